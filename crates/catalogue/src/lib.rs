@@ -1,0 +1,1 @@
+//! Materials, process sheets and printer classes: data files and their reader.

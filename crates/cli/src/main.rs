@@ -1,0 +1,3 @@
+//! The `partpledge` command line: composition root.
+
+fn main() {}

@@ -1,0 +1,5 @@
+//! A mesh cut from raw triangles: welded, in millimetres, with facts and safe repairs.
+
+pub mod mesh;
+
+pub use mesh::Mesh;

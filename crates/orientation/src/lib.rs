@@ -1,0 +1,1 @@
+//! A mesh in; the build orientations worth showing out.

@@ -1,0 +1,1 @@
+//! A plan in; violations out. Never sees the planner.

@@ -1,0 +1,57 @@
+//! Work to be planned: plates, how long each takes where, and what was promised about it.
+
+use partpledge_units::time::{Minute, Minutes};
+
+use crate::region::{PlaceIx, PrinterIx};
+
+/// Order in which plates were asked for; breaks every tie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct PlateSeq(pub u64);
+
+/// Bounding size of a laid-out plate in mm: x, y on the bed, z high, clearance to the edge included.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Footprint(pub [f64; 3]);
+
+/// Parts laid out together, to be printed in one go.
+#[derive(Clone, Debug)]
+pub struct Plate {
+    /// Sequence number, unique in the region.
+    pub seq: PlateSeq,
+    /// What it carries, for reasons and messages.
+    pub label: String,
+    /// Material code.
+    pub material: String,
+    /// Printers that could make it, in order of printer.
+    pub makings: Vec<Making>,
+    /// Not to be started before.
+    pub release: Minute,
+    /// Where its copies go.
+    pub to: PlaceIx,
+    /// How many copies it carries.
+    pub copies: u32,
+    /// What was promised about it, if anything yet.
+    pub promise: Option<Promise>,
+}
+
+/// One way to make a plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Making {
+    /// On this printer.
+    pub printer: PrinterIx,
+    /// Laid out in this size there.
+    pub footprint: Footprint,
+    /// Estimated time, warming up included, rounded up.
+    pub nominal: Minutes,
+    /// Time kept free for it on the printer: at least `nominal`, so that the next plate is
+    /// seldom late by the spread of this one.
+    pub reserved: Minutes,
+}
+
+/// A pledge as planning sees it: the team holds the part by `arrival`, with this chance.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Promise {
+    /// Latest hand-over that keeps it.
+    pub arrival: Minute,
+    /// Chance stated when it was given, of this very arrival.
+    pub probability: f64,
+}

@@ -1,0 +1,1 @@
+//! A model in; a plan and pledges out.

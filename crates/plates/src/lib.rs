@@ -1,0 +1,1 @@
+//! Outlines and a bed in; layouts out.

@@ -1,0 +1,1 @@
+//! A mesh, a process sheet and printers in; findings out.

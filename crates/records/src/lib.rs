@@ -1,0 +1,1 @@
+//! The store: SQLite and PostgreSQL, blobs, events, jobs.

@@ -1,0 +1,1 @@
+//! Demand, a region and dice in; service figures out.

@@ -1,0 +1,1 @@
+//! A mesh cut into closed outlines at given heights.

@@ -1,0 +1,1 @@
+//! Outlines and a process sheet in; paths, time and mass out.

@@ -1,0 +1,1 @@
+//! Use cases: who may do what, transactions, translation between stages.

@@ -1,0 +1,1 @@
+//! The invented demo region and its generated parts.

@@ -1,0 +1,3 @@
+//! Set-up, demo and check: the commands the README names.
+
+fn main() {}
