@@ -1,1 +1,18 @@
 //! Materials, process sheets and printer classes: data files and their reader.
+//!
+//! The numbers live in `data/*.toml`, so that a coordinator can change them without a
+//! compiler. Reading checks them: an unknown field, a duplicate code, a sheet for a material
+//! that is not there or a value out of range is an error with its place, never a surprise later.
+
+pub mod class;
+pub mod material;
+pub mod read;
+pub mod sheet;
+
+pub use class::PrinterClass;
+pub use material::{Material, Warping};
+pub use read::{Catalogue, CatalogueError};
+pub use sheet::ProcessSheet;
+
+/// Diameter in mm of the filament that every printer class here takes.
+pub const FILAMENT_DIAMETER_MM: f64 = 1.75;
