@@ -1,1 +1,17 @@
 //! A mesh cut into closed outlines at given heights.
+//!
+//! Cutting follows the mesh's own edges, so that neighbouring triangles meet in the same point
+//! and nothing has to be matched by distance unless the mesh is broken. Outlines are whole
+//! numbers of 1e-4 mm: booleans and offsets on them are exact and the same on every machine.
+
+pub mod chain;
+pub mod crossing;
+pub mod heights;
+pub mod outlines;
+pub mod silhouette;
+pub mod slice;
+
+pub use heights::{HeightsError, heights};
+pub use outlines::{Outlines, UNITS_PER_MM, area_mm2};
+pub use silhouette::silhouette;
+pub use slice::{Section, SliceError, cut_layers, slice};
