@@ -1,0 +1,78 @@
+//! A region, indexed once for many questions.
+
+use partpledge_planning_model::{Making, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx};
+use partpledge_units::time::Minute;
+
+/// One route's timetable: sorted by departure, each with the best hand-over from then on.
+type Timetable = Vec<(Minute, Minute)>;
+
+/// A region with its legs indexed by site and place.
+#[derive(Clone, Debug)]
+pub struct Ground<'a> {
+    region: &'a Region,
+    routes: Vec<Timetable>,
+}
+
+impl<'a> Ground<'a> {
+    /// Indexes the legs; costs one sort of all departures.
+    #[must_use]
+    pub fn new(region: &'a Region) -> Self {
+        let mut routes = vec![Timetable::new(); region.sites.len() * region.places.len()];
+        for leg in &region.legs {
+            let route = &mut routes[leg.from.0 * region.places.len() + leg.to.0];
+            route.extend(leg.departures.iter().map(|d| (d.leaves, d.arrives)));
+        }
+        for route in &mut routes {
+            route.sort_unstable();
+            // A box that misses nothing may still be overtaken by a later, faster departure.
+            for i in (1..route.len()).rev() {
+                route[i - 1].1 = route[i - 1].1.min(route[i].1);
+            }
+        }
+        Self { region, routes }
+    }
+
+    /// The region itself.
+    #[must_use]
+    pub fn region(&self) -> &'a Region {
+        self.region
+    }
+
+    /// A printer.
+    #[must_use]
+    pub fn printer(&self, printer: PrinterIx) -> &'a Printer {
+        &self.region.printers[printer.0]
+    }
+
+    /// The site that a printer stands at.
+    #[must_use]
+    pub fn site_of(&self, printer: PrinterIx) -> &'a Site {
+        &self.region.sites[self.printer(printer).site.0]
+    }
+
+    /// When a box ready at `site` at `ready` is handed over at `place`: the best of all
+    /// departures not yet gone. `None` when none is left.
+    #[must_use]
+    pub fn arrival(&self, site: SiteIx, place: PlaceIx, ready: Minute) -> Option<Minute> {
+        let route = &self.routes[site.0 * self.region.places.len() + place.0];
+        route
+            .get(route.partition_point(|&(leaves, _)| leaves < ready))
+            .map(|&(_, arrives)| arrives)
+    }
+
+    /// Whether the printer takes the material and its bed the footprint, turned by 90° if need be.
+    #[must_use]
+    pub fn takes(&self, making: &Making, material: &str) -> bool {
+        let printer = self.printer(making.printer);
+        let [x, y, z] = making.footprint.0;
+        let [bed_x, bed_y, bed_z] = printer.bed_mm;
+        let lies = (x <= bed_x && y <= bed_y) || (y <= bed_x && x <= bed_y);
+        printer.materials.iter().any(|code| code == material) && lies && z <= bed_z
+    }
+
+    /// Whether the calendars cover `at`.
+    #[must_use]
+    pub fn within(&self, at: Minute) -> bool {
+        self.region.horizon.is_none_or(|horizon| at <= horizon)
+    }
+}
