@@ -1,5 +1,24 @@
 //! A mesh cut from raw triangles: welded, in millimetres, with facts and safe repairs.
+//!
+//! The way through: [`weld()`] turns a file's triangles into a [`Mesh`] in mm, [`facts()`] says
+//! what it is, [`repair()`] mends what can be mended without guessing, and [`overhang()`] and
+//! [`resting()`] measure it for a given way up.
 
+mod edges;
+pub mod facts;
+mod inside;
 pub mod mesh;
+pub mod repair;
+#[cfg(test)]
+mod sample;
+mod shells;
+mod sum;
+pub mod upright;
+mod vector;
+pub mod weld;
 
+pub use facts::{EdgeTrouble, Facts, Shell, ShellRole, facts};
 pub use mesh::Mesh;
+pub use repair::{RepairStep, Repaired, repair};
+pub use upright::{Overhang, Resting, overhang, resting};
+pub use weld::{Welded, weld};

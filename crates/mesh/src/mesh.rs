@@ -13,10 +13,17 @@ impl Mesh {
     /// Least and greatest corner of the axis-parallel box in mm; `None` without triangles.
     #[must_use]
     pub fn bounds(&self) -> Option<([f64; 3], [f64; 3])> {
-        let mut corners = self.triangles.iter().flatten().map(|&i| self.vertices[i as usize]);
+        let mut corners = self
+            .triangles
+            .iter()
+            .flatten()
+            .map(|&i| self.vertices[i as usize]);
         let first = corners.next()?;
         Some(corners.fold((first, first), |(low, high), p| {
-            (std::array::from_fn(|k| low[k].min(p[k])), std::array::from_fn(|k| high[k].max(p[k])))
+            (
+                std::array::from_fn(|k| low[k].min(p[k])),
+                std::array::from_fn(|k| high[k].max(p[k])),
+            )
         }))
     }
 
@@ -27,11 +34,20 @@ impl Mesh {
         let mut vertices: Vec<[f64; 3]> = self
             .vertices
             .iter()
-            .map(|&[x, y, z]| std::array::from_fn(|k| r[3 * k] * x + r[3 * k + 1] * y + r[3 * k + 2] * z))
+            .map(|&[x, y, z]| {
+                std::array::from_fn(|k| r[3 * k] * x + r[3 * k + 1] * y + r[3 * k + 2] * z)
+            })
             .collect();
-        let turned = Self { vertices: std::mem::take(&mut vertices), triangles: self.triangles.clone() };
+        let turned = Self {
+            vertices: std::mem::take(&mut vertices),
+            triangles: self.triangles.clone(),
+        };
         let drop_mm = turned.bounds().map_or(0.0, |(low, _)| low[2]);
-        let vertices = turned.vertices.iter().map(|&[x, y, z]| [x, y, z - drop_mm]).collect();
+        let vertices = turned
+            .vertices
+            .iter()
+            .map(|&[x, y, z]| [x, y, z - drop_mm])
+            .collect();
         Self { vertices, ..turned }
     }
 }

@@ -1,0 +1,85 @@
+//! Small meshes made in code, for the tests of this crate.
+
+use partpledge_formats::RawMesh;
+
+use crate::{Mesh, weld};
+
+/// An axis-parallel box, facing outwards.
+pub(crate) fn cuboid(low: [f64; 3], high: [f64; 3]) -> Mesh {
+    let corner =
+        |i: usize| std::array::from_fn(|k| if (i >> k) & 1 == 0 { low[k] } else { high[k] });
+    let quads = [
+        [0, 2, 3, 1],
+        [4, 5, 7, 6],
+        [0, 1, 5, 4],
+        [2, 6, 7, 3],
+        [0, 4, 6, 2],
+        [1, 3, 7, 5],
+    ];
+    let triangles = quads
+        .iter()
+        .flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]])
+        .collect();
+    Mesh {
+        vertices: (0..8).map(corner).collect(),
+        triangles,
+    }
+}
+
+/// An upright regular prism with its corners on a circle; caps fanned from their middles.
+pub(crate) fn prism(sides: usize, radius_mm: f64, height_mm: f64) -> Mesh {
+    let n = u32::try_from(sides).unwrap();
+    let ring = |z: f64| {
+        (0..n).map(move |i| {
+            let angle = std::f64::consts::TAU * f64::from(i) / f64::from(n);
+            [radius_mm * angle.cos(), radius_mm * angle.sin(), z]
+        })
+    };
+    let mut vertices: Vec<[f64; 3]> = ring(0.0).chain(ring(height_mm)).collect();
+    vertices.extend([[0.0; 3], [0.0, 0.0, height_mm]]);
+    let triangles = (0..n).flat_map(|i| {
+        let j = (i + 1) % n;
+        [
+            [i, j, n + j],
+            [i, n + j, n + i],
+            [2 * n, j, i],
+            [2 * n + 1, n + i, n + j],
+        ]
+    });
+    Mesh {
+        vertices,
+        triangles: triangles.collect(),
+    }
+}
+
+/// Several meshes in one, welded where they touch.
+pub(crate) fn joined(meshes: &[Mesh]) -> Mesh {
+    let mut raw = RawMesh::default();
+    for mesh in meshes {
+        let first = u32::try_from(raw.vertices.len()).unwrap();
+        raw.vertices.extend(&mesh.vertices);
+        raw.triangles
+            .extend(mesh.triangles.iter().map(|t| t.map(|i| i + first)));
+    }
+    weld(&raw, 1.0).mesh
+}
+
+/// The same mesh somewhere else.
+pub(crate) fn moved(mesh: &Mesh, by: [f64; 3]) -> Mesh {
+    let vertices = mesh
+        .vertices
+        .iter()
+        .map(|p| std::array::from_fn(|k| p[k] + by[k]))
+        .collect();
+    Mesh {
+        vertices,
+        triangles: mesh.triangles.clone(),
+    }
+}
+
+/// The same mesh with one triangle turned over.
+pub(crate) fn turned_over(mesh: &Mesh, triangle: usize) -> Mesh {
+    let mut mesh = mesh.clone();
+    mesh.triangles[triangle].swap(1, 2);
+    mesh
+}
