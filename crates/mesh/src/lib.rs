@@ -6,6 +6,7 @@
 
 mod edges;
 pub mod facts;
+pub mod fit;
 mod inside;
 pub mod mesh;
 pub mod repair;
@@ -18,6 +19,7 @@ mod vector;
 pub mod weld;
 
 pub use facts::{EdgeTrouble, Facts, Shell, ShellRole, facts};
+pub use fit::{fits_any_way_up, fits_standing};
 pub use mesh::Mesh;
 pub use repair::{RepairStep, Repaired, repair};
 pub use upright::{Overhang, Resting, overhang, resting};

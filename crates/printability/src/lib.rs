@@ -1,1 +1,18 @@
 //! A mesh, a process sheet and printers in; findings out.
+//!
+//! [`guess_unit`] decides how large the part is, [`judge`] says what is wrong or risky about it.
+//! Findings are ordinary data: all are collected, none stops the work by itself.
+
+pub mod finding;
+pub mod judge;
+mod shape;
+mod size;
+mod standing;
+pub mod subject;
+pub mod unit_guess;
+mod words;
+
+pub use finding::{Finding, Severity};
+pub use judge::judge;
+pub use subject::{Bed, Limits, Subject};
+pub use unit_guess::{UnitJudgement, UnitSource, guess_unit};

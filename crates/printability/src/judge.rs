@@ -1,0 +1,44 @@
+//! All findings of a part, worst first.
+
+use crate::finding::Finding;
+use crate::subject::Subject;
+use crate::{shape, size, standing};
+
+/// Collects every finding; the blocking ones come first, and each kind in a fixed order.
+///
+/// The findings at this step: `open-edges`, `crowded-edges`, `mixed-facing`, `inside-out`,
+/// `doubled-triangles`, `enclosed-hollow`, `several-shells`, `unit-doubtful`, `unit-guessed`,
+/// `fits-no-printer`, `fits-some-printers`, `overhang`. Wall thickness, bridges, small holes
+/// and self-intersection are not judged yet.
+///
+/// ```
+/// use partpledge_mesh::{Mesh, facts};
+/// use partpledge_printability::{Limits, Severity, Subject, guess_unit, judge};
+/// let mesh = Mesh {
+///     vertices: vec![[0.0; 3], [20.0, 0.0, 0.0], [0.0, 20.0, 0.0]],
+///     triangles: vec![[0, 1, 2]],
+/// };
+/// let findings = judge(&Subject {
+///     mesh: &mesh,
+///     facts: &facts(&mesh, 1),
+///     repaired: None,
+///     degenerate_dropped: 0,
+///     duplicates_dropped: 0,
+///     unit: guess_unit([20.0, 20.0, 0.0], None, 250.0),
+///     limits: Limits::usual(0.45, 0.2),
+///     beds: &[],
+///     up: [0.0, 0.0, 1.0],
+/// });
+/// assert_eq!((findings[0].code, findings[0].severity), ("open-edges", Severity::Blocking));
+/// ```
+#[must_use]
+pub fn judge(subject: &Subject<'_>) -> Vec<Finding> {
+    let mut findings = shape::findings(subject);
+    findings.extend(size::findings(subject));
+    findings.extend(standing::findings(subject));
+    findings.sort_by_key(|finding| finding.severity);
+    findings
+}
+
+#[cfg(test)]
+mod tests;

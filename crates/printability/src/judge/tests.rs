@@ -1,0 +1,285 @@
+//! What is found, how much it matters, and how it reads.
+
+use partpledge_mesh::{Facts, Mesh, Repaired, facts, repair};
+use partpledge_units::length::LengthUnit;
+use partpledge_units::tolerance::close;
+
+use super::*;
+use crate::{Bed, Limits, Severity, UnitJudgement, UnitSource, guess_unit};
+
+fn cuboid(low: [f64; 3], high: [f64; 3]) -> Mesh {
+    let corner =
+        |i: usize| std::array::from_fn(|k| if (i >> k) & 1 == 0 { low[k] } else { high[k] });
+    let quads = [
+        [0, 2, 3, 1],
+        [4, 5, 7, 6],
+        [0, 1, 5, 4],
+        [2, 6, 7, 3],
+        [0, 4, 6, 2],
+        [1, 3, 7, 5],
+    ];
+    let triangles = quads
+        .iter()
+        .flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]])
+        .collect();
+    Mesh {
+        vertices: (0..8).map(corner).collect(),
+        triangles,
+    }
+}
+
+fn cube() -> Mesh {
+    cuboid([0.0; 3], [20.0; 3])
+}
+
+fn together(meshes: &[Mesh]) -> Mesh {
+    let mut all = Mesh::default();
+    for mesh in meshes {
+        let first = u32::try_from(all.vertices.len()).unwrap();
+        all.vertices.extend(&mesh.vertices);
+        all.triangles
+            .extend(mesh.triangles.iter().map(|t| t.map(|i| i + first)));
+    }
+    all
+}
+
+fn beds(sizes: &[[f64; 3]]) -> Vec<Bed> {
+    let bed = |(i, &size_mm): (usize, &[f64; 3])| Bed {
+        name: format!("Bed {i}"),
+        size_mm,
+    };
+    sizes.iter().enumerate().map(bed).collect()
+}
+
+struct Bench {
+    mesh: Mesh,
+    facts: Facts,
+    repaired: Option<Repaired>,
+    beds: Vec<Bed>,
+    unit: UnitJudgement,
+}
+
+impl Bench {
+    fn of(mesh: Mesh) -> Self {
+        let facts = facts(&mesh, mesh.triangles.len());
+        let repaired = repair(&mesh, &facts);
+        let unit = guess_unit([20.0; 3], Some(LengthUnit::Millimetre), 250.0);
+        Self {
+            mesh,
+            facts,
+            repaired,
+            beds: beds(&[[200.0, 200.0, 180.0]]),
+            unit,
+        }
+    }
+
+    fn findings(&self) -> Vec<Finding> {
+        judge(&Subject {
+            mesh: self
+                .repaired
+                .as_ref()
+                .map_or(&self.mesh, |repaired| &repaired.mesh),
+            facts: &self.facts,
+            repaired: self.repaired.as_ref(),
+            degenerate_dropped: 0,
+            duplicates_dropped: 0,
+            unit: self.unit,
+            limits: Limits::usual(0.45, 0.2),
+            beds: &self.beds,
+            up: [0.0, 0.0, 1.0],
+        })
+    }
+
+    fn only(&self, code: &str) -> Finding {
+        let mut findings = self.findings();
+        assert_eq!(
+            findings.iter().map(|f| f.code).collect::<Vec<_>>(),
+            [code],
+            "{findings:#?}"
+        );
+        findings.remove(0)
+    }
+}
+
+#[test]
+fn a_sound_cube_has_no_findings() {
+    assert_eq!(Bench::of(cube()).findings(), []);
+}
+
+#[test]
+fn a_gap_blocks_and_its_place_is_on_the_rim() {
+    let mut mesh = cube();
+    let gone = mesh.triangles.pop().unwrap();
+    let found = Bench::of(mesh).only("open-edges");
+    assert_eq!(found.severity, Severity::Blocking);
+    assert!(close(found.measured.unwrap(), 3.0, 0.0, 1e-12));
+    // The longest open edge is the diagonal of the face x = 20.
+    let place = found.place_mm.unwrap();
+    assert!(
+        place
+            .iter()
+            .zip([20.0, 10.0, 10.0])
+            .all(|(a, b)| close(*a, b, 0.0, 1e-12))
+    );
+    assert!(
+        gone.contains(&7) && found.why.contains("1 gap with 3 open edges"),
+        "{}",
+        found.why
+    );
+}
+
+#[test]
+fn a_flipped_triangle_that_we_mended_is_a_note() {
+    let mut mesh = cube();
+    mesh.triangles[0].swap(1, 2);
+    let found = Bench::of(mesh.clone()).only("mixed-facing");
+    assert_eq!(found.severity, Severity::Note);
+    assert!(
+        found.why.starts_with("1 triangle faced the other way"),
+        "{}",
+        found.why
+    );
+    let unmended = Bench {
+        repaired: None,
+        ..Bench::of(mesh)
+    };
+    assert_eq!(unmended.only("mixed-facing").severity, Severity::Blocking);
+}
+
+#[test]
+fn an_inverted_cube_that_we_mended_is_a_note_and_else_blocks() {
+    let mut mesh = cube();
+    mesh.triangles.iter_mut().for_each(|t| t.swap(1, 2));
+    let found = Bench::of(mesh.clone()).only("inside-out");
+    assert_eq!(found.severity, Severity::Note);
+    assert!(
+        found.why.contains("1 closed body is turned inside out"),
+        "{}",
+        found.why
+    );
+    let unmended = Bench {
+        repaired: None,
+        ..Bench::of(mesh)
+    };
+    assert_eq!(unmended.findings()[0].severity, Severity::Blocking);
+}
+
+#[test]
+fn three_walls_at_one_edge_block() {
+    let mut mesh = cube();
+    // A fin from the edge between corners 0 and 1 leaves that edge crowded and the fin open.
+    mesh.vertices.push([10.0, -5.0, -5.0]);
+    mesh.triangles.push([0, 1, 8]);
+    let findings = Bench::of(mesh).findings();
+    let crowded = findings.iter().find(|f| f.code == "crowded-edges").unwrap();
+    assert_eq!(crowded.severity, Severity::Blocking);
+    assert!(close(crowded.measured.unwrap(), 1.0, 0.0, 1e-12));
+}
+
+#[test]
+fn a_hollow_warns_with_its_volume_and_is_not_a_part() {
+    let mut hollow = cuboid([5.0; 3], [15.0; 3]);
+    hollow.triangles.iter_mut().for_each(|t| t.swap(1, 2));
+    let findings = Bench::of(together(&[cube(), hollow])).findings();
+    let codes: Vec<_> = findings.iter().map(|f| (f.code, f.severity)).collect();
+    // Its roof hangs over, too.
+    assert_eq!(
+        codes,
+        [
+            ("enclosed-hollow", Severity::Warning),
+            ("overhang", Severity::Warning)
+        ]
+    );
+    assert!(close(findings[0].measured.unwrap(), 1000.0, 1e-9, 0.0));
+    assert!(
+        findings[0]
+            .why
+            .starts_with("There is 1 closed hollow inside"),
+        "{}",
+        findings[0].why
+    );
+    assert!(close(findings[1].measured.unwrap(), 100.0, 1e-9, 0.0));
+}
+
+#[test]
+fn two_bodies_are_a_note() {
+    let two = Bench::of(together(&[cube(), cuboid([30.0, 0.0, 0.0], [40.0; 3])]));
+    let found = two.only("several-shells");
+    assert_eq!(found.severity, Severity::Note);
+    assert!(close(found.measured.unwrap(), 2.0, 0.0, 1e-12));
+}
+
+#[test]
+fn a_part_that_fits_nowhere_blocks_and_one_that_fits_somewhere_is_told() {
+    let long = |length: f64| Bench {
+        beds: beds(&[[200.0, 200.0, 180.0], [100.0, 100.0, 100.0]]),
+        ..Bench::of(cuboid([0.0; 3], [length, 20.0, 20.0]))
+    };
+    let nowhere = long(300.0).only("fits-no-printer");
+    assert_eq!(nowhere.severity, Severity::Blocking);
+    assert!(
+        nowhere.why.contains("fits none of the 2 printers"),
+        "{}",
+        nowhere.why
+    );
+    // 260 mm lie across a bed of 200 x 200: (260 + 20) / √2 = 198.
+    let somewhere = long(260.0).only("fits-some-printers");
+    assert_eq!(somewhere.severity, Severity::Note);
+    assert!(
+        somewhere.why.contains("fits 1 of 2 printers"),
+        "{}",
+        somewhere.why
+    );
+    assert_eq!(long(50.0).findings(), []);
+}
+
+#[test]
+fn a_doubtful_unit_warns_and_a_sure_one_other_than_mm_is_a_note() {
+    let with = |unit| Bench {
+        unit,
+        ..Bench::of(cube())
+    };
+    let doubtful = with(guess_unit([2.5, 1.0, 1.0], None, 250.0)).only("unit-doubtful");
+    assert_eq!(doubtful.severity, Severity::Warning);
+    assert!(doubtful.why.contains("inches"), "{}", doubtful.why);
+    let metres = with(guess_unit([0.02; 3], None, 250.0)).only("unit-guessed");
+    assert_eq!(metres.severity, Severity::Note);
+    let said = guess_unit([2.5, 1.0, 1.0], None, 250.0).overruled(LengthUnit::Inch);
+    assert_eq!(said.source, UnitSource::Option);
+    assert_eq!(with(said).findings(), []);
+}
+
+#[test]
+fn a_shelf_warns_with_its_area_and_the_limit_of_the_sheet() {
+    let post = cuboid([0.0; 3], [5.0, 5.0, 10.0]);
+    let shelf = cuboid([0.0, 0.0, 11.0], [30.0, 10.0, 13.0]);
+    let findings = Bench::of(together(&[post, shelf])).findings();
+    let found = findings.iter().find(|f| f.code == "overhang").unwrap();
+    assert!(close(found.measured.unwrap(), 300.0, 1e-9, 0.0));
+    assert!(
+        found.what_to_do.contains("45 degrees"),
+        "{}",
+        found.what_to_do
+    );
+}
+
+#[test]
+fn the_worst_come_first_and_every_finding_says_what_to_do() {
+    let mut open = cuboid([30.0, 0.0, 5.0], [900.0, 10.0, 10.0]);
+    open.triangles.pop();
+    let bench = Bench {
+        unit: guess_unit([900.0, 1.0, 1.0], None, 250.0),
+        ..Bench::of(together(&[cube(), open]))
+    };
+    let findings = bench.findings();
+    assert!(findings.is_sorted_by_key(|f| f.severity));
+    assert!(findings.len() >= 5, "{findings:#?}");
+    for finding in &findings {
+        assert!(!finding.why.is_empty() && !finding.what_to_do.is_empty());
+        assert!(!finding.source.is_empty());
+        let text = format!("{} {}", finding.why, finding.what_to_do).to_lowercase();
+        for word in ["safe", "approved", "certified"] {
+            assert!(!text.contains(word), "{text}");
+        }
+    }
+}

@@ -1,0 +1,93 @@
+//! What is judged, and against what.
+
+use partpledge_mesh::{Facts, Mesh, Repaired};
+
+use crate::unit_guess::UnitJudgement;
+
+/// What the process sheet allows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limits {
+    /// Width of a printed line in mm.
+    pub line_width_mm: f64,
+    /// Height of a layer in mm.
+    pub layer_height_mm: f64,
+    /// Greatest lean of an unsupported surface, in degrees from the vertical.
+    pub overhang_deg: f64,
+}
+
+impl Limits {
+    /// Limits for a sheet, with the overhang at which half of each line still rests on the
+    /// layer below: `atan(w / 2h)`.
+    ///
+    /// # Source
+    /// Geometry, derived here: 0.4 wide and 0.2 high gives 45 degrees, 0.45 gives 48.366.
+    ///
+    /// ```
+    /// use partpledge_printability::Limits;
+    /// assert!((Limits::of_lines(0.45, 0.20).overhang_deg - 48.366).abs() < 5e-4);
+    /// ```
+    #[must_use]
+    pub fn of_lines(line_width_mm: f64, layer_height_mm: f64) -> Self {
+        let overhang_deg = (line_width_mm / (2.0 * layer_height_mm))
+            .atan()
+            .to_degrees();
+        Self {
+            line_width_mm,
+            layer_height_mm,
+            overhang_deg,
+        }
+    }
+
+    /// Limits with the 45 degrees that most shops use.
+    ///
+    /// # Source
+    /// Mazlan et al., J. Adv. Ind. Technol. Appl. 1 (2020), p38-47 (abstract read): prints
+    /// passed at 45 degrees and less.
+    #[must_use]
+    pub fn usual(line_width_mm: f64, layer_height_mm: f64) -> Self {
+        Self {
+            line_width_mm,
+            layer_height_mm,
+            overhang_deg: 45.0,
+        }
+    }
+}
+
+/// A printer's room.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bed {
+    /// The printer's or its class's name.
+    pub name: String,
+    /// Usable x, y and z in mm.
+    pub size_mm: [f64; 3],
+}
+
+/// A part to be judged.
+#[derive(Clone, Debug)]
+pub struct Subject<'a> {
+    /// The mesh as it would be printed: the mended one if it was mended.
+    pub mesh: &'a Mesh,
+    /// Facts of the mesh as welded, before mending.
+    pub facts: &'a Facts,
+    /// What was mended, if anything.
+    pub repaired: Option<&'a Repaired>,
+    /// Triangles left out in welding: two corners fell together.
+    pub degenerate_dropped: usize,
+    /// Triangles left out in welding: there twice.
+    pub duplicates_dropped: usize,
+    /// What unit was taken, and how surely.
+    pub unit: UnitJudgement,
+    /// What the process sheet allows.
+    pub limits: Limits,
+    /// The printers' rooms; empty when none are known.
+    pub beds: &'a [Bed],
+    /// Direction in the part's own axes that points up on the bed; a unit vector.
+    pub up: [f64; 3],
+}
+
+impl Subject<'_> {
+    /// Facts after mending.
+    pub(crate) fn final_facts(&self) -> &Facts {
+        self.repaired.map_or(self.facts, |repaired| &repaired.facts)
+    }
+}
