@@ -184,10 +184,9 @@ fn enclosed_hollow(facts: &Facts) -> Option<Finding> {
         limit: Some(0.0),
         unit: "mm3",
         why: format!(
-            "There {} inside the part with no way out, {volume_mm3:.0} mm³ in all. It can be \
+            "The part has {} inside with no way out, {volume_mm3:.0} mm³ in all. It can be \
              printed, but nobody can reach in to take out supports or loose material.",
-            many(hollows.len(), "closed hollow is", "closed hollows are")
-                .replacen("1 ", "is 1 ", 1)
+            many(hollows.len(), "closed hollow", "closed hollows")
         ),
         what_to_do: "If the hollow is meant, keep its roof arched so that it needs no support, or \
                      open a hole to it. If it is meant to save material, leave it out: the \
@@ -198,12 +197,14 @@ fn enclosed_hollow(facts: &Facts) -> Option<Finding> {
 }
 
 fn several_shells(facts: &Facts) -> Option<Finding> {
-    let count = facts
-        .shells
-        .iter()
-        .filter(|shell| shell.role != ShellRole::Void)
-        .count();
-    let smallest = facts.shells.iter().min_by_key(|shell| shell.faces)?;
+    let bodies = || {
+        facts
+            .shells
+            .iter()
+            .filter(|shell| shell.role != ShellRole::Void)
+    };
+    let count = bodies().count();
+    let smallest = bodies().min_by_key(|shell| shell.faces)?;
     (count > 1).then(|| Finding {
         code: "several-shells",
         severity: Severity::Note,

@@ -194,7 +194,7 @@ fn a_hollow_warns_with_its_volume_and_is_not_a_part() {
     assert!(
         findings[0]
             .why
-            .starts_with("There is 1 closed hollow inside"),
+            .starts_with("The part has 1 closed hollow inside"),
         "{}",
         findings[0].why
     );
