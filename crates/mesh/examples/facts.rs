@@ -1,7 +1,7 @@
-//! Facts of model files as CSV, each file's own unit taken as mm, to hold against a reference.
+//! Facts of model files as CSV, taken as mm unless told otherwise, to hold against a reference.
 //!
-//! `cargo run -p partpledge-mesh --example facts -- LIST [DUMP_DIR]`: LIST names a file a line.
-//! With DUMP_DIR the triangles of each part are written there as `N.tri`: nine little-endian
+//! `cargo run -p partpledge-mesh --example facts -- LIST [MM_PER_UNIT [DUMP_DIR]]`: LIST names a file a line.
+//! With `DUMP_DIR` the triangles of each part are written there as `N.tri`: nine little-endian
 //! f64 a triangle, so that the reference works on exactly the same triangles.
 
 use std::error::Error;
@@ -17,6 +17,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let list = arguments
         .next()
         .ok_or("give a file that lists model files")?;
+    let mm_per_unit: f64 = arguments.next().map_or(Ok(1.0), |text| text.parse())?;
     let dump_dir = arguments.next();
     let mut out = std::io::stdout().lock();
     writeln!(
@@ -36,15 +37,15 @@ fn main() -> Result<(), Box<dyn Error>> {
             if let Some(dir) = &dump_dir {
                 dump(&part.mesh, &Path::new(dir).join(format!("{row}.tri")))?;
             }
-            writeln!(out, "{row},{path},{i},{}", line(&part.mesh))?;
+            writeln!(out, "{row},{path},{i},{}", line(&part.mesh, mm_per_unit))?;
             row += 1;
         }
     }
     Ok(())
 }
 
-fn line(raw: &RawMesh) -> String {
-    let welded = weld(raw, 1.0);
+fn line(raw: &RawMesh, mm_per_unit: f64) -> String {
+    let welded = weld(raw, mm_per_unit);
     let facts = facts(&welded.mesh, raw.triangles.len());
     let mended = repair(&welded.mesh, &facts);
     format!(

@@ -1,0 +1,133 @@
+//! Flat faces that the part can rest on.
+
+use std::collections::BTreeMap;
+
+use partpledge_mesh::Mesh;
+use partpledge_units::cast::round_i64;
+
+/// A flat face with the whole part on one side of its plane.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct RestingFace {
+    /// Outward unit normal, in the part's own axes.
+    pub(crate) normal: [f64; 3],
+    /// Its area in mm².
+    pub(crate) area_mm2: f64,
+}
+
+/// Planes are told apart by steps of this in each part of the normal.
+const NORMAL_STEPS: f64 = 500.0;
+/// Planes looked at, largest first. Beyond it faces are too small to matter.
+const PLANES: usize = 64;
+
+#[derive(Clone, Copy)]
+struct Plane {
+    moment: [f64; 3],
+    area_mm2: f64,
+    reach: f64,
+}
+
+/// The largest resting faces, at most `count`, largest first.
+///
+/// Triangles are gathered by normal and distance from the origin on a coarse grid, cells of
+/// the same plane are joined, and a plane counts when no vertex lies beyond it by more than
+/// `tolerance_mm`. Faces that only the convex hull would have (a table standing on round feet)
+/// are not found.
+pub(crate) fn resting_faces(mesh: &Mesh, count: usize, tolerance_mm: f64) -> Vec<RestingFace> {
+    let mut found: Vec<RestingFace> = Vec::new();
+    for plane in largest_planes(mesh, tolerance_mm) {
+        if found.len() == count {
+            break;
+        }
+        let Some(normal) = unit(plane.moment) else {
+            continue;
+        };
+        let reach = plane.reach / plane.area_mm2;
+        let supports = mesh
+            .vertices
+            .iter()
+            .all(|&vertex| dot(vertex, normal) <= reach + tolerance_mm);
+        if supports {
+            found.push(RestingFace {
+                normal,
+                area_mm2: plane.area_mm2,
+            });
+        }
+    }
+    found
+}
+
+fn largest_planes(mesh: &Mesh, tolerance_mm: f64) -> Vec<Plane> {
+    let mut cells: BTreeMap<[i64; 4], Plane> = BTreeMap::new();
+    for triangle in &mesh.triangles {
+        let [a, b, c] = triangle.map(|i| mesh.vertices[i as usize]);
+        let double_area = cross(minus(b, a), minus(c, a));
+        let Some(normal) = unit(double_area) else {
+            continue;
+        };
+        let area_mm2 = dot(double_area, normal) / 2.0;
+        let reach = dot(a, normal);
+        let step = |x: f64| round_i64(x).unwrap_or_default();
+        let [nx, ny, nz] = normal.map(|x| step(x * NORMAL_STEPS));
+        let cell = [nx, ny, nz, step(reach / (4.0 * tolerance_mm))];
+        let empty = Plane {
+            moment: [0.0; 3],
+            area_mm2: 0.0,
+            reach: 0.0,
+        };
+        let plane = cells.entry(cell).or_insert(empty);
+        plane.moment = std::array::from_fn(|k| plane.moment[k] + double_area[k] / 2.0);
+        plane.area_mm2 += area_mm2;
+        plane.reach += reach * area_mm2;
+    }
+    let by_area = |a: &Plane, b: &Plane| b.area_mm2.total_cmp(&a.area_mm2);
+    let mut planes: Vec<Plane> = cells.into_values().collect();
+    planes.sort_by(by_area);
+    planes.truncate(4 * PLANES);
+    let mut joined = join_same(planes, tolerance_mm);
+    joined.sort_by(by_area);
+    joined.truncate(PLANES);
+    joined
+}
+
+/// Joins grid cells that hold parts of one plane: a plane may lie across a cell's border.
+fn join_same(planes: Vec<Plane>, tolerance_mm: f64) -> Vec<Plane> {
+    let same = |a: &Plane, b: &Plane| {
+        let (Some(n), Some(m)) = (unit(a.moment), unit(b.moment)) else {
+            return false;
+        };
+        let gap = a.reach / a.area_mm2 - b.reach / b.area_mm2;
+        dot(n, m) > 1.0 - 1e-5 && gap.abs() <= 2.0 * tolerance_mm
+    };
+    let mut joined: Vec<Plane> = Vec::new();
+    for plane in planes {
+        if let Some(other) = joined.iter_mut().find(|other| same(other, &plane)) {
+            other.moment = std::array::from_fn(|k| other.moment[k] + plane.moment[k]);
+            other.area_mm2 += plane.area_mm2;
+            other.reach += plane.reach;
+        } else {
+            joined.push(plane);
+        }
+    }
+    joined
+}
+
+pub(crate) fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}
+
+fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    std::array::from_fn(|k| a[k] - b[k])
+}
+
+fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    [
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
+    ]
+}
+
+fn unit(v: [f64; 3]) -> Option<[f64; 3]> {
+    let size = dot(v, v).sqrt();
+    (size > 1e-12).then(|| v.map(|x| x / size))
+}
