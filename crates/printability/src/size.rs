@@ -76,8 +76,7 @@ fn fit(size_mm: [f64; 3], beds: &[Bed]) -> Option<Finding> {
     let largest = beds
         .iter()
         .max_by(|a, b| volume(a).total_cmp(&volume(b)).then(b.name.cmp(&a.name)))?;
-    let length = size_mm.into_iter().fold(0.0, f64::max);
-    let room = largest.size_mm.into_iter().fold(0.0, f64::max);
+    let (length, room) = tightest(size_mm, largest.size_mm);
     let (code, severity, why, what_to_do) = if fitting == 0 {
         (
             "fits-no-printer",
@@ -116,6 +115,16 @@ fn fit(size_mm: [f64; 3], beds: &[Bed]) -> Option<Finding> {
         what_to_do: what_to_do.to_owned(),
         source: "geometry of the part's box, derived here",
     })
+}
+
+/// Of the sizes in order of length, the one that most exceeds its room (or comes nearest to it).
+fn tightest(mut size_mm: [f64; 3], mut room_mm: [f64; 3]) -> (f64, f64) {
+    size_mm.sort_by(f64::total_cmp);
+    room_mm.sort_by(f64::total_cmp);
+    let pairs = size_mm.into_iter().zip(room_mm);
+    pairs
+        .max_by(|a, b| (a.0 - a.1).total_cmp(&(b.0 - b.1)))
+        .expect("three pairs")
 }
 
 fn volume(bed: &Bed) -> f64 {

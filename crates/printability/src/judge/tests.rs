@@ -234,6 +234,17 @@ fn a_part_that_fits_nowhere_blocks_and_one_that_fits_somewhere_is_told() {
 }
 
 #[test]
+fn what_is_measured_against_the_room_is_what_does_not_fit() {
+    let bench = Bench {
+        beds: beds(&[[400.0, 300.0, 300.0]]),
+        ..Bench::of(cuboid([0.0; 3], [390.0, 390.0, 200.0]))
+    };
+    let found = bench.only("fits-no-printer");
+    assert!(close(found.measured.unwrap(), 390.0, 0.0, 1e-9));
+    assert!(close(found.limit.unwrap(), 300.0, 0.0, 1e-9));
+}
+
+#[test]
 fn a_doubtful_unit_warns_and_a_sure_one_other_than_mm_is_a_note() {
     let with = |unit| Bench {
         unit,
