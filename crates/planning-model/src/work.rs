@@ -13,7 +13,7 @@ pub struct PlateSeq(pub u64);
 pub struct Footprint(pub [f64; 3]);
 
 /// Parts laid out together, to be printed in one go.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Plate {
     /// Sequence number, unique in the region.
     pub seq: PlateSeq,

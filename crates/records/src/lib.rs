@@ -1,1 +1,40 @@
-//! The store: SQLite and PostgreSQL, blobs, events, jobs.
+//! The store as a promise: what it has acknowledged is still there after the power goes.
+//!
+//! One [`Store`] over SQLite (the default, a file in the data directory) or PostgreSQL, with the
+//! same SQL text for both: ids are TEXT (UUID version 7), times BIGINT milliseconds, documents
+//! TEXT holding JSON. `region_id` leads every key. Absence is `Ok(None)`. Clock and ids come in
+//! from outside.
+//!
+//! Pledges and events are append-only; plans are immutable revisions saved by compare-and-swap;
+//! [`Store::give`] does all of a pledge in one transaction or nothing.
+
+mod blobs;
+mod db;
+pub mod error;
+mod estimates;
+mod events;
+mod floor;
+mod give;
+mod jobs;
+pub mod life_cycle;
+mod parts;
+mod plans;
+mod pledges;
+mod regions;
+mod schema;
+mod store;
+pub mod stored;
+
+pub use blobs::BlobHash;
+pub use error::StoreError;
+pub use estimates::EstimateKey;
+pub use events::Event;
+pub use floor::{Floor, Names};
+pub use give::{Given, NewPledge};
+pub use jobs::Job;
+pub use life_cycle::State;
+pub use parts::{NewVersion, Version};
+pub use plans::SavedPlan;
+pub use pledges::{Pledge, PledgeKind};
+pub use regions::StoredRegion;
+pub use store::Store;

@@ -1,0 +1,143 @@
+//! Plan revisions: immutable, each with its parent and reason, saved by compare-and-swap.
+
+use partpledge_planning_model::Plan;
+use partpledge_units::ids::{IdSource, RegionId};
+use partpledge_units::time::EventMs;
+
+use crate::db::{Tx, values};
+use crate::error::StoreError;
+use crate::events::{Event, append};
+use crate::floor::Names;
+use crate::store::Store;
+use crate::stored;
+
+/// A saved revision.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SavedPlan {
+    /// Its number.
+    pub revision: i64,
+    /// The one before.
+    pub parent: i64,
+    /// Why it was made.
+    pub reason: String,
+    /// When.
+    pub made_at: EventMs,
+}
+
+/// Moves the head from `parent` to the next revision; plates take `numbers` more numbers.
+pub(crate) async fn advance(
+    tx: &mut Tx,
+    region: RegionId,
+    parent: i64,
+    numbers: i64,
+) -> Result<i64, StoreError> {
+    let changed = tx
+        .run(
+            "UPDATE regions SET head = head + 1, next_seq = next_seq + $3
+             WHERE region_id = $1 AND head = $2",
+            values![region.to_string(), parent, numbers],
+        )
+        .await?;
+    if changed == 1 {
+        return Ok(parent + 1);
+    }
+    let rows = tx
+        .rows(
+            "SELECT head FROM regions WHERE region_id = $1",
+            values![region.to_string()],
+        )
+        .await?;
+    let current = rows.first().map_or(Ok(0), |row| row.int(0))?;
+    Err(StoreError::Stale {
+        expected: parent,
+        current,
+    })
+}
+
+pub(crate) async fn insert(
+    tx: &mut Tx,
+    region: RegionId,
+    saved: &SavedPlan,
+    plan: &Plan,
+    names: &Names,
+) -> Result<(), StoreError> {
+    let document = stored::write(&stored::from_plan(plan, names)?)?;
+    tx.run(
+        "INSERT INTO plan_revisions (region_id, revision, parent, reason, made_at, document)
+         VALUES ($1, $2, $3, $4, $5, $6)",
+        values![
+            region.to_string(),
+            saved.revision,
+            saved.parent,
+            saved.reason.as_str(),
+            saved.made_at.0,
+            document
+        ],
+    )
+    .await?;
+    Ok(())
+}
+
+impl Store {
+    /// Saves a plan that the checker has passed, if the head is still `parent`.
+    ///
+    /// # Errors
+    /// [`StoreError::Stale`] when the head has moved; nothing is written then.
+    pub async fn save_plan(
+        &self,
+        region: RegionId,
+        parent: i64,
+        plan: &Plan,
+        names: &Names,
+        reason: &str,
+        (actor, at): (&str, EventMs),
+        ids: &mut IdSource,
+    ) -> Result<SavedPlan, StoreError> {
+        let mut tx = self.db.begin().await?;
+        let revision = advance(&mut tx, region, parent, 0).await?;
+        let saved = SavedPlan {
+            revision,
+            parent,
+            reason: reason.to_owned(),
+            made_at: at,
+        };
+        insert(&mut tx, region, &saved, plan, names).await?;
+        let event = Event {
+            kind: "plan.saved".to_owned(),
+            version: 1,
+            payload: serde_json::json!({ "revision": revision, "reason": reason }).to_string(),
+            actor: actor.to_owned(),
+            occurred_at: at,
+            received_at: at,
+            idempotency_key: None,
+        };
+        append(&mut tx, region, &event, ids).await?;
+        tx.commit().await?;
+        Ok(saved)
+    }
+
+    /// The revisions, oldest first.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn revisions(&self, region: RegionId) -> Result<Vec<SavedPlan>, StoreError> {
+        let rows = self
+            .db
+            .rows(
+                "SELECT revision, parent, reason, made_at FROM plan_revisions
+                 WHERE region_id = $1 ORDER BY revision",
+                values![region.to_string()],
+            )
+            .await?;
+        rows.iter()
+            .map(|row| {
+                Ok(SavedPlan {
+                    revision: row.int(0)?,
+                    parent: row.int(1)?,
+                    reason: row.text(2)?,
+                    made_at: EventMs(row.int(3)?),
+                })
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,215 @@
+//! Stored forms of planning's words. Printers and places are stored by name, so that a region
+//! file may list them in another order later.
+
+use partpledge_planning_model::{
+    Assignment, Footprint, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise,
+};
+use partpledge_units::time::{Minute, Minutes};
+use serde::{Deserialize, Serialize};
+
+use crate::error::StoreError;
+use crate::floor::Names;
+
+/// A plate as stored.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StoredPlate {
+    /// Form of this document.
+    pub schema: u32,
+    /// What it carries.
+    pub label: String,
+    /// Material code.
+    pub material: String,
+    /// Ways to make it.
+    pub makings: Vec<StoredMaking>,
+    /// Minutes of UTC.
+    pub release: i64,
+    /// Name of the place it goes to.
+    pub to: String,
+    /// Copies on it.
+    pub copies: u32,
+    /// Arrival (minutes of UTC) and chance promised.
+    pub promise: Option<(i64, f64)>,
+}
+
+/// A way to make a plate, as stored.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StoredMaking {
+    /// Printer's name.
+    pub printer: String,
+    /// Footprint in mm.
+    pub footprint_mm: [f64; 3],
+    /// Minutes.
+    pub nominal: i64,
+    /// Minutes.
+    pub reserved: i64,
+}
+
+/// A place in the plan, as stored.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct StoredAssignment {
+    /// Plate number.
+    pub plate: u64,
+    /// Printer's name.
+    pub printer: String,
+    /// Minutes of UTC.
+    pub start: i64,
+    /// Minutes of UTC.
+    pub end: i64,
+    /// Minutes of UTC.
+    pub cleared: i64,
+    /// Minutes of UTC.
+    pub ready: i64,
+    /// Minutes of UTC.
+    pub arrives: i64,
+    /// Whether it must not move.
+    pub frozen: bool,
+}
+
+fn lookup(names: &[String], name: &str) -> Result<usize, StoreError> {
+    names
+        .iter()
+        .position(|known| known == name)
+        .ok_or_else(|| StoreError::Damaged {
+            what: "plan",
+            why: format!("'{name}' is no longer in the region"),
+        })
+}
+
+fn name_of(names: &[String], i: usize) -> Result<String, StoreError> {
+    names.get(i).cloned().ok_or_else(|| StoreError::Damaged {
+        what: "plan",
+        why: format!("there is no printer or place number {i}"),
+    })
+}
+
+impl StoredPlate {
+    /// As stored.
+    ///
+    /// # Errors
+    /// [`StoreError::Damaged`] for a printer or place that is not in the region.
+    pub fn from_plate(plate: &Plate, names: &Names) -> Result<Self, StoreError> {
+        let making = |making: &Making| {
+            Ok(StoredMaking {
+                printer: name_of(&names.printers, making.printer.0)?,
+                footprint_mm: making.footprint.0,
+                nominal: making.nominal.0,
+                reserved: making.reserved.0,
+            })
+        };
+        Ok(Self {
+            schema: 1,
+            label: plate.label.clone(),
+            material: plate.material.clone(),
+            makings: plate
+                .makings
+                .iter()
+                .map(making)
+                .collect::<Result<_, StoreError>>()?,
+            release: plate.release.0,
+            to: name_of(&names.places, plate.to.0)?,
+            copies: plate.copies,
+            promise: plate
+                .promise
+                .map(|promise| (promise.arrival.0, promise.probability)),
+        })
+    }
+
+    /// As planning knows it. Ways on printers that have left the region are dropped.
+    ///
+    /// # Errors
+    /// [`StoreError::Damaged`] for a place that is not in the region.
+    pub fn to_plate(&self, seq: u64, names: &Names) -> Result<Plate, StoreError> {
+        let making = |making: &StoredMaking| {
+            Some(Making {
+                printer: PrinterIx(
+                    names
+                        .printers
+                        .iter()
+                        .position(|name| *name == making.printer)?,
+                ),
+                footprint: Footprint(making.footprint_mm),
+                nominal: Minutes(making.nominal),
+                reserved: Minutes(making.reserved),
+            })
+        };
+        let mut makings: Vec<Making> = self.makings.iter().filter_map(making).collect();
+        makings.sort_by_key(|making| making.printer);
+        Ok(Plate {
+            seq: PlateSeq(seq),
+            label: self.label.clone(),
+            material: self.material.clone(),
+            makings,
+            release: Minute(self.release),
+            to: PlaceIx(lookup(&names.places, &self.to)?),
+            copies: self.copies,
+            promise: self.promise.map(|(arrival, probability)| Promise {
+                arrival: Minute(arrival),
+                probability,
+            }),
+        })
+    }
+}
+
+/// A plan as stored.
+///
+/// # Errors
+/// [`StoreError::Damaged`] for a printer that is not in the region.
+pub fn from_plan(plan: &Plan, names: &Names) -> Result<Vec<StoredAssignment>, StoreError> {
+    let one = |a: &Assignment| {
+        Ok(StoredAssignment {
+            plate: a.plate.0,
+            printer: name_of(&names.printers, a.printer.0)?,
+            start: a.start.0,
+            end: a.end.0,
+            cleared: a.cleared.0,
+            ready: a.ready.0,
+            arrives: a.arrives.0,
+            frozen: a.frozen,
+        })
+    };
+    plan.assignments.iter().map(one).collect()
+}
+
+/// A stored plan as planning knows it.
+///
+/// # Errors
+/// [`StoreError::Damaged`] for a printer that is not in the region.
+pub fn to_plan(stored: &[StoredAssignment], names: &Names) -> Result<Plan, StoreError> {
+    let one = |a: &StoredAssignment| {
+        Ok(Assignment {
+            plate: PlateSeq(a.plate),
+            printer: PrinterIx(lookup(&names.printers, &a.printer)?),
+            start: Minute(a.start),
+            end: Minute(a.end),
+            cleared: Minute(a.cleared),
+            ready: Minute(a.ready),
+            arrives: Minute(a.arrives),
+            frozen: a.frozen,
+        })
+    };
+    let mut assignments = stored
+        .iter()
+        .map(one)
+        .collect::<Result<Vec<_>, StoreError>>()?;
+    assignments.sort_by_key(|a| a.plate);
+    Ok(Plan { assignments })
+}
+
+/// A document as text.
+pub(crate) fn write<T: Serialize>(document: &T) -> Result<String, StoreError> {
+    serde_json::to_string(document).map_err(|e| StoreError::Damaged {
+        what: "document",
+        why: e.to_string(),
+    })
+}
+
+/// Text as a document.
+pub(crate) fn read<T: for<'de> Deserialize<'de>>(
+    what: &'static str,
+    text: &str,
+) -> Result<T, StoreError> {
+    serde_json::from_str(text).map_err(|e| StoreError::Damaged {
+        what,
+        why: e.to_string(),
+    })
+}
