@@ -1,1 +1,21 @@
 //! Outlines and a process sheet in; paths, time and mass out.
+//!
+//! The work is split where the inputs split: [`paths`] depends on the sheet alone, so that five
+//! classes of printer are timed on one set of lines; [`time`] depends on the class. Time comes
+//! from moving along every line with acceleration, corners and flow limits, never from volume.
+//!
+//! Support material is not estimated yet; [`Estimate::support_mm`] is zero and the overhang
+//! finding says so.
+
+mod bead;
+mod estimate;
+mod fill;
+mod layers;
+pub mod motion;
+mod order;
+mod plate;
+
+pub use bead::{bead_area_mm2, filament_area_mm2, no_void_spacing_mm};
+pub use estimate::{Estimate, EstimateError, Spread, time};
+pub use layers::{LayerPaths, Line, LineKind, Paths, paths};
+pub use plate::{PlateTime, plate_time};

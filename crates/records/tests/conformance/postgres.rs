@@ -110,7 +110,7 @@ fn start(bin: &Path) -> Server {
     // The server ends with this process: a watcher stops it once our process is gone.
     let run = format!(
         "'{postgres}' -D '{data}' -k '{socket}' -h 127.0.0.1 -p {port} -F >'{log}' 2>&1 & pg=$!; \
-         while kill -0 {parent} 2>/dev/null; do sleep 1; done; kill -QUIT $pg; \
+         while [ -d /proc/{parent} ]; do sleep 1; done; kill -QUIT $pg; \
          wait $pg; rm -rf '{socket}'",
         postgres = bin.join("postgres").display(),
         data = data.display(),

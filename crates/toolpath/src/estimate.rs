@@ -1,0 +1,184 @@
+//! Time and mass of one copy on one class of printer.
+
+use partpledge_catalogue::{FILAMENT_DIAMETER_MM, Material, PrinterClass, ProcessSheet};
+use rayon::prelude::*;
+
+use crate::bead::filament_area_mm2;
+use crate::layers::{LayerPaths, LineKind, Paths};
+use crate::motion::{Chain, Limits, Stretch};
+use crate::order::ordered;
+
+/// Standard normal value that one in ten throws exceeds.
+const ONE_IN_TEN: f64 = 1.281_551_565_544_600_4;
+
+/// What one copy takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Estimate {
+    /// Seconds along the lines of each layer, from the bed up, before the least layer time.
+    pub layer_s: Vec<f64>,
+    /// Printing time in s, warming up not included.
+    pub print_time_s: f64,
+    /// Heating and measuring the bed, s.
+    pub warmup_s: f64,
+    /// Filament in mm.
+    pub filament_mm: f64,
+    /// Mass in g.
+    pub mass_g: f64,
+    /// Length of walls, mm.
+    pub walls_mm: f64,
+    /// Length of solid skins, mm.
+    pub skins_mm: f64,
+    /// Length of infill, mm.
+    pub infill_mm: f64,
+    /// Length of support, mm: zero, since support is not estimated yet.
+    pub support_mm: f64,
+    /// Nine in ten to one in ten of the printing time.
+    pub spread: Spread,
+}
+
+/// Printing time that one run in ten, and nine in ten, stay below.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spread {
+    /// Seconds.
+    pub p10_s: f64,
+    /// Seconds.
+    pub p90_s: f64,
+}
+
+/// Why there is no estimate.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum EstimateError {
+    /// Nothing would be laid: the part is thinner than a line everywhere.
+    #[error("nothing of the part is as wide as a line of {sheet}")]
+    NothingLaid {
+        /// Code of the sheet.
+        sheet: String,
+    },
+    /// The class does not take the material.
+    #[error("printers of class {class} don't take {material}")]
+    MaterialNotTaken {
+        /// Code of the class.
+        class: String,
+        /// Code of the material.
+        material: String,
+    },
+}
+
+impl Spread {
+    /// The spread of a time whose logarithm has the standard deviation `sigma`.
+    ///
+    /// # Source
+    /// Lognormal quantiles; sigma is a prior of the printer class (common practice, no source).
+    #[must_use]
+    pub fn of(time_s: f64, sigma: f64) -> Self {
+        let by = (ONE_IN_TEN * sigma).exp();
+        Self {
+            p10_s: time_s / by,
+            p90_s: time_s * by,
+        }
+    }
+}
+
+/// Time, filament and mass of the lines on a printer of that class.
+///
+/// Speeds are the sheet's, cut down by the class and by how much molten material a second the
+/// printer and the filament give; the first layer is slower. Moves without a line longer than the
+/// sheet's limit stop to pull the filament back.
+///
+/// # Errors
+/// [`EstimateError`].
+/// # Source
+/// Motion: [`crate::motion`]. Volume is length times section; the numbers of the 20 mm cube in
+/// `checks/physics` (recomputed) are a test.
+pub fn time(
+    paths: &Paths,
+    sheet: &ProcessSheet,
+    class: &PrinterClass,
+    material: &Material,
+) -> Result<Estimate, EstimateError> {
+    if !class.takes(&material.code) {
+        let (class, material) = (class.code.clone(), material.code.clone());
+        return Err(EstimateError::MaterialNotTaken { class, material });
+    }
+    let volume_mm3 = paths.volume_mm3();
+    if volume_mm3 <= 0.0 {
+        return Err(EstimateError::NothingLaid {
+            sheet: sheet.code.clone(),
+        });
+    }
+    let layer_s: Vec<f64> = paths
+        .layers
+        .par_iter()
+        .enumerate()
+        .map(|(i, layer)| layer_s(layer, i == 0, sheet, class))
+        .collect();
+    let print_time_s = layer_s
+        .iter()
+        .map(|&s| {
+            if s > 0.0 {
+                s.max(sheet.min_layer_time_s) + class.layer_change_s
+            } else {
+                0.0
+            }
+        })
+        .sum();
+    Ok(Estimate {
+        layer_s,
+        print_time_s,
+        warmup_s: class.warmup_s(material),
+        filament_mm: volume_mm3 / filament_area_mm2(FILAMENT_DIAMETER_MM),
+        mass_g: volume_mm3 * material.density_g_mm3(),
+        walls_mm: paths.length_mm(LineKind::Wall),
+        skins_mm: paths.length_mm(LineKind::Skin),
+        infill_mm: paths.length_mm(LineKind::Infill),
+        support_mm: 0.0,
+        spread: Spread::of(print_time_s, class.time_sigma),
+    })
+}
+
+/// Seconds along the lines of one layer.
+fn layer_s(layer: &LayerPaths, first: bool, sheet: &ProcessSheet, class: &PrinterClass) -> f64 {
+    let flow_mm3_s = class.max_flow_mm3_s.min(sheet.max_flow_mm3_s);
+    let most = class.max_speed_mm_s.min(flow_mm3_s / layer.bead_mm2);
+    let speed = |kind| {
+        let wanted = match kind {
+            _ if first => sheet.first_layer_speed_mm_s,
+            LineKind::Wall => sheet.wall_speed_mm_s,
+            LineKind::Skin => sheet.skin_speed_mm_s,
+            LineKind::Infill => sheet.infill_speed_mm_s,
+        };
+        wanted.min(most)
+    };
+    let limits = Limits {
+        accel_mm_s2: class.accel_mm_s2,
+        corner_deviation_mm: class.corner_deviation_mm,
+    };
+    let mut chain = Chain::new(limits);
+    let mut total = 0.0;
+    let mut at: Option<[f64; 2]> = None;
+    for (kind, points) in ordered(&layer.lines) {
+        if let Some(from) = at {
+            let by_mm = [points[0][0] - from[0], points[0][1] - from[1]];
+            let travel = Stretch {
+                by_mm,
+                speed_mm_s: class.travel_speed_mm_s,
+            };
+            if by_mm[0].hypot(by_mm[1]) > sheet.pull_back_from_mm {
+                total += chain.finish_s() + sheet.pull_back_s;
+                chain.push(travel);
+                total += chain.finish_s();
+            } else {
+                chain.push(travel);
+            }
+        }
+        for step in points.windows(2) {
+            let by_mm = [step[1][0] - step[0][0], step[1][1] - step[0][1]];
+            chain.push(Stretch {
+                by_mm,
+                speed_mm_s: speed(kind),
+            });
+        }
+        at = points.last().copied();
+    }
+    total + chain.finish_s()
+}

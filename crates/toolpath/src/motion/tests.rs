@@ -1,0 +1,98 @@
+//! Worked numbers of the reference sheet, and what must hold for any chain.
+
+use partpledge_units::tolerance::close;
+use proptest::prelude::*;
+
+use super::*;
+
+#[test]
+fn worked_numbers_of_the_reference_sheet() {
+    // checks/physics_worked.json, "trapezoid" (recomputed): L, v, a, entering, leaving, seconds.
+    for (length, v, a, enter, leave, seconds) in [
+        (100.0, 100.0, 1000.0, 0.0, 0.0, 1.1),
+        (10.0, 100.0, 1000.0, 0.0, 0.0, 0.2),
+        (5.0, 100.0, 1000.0, 0.0, 0.0, 0.141_421_356_237_309_5),
+        (20.0, 60.0, 500.0, 10.0, 5.0, 0.425_416_666_666_666_67),
+        (1.0, 50.0, 1000.0, 0.0, 0.0, 0.063_245_553_203_367_58),
+        (200.0, 150.0, 3000.0, 20.0, 20.0, 1.370_888_888_888_888_8),
+        (40.0, 100.0, 1000.0, 0.0, 0.0, 0.5),
+    ] {
+        let got = stretch_s(length, [enter, leave], v, a);
+        assert!(
+            close(got, seconds, 1e-12, 0.0),
+            "{length} mm: {got} s, not {seconds}"
+        );
+    }
+    // "junction" (recomputed): acceleration, deviation, turn in degrees, speed.
+    for (a, d, turn, speed) in [
+        (1000.0, 0.02, 5.0_f64, 144.890_628_739_538_2),
+        (1000.0, 0.02, 45.0, 15.580_161_221_594_652),
+        (1000.0, 0.02, 135.0, 3.521_120_288_833_584),
+        (1000.0, 0.05, 90.0, 10.986_841_134_678_098),
+        (3000.0, 0.02, 120.0, 7.745_966_692_414_833),
+    ] {
+        let got = corner_speed_mm_s(turn.to_radians().cos(), a, d);
+        assert!(
+            close(got, speed, 1e-9, 0.0),
+            "{turn} degrees: {got} mm/s, not {speed}"
+        );
+    }
+}
+
+#[test]
+fn bad_limits_are_named() {
+    assert_eq!(
+        rest_to_rest_s(-1.0, 1.0, 1.0),
+        Err(MoveTimeError::BadLength(-1.0))
+    );
+    assert_eq!(
+        rest_to_rest_s(1.0, 0.0, 1.0),
+        Err(MoveTimeError::BadLimit(0.0))
+    );
+    assert!(rest_to_rest_s(f64::NAN, 1.0, 1.0).is_err());
+}
+
+fn chains() -> impl Strategy<Value = Vec<Stretch>> {
+    let stretch =
+        ((-30.0..30.0_f64), (-30.0..30.0_f64), (5.0..200.0_f64)).prop_map(|(x, y, speed_mm_s)| {
+            Stretch {
+                by_mm: [x, y],
+                speed_mm_s,
+            }
+        });
+    prop::collection::vec(stretch, 1..40)
+}
+
+proptest! {
+    #[test]
+    fn time_never_falls_when_a_limit_is_lowered(
+        chain in chains(), accel in 200.0..5000.0_f64, d in 0.005..0.1_f64, by in 0.2..1.0_f64,
+    ) {
+        let limits = Limits { accel_mm_s2: accel, corner_deviation_mm: d };
+        let full = chain_s(&chain, limits);
+        let slower: Vec<_> =
+            chain.iter().map(|s| Stretch { speed_mm_s: s.speed_mm_s * by, ..*s }).collect();
+        let slack = full * (1.0 - 1e-9);
+        prop_assert!(chain_s(&slower, limits) >= slack);
+        let lazy = Limits { accel_mm_s2: accel * by, ..limits };
+        prop_assert!(chain_s(&chain, lazy) >= slack);
+        let strict = Limits { corner_deviation_mm: d * by, ..limits };
+        prop_assert!(chain_s(&chain, strict) >= slack);
+    }
+
+    #[test]
+    fn a_chain_is_never_slower_than_stopping_at_every_corner(
+        chain in chains(), accel in 200.0..5000.0_f64,
+    ) {
+        let limits = Limits { accel_mm_s2: accel, corner_deviation_mm: 0.02 };
+        let stopping: f64 = chain
+            .iter()
+            .map(|s| rest_to_rest_s(s.by_mm[0].hypot(s.by_mm[1]), s.speed_mm_s, accel).unwrap())
+            .sum();
+        let cruising: f64 =
+            chain.iter().map(|s| s.by_mm[0].hypot(s.by_mm[1]) / s.speed_mm_s).sum();
+        let got = chain_s(&chain, limits);
+        prop_assert!(got <= stopping * (1.0 + 1e-9));
+        prop_assert!(got >= cruising * (1.0 - 1e-9));
+    }
+}

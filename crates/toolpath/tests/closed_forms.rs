@@ -1,0 +1,192 @@
+//! Parts whose lines, volume and mass have closed forms.
+
+use partpledge_catalogue::{Catalogue, ProcessSheet};
+use partpledge_mesh::Mesh;
+use partpledge_sections::cut_layers;
+use partpledge_toolpath::{LineKind, Paths, paths, time};
+use partpledge_units::tolerance::close;
+
+/// A prism of `n` sides with the corners on a circle.
+fn prism(n: u32, radius_mm: f64, height_mm: f64, turn_deg: f64) -> Mesh {
+    let corner = |i: u32, z: f64| {
+        let angle = (360.0 * f64::from(i) / f64::from(n) + turn_deg).to_radians();
+        [radius_mm * angle.cos(), radius_mm * angle.sin(), z]
+    };
+    let mut vertices: Vec<[f64; 3]> = (0..n).map(|i| corner(i, 0.0)).collect();
+    vertices.extend((0..n).map(|i| corner(i, height_mm)));
+    vertices.extend([[0.0; 3], [0.0, 0.0, height_mm]]);
+    let (bottom, top) = (2 * n, 2 * n + 1);
+    let triangles = (0..n)
+        .flat_map(|i| {
+            let j = (i + 1) % n;
+            [
+                [i, j, j + n],
+                [i, j + n, i + n],
+                [bottom, j, i],
+                [top, i + n, j + n],
+            ]
+        })
+        .collect();
+    Mesh {
+        vertices,
+        triangles,
+    }
+}
+
+fn cube(side_mm: f64) -> Mesh {
+    prism(4, side_mm / 2.0_f64.sqrt(), side_mm, 45.0)
+}
+
+fn lines(mesh: &Mesh, sheet: &ProcessSheet) -> Paths {
+    let cut = cut_layers(mesh, sheet.first_layer_height_mm, sheet.layer_height_mm).unwrap();
+    paths(&cut, sheet)
+}
+
+/// The sheet of the worked cube: 0.2 mm layers, 0.45 mm lines, 2 walls, 4 + 4 skins, 20 %.
+fn sheet() -> ProcessSheet {
+    let mut sheet = Catalogue::built_in().plain_sheet("PLA").unwrap().clone();
+    sheet.layer_height_mm = 0.2;
+    sheet.first_layer_height_mm = 0.2;
+    sheet.line_width_mm = 0.45;
+    sheet.line_spacing_mm = None;
+    (sheet.walls, sheet.top_skins, sheet.bottom_skins) = (2, 4, 4);
+    sheet.infill_percent = 20.0;
+    sheet
+}
+
+#[test]
+fn the_worked_cube_of_the_reference_sheet() {
+    // checks/CHECKS.md, "The 20 mm cube, in three lines" (recomputed): simple spacing = width.
+    let sheet = ProcessSheet {
+        line_spacing_mm: Some(0.45),
+        ..sheet()
+    };
+    let laid = lines(&cube(20.0), &sheet);
+    assert_eq!(laid.layers.len(), 100);
+    for layer in &laid.layers {
+        assert!(
+            close(layer.length_mm(Some(LineKind::Wall)), 152.8, 1e-4, 0.0),
+            "{}",
+            layer.length_mm(Some(LineKind::Wall))
+        );
+    }
+    let total: f64 = laid.layers.iter().map(|layer| layer.length_mm(None)).sum();
+    assert!(close(total, 34_712.75, 0.02, 0.0), "{total}");
+    let catalogue = Catalogue::built_in();
+    let pla = catalogue.material("PLA").unwrap();
+    let got = time(&laid, &sheet, catalogue.class("standard").unwrap(), pla).unwrap();
+    assert!(close(got.mass_g, 3.504_45, 0.02, 0.0), "{}", got.mass_g);
+    assert!(
+        close(got.filament_mm, 1_174.985, 0.02, 0.0),
+        "{}",
+        got.filament_mm
+    );
+    let sum = got.walls_mm + got.skins_mm + got.infill_mm + got.support_mm;
+    assert!(close(sum, total, 1e-12, 0.0));
+}
+
+#[test]
+fn a_box_and_a_cylinder_without_voids_weigh_volume_times_density() {
+    let sheet = ProcessSheet {
+        infill_percent: 100.0,
+        ..sheet()
+    };
+    let cylinder = prism(128, 15.0, 25.0, 0.0);
+    let round = 128.0 / 2.0 * 225.0 * (360.0_f64 / 128.0).to_radians().sin() * 25.0;
+    for (mesh, volume) in [
+        (cube(20.0), 8_000.0),
+        (cylinder, round),
+        (cube(60.0), 216_000.0),
+    ] {
+        let laid = lines(&mesh, &sheet).volume_mm3();
+        assert!(
+            close(laid, volume, 0.02, 0.0),
+            "{laid} mm³ laid for {volume} mm³"
+        );
+    }
+}
+
+#[test]
+fn a_single_wall_box_is_its_outline_times_its_layers() {
+    let sheet = ProcessSheet {
+        walls: 1,
+        top_skins: 0,
+        bottom_skins: 0,
+        infill_percent: 0.0,
+        ..sheet()
+    };
+    let laid = lines(&cube(20.0), &sheet);
+    let expected = 4.0 * (20.0 - 0.45) * 100.0;
+    let got = laid.length_mm(LineKind::Wall);
+    assert!(close(got, expected, 1e-4, 0.0), "{got} {expected}");
+    assert!(laid.length_mm(LineKind::Skin) + laid.length_mm(LineKind::Infill) <= 0.0);
+}
+
+#[test]
+fn a_step_gets_its_skin_where_it_is_bare() {
+    // A broad slab with a narrow tower: the slab's top four layers are skin around the tower.
+    let mut mesh = prism(4, 30.0 / 2.0_f64.sqrt(), 4.0, 45.0);
+    let mut tower = prism(4, 10.0 / 2.0_f64.sqrt(), 12.0, 45.0);
+    let shift = u32::try_from(mesh.vertices.len()).unwrap();
+    mesh.vertices.append(&mut tower.vertices);
+    mesh.triangles
+        .extend(tower.triangles.iter().map(|t| t.map(|i| i + shift)));
+    let laid = lines(&mesh, &sheet());
+    let skin = |i: usize| laid.layers[i].length_mm(Some(LineKind::Skin));
+    assert!(
+        skin(10) < 1.0,
+        "inside the slab nothing is bare: {}",
+        skin(10)
+    );
+    let bare = (30.0 - 4.0 * 0.41) * (30.0 - 4.0 * 0.41) - 100.0;
+    assert!(
+        close(skin(17), bare / 0.407, 0.04, 0.0),
+        "{} {}",
+        skin(17),
+        bare / 0.407
+    );
+    assert!(skin(30) < 1.0, "half way up the tower: {}", skin(30));
+}
+
+#[test]
+fn twice_the_height_takes_twice_the_lines_and_faster_classes_take_less_time() {
+    let (low, high) = (prism(6, 10.0, 10.0, 0.0), prism(6, 10.0, 20.0, 0.0));
+    let sheet = ProcessSheet {
+        infill_percent: 100.0,
+        ..sheet()
+    };
+    let ratio = lines(&high, &sheet).volume_mm3() / lines(&low, &sheet).volume_mm3();
+    assert!(close(ratio, 2.0, 1e-3, 0.0), "{ratio}");
+    let catalogue = Catalogue::built_in();
+    let pla = catalogue.material("PLA").unwrap();
+    let on = |class: &str| {
+        time(
+            &lines(&high, &sheet),
+            &sheet,
+            catalogue.class(class).unwrap(),
+            pla,
+        )
+        .unwrap()
+    };
+    assert!(on("swift").print_time_s < on("standard").print_time_s);
+    assert!(close(on("swift").mass_g, on("standard").mass_g, 1e-12, 0.0));
+    let TimeOrder { p10, mid, p90 } = TimeOrder::of(&on("swift"));
+    assert!(p10 < mid && mid < p90);
+}
+
+struct TimeOrder {
+    p10: f64,
+    mid: f64,
+    p90: f64,
+}
+
+impl TimeOrder {
+    fn of(estimate: &partpledge_toolpath::Estimate) -> Self {
+        let spread = estimate.spread;
+        Self {
+            p10: spread.p10_s,
+            mid: estimate.print_time_s,
+            p90: spread.p90_s,
+        }
+    }
+}
