@@ -52,7 +52,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { spots: 4_000 }
+        Self { spots: 2_000 }
     }
 }
 

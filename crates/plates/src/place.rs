@@ -11,8 +11,9 @@ const FINEST_MM: f64 = 0.01;
 /// Lays out all copies of `items` on as few plates of `bed` as a greedy search finds.
 ///
 /// Largest first; each copy goes to the best free spot over all turns, then slides towards the
-/// corner. Done under three orders of liking; fewest plates wins, then the least used last plate.
-/// Every copy is on exactly one plate; items with no copies are on none. The result depends on
+/// corner. There are three orders of liking; fewest plates wins, then the least used last plate.
+/// Only when that needs several plates are the other two orders tried. Every copy is on exactly one
+/// plate; items with no copies are on none. The result depends on
 /// nothing but the arguments.
 ///
 /// # Units
@@ -49,7 +50,7 @@ pub fn layout(items: &[Item], bed: &Bed, effort: Effort) -> Result<Vec<Layout>, 
 
 /// How many copies of `item` one bed takes, counted up to `at_most`; its `copies` are not looked at.
 ///
-/// The count is what [`layout`] would put on its first plate, so a caller can rely on it. Zero
+/// [`layout`] puts that many copies on one plate, so a caller can rely on the count. Zero
 /// when the part does not fit at all: that is an answer here, not an error.
 ///
 /// # Errors

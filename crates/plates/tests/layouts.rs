@@ -177,6 +177,8 @@ fn many_plates_of_one_part_are_counted_like_its_capacity() {
     let plates = layout(std::slice::from_ref(&part), &BED, Effort::default()).unwrap();
     verify(&[part], &BED, &plates);
     assert_eq!(plates.len(), 130_usize.div_ceil(one));
+    let full = item("angle", angle_piece(50.0, 10.0), one);
+    assert_eq!(layout(&[full], &BED, Effort::default()).unwrap().len(), 1);
 }
 
 #[test]
