@@ -7,11 +7,13 @@
 pub mod class;
 pub mod material;
 pub mod read;
+pub mod region;
 pub mod sheet;
 
 pub use class::PrinterClass;
 pub use material::{Material, Warping};
 pub use read::{Catalogue, CatalogueError};
+pub use region::{RegionFile, RegionFileError};
 pub use sheet::ProcessSheet;
 
 /// Diameter in mm of the filament that every printer class here takes.

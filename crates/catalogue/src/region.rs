@@ -1,0 +1,334 @@
+//! The region file: schools, teams, hosts with their hours, printers, couriers, events.
+//!
+//! Hours are weekly rules on the school's own clock; closures and events carry dates. Turning
+//! them into minutes of UTC is the workshop's work.
+
+use serde::Deserialize;
+
+/// Why a region file was refused; the rejected value is inside.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum RegionFileError {
+    /// Not TOML, or not of this form.
+    #[error("the region file can't be read: {0}")]
+    BadFile(String),
+    /// Two things share a name.
+    #[error("'{0}' is there twice")]
+    Twice(String),
+    /// Something names a school, host or class that is not there.
+    #[error("{who} names '{what}', which is not there")]
+    Unknown {
+        /// Who names it.
+        who: String,
+        /// The name.
+        what: String,
+    },
+    /// Hours that can't be read, or end before they start.
+    #[error("'{0}' is not like 'mon-fri 08:15-17:30'")]
+    BadHours(String),
+    /// A chance, rate or spread out of its range.
+    #[error("{who}: {what} is out of range")]
+    OutOfRange {
+        /// Which printer.
+        who: String,
+        /// Which number.
+        what: &'static str,
+    },
+    /// A printer takes a material that its class does not.
+    #[error("{printer} is of class {class}, which does not take {material}")]
+    NotTaken {
+        /// Printer's name.
+        printer: String,
+        /// Class code.
+        class: String,
+        /// Material code.
+        material: String,
+    },
+}
+
+/// A region, as its coordinator writes it down.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RegionFile {
+    /// Its name.
+    pub name: String,
+    /// The league its teams play in.
+    pub league: String,
+    /// IANA time zone of all its schools.
+    pub zone: String,
+    /// ISO 4217 code.
+    pub currency: String,
+    /// Days on which all schools are closed.
+    #[serde(default)]
+    pub closures: Vec<Closure>,
+    /// Schools.
+    pub schools: Vec<School>,
+    /// Teams.
+    pub teams: Vec<Team>,
+    /// Schools that print for others.
+    pub hosts: Vec<Host>,
+    /// Printers.
+    pub printers: Vec<PrinterEntry>,
+    /// Courier rounds.
+    #[serde(default)]
+    pub couriers: Vec<Courier>,
+    /// Meetings of the league, where boxes are handed over too.
+    #[serde(default)]
+    pub events: Vec<LeagueEvent>,
+}
+
+/// Days without staffed hours.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Closure {
+    /// First day, `2027-02-15`.
+    pub from: String,
+    /// Last day, included.
+    pub to: String,
+    /// Why.
+    pub reason: String,
+}
+
+/// A school.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct School {
+    /// Short code.
+    pub code: String,
+    /// Its name.
+    pub name: String,
+    /// East of the region's middle, km.
+    pub x_km: f64,
+    /// North of it, km.
+    pub y_km: f64,
+}
+
+/// A team.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Team {
+    /// Its name.
+    pub name: String,
+    /// Code of its school.
+    pub school: String,
+}
+
+/// A school that prints for others.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Host {
+    /// Code of the school.
+    pub school: String,
+    /// Where in it the printers are.
+    pub bench: String,
+    /// When somebody is there: `mon-fri 08:15-17:30`.
+    pub hours: Vec<String>,
+    /// Staffed minutes from a cleared bed to a box that can leave.
+    pub boxing_min: i64,
+    /// Its own closures, besides the region's.
+    #[serde(default)]
+    pub closures: Vec<Closure>,
+}
+
+/// A printer.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PrinterEntry {
+    /// Its name.
+    pub name: String,
+    /// Code of the host's school.
+    pub host: String,
+    /// Code of its class.
+    pub class: String,
+    /// Codes of the materials it is set up for.
+    pub materials: Vec<String>,
+    /// The paper by which the site's owner allows it to run with nobody there. Without one it may not.
+    #[serde(default)]
+    pub unattended_permission: Option<String>,
+    /// Chance that a plate is lost in its first layers.
+    pub start_failure: f64,
+    /// Further losses an hour.
+    pub failures_per_hour: f64,
+    /// Spread of real over estimated time.
+    pub time_sigma: f64,
+}
+
+/// A round that takes boxes from hosts to schools.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Courier {
+    /// Its name.
+    pub name: String,
+    /// On which days: `mon-fri`.
+    pub days: String,
+    /// Boxes ready by then are taken along, `15:30`.
+    pub collects: String,
+    /// They are at their schools by then, `08:30`.
+    pub delivers: String,
+    /// How many of its own days later.
+    pub rounds_later: u32,
+    /// Codes of the hosts it calls at; empty for all.
+    #[serde(default)]
+    pub hosts: Vec<String>,
+}
+
+/// A meeting of the league.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LeagueEvent {
+    /// Its name.
+    pub name: String,
+    /// Day, `2027-03-20`.
+    pub date: String,
+    /// Boxes ready by then on the day before are brought along.
+    pub boxes_by: String,
+    /// Teams have them by then.
+    pub hands_over: String,
+}
+
+/// Days of the week, Monday 0 to Sunday 6, and clock times.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WeeklyHours {
+    /// Days, Monday 0.
+    pub days: Vec<u8>,
+    /// Opening, `08:15`.
+    pub opens: String,
+    /// Closing, `17:30`.
+    pub closes: String,
+}
+
+const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+
+/// Reads `mon-fri` or `sat` as days, Monday 0.
+///
+/// # Errors
+/// [`RegionFileError::BadHours`].
+pub fn parse_days(text: &str) -> Result<Vec<u8>, RegionFileError> {
+    let day = |name: &str| {
+        DAYS.iter()
+            .position(|d| *d == name)
+            .and_then(|i| u8::try_from(i).ok())
+    };
+    let (first, last) = text.split_once('-').unwrap_or((text, text));
+    match (day(first), day(last)) {
+        (Some(a), Some(b)) if a <= b => Ok((a..=b).collect()),
+        _ => Err(RegionFileError::BadHours(text.to_owned())),
+    }
+}
+
+/// Reads `mon-fri 08:15-17:30`.
+///
+/// # Errors
+/// [`RegionFileError::BadHours`].
+///
+/// ```
+/// let hours = partpledge_catalogue::region::parse_hours("sat 09:00-13:00").unwrap();
+/// assert_eq!((hours.days, hours.opens.as_str()), (vec![5], "09:00"));
+/// assert!(partpledge_catalogue::region::parse_hours("whenever").is_err());
+/// ```
+pub fn parse_hours(text: &str) -> Result<WeeklyHours, RegionFileError> {
+    let bad = || RegionFileError::BadHours(text.to_owned());
+    let (days, times) = text.split_once(' ').ok_or_else(bad)?;
+    let (opens, closes) = times.split_once('-').ok_or_else(bad)?;
+    let clock = |t: &str| t.len() == 5 && t.as_bytes()[2] == b':';
+    if !clock(opens) || !clock(closes) || opens >= closes {
+        return Err(bad());
+    }
+    Ok(WeeklyHours {
+        days: parse_days(days)?,
+        opens: opens.to_owned(),
+        closes: closes.to_owned(),
+    })
+}
+
+impl RegionFile {
+    /// Reads and checks a region file against the built-in printer classes.
+    ///
+    /// # Errors
+    /// [`RegionFileError`], the first rule that is broken.
+    pub fn parse(text: &str, catalogue: &crate::Catalogue) -> Result<Self, RegionFileError> {
+        let file: Self =
+            toml::from_str(text).map_err(|e| RegionFileError::BadFile(e.to_string()))?;
+        file.check_names()?;
+        file.printers
+            .iter()
+            .try_for_each(|printer| file.check_printer(printer, catalogue))?;
+        for host in &file.hosts {
+            host.hours
+                .iter()
+                .try_for_each(|hours| parse_hours(hours).map(|_| ()))?;
+        }
+        file.couriers
+            .iter()
+            .try_for_each(|courier| parse_days(&courier.days).map(|_| ()))?;
+        Ok(file)
+    }
+
+    /// The school with that code.
+    #[must_use]
+    pub fn school(&self, code: &str) -> Option<&School> {
+        self.schools.iter().find(|school| school.code == code)
+    }
+
+    fn check_names(&self) -> Result<(), RegionFileError> {
+        let mut names: Vec<&str> = self
+            .printers
+            .iter()
+            .map(|printer| printer.name.as_str())
+            .collect();
+        names.extend(self.teams.iter().map(|team| team.name.as_str()));
+        names.extend(self.schools.iter().map(|school| school.code.as_str()));
+        names.sort_unstable();
+        if let Some(pair) = names.windows(2).find(|pair| pair[0] == pair[1]) {
+            return Err(RegionFileError::Twice(pair[0].to_owned()));
+        }
+        let teams = self.teams.iter().map(|team| (&team.name, &team.school));
+        let hosts = self.hosts.iter().map(|host| (&host.bench, &host.school));
+        for (who, school) in teams.chain(hosts) {
+            if self.school(school).is_none() {
+                return Err(RegionFileError::Unknown {
+                    who: who.clone(),
+                    what: school.clone(),
+                });
+            }
+        }
+        Ok(())
+    }
+
+    fn check_printer(
+        &self,
+        printer: &PrinterEntry,
+        catalogue: &crate::Catalogue,
+    ) -> Result<(), RegionFileError> {
+        let unknown = |what: &str| RegionFileError::Unknown {
+            who: printer.name.clone(),
+            what: what.to_owned(),
+        };
+        if !self.hosts.iter().any(|host| host.school == printer.host) {
+            return Err(unknown(&printer.host));
+        }
+        let class = catalogue
+            .class(&printer.class)
+            .ok_or_else(|| unknown(&printer.class))?;
+        if let Some(material) = printer.materials.iter().find(|code| !class.takes(code)) {
+            return Err(RegionFileError::NotTaken {
+                printer: printer.name.clone(),
+                class: printer.class.clone(),
+                material: material.clone(),
+            });
+        }
+        let ranges = [
+            ("start_failure", printer.start_failure, 0.0..=0.9),
+            ("failures_per_hour", printer.failures_per_hour, 0.0..=1.0),
+            ("time_sigma", printer.time_sigma, 0.0..=0.5),
+        ];
+        for (what, value, range) in ranges {
+            if !range.contains(&value) {
+                return Err(RegionFileError::OutOfRange {
+                    who: printer.name.clone(),
+                    what,
+                });
+            }
+        }
+        Ok(())
+    }
+}
