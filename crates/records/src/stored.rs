@@ -195,6 +195,106 @@ pub fn to_plan(stored: &[StoredAssignment], names: &Names) -> Result<Plan, Store
     Ok(Plan { assignments })
 }
 
+/// A pledge as it was answered, kept to be shown again word for word.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PledgeDocument {
+    /// Form of this document.
+    pub schema: u32,
+    /// The team.
+    pub team: String,
+    /// What the part is called.
+    pub part: String,
+    /// Copies.
+    pub copies: u32,
+    /// Material code.
+    pub material: String,
+    /// Hand-over pledged, minutes of UTC.
+    pub arrival_min: i64,
+    /// Chance of that very hand-over.
+    pub probability: f64,
+    /// Hand-over if nothing goes wrong, minutes of UTC.
+    pub nominal_min: i64,
+    /// Where.
+    pub place: String,
+    /// The plates, in order of number.
+    pub plates: Vec<PledgedPlate>,
+    /// How the boxes travel.
+    pub legs: Vec<PledgedLeg>,
+    /// Why not earlier.
+    pub reasons: Vec<String>,
+    /// Other answers.
+    pub alternatives: Vec<PledgedAlternative>,
+    /// When it was asked, minutes of UTC.
+    pub asked_min: i64,
+    /// Until when a quote stands, minutes of UTC.
+    pub expires_min: i64,
+    /// Plan revision it was made on, or made by once given.
+    pub plan_revision: i64,
+}
+
+/// A plate of a pledge.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PledgedPlate {
+    /// Number.
+    pub plate: u64,
+    /// Host's name.
+    pub host: String,
+    /// Printer's name.
+    pub printer: String,
+    /// Copies on it.
+    pub copies: u32,
+    /// Minutes of UTC.
+    pub start_min: i64,
+    /// Minutes of UTC.
+    pub end_min: i64,
+    /// Minutes of UTC.
+    pub arrives_min: i64,
+}
+
+/// A leg of a pledge.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PledgedLeg {
+    /// `counter`, `courier` or `meeting`.
+    pub kind: String,
+    /// Host's name.
+    pub from: String,
+    /// Place.
+    pub to: String,
+    /// Minutes of UTC.
+    pub leaves_min: i64,
+    /// Minutes of UTC.
+    pub arrives_min: i64,
+}
+
+/// Another answer that was offered.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PledgedAlternative {
+    /// What would be different.
+    pub what: String,
+    /// Minutes of UTC.
+    pub arrival_min: i64,
+    /// Its chance.
+    pub probability: f64,
+}
+
+impl PledgeDocument {
+    /// As text.
+    ///
+    /// # Errors
+    /// [`StoreError::Damaged`] when a number is not one.
+    pub fn to_text(&self) -> Result<String, StoreError> {
+        write(self)
+    }
+
+    /// From text.
+    ///
+    /// # Errors
+    /// [`StoreError::Damaged`].
+    pub fn from_text(text: &str) -> Result<Self, StoreError> {
+        read("pledge", text)
+    }
+}
+
 /// A document as text.
 pub(crate) fn write<T: Serialize>(document: &T) -> Result<String, StoreError> {
     serde_json::to_string(document).map_err(|e| StoreError::Damaged {

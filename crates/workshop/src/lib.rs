@@ -1,1 +1,24 @@
 //! Use cases: who may do what, transactions, translation between stages.
+//!
+//! Stages know nothing of each other's words beyond the product they take; here a file becomes
+//! facts and findings ([`intake`]), an estimate ([`estimating`]), a menu of plates ([`plating`]),
+//! a question to planning ([`pledging`]) and rows in the store.
+
+pub mod actor;
+pub mod error;
+pub mod estimating;
+pub mod intake;
+pub mod laying_out;
+pub mod plan_room;
+pub mod plating;
+pub mod pledging;
+pub mod session;
+pub mod terrain;
+mod words;
+
+pub use actor::Actor;
+pub use error::WorkshopError;
+pub use session::Session;
+
+/// Version of everything that judges, estimates and plans; results are kept under it.
+pub const ENGINE: &str = "1";

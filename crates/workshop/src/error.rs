@@ -1,0 +1,166 @@
+//! Application failures: one text for the person, another for the log, never a web word.
+
+use partpledge_catalogue::RegionFileError;
+use partpledge_formats::ReadError;
+use partpledge_plan_check::Violation;
+use partpledge_planning::NoQuote;
+use partpledge_plates::LayoutError;
+use partpledge_records::StoreError;
+use partpledge_sections::SliceError;
+use partpledge_toolpath::EstimateError;
+use partpledge_units::length::LengthUnit;
+use partpledge_units::local::LocalTimeError;
+
+/// A use case that could not be carried out.
+#[derive(Debug, thiserror::Error)]
+pub enum WorkshopError {
+    /// The file can't be read.
+    #[error(transparent)]
+    Read(#[from] ReadError),
+    /// The unit asked for is not the one that the file declares.
+    #[error("the file says it is in {declared}, but {asked} was asked for", declared = declared.symbol(), asked = asked.symbol())]
+    UnitConflict {
+        /// What the 3MF declares.
+        declared: LengthUnit,
+        /// What was asked for.
+        asked: LengthUnit,
+    },
+    /// No such material, sheet, class, team or printer.
+    #[error("there is no {what} '{name}'; there are: {known}")]
+    Unknown {
+        /// Kind of thing.
+        what: &'static str,
+        /// The name given.
+        name: String,
+        /// Those that exist.
+        known: String,
+    },
+    /// A number is out of range.
+    #[error("{what} must be {range}")]
+    OutOfRange {
+        /// Which number.
+        what: &'static str,
+        /// What it may be.
+        range: &'static str,
+    },
+    /// A blocking finding stands in the way; its code and words are inside.
+    #[error("'{part}' can't be printed as it is: {why}")]
+    NeedsChange {
+        /// Which part.
+        part: String,
+        /// Code of the finding.
+        code: &'static str,
+        /// Why it matters.
+        why: String,
+        /// What to do.
+        what_to_do: String,
+    },
+    /// It could not be cut into layers.
+    #[error(transparent)]
+    Slice(#[from] SliceError),
+    /// It could not be estimated.
+    #[error(transparent)]
+    Estimate(#[from] EstimateError),
+    /// It could not be laid out.
+    #[error(transparent)]
+    Layout(#[from] LayoutError),
+    /// No pledge is possible.
+    #[error(transparent)]
+    NoQuote(#[from] NoQuote),
+    /// The checker refused a plan that we made: our fault, and nothing was saved.
+    #[error("the checker refused the plan: {} of plate {}", .0.words(), .0.plate().0)]
+    PlanRefused(Violation),
+    /// Others kept changing the plan while we tried.
+    #[error("the plan changed {0} times while we tried")]
+    Contended(u32),
+    /// The region file is not in order.
+    #[error(transparent)]
+    RegionFile(#[from] RegionFileError),
+    /// A time or zone could not be read.
+    #[error(transparent)]
+    Time(#[from] LocalTimeError),
+    /// The store failed.
+    #[error("{}", .0.for_people())]
+    Store(#[from] StoreError),
+}
+
+impl WorkshopError {
+    /// A stable code for programs.
+    #[must_use]
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::Read(error) => error.code(),
+            Self::UnitConflict { .. } => "unit-conflict",
+            Self::Unknown { .. } => "unknown-name",
+            Self::OutOfRange { .. } => "out-of-range",
+            Self::NeedsChange { code, .. } => code,
+            Self::Slice(_) => "cannot-slice",
+            Self::Estimate(_) => "cannot-estimate",
+            Self::Layout(error) => error.code(),
+            Self::NoQuote(NoQuote::NothingAsked) => "nothing-asked",
+            Self::NoQuote(NoQuote::NoPrinter { .. }) => "no-printer",
+            Self::NoQuote(NoQuote::NoSlot) => "no-slot",
+            Self::NoQuote(NoQuote::TooUncertain { .. }) => "too-uncertain",
+            Self::PlanRefused(violation) => violation.code(),
+            Self::Contended(_) => "busy",
+            Self::RegionFile(_) => "region-file",
+            Self::Time(_) => "bad-time",
+            Self::Store(_) => "store",
+        }
+    }
+
+    /// What a person can do about it.
+    #[must_use]
+    pub fn what_to_do(&self) -> String {
+        match self {
+            Self::Read(error) => error.what_to_do().to_owned(),
+            Self::UnitConflict { declared, .. } => format!(
+                "Leave --unit out, or export the part again; this file says '{}'.",
+                declared.symbol()
+            ),
+            Self::Unknown { .. } => "Choose one of the names listed.".to_owned(),
+            Self::OutOfRange { range, .. } => format!("Give a number that is {range}."),
+            Self::NeedsChange { what_to_do, .. } => what_to_do.clone(),
+            Self::Slice(_) => {
+                "Check the part's size and unit, move it near the origin, and export it again."
+                    .to_owned()
+            }
+            Self::Estimate(EstimateError::NothingLaid { .. }) => {
+                "Check the unit; if it is right, make the walls at least 1 mm thick.".to_owned()
+            }
+            Self::Estimate(EstimateError::MaterialNotTaken { .. }) => {
+                "Choose another material or class.".to_owned()
+            }
+            Self::Layout(_) => "Choose a larger bed, or split the part in two.".to_owned(),
+            Self::NoQuote(NoQuote::NoPrinter { .. }) => {
+                "Choose another material, make the part smaller, or split it in two.".to_owned()
+            }
+            Self::NoQuote(_) => {
+                "Ask for fewer copies, another material, or ask the coordinator.".to_owned()
+            }
+            Self::PlanRefused(_) => {
+                "This is our mistake. Tell the coordinator; nothing was saved.".to_owned()
+            }
+            Self::Contended(_) => {
+                "Many people are asking at once. Try again in a minute.".to_owned()
+            }
+            Self::RegionFile(_) => "Mend the region file at the place named.".to_owned(),
+            Self::Time(_) => "Write the time like 2027-03-09T16:52:00+01:00.".to_owned(),
+            Self::Store(error) => error.for_people().to_owned(),
+        }
+    }
+
+    /// Whether the input itself was wrong (unreadable file or wrong call), as against a part or a
+    /// plan that can't be made.
+    #[must_use]
+    pub fn is_bad_input(&self) -> bool {
+        !matches!(
+            self,
+            Self::NeedsChange { .. }
+                | Self::NoQuote(_)
+                | Self::Estimate(_)
+                | Self::Layout(_)
+                | Self::PlanRefused(_)
+        )
+    }
+}

@@ -1,0 +1,176 @@
+//! A judged part becomes paths, time and mass.
+
+use partpledge_catalogue::{Catalogue, Material, PrinterClass, ProcessSheet};
+use partpledge_mesh::Mesh;
+use partpledge_sections::{Outlines, cut_layers, silhouette};
+use partpledge_toolpath::{Estimate, Paths, paths, time};
+
+use crate::error::WorkshopError;
+use crate::intake::JudgedPart;
+
+/// Material and sheet chosen, with what was overruled.
+#[derive(Clone, Debug)]
+pub struct Process {
+    /// The material.
+    pub material: Material,
+    /// The sheet, overrides applied.
+    pub sheet: ProcessSheet,
+}
+
+impl Process {
+    /// The sheet asked for, or the plain one of the material asked for (PLA unless said).
+    ///
+    /// # Errors
+    /// [`WorkshopError::Unknown`], [`WorkshopError::OutOfRange`].
+    pub fn choose(
+        catalogue: &Catalogue,
+        material: Option<&str>,
+        sheet: Option<&str>,
+        infill_percent: Option<f64>,
+    ) -> Result<Self, WorkshopError> {
+        let unknown = |what, name: &str, known: Vec<&str>| WorkshopError::Unknown {
+            what,
+            name: name.to_owned(),
+            known: known.join(", "),
+        };
+        let codes = || {
+            catalogue
+                .materials
+                .iter()
+                .map(|m| m.code.as_str())
+                .collect()
+        };
+        let mut chosen = match sheet {
+            Some(code) => catalogue.sheet(code).ok_or_else(|| {
+                unknown(
+                    "process sheet",
+                    code,
+                    catalogue.sheets.iter().map(|s| s.code.as_str()).collect(),
+                )
+            })?,
+            None => {
+                let code = material.unwrap_or("PLA");
+                catalogue
+                    .plain_sheet(code)
+                    .ok_or_else(|| unknown("material", code, codes()))?
+            }
+        }
+        .clone();
+        if let Some(code) = material.filter(|code| *code != chosen.material) {
+            return Err(unknown(
+                "sheet for material",
+                code,
+                vec![chosen.code.as_str()],
+            ));
+        }
+        if let Some(percent) = infill_percent {
+            if !(0.0..=100.0).contains(&percent) {
+                return Err(WorkshopError::OutOfRange {
+                    what: "infill",
+                    range: "from 0 to 100 percent",
+                });
+            }
+            chosen.infill_percent = percent;
+        }
+        let material = catalogue
+            .material(&chosen.material)
+            .ok_or_else(|| unknown("material", &chosen.material, codes()))?;
+        Ok(Self {
+            material: material.clone(),
+            sheet: chosen,
+        })
+    }
+
+    /// The sheet's code with what was overruled, as estimates are kept under.
+    #[must_use]
+    pub fn key(&self) -> String {
+        format!("{} at {} %", self.sheet.code, self.sheet.infill_percent)
+    }
+}
+
+/// A part laid down line by line, ready to be timed on any class.
+#[derive(Clone, Debug)]
+pub struct LaidPart {
+    /// For people.
+    pub name: String,
+    /// Standing as chosen.
+    pub mesh: Mesh,
+    /// Its lines.
+    pub paths: Paths,
+    /// Its shadow on the bed.
+    pub shadow: Outlines,
+    /// Size in mm, standing.
+    pub size_mm: [f64; 3],
+}
+
+/// Cuts a part and lays its lines.
+///
+/// # Errors
+/// [`WorkshopError::Slice`].
+pub fn lay(part: &JudgedPart, sheet: &ProcessSheet) -> Result<LaidPart, WorkshopError> {
+    let mesh = part.standing_mesh();
+    let cut = cut_layers(&mesh, sheet.first_layer_height_mm, sheet.layer_height_mm)?;
+    let shadow = silhouette(&mesh)?;
+    let size_mm = mesh.bounds().map_or([0.0; 3], |(low, high)| {
+        std::array::from_fn(|k| high[k] - low[k])
+    });
+    Ok(LaidPart {
+        name: part.name.clone(),
+        paths: paths(&cut, sheet),
+        mesh,
+        shadow,
+        size_mm,
+    })
+}
+
+/// Times a laid part on a class.
+///
+/// # Errors
+/// [`WorkshopError::Estimate`].
+pub fn timed(
+    part: &LaidPart,
+    process: &Process,
+    class: &PrinterClass,
+) -> Result<Estimate, WorkshopError> {
+    Ok(time(&part.paths, &process.sheet, class, &process.material)?)
+}
+
+/// The class that a bare estimate is for: the one asked for, else the first, smallest bed first
+/// among the common ones, that takes the material and the part.
+///
+/// # Errors
+/// [`WorkshopError::Unknown`] for a class that is not there or takes not the material.
+pub fn class_for<'a>(
+    catalogue: &'a Catalogue,
+    asked: Option<&str>,
+    process: &Process,
+    size_mm: [f64; 3],
+) -> Result<&'a PrinterClass, WorkshopError> {
+    if let Some(code) = asked {
+        return catalogue.class(code).ok_or_else(|| WorkshopError::Unknown {
+            what: "printer class",
+            name: code.to_owned(),
+            known: catalogue
+                .classes
+                .iter()
+                .map(|c| c.code.as_str())
+                .collect::<Vec<_>>()
+                .join(", "),
+        });
+    }
+    let able = || {
+        catalogue
+            .classes
+            .iter()
+            .filter(|class| class.takes(&process.material.code))
+    };
+    let usual = able().find(|class| class.code == "standard" && class.holds(size_mm));
+    usual
+        .or_else(|| able().find(|class| class.holds(size_mm)))
+        .or_else(|| able().next())
+        .ok_or_else(|| WorkshopError::Unknown {
+            what: "printer class for",
+            name: process.material.code.clone(),
+            known: String::new(),
+        })
+}

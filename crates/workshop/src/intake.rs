@@ -1,0 +1,182 @@
+//! A file becomes parts with facts, findings and a way to stand.
+
+use partpledge_catalogue::ProcessSheet;
+use partpledge_formats::{Limits as ReadLimits, ModelFile, read_model};
+use partpledge_mesh::{Facts, Mesh, Repaired, facts, repair, weld};
+use partpledge_orientation::{Choice, choices};
+use partpledge_printability::{
+    Bed, Finding, Limits, Severity, Subject, UnitJudgement, UnitSource, guess_unit, judge,
+};
+use partpledge_units::length::LengthUnit;
+
+use crate::error::WorkshopError;
+
+/// How the part is to stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Orient {
+    /// As the file has it.
+    AsSent,
+    /// The recommended choice.
+    Best,
+}
+
+/// What is asked about a file.
+#[derive(Clone, Debug)]
+pub struct IntakeOptions<'a> {
+    /// Unit asked for, if any.
+    pub unit: Option<LengthUnit>,
+    /// How parts are to stand.
+    pub orient: Orient,
+    /// The sheet that findings are judged against.
+    pub sheet: &'a ProcessSheet,
+    /// Rooms of the printers at hand.
+    pub beds: &'a [Bed],
+    /// What a reader may take in.
+    pub limits: ReadLimits,
+}
+
+/// A part of a file, judged.
+#[derive(Clone, Debug)]
+pub struct JudgedPart {
+    /// For people.
+    pub name: String,
+    /// The mended mesh, or as read when nothing was mended; in mm, as sent.
+    pub mesh: Mesh,
+    /// Facts as read.
+    pub facts: Facts,
+    /// What was mended.
+    pub repaired: Option<Repaired>,
+    /// Findings, worst first.
+    pub findings: Vec<Finding>,
+    /// How it is to stand.
+    pub standing: Choice,
+}
+
+/// A file, judged.
+#[derive(Clone, Debug)]
+pub struct JudgedFile {
+    /// The unit used.
+    pub unit: UnitJudgement,
+    /// At least one part.
+    pub parts: Vec<JudgedPart>,
+}
+
+impl JudgedPart {
+    /// The first blocking finding as an error.
+    ///
+    /// # Errors
+    /// [`WorkshopError::NeedsChange`].
+    pub fn printable(&self) -> Result<(), WorkshopError> {
+        match self
+            .findings
+            .iter()
+            .find(|finding| finding.severity == Severity::Blocking)
+        {
+            None => Ok(()),
+            Some(finding) => Err(WorkshopError::NeedsChange {
+                part: self.name.clone(),
+                code: finding.code,
+                why: finding.why.clone(),
+                what_to_do: finding.what_to_do.clone(),
+            }),
+        }
+    }
+
+    /// The mesh standing on z = 0 as chosen.
+    #[must_use]
+    pub fn standing_mesh(&self) -> Mesh {
+        self.mesh.turned(&self.standing.rotation)
+    }
+}
+
+/// Reads and judges a file.
+///
+/// # Errors
+/// [`WorkshopError::Read`]; [`WorkshopError::UnitConflict`] when a 3MF declares another unit than
+/// the one asked for.
+pub fn judge_file(
+    bytes: &[u8],
+    file_name: &str,
+    options: &IntakeOptions<'_>,
+) -> Result<JudgedFile, WorkshopError> {
+    let model = read_model(bytes, file_name, &options.limits)?;
+    if let (Some(declared), Some(asked)) = (model.declared_unit, options.unit) {
+        if declared != asked {
+            return Err(WorkshopError::UnitConflict { declared, asked });
+        }
+    }
+    let unit = judged_unit(&model, options);
+    let parts = model
+        .parts
+        .into_iter()
+        .map(|part| {
+            let welded = weld(&part.mesh, unit.used.mm());
+            let facts = facts(&welded.mesh, part.mesh.triangles.len());
+            drop(part.mesh);
+            let repaired = repair(&welded.mesh, &facts);
+            let mesh = repaired
+                .as_ref()
+                .map_or_else(|| welded.mesh.clone(), |r| r.mesh.clone());
+            let beds: Vec<[f64; 3]> = options.beds.iter().map(|bed| bed.size_mm).collect();
+            let standing = standing(&mesh, &beds, options.orient);
+            let findings = judge(&Subject {
+                mesh: &mesh,
+                facts: &facts,
+                repaired: repaired.as_ref(),
+                degenerate_dropped: welded.degenerate_dropped,
+                duplicates_dropped: welded.duplicates_dropped,
+                unit,
+                limits: Limits::usual(options.sheet.line_width_mm, options.sheet.layer_height_mm),
+                beds: options.beds,
+                up: [
+                    standing.rotation[6],
+                    standing.rotation[7],
+                    standing.rotation[8],
+                ],
+            });
+            JudgedPart {
+                name: part.name,
+                mesh,
+                facts,
+                repaired,
+                findings,
+                standing,
+            }
+        })
+        .collect();
+    Ok(JudgedFile { unit, parts })
+}
+
+fn standing(mesh: &Mesh, beds: &[[f64; 3]], orient: Orient) -> Choice {
+    let list = choices(mesh, beds);
+    let sent = list
+        .iter()
+        .position(|choice| choice.name == "as sent")
+        .unwrap_or(0);
+    let chosen = if orient == Orient::Best { 0 } else { sent };
+    list.into_iter()
+        .nth(chosen)
+        .expect("as sent is always among the choices")
+}
+
+/// The unit: the file's own, else the one asked for, else a guess over all parts.
+fn judged_unit(model: &ModelFile, options: &IntakeOptions<'_>) -> UnitJudgement {
+    let mut raw_size = [0.0_f64; 3];
+    for part in &model.parts {
+        for (k, size) in raw_size.iter_mut().enumerate() {
+            let along = || part.mesh.vertices.iter().map(|p| p[k]);
+            let extent = along().fold(f64::MIN, f64::max) - along().fold(f64::MAX, f64::min);
+            *size = size.max(extent);
+        }
+    }
+    let largest_bed_mm = options
+        .beds
+        .iter()
+        .flat_map(|bed| bed.size_mm)
+        .fold(0.0, f64::max);
+    let guess = guess_unit(raw_size, model.declared_unit, largest_bed_mm);
+    match options.unit {
+        Some(unit) if guess.source != UnitSource::File => guess.overruled(unit),
+        _ => guess,
+    }
+}

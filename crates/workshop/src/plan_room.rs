@@ -1,0 +1,119 @@
+//! Proposing, saving and checking plans.
+
+use partpledge_plan_check::{Violation, check};
+use partpledge_planning::{Ground, Proposal, propose};
+use partpledge_planning_model::{Plan, Plate};
+use partpledge_records::{Floor, SavedPlan};
+use partpledge_units::ids::IdSource;
+use partpledge_units::time::Minute;
+
+use crate::actor::Actor;
+use crate::error::WorkshopError;
+use crate::session::Session;
+use crate::terrain::Terrain;
+
+/// Moves that a proposal may try.
+const MOVES: usize = 2_000;
+
+/// A proposed plan on a revision.
+#[derive(Clone, Debug)]
+pub struct Proposed {
+    /// The floor it was made on.
+    pub floor: Floor,
+    /// What planning came to.
+    pub proposal: Proposal,
+}
+
+/// A better plan for what has not started yet; what has started stays where it is.
+///
+/// # Errors
+/// [`WorkshopError::PlanRefused`] when the checker objects to it.
+pub async fn propose_plan(session: &Session) -> Result<Proposed, WorkshopError> {
+    let floor = session.floor().await?;
+    let now = session.minute();
+    let ground = Ground::new(&session.terrain.region);
+    let mut before = floor.plan.clone();
+    before
+        .assignments
+        .iter_mut()
+        .for_each(|place| place.frozen |= place.start < now);
+    let proposal = propose(&ground, &floor.plates, &before, now, MOVES);
+    let (plates, plan) = (
+        open(&floor.plates, session),
+        upcoming(&proposal.plan, session),
+    );
+    match check(&session.terrain.region, &plates, &plan, None).first() {
+        Some(&violation) => Err(WorkshopError::PlanRefused(violation)),
+        None => Ok(Proposed { floor, proposal }),
+    }
+}
+
+/// Saves a proposal, if nobody has changed the plan since.
+///
+/// # Errors
+/// [`WorkshopError::Store`] with the stale revision otherwise.
+pub async fn save(
+    session: &Session,
+    actor: &Actor,
+    proposed: &Proposed,
+    reason: &str,
+) -> Result<SavedPlan, WorkshopError> {
+    let Some((store, region)) = session.store() else {
+        return Err(WorkshopError::OutOfRange {
+            what: "the session",
+            range: "opened for writing",
+        });
+    };
+    let names = session.terrain.names();
+    let by = (actor.reference(), session.now);
+    let plan = &proposed.proposal.plan;
+    let mut ids = IdSource::Os;
+    Ok(store
+        .save_plan(
+            region,
+            proposed.floor.revision,
+            plan,
+            &names,
+            reason,
+            by,
+            &mut ids,
+        )
+        .await?)
+}
+
+/// What the independent checker says of the work in a plan that is not yet handed over.
+///
+/// Calendars are made anew to cover all of it, whenever it was planned. What has been handed over
+/// was checked when it was planned, and its calendars may be gone.
+///
+/// # Errors
+/// [`WorkshopError::RegionFile`] or [`WorkshopError::Time`] when the calendars can't be made.
+pub fn checked(
+    session: &Session,
+    plates: &[Plate],
+    plan: &Plan,
+) -> Result<Vec<Violation>, WorkshopError> {
+    let now = session.minute();
+    let places = plan.assignments.iter().filter(|place| place.arrives >= now);
+    let plan_now = Plan {
+        assignments: places.copied().collect(),
+    };
+    let over = |plate: &&Plate| plan.of(plate.seq).is_none_or(|place| place.arrives >= now);
+    let plates: Vec<Plate> = plates.iter().filter(over).cloned().collect();
+    let from = plan_now
+        .assignments
+        .iter()
+        .map(|place| place.start)
+        .min()
+        .unwrap_or(now)
+        .min(now);
+    let horizon = session.terrain.region.horizon.unwrap_or(now);
+    let until = plan_now
+        .assignments
+        .iter()
+        .map(|place| place.arrives)
+        .fold(horizon, Minute::max);
+    let file = session.terrain.file.clone();
+    let terrain = Terrain::covering(file, &session.catalogue, from, until)?;
+    Ok(check(&terrain.region, &plates, &plan_now, None))
+}

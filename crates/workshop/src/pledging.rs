@@ -1,0 +1,333 @@
+//! Quoting and giving a pledge.
+
+use bytes::Bytes;
+use partpledge_planning::quote::promise;
+use partpledge_planning::{Ask, Ground, Quote, Way, quote};
+use partpledge_planning_model::{Assignment, Departure, Leg, LegKind, Plan, Plate};
+use partpledge_records::stored::{PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate};
+use partpledge_records::{Floor, NewPledge, NewVersion, StoreError};
+use partpledge_units::ids::IdSource;
+use partpledge_units::time::{Minute, Minutes};
+
+use crate::actor::Actor;
+use crate::error::WorkshopError;
+use crate::estimating::{LaidPart, Process};
+use crate::plan_room::checked;
+use crate::plating::{Order, ways};
+use crate::session::Session;
+use crate::{ENGINE, words};
+
+/// Worlds a quote is played through.
+pub const WORLDS: u64 = 400;
+/// Chance that a pledge must reach.
+pub const LEVEL: f64 = 0.9;
+/// How long a quote stands.
+const STANDS: Minutes = Minutes(60);
+/// Tries at giving when others give at the same time.
+const TRIES: u32 = 20;
+
+/// A request for a pledge.
+#[derive(Clone, Debug)]
+pub struct Request<'a> {
+    /// The parts, laid down.
+    pub parts: &'a [LaidPart],
+    /// Copies of each.
+    pub copies: u32,
+    /// Material and sheet.
+    pub process: &'a Process,
+    /// The team.
+    pub team: &'a str,
+    /// What the part is called.
+    pub part: &'a str,
+    /// When the team would like it.
+    pub need_by: Option<Minute>,
+    /// Seed of the worlds.
+    pub seed: u64,
+}
+
+/// What is kept of the file when a pledge is given.
+#[derive(Clone, Debug)]
+pub struct Original {
+    /// The file.
+    pub bytes: Bytes,
+    /// Its name, without folders.
+    pub file_name: String,
+    /// Symbol of the unit used.
+    pub unit: String,
+    /// Where the unit came from.
+    pub unit_source: String,
+    /// JSON of the facts.
+    pub facts: String,
+    /// JSON of the findings.
+    pub findings: String,
+    /// JSON of the repairs.
+    pub repairs: String,
+}
+
+/// An answer with all that giving it needs.
+struct Answer {
+    document: PledgeDocument,
+    plates: Vec<Plate>,
+    plan: Plan,
+    revision: i64,
+}
+
+/// Quotes: what would be pledged now. Writes nothing.
+///
+/// # Errors
+/// [`WorkshopError::NoQuote`] with the reason, [`WorkshopError::Unknown`] for a team.
+pub async fn ask(
+    session: &Session,
+    _actor: &Actor,
+    request: &Request<'_>,
+) -> Result<PledgeDocument, WorkshopError> {
+    let floor = session.floor().await?;
+    Ok(answer(session, request, &floor)?.document)
+}
+
+/// Gives: quotes on the present plan, has the plan checked, writes all of it down or nothing.
+/// When somebody else was faster it quotes again.
+///
+/// # Errors
+/// As [`ask`]; [`WorkshopError::PlanRefused`] when the checker objects; [`WorkshopError::Contended`].
+pub async fn give(
+    session: &Session,
+    actor: &Actor,
+    request: &Request<'_>,
+    original: &Original,
+    idempotency_key: Option<&str>,
+) -> Result<PledgeDocument, WorkshopError> {
+    let Some((store, region)) = session.store() else {
+        return Err(WorkshopError::OutOfRange {
+            what: "the session",
+            range: "opened for writing",
+        });
+    };
+    if let Some(key) = idempotency_key {
+        if let Some(pledge) = store.pledge_of_key(region, key).await? {
+            return Ok(PledgeDocument::from_text(&pledge.document)?);
+        }
+    }
+    let names = session.terrain.names();
+    let mut ids = IdSource::Os;
+    let mut version = None;
+    for _ in 0..TRIES {
+        let floor = session.floor().await?;
+        let answer = answer(session, request, &floor)?;
+        let mut plates = floor.plates.clone();
+        plates.extend(answer.plates.iter().cloned());
+        if let Some(&violation) = checked(session, &plates, &answer.plan)?.first() {
+            return Err(WorkshopError::PlanRefused(violation));
+        }
+        let version = match version {
+            Some(version) => version,
+            None => {
+                // The file is safe on disk before any row names it.
+                let blob = store.put_blob(original.bytes.clone()).await?;
+                let new = NewVersion {
+                    team: request.team.to_owned(),
+                    part: request.part.to_owned(),
+                    blob,
+                    file_name: original.file_name.clone(),
+                    unit: original.unit.clone(),
+                    unit_source: original.unit_source.clone(),
+                    facts: original.facts.clone(),
+                    findings: original.findings.clone(),
+                    repairs: original.repairs.clone(),
+                    engine: ENGINE.to_owned(),
+                };
+                *version.insert(
+                    store
+                        .add_version(region, &new, &mut ids, session.now)
+                        .await?,
+                )
+            }
+        };
+        let mut document = answer.document.clone();
+        document.plan_revision = answer.revision + 1;
+        let new = NewPledge {
+            team: request.team.to_owned(),
+            version,
+            material: request.process.material.code.clone(),
+            copies: request.copies,
+            need_by: request.need_by,
+            asked_at: session.now,
+            actor: actor.reference().to_owned(),
+            idempotency_key: idempotency_key.map(str::to_owned),
+            revision: answer.revision,
+            plates: answer.plates,
+            plan: answer.plan,
+            arrival: Minute(document.arrival_min),
+            place: document.place.clone(),
+            probability: document.probability,
+            document: document.to_text()?,
+        };
+        match store
+            .give(region, &new, &names, &mut ids, session.now)
+            .await
+        {
+            Ok(given) => return Ok(PledgeDocument::from_text(&given.pledge.document)?),
+            Err(StoreError::Stale { .. }) => {}
+            Err(error) => return Err(error.into()),
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+fn answer(
+    session: &Session,
+    request: &Request<'_>,
+    floor: &Floor,
+) -> Result<Answer, WorkshopError> {
+    let now = session.minute();
+    let to = session.terrain.place_of(request.team)?;
+    let order = Order {
+        parts: request.parts,
+        copies: request.copies,
+        process: request.process,
+        to,
+        release: now,
+        next_seq: floor.next_seq,
+    };
+    let ways = ways(session, &order)?;
+    if ways.is_empty() {
+        let material = request.process.material.code.clone();
+        return Err(partpledge_planning::NoQuote::NoPrinter { material }.into());
+    }
+    let ground = Ground::new(&session.terrain.region);
+    let ask = Ask {
+        ways,
+        level: LEVEL,
+        now,
+        seed: request.seed,
+        worlds: WORLDS,
+    };
+    let quote = quote(&ground, &floor.plates, &floor.plan, &ask)?;
+    let mut plan = floor.plan.clone();
+    quote.assignments.iter().for_each(|place| plan.put(*place));
+    let promise = promise(&quote);
+    let plates = ask.ways[quote.way].plates.iter().cloned();
+    let plates = plates
+        .map(|plate| Plate {
+            promise: Some(promise),
+            ..plate
+        })
+        .collect();
+    let document = document(session, request, &ask, &quote, floor.revision);
+    Ok(Answer {
+        document,
+        plates,
+        plan,
+        revision: floor.revision,
+    })
+}
+
+fn document(
+    session: &Session,
+    request: &Request<'_>,
+    ask: &Ask,
+    quote: &Quote,
+    revision: i64,
+) -> PledgeDocument {
+    let terrain = &session.terrain;
+    let way: &Way = &ask.ways[quote.way];
+    let place = way
+        .plates
+        .first()
+        .map_or("", |plate| terrain.region.places[plate.to.0].name.as_str());
+    let plates = way
+        .plates
+        .iter()
+        .zip(&quote.assignments)
+        .map(|(plate, slot)| PledgedPlate {
+            plate: plate.seq.0,
+            host: terrain.host_of(slot.printer).to_owned(),
+            printer: terrain.region.printers[slot.printer.0].name.clone(),
+            copies: plate.copies,
+            start_min: slot.start.0,
+            end_min: slot.end.0,
+            arrives_min: slot.arrives.0,
+        });
+    let mut reasons: Vec<String> = quote
+        .reasons
+        .iter()
+        .map(|r| words::reason(terrain, r))
+        .collect();
+    if let Some(need_by) = request.need_by.filter(|by| *by < quote.arrival) {
+        reasons.insert(
+            0,
+            format!(
+                "You asked for {}; that can't be promised.",
+                terrain.zone.short(need_by)
+            ),
+        );
+    }
+    PledgeDocument {
+        schema: 1,
+        team: request.team.to_owned(),
+        part: request.part.to_owned(),
+        copies: request.copies,
+        material: request.process.material.code.clone(),
+        arrival_min: quote.arrival.0,
+        probability: quote.probability,
+        nominal_min: quote.nominal.0,
+        place: place.to_owned(),
+        plates: plates.collect(),
+        legs: legs(session, way, &quote.assignments),
+        reasons,
+        alternatives: quote
+            .alternatives
+            .iter()
+            .map(|other| PledgedAlternative {
+                what: words::alternative(terrain, ask, other),
+                arrival_min: other.arrival.0,
+                probability: other.probability,
+            })
+            .collect(),
+        asked_min: ask.now.0,
+        expires_min: (ask.now + STANDS).0,
+        plan_revision: revision,
+    }
+}
+
+/// The departures that the boxes take if nothing goes wrong, each once.
+fn legs(session: &Session, way: &Way, slots: &[Assignment]) -> Vec<PledgedLeg> {
+    let region = &session.terrain.region;
+    let mut out: Vec<PledgedLeg> = Vec::new();
+    for (plate, slot) in way.plates.iter().zip(slots) {
+        let site = region.printers[slot.printer.0].site;
+        let mut best: Option<(&Leg, &Departure)> = None;
+        for leg in region
+            .legs
+            .iter()
+            .filter(|leg| leg.from == site && leg.to == plate.to)
+        {
+            for departure in leg.departures.iter().filter(|d| d.leaves >= slot.ready) {
+                if best.is_none_or(|(_, b)| {
+                    (departure.arrives, departure.leaves) < (b.arrives, b.leaves)
+                }) {
+                    best = Some((leg, departure));
+                }
+            }
+        }
+        let Some((leg, departure)) = best else {
+            continue;
+        };
+        let kind = match leg.kind {
+            LegKind::Counter => "counter",
+            LegKind::Courier => "courier",
+            LegKind::Meeting => "meeting",
+        };
+        let found = PledgedLeg {
+            kind: kind.to_owned(),
+            from: region.sites[site.0].name.clone(),
+            to: region.places[plate.to.0].name.clone(),
+            leaves_min: departure.leaves.0,
+            arrives_min: departure.arrives.0,
+        };
+        if !out.contains(&found) {
+            out.push(found);
+        }
+    }
+    out
+}

@@ -1,0 +1,140 @@
+//! What every use case stands on: catalogue, region, store if there is one, and now.
+
+use std::path::Path;
+
+use partpledge_catalogue::{Catalogue, RegionFile};
+use partpledge_printability::Bed;
+use partpledge_records::{Floor, Store, StoredRegion};
+use partpledge_units::ids::{IdSource, RegionId};
+use partpledge_units::time::{EventMs, Minute};
+
+use crate::error::WorkshopError;
+use crate::terrain::Terrain;
+
+/// A region to work on, at one moment.
+#[derive(Debug)]
+pub struct Session {
+    /// Materials, sheets, classes.
+    pub catalogue: Catalogue,
+    /// The region, with calendars seen from `now`.
+    pub terrain: Terrain,
+    /// The present moment.
+    pub now: EventMs,
+    store: Option<(Store, RegionId)>,
+}
+
+impl Session {
+    /// Looks at a data directory without making one. Where there is none yet, or no region in it,
+    /// the region is `fallback` with nothing planned.
+    ///
+    /// # Errors
+    /// [`WorkshopError::Store`] for a folder that is not ours, and what reading a region file gives.
+    pub async fn look(dir: &Path, fallback: &str, now: EventMs) -> Result<Self, WorkshopError> {
+        let exists =
+            dir.exists() && (!dir.is_dir() || dir.read_dir().is_ok_and(|mut d| d.next().is_some()));
+        if !exists {
+            return Self::with(None, fallback, now);
+        }
+        let store = Store::open_dir(dir).await?;
+        match store.region(None).await? {
+            Some(region) => Self::with(Some((store, region.id)), &region.document, now),
+            None => Self::with(None, fallback, now),
+        }
+    }
+
+    /// Opens a data directory to write in it; an empty one starts with the region `fallback`.
+    ///
+    /// # Errors
+    /// As [`Session::look`].
+    pub async fn open(dir: &Path, fallback: &str, now: EventMs) -> Result<Self, WorkshopError> {
+        let store = Store::open_dir(dir).await?;
+        Self::on_store(store, fallback, now).await
+    }
+
+    /// Works on a store that is open already; an empty one starts with the region `fallback`.
+    ///
+    /// # Errors
+    /// As [`Session::look`].
+    pub async fn on_store(
+        store: Store,
+        fallback: &str,
+        now: EventMs,
+    ) -> Result<Self, WorkshopError> {
+        if let Some(region) = store.region(None).await? {
+            return Self::with(Some((store, region.id)), &region.document, now);
+        }
+        let session = Self::with(None, fallback, now)?;
+        let id = RegionId::fresh(&mut IdSource::Os, now);
+        let name = session.terrain.file.name.clone();
+        store
+            .add_region(
+                &StoredRegion {
+                    id,
+                    name,
+                    document: fallback.to_owned(),
+                },
+                now,
+            )
+            .await?;
+        // Somebody else may have done the same just now: the first one made counts.
+        let first = store.region(None).await?.map_or(id, |region| region.id);
+        Ok(Self {
+            store: Some((store, first)),
+            ..session
+        })
+    }
+
+    fn with(
+        store: Option<(Store, RegionId)>,
+        document: &str,
+        now: EventMs,
+    ) -> Result<Self, WorkshopError> {
+        let catalogue = Catalogue::built_in();
+        let file = RegionFile::parse(document, &catalogue)?;
+        let terrain = Terrain::new(file, &catalogue, Minute::at_or_after(now))?;
+        Ok(Self {
+            catalogue,
+            terrain,
+            now,
+            store,
+        })
+    }
+
+    /// Now, rounded up to a minute of planning.
+    #[must_use]
+    pub fn minute(&self) -> Minute {
+        Minute::at_or_after(self.now)
+    }
+
+    /// The store and the region in it, if this session has one.
+    #[must_use]
+    pub fn store(&self) -> Option<(&Store, RegionId)> {
+        self.store.as_ref().map(|(store, region)| (store, *region))
+    }
+
+    /// What is planned at present.
+    ///
+    /// # Errors
+    /// [`WorkshopError::Store`].
+    pub async fn floor(&self) -> Result<Floor, WorkshopError> {
+        match self.store() {
+            Some((store, region)) => Ok(store.floor(region, &self.terrain.names()).await?),
+            None => Ok(Floor {
+                next_seq: 1,
+                ..Floor::default()
+            }),
+        }
+    }
+
+    /// The room of every printer in the region.
+    #[must_use]
+    pub fn beds(&self) -> Vec<Bed> {
+        let printers = self.terrain.region.printers.iter();
+        printers
+            .map(|p| Bed {
+                name: p.name.clone(),
+                size_mm: p.bed_mm,
+            })
+            .collect()
+    }
+}

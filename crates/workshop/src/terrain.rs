@@ -1,0 +1,332 @@
+//! A region file made into planning's words: weekly hours become minutes of UTC.
+
+use jiff::civil::{Date, Time};
+use jiff::{Span, ToSpan};
+use partpledge_catalogue::region::{Closure, Courier, parse_days, parse_hours};
+use partpledge_catalogue::{Catalogue, RegionFile};
+use partpledge_planning_model::{
+    Departure, Leg, LegKind, Place, PlaceIx, Printer, Region, Site, SiteIx, Window, Windows,
+};
+use partpledge_records::Names;
+use partpledge_units::local::{Zone, parse_clock, parse_date};
+use partpledge_units::time::{Minute, Minutes};
+
+use crate::error::WorkshopError;
+
+/// How far ahead calendars are made, in days.
+pub const HORIZON_DAYS: i64 = 42;
+/// Longest calendar made, in days.
+const MOST_DAYS: i64 = 800;
+/// Minutes in a day of 24 hours.
+const DAY_MIN: i64 = 24 * 60;
+/// A box at the host's own school is handed over the counter at every such step.
+const COUNTER_STEP: Minutes = Minutes(15);
+
+/// A region, ready to plan on.
+#[derive(Clone, Debug)]
+pub struct Terrain {
+    /// The file it was made from.
+    pub file: RegionFile,
+    /// Its zone.
+    pub zone: Zone,
+    /// Planning's words.
+    pub region: Region,
+    /// Code of each printer's class, in order of printer.
+    pub classes: Vec<String>,
+}
+
+impl Terrain {
+    /// The region as seen from `now`: calendars from the day before until [`HORIZON_DAYS`] later.
+    ///
+    /// # Errors
+    /// [`WorkshopError::RegionFile`] or [`WorkshopError::Time`] for a file that is not in order.
+    pub fn new(
+        file: RegionFile,
+        catalogue: &Catalogue,
+        now: Minute,
+    ) -> Result<Self, WorkshopError> {
+        let horizon = now + Minutes(HORIZON_DAYS * DAY_MIN);
+        Self::covering(file, catalogue, now, horizon)
+    }
+
+    /// The region with calendars from the day before `from` until a few days after `until`.
+    ///
+    /// # Errors
+    /// As [`Terrain::new`].
+    pub fn covering(
+        file: RegionFile,
+        catalogue: &Catalogue,
+        from: Minute,
+        until: Minute,
+    ) -> Result<Self, WorkshopError> {
+        let zone = Zone::named(&file.zone)?;
+        let days = Days::between(&file, &zone, from, until)?;
+        let sites = file
+            .hosts
+            .iter()
+            .map(|host| {
+                let mut open = Vec::new();
+                for text in &host.hours {
+                    let hours = parse_hours(text)?;
+                    let (opens, closes) = (parse_clock(&hours.opens)?, parse_clock(&hours.closes)?);
+                    open.extend(days.on(&hours.days).map(|date| Window {
+                        from: zone.minute(date, opens),
+                        until: zone.minute(date, closes),
+                    }));
+                }
+                let shut = days.closed(&zone, &host.closures)?;
+                let school = file
+                    .school(&host.school)
+                    .map_or_else(String::new, |s| s.name.clone());
+                Ok(Site {
+                    name: school,
+                    staffed: Windows::joined(open).without(&shut),
+                    boxing: Minutes(host.boxing_min),
+                })
+            })
+            .collect::<Result<Vec<_>, WorkshopError>>()?;
+        let printers = file
+            .printers
+            .iter()
+            .map(|printer| Printer {
+                name: printer.name.clone(),
+                site: SiteIx(
+                    file.hosts
+                        .iter()
+                        .position(|h| h.school == printer.host)
+                        .unwrap_or(0),
+                ),
+                bed_mm: catalogue
+                    .class(&printer.class)
+                    .map_or([0.0; 3], |class| class.bed_mm),
+                materials: printer.materials.clone(),
+                unattended: printer.unattended_permission.is_some(),
+                out_of_use: Windows::default(),
+                start_failure: printer.start_failure,
+                failures_per_hour: printer.failures_per_hour,
+                time_sigma: printer.time_sigma,
+            })
+            .collect();
+        let places = file
+            .schools
+            .iter()
+            .map(|school| Place {
+                name: format!("{}, front desk", school.name),
+            })
+            .collect();
+        let legs = legs(&file, &zone, &days, &sites)?;
+        let horizon = Some(until);
+        let classes = file
+            .printers
+            .iter()
+            .map(|printer| printer.class.clone())
+            .collect();
+        let region = Region {
+            sites,
+            printers,
+            places,
+            legs,
+            horizon,
+        };
+        Ok(Self {
+            file,
+            zone,
+            region,
+            classes,
+        })
+    }
+
+    /// Names of printers and places, as the store keeps them.
+    #[must_use]
+    pub fn names(&self) -> Names {
+        Names {
+            printers: self
+                .region
+                .printers
+                .iter()
+                .map(|printer| printer.name.clone())
+                .collect(),
+            places: self
+                .region
+                .places
+                .iter()
+                .map(|place| place.name.clone())
+                .collect(),
+        }
+    }
+
+    /// The place where a team's boxes are handed over.
+    ///
+    /// # Errors
+    /// [`WorkshopError::Unknown`] for a team that is not in the region.
+    pub fn place_of(&self, team: &str) -> Result<PlaceIx, WorkshopError> {
+        let found = self.file.teams.iter().find(|known| known.name == team);
+        let school =
+            found.and_then(|team| self.file.schools.iter().position(|s| s.code == team.school));
+        school.map(PlaceIx).ok_or_else(|| WorkshopError::Unknown {
+            what: "team",
+            name: team.to_owned(),
+            known: self
+                .file
+                .teams
+                .iter()
+                .map(|t| t.name.as_str())
+                .collect::<Vec<_>>()
+                .join(", "),
+        })
+    }
+
+    /// The name of the host that a printer stands at.
+    #[must_use]
+    pub fn host_of(&self, printer: partpledge_planning_model::PrinterIx) -> &str {
+        &self.region.sites[self.region.printers[printer.0].site.0].name
+    }
+}
+
+/// The days of the calendar, region-wide closures taken out.
+struct Days {
+    open: Vec<Date>,
+    all: Vec<Date>,
+}
+
+impl Days {
+    fn between(
+        file: &RegionFile,
+        zone: &Zone,
+        from: Minute,
+        until: Minute,
+    ) -> Result<Self, WorkshopError> {
+        let first = zone.date(from - Minutes(DAY_MIN));
+        let count = ((until - from).0 / DAY_MIN).clamp(0, MOST_DAYS) + 4;
+        let step = |n: i64| -> Date { first.checked_add(Span::new().days(n)).unwrap_or(first) };
+        let all: Vec<Date> = (0..count).map(step).collect();
+        let mut shut = Vec::new();
+        for closure in &file.closures {
+            shut.push((parse_date(&closure.from)?, parse_date(&closure.to)?));
+        }
+        let closed = |date: &Date| shut.iter().any(|(from, to)| from <= date && date <= to);
+        Ok(Self {
+            open: all.iter().copied().filter(|date| !closed(date)).collect(),
+            all,
+        })
+    }
+
+    /// Open days that are among these days of the week, Monday 0.
+    fn on<'a>(&'a self, weekdays: &'a [u8]) -> impl Iterator<Item = Date> + 'a {
+        self.open.iter().copied().filter(|date| {
+            u8::try_from(date.weekday().to_monday_zero_offset())
+                .is_ok_and(|day| weekdays.contains(&day))
+        })
+    }
+
+    fn closed(&self, zone: &Zone, closures: &[Closure]) -> Result<Windows, WorkshopError> {
+        let mut out = Vec::new();
+        for closure in closures {
+            let (from, to) = (parse_date(&closure.from)?, parse_date(&closure.to)?);
+            out.extend(
+                self.all
+                    .iter()
+                    .filter(|date| from <= **date && **date <= to)
+                    .map(|&date| {
+                        let next = date.checked_add(1.day()).unwrap_or(date);
+                        Window {
+                            from: zone.minute(date, Time::midnight()),
+                            until: zone.minute(next, Time::midnight()),
+                        }
+                    }),
+            );
+        }
+        Ok(Windows::joined(out))
+    }
+}
+
+fn legs(
+    file: &RegionFile,
+    zone: &Zone,
+    days: &Days,
+    sites: &[Site],
+) -> Result<Vec<Leg>, WorkshopError> {
+    let mut out = Vec::new();
+    let rounds = file
+        .couriers
+        .iter()
+        .map(|courier| Ok((courier, round(courier, zone, days)?)))
+        .collect::<Result<Vec<_>, WorkshopError>>()?;
+    let meetings = meetings(file, zone)?;
+    for (h, host) in file.hosts.iter().enumerate() {
+        for (p, school) in file.schools.iter().enumerate() {
+            let leg = |kind, departures| Leg {
+                from: SiteIx(h),
+                to: PlaceIx(p),
+                kind,
+                departures,
+            };
+            if school.code == host.school {
+                out.push(leg(LegKind::Counter, counter(&sites[h].staffed)));
+                continue;
+            }
+            for (courier, departures) in &rounds {
+                if courier.hosts.is_empty() || courier.hosts.contains(&host.school) {
+                    out.push(leg(LegKind::Courier, departures.clone()));
+                }
+            }
+            if !meetings.is_empty() {
+                out.push(leg(LegKind::Meeting, meetings.clone()));
+            }
+        }
+    }
+    Ok(out)
+}
+
+/// Over the counter: at every quarter of an hour while somebody is there, and at closing time.
+fn counter(staffed: &Windows) -> Vec<Departure> {
+    let mut out = Vec::new();
+    for window in staffed.as_slice() {
+        let mut at = window.from;
+        while at < window.until {
+            out.push(Departure {
+                leaves: at,
+                arrives: at,
+            });
+            at = at + COUNTER_STEP;
+        }
+        out.push(Departure {
+            leaves: window.until,
+            arrives: window.until,
+        });
+    }
+    out
+}
+
+/// A round's departures: collected on one of its days, delivered that day or some rounds later.
+fn round(courier: &Courier, zone: &Zone, days: &Days) -> Result<Vec<Departure>, WorkshopError> {
+    let weekdays = parse_days(&courier.days)?;
+    let (collects, delivers) = (
+        parse_clock(&courier.collects)?,
+        parse_clock(&courier.delivers)?,
+    );
+    let dates: Vec<Date> = days.on(&weekdays).collect();
+    let later = courier.rounds_later as usize;
+    let pairs = dates.iter().zip(dates.iter().skip(later));
+    Ok(pairs
+        .map(|(&leaves, &arrives)| Departure {
+            leaves: zone.minute(leaves, collects),
+            arrives: zone.minute(arrives, delivers),
+        })
+        .filter(|departure| departure.leaves <= departure.arrives)
+        .collect())
+}
+
+fn meetings(file: &RegionFile, zone: &Zone) -> Result<Vec<Departure>, WorkshopError> {
+    let mut out = Vec::new();
+    for event in &file.events {
+        let date = parse_date(&event.date)?;
+        let before = date.checked_add(-1.day()).unwrap_or(date);
+        out.push(Departure {
+            leaves: zone.minute(before, parse_clock(&event.boxes_by)?),
+            arrives: zone.minute(date, parse_clock(&event.hands_over)?),
+        });
+    }
+    out.sort_unstable();
+    Ok(out)
+}
