@@ -1,122 +1,248 @@
 //! What can be wrong with a plan: one variant a broken rule, carrying where.
 
-use partpledge_planning_model::{PlateSeq, PrinterIx};
-use partpledge_units::time::Minute;
+use std::fmt;
 
-/// A broken rule.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Violation {
-    /// The plan has a place for a plate that nobody knows.
-    UnknownPlate(PlateSeq),
-    /// A plate has two places, or the places are not in order of plate.
-    OutOfOrder(PlateSeq),
-    /// The plan names a printer that does not exist, or that can't make the plate.
-    NoSuchMaking(PlateSeq, PrinterIx),
-    /// The printer does not take the material.
-    WrongMaterial(PlateSeq, PrinterIx),
-    /// The plate is larger than the printer's room.
-    TooLarge(PlateSeq, PrinterIx),
-    /// It starts before it may.
-    BeforeRelease(PlateSeq, Minute),
-    /// It starts when nobody is there.
-    StartUnstaffed(PlateSeq, Minute),
-    /// The printer is not kept for exactly the reserved time.
-    WrongLength(PlateSeq, Minute),
-    /// It runs with nobody there on a printer that may not.
-    Unattended(PlateSeq, PrinterIx),
-    /// It runs while the printer is out of use.
-    OutOfUse(PlateSeq, PrinterIx),
-    /// It is said to come off at another minute than the first staffed one after its end.
-    WrongClearing(PlateSeq, Minute),
-    /// Two plates share a printer at one time.
-    Overlap(PlateSeq, PlateSeq, PrinterIx),
-    /// The box is said to be ready at the wrong time.
-    WrongReady(PlateSeq, Minute),
-    /// It is said to be handed over at the wrong time.
-    WrongArrival(PlateSeq, Minute),
-    /// Something happens after the calendars end.
-    BeyondHorizon(PlateSeq, Minute),
-    /// It would come later than was promised.
-    PromiseBroken(PlateSeq, Minute),
-    /// It was promised and has no place.
-    PromisedUnplanned(PlateSeq),
-    /// It was running or done and has moved.
-    FrozenMoved(PlateSeq),
+use partpledge_planning_model::{PlateSeq, PrinterIx};
+use partpledge_units::time::{Minute, Minutes};
+
+macro_rules! violations {
+    ($($(#[$doc:meta])* $name:ident {
+        $($(#[$field_doc:meta])* $field:ident: $kind:ty),* $(,)?
+    } = $code:literal, $words:literal;)+) => {
+        /// A broken rule. Times are minutes of UTC.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum Violation {
+            $($(#[$doc])* $name {
+                /// The plate it is about.
+                plate: PlateSeq,
+                $($(#[$field_doc])* $field: $kind),*
+            }),+
+        }
+
+        impl Violation {
+            /// Every code there is, in the order of the rules.
+            pub const CODES: &'static [&'static str] = &[$($code),+];
+
+            /// A stable code for programs.
+            #[must_use]
+            pub fn code(&self) -> &'static str {
+                match self { $(Self::$name { .. } => $code),+ }
+            }
+
+            /// The plate it is about.
+            #[must_use]
+            pub fn plate(&self) -> PlateSeq {
+                match *self { $(Self::$name { plate, .. } => plate),+ }
+            }
+
+            /// What is wrong, in words, without the numbers (the `Display` text has them).
+            #[must_use]
+            pub fn words(&self) -> &'static str {
+                match self { $(Self::$name { .. } => $words),+ }
+            }
+        }
+    };
 }
 
-impl Violation {
-    /// A stable code for programs.
-    #[must_use]
-    pub fn code(&self) -> &'static str {
-        match self {
-            Self::UnknownPlate(..) => "unknown-plate",
-            Self::OutOfOrder(..) => "out-of-order",
-            Self::NoSuchMaking(..) => "no-such-making",
-            Self::WrongMaterial(..) => "wrong-material",
-            Self::TooLarge(..) => "too-large",
-            Self::BeforeRelease(..) => "before-release",
-            Self::StartUnstaffed(..) => "start-unstaffed",
-            Self::WrongLength(..) => "wrong-length",
-            Self::Unattended(..) => "unattended",
-            Self::OutOfUse(..) => "out-of-use",
-            Self::WrongClearing(..) => "wrong-clearing",
-            Self::Overlap(..) => "overlap",
-            Self::WrongReady(..) => "wrong-ready",
-            Self::WrongArrival(..) => "wrong-arrival",
-            Self::BeyondHorizon(..) => "beyond-horizon",
-            Self::PromiseBroken(..) => "promise-broken",
-            Self::PromisedUnplanned(..) => "promised-unplanned",
-            Self::FrozenMoved(..) => "frozen-moved",
-        }
-    }
+violations! {
+    /// The plan has a place for a plate that nobody knows.
+    UnknownPlate {} = "unknown-plate", "nobody knows this plate";
+    /// A plate has more than one place.
+    PlannedTwice {} = "planned-twice", "it has more than one place in the plan";
+    /// The places are not in order of plate.
+    OutOfOrder {
+        /// The plate that stands before it, though its number is higher.
+        after: PlateSeq,
+    } = "out-of-order", "it stands out of order in the plan";
+    /// The plan names a printer that the region does not have, or one at no site.
+    NoSuchPrinter {
+        /// The printer named.
+        printer: PrinterIx,
+    } = "no-such-printer", "the region has no such printer";
+    /// The printer is not among those that can make the plate.
+    NoSuchMaking {
+        /// The printer named.
+        printer: PrinterIx,
+    } = "no-such-making", "that printer can't make it";
+    /// The printer does not take the material.
+    WrongMaterial {
+        /// The printer.
+        printer: PrinterIx,
+    } = "wrong-material", "the printer does not take its material";
+    /// The plate is larger than the printer's room, whichever way round it lies.
+    TooLarge {
+        /// The printer.
+        printer: PrinterIx,
+    } = "too-large", "it is larger than the printer's bed or height";
+    /// Less time is kept for it than it is estimated to take.
+    TooLittleReserved {
+        /// The printer.
+        printer: PrinterIx,
+        /// Time kept.
+        reserved: Minutes,
+        /// Time estimated.
+        nominal: Minutes,
+    } = "too-little-reserved", "less time is kept for it than it takes";
+    /// It starts before it may.
+    BeforeRelease {
+        /// When it starts.
+        start: Minute,
+        /// When it may.
+        release: Minute,
+    } = "before-release", "it starts before it may";
+    /// It starts when nobody is there.
+    StartUnstaffed {
+        /// The printer.
+        printer: PrinterIx,
+        /// When it starts.
+        start: Minute,
+    } = "start-unstaffed", "nobody is there to start it";
+    /// The printer is not kept for exactly the reserved time.
+    WrongEnd {
+        /// When it is said to end.
+        end: Minute,
+        /// Start plus the reserved time.
+        right: Minute,
+    } = "wrong-end", "the printer is not kept for its reserved time";
+    /// It runs with nobody there on a printer that may not.
+    Unattended {
+        /// The printer.
+        printer: PrinterIx,
+        /// First minute with nobody there.
+        from: Minute,
+    } = "unattended", "it runs with nobody there, and that is not allowed";
+    /// It runs while the printer is out of use.
+    OutOfUse {
+        /// The printer.
+        printer: PrinterIx,
+        /// First minute out of use.
+        from: Minute,
+    } = "out-of-use", "the printer is out of use then";
+    /// It is said to come off at another minute than the first staffed one from its end on.
+    WrongCleared {
+        /// When it is said to come off.
+        cleared: Minute,
+        /// When somebody can take it off; none if the calendar ends before.
+        right: Option<Minute>,
+    } = "wrong-cleared", "nobody clears it at that time";
+    /// Two plates share a printer at one time: one starts before the other is off the bed.
+    Overlap {
+        /// The other plate.
+        other: PlateSeq,
+        /// The printer.
+        printer: PrinterIx,
+        /// From when on both are there.
+        from: Minute,
+    } = "overlap", "another plate is still on the printer";
+    /// The box is said to be ready at another minute than boxing allows.
+    WrongReady {
+        /// When it is said to be ready.
+        ready: Minute,
+        /// When it is; none if the calendar ends before.
+        right: Option<Minute>,
+    } = "wrong-ready", "its box is not ready at that time";
+    /// It is said to be handed over at another minute than the legs allow.
+    WrongArrival {
+        /// When it is said to be handed over.
+        arrives: Minute,
+        /// The earliest hand-over of departures not yet gone; none if there are none.
+        right: Option<Minute>,
+    } = "wrong-arrival", "no leg hands it over at that time";
+    /// Something happens after the calendars end.
+    BeyondHorizon {
+        /// The last thing that happens.
+        at: Minute,
+        /// Where the calendars end.
+        horizon: Minute,
+    } = "beyond-horizon", "it goes on after the calendars end";
+    /// It would come later than was promised.
+    PromiseBroken {
+        /// When it would come.
+        arrives: Minute,
+        /// What was promised.
+        promised: Minute,
+    } = "promise-broken", "it would come later than promised";
+    /// It was promised and has no place.
+    PromisedUnplanned {} = "promised-unplanned", "it was promised and has no place in the plan";
+    /// It was running or done in the plan before, and has moved or is gone.
+    FrozenMoved {} = "frozen-moved", "it was running or done and has been moved";
+}
 
-    /// The plate it is about.
-    #[must_use]
-    pub fn plate(&self) -> PlateSeq {
+impl fmt::Display for Violation {
+    /// One line with the plate, what is wrong and the numbers; printers count from 0 and minutes
+    /// are of UTC, since a violation knows neither names nor zones.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "plate {}: {}", self.plate().0, self.words())?;
         match *self {
-            Self::UnknownPlate(plate)
-            | Self::OutOfOrder(plate)
-            | Self::NoSuchMaking(plate, _)
-            | Self::WrongMaterial(plate, _)
-            | Self::TooLarge(plate, _)
-            | Self::BeforeRelease(plate, _)
-            | Self::StartUnstaffed(plate, _)
-            | Self::WrongLength(plate, _)
-            | Self::Unattended(plate, _)
-            | Self::OutOfUse(plate, _)
-            | Self::WrongClearing(plate, _)
-            | Self::Overlap(plate, ..)
-            | Self::WrongReady(plate, _)
-            | Self::WrongArrival(plate, _)
-            | Self::BeyondHorizon(plate, _)
-            | Self::PromiseBroken(plate, _)
-            | Self::PromisedUnplanned(plate)
-            | Self::FrozenMoved(plate) => plate,
+            Self::UnknownPlate { .. }
+            | Self::PlannedTwice { .. }
+            | Self::PromisedUnplanned { .. }
+            | Self::FrozenMoved { .. } => Ok(()),
+            Self::OutOfOrder { after, .. } => write!(f, " (after plate {})", after.0),
+            Self::NoSuchPrinter { printer, .. }
+            | Self::NoSuchMaking { printer, .. }
+            | Self::WrongMaterial { printer, .. }
+            | Self::TooLarge { printer, .. } => write!(f, " (printer {})", printer.0),
+            Self::TooLittleReserved {
+                reserved, nominal, ..
+            } => {
+                write!(f, " (kept {reserved}, takes {nominal})")
+            }
+            Self::BeforeRelease { start, release, .. } => {
+                write!(f, " (starts {}, may from {})", start.0, release.0)
+            }
+            Self::StartUnstaffed {
+                printer, start: at, ..
+            }
+            | Self::Unattended {
+                printer, from: at, ..
+            }
+            | Self::OutOfUse {
+                printer, from: at, ..
+            } => {
+                write!(f, " (printer {}, minute {})", printer.0, at.0)
+            }
+            Self::WrongEnd { end, right, .. } => said(f, end, Some(right)),
+            Self::WrongCleared {
+                cleared: at, right, ..
+            }
+            | Self::WrongReady {
+                ready: at, right, ..
+            }
+            | Self::WrongArrival {
+                arrives: at, right, ..
+            } => said(f, at, right),
+            Self::Overlap {
+                other,
+                printer,
+                from,
+                ..
+            } => {
+                write!(
+                    f,
+                    " (plate {}, printer {}, from minute {})",
+                    other.0, printer.0, from.0
+                )
+            }
+            Self::BeyondHorizon { at, horizon, .. } => {
+                write!(f, " (minute {}, calendars end at {})", at.0, horizon.0)
+            }
+            Self::PromiseBroken {
+                arrives, promised, ..
+            } => {
+                write!(f, " (minute {}, promised {})", arrives.0, promised.0)
+            }
         }
     }
+}
 
-    /// What is wrong, in words.
-    #[must_use]
-    pub fn words(&self) -> &'static str {
-        match self {
-            Self::UnknownPlate(..) => "nobody knows this plate",
-            Self::OutOfOrder(..) => "it stands twice in the plan, or out of order",
-            Self::NoSuchMaking(..) => "that printer can't make it",
-            Self::WrongMaterial(..) => "the printer does not take its material",
-            Self::TooLarge(..) => "it is larger than the printer's bed or height",
-            Self::BeforeRelease(..) => "it starts before it may",
-            Self::StartUnstaffed(..) => "nobody is there to start it",
-            Self::WrongLength(..) => "the printer is not kept for its reserved time",
-            Self::Unattended(..) => "it runs with nobody there, and that is not allowed",
-            Self::OutOfUse(..) => "the printer is out of use then",
-            Self::WrongClearing(..) => "nobody can clear it at that time",
-            Self::Overlap(..) => "another plate is still on the printer",
-            Self::WrongReady(..) => "its box is not ready at that time",
-            Self::WrongArrival(..) => "no leg hands it over at that time",
-            Self::BeyondHorizon(..) => "it goes on after the calendars end",
-            Self::PromiseBroken(..) => "it would come later than promised",
-            Self::PromisedUnplanned(..) => "it was promised and has no place in the plan",
-            Self::FrozenMoved(..) => "it was running or done and has been moved",
-        }
+fn said(f: &mut fmt::Formatter<'_>, said: Minute, right: Option<Minute>) -> fmt::Result {
+    match right {
+        Some(right) => write!(f, " (said minute {}, rightly {})", said.0, right.0),
+        None => write!(
+            f,
+            " (said minute {}, but there is no such time left)",
+            said.0
+        ),
     }
 }

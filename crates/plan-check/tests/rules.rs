@@ -10,8 +10,10 @@ use partpledge_units::time::{Minute, Minutes};
 const SEQ: PlateSeq = PlateSeq(7);
 const ONE: PrinterIx = PrinterIx(0);
 
+type World = (Region, Vec<Plate>, Plan);
+
 /// Two school days of 8:00 to 16:00, one printer, one courier at 15:00 that arrives at 17:00.
-fn world() -> (Region, Vec<Plate>, Plan) {
+fn valley() -> Region {
     let day = |d: i64| Window {
         from: Minute(d * 1440 + 480),
         until: Minute(d * 1440 + 960),
@@ -23,7 +25,7 @@ fn world() -> (Region, Vec<Plate>, Plan) {
             arrives: Minute(d * 1440 + 1020),
         })
         .collect();
-    let region = Region {
+    Region {
         sites: vec![Site {
             name: "Brindlemoor".into(),
             staffed,
@@ -50,7 +52,11 @@ fn world() -> (Region, Vec<Plate>, Plan) {
             departures,
         }],
         horizon: Some(Minute(5_000)),
-    };
+    }
+}
+
+/// One plate in that region, and its place.
+fn world() -> World {
     let making = Making {
         printer: ONE,
         footprint: Footprint([170.0, 190.0, 20.0]),
@@ -70,7 +76,7 @@ fn world() -> (Region, Vec<Plate>, Plan) {
             probability: 0.9,
         }),
     };
-    let place = Assignment {
+    let slot = Assignment {
         plate: SEQ,
         printer: ONE,
         start: Minute(500),
@@ -81,10 +87,10 @@ fn world() -> (Region, Vec<Plate>, Plan) {
         frozen: false,
     };
     (
-        region,
+        valley(),
         vec![plate],
         Plan {
-            assignments: vec![place],
+            assignments: vec![slot],
         },
     )
 }
@@ -95,135 +101,361 @@ fn a_plan_that_keeps_every_rule_has_no_violation() {
     assert_eq!(check(&region, &plates, &plan, Some(&plan)), []);
 }
 
-type World = (Region, Vec<Plate>, Plan);
-
-/// Breaks one thing and expects exactly one violation.
-fn breaking(change: impl Fn(&mut World)) -> Vec<Violation> {
+/// Breaks one thing and expects exactly this violation, and that code.
+fn breaking(change: impl Fn(&mut World), code: &str, violation: Violation) {
     let mut world = world();
     change(&mut world);
-    check(&world.0, &world.1, &world.2, None)
+    assert_eq!(
+        check(&world.0, &world.1, &world.2, None),
+        [violation],
+        "{code}"
+    );
+    assert_eq!(violation.code(), code);
+    assert!(Violation::CODES.contains(&code));
+}
+
+/// A second plate, made just after the first one is off the bed.
+fn second(world: &mut World, seq: u64, start: i64) {
+    let plate = PlateSeq(seq);
+    world.1.push(Plate {
+        seq: plate,
+        ..world.1[0].clone()
+    });
+    let first = world.2.assignments[0];
+    world.2.assignments.push(Assignment {
+        plate,
+        start: Minute(start),
+        end: Minute(start + 110),
+        cleared: Minute(start + 110),
+        ready: Minute(start + 120),
+        ..first
+    });
 }
 
 #[test]
-fn a_plate_nobody_knows_or_a_place_given_twice_is_found_first() {
-    assert_eq!(breaking(|w| w.1.clear()), [Violation::UnknownPlate(SEQ)]);
-    assert_eq!(
-        breaking(|w| w.2.assignments.push(w.2.assignments[0])),
-        [Violation::OutOfOrder(SEQ)]
+fn every_place_is_for_a_known_plate_once_in_order_on_a_printer_that_can() {
+    breaking(
+        |w| w.1.clear(),
+        "unknown-plate",
+        Violation::UnknownPlate { plate: SEQ },
     );
-    assert_eq!(
-        breaking(|w| w.2.assignments[0].printer = PrinterIx(9)),
-        [Violation::NoSuchMaking(SEQ, PrinterIx(9))]
+    breaking(
+        |w| w.2.assignments.push(w.2.assignments[0]),
+        "planned-twice",
+        Violation::PlannedTwice { plate: SEQ },
+    );
+    breaking(
+        |w| second(w, 6, 610),
+        "out-of-order",
+        Violation::OutOfOrder {
+            plate: PlateSeq(6),
+            after: SEQ,
+        },
+    );
+    breaking(
+        |w| {
+            w.1[0].makings[0].printer = PrinterIx(9);
+            w.2.assignments[0].printer = PrinterIx(9);
+        },
+        "no-such-printer",
+        Violation::NoSuchPrinter {
+            plate: SEQ,
+            printer: PrinterIx(9),
+        },
+    );
+    breaking(
+        |w| w.0.printers[0].site = SiteIx(5),
+        "no-such-printer",
+        Violation::NoSuchPrinter {
+            plate: SEQ,
+            printer: ONE,
+        },
+    );
+    breaking(
+        |w| w.1[0].makings.clear(),
+        "no-such-making",
+        Violation::NoSuchMaking {
+            plate: SEQ,
+            printer: ONE,
+        },
     );
 }
 
 #[test]
 fn material_and_room_are_checked_turned_either_way() {
-    assert_eq!(
-        breaking(|w| w.1[0].material = "ASA".into()),
-        [Violation::WrongMaterial(SEQ, ONE)]
+    breaking(
+        |w| w.1[0].material = "ASA".into(),
+        "wrong-material",
+        Violation::WrongMaterial {
+            plate: SEQ,
+            printer: ONE,
+        },
     );
-    for size in [[190.0, 190.0, 20.0], [10.0, 10.0, 201.0]] {
-        let broken = breaking(|w| w.1[0].makings[0].footprint = Footprint(size));
-        assert_eq!(broken, [Violation::TooLarge(SEQ, ONE)], "{size:?}");
+    for size in [
+        [190.0, 190.0, 20.0],
+        [10.0, 10.0, 201.0],
+        [10.0, f64::NAN, 10.0],
+    ] {
+        breaking(
+            |w| w.1[0].makings[0].footprint = Footprint(size),
+            "too-large",
+            Violation::TooLarge {
+                plate: SEQ,
+                printer: ONE,
+            },
+        );
+    }
+}
+
+#[test]
+fn it_starts_when_it_may_and_the_printer_is_kept_for_the_reserved_time() {
+    breaking(
+        |w| w.1[0].release = Minute(501),
+        "before-release",
+        Violation::BeforeRelease {
+            plate: SEQ,
+            start: Minute(500),
+            release: Minute(501),
+        },
+    );
+    breaking(
+        |w| w.1[0].makings[0].nominal = Minutes(111),
+        "too-little-reserved",
+        Violation::TooLittleReserved {
+            plate: SEQ,
+            printer: ONE,
+            reserved: Minutes(110),
+            nominal: Minutes(111),
+        },
+    );
+    for (reserved, right) in [(111, 611), (109, 609)] {
+        breaking(
+            |w| {
+                w.1[0].makings[0].reserved = Minutes(reserved);
+                w.1[0].makings[0].nominal = Minutes(100);
+            },
+            "wrong-end",
+            Violation::WrongEnd {
+                plate: SEQ,
+                end: Minute(610),
+                right: Minute(right),
+            },
+        );
     }
 }
 
 #[test]
 fn people_must_be_there_to_start_to_watch_and_to_clear() {
-    assert_eq!(
-        breaking(|w| w.1[0].release = Minute(501)),
-        [Violation::BeforeRelease(SEQ, Minute(500))]
+    breaking(
+        |w| {
+            w.0.printers[0].unattended = true;
+            let place = &mut w.2.assignments[0];
+            (place.start, place.end) = (Minute(479), Minute(589));
+            (place.cleared, place.ready) = (Minute(589), Minute(599));
+            w.1[0].release = Minute(0);
+        },
+        "start-unstaffed",
+        Violation::StartUnstaffed {
+            plate: SEQ,
+            printer: ONE,
+            start: Minute(479),
+        },
     );
-    assert_eq!(
-        breaking(|w| {
-            w.0.printers[0].out_of_use = Windows::joined(vec![Window {
-                from: Minute(609),
-                until: Minute(640),
-            }]);
-        }),
-        [Violation::OutOfUse(SEQ, ONE)]
+    breaking(
+        |w| {
+            let place = &mut w.2.assignments[0];
+            (place.start, place.end) = (Minute(851), Minute(961));
+            (place.cleared, place.ready) = (Minute(1_920), Minute(1_930));
+            place.arrives = Minute(2_460);
+            w.1[0].promise = None;
+        },
+        "unattended",
+        Violation::Unattended {
+            plate: SEQ,
+            printer: ONE,
+            from: Minute(960),
+        },
     );
-    assert_eq!(
-        breaking(|w| w.1[0].makings[0].reserved = Minutes(111)),
-        [Violation::WrongLength(SEQ, Minute(610))]
+    breaking(
+        |w| {
+            let (from, until) = (Minute(609), Minute(640));
+            w.0.printers[0].out_of_use = Windows::joined(vec![Window { from, until }]);
+        },
+        "out-of-use",
+        Violation::OutOfUse {
+            plate: SEQ,
+            printer: ONE,
+            from: Minute(609),
+        },
     );
-    let too_early = breaking(|w| {
-        let place = &mut w.2.assignments[0];
-        (place.start, place.end) = (Minute(470), Minute(580));
-        (place.cleared, place.ready) = (Minute(580), Minute(590));
-        w.1[0].release = Minute(0);
-    });
-    assert_eq!(
-        too_early,
-        [
-            Violation::StartUnstaffed(SEQ, Minute(470)),
-            Violation::Unattended(SEQ, ONE)
-        ]
-    );
-    assert_eq!(
-        breaking(|w| {
+    breaking(
+        |w| {
             w.2.assignments[0].cleared = Minute(611);
             w.2.assignments[0].ready = Minute(621);
-        }),
-        [Violation::WrongClearing(SEQ, Minute(611))]
+        },
+        "wrong-cleared",
+        Violation::WrongCleared {
+            plate: SEQ,
+            cleared: Minute(611),
+            right: Some(Minute(610)),
+        },
     );
+}
+
+#[test]
+fn a_plate_that_ends_with_the_day_is_cleared_the_next_morning() {
+    let mut w = world();
+    let place = &mut w.2.assignments[0];
+    (place.start, place.end) = (Minute(850), Minute(960));
+    (place.cleared, place.ready) = (Minute(1_920), Minute(1_930));
+    place.arrives = Minute(2_460);
+    w.1[0].promise = None;
+    assert_eq!(check(&w.0, &w.1, &w.2, None), []);
 }
 
 #[test]
 fn two_plates_never_share_a_printer() {
-    let overlap = breaking(|w| {
-        let mut plate = w.1[0].clone();
-        plate.seq = PlateSeq(8);
-        w.1.push(plate);
-        let place = w.2.assignments[0];
-        w.2.assignments.push(Assignment {
-            plate: PlateSeq(8),
-            start: Minute(609),
-            end: Minute(719),
-            cleared: Minute(719),
-            ready: Minute(729),
-            ..place
-        });
-    });
-    assert_eq!(overlap, [Violation::Overlap(SEQ, PlateSeq(8), ONE)]);
+    let mut w = world();
+    second(&mut w, 8, 610);
+    assert_eq!(
+        check(&w.0, &w.1, &w.2, None),
+        [],
+        "the next starts in the same visit"
+    );
+    breaking(
+        |w| second(w, 8, 609),
+        "overlap",
+        Violation::Overlap {
+            plate: SEQ,
+            other: PlateSeq(8),
+            printer: ONE,
+            from: Minute(609),
+        },
+    );
 }
 
 #[test]
 fn boxes_are_ready_and_travel_only_when_they_can() {
-    assert_eq!(
-        breaking(|w| w.2.assignments[0].ready = Minute(619)),
-        [Violation::WrongReady(SEQ, Minute(619))]
+    for ready in [619, 621] {
+        breaking(
+            |w| w.2.assignments[0].ready = Minute(ready),
+            "wrong-ready",
+            Violation::WrongReady {
+                plate: SEQ,
+                ready: Minute(ready),
+                right: Some(Minute(620)),
+            },
+        );
+    }
+    breaking(
+        |w| w.2.assignments[0].arrives = Minute(1_019),
+        "wrong-arrival",
+        Violation::WrongArrival {
+            plate: SEQ,
+            arrives: Minute(1_019),
+            right: Some(Minute(1_020)),
+        },
     );
-    assert_eq!(
-        breaking(|w| w.2.assignments[0].arrives = Minute(1019)),
-        [Violation::WrongArrival(SEQ, Minute(1019))]
+    breaking(
+        |w| w.0.legs.clear(),
+        "wrong-arrival",
+        Violation::WrongArrival {
+            plate: SEQ,
+            arrives: Minute(1_020),
+            right: None,
+        },
     );
-    assert_eq!(
-        breaking(|w| w.0.horizon = Some(Minute(1019))),
-        [Violation::BeyondHorizon(SEQ, Minute(1020))]
+    breaking(
+        |w| w.0.horizon = Some(Minute(1_019)),
+        "beyond-horizon",
+        Violation::BeyondHorizon {
+            plate: SEQ,
+            at: Minute(1_020),
+            horizon: Minute(1_019),
+        },
     );
 }
 
 #[test]
-fn promises_and_frozen_work_are_kept() {
-    assert_eq!(
-        breaking(|w| w.1[0].promise = Some(Promise {
-            arrival: Minute(1019),
-            probability: 0.9
-        })),
-        [Violation::PromiseBroken(SEQ, Minute(1020))]
+fn promises_are_kept_and_promised_work_is_planned() {
+    breaking(
+        |w| {
+            let (arrival, probability) = (Minute(1_019), 0.9);
+            w.1[0].promise = Some(Promise {
+                arrival,
+                probability,
+            });
+        },
+        "promise-broken",
+        Violation::PromiseBroken {
+            plate: SEQ,
+            arrives: Minute(1_020),
+            promised: Minute(1_019),
+        },
     );
-    assert_eq!(
-        breaking(|w| w.2.assignments.clear()),
-        [Violation::PromisedUnplanned(SEQ)]
+    breaking(
+        |w| w.2.assignments.clear(),
+        "promised-unplanned",
+        Violation::PromisedUnplanned { plate: SEQ },
     );
-    let (region, plates, mut plan) = world();
-    plan.assignments[0].frozen = true;
-    let mut moved = plan.clone();
-    moved.assignments[0].frozen = false;
+}
+
+#[test]
+fn frozen_work_may_neither_move_nor_thaw_nor_vanish() {
+    let (region, plates, mut before) = world();
+    before.assignments[0].frozen = true;
+    assert_eq!(check(&region, &plates, &before, Some(&before)), []);
+    let mut thawed = before.clone();
+    thawed.assignments[0].frozen = false;
+    let moved = Violation::FrozenMoved { plate: SEQ };
+    assert_eq!(moved.code(), "frozen-moved");
+    assert_eq!(check(&region, &plates, &thawed, Some(&before)), [moved]);
+    let free = [Plate {
+        promise: None,
+        ..plates[0].clone()
+    }];
     assert_eq!(
-        check(&region, &plates, &moved, Some(&plan)),
-        [Violation::FrozenMoved(SEQ)]
+        check(&region, &free, &Plan::default(), Some(&before)),
+        [moved]
     );
+}
+
+#[test]
+fn numbers_from_nowhere_are_found_at_once_and_overflow_nothing() {
+    for number in [i64::MIN, i64::MAX] {
+        let mut w = world();
+        let at = Minute(number);
+        let place = &mut w.2.assignments[0];
+        (place.start, place.end, place.cleared) = (at, Minute(i64::MAX), at);
+        (place.ready, place.arrives) = (at, at);
+        w.1[0].makings[0].reserved = Minutes(i64::MAX);
+        assert!(check(&w.0, &w.1, &w.2, None).len() > 3);
+    }
+}
+
+#[test]
+fn a_violation_reads_as_one_line_with_its_numbers() {
+    let late = Violation::WrongArrival {
+        plate: SEQ,
+        arrives: Minute(5),
+        right: Some(Minute(9)),
+    };
+    let line = "plate 7: no leg hands it over at that time (said minute 5, rightly 9)";
+    assert_eq!(late.to_string(), line);
+    let kept = Violation::Overlap {
+        plate: SEQ,
+        other: PlateSeq(8),
+        printer: ONE,
+        from: Minute(4),
+    };
+    let line = "plate 7: another plate is still on the printer (plate 8, printer 0, from minute 4)";
+    assert_eq!(kept.to_string(), line);
+}
+
+#[test]
+fn codes_are_all_different() {
+    let mut codes = Violation::CODES.to_vec();
+    codes.sort_unstable();
+    codes.dedup();
+    assert_eq!(codes.len(), Violation::CODES.len());
 }

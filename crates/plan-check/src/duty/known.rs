@@ -1,24 +1,32 @@
-//! Every place is for a known plate, once, on a printer that can make it.
+//! Every place is for a known plate, once, in order, on a printer that can make it.
 
 use partpledge_planning_model::{Plan, Plate, Region};
 
 use crate::violation::Violation;
 
 pub(crate) fn check(region: &Region, plates: &[Plate], plan: &Plan, found: &mut Vec<Violation>) {
-    for (i, place) in plan.assignments.iter().enumerate() {
-        if i > 0 && plan.assignments[i - 1].plate >= place.plate {
-            found.push(Violation::OutOfOrder(place.plate));
+    let slots = &plan.assignments;
+    for (i, slot) in slots.iter().enumerate() {
+        let (plate, printer) = (slot.plate, slot.printer);
+        if slots[..i].iter().any(|earlier| earlier.plate == plate) {
+            found.push(Violation::PlannedTwice { plate });
         }
-        let Some(plate) = plates.iter().find(|plate| plate.seq == place.plate) else {
-            found.push(Violation::UnknownPlate(place.plate));
-            continue;
-        };
-        let made = plate
-            .makings
-            .iter()
-            .any(|making| making.printer == place.printer);
-        if !made || place.printer.0 >= region.printers.len() {
-            found.push(Violation::NoSuchMaking(place.plate, place.printer));
+        if let Some(before) = slots[..i].last().filter(|before| before.plate > plate) {
+            found.push(Violation::OutOfOrder {
+                plate,
+                after: before.plate,
+            });
+        }
+        let at_a_site = |p: &partpledge_planning_model::Printer| p.site.0 < region.sites.len();
+        if !region.printers.get(printer.0).is_some_and(at_a_site) {
+            found.push(Violation::NoSuchPrinter { plate, printer });
+        }
+        match plates.iter().find(|known| known.seq == plate) {
+            None => found.push(Violation::UnknownPlate { plate }),
+            Some(known) if !known.makings.iter().any(|making| making.printer == printer) => {
+                found.push(Violation::NoSuchMaking { plate, printer });
+            }
+            Some(_) => {}
         }
     }
 }

@@ -1,32 +1,77 @@
 //! Somebody is there when somebody must be, and the printer is kept as long as it should be.
 
 use partpledge_planning_model::{Plan, Plate, Region};
+use partpledge_units::time::Minute;
 
-use super::pairs;
-use crate::minutes::{all_inside, first_inside, inside, some_inside};
+use super::{Placed, placed};
+use crate::minutes::{first_inside, first_outside, first_touched, inside};
 use crate::violation::Violation;
 
 pub(crate) fn check(region: &Region, plates: &[Plate], plan: &Plan, found: &mut Vec<Violation>) {
-    for (place, plate, making) in pairs(plates, plan) {
-        let printer = &region.printers[place.printer.0];
-        let staffed = &region.sites[printer.site.0].staffed;
-        if place.start < plate.release {
-            found.push(Violation::BeforeRelease(place.plate, place.start));
-        }
-        if !inside(staffed, place.start) {
-            found.push(Violation::StartUnstaffed(place.plate, place.start));
-        }
-        if place.end.0 - place.start.0 != making.reserved.0 || making.reserved < making.nominal {
-            found.push(Violation::WrongLength(place.plate, place.end));
-        }
-        if !printer.unattended && !all_inside(staffed, place.start, place.end) {
-            found.push(Violation::Unattended(place.plate, place.printer));
-        }
-        if some_inside(&printer.out_of_use, place.start, place.end) {
-            found.push(Violation::OutOfUse(place.plate, place.printer));
-        }
-        if first_inside(staffed, place.end) != Some(place.cleared) {
-            found.push(Violation::WrongClearing(place.plate, place.cleared));
-        }
+    for slot in placed(region, plates, plan) {
+        times(&slot, found);
+        presence(&slot, found);
+    }
+}
+
+fn times(slot: &Placed<'_>, found: &mut Vec<Violation>) {
+    let (plate, printer, start) = (slot.at.plate, slot.at.printer, slot.at.start);
+    let release = slot.plate.release;
+    if start < release {
+        found.push(Violation::BeforeRelease {
+            plate,
+            start,
+            release,
+        });
+    }
+    let (reserved, nominal) = (slot.making.reserved, slot.making.nominal);
+    if reserved < nominal {
+        found.push(Violation::TooLittleReserved {
+            plate,
+            printer,
+            reserved,
+            nominal,
+        });
+    }
+    let (end, right) = (slot.at.end, Minute(start.0.saturating_add(reserved.0)));
+    if end != right {
+        found.push(Violation::WrongEnd { plate, end, right });
+    }
+}
+
+fn presence(slot: &Placed<'_>, found: &mut Vec<Violation>) {
+    let (plate, printer) = (slot.at.plate, slot.at.printer);
+    let (start, end, cleared) = (slot.at.start, slot.at.end, slot.at.cleared);
+    let staffed = &slot.site.staffed;
+    if !inside(staffed, start) {
+        found.push(Violation::StartUnstaffed {
+            plate,
+            printer,
+            start,
+        });
+    }
+    if !slot.printer.unattended
+        && let Some(from) = first_outside(staffed, start, end)
+    {
+        found.push(Violation::Unattended {
+            plate,
+            printer,
+            from,
+        });
+    }
+    if let Some(from) = first_touched(&slot.printer.out_of_use, start, end) {
+        found.push(Violation::OutOfUse {
+            plate,
+            printer,
+            from,
+        });
+    }
+    let right = first_inside(staffed, end);
+    if right != Some(cleared) {
+        found.push(Violation::WrongCleared {
+            plate,
+            cleared,
+            right,
+        });
     }
 }

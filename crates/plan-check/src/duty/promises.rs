@@ -10,18 +10,20 @@ pub(crate) fn check(
     previous: Option<&Plan>,
     found: &mut Vec<Violation>,
 ) {
-    for plate in plates {
-        let Some(promise) = plate.promise else {
+    for known in plates {
+        let Some(promise) = known.promise else {
             continue;
         };
-        match plan
-            .assignments
-            .iter()
-            .find(|place| place.plate == plate.seq)
-        {
-            None => found.push(Violation::PromisedUnplanned(plate.seq)),
-            Some(place) if place.arrives > promise.arrival => {
-                found.push(Violation::PromiseBroken(plate.seq, place.arrives));
+        let (plate, promised) = (known.seq, promise.arrival);
+        match plan.assignments.iter().find(|slot| slot.plate == plate) {
+            None => found.push(Violation::PromisedUnplanned { plate }),
+            Some(slot) if slot.arrives > promised => {
+                let arrives = slot.arrives;
+                found.push(Violation::PromiseBroken {
+                    plate,
+                    arrives,
+                    promised,
+                });
             }
             Some(_) => {}
         }
@@ -29,14 +31,10 @@ pub(crate) fn check(
     for old in previous
         .iter()
         .flat_map(|plan| &plan.assignments)
-        .filter(|place| place.frozen)
+        .filter(|old| old.frozen)
     {
-        let now = plan
-            .assignments
-            .iter()
-            .find(|place| place.plate == old.plate);
-        if now != Some(old) {
-            found.push(Violation::FrozenMoved(old.plate));
+        if !plan.assignments.contains(old) {
+            found.push(Violation::FrozenMoved { plate: old.plate });
         }
     }
 }

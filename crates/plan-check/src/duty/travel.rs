@@ -1,40 +1,55 @@
 //! Boxing takes its time, boxes leave by timetable, and all of it before the calendars end.
 
 use partpledge_planning_model::{Plan, Plate, Region};
+use partpledge_units::time::Minute;
 
-use super::pairs;
+use super::{Placed, placed};
 use crate::minutes::after_counting;
 use crate::violation::Violation;
 
 pub(crate) fn check(region: &Region, plates: &[Plate], plan: &Plan, found: &mut Vec<Violation>) {
-    for (place, plate, _) in pairs(plates, plan) {
-        let from = region.printers[place.printer.0].site;
-        let site = &region.sites[from.0];
-        if after_counting(&site.staffed, place.cleared, site.boxing.0) != Some(place.ready) {
-            found.push(Violation::WrongReady(place.plate, place.ready));
+    for slot in placed(region, plates, plan) {
+        let (plate, at) = (slot.at.plate, slot.at);
+        let (ready, arrives) = (at.ready, at.arrives);
+        let right = after_counting(&slot.site.staffed, at.cleared, slot.site.boxing.0);
+        if right != Some(ready) {
+            found.push(Violation::WrongReady {
+                plate,
+                ready,
+                right,
+            });
         }
-        let mut best = None;
-        for leg in region
-            .legs
-            .iter()
-            .filter(|leg| leg.from == from && leg.to == plate.to)
-        {
-            for departure in &leg.departures {
-                if departure.leaves >= place.ready && best.is_none_or(|b| departure.arrives < b) {
-                    best = Some(departure.arrives);
-                }
-            }
+        let right = hand_over(region, &slot);
+        if right != Some(arrives) {
+            found.push(Violation::WrongArrival {
+                plate,
+                arrives,
+                right,
+            });
         }
-        if best != Some(place.arrives) {
-            found.push(Violation::WrongArrival(place.plate, place.arrives));
-        }
-        let last = place
-            .end
-            .max(place.cleared)
-            .max(place.ready)
-            .max(place.arrives);
-        if region.horizon.is_some_and(|horizon| last > horizon) {
-            found.push(Violation::BeyondHorizon(place.plate, last));
+        let last = at.start.max(at.end).max(at.cleared).max(ready).max(arrives);
+        if let Some(horizon) = region.horizon.filter(|&horizon| last > horizon) {
+            found.push(Violation::BeyondHorizon {
+                plate,
+                at: last,
+                horizon,
+            });
         }
     }
+}
+
+/// The earliest hand-over among departures that a box ready then does not miss.
+fn hand_over(region: &Region, slot: &Placed<'_>) -> Option<Minute> {
+    let mut best: Option<Minute> = None;
+    for leg in &region.legs {
+        if leg.from != slot.printer.site || leg.to != slot.plate.to {
+            continue;
+        }
+        for departure in &leg.departures {
+            if departure.leaves >= slot.at.ready {
+                best = Some(best.map_or(departure.arrives, |b| b.min(departure.arrives)));
+            }
+        }
+    }
+    best
 }
