@@ -17,6 +17,14 @@ pub enum WorkshopError {
     /// The file can't be read.
     #[error(transparent)]
     Read(#[from] ReadError),
+    /// There is no such file, or it can't be opened.
+    #[error("{path} can't be opened: {why}")]
+    NoFile {
+        /// Where.
+        path: String,
+        /// Why.
+        why: String,
+    },
     /// The unit asked for is not the one that the file declares.
     #[error("the file says it is in {declared}, but {asked} was asked for", declared = declared.symbol(), asked = asked.symbol())]
     UnitConflict {
@@ -90,6 +98,7 @@ impl WorkshopError {
     pub fn code(&self) -> &'static str {
         match self {
             Self::Read(error) => error.code(),
+            Self::NoFile { .. } => "no-file",
             Self::UnitConflict { .. } => "unit-conflict",
             Self::Unknown { .. } => "unknown-name",
             Self::OutOfRange { .. } => "out-of-range",
@@ -114,6 +123,9 @@ impl WorkshopError {
     pub fn what_to_do(&self) -> String {
         match self {
             Self::Read(error) => error.what_to_do().to_owned(),
+            Self::NoFile { .. } => {
+                "Name one part file: STL, OBJ, 3MF, or a zip of them.".to_owned()
+            }
             Self::UnitConflict { declared, .. } => format!(
                 "Leave --unit out, or export the part again; this file says '{}'.",
                 declared.symbol()

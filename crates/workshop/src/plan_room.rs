@@ -38,11 +38,7 @@ pub async fn propose_plan(session: &Session) -> Result<Proposed, WorkshopError> 
         .iter_mut()
         .for_each(|place| place.frozen |= place.start < now);
     let proposal = propose(&ground, &floor.plates, &before, now, MOVES);
-    let (plates, plan) = (
-        open(&floor.plates, session),
-        upcoming(&proposal.plan, session),
-    );
-    match check(&session.terrain.region, &plates, &plan, None).first() {
+    match checked(session, &floor.plates, &proposal.plan)?.first() {
         Some(&violation) => Err(WorkshopError::PlanRefused(violation)),
         None => Ok(Proposed { floor, proposal }),
     }

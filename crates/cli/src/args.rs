@@ -1,0 +1,194 @@
+//! What can be asked on the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use partpledge_units::length::LengthUnit;
+use partpledge_workshop::intake::Orient;
+
+/// A part file in, a kept promise out.
+#[derive(Debug, Parser)]
+#[command(name = "partpledge", version, about, long_about = None)]
+pub(crate) struct Args {
+    /// Folder that holds everything this region knows.
+    #[arg(
+        long,
+        global = true,
+        default_value = "./partpledge-data",
+        value_name = "DIR"
+    )]
+    pub(crate) data: PathBuf,
+    /// Take this as the present moment, such as 2027-03-09T16:52:00+01:00.
+    #[arg(long, global = true, value_name = "TIME")]
+    pub(crate) at: Option<String>,
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Say what is wrong with part files, where, why, and what to do.
+    Judge {
+        /// STL, OBJ or 3MF files, or zips of them.
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
+        #[command(flatten)]
+        part: PartArgs,
+    },
+    /// Work out layers, time, filament and mass from the real paths.
+    Estimate {
+        /// Part files.
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
+        /// Class of printer to time it on.
+        #[arg(long, value_name = "CODE")]
+        class: Option<String>,
+        #[command(flatten)]
+        part: PartArgs,
+    },
+    /// Lay copies out on a bed.
+    Layout {
+        /// Part files, each with how many copies: FILE or FILE:N.
+        #[arg(required = true, value_name = "FILE[:N]")]
+        files: Vec<String>,
+        /// Width and depth of the bed in mm, such as 220x210.
+        #[arg(long, value_name = "WxD")]
+        bed: String,
+        /// Least gap between parts and to the edge, mm.
+        #[arg(long, value_name = "MM", default_value_t = 4.0)]
+        clearance: f64,
+        /// Write the plates as 3MF.
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        #[command(flatten)]
+        part: PartArgs,
+    },
+    /// Ask when and where a team would hold its part; with --give, record the promise.
+    Pledge {
+        /// A part file.
+        file: PathBuf,
+        /// The team; the region's first unless said.
+        #[arg(long, value_name = "NAME")]
+        team: Option<String>,
+        /// Record it. Without this nothing is written.
+        #[arg(long)]
+        give: bool,
+        /// When the team would like it.
+        #[arg(long, value_name = "TIME")]
+        need_by: Option<String>,
+        /// Your own key for this request: the same key twice is one pledge.
+        #[arg(long, value_name = "KEY")]
+        idempotency_key: Option<String>,
+        #[command(flatten)]
+        part: PartArgs,
+    },
+    /// Propose a better plan for what has not started; with --save, keep it.
+    Plan {
+        /// Keep the proposal, if nobody has changed the plan meanwhile.
+        #[arg(long)]
+        save: bool,
+        /// Answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Let the independent checker look at a plan.
+    CheckPlan {
+        /// A plan that `plan --json` wrote; the stored one unless given.
+        file: Option<PathBuf>,
+        /// Answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Show the region's pledges in a browser on this machine.
+    Serve {
+        /// Port on 127.0.0.1.
+        #[arg(long, default_value_t = 8717)]
+        port: u16,
+    },
+    /// Walk the demo's part files through all of it.
+    Demo {
+        /// Port on 127.0.0.1.
+        #[arg(long, default_value_t = 8717)]
+        port: u16,
+        /// Stop after printing.
+        #[arg(long)]
+        no_serve: bool,
+    },
+}
+
+/// What is said about a part, the same on every command.
+#[derive(Clone, Debug, ClapArgs)]
+pub(crate) struct PartArgs {
+    /// Unit of the file, where it does not say so itself.
+    #[arg(long, value_enum)]
+    pub(crate) unit: Option<Unit>,
+    /// Material, such as PETG.
+    #[arg(long, value_name = "CODE")]
+    pub(crate) material: Option<String>,
+    /// Process sheet, such as petg-fine.
+    #[arg(long, value_name = "CODE")]
+    pub(crate) sheet: Option<String>,
+    /// How much of the inside is filled, 0 to 100.
+    #[arg(long, value_name = "PERCENT")]
+    pub(crate) infill: Option<f64>,
+    /// How many copies.
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=2000))]
+    pub(crate) copies: u32,
+    /// How the part is to stand.
+    #[arg(long, value_enum, default_value_t = Standing::Best)]
+    pub(crate) orient: Standing,
+    /// Answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Seed of the simulated worlds.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) seed: u64,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Unit {
+    Mm,
+    Cm,
+    In,
+    M,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Standing {
+    AsSent,
+    Best,
+}
+
+impl Unit {
+    pub(crate) fn length(self) -> LengthUnit {
+        match self {
+            Self::Mm => LengthUnit::Millimetre,
+            Self::Cm => LengthUnit::Centimetre,
+            Self::In => LengthUnit::Inch,
+            Self::M => LengthUnit::Metre,
+        }
+    }
+}
+
+impl Standing {
+    pub(crate) fn orient(self) -> Orient {
+        match self {
+            Self::AsSent => Orient::AsSent,
+            Self::Best => Orient::Best,
+        }
+    }
+}
+
+impl Command {
+    /// Whether the answer is JSON.
+    pub(crate) fn json(&self) -> bool {
+        match self {
+            Self::Judge { part, .. }
+            | Self::Estimate { part, .. }
+            | Self::Layout { part, .. }
+            | Self::Pledge { part, .. } => part.json,
+            Self::Plan { json, .. } | Self::CheckPlan { json, .. } => *json,
+            Self::Serve { .. } | Self::Demo { .. } => false,
+        }
+    }
+}

@@ -1,0 +1,111 @@
+//! One file a command.
+
+mod check_plan;
+mod demo;
+mod estimate;
+mod judge;
+mod layout;
+mod plan;
+mod pledge;
+mod serve;
+mod walk;
+
+use std::path::Path;
+use std::process::ExitCode;
+
+use partpledge_formats::{Limits, ReadError};
+use partpledge_workshop::{Session, WorkshopError};
+
+use crate::args::{Args, Command};
+use crate::clock;
+
+/// Runs the command asked for.
+pub(crate) fn run(args: &Args) -> anyhow::Result<ExitCode> {
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(2)
+        .enable_all()
+        .build()?;
+    runtime.block_on(async {
+        let code = match &args.command {
+            Command::Judge { files, part } => judge::run(args, files, part).await?,
+            Command::Estimate { files, class, part } => {
+                estimate::run(args, files, class.as_deref(), part).await?
+            }
+            Command::Layout {
+                files,
+                bed,
+                clearance,
+                out,
+                part,
+            } => layout::run(args, files, bed, *clearance, out.as_deref(), part).await?,
+            Command::Pledge {
+                file,
+                team,
+                give,
+                need_by,
+                idempotency_key,
+                part,
+            } => {
+                let ask = pledge::PledgeArgs {
+                    file,
+                    team: team.as_deref(),
+                    give: *give,
+                    need_by: need_by.as_deref(),
+                    idempotency_key: idempotency_key.as_deref(),
+                    part,
+                };
+                pledge::run(args, &ask).await?
+            }
+            Command::Plan { save, json } => plan::run(args, *save, *json).await?,
+            Command::CheckPlan { file, json } => {
+                check_plan::run(args, file.as_deref(), *json).await?
+            }
+            Command::Serve { port } => serve::run(args, *port).await?,
+            Command::Demo { port, no_serve } => demo::run(args, *port, *no_serve).await?,
+        };
+        Ok(ExitCode::from(code))
+    })
+}
+
+/// The data directory as it is, or the demo region where there is none.
+async fn look(args: &Args) -> Result<Session, WorkshopError> {
+    let now = clock::now(args.at.as_deref())?;
+    Session::look(&args.data, partpledge_testbed::ambrel_valley(), now).await
+}
+
+/// The data directory, to write in it.
+async fn open(args: &Args) -> Result<Session, WorkshopError> {
+    let now = clock::now(args.at.as_deref())?;
+    Session::open(&args.data, partpledge_testbed::ambrel_valley(), now).await
+}
+
+/// The bytes of a file, if it is one and not too large. The size is looked at before reading.
+fn read_bytes(path: &Path) -> Result<Vec<u8>, WorkshopError> {
+    let limit = Limits::command_line().max_bytes;
+    let trouble = |error: std::io::Error| WorkshopError::NoFile {
+        path: path.display().to_string(),
+        why: error.to_string(),
+    };
+    let about = std::fs::metadata(path).map_err(trouble)?;
+    if about.is_dir() {
+        return Err(WorkshopError::NoFile {
+            path: path.display().to_string(),
+            why: "it is a folder".to_owned(),
+        });
+    }
+    if about.len() > limit {
+        return Err(ReadError::TooManyBytes {
+            bytes: about.len(),
+            limit,
+        }
+        .into());
+    }
+    std::fs::read(path).map_err(trouble)
+}
+
+/// The last step of a path, for people and as a part's name.
+fn file_name(path: &Path) -> String {
+    path.file_name()
+        .map(|name| name.to_string_lossy().into_owned())
+        .unwrap_or_default()
+}

@@ -1,0 +1,117 @@
+//! `judge`: what is wrong, where, why, and what to do.
+
+use std::path::PathBuf;
+
+use partpledge_printability::Severity;
+use partpledge_workshop::intake::{JudgedFile, JudgedPart};
+
+use crate::args::{Args, PartArgs};
+use crate::{output, wire};
+
+use super::{look, walk};
+
+pub(crate) async fn run(args: &Args, files: &[PathBuf], part: &PartArgs) -> anyhow::Result<u8> {
+    let session = look(args).await?;
+    walk::process(&session, part)?;
+    let mut worst = output::FINE;
+    let mut answers = Vec::new();
+    for path in files {
+        let file = path.display().to_string();
+        match walk::judge(&session, path, part) {
+            Ok(walked) => {
+                let blocked = walked
+                    .judged
+                    .parts
+                    .iter()
+                    .any(|part| part.printable().is_err());
+                worst = worst.max(if blocked {
+                    output::NOT_POSSIBLE
+                } else {
+                    output::FINE
+                });
+                if part.json {
+                    answers.push(wire::judged(&file, &walked.judged));
+                } else {
+                    output::say(&text(&file, &walked.judged));
+                }
+            }
+            Err(error) => {
+                worst = worst.max(output::BAD_INPUT);
+                if part.json {
+                    answers.push(output::error_json(Some(&file), &error));
+                } else {
+                    output::say(&output::error_text(Some(&file), &error));
+                }
+            }
+        }
+    }
+    if part.json {
+        output::say_json(answers);
+    }
+    Ok(worst)
+}
+
+/// A file for people.
+pub(crate) fn text(file: &str, judged: &JudgedFile) -> String {
+    let unit = &judged.unit;
+    let mut out = format!(
+        "{file} (in {}, from the {})",
+        unit.used.symbol(),
+        unit.source.word()
+    );
+    for part in &judged.parts {
+        out.push_str("\n  ");
+        out.push_str(&part_text(part, judged.parts.len() > 1));
+    }
+    out
+}
+
+fn part_text(part: &JudgedPart, named: bool) -> String {
+    let facts = part
+        .repaired
+        .as_ref()
+        .map_or(&part.facts, |repaired| &repaired.facts);
+    let [x, y, z] = facts.size_mm;
+    let name = if named {
+        format!("{}: ", part.name)
+    } else {
+        String::new()
+    };
+    let volume = facts.volume_mm3.map_or_else(
+        || "no closed volume".to_owned(),
+        |volume| format!("{:.2} cm3", volume / 1000.0),
+    );
+    let mut out = format!(
+        "{name}{x:.1} x {y:.1} x {z:.1} mm, {volume}, {} triangles, {} {}, {}",
+        part.facts.triangles,
+        facts.shells.len(),
+        if facts.shells.len() == 1 {
+            "shell"
+        } else {
+            "shells"
+        },
+        if facts.watertight {
+            "watertight"
+        } else {
+            "not watertight"
+        },
+    );
+    for repaired in part.repaired.iter().flat_map(|repaired| &repaired.steps) {
+        out.push_str(&format!("\n    we mended: {repaired}"));
+    }
+    for finding in &part.findings {
+        let mark = match finding.severity {
+            Severity::Blocking => "must change",
+            Severity::Warning => "worth changing",
+            Severity::Note => "good to know",
+        };
+        out.push_str(&format!(
+            "\n    {mark}: {} [{}]\n      {}",
+            finding.why, finding.code, finding.what_to_do
+        ));
+    }
+    if part.findings.is_empty() {
+        out.push_str("\n    nothing found");
+    }
+    out
+}

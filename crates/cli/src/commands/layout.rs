@@ -1,0 +1,161 @@
+//! `layout`: copies on a bed, and the plates as 3MF.
+
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, bail};
+use partpledge_plates::Layout;
+use partpledge_workshop::WorkshopError;
+use partpledge_workshop::estimating::LaidPart;
+use partpledge_workshop::laying_out::{lay_out, plate_3mf};
+use serde_json::{Value, json};
+
+use crate::args::{Args, PartArgs};
+use crate::output;
+
+use super::{look, walk};
+
+pub(crate) async fn run(
+    args: &Args,
+    files: &[String],
+    bed: &str,
+    clearance_mm: f64,
+    out: Option<&Path>,
+    part: &PartArgs,
+) -> anyhow::Result<u8> {
+    let session = look(args).await?;
+    let bed_mm = parse_bed(bed)?;
+    let mut laid: Vec<(String, LaidPart, usize)> = Vec::new();
+    for text in files {
+        let (path, copies) = parse_file(text, part.copies)?;
+        let walked = walk::judge(&session, &path, part);
+        match walked.and_then(|walked| walk::lay_all(&walked)) {
+            Ok(parts) => laid.extend(
+                parts
+                    .into_iter()
+                    .map(|p| (path.display().to_string(), p, copies)),
+            ),
+            Err(error) => return Ok(failed(Some(&path.display().to_string()), &error, part.json)),
+        }
+    }
+    let parts: Vec<(&LaidPart, usize)> = laid
+        .iter()
+        .map(|(_, part, copies)| (part, *copies))
+        .collect();
+    let plates = match lay_out(&parts, bed_mm, clearance_mm) {
+        Ok(plates) => plates,
+        Err(error) => return Ok(failed(None, &error, part.json)),
+    };
+    let only: Vec<&LaidPart> = parts.iter().map(|(part, _)| *part).collect();
+    let written = write_plates(out, &only, &plates)?;
+    if part.json {
+        output::say_json(vec![wire(&laid, bed_mm, clearance_mm, &plates, &written)]);
+    } else {
+        for (i, plate) in plates.iter().enumerate() {
+            let [x, y] = plate.used_mm;
+            output::say(&format!(
+                "plate {}: {} parts, {x:.0} x {y:.0} mm used",
+                i + 1,
+                plate.placements.len()
+            ));
+            for p in &plate.placements {
+                output::say(&format!(
+                    "  {} at {:.1}, {:.1} turned {:.0} degrees",
+                    laid[p.item].1.name, p.x_mm, p.y_mm, p.rotation_deg
+                ));
+            }
+        }
+        written
+            .iter()
+            .for_each(|path| output::say(&format!("written: {path}")));
+    }
+    Ok(output::FINE)
+}
+
+fn failed(file: Option<&str>, error: &WorkshopError, json: bool) -> u8 {
+    if json {
+        output::say_json(vec![output::error_json(file, error)]);
+    } else {
+        output::say(&output::error_text(file, error));
+    }
+    output::code_of(error)
+}
+
+fn parse_bed(text: &str) -> anyhow::Result<[f64; 2]> {
+    let sides: Vec<f64> = text
+        .split('x')
+        .filter_map(|side| side.trim().parse().ok())
+        .collect();
+    match sides.as_slice() {
+        &[width, depth] if width > 0.0 && depth > 0.0 => Ok([width, depth]),
+        _ => bail!("'{text}' is not a bed; write its width and depth in mm like 220x210"),
+    }
+}
+
+/// `FILE:N`, where a file whose name ends in a colon and digits is taken first if it exists.
+fn parse_file(text: &str, copies: u32) -> anyhow::Result<(PathBuf, usize)> {
+    if let Some((path, count)) = text.rsplit_once(':').filter(|_| !Path::new(text).exists()) {
+        if let Ok(count) = count.parse::<usize>() {
+            if !(1..=2000).contains(&count) {
+                bail!("'{text}': between 1 and 2000 copies can be laid out");
+            }
+            return Ok((path.into(), count));
+        }
+    }
+    Ok((text.into(), copies as usize))
+}
+
+/// Writes one file a plate: `plates.3mf`, or `plates-1.3mf` and so on when there are several.
+fn write_plates(
+    out: Option<&Path>,
+    parts: &[&LaidPart],
+    plates: &[Layout],
+) -> anyhow::Result<Vec<String>> {
+    let Some(out) = out else {
+        return Ok(Vec::new());
+    };
+    let mut written = Vec::new();
+    for (i, plate) in plates.iter().enumerate() {
+        let path = if plates.len() == 1 {
+            out.to_owned()
+        } else {
+            let stem = out
+                .file_stem()
+                .map(|s| s.to_string_lossy().into_owned())
+                .unwrap_or_default();
+            out.with_file_name(format!("{stem}-{}.3mf", i + 1))
+        };
+        std::fs::write(&path, plate_3mf(parts, plate))
+            .with_context(|| format!("{} can't be written", path.display()))?;
+        written.push(path.display().to_string());
+    }
+    Ok(written)
+}
+
+fn wire(
+    laid: &[(String, LaidPart, usize)],
+    bed_mm: [f64; 2],
+    clearance_mm: f64,
+    plates: &[Layout],
+    written: &[String],
+) -> Value {
+    let plates: Vec<Value> = plates
+        .iter()
+        .map(|plate| {
+            let placements: Vec<Value> = plate
+                .placements
+                .iter()
+                .map(|p| {
+                    json!({
+                        "file": laid[p.item].0, "part": laid[p.item].1.name, "copy": p.copy + 1,
+                        "x_mm": p.x_mm, "y_mm": p.y_mm, "rotation_deg": p.rotation_deg,
+                    })
+                })
+                .collect();
+            json!({ "used_mm": plate.used_mm, "placements": placements })
+        })
+        .collect();
+    json!({
+        "schema": 1, "bed_mm": bed_mm, "clearance_mm": clearance_mm, "plates": plates,
+        "written": written,
+    })
+}

@@ -1,0 +1,209 @@
+//! `pledge`: when and where, and how sure; with `--give`, on record.
+
+use std::path::Path;
+
+use bytes::Bytes;
+use partpledge_records::stored::PledgeDocument;
+use partpledge_units::local::parse_rfc3339;
+use partpledge_units::time::Minute;
+use partpledge_workshop::estimating::LaidPart;
+use partpledge_workshop::pledging::{Original, Request, ask, give};
+use partpledge_workshop::{Actor, Session, WorkshopError};
+use serde_json::Value;
+
+use crate::args::{Args, PartArgs};
+use crate::{output, wire};
+
+use super::walk::{self, Walked};
+use super::{file_name, look, open, read_bytes};
+
+/// What `pledge` was asked.
+pub(crate) struct PledgeArgs<'a> {
+    pub(crate) file: &'a Path,
+    pub(crate) team: Option<&'a str>,
+    pub(crate) give: bool,
+    pub(crate) need_by: Option<&'a str>,
+    pub(crate) idempotency_key: Option<&'a str>,
+    pub(crate) part: &'a PartArgs,
+}
+
+pub(crate) async fn run(args: &Args, asked: &PledgeArgs<'_>) -> anyhow::Result<u8> {
+    let json = asked.part.json;
+    let file = asked.file.display().to_string();
+    match answer(args, asked).await {
+        Ok((document, session)) => {
+            let zone = &session.terrain.zone;
+            if json {
+                output::say_json(vec![wire::pledge(&document, zone, asked.give)]);
+            } else {
+                output::say(&ticket(&document, &session, asked.give));
+            }
+            Ok(output::FINE)
+        }
+        Err(error) if error.is_bad_input() => {
+            if json {
+                output::say_json(vec![output::error_json(Some(&file), &error)]);
+            } else {
+                output::say(&output::error_text(Some(&file), &error));
+            }
+            Ok(output::BAD_INPUT)
+        }
+        Err(error) => {
+            if json {
+                let session = look(args).await?;
+                let asked_at = session.terrain.zone.rfc3339(session.minute());
+                output::say_json(vec![wire::no_pledge(&file, &error, &asked_at)]);
+            } else {
+                output::say(&format!(
+                    "No pledge yet. {}",
+                    output::error_text(Some(&file), &error)
+                ));
+            }
+            Ok(output::NOT_POSSIBLE)
+        }
+    }
+}
+
+async fn answer(
+    args: &Args,
+    asked: &PledgeArgs<'_>,
+) -> Result<(PledgeDocument, Session), WorkshopError> {
+    // The file comes first: a bad one must leave nothing behind, not even an empty folder.
+    let bytes = read_bytes(asked.file)?;
+    let need_by = asked
+        .need_by
+        .map(parse_rfc3339)
+        .transpose()?
+        .map(Minute::at_or_after);
+    let session = look(args).await?;
+    let walked = walk::judge_bytes(&session, bytes, &file_name(asked.file), asked.part)?;
+    walked
+        .judged
+        .parts
+        .iter()
+        .try_for_each(|part| part.printable())?;
+    let laid = walk::lay_all(&walked)?;
+    let session = if asked.give {
+        open(args).await?
+    } else {
+        session
+    };
+    let document = pledge(&session, &walked, &laid, asked, need_by).await?;
+    Ok((document, session))
+}
+
+/// Quotes or gives, once the file is judged and laid down.
+pub(crate) async fn pledge(
+    session: &Session,
+    walked: &Walked,
+    laid: &[LaidPart],
+    asked: &PledgeArgs<'_>,
+    need_by: Option<Minute>,
+) -> Result<PledgeDocument, WorkshopError> {
+    let first = session
+        .terrain
+        .file
+        .teams
+        .first()
+        .map_or("", |team| team.name.as_str());
+    let file_name = file_name(asked.file);
+    let stem = asked
+        .file
+        .file_stem()
+        .map(|s| s.to_string_lossy().into_owned())
+        .unwrap_or_default();
+    let request = Request {
+        parts: laid,
+        copies: asked.part.copies,
+        process: &walked.process,
+        team: asked.team.unwrap_or(first),
+        part: &stem,
+        need_by,
+        seed: asked.part.seed,
+    };
+    let actor = Actor::at_the_machine();
+    if !asked.give {
+        return ask(session, &actor, &request).await;
+    }
+    let parts = &walked.judged.parts;
+    let collect = |one: fn(&partpledge_workshop::intake::JudgedPart) -> Value| {
+        Value::Array(parts.iter().map(one).collect()).to_string()
+    };
+    let original = Original {
+        bytes: Bytes::from(walked.bytes.clone()),
+        file_name,
+        unit: walked.judged.unit.used.symbol().to_owned(),
+        unit_source: walked.judged.unit.source.word().to_owned(),
+        facts: collect(|part| Value::Object(wire::facts(&part.facts))),
+        findings: collect(|part| wire::findings(&part.findings)),
+        repairs: collect(wire::repairs),
+    };
+    give(session, &actor, &request, &original, asked.idempotency_key).await
+}
+
+/// Times in ten, rounded down, in figures.
+pub(crate) fn in_ten(probability: f64) -> i64 {
+    partpledge_units::cast::round_i64((probability * 10.0 + 1e-9).floor()).unwrap_or(0)
+}
+
+/// The ticket for people.
+pub(crate) fn ticket(document: &PledgeDocument, session: &Session, given: bool) -> String {
+    let zone = &session.terrain.zone;
+    let at = |minute: i64| zone.short(Minute(minute));
+    let arrival = Minute(document.arrival_min);
+    let head = if given {
+        "Pledge given"
+    } else {
+        "We could promise"
+    };
+    let mut out = format!(
+        "{head}: {} by {}, {}\n  {} in 10 ({:.1} %) it is there by then. {} x {}, {}, for {}.",
+        zone.day(arrival),
+        zone.clock(arrival),
+        document.place,
+        in_ten(document.probability),
+        document.probability * 100.0,
+        document.copies,
+        document.part,
+        document.material,
+        document.team,
+    );
+    for plate in &document.plates {
+        out.push_str(&format!(
+            "\n  plate {}: {} copies on {} at {}, {} to {}",
+            plate.plate,
+            plate.copies,
+            plate.printer,
+            plate.host,
+            at(plate.start_min),
+            at(plate.end_min)
+        ));
+    }
+    for leg in &document.legs {
+        out.push_str(&format!(
+            "\n  {} from {} on {}, there on {}",
+            leg.kind,
+            leg.from,
+            at(leg.leaves_min),
+            at(leg.arrives_min)
+        ));
+    }
+    for reason in &document.reasons {
+        out.push_str(&format!("\n  why not earlier: {reason}"));
+    }
+    for other in &document.alternatives {
+        out.push_str(&format!(
+            "\n  or: {}: {} ({} in 10)",
+            other.what,
+            at(other.arrival_min),
+            in_ten(other.probability)
+        ));
+    }
+    if !given {
+        out.push_str(&format!(
+            "\n  This offer stands until {}. Nothing is recorded.",
+            at(document.expires_min)
+        ));
+    }
+    out
+}

@@ -1,0 +1,225 @@
+//! The command line's JSON, field by field as the contract has it.
+
+use partpledge_mesh::Facts;
+use partpledge_printability::{Finding, UnitJudgement};
+use partpledge_records::stored::PledgeDocument;
+use partpledge_toolpath::Estimate;
+use partpledge_units::local::Zone;
+use partpledge_units::time::Minute;
+use partpledge_workshop::intake::{JudgedFile, JudgedPart};
+use serde_json::{Map, Value, json};
+
+/// Facts of one part.
+pub(crate) fn facts(facts: &Facts) -> Map<String, Value> {
+    object(json!({
+        "triangles": facts.triangles,
+        "vertices": facts.vertices,
+        "shells": facts.shells.len(),
+        "watertight": facts.watertight,
+        "volume_mm3": facts.volume_mm3,
+        "area_mm2": facts.area_mm2,
+        "size_mm": facts.size_mm,
+    }))
+}
+
+fn object(value: Value) -> Map<String, Value> {
+    match value {
+        Value::Object(map) => map,
+        _ => Map::new(),
+    }
+}
+
+pub(crate) fn unit(unit: &UnitJudgement) -> Value {
+    json!({
+        "used": unit.used.symbol(),
+        "guessed": unit.guessed.symbol(),
+        "confidence": unit.confidence,
+        "source": unit.source.word(),
+    })
+}
+
+pub(crate) fn findings(findings: &[Finding]) -> Value {
+    let one = |finding: &Finding| {
+        json!({
+            "code": finding.code,
+            "severity": finding.severity.word(),
+            "place_mm": finding.place_mm,
+            "measured": finding.measured,
+            "limit": finding.limit,
+            "unit": finding.unit,
+            "why": finding.why,
+            "what_to_do": finding.what_to_do,
+            "source": finding.source,
+        })
+    };
+    Value::Array(findings.iter().map(one).collect())
+}
+
+pub(crate) fn repairs(part: &JudgedPart) -> Value {
+    part.repaired.as_ref().map_or(Value::Null, |repaired| {
+        let mut map = facts(&repaired.facts);
+        let steps = repaired
+            .steps
+            .iter()
+            .map(ToString::to_string)
+            .map(Value::String);
+        map.insert("steps".to_owned(), Value::Array(steps.collect()));
+        Value::Object(map)
+    })
+}
+
+fn part(part: &JudgedPart) -> Map<String, Value> {
+    let mut map = facts(&part.facts);
+    if part.repaired.is_some() {
+        map.insert("repaired".to_owned(), repairs(part));
+    }
+    map.insert("findings".to_owned(), findings(&part.findings));
+    map
+}
+
+/// What `judge` says of a file.
+pub(crate) fn judged(file: &str, judged: &JudgedFile) -> Value {
+    let mut map = object(json!({ "schema": 1, "file": file }));
+    if let [only] = judged.parts.as_slice() {
+        map.extend(part(only));
+    } else {
+        map.extend(totals(&judged.parts));
+        let parts = judged.parts.iter().map(|p| {
+            let mut map = object(json!({ "name": p.name }));
+            map.extend(part(p));
+            Value::Object(map)
+        });
+        let found: Vec<Finding> = judged
+            .parts
+            .iter()
+            .flat_map(|p| p.findings.clone())
+            .collect();
+        map.insert("findings".to_owned(), findings(&found));
+        map.insert("parts".to_owned(), Value::Array(parts.collect()));
+    }
+    map.insert("unit".to_owned(), unit(&judged.unit));
+    Value::Object(map)
+}
+
+/// Sums over the parts of a file; the size is that of the box around all of them.
+fn totals(parts: &[JudgedPart]) -> Map<String, Value> {
+    let sum = |of: fn(&Facts) -> usize| parts.iter().map(|p| of(&p.facts)).sum::<usize>();
+    let volume: Option<f64> = parts.iter().map(|p| p.facts.volume_mm3).sum();
+    let corner = |k: usize, high: bool| {
+        parts
+            .iter()
+            .map(move |p| p.facts.low_mm[k] + if high { p.facts.size_mm[k] } else { 0.0 })
+    };
+    let size: [f64; 3] = std::array::from_fn(|k| {
+        corner(k, true).fold(f64::MIN, f64::max) - corner(k, false).fold(f64::MAX, f64::min)
+    });
+    object(json!({
+        "triangles": sum(|f| f.triangles),
+        "vertices": sum(|f| f.vertices),
+        "shells": sum(|f| f.shells.len()),
+        "watertight": parts.iter().all(|p| p.facts.watertight),
+        "volume_mm3": volume,
+        "area_mm2": parts.iter().map(|p| p.facts.area_mm2).sum::<f64>(),
+        "size_mm": size,
+    }))
+}
+
+/// What `estimate` says of one copy of a part.
+pub(crate) fn estimate(estimate: &Estimate, part: &JudgedPart) -> Map<String, Value> {
+    object(json!({
+        "layers": estimate.layer_s.len(),
+        "print_time_s": estimate.print_time_s,
+        "warmup_s": estimate.warmup_s,
+        "filament_mm": estimate.filament_mm,
+        "mass_g": estimate.mass_g,
+        "walls_mm": estimate.walls_mm,
+        "skins_mm": estimate.skins_mm,
+        "infill_mm": estimate.infill_mm,
+        "support_mm": estimate.support_mm,
+        "support": "not estimated yet",
+        "orientation": { "name": part.standing.name, "rotation": part.standing.rotation },
+        "spread": { "p10": estimate.spread.p10_s, "p90": estimate.spread.p90_s },
+    }))
+}
+
+/// What `pledge` says.
+pub(crate) fn pledge(document: &PledgeDocument, zone: &Zone, given: bool) -> Value {
+    let at = |minute: i64| Value::String(zone.rfc3339(Minute(minute)));
+    let plates: Vec<Value> = document
+        .plates
+        .iter()
+        .map(|p| {
+            json!({
+                "plate": p.plate, "host": p.host, "printer": p.printer, "copies": p.copies,
+                "start": at(p.start_min), "end": at(p.end_min), "arrives": at(p.arrives_min),
+            })
+        })
+        .collect();
+    let last = document
+        .plates
+        .iter()
+        .max_by_key(|p| (p.arrives_min, p.plate));
+    let legs: Vec<Value> = document
+        .legs
+        .iter()
+        .map(|leg| {
+            json!({
+                "kind": leg.kind, "from": leg.from, "to": leg.to,
+                "leaves": at(leg.leaves_min), "arrives": at(leg.arrives_min),
+            })
+        })
+        .collect();
+    let alternatives: Vec<Value> = document
+        .alternatives
+        .iter()
+        .map(|a| json!({ "what": a.what, "arrival": at(a.arrival_min), "probability": a.probability }))
+        .collect();
+    json!({
+        "schema": 1,
+        "team": document.team,
+        "part": document.part,
+        "copies": document.copies,
+        "material": document.material,
+        "given": given,
+        "arrival": at(document.arrival_min),
+        "probability": document.probability,
+        "nominal_arrival": at(document.nominal_min),
+        "place": document.place,
+        "plates": plates,
+        "host": last.map(|p| p.host.clone()),
+        "printer": last.map(|p| p.printer.clone()),
+        "plate": last.map(|p| p.plate),
+        "legs": legs,
+        "reasons": document.reasons,
+        "alternatives": alternatives,
+        "asked_at": at(document.asked_min),
+        "expires_at": at(document.expires_min),
+        "plan_revision": document.plan_revision,
+    })
+}
+
+/// A pledge that is not possible, with the reason.
+pub(crate) fn no_pledge(
+    file: &str,
+    error: &partpledge_workshop::WorkshopError,
+    asked_at: &str,
+) -> Value {
+    json!({
+        "schema": 1,
+        "file": file,
+        "arrival": null,
+        "probability": null,
+        "place": null,
+        "plates": [],
+        "host": null,
+        "printer": null,
+        "plate": null,
+        "legs": [],
+        "reasons": [error.to_string()],
+        "alternatives": [],
+        "asked_at": asked_at,
+        "expires_at": null,
+        "plan_revision": null,
+        "error": { "code": error.code(), "message": error.to_string(), "what_to_do": error.what_to_do() },
+    })
+}
