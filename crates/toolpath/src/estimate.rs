@@ -5,8 +5,7 @@ use rayon::prelude::*;
 
 use crate::bead::filament_area_mm2;
 use crate::layers::{LayerPaths, LineKind, Paths};
-use crate::motion::{Chain, Limits, Stretch};
-use crate::order::ordered;
+use crate::motion::{Chain, Limits, Stretch, rest_to_rest_s};
 
 /// Standard normal value that one in ten throws exceeds.
 const ONE_IN_TEN: f64 = 1.281_551_565_544_600_4;
@@ -32,6 +31,10 @@ pub struct Estimate {
     pub infill_mm: f64,
     /// Length of support, mm: zero, since support is not estimated yet.
     pub support_mm: f64,
+    /// Length of moves without a line, mm.
+    pub travel_mm: f64,
+    /// Volume laid, mm³.
+    pub extruded_mm3: f64,
     /// Nine in ten to one in ten of the printing time.
     pub spread: Spread,
 }
@@ -82,8 +85,8 @@ impl Spread {
 /// Time, filament and mass of the lines on a printer of that class.
 ///
 /// Speeds are the sheet's, cut down by the class and by how much molten material a second the
-/// printer and the filament give; the first layer is slower. Moves without a line longer than the
-/// sheet's limit stop to pull the filament back.
+/// printer and the filament give; the first layer is slower. Each layer is one movement that looks
+/// ahead through corners and short hops; where the filament is pulled back the head stops.
 ///
 /// # Errors
 /// [`EstimateError`].
@@ -132,6 +135,8 @@ pub fn time(
         skins_mm: paths.length_mm(LineKind::Skin),
         infill_mm: paths.length_mm(LineKind::Infill),
         support_mm: 0.0,
+        travel_mm: paths.travel_mm(),
+        extruded_mm3: volume_mm3,
         spread: Spread::of(print_time_s, class.time_sigma),
     })
 }
@@ -154,31 +159,35 @@ fn layer_s(layer: &LayerPaths, first: bool, sheet: &ProcessSheet, class: &Printe
         corner_deviation_mm: class.corner_deviation_mm,
     };
     let mut chain = Chain::new(limits);
-    let mut total = 0.0;
+    let travel = |from: [f64; 2], to: [f64; 2]| Stretch {
+        by_mm: [to[0] - from[0], to[1] - from[1]],
+        speed_mm_s: class.travel_speed_mm_s,
+    };
+    let entry_s = rest_to_rest_s(layer.entry_mm, class.travel_speed_mm_s, class.accel_mm_s2);
+    let mut total = if layer.lines.is_empty() {
+        0.0
+    } else {
+        entry_s.unwrap_or(0.0)
+    };
     let mut at: Option<[f64; 2]> = None;
-    for (kind, points) in ordered(&layer.lines) {
-        if let Some(from) = at {
-            let by_mm = [points[0][0] - from[0], points[0][1] - from[1]];
-            let travel = Stretch {
-                by_mm,
-                speed_mm_s: class.travel_speed_mm_s,
-            };
-            if by_mm[0].hypot(by_mm[1]) > sheet.pull_back_from_mm {
-                total += chain.finish_s() + sheet.pull_back_s;
-                chain.push(travel);
-                total += chain.finish_s();
-            } else {
-                chain.push(travel);
-            }
+    for line in &layer.lines {
+        if line.pull_back {
+            total += chain.finish_s() + sheet.pull_back_s;
         }
-        for step in points.windows(2) {
+        if let Some(from) = at {
+            chain.push(travel(from, line.points[0]));
+        }
+        if line.pull_back {
+            total += chain.finish_s();
+        }
+        for step in line.points.windows(2) {
             let by_mm = [step[1][0] - step[0][0], step[1][1] - step[0][1]];
             chain.push(Stretch {
                 by_mm,
-                speed_mm_s: speed(kind),
+                speed_mm_s: speed(line.kind),
             });
         }
-        at = points.last().copied();
+        at = line.points.last().copied();
     }
     total + chain.finish_s()
 }

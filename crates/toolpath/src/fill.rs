@@ -1,80 +1,193 @@
-//! Straight lines clipped to a region, real line by real line.
+//! Parallel lines that fill a region, gathered into strips that are laid without lifting.
 
 use partpledge_sections::Outlines;
 use partpledge_sections::outlines::to_mm;
-use partpledge_units::cast::round_i64;
+use partpledge_units::cast::{int_f64, round_i64};
 
-/// Segments shorter than this are not laid, mm.
-const SHORTEST_MM: f64 = 0.05;
+use crate::order::{Entrance, visit};
 
-/// Lines at `spacing_mm` and `angle_deg` inside the outlines, in rows that run to and fro.
-///
-/// Rows lie on one grid for all layers, so that sparse lines of every second layer stand on each
-/// other. Inside is decided by even-odd crossings, which is exact for clean outlines.
-pub(crate) fn lines(outlines: &Outlines, spacing_mm: f64, angle_deg: f64) -> Vec<[[f64; 2]; 2]> {
-    let (sin, cos) = angle_deg.to_radians().sin_cos();
-    let along = |[x, y]: [f64; 2]| [x * cos + y * sin, y * cos - x * sin];
-    let back = |[u, v]: [f64; 2]| [u * cos - v * sin, u * sin + v * cos];
-    let crossings = crossings(outlines, spacing_mm, along);
-    let mut out = Vec::with_capacity(crossings.len() / 2);
-    let mut i = 0;
-    while i < crossings.len() {
-        let row = crossings[i].0;
-        let end = i + crossings[i..].partition_point(|&(other, _)| other == row);
-        let v = (row as f64 + 0.5) * spacing_mm;
-        let first = out.len();
-        for pair in crossings[i..end].chunks_exact(2) {
-            if pair[1].1 - pair[0].1 >= SHORTEST_MM {
-                out.push([back([pair[0].1, v]), back([pair[1].1, v])]);
-            }
-        }
-        if row.rem_euclid(2) == 1 {
-            out[first..].reverse();
-            out[first..].iter_mut().for_each(|line| line.swap(0, 1));
-        }
-        i = end;
-    }
-    out
+/// Lines shorter than this are not laid, mm.
+const LEAST_LINE_MM: f64 = 0.05;
+
+/// Where the lines of a layer run.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Hatch {
+    /// Distance between lines, mm.
+    pub(crate) pitch_mm: f64,
+    /// Shift of the grid in pitches. Other in every layer, so that over a few layers the
+    /// length laid is area / pitch for any shape, however narrow.
+    pub(crate) phase: f64,
+    /// 45° in even layers, 135° in odd ones.
+    pub(crate) odd: bool,
 }
 
-/// Where rows cross the outlines: (row, position along it), sorted.
-fn crossings(
-    outlines: &Outlines,
-    spacing_mm: f64,
-    along: impl Fn([f64; 2]) -> [f64; 2],
-) -> Vec<(i64, f64)> {
-    let mut found: Vec<(i64, f64)> = Vec::new();
-    for path in outlines {
-        let turned: Vec<[f64; 2]> = path.iter().map(|&p| along(to_mm(p))).collect();
-        for (i, &a) in turned.iter().enumerate() {
-            let b = turned[(i + 1) % turned.len()];
-            let (low, high) = if a[1] <= b[1] { (a, b) } else { (b, a) };
-            // Rows with low <= v < high: a corner on a row is crossed once, not twice.
-            let first = round_i64((low[1] / spacing_mm - 0.5).ceil()).unwrap_or(0);
-            let end = round_i64((high[1] / spacing_mm - 0.5).ceil()).unwrap_or(0);
-            for row in first..end {
-                let v = (row as f64 + 0.5) * spacing_mm;
-                let t = (v - low[1]) / (high[1] - low[1]);
-                found.push((row, low[0] + t * (high[0] - low[0])));
+impl Hatch {
+    /// The grid of a layer: the golden ratio spreads the shifts evenly, however many layers.
+    pub(crate) fn of_layer(layer: usize, pitch_mm: f64) -> Self {
+        let golden = (5.0_f64.sqrt() - 1.0) / 2.0;
+        Self {
+            pitch_mm,
+            phase: (0.5 + layer as f64 * golden).fract(),
+            odd: !layer.is_multiple_of(2),
+        }
+    }
+
+    /// Along and across the lines.
+    fn turned(self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let half = std::f64::consts::FRAC_1_SQRT_2;
+        if self.odd {
+            [half * (y - x), half * (-x - y)]
+        } else {
+            [half * (x + y), half * (y - x)]
+        }
+    }
+
+    /// Back from along and across.
+    fn placed(self, [u, v]: [f64; 2]) -> [f64; 2] {
+        let half = std::f64::consts::FRAC_1_SQRT_2;
+        if self.odd {
+            [half * (-u - v), half * (u - v)]
+        } else {
+            [half * (u - v), half * (u + v)]
+        }
+    }
+}
+
+/// One line: row of the grid, from and to along it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Line {
+    row: i64,
+    from: f64,
+    to: f64,
+}
+
+/// Lines in the order in which they are laid; each from its first to its second end.
+///
+/// `at` is where the head stands before; the nearest strip comes first, then the nearest to
+/// its end, and so on.
+pub(crate) fn fill(region: &Outlines, hatch: Hatch, at: [f64; 2]) -> Vec<[[f64; 2]; 2]> {
+    let lines = clip(region, hatch);
+    let strips = strips(&lines);
+    let ends = |line: Line| {
+        let v = (int_f64(line.row) + hatch.phase) * hatch.pitch_mm;
+        [hatch.placed([line.from, v]), hatch.placed([line.to, v])]
+    };
+    // Way 0 and 1: bottom row first, from its left or right; 2 and 3: top row first.
+    let walk = |strip: &[usize], way: usize| -> Vec<[[f64; 2]; 2]> {
+        let mut leftward = way % 2 == 1;
+        let one = |&line: &usize| {
+            let [a, b] = ends(lines[line]);
+            leftward = !leftward;
+            if leftward { [a, b] } else { [b, a] }
+        };
+        if way < 2 {
+            strip.iter().map(one).collect()
+        } else {
+            strip.iter().rev().map(one).collect()
+        }
+    };
+    let items: Vec<Vec<Entrance>> = strips
+        .iter()
+        .map(|strip| {
+            (0..4)
+                .map(|way| {
+                    let (first, last) = if way < 2 {
+                        (0, strip.len() - 1)
+                    } else {
+                        (strip.len() - 1, 0)
+                    };
+                    let mut into = ends(lines[strip[first]]);
+                    let mut out = ends(lines[strip[last]]);
+                    if way % 2 == 1 {
+                        into.reverse();
+                    }
+                    // An odd number of lines leaves at the side opposite to where it came in.
+                    if (way % 2 == 1) != strip.len().is_multiple_of(2) {
+                        out.reverse();
+                    }
+                    Entrance {
+                        into: into[0],
+                        out: out[1],
+                    }
+                })
+                .collect()
+        })
+        .collect();
+    visit(&items, at)
+        .into_iter()
+        .flat_map(|(strip, way)| walk(&strips[strip], way))
+        .collect()
+}
+
+/// The grid lines inside a region, by row and then along the row.
+fn clip(region: &Outlines, hatch: Hatch) -> Vec<Line> {
+    let mut crossings: Vec<(i64, f64)> = Vec::new();
+    for path in region {
+        let turned: Vec<[f64; 2]> = path
+            .iter()
+            .map(|&point| hatch.turned(to_mm(point)))
+            .collect();
+        // First row at or above each corner: worked out once for a corner, so that both its
+        // edges agree and every row is crossed an even number of times.
+        let first_row: Vec<i64> = turned
+            .iter()
+            .map(|&[_, v]| round_i64((v / hatch.pitch_mm - hatch.phase).ceil()).unwrap_or(0))
+            .collect();
+        for i in 0..turned.len() {
+            let j = (i + 1) % turned.len();
+            let ([ua, va], [ub, vb]) = (turned[i], turned[j]);
+            for row in first_row[i].min(first_row[j])..first_row[i].max(first_row[j]) {
+                let t = ((int_f64(row) + hatch.phase) * hatch.pitch_mm - va) / (vb - va);
+                crossings.push((row, ua + t.clamp(0.0, 1.0) * (ub - ua)));
             }
         }
     }
-    found.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    found
+    crossings.sort_unstable_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    crossings
+        .chunks_exact(2)
+        .map(|pair| Line {
+            row: pair[0].0,
+            from: pair[0].1,
+            to: pair[1].1,
+        })
+        .filter(|line| line.to - line.from >= LEAST_LINE_MM)
+        .collect()
+}
+
+/// Lines of neighbouring rows that overlap, one to one, make a strip.
+fn strips(lines: &[Line]) -> Vec<Vec<usize>> {
+    let mut strips: Vec<Vec<usize>> = Vec::new();
+    // Strip of each line of the row before, left to right.
+    let mut before: Vec<(usize, usize)> = Vec::new();
+    let mut start = 0;
+    for row in lines.chunk_by(|a, b| a.row == b.row) {
+        before.retain(|&(line, _)| lines[line].row == row[0].row - 1);
+        let mut waiting = before.iter().peekable();
+        let mut now = Vec::with_capacity(row.len());
+        for (line, this) in (start..).zip(row) {
+            while waiting
+                .next_if(|&&(other, _)| lines[other].to <= this.from)
+                .is_some()
+            {}
+            let overlapping = waiting.next_if(|&&(other, _)| lines[other].from < this.to);
+            let strip = overlapping.map_or(strips.len(), |&(_, strip)| strip);
+            if strip == strips.len() {
+                strips.push(Vec::new());
+            }
+            strips[strip].push(line);
+            now.push((line, strip));
+        }
+        start += row.len();
+        before = now;
+    }
+    strips
 }
 
 #[cfg(test)]
 mod tests {
+    use super::*;
     use partpledge_sections::outlines::to_point;
     use partpledge_units::tolerance::close;
-
-    use super::*;
-
-    fn square(low: f64, high: f64) -> Vec<clipper2_rust::Point64> {
-        [(low, low), (high, low), (high, high), (low, high)]
-            .map(|(x, y)| to_point(x, y))
-            .to_vec()
-    }
 
     fn length(lines: &[[[f64; 2]; 2]]) -> f64 {
         lines
@@ -83,26 +196,66 @@ mod tests {
             .sum()
     }
 
+    fn frame(outer: f64, hole: f64) -> Outlines {
+        let square = |half: f64| {
+            vec![
+                to_point(-half, -half),
+                to_point(half, -half),
+                to_point(half, half),
+                to_point(-half, half),
+            ]
+        };
+        let mut inside = square(hole / 2.0);
+        inside.reverse();
+        vec![square(outer / 2.0), inside]
+    }
+
     #[test]
-    fn the_length_of_the_lines_is_area_over_spacing_at_any_angle() {
-        let mut ring = vec![square(0.0, 30.0)];
-        ring.push(square(10.0, 20.0).into_iter().rev().collect());
-        for angle in [0.0, 45.0, 90.0, 135.0, 17.0] {
-            let got = length(&lines(&ring, 0.4, angle));
+    fn over_some_layers_the_length_is_area_over_pitch_even_in_a_narrow_frame() {
+        for (outer, hole, pitch) in [(18.2, 4.0, 0.45), (18.2, 16.0, 2.25), (7.0, 5.9, 2.25)] {
+            let region = frame(outer, hole);
+            let layers = 89;
+            let total: f64 = (0..layers)
+                .map(|layer| length(&fill(&region, Hatch::of_layer(layer, pitch), [0.0, 0.0])))
+                .sum();
+            let want = (outer * outer - hole * hole) / pitch * layers as f64;
             assert!(
-                close(got, 800.0 / 0.4, 0.005, 0.0),
-                "{angle} degrees: {got}"
+                close(total, want, 0.01, 0.0),
+                "{outer} {hole} {pitch}: {total} {want}"
             );
         }
     }
 
     #[test]
-    fn no_line_runs_over_a_hole() {
-        let mut ring = vec![square(0.0, 30.0)];
-        ring.push(square(10.0, 20.0).into_iter().rev().collect());
-        for [a, b] in lines(&ring, 1.0, 0.0) {
-            let over = a[1] > 10.0 && a[1] < 20.0 && a[0].min(b[0]) < 10.0 && a[0].max(b[0]) > 20.0;
-            assert!(!over, "{a:?} {b:?}");
+    fn a_square_is_one_strip_whose_lines_alternate() {
+        let region = vec![frame(10.0, 1.0).remove(0)];
+        let lines = fill(&region, Hatch::of_layer(1, 0.5), [-5.0, 5.0]);
+        for pair in lines.windows(2) {
+            let hop = (pair[1][0][0] - pair[0][1][0]).hypot(pair[1][0][1] - pair[0][1][1]);
+            assert!(hop < 1.0, "{pair:?}");
+        }
+        assert!(lines.len() > 20);
+    }
+
+    #[test]
+    fn no_line_is_lost_or_doubled_when_they_are_put_in_order() {
+        let region = frame(20.0, 9.0);
+        let hatch = Hatch::of_layer(4, 0.7);
+        let kept: f64 = clip(&region, hatch)
+            .iter()
+            .map(|line| line.to - line.from)
+            .sum();
+        for at in [[0.0, 0.0], [50.0, -3.0], [-9.0, 9.0]] {
+            assert!(close(length(&fill(&region, hatch, at)), kept, 1e-9, 0.0));
+        }
+    }
+
+    #[test]
+    fn turning_there_and_back_changes_nothing() {
+        for layer in 0..2 {
+            let hatch = Hatch::of_layer(layer, 1.0);
+            let [x, y] = hatch.placed(hatch.turned([3.0, -7.5]));
+            assert!(close(x, 3.0, 1e-12, 0.0) && close(y, -7.5, 1e-12, 0.0));
         }
     }
 }

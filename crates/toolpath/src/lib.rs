@@ -14,6 +14,8 @@ mod layers;
 pub mod motion;
 mod order;
 mod plate;
+mod skins;
+mod walls;
 
 pub use bead::{bead_area_mm2, filament_area_mm2, no_void_spacing_mm};
 pub use estimate::{Estimate, EstimateError, Spread, time};

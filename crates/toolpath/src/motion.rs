@@ -108,7 +108,7 @@ pub fn stretch_s(length_mm: f64, ends_mm_s: [f64; 2], speed_mm_s: f64, accel_mm_
 #[must_use]
 pub fn corner_speed_mm_s(cos_turn: f64, accel_mm_s2: f64, deviation_mm: f64) -> f64 {
     // theta = 180° - turn, so sin(theta / 2) = cos(turn / 2).
-    let s = ((1.0 + cos_turn.clamp(-1.0, 1.0)) / 2.0).sqrt();
+    let s = f64::midpoint(1.0, cos_turn.clamp(-1.0, 1.0)).sqrt();
     if 1.0 - s < 1e-12 {
         return f64::INFINITY;
     }
@@ -118,9 +118,11 @@ pub fn corner_speed_mm_s(cos_turn: f64, accel_mm_s2: f64, deviation_mm: f64) -> 
 /// Seconds for a chain of stretches from rest to rest, looking ahead over all of it: no corner is
 /// entered faster than it can be taken, and none so fast that what follows can't be braked for.
 ///
-/// Stretches without length are skipped.
+/// The circle of a corner must also fit into half of both stretches, so that a curve cut into many
+/// short ones is no faster than the curve itself. Stretches without length are skipped.
 /// # Source
-/// Forward and backward pass of speed limits: common practice in motion control.
+/// Forward and backward pass of speed limits: common practice in motion control; the fit into
+/// half stretches is derived here.
 ///
 /// ```
 /// use partpledge_toolpath::motion::{Limits, Stretch, chain_s};
@@ -133,8 +135,57 @@ pub fn corner_speed_mm_s(cos_turn: f64, accel_mm_s2: f64, deviation_mm: f64) -> 
 #[must_use]
 pub fn chain_s(stretches: &[Stretch], limits: Limits) -> f64 {
     let mut chain = Chain::new(limits);
-    stretches.iter().for_each(|stretch| chain.push(*stretch));
+    for &stretch in stretches {
+        chain.push(stretch);
+    }
     chain.finish_s()
+}
+
+/// Fastest on the circle that touches both stretches half way along the shorter one:
+/// `R = L / (2 tan(turn / 2))`.
+fn fitting_speed_mm_s(cos_turn: f64, accel_mm_s2: f64, shorter_mm: f64) -> f64 {
+    let cos_turn = cos_turn.clamp(-1.0, 1.0);
+    // tan²(turn / 2) = (1 - cos) / (1 + cos); straight on divides by 0 and has no limit.
+    let radius_mm = shorter_mm / 2.0 * ((1.0 + cos_turn) / (1.0 - cos_turn)).sqrt();
+    (accel_mm_s2 * radius_mm).sqrt()
+}
+
+/// Seconds along a path of straight lines at one speed, from rest to rest.
+///
+/// # Units
+/// mm, mm/s; result in s; 0 for fewer than two points.
+/// # Errors
+/// [`MoveTimeError::BadLength`] for a coordinate that is no number, [`MoveTimeError::BadLimit`]
+/// for a speed or acceleration that is not positive or a negative deviation.
+/// # Source
+/// As [`chain_s`].
+///
+/// ```
+/// use partpledge_toolpath::motion::{Limits, polyline_s};
+/// // Loop of 4 x 20 mm at 60 mm/s (checks/physics, recomputed).
+/// let square = [[0.0, 0.0], [20.0, 0.0], [20.0, 20.0], [0.0, 20.0], [0.0, 0.0]];
+/// let limits = Limits { accel_mm_s2: 1000.0, corner_deviation_mm: 0.02 };
+/// assert!((polyline_s(&square, 60.0, limits).unwrap() - 1.534_055).abs() < 1e-6);
+/// ```
+pub fn polyline_s(
+    points: &[[f64; 2]],
+    speed_mm_s: f64,
+    limits: Limits,
+) -> Result<f64, MoveTimeError> {
+    rest_to_rest_s(0.0, speed_mm_s, limits.accel_mm_s2)?;
+    let deviation_mm = limits.corner_deviation_mm;
+    if !(deviation_mm >= 0.0 && deviation_mm.is_finite()) {
+        return Err(MoveTimeError::BadLimit(deviation_mm));
+    }
+    if let Some(&bad) = points.iter().flatten().find(|value| !value.is_finite()) {
+        return Err(MoveTimeError::BadLength(bad));
+    }
+    let mut chain = Chain::new(limits);
+    for pair in points.windows(2) {
+        let by_mm = [pair[1][0] - pair[0][0], pair[1][1] - pair[0][1]];
+        chain.push(Stretch { by_mm, speed_mm_s });
+    }
+    Ok(chain.finish_s())
 }
 
 /// A chain being built; its buffers are used again after [`Chain::finish_s`].
@@ -164,13 +215,15 @@ impl Chain {
         let heading = [x / length, y / length];
         let enter = match self.stretches.last() {
             None => 0.0,
-            Some(&(_, before, _)) => {
+            Some(&(length_before, before, _)) => {
                 let cos_turn = heading[0] * self.heading[0] + heading[1] * self.heading[1];
                 let Limits {
                     accel_mm_s2,
                     corner_deviation_mm,
                 } = self.limits;
+                let room_mm = length.min(length_before);
                 corner_speed_mm_s(cos_turn, accel_mm_s2, corner_deviation_mm)
+                    .min(fitting_speed_mm_s(cos_turn, accel_mm_s2, room_mm))
                     .min(before)
                     .min(stretch.speed_mm_s)
             }

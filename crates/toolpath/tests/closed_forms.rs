@@ -38,13 +38,17 @@ fn cube(side_mm: f64) -> Mesh {
 }
 
 fn lines(mesh: &Mesh, sheet: &ProcessSheet) -> Paths {
-    let cut = cut_layers(mesh, sheet.first_layer_height_mm, sheet.layer_height_mm).unwrap();
+    let cut = cut_layers(mesh, sheet.first_layer_height_mm, sheet.layer_height_mm)
+        .expect("these meshes can be cut");
     paths(&cut, sheet)
 }
 
 /// The sheet of the worked cube: 0.2 mm layers, 0.45 mm lines, 2 walls, 4 + 4 skins, 20 %.
 fn sheet() -> ProcessSheet {
-    let mut sheet = Catalogue::built_in().plain_sheet("PLA").unwrap().clone();
+    let mut sheet = Catalogue::built_in()
+        .plain_sheet("PLA")
+        .expect("the built-in catalogue has PLA")
+        .clone();
     sheet.layer_height_mm = 0.2;
     sheet.first_layer_height_mm = 0.2;
     sheet.line_width_mm = 0.45;
@@ -104,6 +108,46 @@ fn a_box_and_a_cylinder_without_voids_weigh_volume_times_density() {
             "{laid} mm³ laid for {volume} mm³"
         );
     }
+}
+
+#[test]
+fn thin_bars_are_neither_laid_twice_nor_left_open() {
+    // A bar 80 mm long, 20 mm high and as thick as a few lines: whatever does not fit between two
+    // loops is filled, and no loop lies on itself. Lost are slivers under a tenth of a line and,
+    // where walls leave nothing inside, the rounded sides of the outer lines.
+    let sheet = ProcessSheet {
+        infill_percent: 100.0,
+        ..sheet()
+    };
+    for thick_mm in [0.6, 0.8, 1.0, 1.3, 1.6, 2.0, 2.4, 3.0] {
+        let mut bar = cube(20.0);
+        for vertex in &mut bar.vertices {
+            vertex[0] *= thick_mm / 20.0;
+            vertex[1] *= 80.0 / 20.0;
+        }
+        let laid = lines(&bar, &sheet).volume_mm3();
+        let room = thick_mm * 80.0 * 20.0;
+        assert!(
+            close(laid, room, 0.06, 0.0),
+            "{thick_mm} mm: {laid} mm³ laid in {room} mm³"
+        );
+    }
+}
+
+#[test]
+fn sparse_hops_keep_the_filament_and_travel_is_counted() {
+    let laid = lines(&cube(20.0), &sheet());
+    let middle = &laid.layers[50].lines;
+    let infill: Vec<_> = middle
+        .iter()
+        .filter(|line| line.kind == LineKind::Infill)
+        .collect();
+    assert!(infill.len() > 5 && infill[1..].iter().all(|line| !line.pull_back));
+    let straight = laid.layers[50].travel_mm();
+    assert!(
+        straight > 0.0 && straight < laid.layers[50].length_mm(None),
+        "{straight}"
+    );
 }
 
 #[test]

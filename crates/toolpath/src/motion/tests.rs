@@ -39,6 +39,62 @@ fn worked_numbers_of_the_reference_sheet() {
     }
 }
 
+/// Lines of a golden file without its comment and heading.
+fn golden(text: &str) -> Vec<Vec<f64>> {
+    let lines = text.lines().filter(|line| !line.starts_with('#')).skip(1);
+    lines
+        .map(|line| line.split(',').map(|cell| cell.parse().unwrap()).collect())
+        .collect()
+}
+
+#[test]
+fn every_trapezoid_and_corner_of_the_golden_files() {
+    let trapezoids = golden(include_str!("../../../../golden/physics/trapezoids.csv"));
+    let corners = golden(include_str!("../../../../golden/physics/corners.csv"));
+    assert!(trapezoids.len() >= 7 && corners.len() >= 20);
+    for row in trapezoids {
+        let got = stretch_s(row[0], [row[3], row[4]], row[1], row[2]);
+        assert!(close(got, row[5], 1e-12, 0.0), "{row:?}: {got}");
+    }
+    for row in corners {
+        let got = corner_speed_mm_s(row[2].to_radians().cos(), row[0], row[1]);
+        assert!(close(got, row[3], 1e-9, 1e-6), "{row:?}: {got}");
+    }
+}
+
+#[test]
+fn a_circle_cut_finely_is_no_faster_than_the_circle() {
+    // Radius 2 mm at 500 mm/s²: no faster than sqrt(a r) = 31.6 mm/s all the way round.
+    let limits = Limits {
+        accel_mm_s2: 500.0,
+        corner_deviation_mm: 0.05,
+    };
+    let circle: Vec<[f64; 2]> = (0..=720)
+        .map(|k| (f64::from(k) * std::f64::consts::TAU / 720.0).sin_cos())
+        .map(|(sin, cos)| [2.0 * cos, 2.0 * sin])
+        .collect();
+    let round_s = std::f64::consts::TAU * 2.0 / (500.0_f64 * 2.0).sqrt();
+    assert!(polyline_s(&circle, 200.0, limits).unwrap() > round_s);
+}
+
+#[test]
+fn a_straight_path_in_pieces_takes_as_long_as_in_one() {
+    let limits = Limits {
+        accel_mm_s2: 1000.0,
+        corner_deviation_mm: 0.02,
+    };
+    let pieces: Vec<[f64; 2]> = (0..=50)
+        .map(|k| [f64::from(k), 2.0 * f64::from(k)])
+        .collect();
+    let whole = rest_to_rest_s(50.0 * 5.0_f64.sqrt(), 80.0, 1000.0).unwrap();
+    assert!(close(
+        polyline_s(&pieces, 80.0, limits).unwrap(),
+        whole,
+        1e-9,
+        0.0
+    ));
+}
+
 #[test]
 fn bad_limits_are_named() {
     assert_eq!(
@@ -50,6 +106,25 @@ fn bad_limits_are_named() {
         Err(MoveTimeError::BadLimit(0.0))
     );
     assert!(rest_to_rest_s(f64::NAN, 1.0, 1.0).is_err());
+    let limits = Limits {
+        accel_mm_s2: 1.0,
+        corner_deviation_mm: -0.1,
+    };
+    assert_eq!(
+        polyline_s(&[], 1.0, limits),
+        Err(MoveTimeError::BadLimit(-0.1))
+    );
+    assert!(
+        polyline_s(
+            &[[f64::NAN, 0.0]],
+            1.0,
+            Limits {
+                corner_deviation_mm: 0.0,
+                ..limits
+            }
+        )
+        .is_err()
+    );
 }
 
 fn chains() -> impl Strategy<Value = Vec<Stretch>> {
