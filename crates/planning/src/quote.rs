@@ -39,7 +39,7 @@ pub struct Ask {
 pub struct Quote {
     /// The team holds the last copy by then...
     pub arrival: Minute,
-    /// ... in this share of the worlds.
+    /// ... with this chance: the share of the worlds by the rule of succession.
     pub probability: f64,
     /// Hand-over if nothing goes wrong.
     pub nominal: Minute,
@@ -267,8 +267,9 @@ impl Stage<'_> {
             .filter_map(|world| self.arrival(way, &candidate.assignments, &taken, world))
             .collect();
         arrivals.sort_unstable();
-        let worlds = self.ask.worlds as f64;
-        let share = |by: Minute| arrivals.partition_point(|&at| at <= by) as f64 / worlds;
+        // Rule of succession (Laplace): what happened in all worlds played is still not certain.
+        let worlds = self.ask.worlds as f64 + 2.0;
+        let share = |by: Minute| (arrivals.partition_point(|&at| at <= by) as f64 + 1.0) / worlds;
         let pledged = arrivals
             .iter()
             .copied()

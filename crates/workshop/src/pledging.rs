@@ -21,6 +21,9 @@ use crate::{ENGINE, words};
 pub const WORLDS: u64 = 400;
 /// Chance that a pledge must reach.
 pub const LEVEL: f64 = 0.9;
+/// Time for the host to see a new plate, prepare its toolpath and find the spool; nothing starts
+/// before. Common practice, no source.
+pub const PREPARE: Minutes = Minutes(30);
 /// How long a quote stands.
 const STANDS: Minutes = Minutes(60);
 /// Tries at giving when others give at the same time.
@@ -186,7 +189,7 @@ fn answer(
         copies: request.copies,
         process: request.process,
         to,
-        release: now,
+        release: now + PREPARE,
         next_seq: floor.next_seq,
     };
     let ways = ways(session, &order)?;
