@@ -1,3 +1,72 @@
 //! Set-up, demo and check: the commands the README names.
+//!
+//! `cargo xtask` is an alias for `cargo run --package xtask --`. It gets by on the standard
+//! library and `serde_json`, so that it builds in seconds on a fresh machine.
 
-fn main() {}
+mod bench;
+mod check;
+mod demo;
+mod failure;
+mod house;
+mod program;
+mod progress;
+mod real_files;
+mod tidy;
+
+use std::process::ExitCode;
+
+use failure::Failure;
+use house::House;
+
+/// What `cargo xtask help` prints. A command is named here only when it does something.
+const HELP: &str = "\
+cargo xtask: set-up, demo and check
+
+  demo [--port N] [--no-serve]   build the program, plant the demo region in ./partpledge-data
+                                 and serve it on loopback; --no-serve prints the walk and stops
+  check                          everything CI asks for; installs what it lacks under target/tools
+  tidy                           the house rules that no compiler checks (a second or two)
+  real-files [--dir DIR] [--most N] [--out FILE] [--jobs N]
+                                 judge and estimate model files made by other people, and compare
+                                 the facts with trimesh
+                                   --dir DIR   use this folder instead of fetching packages
+                                   --most N    at most N files, spread evenly over the formats
+                                   --out FILE  where the table goes (default out/real-files.csv)
+                                   --jobs N    files at a time (default 2)
+  bench [ARGS]                   speed and quality benches, built with --release
+  help                           this text
+
+Exit code: 0 fine, 1 something failed, 2 wrong call.";
+
+fn main() -> ExitCode {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    match dispatch(&args) {
+        Ok(code) => code,
+        Err(failure) => {
+            eprintln!("{failure}");
+            ExitCode::from(failure.exit_code)
+        }
+    }
+}
+
+fn dispatch(args: &[String]) -> Result<ExitCode, Failure> {
+    let Some((command, rest)) = args.split_first() else {
+        println!("{HELP}");
+        return Ok(ExitCode::SUCCESS);
+    };
+    match command.as_str() {
+        "help" | "--help" | "-h" => {
+            println!("{HELP}");
+            Ok(ExitCode::SUCCESS)
+        }
+        "demo" => demo::run(&House::find()?, rest),
+        "check" => check::run(&House::find()?, rest),
+        "tidy" => tidy::run(&House::find()?, rest),
+        "real-files" => real_files::run(&House::find()?, rest),
+        "bench" => bench::run(&House::find()?, rest),
+        other => Err(
+            Failure::wrong_call(format!("`{other}` is not an xtask command"))
+                .advise("`cargo xtask help` lists the commands"),
+        ),
+    }
+}

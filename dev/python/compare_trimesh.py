@@ -1,0 +1,85 @@
+"""Our facts beside those of trimesh (PyPI), which reads the same files by itself.
+
+usage: compare_trimesh.py TABLE.csv DISAGREEMENTS.csv LEAST_SHARE
+
+Same welding on both sides: corners merged on a 1e-5 grid, faces with two equal corners and repeated
+faces dropped. Slivers without area but with three corners stay on both sides: dropping them would
+open a closed mesh (see docs of `weld`). Volume is compared where both call the mesh closed and
+consistent, at 1e-6 relative; area always.
+"""
+import csv
+import sys
+import warnings
+
+import numpy as np
+import trimesh
+
+warnings.filterwarnings("ignore")
+UNITS = {"micron": 1e-3, "millimeter": 1.0, "mm": 1.0, "centimeter": 10.0, "inch": 25.4, "foot": 304.8, "meter": 1000.0}
+
+
+def load(path):
+    """The file's triangles in mm, corners merged."""
+    loaded = trimesh.load(path, process=False)
+    scale = UNITS.get(getattr(loaded, "units", None) or "mm", 1.0) if path.lower().endswith("3mf") else 1.0
+    mesh = loaded.to_mesh() if isinstance(loaded, trimesh.Scene) else loaded
+    mesh = trimesh.Trimesh(np.asarray(mesh.vertices) * scale, mesh.faces, process=False)
+    read = len(mesh.faces)
+    mesh.merge_vertices(merge_tex=True, merge_norm=True, digits_vertex=5)
+    f = mesh.faces
+    mesh.update_faces((f[:, 0] != f[:, 1]) & (f[:, 1] != f[:, 2]) & (f[:, 2] != f[:, 0]))
+    mesh.update_faces(mesh.unique_faces())
+    mesh.remove_unreferenced_vertices()
+    return mesh, read
+
+
+def close(a, b):
+    return abs(a - b) <= 1e-6 * max(abs(a), abs(b), 1e-9)
+
+
+def main(table, out, least):
+    seen = agree = refused = unread = 0
+    rows = []
+    for row in csv.DictReader(open(table)):
+        if row["error"]:
+            refused += 1
+            continue
+        try:
+            mesh, read = load(row["file"])
+        except BaseException as error:  # trimesh refuses some files that we read
+            unread += 1
+            rows.append((row["file"], "not read by trimesh", repr(error)[:120].replace(",", ";"), ""))
+            continue
+        if read != int(row["triangles"]):
+            # Not the same triangles: the readers differ, so facts can't be compared.
+            unread += 1
+            rows.append((row["file"], "other triangles", read, row["triangles"]))
+            continue
+        seen += 1
+        closed = bool(mesh.is_watertight and mesh.is_winding_consistent)
+        why = None
+        if closed != (row["watertight"] == "true"):
+            why = ("watertight", closed, row["watertight"])
+        elif not close(float(mesh.area), float(row["area_mm2"])):
+            why = ("area", mesh.area, row["area_mm2"])
+        elif closed and not close(float(mesh.volume), float(row["volume_mm3"])):
+            # trimesh's volume is about the origin in f64: judge near zero volumes by size of the box.
+            if abs(mesh.volume - float(row["volume_mm3"])) > 1e-9 * float(np.prod(mesh.extents)):
+                why = ("volume", mesh.volume, row["volume_mm3"])
+        agree += why is None
+        if why:
+            rows.append((row["file"], *why))
+    with open(out, "w", newline="") as f:
+        writer = csv.writer(f)
+        writer.writerow(["file", "what", "trimesh", "ours"])
+        writer.writerows(rows)
+    share = agree / max(seen, 1)
+    print(f"compared {seen} files with trimesh: {agree} agree on watertight, volume and area ({share:.2%})")
+    print(f"not compared: {refused} that we refuse, {unread} that trimesh reads differently; all listed in {out}")
+    if seen == 0:
+        sys.exit("no file was compared")
+    if share < least:
+        sys.exit(f"agreement {share:.2%} is below {least:.0%}")
+
+
+main(sys.argv[1], sys.argv[2], float(sys.argv[3]))

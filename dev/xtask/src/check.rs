@@ -1,0 +1,138 @@
+//! `cargo xtask check`: everything CI asks for, in the order in which it is cheapest to fail.
+
+pub(crate) mod tools;
+
+use std::process::ExitCode;
+use std::time::Duration;
+
+use crate::failure::Failure;
+use crate::house::{House, in_ci, on_path};
+use crate::program::must_pass;
+use crate::progress::{Stopwatch, spoken};
+use crate::{real_files, tidy};
+
+/// Real files compared in `check`; `cargo xtask real-files` does all of them.
+const REAL_FILES: &str = "240";
+
+/// Runs every step, stops at the first that fails, and says how long each took.
+pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
+    if let Some(other) = args.first() {
+        return Err(Failure::wrong_call(format!(
+            "check has no option `{other}`"
+        )));
+    }
+    let all = Stopwatch::start();
+    let mut took: Vec<(&str, Duration)> = Vec::new();
+    let steps: [(&str, fn(&House) -> Result<(), Failure>); 9] = [
+        ("house rules", |house| tidy::run(house, &[]).map(|_| ())),
+        ("formatting", formatting),
+        ("lints", lints),
+        ("licences, bans, sources", tools::licences),
+        ("PostgreSQL for the tests", tools::postgres),
+        ("tests", tests),
+        ("examples in the docs", doc_tests),
+        ("docs", docs),
+        ("real files against trimesh", compare),
+    ];
+    for (name, step) in steps {
+        eprintln!("\n== {name}");
+        let watch = Stopwatch::start();
+        step(house)?;
+        took.push((name, watch.elapsed()));
+    }
+    eprintln!("\n== all checks passed");
+    for (name, time) in took {
+        eprintln!("{:>14}  {name}", spoken(time));
+    }
+    eprintln!("{:>14}  in all", spoken(all.elapsed()));
+    Ok(ExitCode::SUCCESS)
+}
+
+fn formatting(house: &House) -> Result<(), Failure> {
+    let headline = "the code is not formatted; run `cargo fmt`";
+    must_pass(house.cargo().args(["fmt", "--all", "--check"]), headline)
+}
+
+fn lints(house: &House) -> Result<(), Failure> {
+    let mut command = house.cargo();
+    command.args([
+        "clippy",
+        "--locked",
+        "--workspace",
+        "--all-targets",
+        "--quiet",
+        "--",
+        "-D",
+        "warnings",
+    ]);
+    must_pass(&mut command, "clippy has something to say")
+}
+
+/// The reference folder travels to the tests by one variable.
+fn with_reference<'a>(
+    house: &House,
+    command: &'a mut std::process::Command,
+) -> &'a mut std::process::Command {
+    match house.reference() {
+        Some(dir) => command.env("PARTPLEDGE_REFERENCE", dir),
+        None => {
+            eprintln!(
+                "SKIPPED: tests on the team's reference data; PARTPLEDGE_REFERENCE names no folder"
+            );
+            command
+        }
+    }
+}
+
+fn tests(house: &House) -> Result<(), Failure> {
+    let mut command = house.cargo();
+    if on_path("cargo-nextest").is_some() {
+        command.args([
+            "nextest",
+            "run",
+            "--locked",
+            "--workspace",
+            "--no-fail-fast",
+        ]);
+    } else {
+        command.args([
+            "test",
+            "--locked",
+            "--workspace",
+            "--lib",
+            "--bins",
+            "--tests",
+            "--no-fail-fast",
+        ]);
+    }
+    must_pass(with_reference(house, &mut command), "tests failed")
+}
+
+fn doc_tests(house: &House) -> Result<(), Failure> {
+    must_pass(
+        house
+            .cargo()
+            .args(["test", "--locked", "--workspace", "--doc", "--quiet"]),
+        "an example in the docs failed",
+    )
+}
+
+fn docs(house: &House) -> Result<(), Failure> {
+    let mut command = house.cargo();
+    command
+        .args(["doc", "--locked", "--workspace", "--no-deps", "--quiet"])
+        .env("RUSTDOCFLAGS", "-D warnings");
+    must_pass(&mut command, "the docs have broken links or other faults")
+}
+
+fn compare(house: &House) -> Result<(), Failure> {
+    let args = ["--most".to_owned(), REAL_FILES.to_owned()];
+    match real_files::run(house, &args) {
+        Ok(_) => Ok(()),
+        Err(failure) if !in_ci() && failure.exit_code == real_files::NOTHING_TO_COMPARE => {
+            eprintln!("SKIPPED: {}", failure.headline);
+            Ok(())
+        }
+        Err(failure) => Err(failure),
+    }
+}
