@@ -1,20 +1,28 @@
 //! Which format the bytes are, never trusting the name alone.
 
+use crate::archive::{Archive, is_zip};
 use crate::error::ReadError;
 use crate::limits::Limits;
 use crate::model::ModelFile;
 use crate::names::ending;
-use crate::{obj, stl, three_mf, zip_set};
+use crate::stl::Fit;
+use crate::{foreign, obj, stl, three_mf, zip_set};
 
 /// Reads a model file.
 ///
-/// The format is found in the bytes: a zip with a package relationship is 3MF, another zip is a
-/// set of parts; a binary STL is known by its size (84 + 50 n bytes, more at the end allowed),
-/// since its header may well begin with "solid". `file_name` gives the part its name and breaks
-/// ties between texts.
+/// The format is found in the bytes: a zip whose relationships name a 3D model is 3MF, another
+/// zip is a set of parts; a binary STL is known by its size (84 + 50 n bytes, more at the end
+/// allowed), since its header may well begin with "solid". `file_name` gives the part its name
+/// and decides only where the bytes leave it open.
 ///
+/// Nothing is welded, repaired or converted. The members of a zip that should have been parts
+/// and can't be read are listed in [`ModelFile::left_out`].
+///
+/// # Units
+/// Coordinates stay in the file's own unit; [`ModelFile::declared_unit`] is set by 3MF only.
 /// # Errors
-/// One [`ReadError`] variant for each rule that the file breaks, with the place.
+/// One [`ReadError`] variant for each rule that the file breaks, with the place. Limits are
+/// checked before memory is taken for what is announced.
 /// # Source
 /// STL: Library of Congress fdd000505, PRONOM fmt/865 (verified); 3MF: ISO/IEC 25422, core
 /// specification 1.4.0 (verified); OBJ: public descriptions (from memory).
@@ -27,19 +35,19 @@ use crate::{obj, stl, three_mf, zip_set};
 /// assert_eq!(read_model(b"", "x.stl", &Limits::server()).unwrap_err().code(), "empty-file");
 /// ```
 pub fn read_model(bytes: &[u8], file_name: &str, limits: &Limits) -> Result<ModelFile, ReadError> {
-    if bytes.is_empty() {
-        return Err(ReadError::Empty);
-    }
     if bytes.len() as u64 > limits.max_bytes {
-        return Err(ReadError::TooManyBytes {
-            bytes: bytes.len() as u64,
-            limit: limits.max_bytes,
-        });
+        let (bytes, limit) = (bytes.len() as u64, limits.max_bytes);
+        return Err(ReadError::TooManyBytes { bytes, limit });
     }
-    if bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"PK\x05\x06") {
-        return match three_mf::read(bytes, file_name, limits)? {
+    if is_zip(bytes) {
+        let mut archive = Archive::open(bytes, limits)?;
+        return match three_mf::read(&mut archive, file_name)? {
             Some(file) => Ok(file),
-            None => zip_set::read(bytes, limits),
+            None if ending(file_name) == "3mf" => Err(ReadError::BadModel {
+                entry: "_rels/.rels".to_owned(),
+                what: "no relationship names the 3D model".to_owned(),
+            }),
+            None => zip_set::read(&mut archive),
         };
     }
     read_bare(bytes, file_name, limits)
@@ -51,74 +59,49 @@ pub(crate) fn read_bare(
     file_name: &str,
     limits: &Limits,
 ) -> Result<ModelFile, ReadError> {
-    if let Some(kind) = other_kind(bytes, file_name) {
-        return Err(ReadError::OtherFile { kind });
+    let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    let body = text.trim_ascii_start();
+    if body.is_empty() {
+        return Err(ReadError::Empty);
     }
-    if stl::is_whole_binary(bytes) {
+    let fit = stl::fit(bytes);
+    if fit == Fit::Exact {
         return stl::read_binary(bytes, file_name, limits);
     }
-    if looks_like_text(bytes) {
-        let obj_first = ending(file_name) == "obj";
-        if !obj_first && stl::is_ascii(bytes) {
-            return stl::read_ascii(bytes, file_name, limits);
-        }
-        if obj_first || obj::is_obj(bytes) {
-            return obj::read(bytes, file_name, limits);
-        }
-        if ending(file_name) == "stl" {
-            return Err(ReadError::NoTriangles);
-        }
-        return Err(ReadError::UnknownFormat);
+    if let Some(text) = from_wide(bytes) {
+        return read_bare(text.as_bytes(), file_name, limits);
     }
-    if ending(file_name) == "stl" {
-        return Err(stl::binary_is_short(bytes, limits));
+    if let Some(error) = foreign::by_beginning(body) {
+        return Err(error);
     }
-    Err(ReadError::UnknownFormat)
+    let named_stl = ending(file_name) == "stl";
+    if looks_like_text(body) {
+        if stl::is_ascii(body) {
+            return stl::read_ascii(text, file_name, limits);
+        }
+        if obj::is_obj(body) || ending(file_name) == "obj" {
+            return obj::read(text, file_name, limits);
+        }
+    } else if named_stl {
+        return match fit {
+            Fit::Short => Err(stl::binary_is_short(bytes)),
+            Fit::Exact | Fit::Longer => stl::read_binary(bytes, file_name, limits),
+        };
+    }
+    Err(foreign::by_ending(file_name).unwrap_or(ReadError::UnknownFormat))
 }
 
-/// Files that people send by mistake, known by their first bytes or, for CAD files, their ending.
-fn other_kind(bytes: &[u8], file_name: &str) -> Option<&'static str> {
-    const STARTS: [(&[u8], &str); 12] = [
-        (b"ISO-10303-21", "STEP"),
-        (b"%PDF", "PDF"),
-        (b"\x89PNG", "picture (PNG)"),
-        (b"\xff\xd8\xff", "picture (JPEG)"),
-        (b"GIF8", "picture (GIF)"),
-        (b"glTF", "glTF"),
-        (b"ply\n", "PLY"),
-        (b"ply\r", "PLY"),
-        (b"\xd0\xcf\x11\xe0", "CAD or office"),
-        (b"AC10", "drawing (DWG)"),
-        (b"<?xml", "XML"),
-        (b"<amf", "AMF"),
-    ];
-    let body = skip_blank(bytes);
-    let by_start = STARTS
+/// Hardly any control bytes in the first stretch: text, in some encoding that keeps ASCII.
+fn looks_like_text(body: &[u8]) -> bool {
+    // Some writers fill the last block of a text with zero bytes.
+    let end = body
         .iter()
-        .find(|(start, _)| body.starts_with(start))
-        .map(|&(_, kind)| kind);
-    by_start.or_else(|| match ending(file_name).as_str() {
-        "step" | "stp" => Some("STEP"),
-        "igs" | "iges" => Some("IGES"),
-        "dxf" | "dwg" => Some("drawing"),
-        "amf" => Some("AMF"),
-        "ply" => Some("PLY"),
-        "glb" | "gltf" => Some("glTF"),
-        _ => None,
-    })
-}
-
-/// The bytes after a byte order mark and white space.
-pub(crate) fn skip_blank(bytes: &[u8]) -> &[u8] {
-    bytes
-        .strip_prefix(b"\xef\xbb\xbf")
-        .unwrap_or(bytes)
-        .trim_ascii_start()
-}
-
-/// No zero byte in the first stretch: text, in some encoding that keeps ASCII.
-fn looks_like_text(bytes: &[u8]) -> bool {
-    let head = &bytes[..bytes.len().min(4096)];
+        .rposition(|&b| b != 0)
+        .map_or(0, |last| last + 1);
+    let head = &body[..end.min(4096)];
+    if head.is_empty() {
+        return false;
+    }
     let odd = head
         .iter()
         .filter(|&&b| b < 9 || (b > 13 && b < 32))
@@ -126,38 +109,20 @@ fn looks_like_text(bytes: &[u8]) -> bool {
     odd * 100 <= head.len()
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
+/// Text in UTF-16, by its byte order mark, as UTF-8.
+pub(crate) fn from_wide(bytes: &[u8]) -> Option<String> {
+    let from: fn([u8; 2]) -> u16 = match bytes {
+        [0xff, 0xfe, ..] => u16::from_le_bytes,
+        [0xfe, 0xff, ..] => u16::from_be_bytes,
+        _ => return None,
+    };
+    let (pairs, _) = bytes[2..].as_chunks::<2>();
+    let units: Vec<u16> = pairs.iter().map(|&pair| from(pair)).collect();
+    String::from_utf16(&units).ok()
+}
 
-    #[test]
-    fn files_sent_by_mistake_are_named() {
-        let limits = Limits::server();
-        for (bytes, name, kind) in [
-            (&b"ISO-10303-21;\nHEADER;"[..], "bracket.step", "STEP"),
-            (b"%PDF-1.7", "bracket.stl", "PDF"),
-            (b"\x89PNG\r\n", "photo.png", "picture (PNG)"),
-            (b"glTF\x02\0\0\0", "x.glb", "glTF"),
-        ] {
-            let error = read_model(bytes, name, &limits).unwrap_err();
-            assert_eq!(error, ReadError::OtherFile { kind }, "{name}");
-            assert!(error.what_to_do().contains("3MF"));
-        }
-        assert_eq!(
-            read_model(b"hello", "x.txt", &limits),
-            Err(ReadError::UnknownFormat)
-        );
-    }
-
-    #[test]
-    fn more_bytes_than_allowed_are_refused_before_reading() {
-        let limits = Limits {
-            max_bytes: 3,
-            ..Limits::server()
-        };
-        assert_eq!(
-            read_model(b"abcd", "x.stl", &limits),
-            Err(ReadError::TooManyBytes { bytes: 4, limit: 3 })
-        );
-    }
+/// Whether `word` (in small letters) is somewhere in `text`, in letters of either case.
+pub(crate) fn find_word(text: &[u8], word: &[u8]) -> bool {
+    text.windows(word.len())
+        .any(|window| window.eq_ignore_ascii_case(word))
 }

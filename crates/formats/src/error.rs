@@ -28,13 +28,45 @@ pub enum ReadError {
         /// What is missing, with numbers.
         what: String,
     },
+    /// More corners than three for each triangle of the limit.
+    #[error("the file has {vertices} corners; the limit is {limit}")]
+    TooManyVertices {
+        /// Count found.
+        vertices: u64,
+        /// Count allowed.
+        limit: u64,
+    },
+    /// Faces with so many corners that dividing them would take for ever.
+    #[error("line {line}: the faces have too many corners to divide into triangles")]
+    TooComplex {
+        /// Line of the face where it was given up, from 1.
+        line: usize,
+    },
     /// None of the formats we read.
     #[error("this is not an STL, OBJ or 3MF file")]
     UnknownFormat,
-    /// A file that another kind of program must export first.
-    #[error("this is a {kind} file, which holds no triangles that we can print from")]
-    OtherFile {
+    /// A CAD file: its own program must export it first.
+    #[error("this is a CAD file ({kind}); printing starts from a mesh")]
+    CadFile {
         /// What it is.
+        kind: &'static str,
+    },
+    /// A mesh or a package part in a form that we don't read.
+    #[error("this is a mesh in another format ({kind}); we read STL, OBJ and 3MF")]
+    OtherMesh {
+        /// What it is.
+        kind: &'static str,
+    },
+    /// An archive of another kind than zip.
+    #[error("this is a packed file of another kind ({kind}); we open zip only")]
+    OtherArchive {
+        /// What it is.
+        kind: &'static str,
+    },
+    /// A picture, a document, a web page: no part at all.
+    #[error("this is no part, but {kind}")]
+    OtherFile {
+        /// What it is, with its article.
         kind: &'static str,
     },
     /// It reads, but there is nothing to print in it.
@@ -74,11 +106,28 @@ pub enum ReadError {
         /// How many there are.
         vertices: usize,
     },
-    /// The zip directory or an entry is damaged, encrypted or packed in an unknown way.
+    /// A zip without any STL, OBJ or 3MF in it.
+    #[error("the zip holds no STL, OBJ or 3MF file")]
+    NoModelInArchive,
+    /// The zip directory or an entry is damaged.
     #[error("the archive can't be opened: {what}")]
     BadArchive {
         /// What is wrong.
         what: String,
+    },
+    /// An entry that only opens with a password.
+    #[error("'{entry}' is locked with a password")]
+    Encrypted {
+        /// Entry.
+        entry: String,
+    },
+    /// An entry packed neither plainly nor by deflate.
+    #[error("'{entry}' is packed in a way that we don't open (method {method})")]
+    PackedOtherwise {
+        /// Entry.
+        entry: String,
+        /// The method, as its number or name.
+        method: String,
     },
     /// Too many entries.
     #[error("the archive has {entries} entries; the limit is {limit}")]
@@ -138,6 +187,16 @@ pub enum ReadError {
         /// Depth allowed.
         limit: usize,
     },
+    /// More objects placed than any plate holds: a bomb by reference.
+    #[error(
+        "the build places {placed} objects, components counted each time; the limit is {limit}"
+    )]
+    TooManyPlaced {
+        /// Count found.
+        placed: u64,
+        /// Count allowed.
+        limit: u64,
+    },
     /// One member of a zip of parts can't be read.
     #[error("'{member}': {source}")]
     Member {
@@ -156,15 +215,23 @@ impl ReadError {
             Self::Empty => "empty-file",
             Self::TooManyBytes { .. } => "file-too-large",
             Self::TooManyTriangles { .. } => "too-many-triangles",
+            Self::TooManyVertices { .. } => "too-many-vertices",
+            Self::TooComplex { .. } => "too-complex",
             Self::Truncated { .. } => "truncated",
             Self::UnknownFormat => "unknown-format",
+            Self::CadFile { .. } => "cad-file",
+            Self::OtherMesh { .. } => "other-mesh-format",
+            Self::OtherArchive { .. } => "other-archive",
             Self::OtherFile { .. } => "other-file",
             Self::NoTriangles => "no-triangles",
             Self::NotFinite { .. } => "not-finite",
             Self::OutOfRange { .. } => "coordinate-out-of-range",
             Self::BadLine { .. } => "bad-line",
             Self::BadIndex { .. } => "bad-index",
+            Self::NoModelInArchive => "no-model-in-archive",
             Self::BadArchive { .. } => "bad-archive",
+            Self::Encrypted { .. } => "encrypted-archive",
+            Self::PackedOtherwise { .. } => "unsupported-compression",
             Self::TooManyEntries { .. } => "too-many-entries",
             Self::ArchiveBomb { .. } => "archive-bomb",
             Self::PathOutside { .. } => "path-outside-archive",
@@ -173,48 +240,118 @@ impl ReadError {
             Self::BadModel { .. } => "bad-model",
             Self::NeedsExtension { .. } => "needs-extension",
             Self::TooDeep { .. } => "too-deep",
+            Self::TooManyPlaced { .. } => "too-many-placed",
             Self::Member { source, .. } => source.code(),
         }
     }
 
     /// What a person can do about it.
     #[must_use]
-    pub fn what_to_do(&self) -> &'static str {
+    pub fn what_to_do(&self) -> String {
+        match self {
+            Self::CadFile { kind } => cad_advice(kind),
+            Self::OtherMesh { kind } => format!(
+                "Open the {kind} file in the program it was made with and export it as 3MF (best) \
+                 or STL, in millimetres."
+            ),
+            Self::Member { source, .. } => source.what_to_do(),
+            other => other.plain_advice().to_owned(),
+        }
+    }
+
+    fn plain_advice(&self) -> &'static str {
         match self {
             Self::Empty | Self::Truncated { .. } => {
                 "Export the part again and send the whole file; the copy you sent is not complete."
             }
-            Self::TooManyBytes { .. } | Self::TooManyTriangles { .. } => {
-                "Export with a coarser mesh: a chord of 0.05 mm is finer than any printer here can show."
+            Self::TooManyBytes { .. }
+            | Self::TooManyTriangles { .. }
+            | Self::TooManyVertices { .. } => {
+                "Export with a coarser mesh: a chord of 0.05 mm is finer than any printer here can \
+                 show."
             }
-            Self::UnknownFormat => "Open the part in your CAD program and export it as 3MF or STL.",
-            Self::OtherFile { .. } => {
-                "Open it in the program it was made with and choose export, then 3MF (best) or STL, \
-                 in millimetres."
+            Self::TooComplex { .. } => {
+                "Export it again with faces divided into triangles, or as 3MF or STL."
+            }
+            Self::UnknownFormat | Self::OtherFile { .. } => {
+                "Open the part in your CAD program, export it as 3MF (best) or STL in millimetres, \
+                 and send that file."
+            }
+            Self::OtherArchive { .. } => {
+                "Unpack it, then send the part files themselves or put them into one plain zip."
             }
             Self::NoTriangles => {
                 "Check that the part is visible and selected, then export it again."
             }
             Self::NotFinite { .. } | Self::OutOfRange { .. } => {
-                "Look for a sketch point that has run away, move the part near the origin, and export again."
+                "Look for a sketch point that has run away, move the part near the origin, check \
+                 the unit, and export again."
             }
-            Self::BadLine { .. } | Self::BadIndex { .. } | Self::BadModel { .. } => {
-                "The file was damaged or written by a faulty program. Export it again, as 3MF if you can."
+            Self::NoModelInArchive
+            | Self::BadArchive { .. }
+            | Self::NestedArchive { .. }
+            | Self::PathOutside { .. } => {
+                "Put the part files themselves (STL, OBJ or 3MF), without archives inside, into one \
+                 plain zip."
             }
-            Self::BadArchive { .. } | Self::NestedArchive { .. } | Self::PathOutside { .. } => {
-                "Put the part files themselves, without folders inside archives, into one plain zip."
+            Self::Encrypted { .. } => "Pack the files again without a password.",
+            Self::PackedOtherwise { .. } => {
+                "Pack the files again as an ordinary zip (method deflate), or send them one by one."
             }
             Self::TooManyEntries { .. } | Self::ArchiveBomb { .. } => {
                 "Send the part files on their own, a few at a time."
             }
             Self::XmlEntities { .. } => {
-                "No 3MF program writes these. Export the part again with a program you trust."
+                "No 3MF needs these. Export the part again with a program you trust."
             }
             Self::NeedsExtension { .. } => {
-                "Export it again as plain 3MF (core only) or as STL, with lattices turned into solids."
+                "Export it again as plain 3MF (core only) or as STL, with lattices turned into \
+                 solids."
             }
-            Self::TooDeep { .. } => "Flatten the assembly into parts and export it again.",
-            Self::Member { source, .. } => source.what_to_do(),
+            Self::TooDeep { .. } | Self::TooManyPlaced { .. } => {
+                "Flatten the assembly into parts and export it again."
+            }
+            _ => {
+                "The file was damaged or written by a faulty program. Export it again, as 3MF if \
+                 you can."
+            }
         }
+    }
+}
+
+fn cad_advice(kind: &str) -> String {
+    let flat = kind.contains("drawing");
+    let first = if flat {
+        "A flat drawing has no thickness. Open the solid part"
+    } else {
+        "Open it"
+    };
+    format!(
+        "{first} in the CAD program it was made with, choose File, then Export or Save as, and take \
+         3MF (best) or STL in millimetres; a chord or deviation of 0.05 mm is fine enough."
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_member_of_a_zip_keeps_the_code_and_the_advice_of_its_own_trouble() {
+        let source = Box::new(ReadError::CadFile { kind: "STEP" });
+        let error = ReadError::Member {
+            member: "arm.step".to_owned(),
+            source,
+        };
+        assert_eq!(error.code(), "cad-file");
+        assert_eq!(
+            error.to_string(),
+            "'arm.step': this is a CAD file (STEP); printing starts from a mesh"
+        );
+        assert!(
+            error
+                .what_to_do()
+                .contains("3MF (best) or STL in millimetres")
+        );
     }
 }

@@ -4,12 +4,15 @@
 //! gives triangles in the file's own unit: nothing welded, nothing judged. [`write`] writes the
 //! same formats, byte for byte the same each time.
 
+mod archive;
 mod detect;
 pub mod error;
+mod foreign;
 pub mod limits;
 pub mod model;
 mod names;
 mod obj;
+mod points;
 mod stl;
 mod three_mf;
 mod triangulate;
@@ -19,4 +22,4 @@ mod zip_set;
 pub use detect::read_model;
 pub use error::ReadError;
 pub use limits::Limits;
-pub use model::{FileKind, ModelFile, RawMesh, RawPart};
+pub use model::{FileKind, LeftOut, ModelFile, RawMesh, RawPart};

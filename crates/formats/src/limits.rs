@@ -9,7 +9,7 @@ pub struct Limits {
     pub max_triangles: u64,
     /// Entries in an archive.
     pub max_entries: usize,
-    /// Bytes over all entries that are read, once inflated.
+    /// Bytes over all entries that are read, once inflated; archives inside count too.
     pub max_inflated_bytes: u64,
     /// Inflated over packed size of one entry of more than a megabyte.
     pub max_ratio: u64,
@@ -44,5 +44,29 @@ impl Limits {
             max_inflated_bytes: 600_000_000,
             ..Self::command_line()
         }
+    }
+
+    /// Corners over all parts: three for each triangle, as many as an STL has.
+    #[must_use]
+    pub fn max_vertices(&self) -> u64 {
+        self.max_triangles.saturating_mul(3)
+    }
+
+    /// [`crate::ReadError::TooManyTriangles`] beyond the limit.
+    pub(crate) fn check_triangles(&self, triangles: u64) -> Result<(), crate::ReadError> {
+        let limit = self.max_triangles;
+        if triangles > limit {
+            return Err(crate::ReadError::TooManyTriangles { triangles, limit });
+        }
+        Ok(())
+    }
+
+    /// [`crate::ReadError::TooManyVertices`] beyond the limit.
+    pub(crate) fn check_vertices(&self, vertices: u64) -> Result<(), crate::ReadError> {
+        let limit = self.max_vertices();
+        if vertices > limit {
+            return Err(crate::ReadError::TooManyVertices { vertices, limit });
+        }
+        Ok(())
     }
 }

@@ -2,6 +2,8 @@
 
 use partpledge_units::length::LengthUnit;
 
+use crate::error::ReadError;
+
 /// Triangles by index, as the file has them.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RawMesh {
@@ -35,6 +37,15 @@ pub enum FileKind {
     Zip,
 }
 
+/// A member of a zip that ought to be a part, but can't be read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeftOut {
+    /// Its path in the zip, cleaned.
+    pub name: String,
+    /// Why it gives no part.
+    pub why: ReadError,
+}
+
 /// A model file, read.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ModelFile {
@@ -44,4 +55,6 @@ pub struct ModelFile {
     pub declared_unit: Option<LengthUnit>,
     /// At least one part, each with at least one triangle.
     pub parts: Vec<RawPart>,
+    /// Members of a zip that look like parts and were left out; say so to the sender.
+    pub left_out: Vec<LeftOut>,
 }

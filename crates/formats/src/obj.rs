@@ -3,123 +3,134 @@
 //! The `tobj` crate was refused: it gives no line numbers, and it fans polygons, which turns
 //! triangles of concave faces over.
 
-use crate::detect::skip_blank;
 use crate::error::ReadError;
 use crate::limits::Limits;
 use crate::model::{FileKind, ModelFile, RawMesh, RawPart};
 use crate::names::stem;
-use crate::stl::{check_point, number};
-use crate::triangulate::triangulate;
+use crate::points::{check_point, number, point, shown};
+use crate::triangulate::Triangulator;
 
-/// Longest polygon taken; cutting ears costs the square of it.
-const LONGEST_FACE: usize = 4_096;
-
-/// Whether some early line is a vertex.
-pub(crate) fn is_obj(bytes: &[u8]) -> bool {
-    let head = &bytes[..bytes.len().min(65_536)];
-    head.split(|&b| b == b'\n')
-        .any(|line| line.starts_with(b"v ") || line.starts_with(b"v\t"))
+/// Whether some early line is a vertex of three numbers.
+pub(crate) fn is_obj(body: &[u8]) -> bool {
+    let head = &body[..body.len().min(65_536)];
+    head.split(|&b| b == b'\n' || b == b'\r').any(|line| {
+        let mut words = words(line);
+        words.next() == Some(b"v")
+            && words.take(3).filter(|word| number(word).is_some()).count() == 3
+    })
 }
 
 /// Reads all groups and objects into one part.
 pub(crate) fn read(bytes: &[u8], file_name: &str, limits: &Limits) -> Result<ModelFile, ReadError> {
-    let mut mesh = RawMesh::default();
+    // Only files without any line feed use the carriage return as their line end.
+    let line_end = if bytes.contains(&b'\n') { b'\n' } else { b'\r' };
+    let mut reader = Reader {
+        limits,
+        mesh: RawMesh::default(),
+        face: Vec::new(),
+        divider: Triangulator::default(),
+    };
     let mut joined: Vec<u8> = Vec::new();
-    for (i, raw) in skip_blank(bytes).split(|&b| b == b'\n').enumerate() {
-        let line = raw.trim_ascii();
-        if let Some(start) = line.strip_suffix(b"\\") {
+    let mut first_line = None;
+    for (line, raw) in (1..).zip(bytes.split(|&b| b == line_end)) {
+        let text = raw.trim_ascii();
+        if let Some(start) = text.strip_suffix(b"\\") {
             joined.extend_from_slice(start);
             joined.push(b' ');
-            continue;
-        }
-        if joined.is_empty() {
-            read_line(line, i + 1, &mut mesh, limits)?;
+            first_line = first_line.or(Some(line));
+        } else if let Some(first) = first_line.take() {
+            joined.extend_from_slice(text);
+            reader.line(&joined, first)?;
+            joined.clear();
         } else {
-            joined.extend_from_slice(line);
-            read_line(&std::mem::take(&mut joined), i + 1, &mut mesh, limits)?;
+            reader.line(text, line)?;
         }
     }
-    if mesh.triangles.is_empty() {
+    if let Some(first) = first_line {
+        reader.line(&joined, first)?;
+    }
+    if reader.mesh.triangles.is_empty() {
         return Err(ReadError::NoTriangles);
     }
     let parts = vec![RawPart {
         name: stem(file_name),
-        mesh,
+        mesh: reader.mesh,
     }];
     Ok(ModelFile {
         kind: FileKind::Obj,
         declared_unit: None,
         parts,
+        left_out: Vec::new(),
     })
 }
 
-fn read_line(
-    text: &[u8],
-    line: usize,
-    mesh: &mut RawMesh,
-    limits: &Limits,
-) -> Result<(), ReadError> {
-    let mut words = text
-        .split(u8::is_ascii_whitespace)
-        .filter(|word| !word.is_empty());
-    match words.next() {
-        Some(b"v") => {
-            let mut p = [0.0; 3];
-            for value in &mut p {
-                *value = words
-                    .next()
-                    .and_then(number)
-                    .ok_or_else(|| ReadError::BadLine {
-                        line,
-                        what: "a vertex needs three numbers".to_owned(),
-                    })?;
-            }
-            check_point(p, limits, &|| format!("line {line}"))?;
-            mesh.vertices.push(p);
-            Ok(())
-        }
-        Some(b"f" | b"fo") => {
-            let face = words
-                .take_while(|word| !word.starts_with(b"#"))
-                .map(|word| corner(word, line, mesh.vertices.len()))
-                .collect::<Result<Vec<u32>, _>>()?;
-            add_face(&face, line, mesh, limits)
-        }
-        _ => Ok(()),
-    }
+/// Words up to a comment.
+fn words(line: &[u8]) -> impl Iterator<Item = &[u8]> {
+    line.split(u8::is_ascii_whitespace)
+        .filter(|word| !word.is_empty())
+        .take_while(|word| !word.starts_with(b"#"))
 }
 
-fn add_face(
-    face: &[u32],
-    line: usize,
-    mesh: &mut RawMesh,
-    limits: &Limits,
-) -> Result<(), ReadError> {
-    if face.len() < 3 {
-        let what = format!("a face with {} corners", face.len());
-        return Err(ReadError::BadLine { line, what });
+struct Reader<'a> {
+    limits: &'a Limits,
+    mesh: RawMesh,
+    face: Vec<u32>,
+    divider: Triangulator,
+}
+
+impl Reader<'_> {
+    fn line(&mut self, text: &[u8], line: usize) -> Result<(), ReadError> {
+        let mut words = words(text);
+        match words.next() {
+            // A fourth number (weight) and colours may follow; neither moves the corner.
+            Some(b"v") => {
+                let p = point(&mut words, line)?;
+                check_point(p, self.limits, &|| format!("line {line}"))?;
+                self.mesh.vertices.push(p);
+                self.limits.check_vertices(self.mesh.vertices.len() as u64)
+            }
+            Some(b"f" | b"fo") => {
+                self.face.clear();
+                for word in words {
+                    self.face
+                        .push(corner(word, line, self.mesh.vertices.len())?);
+                }
+                self.add_face(line)
+            }
+            _ => Ok(()),
+        }
     }
-    if face.len() > LONGEST_FACE {
-        let what = format!(
-            "a face with {} corners; the limit is {LONGEST_FACE}",
-            face.len()
-        );
-        return Err(ReadError::BadLine { line, what });
+
+    fn add_face(&mut self, line: usize) -> Result<(), ReadError> {
+        let face = &self.face;
+        match face.len() {
+            0 | 1 => {
+                let what = format!("a face with {} corners", face.len());
+                return Err(ReadError::BadLine { line, what });
+            }
+            // Some writers put loose edges out as faces; an edge encloses nothing.
+            2 => return Ok(()),
+            _ => {}
+        }
+        let triangles = self.mesh.triangles.len() + face.len() - 2;
+        self.limits.check_triangles(triangles as u64)?;
+        if let &[a, b, c] = face.as_slice() {
+            self.mesh.triangles.push([a, b, c]);
+            return Ok(());
+        }
+        let corners: Vec<[f64; 3]> = face
+            .iter()
+            .map(|&i| self.mesh.vertices[i as usize])
+            .collect();
+        let divided = self
+            .divider
+            .divide(&corners)
+            .map_err(|_| ReadError::TooComplex { line })?;
+        self.mesh
+            .triangles
+            .extend(divided.into_iter().map(|t| t.map(|k| face[k])));
+        Ok(())
     }
-    let corners: Vec<[f64; 3]> = face.iter().map(|&i| mesh.vertices[i as usize]).collect();
-    mesh.triangles.extend(
-        triangulate(&corners)
-            .into_iter()
-            .map(|t| t.map(|k| face[k])),
-    );
-    let triangles = mesh.triangles.len() as u64;
-    if triangles > limits.max_triangles {
-        return Err(ReadError::TooManyTriangles {
-            triangles,
-            limit: limits.max_triangles,
-        });
-    }
-    Ok(())
 }
 
 /// `7`, `7/1`, `7//3`, `-1`: the vertex, counted from 1 or back from the last.
@@ -129,19 +140,18 @@ fn corner(word: &[u8], line: usize, vertices: usize) -> Result<u32, ReadError> {
         .ok()
         .and_then(|w| w.parse().ok())
         .ok_or_else(|| {
-            let what = format!("'{}' is not a vertex number", String::from_utf8_lossy(word));
+            let what = format!("'{}' is not a vertex number", shown(word));
             ReadError::BadLine { line, what }
         })?;
     let count = i64::try_from(vertices).unwrap_or(i64::MAX);
+    // Neither overflows: the first adds a negative to a count, the second is at least -1.
     let from_zero = if index < 0 { count + index } else { index - 1 };
-    if (0..count).contains(&from_zero) {
-        if let Ok(i) = u32::try_from(from_zero) {
-            return Ok(i);
-        }
-    }
-    Err(ReadError::BadIndex {
-        place: format!("line {line}"),
-        index,
-        vertices,
-    })
+    u32::try_from(from_zero)
+        .ok()
+        .filter(|_| from_zero < count)
+        .ok_or_else(|| ReadError::BadIndex {
+            place: format!("line {line}"),
+            index,
+            vertices,
+        })
 }

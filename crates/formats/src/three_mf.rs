@@ -1,102 +1,147 @@
 //! 3MF (ISO/IEC 25422): the core specification, and models in several package parts.
 
+mod build;
 mod expand;
 mod package;
+mod transform;
 mod xml;
 
 use std::collections::BTreeMap;
 
 use partpledge_units::length::LengthUnit;
 
+use crate::archive::Archive;
 use crate::error::ReadError;
-use crate::limits::Limits;
 use crate::model::{FileKind, ModelFile, RawMesh};
-use crate::zip_set::Archive;
+use crate::points::shown;
 
-/// Row-vector affine transform: `p' = p M + t`, the last three numbers being `t`.
-pub(crate) type Transform = [f64; 12];
-
-/// No change.
-pub(crate) const IDENTITY: Transform = [1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0];
+use transform::Transform;
 
 /// What an object is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Purpose {
+enum Purpose {
     /// To be printed.
     Print,
-    /// Support drawn by the designer: not printed by us.
-    Support,
-    /// Must not be built by itself.
-    Other,
+    /// Support drawn by the designer, or shapes for other uses: not printed.
+    NotPrinted,
 }
 
 /// Another object, placed.
 #[derive(Clone, Debug)]
-pub(crate) struct Placed {
+struct Placed {
     /// Package part it is in; `None` for the same one.
-    pub(crate) path: Option<String>,
+    path: Option<String>,
     /// Object id there.
-    pub(crate) object: u32,
+    object: u32,
     /// Where.
-    pub(crate) transform: Transform,
+    transform: Transform,
 }
 
 /// An object of a model.
 #[derive(Clone, Debug)]
-pub(crate) struct Object {
-    pub(crate) name: String,
-    pub(crate) purpose: Purpose,
-    pub(crate) mesh: RawMesh,
-    pub(crate) components: Vec<Placed>,
+struct Object {
+    name: String,
+    purpose: Purpose,
+    mesh: RawMesh,
+    components: Vec<Placed>,
 }
 
 /// One model part of the package.
 #[derive(Clone, Debug)]
-pub(crate) struct Model {
-    pub(crate) unit: LengthUnit,
-    pub(crate) objects: BTreeMap<u32, Object>,
-    pub(crate) build: Vec<Placed>,
+struct Model {
+    unit: LengthUnit,
+    objects: BTreeMap<u32, Object>,
+    build: Vec<Placed>,
 }
 
-/// Reads a 3MF; `None` when the archive has no package relationships (a plain zip).
+impl Model {
+    /// Everything that may name another package part.
+    fn placed_mut(&mut self) -> impl Iterator<Item = &mut Placed> {
+        let components = self
+            .objects
+            .values_mut()
+            .flat_map(|object| &mut object.components);
+        components.chain(&mut self.build)
+    }
+
+    /// Turns all lengths into another unit.
+    fn convert(&mut self, unit: LengthUnit) {
+        if self.unit == unit {
+            return;
+        }
+        let scale = self.unit.mm() / unit.mm();
+        for object in self.objects.values_mut() {
+            object
+                .mesh
+                .vertices
+                .iter_mut()
+                .flatten()
+                .for_each(|c| *c *= scale);
+        }
+        for placed in self.placed_mut() {
+            placed.transform.scale_move(scale);
+        }
+        self.unit = unit;
+    }
+}
+
+/// Counts over all model parts of a package.
+#[derive(Clone, Copy, Debug, Default)]
+struct Counts {
+    vertices: u64,
+    triangles: u64,
+}
+
+/// Reads a 3MF; `None` when no relationship of the archive names a 3D model (a plain zip).
 pub(crate) fn read(
-    bytes: &[u8],
+    archive: &mut Archive<'_>,
     file_name: &str,
-    limits: &Limits,
 ) -> Result<Option<ModelFile>, ReadError> {
-    let mut archive = Archive::open(bytes, limits)?;
-    let Some(root) = package::root_model(&mut archive)? else {
+    let Some(target) = package::root_model(archive)? else {
         return Ok(None);
     };
-    let mut models = BTreeMap::new();
+    let root = package::canonical(archive, &target)?;
+    let mut counts = Counts::default();
+    let mut models: BTreeMap<String, Model> = BTreeMap::new();
     let mut waiting = vec![root.clone()];
     while let Some(path) = waiting.pop() {
         if models.contains_key(&path) {
             continue;
         }
-        let Some(text) = archive.read(&path)? else {
-            return Err(ReadError::BadModel {
-                entry: path,
-                what: "it is not in the archive".to_owned(),
-            });
-        };
-        let model = xml::read_model(&text, &path, limits)?;
-        let components = model.objects.values().flat_map(|object| &object.components);
-        waiting.extend(
-            components
-                .chain(&model.build)
-                .filter_map(|placed| placed.path.clone()),
-        );
+        let mut model = xml::read_model(archive, &path, &mut counts)?;
+        for placed in model.placed_mut() {
+            if let Some(target) = &placed.path {
+                let path = package::canonical(archive, target)?;
+                waiting.push(path.clone());
+                placed.path = Some(path);
+            }
+        }
+        if let Some(unit) = models.get(&root).map(|root| root.unit) {
+            model.convert(unit);
+        }
         models.insert(path, model);
+        // Each path waits once at most, however often it is named.
+        waiting.sort_unstable();
+        waiting.dedup();
     }
     let unit = models[&root].unit;
-    let parts = expand::parts(&models, &root, file_name, limits)?;
+    let parts = expand::parts(&models, &root, file_name, &archive.limits())?;
     if parts.is_empty() {
         return Err(ReadError::NoTriangles);
     }
+    let left_out = Vec::new();
     Ok(Some(ModelFile {
         kind: FileKind::ThreeMf,
         declared_unit: Some(unit),
         parts,
+        left_out,
     }))
+}
+
+/// [`ReadError::BadModel`] with a clean place.
+fn bad(entry: &str, what: impl Into<String>) -> ReadError {
+    ReadError::BadModel {
+        entry: shown(entry.as_bytes()),
+        what: what.into(),
+    }
 }

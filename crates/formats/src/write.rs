@@ -9,6 +9,7 @@ use std::fmt::Write as _;
 use partpledge_units::cast::to_f32;
 
 use crate::model::RawMesh;
+use crate::names::clean;
 
 /// A binary STL: 84 + 50 n bytes, normals worked out from the corners.
 ///
@@ -31,18 +32,26 @@ pub fn stl_binary(mesh: &RawMesh) -> Vec<u8> {
     );
     for &triangle in &mesh.triangles {
         let corners = triangle.map(|i| mesh.vertices[i as usize]);
-        for p in std::iter::once(normal(corners)).chain(corners) {
-            p.iter()
-                .for_each(|&c| out.extend_from_slice(&to_f32(c).to_le_bytes()));
+        for c in std::iter::once(normal(corners)).chain(corners).flatten() {
+            out.extend_from_slice(&to_f32(c).to_le_bytes());
         }
         out.extend_from_slice(&[0, 0]);
     }
     out
 }
 
-/// An ASCII STL with one solid.
+/// An ASCII STL with one solid. Numbers read back as they were; the name is made plain first.
+///
+/// ```
+/// use partpledge_formats::{RawMesh, write};
+/// let mesh = RawMesh { vertices: vec![[0.0; 3], [0.1, 0.0, 0.0], [0.0, 1.0, 0.0]], triangles: vec![[0, 1, 2]] };
+/// let text = String::from_utf8(write::stl_ascii(&mesh, "wedge")).unwrap();
+/// assert!(text.starts_with("solid wedge\n  facet normal 0 0 1\n"));
+/// assert!(text.contains("vertex 0.1 0 0\n"));
+/// ```
 #[must_use]
 pub fn stl_ascii(mesh: &RawMesh, name: &str) -> Vec<u8> {
+    let name = clean(name);
     let mut out = format!("solid {name}\n");
     for &triangle in &mesh.triangles {
         let corners = triangle.map(|i| mesh.vertices[i as usize]);
@@ -57,10 +66,17 @@ pub fn stl_ascii(mesh: &RawMesh, name: &str) -> Vec<u8> {
     out.into_bytes()
 }
 
-/// An OBJ with one object.
+/// An OBJ with one object. Numbers read back as they were; the name is made plain first.
+///
+/// ```
+/// use partpledge_formats::{RawMesh, write};
+/// let mesh = RawMesh { vertices: vec![[0.0; 3], [0.1, 0.0, 0.0], [0.0, 1.0, 0.0]], triangles: vec![[0, 1, 2]] };
+/// let text = String::from_utf8(write::obj(&mesh, "wedge")).unwrap();
+/// assert_eq!(text, "o wedge\nv 0 0 0\nv 0.1 0 0\nv 0 1 0\nf 1 2 3\n");
+/// ```
 #[must_use]
 pub fn obj(mesh: &RawMesh, name: &str) -> Vec<u8> {
-    let mut out = format!("o {name}\n");
+    let mut out = format!("o {}\n", clean(name));
     for [x, y, z] in &mesh.vertices {
         let _ = writeln!(out, "v {x} {y} {z}");
     }

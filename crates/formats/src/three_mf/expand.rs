@@ -5,12 +5,13 @@ use std::collections::BTreeMap;
 use crate::error::ReadError;
 use crate::limits::Limits;
 use crate::model::{RawMesh, RawPart};
-use crate::names::stem;
-use crate::stl::check_point;
+use crate::names::{stem, tell_apart};
+use crate::points::{check_point, shown};
 
-use super::{Model, Object, Placed, Purpose, Transform};
+use super::transform::Transform;
+use super::{Model, Object, Placed, Purpose, bad};
 
-/// Most objects placed, counted as often as they appear: stops bombs by reference.
+/// Most objects placed, counted as often as they appear: stops bombs by reference to nothing.
 const MOST_PLACED: u64 = 1_000_000;
 
 type Models = BTreeMap<String, Model>;
@@ -23,31 +24,21 @@ pub(super) fn parts(
     limits: &Limits,
 ) -> Result<Vec<RawPart>, ReadError> {
     let reader = Expander { models, limits };
+    let build = &models[root].build;
     let mut counted = BTreeMap::new();
     let mut total = Load::default();
-    for item in &models[root].build {
-        total = total.plus(reader.load(root, item, 0, &mut counted)?);
+    for item in build {
+        total.add(reader.load(root, item, 0, &mut counted)?);
         total.check(limits)?;
     }
-    let build = &models[root].build;
     let mut out = Vec::new();
     for (i, item) in build.iter().enumerate() {
-        let (_, object) = reader.object(root, item)?;
-        if object.purpose == Purpose::Other {
-            let what = format!(
-                "build item {} is of type 'other', which must not be built",
-                i + 1
-            );
-            return Err(ReadError::BadModel {
-                entry: root.to_owned(),
-                what,
-            });
-        }
         let mut mesh = RawMesh::default();
-        reader.place(root, item, &super::IDENTITY, &mut mesh)?;
+        reader.place(root, item, &Transform::IDENTITY, &mut mesh)?;
         if mesh.triangles.is_empty() {
             continue;
         }
+        let (_, object) = reader.object(root, item)?;
         let name = match (object.name.is_empty(), build.len()) {
             (false, _) => object.name.clone(),
             (true, 1) => stem(file_name),
@@ -55,6 +46,7 @@ pub(super) fn parts(
         };
         out.push(RawPart { name, mesh });
     }
+    tell_apart(&mut out);
     Ok(out)
 }
 
@@ -62,24 +54,25 @@ pub(super) fn parts(
 #[derive(Clone, Copy, Default)]
 struct Load {
     triangles: u64,
+    vertices: u64,
     placed: u64,
+    /// Levels of components below.
+    height: usize,
 }
 
 impl Load {
-    fn plus(self, other: Self) -> Self {
-        Self {
-            triangles: self.triangles.saturating_add(other.triangles),
-            placed: self.placed.saturating_add(other.placed),
-        }
+    fn add(&mut self, other: Self) {
+        self.triangles = self.triangles.saturating_add(other.triangles);
+        self.vertices = self.vertices.saturating_add(other.vertices);
+        self.placed = self.placed.saturating_add(other.placed);
     }
 
-    fn check(self, limits: &Limits) -> Result<(), ReadError> {
-        let limit = limits.max_triangles;
-        if self.triangles > limit || self.placed > MOST_PLACED {
-            return Err(ReadError::TooManyTriangles {
-                triangles: self.triangles.max(self.placed),
-                limit,
-            });
+    fn check(&self, limits: &Limits) -> Result<(), ReadError> {
+        limits.check_triangles(self.triangles)?;
+        limits.check_vertices(self.vertices)?;
+        let (placed, limit) = (self.placed, MOST_PLACED);
+        if placed > limit {
+            return Err(ReadError::TooManyPlaced { placed, limit });
         }
         Ok(())
     }
@@ -98,18 +91,20 @@ impl<'a> Expander<'a> {
         placed: &'a Placed,
     ) -> Result<(&'a str, &'a Object), ReadError> {
         let path = placed.path.as_deref().unwrap_or(here);
-        let missing = || ReadError::BadModel {
-            entry: path.to_owned(),
-            what: format!("object {} is not there", placed.object),
-        };
         let object = self
             .models
             .get(path)
             .and_then(|model| model.objects.get(&placed.object));
-        Ok((path, object.ok_or_else(missing)?))
+        match object {
+            Some(object) => Ok((path, object)),
+            None => Err(bad(path, format!("object {} is not there", placed.object))),
+        }
     }
 
     /// Counts before anything is copied; each object is counted once and remembered.
+    ///
+    /// `place` goes no deeper than what passed here: the depth reached so far plus the height of
+    /// what is below stays within the limit, remembered or not.
     fn load(
         &self,
         here: &'a str,
@@ -117,31 +112,39 @@ impl<'a> Expander<'a> {
         depth: usize,
         counted: &mut BTreeMap<(&'a str, u32), Option<Load>>,
     ) -> Result<Load, ReadError> {
+        let limit = self.limits.max_depth;
         let too_deep = ReadError::TooDeep {
             object: placed.object,
-            limit: self.limits.max_depth,
+            limit,
         };
-        if depth > self.limits.max_depth {
-            return Err(too_deep);
-        }
         let (path, object) = self.object(here, placed)?;
-        match counted.insert((path, placed.object), None) {
-            Some(Some(load)) => {
-                counted.insert((path, placed.object), Some(load));
-                return Ok(load);
-            }
+        let key = (path, placed.object);
+        let load = match counted.get(&key) {
+            Some(&Some(load)) => load,
             Some(None) => return Err(too_deep), // being counted: it contains itself
-            None => {}
-        }
-        let mut sum = Load {
-            triangles: object.mesh.triangles.len() as u64,
-            placed: 1,
+            None if depth > limit => return Err(too_deep),
+            None => {
+                counted.insert(key, None);
+                let mut sum = Load {
+                    triangles: object.mesh.triangles.len() as u64,
+                    vertices: object.mesh.vertices.len() as u64,
+                    placed: 1,
+                    height: 0,
+                };
+                for component in &object.components {
+                    let below = self.load(path, component, depth + 1, counted)?;
+                    sum.height = sum.height.max(below.height + 1);
+                    sum.add(below);
+                }
+                counted.insert(key, Some(sum));
+                sum
+            }
         };
-        for component in &object.components {
-            sum = sum.plus(self.load(path, component, depth + 1, counted)?);
+        if depth + load.height > limit {
+            Err(too_deep)
+        } else {
+            Ok(load)
         }
-        counted.insert((path, placed.object), Some(sum));
-        Ok(sum)
     }
 
     fn place(
@@ -152,58 +155,33 @@ impl<'a> Expander<'a> {
         out: &mut RawMesh,
     ) -> Result<(), ReadError> {
         let (path, object) = self.object(here, placed)?;
-        if object.purpose == Purpose::Support {
+        if object.purpose == Purpose::NotPrinted {
             return Ok(());
         }
-        let transform = then(&placed.transform, outer);
-        let base = u32::try_from(out.vertices.len()).unwrap_or(u32::MAX);
-        let triangles = &object.mesh.triangles;
-        let fits = u64::from(base) + object.mesh.vertices.len() as u64 <= u64::from(u32::MAX);
-        if !fits {
-            let limit = self.limits.max_triangles;
-            return Err(ReadError::TooManyTriangles {
-                triangles: u64::from(u32::MAX),
-                limit,
-            });
-        }
+        let transform = placed.transform.then(outer);
+        // Counted by `load`: no more than the limit, which fits with room to spare.
+        let base = u32::try_from(out.vertices.len())
+            .map_err(|_| bad(path, "more corners than can be numbered"))?;
         for &p in &object.mesh.vertices {
-            let p = apply(&transform, p);
+            let p = transform.apply(p);
             check_point(p, self.limits, &|| {
-                format!("a vertex of object {}", placed.object)
+                format!(
+                    "a corner of object {} in '{}'",
+                    placed.object,
+                    shown(path.as_bytes())
+                )
             })?;
             out.vertices.push(p);
         }
-        let mirrored = determinant(&transform) < 0.0;
-        out.triangles.extend(triangles.iter().map(|&[a, b, c]| {
-            let [b, c] = if mirrored { [c, b] } else { [b, c] };
-            [base + a, base + b, base + c]
-        }));
+        let mirrored = transform.mirrors();
+        out.triangles
+            .extend(object.mesh.triangles.iter().map(|&[a, b, c]| {
+                let [b, c] = if mirrored { [c, b] } else { [b, c] };
+                [base + a, base + b, base + c]
+            }));
         for component in &object.components {
             self.place(path, component, &transform, out)?;
         }
         Ok(())
     }
-}
-
-/// First `inner`, then `outer` (core specification 4.2: the child's transform comes first).
-fn then(inner: &Transform, outer: &Transform) -> Transform {
-    let mut out = [0.0; 12];
-    for row in 0..4 {
-        for col in 0..3 {
-            let rotated: f64 = (0..3)
-                .map(|k| inner[3 * row + k] * outer[3 * k + col])
-                .sum();
-            out[3 * row + col] = rotated + if row == 3 { outer[9 + col] } else { 0.0 };
-        }
-    }
-    out
-}
-
-fn apply(t: &Transform, p: [f64; 3]) -> [f64; 3] {
-    std::array::from_fn(|col| p[0] * t[col] + p[1] * t[3 + col] + p[2] * t[6 + col] + t[9 + col])
-}
-
-fn determinant(t: &Transform) -> f64 {
-    t[0] * (t[4] * t[8] - t[5] * t[7]) - t[1] * (t[3] * t[8] - t[5] * t[6])
-        + t[2] * (t[3] * t[7] - t[4] * t[6])
 }

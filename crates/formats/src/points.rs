@@ -1,0 +1,105 @@
+//! Numbers out of texts, and the checks that every coordinate passes.
+
+use crate::error::ReadError;
+use crate::limits::Limits;
+
+/// A decimal number. The many spellings of "not a number" and "infinite" give NaN, so that
+/// [`check_point`] names the trouble.
+pub(crate) fn number(word: &[u8]) -> Option<f64> {
+    let text = std::str::from_utf8(word).ok()?;
+    text.parse().ok().or_else(|| {
+        let low = text.to_ascii_lowercase();
+        ["nan", "#ind", "#inf"]
+            .iter()
+            .any(|odd| low.contains(odd))
+            .then_some(f64::NAN)
+    })
+}
+
+/// Three numbers from the words of a line.
+pub(crate) fn point<'a>(
+    words: &mut impl Iterator<Item = &'a [u8]>,
+    line: usize,
+) -> Result<[f64; 3], ReadError> {
+    let mut p = [0.0; 3];
+    for value in &mut p {
+        let Some(word) = words.next() else {
+            let what = "a vertex with fewer than three numbers".to_owned();
+            return Err(ReadError::BadLine { line, what });
+        };
+        *value = number(word).ok_or_else(|| {
+            let comma = if word.contains(&b',') {
+                " (a comma where a point belongs)"
+            } else {
+                ""
+            };
+            let what = format!("'{}' is not a number{comma}", shown(word));
+            ReadError::BadLine { line, what }
+        })?;
+    }
+    Ok(p)
+}
+
+/// Finite and within reach.
+pub(crate) fn check_point(
+    p: [f64; 3],
+    limits: &Limits,
+    place: &dyn Fn() -> String,
+) -> Result<(), ReadError> {
+    if p.iter().any(|c| !c.is_finite()) {
+        return Err(ReadError::NotFinite { place: place() });
+    }
+    let limit = limits.max_abs_coordinate;
+    match p.iter().find(|c| c.abs() > limit) {
+        Some(&value) => Err(ReadError::OutOfRange {
+            place: place(),
+            value,
+            limit,
+        }),
+        None => Ok(()),
+    }
+}
+
+/// Bytes of a file as a message may show them: short, and nothing that drives a terminal.
+pub(crate) fn shown(bytes: &[u8]) -> String {
+    const LONGEST: usize = 100;
+    let text = String::from_utf8_lossy(&bytes[..bytes.len().min(4 * LONGEST)]);
+    let mut out: String = text
+        .chars()
+        .filter(|c| !c.is_control())
+        .take(LONGEST)
+        .collect();
+    if out.len() < bytes.len() && out.chars().count() == LONGEST {
+        out.push_str("...");
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_of_every_spelling_are_read_and_words_are_not() {
+        assert!(number(b"-1.5E+02").is_some_and(|x| (x + 150.0).abs() < 1e-12));
+        for odd in [
+            &b"nan"[..],
+            b"-nan(ind)",
+            b"1.#QNAN",
+            b"-1.#IND",
+            b"1.#INF00",
+        ] {
+            assert!(number(odd).is_some_and(f64::is_nan), "{}", shown(odd));
+        }
+        assert!(number(b"inf").is_some_and(f64::is_infinite));
+        for word in [&b"1,5"[..], b"", b"0x10", b"one", b"\xff"] {
+            assert_eq!(number(word), None, "{}", shown(word));
+        }
+    }
+
+    #[test]
+    fn what_a_message_shows_is_short_and_plain() {
+        assert_eq!(shown(b"\x1b[31mred"), "[31mred");
+        assert_eq!(shown(&[b'a'; 1000]), format!("{}...", "a".repeat(100)));
+    }
+}
