@@ -38,7 +38,7 @@ const STARTS: [(&[u8], Other); 24] = [
     (b"<amf", Mesh("AMF")),
     (b"off\n", Mesh("OFF")),
     (b"#vrml", Mesh("VRML")),
-    (b"blender", Mesh("modelling program's own")),
+    (b"blender", Mesh("a modelling program's")),
     (b"kaydara fbx", Mesh("FBX")),
     (b"\x1f\x8b", Packed("gzip")),
     (b"7z\xbc\xaf", Packed("7z")),
@@ -92,7 +92,7 @@ const ENDINGS: [(&[&str], Other); 12] = [
     (&["glb", "gltf"], Mesh("glTF")),
     (
         &["off", "dae", "fbx", "3ds", "wrl", "x3d"],
-        Mesh("modelling"),
+        Mesh("a modelling program's"),
     ),
     (
         &["7z", "rar", "gz", "tgz", "tar", "xz", "bz2"],

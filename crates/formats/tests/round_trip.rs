@@ -61,7 +61,7 @@ fn samples() -> Vec<(Vec<u8>, &'static str)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn every_format_gives_the_triangles_back(mesh in meshes()) {

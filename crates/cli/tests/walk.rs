@@ -1,0 +1,10 @@
+//! The whole walk from outside: the program, its answers, what it leaves on disk.
+
+#[path = "walk/answers.rs"]
+mod answers;
+#[path = "walk/bad_inputs.rs"]
+mod bad_inputs;
+#[path = "walk/crash.rs"]
+mod crash;
+#[path = "walk/program.rs"]
+mod program;

@@ -1,0 +1,280 @@
+//! Answers have the fields of the contract, repeat byte for byte, and keep their promises.
+
+use std::collections::BTreeSet;
+use std::process::Stdio;
+
+use serde_json::Value;
+
+use crate::program::{AT, demo_file, json, partpledge, run};
+
+#[test]
+fn a_quote_has_its_fields_repeats_byte_for_byte_and_writes_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let file = demo_file(dir.path(), "float-arm-bracket.stl");
+    let args = [
+        "pledge",
+        &file,
+        "--json",
+        "--copies",
+        "2",
+        "--material",
+        "PETG",
+        "--seed",
+        "5",
+    ];
+    let first = run(&data, &args);
+    assert_eq!(first.status.code(), Some(0));
+    assert_eq!(first.stdout, run(&data, &args).stdout);
+    assert!(!data.exists(), "asking writes nothing");
+    let quote: Value = serde_json::from_slice(&first.stdout).unwrap();
+    for field in [
+        "arrival",
+        "probability",
+        "place",
+        "plates",
+        "host",
+        "printer",
+        "plate",
+        "legs",
+        "reasons",
+        "alternatives",
+        "asked_at",
+        "expires_at",
+        "plan_revision",
+    ] {
+        assert!(!quote[field].is_null(), "{field} is missing");
+    }
+    assert_eq!(quote["schema"], 1);
+    assert_eq!(quote["asked_at"], AT);
+    assert!(
+        quote["arrival"].as_str().unwrap().ends_with("+01:00"),
+        "the region's offset"
+    );
+    assert!(quote["probability"].as_f64().unwrap() >= 0.9);
+    let plates = quote["plates"].as_array().unwrap();
+    assert_eq!(
+        plates
+            .iter()
+            .map(|p| p["copies"].as_u64().unwrap())
+            .sum::<u64>(),
+        2
+    );
+    for field in ["plate", "host", "printer", "copies"] {
+        assert!(!plates[0][field].is_null(), "plates[].{field} is missing");
+    }
+}
+
+#[test]
+fn a_given_pledge_is_there_again_and_the_checker_finds_nothing_wrong() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let file = demo_file(dir.path(), "wheel-hub.3mf");
+    let args = [
+        "pledge",
+        &file,
+        "--json",
+        "--give",
+        "--idempotency-key",
+        "one",
+        "--team",
+        "Bogwheel",
+    ];
+    let given = json(&data, &args);
+    assert_eq!(json(&data, &args), given, "the same key is the same pledge");
+    assert_eq!(json(&data, &["check-plan", "--json"])["clean"], true);
+    let plan = json(&data, &["plan", "--json"]);
+    assert_eq!(
+        plan["assignments"].as_array().unwrap().len(),
+        given["plates"].as_array().unwrap().len()
+    );
+    // Another file under another key gets other slots.
+    let other = json(
+        &data,
+        &[
+            "pledge",
+            &file,
+            "--json",
+            "--give",
+            "--idempotency-key",
+            "two",
+            "--team",
+            "Bogwheel",
+        ],
+    );
+    assert_ne!(other["plate"], given["plate"]);
+    assert_eq!(
+        other["plan_revision"].as_i64(),
+        given["plan_revision"].as_i64().map(|r| r + 1)
+    );
+    assert_eq!(json(&data, &["check-plan", "--json"])["clean"], true);
+}
+
+#[test]
+fn a_plan_written_out_is_checked_like_the_stored_one_and_a_spoilt_one_is_found() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let file = demo_file(dir.path(), "hex-spacer.stl");
+    for key in ["a", "b", "c"] {
+        json(
+            &data,
+            &[
+                "pledge",
+                &file,
+                "--json",
+                "--give",
+                "--idempotency-key",
+                key,
+            ],
+        );
+    }
+    let saved = json(&data, &["plan", "--save", "--json"]);
+    assert_eq!(saved["saved"], true);
+    let mut plan = json(&data, &["plan", "--json"]);
+    let path = dir.path().join("plan.json");
+    let text = path.display().to_string();
+    std::fs::write(&path, plan.to_string()).unwrap();
+    assert_eq!(json(&data, &["check-plan", &text, "--json"])["clean"], true);
+    let (first, second) = (plan["assignments"][0].clone(), &mut plan["assignments"][1]);
+    for field in ["printer", "start", "end", "cleared"] {
+        second[field] = first[field].clone();
+    }
+    std::fs::write(&path, plan.to_string()).unwrap();
+    let output = run(&data, &["check-plan", &text, "--json"]);
+    assert_eq!(output.status.code(), Some(1));
+    let found: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let codes: BTreeSet<&str> = found["violations"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|v| v["code"].as_str().unwrap())
+        .collect();
+    assert!(codes.contains("overlap"), "{codes:?}");
+}
+
+#[test]
+fn four_given_at_once_never_share_a_slot() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let file = demo_file(dir.path(), "float-arm-bracket.stl");
+    json(&data, &["pledge", &file, "--json", "--give"]);
+    let running: Vec<_> = (0..4)
+        .map(|_| {
+            let mut command = partpledge(&data, &["pledge", &file, "--json", "--give"]);
+            command.stdout(Stdio::piped()).spawn().unwrap()
+        })
+        .collect();
+    let mut slots = BTreeSet::new();
+    for child in running {
+        let output = child.wait_with_output().unwrap();
+        assert!(output.status.success());
+        let given: Value = serde_json::from_slice(&output.stdout).unwrap();
+        for plate in given["plates"].as_array().unwrap() {
+            let slot = format!("{} {}", plate["printer"], plate["start"]);
+            assert!(slots.insert(slot.clone()), "{slot} was given twice");
+        }
+    }
+    assert_eq!(json(&data, &["check-plan", "--json"])["clean"], true);
+    assert_eq!(
+        json(&data, &["plan", "--json"])["assignments"]
+            .as_array()
+            .unwrap()
+            .len(),
+        slots.len() + 1
+    );
+}
+
+#[test]
+fn judge_and_estimate_answer_one_file_with_an_object_and_several_with_an_array() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let (gear, torn) = (
+        demo_file(dir.path(), "gear-plate-24.stl"),
+        demo_file(dir.path(), "torn-tray.stl"),
+    );
+    let one = json(&data, &["judge", &gear, "--json"]);
+    assert_eq!(one["watertight"], true);
+    assert_eq!(one["unit"]["used"], "mm");
+    let both = run(&data, &["judge", &gear, &torn, "--json"]);
+    assert_eq!(both.status.code(), Some(1), "the worst of both");
+    let both: Value = serde_json::from_slice(&both.stdout).unwrap();
+    assert_eq!(both[0], one);
+    assert_eq!(both[1]["volume_mm3"], Value::Null);
+    let finding = &both[1]["findings"][0];
+    for field in ["code", "severity", "why", "what_to_do", "source"] {
+        assert!(finding[field].is_string(), "{field}");
+    }
+    assert_eq!(finding["severity"], "blocking");
+    let estimate = json(&data, &["estimate", &gear, "--json", "--copies", "3"]);
+    let length = |field: &str| estimate[field].as_f64().unwrap();
+    assert!(length("walls_mm") > 0.0 && length("skins_mm") > 0.0 && length("infill_mm") > 0.0);
+    assert_eq!(
+        estimate["orientation"]["rotation"]
+            .as_array()
+            .unwrap()
+            .len(),
+        9
+    );
+    assert!(estimate["spread"]["p10"].as_f64() < estimate["spread"]["p90"].as_f64());
+    let ratio = estimate["total"]["mass_g"].as_f64().unwrap() / length("mass_g");
+    assert!((ratio - 3.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_unit_that_the_3mf_contradicts_is_a_wrong_call_and_elsewhere_it_overrules() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let hub = demo_file(dir.path(), "wheel-hub.3mf");
+    assert_eq!(
+        run(&data, &["judge", &hub, "--unit", "in", "--json"])
+            .status
+            .code(),
+        Some(2)
+    );
+    let pulley = demo_file(dir.path(), "pulley-in-inches.stl");
+    let inches = json(&data, &["judge", &pulley, "--unit", "in", "--json"]);
+    assert_eq!(inches["unit"]["source"], "option");
+    let size = inches["size_mm"][2].as_f64().unwrap();
+    assert!((size - 12.0).abs() < 1e-4, "{size}");
+}
+
+#[test]
+fn a_layout_is_written_as_a_3mf_that_reads_back_with_every_copy() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let file = demo_file(dir.path(), "cable-clip.obj");
+    let out = dir.path().join("plates.3mf").display().to_string();
+    let layout = json(
+        &data,
+        &[
+            "layout",
+            &format!("{file}:6"),
+            "--bed",
+            "220x210",
+            "--out",
+            &out,
+            "--json",
+        ],
+    );
+    assert_eq!(
+        layout["plates"][0]["placements"].as_array().unwrap().len(),
+        6
+    );
+    let back = run(&data, &["judge", &out, "--json"]);
+    let back: Value = serde_json::from_slice(&back.stdout).unwrap();
+    assert_eq!(back["parts"].as_array().unwrap().len(), 6);
+    assert_eq!(back["unit"]["source"], "file");
+}
+
+#[test]
+fn an_impossible_part_gets_nulls_a_reason_and_exit_code_1() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let torn = demo_file(dir.path(), "torn-tray.stl");
+    let output = run(&data, &["pledge", &torn, "--json", "--give"]);
+    assert_eq!(output.status.code(), Some(1));
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(answer["arrival"], Value::Null);
+    assert!(answer["error"]["what_to_do"].is_string());
+    assert!(!data.exists(), "nothing was begun");
+}

@@ -1,0 +1,140 @@
+//! Ten bad inputs: code, message, what to do, exit code 2, and nothing left behind.
+
+use std::io::{Cursor, Write};
+use std::path::Path;
+
+use serde_json::Value;
+use zip::write::SimpleFileOptions;
+
+use crate::program::{demo_file, run};
+
+fn zipped(entries: &[(&str, &[u8])]) -> Vec<u8> {
+    let mut zip = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, bytes) in entries {
+        zip.start_file(*name, SimpleFileOptions::default()).unwrap();
+        zip.write_all(bytes).unwrap();
+    }
+    zip.finish().unwrap().into_inner()
+}
+
+fn three_mf(model: &str) -> Vec<u8> {
+    let rels = r#"<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Target="/odd/place.model" Id="r" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"/></Relationships>"#;
+    zipped(&[
+        ("_rels/.rels", rels.as_bytes()),
+        ("odd/place.model", model.as_bytes()),
+    ])
+}
+
+/// One triangle with that number as its first coordinate.
+fn stl_with(value: f32) -> Vec<u8> {
+    let mut bytes = vec![0_u8; 80];
+    bytes.extend(1_u32.to_le_bytes());
+    let numbers = [
+        0.0, 0.0, 1.0, value, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0, 0.0_f32,
+    ];
+    numbers.iter().for_each(|n| bytes.extend(n.to_le_bytes()));
+    bytes.extend([0, 0]);
+    bytes
+}
+
+/// The announced triangles are all there, as a sparse file of zeros.
+fn eleven_million(path: &Path) {
+    let mut file = std::fs::File::create(path).unwrap();
+    file.write_all(&[0; 80]).unwrap();
+    file.write_all(&11_000_000_u32.to_le_bytes()).unwrap();
+    file.set_len(84 + 50 * 11_000_000).unwrap();
+}
+
+const ENTITIES: &str = r#"<?xml version="1.0"?><!DOCTYPE model [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;">]><model unit="millimeter" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02"><resources/><build/></model>"#;
+
+#[test]
+fn ten_bad_inputs_are_refused_clearly_and_leave_nothing_behind() {
+    let dir = tempfile::tempdir().unwrap();
+    let whole = std::fs::read(demo_file(dir.path(), "float-arm-bracket.stl")).unwrap();
+    let zeros = vec![0_u8; 60_000_000];
+    let list: [(&str, &str, Vec<u8>); 8] = [
+        (
+            "truncated.stl",
+            "truncated",
+            whole[..whole.len() / 2].to_vec(),
+        ),
+        ("bomb.zip", "archive-bomb", zipped(&[("part.stl", &zeros)])),
+        ("entities.3mf", "xml-entities", three_mf(ENTITIES)),
+        ("nan.stl", "not-finite", stl_with(f32::NAN)),
+        ("empty.stl", "empty-file", Vec::new()),
+        ("photo.stl", "other-file", b"\x89PNG\r\n\x1a\n0000".to_vec()),
+        (
+            "tricks.zip",
+            "path-outside-archive",
+            zipped(&[("../../part.stl", &whole)]),
+        ),
+        ("absurd.stl", "coordinate-out-of-range", stl_with(1.0e30)),
+    ];
+    for (name, _, bytes) in &list {
+        std::fs::write(dir.path().join(name), bytes).unwrap();
+    }
+    eleven_million(&dir.path().join("huge.stl"));
+    std::fs::create_dir(dir.path().join("folder")).unwrap();
+    let mut expected: Vec<(&str, &str)> =
+        list.iter().map(|(name, code, _)| (*name, *code)).collect();
+    expected.push(("huge.stl", "too-many-triangles"));
+    expected.push(("folder", "no-file"));
+    assert_eq!(expected.len(), 10);
+    let before = std::fs::read_dir(dir.path()).unwrap().count();
+    let data = dir.path().join("data");
+    for (name, code) in expected {
+        let path = dir.path().join(name).display().to_string();
+        for args in [
+            &["judge", &path, "--json"][..],
+            &["pledge", &path, "--give", "--json"],
+        ] {
+            let output = run(&data, args);
+            assert_eq!(output.status.code(), Some(2), "{name}: {args:?}");
+            let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+            let error = &answer["error"];
+            assert_eq!(error["code"], code, "{name}: {error}");
+            assert!(
+                error["message"]
+                    .as_str()
+                    .is_some_and(|text| text.len() > 10),
+                "{name}"
+            );
+            assert!(
+                error["what_to_do"]
+                    .as_str()
+                    .is_some_and(|text| text.len() > 10),
+                "{name}"
+            );
+            assert!(
+                output.stderr.is_empty(),
+                "{}",
+                String::from_utf8_lossy(&output.stderr)
+            );
+        }
+    }
+    assert_eq!(
+        std::fs::read_dir(dir.path()).unwrap().count(),
+        before,
+        "nothing was left behind"
+    );
+}
+
+#[test]
+fn wrong_calls_say_what_is_possible_and_exit_with_2() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let file = demo_file(dir.path(), "hex-spacer.stl");
+    for args in [
+        &["estimate", &file, "--material", "WOOD", "--json"][..],
+        &["estimate", &file, "--infill", "140", "--json"],
+        &["estimate", &file, "--class", "giant", "--json"],
+        &["pledge", &file, "--team", "Nobody", "--json"],
+        &["pledge", &file, "--need-by", "soon", "--json"],
+        &["layout", &file, "--bed", "square", "--json"],
+        &["judge", "no-such-file.stl", "--json"],
+        &["frobnicate"],
+    ] {
+        assert_eq!(run(&data, args).status.code(), Some(2), "{args:?}");
+    }
+    assert!(!data.exists());
+}
