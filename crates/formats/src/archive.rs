@@ -1,5 +1,6 @@
 //! Careful opening of a zip: every entry checked, every byte that is unpacked counted.
 
+use std::collections::BTreeMap;
 use std::io::{self, BufRead, BufReader, Cursor, Read};
 
 use zip::{CompressionMethod, ZipArchive};
@@ -20,6 +21,8 @@ pub(crate) fn is_zip(bytes: &[u8]) -> bool {
 pub(crate) struct Archive<'a> {
     zip: ZipArchive<Cursor<&'a [u8]>>,
     names: Vec<String>,
+    by_name: BTreeMap<String, usize>,
+    by_small_name: BTreeMap<String, usize>,
     limits: Limits,
     inflated: u64,
 }
@@ -28,12 +31,13 @@ impl<'a> Archive<'a> {
     /// Reads the directory and refuses what leads out of the archive, comes twice or overlaps.
     pub(crate) fn open(bytes: &'a [u8], limits: &Limits) -> Result<Self, ReadError> {
         let damaged = |what: String| ReadError::BadArchive { what };
-        let mut zip =
-            ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(error.to_string()))?;
-        let (entries, limit) = (zip.len(), limits.max_entries);
+        // Counted in the bytes, before the directory is taken apart.
+        let (entries, limit) = (directory_entries(bytes), limits.max_entries);
         if entries > limit {
             return Err(ReadError::TooManyEntries { entries, limit });
         }
+        let mut zip =
+            ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(error.to_string()))?;
         let names: Vec<String> = zip
             .file_names()
             .map(|name| name.map(|name| name.replace('\\', "/")))
@@ -53,9 +57,17 @@ impl<'a> Archive<'a> {
         {
             return Err(damaged("entries overlap each other".to_owned()));
         }
+        let numbered = || names.iter().enumerate();
+        let by_name = numbered().map(|(i, name)| (name.clone(), i)).collect();
+        let by_small_name = numbered()
+            .rev()
+            .map(|(i, name)| (name.to_ascii_lowercase(), i));
+        let by_small_name = by_small_name.collect();
         Ok(Self {
             zip,
             names,
+            by_name,
+            by_small_name,
             limits: *limits,
             inflated: 0,
         })
@@ -83,8 +95,10 @@ impl<'a> Archive<'a> {
 
     /// The entry of that name, whatever the letters' case (OPC compares that way).
     pub(crate) fn find(&self, name: &str) -> Option<usize> {
-        let exact = self.names.iter().position(|n| n == name);
-        exact.or_else(|| self.names.iter().position(|n| n.eq_ignore_ascii_case(name)))
+        let exact = self.by_name.get(name);
+        exact
+            .or_else(|| self.by_small_name.get(&name.to_ascii_lowercase()))
+            .copied()
     }
 
     /// Unpacks a whole entry.
@@ -157,6 +171,14 @@ impl<'a> Archive<'a> {
             }),
         }
     }
+}
+
+/// At least as many as the directory has entries: each begins with this mark.
+fn directory_entries(bytes: &[u8]) -> usize {
+    bytes
+        .windows(4)
+        .filter(|window| window == b"PK\x01\x02")
+        .count()
 }
 
 /// The error for an entry that breaks while it is unpacked.

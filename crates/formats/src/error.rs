@@ -187,10 +187,8 @@ pub enum ReadError {
         /// Depth allowed.
         limit: usize,
     },
-    /// More objects placed than any plate holds: a bomb by reference.
-    #[error(
-        "the build places {placed} objects, components counted each time; the limit is {limit}"
-    )]
+    /// More objects, or more of them placed, than any plate holds: a bomb by reference.
+    #[error("the build has {placed} objects, components counted each time; the limit is {limit}")]
     TooManyPlaced {
         /// Count found.
         placed: u64,

@@ -6,7 +6,7 @@ mod package;
 mod transform;
 mod xml;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use partpledge_units::length::LengthUnit;
 
@@ -85,11 +85,16 @@ impl Model {
     }
 }
 
+/// Most objects, and most placings of them: stops bombs made of nothing.
+const MOST_PLACED: u64 = 1_000_000;
+
 /// Counts over all model parts of a package.
 #[derive(Clone, Copy, Debug, Default)]
 struct Counts {
     vertices: u64,
     triangles: u64,
+    /// Objects, components and build items.
+    things: u64,
 }
 
 /// Reads a 3MF; `None` when no relationship of the archive names a 3D model (a plain zip).
@@ -103,26 +108,23 @@ pub(crate) fn read(
     let root = package::canonical(archive, &target)?;
     let mut counts = Counts::default();
     let mut models: BTreeMap<String, Model> = BTreeMap::new();
-    let mut waiting = vec![root.clone()];
-    while let Some(path) = waiting.pop() {
-        if models.contains_key(&path) {
-            continue;
-        }
+    let mut waiting = BTreeSet::from([root.clone()]);
+    // The root is the only one that waits at first, so it is read first.
+    while let Some(path) = waiting.pop_first() {
         let mut model = xml::read_model(archive, &path, &mut counts)?;
         for placed in model.placed_mut() {
             if let Some(target) = &placed.path {
-                let path = package::canonical(archive, target)?;
-                waiting.push(path.clone());
-                placed.path = Some(path);
+                let found = package::canonical(archive, target)?;
+                if found != path && !models.contains_key(&found) {
+                    waiting.insert(found.clone());
+                }
+                placed.path = Some(found);
             }
         }
         if let Some(unit) = models.get(&root).map(|root| root.unit) {
             model.convert(unit);
         }
         models.insert(path, model);
-        // Each path waits once at most, however often it is named.
-        waiting.sort_unstable();
-        waiting.dedup();
     }
     let unit = models[&root].unit;
     let parts = expand::parts(&models, &root, file_name, &archive.limits())?;

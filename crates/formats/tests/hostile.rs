@@ -231,6 +231,28 @@ fn a_bomb_by_reference_is_counted_before_it_is_copied() {
 }
 
 #[test]
+fn millions_of_empty_objects_are_refused_while_they_are_read() {
+    let text = model(
+        "",
+        &"<object id=\"1\"/>".repeat(2),
+        "<item objectid=\"1\"/>",
+    );
+    assert_eq!(code(&package(&text), "x.3mf"), "bad-model");
+    let many: Vec<String> = (0..1_000_001)
+        .map(|id| format!("<object id=\"{id}\"/>"))
+        .collect();
+    let text = model("", &many.concat(), "<item objectid=\"1\"/>");
+    assert_eq!(code(&package(&text), "x.3mf"), "too-many-placed");
+}
+
+#[test]
+fn one_endless_line_of_solids_takes_no_longer_than_many_lines() {
+    // Looking ahead to the end of the line at each of these would take hours.
+    let text = "solid facet normal ".repeat(1_000_000);
+    assert_eq!(code(text.as_bytes(), "x.stl"), "truncated");
+}
+
+#[test]
 fn objects_inside_themselves_or_too_deep_are_refused() {
     let holder = |id: u32, inside: u32| {
         format!(

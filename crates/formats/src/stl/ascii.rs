@@ -94,16 +94,18 @@ impl Words<'_> {
 
     /// Goes to the end of the line, or to a facet if the whole file is one line.
     fn skip_name(&mut self) {
-        let rest = &self.bytes[self.at..];
-        let end = rest
-            .iter()
-            .position(|&b| b == b'\n' || b == b'\r')
-            .unwrap_or(rest.len());
-        let name = &rest[..end];
-        let facet = name
-            .windows(b" facet normal ".len())
-            .position(|window| window.eq_ignore_ascii_case(b" facet normal "));
-        self.at += facet.unwrap_or(end);
+        const FACET: &[u8] = b" facet normal ";
+        while let Some(&b) = self.bytes.get(self.at) {
+            let facet = b == b' '
+                && self
+                    .bytes
+                    .get(self.at..self.at + FACET.len())
+                    .is_some_and(|word| word.eq_ignore_ascii_case(FACET));
+            if b == b'\n' || b == b'\r' || facet {
+                break;
+            }
+            self.at += 1;
+        }
     }
 }
 

@@ -14,7 +14,7 @@ use crate::points::{check_point, shown};
 
 use super::transform::Transform;
 use super::xml::{attributes, check_extensions, path_attribute};
-use super::{Counts, Model, Object, Placed, Purpose, bad};
+use super::{Counts, MOST_PLACED, Model, Object, Placed, Purpose, bad};
 
 /// Where the reading stands. Elements elsewhere, or of other namespaces, are skipped with all
 /// that is in them.
@@ -176,7 +176,18 @@ impl<'a> Builder<'a> {
         Ok(())
     }
 
+    /// Counts an object, component or build item.
+    fn count_thing(&mut self) -> Result<(), ReadError> {
+        self.counts.things += 1;
+        let (placed, limit) = (self.counts.things, MOST_PLACED);
+        if placed > limit {
+            return Err(ReadError::TooManyPlaced { placed, limit });
+        }
+        Ok(())
+    }
+
     fn object(&mut self, tag: &BytesStart<'_>) -> Result<(), ReadError> {
+        self.count_thing()?;
         let [id, kind, name] = attributes(tag, ["id", "type", "name"], self.entry)?;
         let id = self.index("id", id.as_deref())?;
         let purpose = match kind.as_deref() {
@@ -257,10 +268,11 @@ impl<'a> Builder<'a> {
     }
 
     fn placed(
-        &self,
+        &mut self,
         tag: &BytesStart<'_>,
         resolver: &NamespaceResolver,
     ) -> Result<Placed, ReadError> {
+        self.count_thing()?;
         let [object, transform] = attributes(tag, ["objectid", "transform"], self.entry)?;
         let transform = match transform {
             None => Transform::IDENTITY,

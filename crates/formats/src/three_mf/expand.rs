@@ -9,10 +9,7 @@ use crate::names::{stem, tell_apart};
 use crate::points::{check_point, shown};
 
 use super::transform::Transform;
-use super::{Model, Object, Placed, Purpose, bad};
-
-/// Most objects placed, counted as often as they appear: stops bombs by reference to nothing.
-const MOST_PLACED: u64 = 1_000_000;
+use super::{MOST_PLACED, Model, Object, Placed, Purpose, bad};
 
 type Models = BTreeMap<String, Model>;
 
