@@ -15,7 +15,7 @@ const BED: Bed = Bed {
 fn mm(points: &[[f64; 2]]) -> Outline {
     points
         .iter()
-        .map(|p| p.map(|v| partpledge_units::cast::round_i64(v * 10_000.0).unwrap()))
+        .map(|p| p.map(|v| partpledge_units::cast::round_i64(v * 10_000.0).expect("a number")))
         .collect()
 }
 
@@ -49,12 +49,13 @@ fn disc(radius: f64, corners: i32) -> Outline {
 fn boxes(outline: &Outline, bed: &Bed) -> usize {
     let side = |k: usize| {
         let values = outline.iter().map(|p| p[k]);
-        partpledge_units::cast::int_f64(values.clone().max().unwrap() - values.min().unwrap())
-            / 10_000.0
+        partpledge_units::cast::int_f64(
+            values.clone().max().expect("a corner") - values.min().expect("a corner"),
+        ) / 10_000.0
     };
     let along = |part: f64, room: f64| {
         let n = ((room - bed.clearance_mm) / (part + bed.clearance_mm) + 1e-9).floor();
-        partpledge_units::cast::round_usize(n).unwrap()
+        partpledge_units::cast::round_usize(n).expect("a number")
     };
     let [w, d] = bed.size_mm;
     (along(side(0), w) * along(side(1), d)).max(along(side(1), w) * along(side(0), d))

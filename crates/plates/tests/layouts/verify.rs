@@ -59,7 +59,7 @@ fn put(items: &[Item], placement: &Placement) -> Paths64 {
     let (sin, cos) = placement.rotation_deg.to_radians().sin_cos();
     let corner = |&[x, y]: &[i64; 2]| {
         let (x, y) = (int_f64(x) / 1e4, int_f64(y) / 1e4);
-        let on_grid = |v: f64| round_i64(v * 1e4).unwrap();
+        let on_grid = |v: f64| round_i64(v * 1e4).expect("a number");
         Point64::new(
             on_grid(x * cos - y * sin + placement.x_mm),
             on_grid(x * sin + y * cos + placement.y_mm),
