@@ -28,7 +28,7 @@ pub enum RegionFileError {
     /// A chance, rate or spread out of its range.
     #[error("{who}: {what} is out of range")]
     OutOfRange {
-        /// Which printer.
+        /// Which printer or bench.
         who: String,
         /// Which number.
         what: &'static str,
@@ -253,6 +253,12 @@ impl RegionFile {
             .iter()
             .try_for_each(|printer| file.check_printer(printer, catalogue))?;
         for host in &file.hosts {
+            if !(0..=24 * 60).contains(&host.boxing_min) {
+                return Err(RegionFileError::OutOfRange {
+                    who: host.bench.clone(),
+                    what: "boxing_min",
+                });
+            }
             host.hours
                 .iter()
                 .try_for_each(|hours| parse_hours(hours).map(|_| ()))?;
@@ -277,10 +283,9 @@ impl RegionFile {
             .collect();
         names.extend(self.teams.iter().map(|team| team.name.as_str()));
         names.extend(self.schools.iter().map(|school| school.code.as_str()));
-        names.sort_unstable();
-        if let Some(pair) = names.windows(2).find(|pair| pair[0] == pair[1]) {
-            return Err(RegionFileError::Twice(pair[0].to_owned()));
-        }
+        once(names)?;
+        // One host a school: printers and couriers name a host by its school.
+        once(self.hosts.iter().map(|host| host.school.as_str()).collect())?;
         let teams = self.teams.iter().map(|team| (&team.name, &team.school));
         let hosts = self.hosts.iter().map(|host| (&host.bench, &host.school));
         for (who, school) in teams.chain(hosts) {
@@ -291,7 +296,19 @@ impl RegionFile {
                 });
             }
         }
+        for courier in &self.couriers {
+            if let Some(host) = courier.hosts.iter().find(|code| !self.hosts_at(code)) {
+                return Err(RegionFileError::Unknown {
+                    who: courier.name.clone(),
+                    what: host.clone(),
+                });
+            }
+        }
         Ok(())
+    }
+
+    fn hosts_at(&self, school: &str) -> bool {
+        self.hosts.iter().any(|host| host.school == school)
     }
 
     fn check_printer(
@@ -303,7 +320,7 @@ impl RegionFile {
             who: printer.name.clone(),
             what: what.to_owned(),
         };
-        if !self.hosts.iter().any(|host| host.school == printer.host) {
+        if !self.hosts_at(&printer.host) {
             return Err(unknown(&printer.host));
         }
         let class = catalogue
@@ -330,5 +347,109 @@ impl RegionFile {
             }
         }
         Ok(())
+    }
+}
+
+/// Refuses a name that comes twice.
+fn once(mut names: Vec<&str>) -> Result<(), RegionFileError> {
+    names.sort_unstable();
+    match names.windows(2).find(|pair| pair[0] == pair[1]) {
+        Some(pair) => Err(RegionFileError::Twice(pair[0].to_owned())),
+        None => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Catalogue;
+
+    const GOOD: &str = r#"
+name = "Fenmarch"
+league = "Fenmarch League"
+zone = "Europe/Stockholm"
+currency = "EUR"
+schools = [{ code = "alder", name = "Alder School", x_km = 0.0, y_km = 0.0 }]
+teams = [{ name = "Alder Axles", school = "alder" }]
+hosts = [{ school = "alder", bench = "room 1", hours = ["mon-fri 08:15-17:30"], boxing_min = 10 }]
+couriers = [{ name = "round", days = "mon-fri", collects = "15:30", delivers = "08:30", rounds_later = 1, hosts = ["alder"] }]
+[[printers]]
+name = "Wren"
+host = "alder"
+class = "standard"
+materials = ["PLA"]
+start_failure = 0.04
+failures_per_hour = 0.01
+time_sigma = 0.06
+"#;
+
+    fn with(old: &str, new: &str) -> Result<RegionFile, RegionFileError> {
+        assert!(GOOD.contains(old), "{old}");
+        RegionFile::parse(&GOOD.replace(old, new), &Catalogue::built_in())
+    }
+
+    #[test]
+    fn a_region_in_order_is_read_and_nothing_runs_alone_unless_a_paper_says_so() {
+        let region = with("Fenmarch", "Fenmarch").unwrap();
+        assert_eq!(region.school("alder").unwrap().name, "Alder School");
+        assert_eq!(region.printers[0].unattended_permission, None);
+    }
+
+    #[test]
+    fn each_broken_rule_is_named_with_what_breaks_it() {
+        let unknown = |who: &str, what: &str| {
+            Err(RegionFileError::Unknown {
+                who: who.to_owned(),
+                what: what.to_owned(),
+            })
+        };
+        let cases = [
+            (
+                with("host = \"alder\"", "host = \"elm\""),
+                unknown("Wren", "elm"),
+            ),
+            (
+                with("class = \"standard\"", "class = \"vast\""),
+                unknown("Wren", "vast"),
+            ),
+            (
+                with("hosts = [\"alder\"]", "hosts = [\"elm\"]"),
+                unknown("round", "elm"),
+            ),
+            (
+                with("Axles\", school = \"alder\"", "Axles\", school = \"elm\""),
+                unknown("Alder Axles", "elm"),
+            ),
+        ];
+        for (got, want) in cases {
+            assert_eq!(got, want);
+        }
+        let out = |what| move |e: &RegionFileError| matches!(e, RegionFileError::OutOfRange { what: w, .. } if *w == what);
+        assert!(out("start_failure")(
+            &with("start_failure = 0.04", "start_failure = 4.0").unwrap_err()
+        ));
+        assert!(out("failures_per_hour")(
+            &with("failures_per_hour = 0.01", "failures_per_hour = nan").unwrap_err()
+        ));
+        assert!(out("boxing_min")(
+            &with("boxing_min = 10", "boxing_min = -1").unwrap_err()
+        ));
+        assert_eq!(
+            with("mon-fri 08", "fri-mon 08"),
+            Err(RegionFileError::BadHours("fri-mon".to_owned()))
+        );
+        assert!(matches!(
+            with("[\"PLA\"]", "[\"ASA\"]"),
+            Err(RegionFileError::NotTaken { .. })
+        ));
+        assert!(matches!(
+            with("currency", "coins"),
+            Err(RegionFileError::BadFile(_))
+        ));
+        let twice = with(
+            "teams = [",
+            "teams = [{ name = \"Wren\", school = \"alder\" }, ",
+        );
+        assert_eq!(twice, Err(RegionFileError::Twice("Wren".to_owned())));
     }
 }
