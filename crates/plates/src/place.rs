@@ -11,10 +11,9 @@ const FINEST_MM: f64 = 0.01;
 /// Lays out all copies of `items` on as few plates of `bed` as a greedy search finds.
 ///
 /// Largest first; each copy goes to the best free spot over all turns, then slides towards the
-/// corner. There are three orders of liking; fewest plates wins, then the least used last plate.
-/// Only when that needs several plates are the other two orders tried. Every copy is on exactly one
-/// plate; items with no copies are on none. The result depends on
-/// nothing but the arguments.
+/// corner. There are three orders of liking; only when the first needs several plates are the
+/// others tried. Fewest plates wins, then the least used last plate. Every copy is on exactly one
+/// plate; items with no copies are on none. The result depends on nothing but the arguments.
 ///
 /// # Units
 /// Outlines on the 1e-4 mm grid; everything else in mm.
@@ -173,9 +172,10 @@ impl<'a> Search<'a> {
             for placement in &placements {
                 counts[placement.item] += 1;
             }
-            if placements.is_empty() {
-                break; // Cannot happen: every shape has a turn that fits an empty bed.
-            }
+            assert!(
+                !placements.is_empty(),
+                "every shape kept has a turn that fits an empty bed"
+            );
             // The same stock gives the same plate again, so it need not be searched again: what
             // stopped for want of room stops there with any stock, what ran out has none left.
             loop {

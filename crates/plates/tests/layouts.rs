@@ -202,6 +202,31 @@ fn beds_and_clearances_that_cannot_be_are_named() {
     assert_eq!(code([200.0, 200.0], -1.0), "bad-clearance");
 }
 
+#[test]
+fn tiny_parts_huge_beds_and_no_clearance_are_laid_out_too() {
+    for (side, size_mm, clearance_mm) in [
+        (0.01, [180.0, 180.0], 0.0),
+        (0.4, [1.0, 1.0], 0.3),
+        (900.0, [9_999.0, 5_000.0], 900.0),
+        (100.0, [100.0, 100.0], 0.0),
+    ] {
+        let bed = Bed {
+            size_mm,
+            clearance_mm,
+        };
+        let items = [item(
+            "square",
+            mm(&[[0.0, 0.0], [side, 0.0], [side, side], [0.0, side]]),
+            3,
+        )];
+        verify(
+            &items,
+            &bed,
+            &layout(&items, &bed, Effort::default()).unwrap(),
+        );
+    }
+}
+
 /// A star-shaped outline: corners at rising angles, at any distance; concave as a rule.
 fn star() -> impl Strategy<Value = Outline> {
     prop::collection::vec(4.0..40.0_f64, 3..14).prop_map(|reach| {
