@@ -17,51 +17,155 @@ pub struct Span {
     pub plate: PlateSeq,
 }
 
+impl Span {
+    fn of(assignment: &Assignment) -> Self {
+        Self {
+            start: assignment.start,
+            cleared: assignment.cleared,
+            plate: assignment.plate,
+        }
+    }
+}
+
+/// Where the search asks whether a printer's time is taken.
+pub trait Taken {
+    /// When the printer is free of something that overlaps `[from, until)`; `None` if nothing does.
+    fn conflict(&self, printer: PrinterIx, from: Minute, until: Minute) -> Option<Minute>;
+}
+
+/// What is taken on one printer.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+struct Row {
+    /// In order of start.
+    spans: Vec<Span>,
+    /// Latest clearing up to and including each span. Spans of a plan don't overlap, but on the
+    /// floor a run may be late and reach into the next, so that clearings alone are out of order.
+    reach: Vec<Minute>,
+}
+
+impl Row {
+    /// Works out `reach` again from position `from` on.
+    fn reach_from(&mut self, from: usize) {
+        self.reach.truncate(from);
+        for span in &self.spans[from..] {
+            let before = self.reach.last().copied().unwrap_or(span.cleared);
+            self.reach.push(before.max(span.cleared));
+        }
+    }
+}
+
 /// What is taken, by printer, in order of start.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Occupied(Vec<Vec<Span>>);
+pub struct Occupied(Vec<Row>);
 
 impl Occupied {
     /// What a plan takes.
     #[must_use]
     pub fn by(ground: &Ground<'_>, plan: &Plan) -> Self {
-        let mut out = Self(vec![Vec::new(); ground.region().printers.len()]);
+        let mut out = Self(vec![Row::default(); ground.region().printers.len()]);
         for assignment in &plan.assignments {
-            out.add(assignment);
+            out.0[assignment.printer.0].spans.push(Span::of(assignment));
+        }
+        for row in &mut out.0 {
+            row.spans.sort_unstable();
+            row.reach_from(0);
         }
         out
     }
 
     /// Takes the time of one more plate.
-    pub fn add(&mut self, a: &Assignment) {
-        let span = Span {
-            start: a.start,
-            cleared: a.cleared,
-            plate: a.plate,
-        };
-        let list = &mut self.0[a.printer.0];
-        list.insert(list.partition_point(|other| *other < span), span);
+    pub fn add(&mut self, assignment: &Assignment) {
+        let span = Span::of(assignment);
+        let row = &mut self.0[assignment.printer.0];
+        let at = row.spans.partition_point(|other| *other < span);
+        row.spans.insert(at, span);
+        row.reach_from(at);
     }
 
     /// Gives a plate's time back.
     pub fn remove(&mut self, printer: PrinterIx, plate: PlateSeq) {
-        self.0[printer.0].retain(|span| span.plate != plate);
+        let row = &mut self.0[printer.0];
+        row.spans.retain(|span| span.plate != plate);
+        row.reach_from(0);
     }
 
     /// What is taken on one printer, in order of start.
     #[must_use]
     pub fn on(&self, printer: PrinterIx) -> &[Span] {
-        &self.0[printer.0]
+        &self.0[printer.0].spans
     }
 
-    /// When the printer is free of what overlaps `[from, until)`, if anything does.
+    /// Position of the first span on the printer that reaches beyond `at`.
+    pub(crate) fn first_beyond(&self, printer: PrinterIx, at: Minute) -> usize {
+        self.0[printer.0]
+            .reach
+            .partition_point(|&reach| reach <= at)
+    }
+}
+
+impl Taken for Occupied {
     fn conflict(&self, printer: PrinterIx, from: Minute, until: Minute) -> Option<Minute> {
-        let list = &self.0[printer.0];
-        // Spans don't overlap, so they are in order of clearing too.
-        let first = list.partition_point(|span| span.cleared <= from);
-        list.get(first)
+        // The first span that lifts the reach beyond `from` is itself beyond it, and no later
+        // span starts before it does.
+        let spans = &self.0[printer.0].spans;
+        spans
+            .get(self.first_beyond(printer, from))
             .filter(|span| span.start < until)
             .map(|span| span.cleared)
+    }
+}
+
+/// What is taken, with a few plates on top: cheaper than a copy for every trial.
+#[derive(Clone, Debug)]
+pub struct Overlay<'a> {
+    base: &'a Occupied,
+    more: Vec<(PrinterIx, Span)>,
+}
+
+impl<'a> Overlay<'a> {
+    /// Nothing on top yet.
+    #[must_use]
+    pub fn over(base: &'a Occupied) -> Self {
+        Self {
+            base,
+            more: Vec::new(),
+        }
+    }
+
+    /// What lies below.
+    #[must_use]
+    pub fn base(&self) -> &'a Occupied {
+        self.base
+    }
+
+    /// Takes the time of one more plate.
+    pub fn add(&mut self, assignment: &Assignment) {
+        self.more.push((assignment.printer, Span::of(assignment)));
+    }
+
+    /// Gives back the time of a plate put on top, from `at` on: it came off the bed early.
+    pub fn end(&mut self, plate: PlateSeq, at: Minute) {
+        for (_, span) in &mut self.more {
+            if span.plate == plate {
+                span.cleared = span.cleared.min(at.max(span.start));
+            }
+        }
+    }
+
+    /// What was put on top of one printer.
+    pub fn on_top(&self, printer: PrinterIx) -> impl Iterator<Item = Span> + '_ {
+        let here = self.more.iter().filter(move |(on, _)| *on == printer);
+        here.map(|(_, span)| *span)
+    }
+}
+
+impl Taken for Overlay<'_> {
+    fn conflict(&self, printer: PrinterIx, from: Minute, until: Minute) -> Option<Minute> {
+        self.base.conflict(printer, from, until).or_else(|| {
+            self.on_top(printer)
+                .find(|span| span.start < until && from < span.cleared)
+                .map(|span| span.cleared)
+        })
     }
 }
 
@@ -74,7 +178,7 @@ impl Occupied {
 #[must_use]
 pub fn slots(
     ground: &Ground<'_>,
-    occupied: &Occupied,
+    taken: &impl Taken,
     plate: &Plate,
     not_before: Minute,
     most: usize,
@@ -84,7 +188,7 @@ pub fn slots(
         .makings
         .iter()
         .filter(|making| ground.takes(making, &plate.material))
-        .flat_map(|making| on_printer(ground, occupied, plate, making, from, most))
+        .flat_map(|making| on_printer(ground, taken, plate, making, from, most))
         .collect();
     out.sort_by_key(order);
     out
@@ -94,7 +198,7 @@ pub fn slots(
 #[must_use]
 pub fn best_slot(
     ground: &Ground<'_>,
-    occupied: &Occupied,
+    taken: &impl Taken,
     plate: &Plate,
     not_before: Minute,
 ) -> Option<Assignment> {
@@ -103,7 +207,7 @@ pub fn best_slot(
         .makings
         .iter()
         .filter(|making| ground.takes(making, &plate.material))
-        .filter_map(|making| earliest(ground, occupied, plate, making, from))
+        .filter_map(|making| earliest(ground, taken, plate, making, from))
         .min_by_key(order)
 }
 
@@ -114,7 +218,7 @@ fn order(a: &Assignment) -> (Minute, Minute, Minute, PrinterIx, Minute) {
 
 fn on_printer(
     ground: &Ground<'_>,
-    occupied: &Occupied,
+    taken: &impl Taken,
     plate: &Plate,
     making: &Making,
     from: Minute,
@@ -124,7 +228,7 @@ fn on_printer(
     let mut out = Vec::with_capacity(most);
     let mut from = from;
     while out.len() < most {
-        let Some(found) = earliest(ground, occupied, plate, making, from) else {
+        let Some(found) = earliest(ground, taken, plate, making, from) else {
             break;
         };
         out.push(found);
@@ -139,7 +243,7 @@ fn on_printer(
 /// The earliest feasible slot on one printer.
 fn earliest(
     ground: &Ground<'_>,
-    occupied: &Occupied,
+    taken: &impl Taken,
     plate: &Plate,
     making: &Making,
     from: Minute,
@@ -163,7 +267,7 @@ fn earliest(
             continue;
         }
         let cleared = staffed_from(&site.staffed, end)?;
-        if let Some(free) = occupied.conflict(making.printer, start, cleared) {
+        if let Some(free) = taken.conflict(making.printer, start, cleared) {
             at = free;
             continue;
         }

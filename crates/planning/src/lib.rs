@@ -3,14 +3,17 @@
 //! * [`ground`] indexes a region once: routes by leg, printers by site.
 //! * [`insert`] finds the slots in which a plate could be printed, in gaps too.
 //! * [`propose`] places what has no place yet and improves on a move budget.
+//! * [`luck`] is how one run goes, and what people do when a printer is late.
 //! * [`world`] plays a slot through one possible future.
 //! * [`quote`] plays every promising slot through many futures and pledges the first that holds.
 //!
 //! Nothing here reads a clock or a file; the same input and seed give the same bytes. Plans are
 //! judged elsewhere, by `plan-check`, which shares no code with this crate.
 
+mod candidates;
 pub mod ground;
 pub mod insert;
+pub mod luck;
 pub mod propose;
 pub mod quote;
 pub mod reasons;
@@ -18,7 +21,7 @@ pub mod timeline;
 pub mod world;
 
 pub use ground::Ground;
-pub use insert::{Occupied, best_slot, slots};
+pub use insert::{Occupied, Overlay, Taken, best_slot, slots};
 pub use propose::{Proposal, propose};
 pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote};
 pub use reasons::Reason;

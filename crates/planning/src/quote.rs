@@ -1,14 +1,15 @@
 //! The honest pledge: the first slot whose simulated arrival reaches the asked chance.
 
 use partpledge_planning_model::{
-    Assignment, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise,
+    Assignment, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise, SiteIx,
 };
 use partpledge_units::time::Minute;
 
+use crate::candidates::{Candidate, candidates};
 use crate::ground::Ground;
-use crate::insert::{Occupied, best_slot, slots};
+use crate::insert::Occupied;
 use crate::reasons::{self, Reason};
-use crate::world::{handed_over, really_free};
+use crate::world::{Stage, handed_over};
 
 /// One manner of making a request: these plates together carry all its copies.
 #[derive(Clone, Debug)]
@@ -51,6 +52,18 @@ pub struct Quote {
     pub reasons: Vec<Reason>,
     /// The best of other ways and hosts.
     pub alternatives: Vec<Alternative>,
+    /// Each simulated hand-over with the chance of having it by then, in order; the rest of the
+    /// worlds have it later than the calendars go, or gave up.
+    pub outlook: Vec<(Minute, f64)>,
+}
+
+impl Quote {
+    /// The chance that the team holds the last copy by `at`.
+    #[must_use]
+    pub fn chance_by(&self, at: Minute) -> f64 {
+        let upto = self.outlook.partition_point(|&(arrival, _)| arrival <= at);
+        upto.checked_sub(1).map_or(0.0, |i| self.outlook[i].1)
+    }
 }
 
 /// Another answer to the same question.
@@ -91,27 +104,21 @@ pub enum NoQuote {
 
 /// Most alternatives given.
 const MOST_ALTERNATIVES: usize = 3;
-/// Slots looked at on each printer.
-const SLOTS_A_PRINTER: usize = 3;
-
-/// A candidate: a place in the plan for each plate of a way.
-struct Candidate {
-    way: usize,
-    assignments: Vec<Assignment>,
-    nominal: Minute,
-}
+/// Most candidates played only to find alternatives.
+const MOST_TRIES: usize = 6;
 
 /// A candidate with what its worlds said.
 struct Played {
     candidate: Candidate,
     arrival: Minute,
     probability: f64,
-    by_nominal: f64,
+    outlook: Vec<(Minute, f64)>,
 }
 
 /// The earliest hand-over that holds with the asked chance, over all ways and slots.
 ///
 /// `plates` are the plates already in `plan` (their makings tell how long what is ahead takes).
+/// The level should be above one half: candidates are left out that could only be best below it.
 ///
 /// # Errors
 /// [`NoQuote`], with the reason.
@@ -122,25 +129,29 @@ pub fn quote(
     ask: &Ask,
 ) -> Result<Quote, NoQuote> {
     let occupied = Occupied::by(ground, plan);
-    let candidates = candidates(ground, &occupied, ask)?;
+    let mut waiting = candidates(ground, &occupied, ask)?;
+    let makings = planned_makings(plates, plan);
+    let ahead = |seq: PlateSeq| {
+        let found = makings.binary_search_by_key(&seq, |(seq, _)| *seq).ok()?;
+        Some(makings[found].1)
+    };
     let stage = Stage {
         ground,
-        plates,
-        plan,
         occupied: &occupied,
-        ask,
+        ahead: &ahead,
+        now: ask.now,
+        seed: ask.seed,
     };
     let mut played: Vec<Played> = Vec::new();
     let mut best_share = 0.0_f64;
     let mut earliest: Option<Minute> = None;
-    for candidate in candidates {
-        // In order of nominal arrival: what can't even nominally beat the best is not played,
-        // but for a few runners-up that make the alternatives.
-        let beaten = earliest.is_some_and(|best| candidate.nominal > best);
-        if beaten && played.len() > MOST_ALTERNATIVES {
-            break;
+    let mut left = Vec::new();
+    for candidate in waiting.drain(..) {
+        if earliest.is_some_and(|best| candidate.middling > best) {
+            left.push(candidate);
+            continue;
         }
-        match stage.play(candidate) {
+        match play(&stage, ask, candidate) {
             Ok(done) => {
                 earliest = Some(earliest.map_or(done.arrival, |best| best.min(done.arrival)));
                 played.push(done);
@@ -148,15 +159,40 @@ pub fn quote(
             Err(share) => best_share = best_share.max(share),
         }
     }
-    let Some(best) = (0..played.len()).min_by(|&a, &b| preference(&played[a], &played[b])) else {
+    played.sort_by(preference);
+    if played.is_empty() {
         return Err(NoQuote::TooUncertain { best: best_share });
-    };
-    Ok(stage.quote(&played, best))
+    }
+    let best = played.remove(0);
+    let alternatives = alternatives(&stage, ask, &best, played, left);
+    Ok(answer(ground, ask, best, alternatives))
 }
 
-/// Earlier first, then surer, then simpler.
+/// How each plate of the plan is made where it is planned, in order of plate.
+fn planned_makings(plates: &[Plate], plan: &Plan) -> Vec<(PlateSeq, Making)> {
+    let mut out: Vec<(PlateSeq, Making)> = plates
+        .iter()
+        .filter_map(|plate| {
+            let place = plan.of(plate.seq)?;
+            let making = plate.makings.iter().find(|m| m.printer == place.printer)?;
+            Some((plate.seq, *making))
+        })
+        .collect();
+    out.sort_by_key(|(seq, _)| *seq);
+    out
+}
+
+/// Earlier first, then surer, then nominally earlier, then simpler, then in sequence.
 fn preference(a: &Played, b: &Played) -> std::cmp::Ordering {
-    let rank = |p: &Played| (p.arrival, p.candidate.nominal, p.candidate.way);
+    let rank = |p: &Played| {
+        let slot = p.candidate.last();
+        (
+            p.candidate.nominal,
+            p.candidate.way,
+            slot.printer,
+            slot.start,
+        )
+    };
     let sure = b.probability.total_cmp(&a.probability);
     a.arrival
         .cmp(&b.arrival)
@@ -164,247 +200,99 @@ fn preference(a: &Played, b: &Played) -> std::cmp::Ordering {
         .then(rank(a).cmp(&rank(b)))
 }
 
-fn candidates(
-    ground: &Ground<'_>,
-    occupied: &Occupied,
+/// Plays a candidate through all worlds; the best share reached when it never gets to the level.
+fn play(stage: &Stage<'_>, ask: &Ask, candidate: Candidate) -> Result<Played, f64> {
+    let plates = &ask.ways[candidate.way].plates;
+    let mut arrivals: Vec<Minute> = (0..ask.worlds)
+        .filter_map(|world| handed_over(stage, plates, &candidate.assignments, world))
+        .collect();
+    arrivals.sort_unstable();
+    // Rule of succession (Laplace): what happened in all worlds played is still not certain.
+    let worlds = ask.worlds as f64 + 2.0;
+    let mut outlook: Vec<(Minute, f64)> = Vec::new();
+    for (i, &at) in arrivals.iter().enumerate() {
+        let share = (i as f64 + 2.0) / worlds;
+        match outlook.last_mut() {
+            Some(last) if last.0 == at => last.1 = share,
+            _ => outlook.push((at, share)),
+        }
+    }
+    match outlook.iter().find(|(_, share)| *share >= ask.level) {
+        Some(&(arrival, probability)) => Ok(Played {
+            candidate,
+            arrival,
+            probability,
+            outlook,
+        }),
+        None => Err(outlook.last().map_or(0.0, |last| last.1)),
+    }
+}
+
+/// The best candidate of each other way and host; some are played just for this.
+fn alternatives(
+    stage: &Stage<'_>,
     ask: &Ask,
-) -> Result<Vec<Candidate>, NoQuote> {
-    let Some(material) = ask
-        .ways
-        .iter()
-        .find_map(|way| way.plates.first())
-        .map(|p| &p.material)
-    else {
-        return Err(NoQuote::NothingAsked);
+    best: &Played,
+    mut played: Vec<Played>,
+    left: Vec<Candidate>,
+) -> Vec<Alternative> {
+    let kind = |candidate: &Candidate| -> (usize, SiteIx) {
+        let printer = candidate.last().printer;
+        (candidate.way, stage.ground.printer(printer).site)
     };
+    let mut seen = vec![kind(&best.candidate)];
+    seen.extend(played.iter().map(|p| kind(&p.candidate)));
+    seen.sort_unstable();
+    seen.dedup();
+    let mut tries = 0;
+    for candidate in left {
+        let kind = kind(&candidate);
+        if seen.len() > MOST_ALTERNATIVES || tries == MOST_TRIES {
+            break;
+        }
+        if !seen.contains(&kind) {
+            tries += 1;
+            seen.push(kind);
+            played.extend(play(stage, ask, candidate));
+        }
+    }
+    played.sort_by(preference);
+    let mut given = vec![kind(&best.candidate)];
     let mut out = Vec::new();
-    let mut able = false;
-    for (w, way) in ask
-        .ways
-        .iter()
-        .enumerate()
-        .filter(|(_, way)| !way.plates.is_empty())
-    {
-        able |= way.plates.iter().all(|plate| {
-            plate
-                .makings
-                .iter()
-                .any(|making| ground.takes(making, &plate.material))
-        });
-        for first in slots(ground, occupied, &way.plates[0], ask.now, SLOTS_A_PRINTER) {
-            let Some(assignments) = fill(ground, occupied, way, first, ask.now) else {
-                continue;
-            };
-            let nominal = assignments
-                .iter()
-                .map(|a| a.arrives)
-                .max()
-                .unwrap_or(first.arrives);
-            out.push(Candidate {
-                way: w,
-                assignments,
-                nominal,
-            });
-        }
-    }
-    if out.is_empty() {
-        let no_printer = NoQuote::NoPrinter {
-            material: material.clone(),
-        };
-        return Err(if able { NoQuote::NoSlot } else { no_printer });
-    }
-    out.sort_by_key(|c| {
-        (
-            c.nominal,
-            c.way,
-            c.assignments[0].printer,
-            c.assignments[0].start,
-        )
-    });
-    Ok(out)
-}
-
-/// The other plates of a way, each at its best slot once the first is placed.
-fn fill(
-    ground: &Ground<'_>,
-    occupied: &Occupied,
-    way: &Way,
-    first: Assignment,
-    now: Minute,
-) -> Option<Vec<Assignment>> {
-    let mut out = vec![first];
-    if way.plates.len() > 1 {
-        let mut taken = occupied.clone();
-        taken.add(&first);
-        for plate in &way.plates[1..] {
-            let next = best_slot(ground, &taken, plate, now)?;
-            taken.add(&next);
-            out.push(next);
-        }
-    }
-    Some(out)
-}
-
-/// What every candidate is played on.
-struct Stage<'a> {
-    ground: &'a Ground<'a>,
-    plates: &'a [Plate],
-    plan: &'a Plan,
-    occupied: &'a Occupied,
-    ask: &'a Ask,
-}
-
-impl Stage<'_> {
-    /// Plays a candidate through all worlds; the best share reached when it never gets to the level.
-    fn play(&self, candidate: Candidate) -> Result<Played, f64> {
-        let way = &self.ask.ways[candidate.way];
-        let mut taken = self.occupied.clone();
-        candidate
-            .assignments
-            .iter()
-            .for_each(|assignment| taken.add(assignment));
-        let mut arrivals: Vec<Minute> = (0..self.ask.worlds)
-            .filter_map(|world| self.arrival(way, &candidate.assignments, &taken, world))
-            .collect();
-        arrivals.sort_unstable();
-        // Rule of succession (Laplace): what happened in all worlds played is still not certain.
-        let worlds = self.ask.worlds as f64 + 2.0;
-        let share = |by: Minute| (arrivals.partition_point(|&at| at <= by) as f64 + 1.0) / worlds;
-        let pledged = arrivals
-            .iter()
-            .copied()
-            .find(|&at| share(at) >= self.ask.level);
-        match pledged {
-            Some(arrival) => Ok(Played {
-                arrival,
-                probability: share(arrival),
-                by_nominal: share(candidate.nominal),
-                candidate,
-            }),
-            None => Err(arrivals.len() as f64 / worlds),
-        }
-    }
-
-    /// The last hand-over of the way's plates in one world.
-    fn arrival(
-        &self,
-        way: &Way,
-        slots: &[Assignment],
-        taken: &Occupied,
-        world: u64,
-    ) -> Option<Minute> {
-        let luck = (self.ask.seed, world);
-        let making = |seq: PlateSeq| self.making(way, slots, seq);
-        let mut last = Minute(i64::MIN);
-        for (plate, slot) in way.plates.iter().zip(slots) {
-            let start = really_free(self.ground, taken, slot, &making, self.ask.now, luck)?;
-            last = last.max(handed_over(self.ground, taken, plate, slot, start, luck)?);
-        }
-        Some(last)
-    }
-
-    /// How the plate with that number is made where it is planned.
-    fn making(&self, way: &Way, slots: &[Assignment], seq: PlateSeq) -> Option<Making> {
-        let own = way
-            .plates
-            .iter()
-            .zip(slots)
-            .find(|(plate, _)| plate.seq == seq);
-        let (plate, printer) = match own {
-            Some((plate, slot)) => (plate, slot.printer),
-            None => {
-                let i = self
-                    .plates
-                    .binary_search_by_key(&seq, |plate| plate.seq)
-                    .ok()?;
-                (&self.plates[i], self.plan.of(seq)?.printer)
-            }
-        };
-        plate
-            .makings
-            .iter()
-            .find(|making| making.printer == printer)
-            .copied()
-    }
-
-    fn quote(&self, played: &[Played], best: usize) -> Quote {
-        let chosen = &played[best];
-        let slots = &chosen.candidate.assignments;
-        let last = slots
-            .iter()
-            .max_by_key(|slot| (slot.arrives, slot.plate))
-            .unwrap_or(&slots[0]);
-        let mut reasons: Vec<Reason> = reasons::of_slot(self.ground, last, self.ask.now)
-            .into_iter()
-            .map(|(_, reason)| reason)
-            .collect();
-        if chosen.arrival > chosen.candidate.nominal {
-            let nominal = chosen.candidate.nominal;
-            reasons.insert(
-                0,
-                Reason::RoomForReprint {
-                    nominal,
-                    by_then: chosen.by_nominal,
-                },
-            );
-        }
-        let plate = &self.ask.ways[chosen.candidate.way].plates[0];
-        let able = plate
-            .makings
-            .iter()
-            .filter(|m| self.ground.takes(m, &plate.material))
-            .count();
-        let of = self.ground.region().printers.len();
-        if able * 2 < of {
-            reasons.push(Reason::FewPrinters { able, of });
-        }
-        Quote {
-            arrival: chosen.arrival,
-            probability: chosen.probability,
-            nominal: chosen.candidate.nominal,
-            way: chosen.candidate.way,
-            assignments: slots.clone(),
-            reasons,
-            alternatives: self.alternatives(played, best),
-        }
-    }
-
-    /// The best played candidate of each other way and host.
-    fn alternatives(&self, played: &[Played], best: usize) -> Vec<Alternative> {
-        let key = |p: &Played| {
-            let last = p
-                .candidate
-                .assignments
-                .iter()
-                .max_by_key(|slot| (slot.arrives, slot.plate));
-            let printer = last.map_or(PrinterIx(0), |slot| slot.printer);
-            (p.candidate.way, printer, self.ground.printer(printer).site)
-        };
-        let mut order: Vec<usize> = (0..played.len()).filter(|&i| i != best).collect();
-        order.sort_by(|&a, &b| preference(&played[a], &played[b]));
-        let (way, _, site) = key(&played[best]);
-        let mut seen = vec![(way, site)];
-        let mut out = Vec::new();
-        for i in order {
-            let (way, printer, site) = key(&played[i]);
-            if seen.contains(&(way, site)) || out.len() == MOST_ALTERNATIVES {
-                continue;
-            }
-            seen.push((way, site));
-            let Played {
-                arrival,
-                probability,
-                ..
-            } = played[i];
+    for other in played {
+        let kind = kind(&other.candidate);
+        if !given.contains(&kind) && out.len() < MOST_ALTERNATIVES {
+            given.push(kind);
             out.push(Alternative {
-                way,
-                printer,
-                arrival,
-                probability,
+                way: other.candidate.way,
+                printer: other.candidate.last().printer,
+                arrival: other.arrival,
+                probability: other.probability,
             });
         }
-        out
     }
+    out
+}
+
+fn answer(ground: &Ground<'_>, ask: &Ask, best: Played, alternatives: Vec<Alternative>) -> Quote {
+    let Candidate {
+        way,
+        assignments,
+        nominal,
+        ..
+    } = &best.candidate;
+    let mut out = Quote {
+        arrival: best.arrival,
+        probability: best.probability,
+        nominal: *nominal,
+        way: *way,
+        assignments: assignments.clone(),
+        reasons: Vec::new(),
+        alternatives,
+        outlook: best.outlook,
+    };
+    out.reasons = reasons::of_quote(ground, ask, &out, &best.candidate.last());
+    out
 }
 
 /// The promise that a quote makes about its plates.

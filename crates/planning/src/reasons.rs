@@ -1,9 +1,10 @@
 //! Why a pledge is not earlier: data, made into words last.
 
-use partpledge_planning_model::{Assignment, PrinterIx};
+use partpledge_planning_model::{Assignment, Making, PrinterIx};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::ground::Ground;
+use crate::quote::{Ask, Quote};
 
 /// One thing that holds a pledge back.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,40 +49,55 @@ pub enum Reason {
 /// Shortest wait that is worth a reason.
 const WORTH_SAYING: Minutes = Minutes(60);
 
-/// What holds back the slot that arrives last, most binding first.
-pub(crate) fn of_slot(
+/// What holds a quote back: room for a reprint first, then the waits of the slot that arrives
+/// last, longest first, then what the choice of printers does.
+pub(crate) fn of_quote(
     ground: &Ground<'_>,
-    slot: &Assignment,
-    now: Minute,
-) -> Vec<(Minutes, Reason)> {
-    let waits = [
-        (
-            slot.start - now,
-            Reason::StartsLater {
-                printer: slot.printer,
-                start: slot.start,
-            },
-        ),
-        (
-            slot.cleared - slot.end,
-            Reason::WaitsForPeople {
-                end: slot.end,
-                cleared: slot.cleared,
-            },
-        ),
-        (
-            slot.arrives - slot.ready,
-            Reason::WaitsForLeg {
-                ready: slot.ready,
-                arrives: slot.arrives,
-            },
-        ),
+    ask: &Ask,
+    quote: &Quote,
+    last: &Assignment,
+) -> Vec<Reason> {
+    let mut out = Vec::new();
+    if quote.arrival > quote.nominal {
+        out.push(Reason::RoomForReprint {
+            nominal: quote.nominal,
+            by_then: quote.chance_by(quote.nominal),
+        });
+    }
+    out.extend(waits(last, ask.now));
+    let plates = &ask.ways[quote.way].plates;
+    let Some(plate) = plates.iter().find(|plate| plate.seq == last.plate) else {
+        return out;
+    };
+    let of = ground.region().printers.len();
+    let takes = |making: &&Making| ground.takes(making, &plate.material);
+    let able = plate.makings.iter().filter(takes).count();
+    if able * 2 < of {
+        out.push(Reason::FewPrinters { able, of });
+    }
+    out
+}
+
+/// The waits of a slot that are worth saying, longest first.
+fn waits(slot: &Assignment, now: Minute) -> Vec<Reason> {
+    let starts = Reason::StartsLater {
+        printer: slot.printer,
+        start: slot.start,
+    };
+    let people = Reason::WaitsForPeople {
+        end: slot.end,
+        cleared: slot.cleared,
+    };
+    let leg = Reason::WaitsForLeg {
+        ready: slot.ready,
+        arrives: slot.arrives,
+    };
+    let mut waits = vec![
+        (slot.start - now, starts),
+        (slot.cleared - slot.end, people),
+        (slot.arrives - slot.ready, leg),
     ];
-    let mut waits: Vec<_> = waits
-        .into_iter()
-        .filter(|(wait, _)| *wait >= WORTH_SAYING)
-        .collect();
+    waits.retain(|(wait, _)| *wait >= WORTH_SAYING);
     waits.sort_by_key(|(wait, _)| std::cmp::Reverse(*wait));
-    debug_assert!(slot.printer.0 < ground.region().printers.len());
-    waits
+    waits.into_iter().map(|(_, reason)| reason).collect()
 }

@@ -3,24 +3,30 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
+use partpledge_planning::luck::{Luck, MOST_ATTEMPTS, late_start, run};
 use partpledge_planning::timeline::{after_staffed, staffed_from};
-use partpledge_planning::world::{Luck, MOST_ATTEMPTS, run};
 use partpledge_planning::{Ground, Occupied, best_slot};
-use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
-use partpledge_units::time::Minute;
+use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, PrinterIx};
+use partpledge_units::time::{Minute, Minutes};
+
+/// People look again after this long at a run that should be off by now. Common practice, no source.
+const LOOK_AGAIN: Minutes = Minutes(15);
 
 /// Something that happens on the floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Happening {
     /// Somebody clears the bed; the copies are good or not.
     Cleared(PlateSeq, bool),
-    /// A run should be off by now and is not: from here on everybody sees it.
-    Overdue(PlateSeq, Minute),
-    /// Somebody starts a plate, if its printer is free.
+    /// The plan has a run off the bed at this minute.
+    Due(PlateSeq),
+    /// The plan has a plate started at this minute.
     Start(PlateSeq),
 }
 
 /// The floor of a region, played with dice of its own.
+///
+/// What is going to happen is known to the dice only. The plan, which quotes are made on, says
+/// what people can know: a late run is late from the minute it should have been off.
 #[derive(Debug)]
 pub struct Floor<'a> {
     ground: &'a Ground<'a>,
@@ -32,8 +38,10 @@ pub struct Floor<'a> {
     attempts: BTreeMap<PlateSeq, u64>,
     /// Hand-over of each plate whose copies came out good.
     pub handed_over: BTreeMap<PlateSeq, Minute>,
-    /// When each printer is really free, as far as runs have been started.
-    busy_until: Vec<Minute>,
+    /// What is on each bed.
+    on_bed: Vec<Option<PlateSeq>>,
+    /// Plates whose time has come while another is still on the bed, by printer, in that order.
+    waiting: Vec<Vec<PlateSeq>>,
     queue: BinaryHeap<Reverse<(Minute, u64, Happening)>>,
     sequence: u64,
 }
@@ -42,6 +50,7 @@ impl<'a> Floor<'a> {
     /// An empty floor.
     #[must_use]
     pub fn new(ground: &'a Ground<'a>, seed: u64) -> Self {
+        let printers = ground.region().printers.len();
         Self {
             ground,
             seed,
@@ -49,7 +58,8 @@ impl<'a> Floor<'a> {
             plates: Vec::new(),
             attempts: BTreeMap::new(),
             handed_over: BTreeMap::new(),
-            busy_until: vec![Minute(i64::MIN); ground.region().printers.len()],
+            on_bed: vec![None; printers],
+            waiting: vec![Vec::new(); printers],
             queue: BinaryHeap::new(),
             sequence: 0,
         }
@@ -59,8 +69,7 @@ impl<'a> Floor<'a> {
     pub fn give(&mut self, plates: Vec<Plate>, places: &[Assignment]) {
         self.plates.extend(plates);
         for place in places {
-            self.plan.put(*place);
-            self.push(place.start, Happening::Start(place.plate));
+            self.place(*place);
         }
     }
 
@@ -73,7 +82,7 @@ impl<'a> Floor<'a> {
             self.queue.pop();
             match happening {
                 Happening::Start(plate) => self.start(plate, at),
-                Happening::Overdue(plate, cleared) => self.set_cleared(plate, cleared),
+                Happening::Due(plate) => self.due(plate, at),
                 Happening::Cleared(plate, good) => self.cleared(plate, good, at),
             }
         }
@@ -85,92 +94,162 @@ impl<'a> Floor<'a> {
         self.queue.push(Reverse((at, self.sequence, happening)));
     }
 
+    fn place(&mut self, place: Assignment) {
+        self.plan.put(place);
+        self.push(place.start, Happening::Start(place.plate));
+    }
+
+    fn plate(&self, seq: PlateSeq) -> Option<&Plate> {
+        let found = self.plates.binary_search_by_key(&seq, |plate| plate.seq);
+        found.ok().map(|i| &self.plates[i])
+    }
+
+    fn making(&self, place: &Assignment) -> Option<Making> {
+        let makings = &self.plate(place.plate)?.makings;
+        makings.iter().find(|m| m.printer == place.printer).copied()
+    }
+
     fn start(&mut self, seq: PlateSeq, at: Minute) {
-        let Some(&place) = self.plan.of(seq).filter(|place| place.start == at) else {
+        let planned = self.plan.of(seq).copied();
+        let Some(place) = planned.filter(|place| place.start == at && !place.frozen) else {
             return;
         };
-        let Ok(i) = self.plates.binary_search_by_key(&seq, |plate| plate.seq) else {
-            return;
-        };
-        let making = self.plates[i]
-            .makings
-            .iter()
-            .find(|m| m.printer == place.printer)
-            .copied();
-        let Some(making) = making else { return };
-        let staffed = &self.ground.site_of(place.printer).staffed;
-        let free = self.busy_until[place.printer.0];
-        if free > at {
-            // The one before is still on the bed: as soon as it is off.
-            let Some(start) = staffed_from(staffed, free) else {
-                return;
-            };
-            let end = start + making.reserved;
-            let Some(cleared) = staffed_from(staffed, end) else {
-                return;
-            };
-            self.plan.put(Assignment {
-                start,
-                end,
-                cleared,
-                ..place
-            });
-            self.push(start, Happening::Start(seq));
+        if self.on_bed[place.printer.0].is_some() {
+            let waiting = &mut self.waiting[place.printer.0];
+            if !waiting.contains(&seq) {
+                waiting.push(seq);
+            }
+            // In the plan it is about to start, as far as anybody knows.
+            self.postpone(place, at + LOOK_AGAIN);
             return;
         }
-        let attempt = self.attempts.entry(seq).or_insert(0);
-        let luck = Luck::of(self.seed, 0, seq, *attempt);
+        self.begin(place, at);
+    }
+
+    /// Starts a plate on an empty bed.
+    fn begin(&mut self, place: Assignment, at: Minute) {
+        let Some(making) = self.making(&place) else {
+            return;
+        };
+        let attempt = self.attempts.entry(place.plate).or_insert(0);
+        let luck = Luck::of(self.seed, 0, place.plate, *attempt);
         *attempt += 1;
         let Some(end) = run(self.ground, &making, at, luck) else {
             return;
         };
-        self.busy_until[place.printer.0] = end.cleared;
+        let Some(place) = self.moved(place, &making, at) else {
+            return;
+        };
         self.plan.put(Assignment {
             frozen: true,
             ..place
         });
-        if end.cleared > place.cleared {
-            self.push(place.cleared, Happening::Overdue(seq, end.cleared));
-        }
-        self.push(end.cleared, Happening::Cleared(seq, end.good));
+        self.on_bed[place.printer.0] = Some(place.plate);
+        self.push(end.cleared, Happening::Cleared(place.plate, end.good));
+        self.push(place.cleared, Happening::Due(place.plate));
     }
 
-    fn set_cleared(&mut self, seq: PlateSeq, cleared: Minute) {
-        if let Some(&place) = self.plan.of(seq) {
+    /// The same place with another start.
+    fn moved(&self, place: Assignment, making: &Making, start: Minute) -> Option<Assignment> {
+        let staffed = &self.ground.site_of(place.printer).staffed;
+        let end = start + making.reserved;
+        let cleared = staffed_from(staffed, end)?;
+        Some(Assignment {
+            start,
+            end,
+            cleared,
+            ..place
+        })
+    }
+
+    fn postpone(&mut self, place: Assignment, from: Minute) {
+        let staffed = &self.ground.site_of(place.printer).staffed;
+        let start = staffed_from(staffed, from);
+        let making = self.making(&place);
+        let later = start
+            .zip(making)
+            .and_then(|(start, making)| self.moved(place, &making, start));
+        if let Some(later) = later {
+            self.place(later);
+        }
+    }
+
+    /// A run should be off by now; if it is not, somebody looks again soon.
+    fn due(&mut self, seq: PlateSeq, at: Minute) {
+        let planned = self.plan.of(seq).copied();
+        let Some(place) = planned.filter(|place| self.on_bed[place.printer.0] == Some(seq)) else {
+            return;
+        };
+        let staffed = &self.ground.site_of(place.printer).staffed;
+        if let Some(cleared) = staffed_from(staffed, at + LOOK_AGAIN) {
             self.plan.put(Assignment { cleared, ..place });
+            self.push(cleared, Happening::Due(seq));
         }
     }
 
     fn cleared(&mut self, seq: PlateSeq, good: bool, at: Minute) {
-        self.set_cleared(seq, at);
         let Some(&place) = self.plan.of(seq) else {
             return;
         };
-        let Ok(i) = self.plates.binary_search_by_key(&seq, |plate| plate.seq) else {
-            return;
-        };
+        self.on_bed[place.printer.0] = None;
+        self.plan.put(Assignment {
+            cleared: at,
+            ..place
+        });
         if good {
-            let printer = self.ground.printer(place.printer);
-            let site = self.ground.site_of(place.printer);
-            let ready = after_staffed(&site.staffed, at, site.boxing);
-            let arrives =
-                ready.and_then(|ready| self.ground.arrival(printer.site, self.plates[i].to, ready));
-            self.handed_over
-                .extend(arrives.map(|arrives| (seq, arrives)));
-            return;
+            self.hand_over(&place, at);
+        } else if self.attempts.get(&seq).is_none_or(|&n| n < MOST_ATTEMPTS) {
+            // The reprint takes the best slot that the present plan leaves, as the quote foresaw.
+            self.again(seq, at);
         }
-        if self
-            .attempts
-            .get(&seq)
-            .is_some_and(|&tries| tries >= MOST_ATTEMPTS)
-        {
-            return;
-        }
-        // The reprint takes the best slot that the present plan leaves, as the quote foresaw.
+        self.next(place.printer, at);
+    }
+
+    fn hand_over(&mut self, place: &Assignment, at: Minute) {
+        let printer = self.ground.printer(place.printer);
+        let site = self.ground.site_of(place.printer);
+        let ready = after_staffed(&site.staffed, at, site.boxing);
+        let to = self.plate(place.plate).map(|plate| plate.to);
+        let arrives = ready
+            .zip(to)
+            .and_then(|(ready, to)| self.ground.arrival(printer.site, to, ready));
+        self.handed_over
+            .extend(arrives.map(|arrives| (place.plate, arrives)));
+    }
+
+    /// Gives a plate the best slot that is left from `at` on.
+    fn again(&mut self, seq: PlateSeq, at: Minute) {
         let occupied = Occupied::by(self.ground, &self.plan);
-        if let Some(again) = best_slot(self.ground, &occupied, &self.plates[i], at) {
-            self.plan.put(again);
-            self.push(again.start, Happening::Start(seq));
+        let slot = self
+            .plate(seq)
+            .and_then(|plate| best_slot(self.ground, &occupied, plate, at));
+        if let Some(slot) = slot {
+            self.place(slot);
+        }
+    }
+
+    /// The bed is empty: what waits for it starts, or goes elsewhere if it can't be done any more.
+    fn next(&mut self, printer: PrinterIx, at: Minute) {
+        while self.on_bed[printer.0].is_none() && !self.waiting[printer.0].is_empty() {
+            let seq = self.waiting[printer.0].remove(0);
+            let planned = self.plan.of(seq).copied();
+            let Some(place) = planned.filter(|p| p.printer == printer && !p.frozen) else {
+                continue;
+            };
+            let making = self.making(&place);
+            match making.and_then(|making| late_start(self.ground, &making, at)) {
+                Some(start) if start == at => self.begin(place, at),
+                _ => {
+                    // Out of the way first, so that it may come back to the same printer.
+                    let gone = Assignment {
+                        start: at,
+                        cleared: at,
+                        ..place
+                    };
+                    self.plan.put(gone);
+                    self.again(seq, at);
+                }
+            }
         }
     }
 }

@@ -17,11 +17,19 @@ pub struct Demand {
     pub places: Vec<PlaceIx>,
     /// Requests a day, on average.
     pub a_day: f64,
+    /// Weight of each hour of the day (UTC) against the others: when teams ask.
+    pub by_hour: [f64; 24],
     /// Chance asked for.
     pub level: f64,
     /// Worlds of each quote.
     pub worlds: u64,
 }
+
+/// Teams ask mostly after school and in the evening, seldom at night. Common practice, no source.
+pub const AFTER_SCHOOL: [f64; 24] = [
+    0.3, 0.1, 0.0, 0.0, 0.0, 0.1, 0.3, 0.6, 0.8, 1.0, 1.0, 1.0, //
+    1.0, 1.2, 2.0, 3.0, 3.0, 2.5, 2.5, 2.5, 2.0, 1.5, 1.0, 0.6,
+];
 
 /// One pledge and what became of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -79,7 +87,8 @@ impl FortnightReport {
 /// calendars end. The quotes' worlds and the real world have dice of their own.
 ///
 /// # Source
-/// Requests come at exponential intervals (Poisson arrivals): common practice, no source.
+/// Requests come as a Poisson process whose rate follows the hour of the day, made by thinning
+/// (Lewis and Shedler 1979, from memory).
 #[must_use]
 pub fn fortnight(
     ground: &Ground<'_>,
@@ -93,14 +102,8 @@ pub fn fortnight(
     let mut floor = Floor::new(ground, seed ^ 0x005E_ED0F_7EA1);
     let mut asked: Vec<(Minute, Minute, f64, Vec<PlateSeq>)> = Vec::new();
     let mut refused = 0;
-    let mut at_min = 0.0;
     let mut next_seq = 1_u64;
-    loop {
-        at_min -= (1.0 - dice.unit()).ln() / demand.a_day * 1_440.0;
-        let at = from + Minutes::covering_s(at_min * 60.0);
-        if at >= from + Minutes(days * 1_440) || demand.kinds.is_empty() {
-            break;
-        }
+    for at in moments(demand, from, days, &mut dice) {
         floor.play(at);
         let pick = |dice: &mut Dice, n: usize| {
             usize::try_from(dice.between(0, i64::try_from(n).unwrap_or(1))).unwrap_or(0)
@@ -152,6 +155,31 @@ pub fn fortnight(
         })
         .collect();
     FortnightReport { pledges, refused }
+}
+
+/// When requests come.
+fn moments(demand: &Demand, from: Minute, days: i64, dice: &mut Dice) -> Vec<Minute> {
+    let sum: f64 = demand.by_hour.iter().sum();
+    let peak = demand.by_hour.iter().copied().fold(0.0, f64::max);
+    let mut out = Vec::new();
+    // Asked so that a rate or a weight that is no number gives no request.
+    let any = demand.a_day > 0.0 && sum > 0.0 && peak > 0.0;
+    if !any || demand.kinds.is_empty() || demand.places.is_empty() {
+        return out;
+    }
+    let peak_a_min = demand.a_day / 60.0 * peak / sum;
+    let mut at_min = 0.0;
+    loop {
+        at_min -= (1.0 - dice.unit()).ln() / peak_a_min;
+        let at = from + Minutes::covering_s(at_min * 60.0);
+        if at >= from + Minutes(days * 1_440) {
+            return out;
+        }
+        let hour = usize::try_from(at.0.rem_euclid(1_440) / 60).unwrap_or(0);
+        if dice.happens(demand.by_hour[hour] / peak) {
+            out.push(at);
+        }
+    }
 }
 
 /// Ways with fresh numbers, for a place and a moment.

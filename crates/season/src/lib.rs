@@ -7,4 +7,4 @@
 pub mod floor;
 pub mod fortnight;
 
-pub use fortnight::{Demand, FortnightReport, Kept, fortnight};
+pub use fortnight::{AFTER_SCHOOL, Demand, FortnightReport, Kept, fortnight};

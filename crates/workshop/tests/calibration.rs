@@ -5,7 +5,7 @@ use std::path::Path;
 use partpledge_formats::Limits;
 use partpledge_planning::{Ground, Way};
 use partpledge_planning_model::PlaceIx;
-use partpledge_season::{Demand, FortnightReport, fortnight};
+use partpledge_season::{AFTER_SCHOOL, Demand, FortnightReport, fortnight};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
@@ -65,6 +65,7 @@ async fn in_thirty_fortnights_the_kept_share_is_near_the_mean_stated_chance() {
         kinds,
         places,
         a_day: 15.0,
+        by_hour: AFTER_SCHOOL,
         level: 0.9,
         worlds: 150,
     };
@@ -97,6 +98,7 @@ async fn a_fortnight_replays_to_the_minute() {
         kinds: kinds(&session),
         places: vec![PlaceIx(0), PlaceIx(9)],
         a_day: 6.0,
+        by_hour: AFTER_SCHOOL,
         level: 0.9,
         worlds: 40,
     };

@@ -1,0 +1,120 @@
+//! The slots worth playing for a request.
+
+use partpledge_planning_model::{Assignment, Making, Plate};
+use partpledge_units::time::Minute;
+
+use crate::ground::Ground;
+use crate::insert::{Occupied, Overlay, best_slot, slots};
+use crate::quote::{Ask, NoQuote, Way};
+use crate::timeline::{after_staffed, staffed_from};
+
+/// Slots looked at on each printer.
+const SLOTS_A_PRINTER: usize = 3;
+
+/// A candidate: a place in the plan for each plate of a way.
+#[derive(Clone, Debug)]
+pub(crate) struct Candidate {
+    /// Position in [`Ask::ways`].
+    pub(crate) way: usize,
+    /// One for each plate of the way.
+    pub(crate) assignments: Vec<Assignment>,
+    /// Hand-over of the last plate if all takes its reserved time.
+    pub(crate) nominal: Minute,
+    /// Hand-over of the last plate if all takes its estimated time and nothing fails. More than
+    /// half of the worlds are later, so that no pledge at a level above one half is earlier.
+    pub(crate) middling: Minute,
+}
+
+impl Candidate {
+    /// The slot that arrives last.
+    pub(crate) fn last(&self) -> Assignment {
+        let last = self
+            .assignments
+            .iter()
+            .max_by_key(|slot| (slot.arrives, slot.plate));
+        *last.unwrap_or(&self.assignments[0])
+    }
+}
+
+/// All candidates, in order of nominal hand-over, way, printer and start.
+///
+/// For each way every able printer's first slots for the first plate; the other plates follow
+/// one by one, each at its best slot.
+pub(crate) fn candidates(
+    ground: &Ground<'_>,
+    occupied: &Occupied,
+    ask: &Ask,
+) -> Result<Vec<Candidate>, NoQuote> {
+    let ways = ask.ways.iter().enumerate();
+    let ways: Vec<(usize, &Way)> = ways.filter(|(_, way)| !way.plates.is_empty()).collect();
+    let Some(first) = ways.first().map(|(_, way)| &way.plates[0]) else {
+        return Err(NoQuote::NothingAsked);
+    };
+    let mut out = Vec::new();
+    for &(w, way) in &ways {
+        for first in slots(ground, occupied, &way.plates[0], ask.now, SLOTS_A_PRINTER) {
+            out.extend(fill(ground, occupied, (w, way), first, ask.now));
+        }
+    }
+    if out.is_empty() {
+        let able = |plate: &Plate| {
+            plate
+                .makings
+                .iter()
+                .any(|m| ground.takes(m, &plate.material))
+        };
+        let able = ways.iter().any(|(_, way)| way.plates.iter().all(able));
+        let material = first.material.clone();
+        return Err(if able {
+            NoQuote::NoSlot
+        } else {
+            NoQuote::NoPrinter { material }
+        });
+    }
+    out.sort_by_key(|c| {
+        (
+            c.nominal,
+            c.way,
+            c.assignments[0].printer,
+            c.assignments[0].start,
+        )
+    });
+    Ok(out)
+}
+
+/// The other plates of a way, each at its best slot once the first is placed.
+fn fill(
+    ground: &Ground<'_>,
+    occupied: &Occupied,
+    (w, way): (usize, &Way),
+    first: Assignment,
+    now: Minute,
+) -> Option<Candidate> {
+    let mut taken = Overlay::over(occupied);
+    taken.add(&first);
+    let mut assignments = vec![first];
+    for plate in &way.plates[1..] {
+        let next = best_slot(ground, &taken, plate, now)?;
+        taken.add(&next);
+        assignments.push(next);
+    }
+    let nominal = assignments.iter().map(|a| a.arrives).max()?;
+    let both = way.plates.iter().zip(&assignments);
+    let middling = both
+        .filter_map(|(plate, slot)| middling(ground, plate, slot))
+        .max();
+    Some(Candidate {
+        way: w,
+        assignments,
+        nominal,
+        middling: middling.map_or(nominal, |at| at.min(nominal)),
+    })
+}
+
+fn middling(ground: &Ground<'_>, plate: &Plate, slot: &Assignment) -> Option<Minute> {
+    let made: &Making = plate.makings.iter().find(|m| m.printer == slot.printer)?;
+    let site = ground.site_of(slot.printer);
+    let cleared = staffed_from(&site.staffed, slot.start + made.nominal)?;
+    let ready = after_staffed(&site.staffed, cleared, site.boxing)?;
+    ground.arrival(ground.printer(slot.printer).site, plate.to, ready)
+}
