@@ -18,7 +18,9 @@ pub struct Span {
 }
 
 impl Span {
-    fn of(assignment: &Assignment) -> Self {
+    /// What an assignment takes.
+    #[must_use]
+    pub fn of(assignment: &Assignment) -> Self {
         Self {
             start: assignment.start,
             cleared: assignment.cleared,
@@ -132,12 +134,6 @@ impl<'a> Overlay<'a> {
         }
     }
 
-    /// What lies below.
-    #[must_use]
-    pub fn base(&self) -> &'a Occupied {
-        self.base
-    }
-
     /// Takes the time of one more plate.
     pub fn add(&mut self, assignment: &Assignment) {
         self.more.push((assignment.printer, Span::of(assignment)));
@@ -152,20 +148,24 @@ impl<'a> Overlay<'a> {
         }
     }
 
-    /// What was put on top of one printer.
-    pub fn on_top(&self, printer: PrinterIx) -> impl Iterator<Item = Span> + '_ {
-        let here = self.more.iter().filter(move |(on, _)| *on == printer);
-        here.map(|(_, span)| *span)
+    /// As [`Taken::conflict`], but only with what was put on top.
+    pub(crate) fn conflict_on_top(
+        &self,
+        printer: PrinterIx,
+        from: Minute,
+        until: Minute,
+    ) -> Option<Minute> {
+        let here = self.more.iter().filter(|(on, _)| *on == printer);
+        here.map(|(_, span)| span)
+            .find(|span| span.start < until && from < span.cleared)
+            .map(|span| span.cleared)
     }
 }
 
 impl Taken for Overlay<'_> {
     fn conflict(&self, printer: PrinterIx, from: Minute, until: Minute) -> Option<Minute> {
-        self.base.conflict(printer, from, until).or_else(|| {
-            self.on_top(printer)
-                .find(|span| span.start < until && from < span.cleared)
-                .map(|span| span.cleared)
-        })
+        let below = self.base.conflict(printer, from, until);
+        below.or_else(|| self.conflict_on_top(printer, from, until))
     }
 }
 

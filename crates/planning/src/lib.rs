@@ -4,12 +4,13 @@
 //! * [`insert`] finds the slots in which a plate could be printed, in gaps too.
 //! * [`propose`] places what has no place yet and improves on a move budget.
 //! * [`luck`] is how one run goes, and what people do when a printer is late.
-//! * [`world`] plays a slot through one possible future.
+//! * `world` plays a slot through one possible future, `background` what others do meanwhile.
 //! * [`quote`] plays every promising slot through many futures and pledges the first that holds.
 //!
 //! Nothing here reads a clock or a file; the same input and seed give the same bytes. Plans are
 //! judged elsewhere, by `plan-check`, which shares no code with this crate.
 
+mod background;
 mod candidates;
 pub mod ground;
 pub mod insert;
@@ -18,7 +19,7 @@ pub mod propose;
 pub mod quote;
 pub mod reasons;
 pub mod timeline;
-pub mod world;
+mod world;
 
 pub use ground::Ground;
 pub use insert::{Occupied, Overlay, Taken, best_slot, slots};

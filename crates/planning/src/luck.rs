@@ -101,8 +101,8 @@ pub fn run(ground: &Ground<'_>, making: &Making, start: Minute, luck: Luck) -> O
     })
 }
 
-/// A run that was started before `now` and that nobody has taken off the bed yet: when somebody
-/// will, in one world. Luck that would have had it off by now is thrown again, which is exactly
+/// A run that was started before `now` and that nobody has taken off the bed yet: how it
+/// ends, in one world. Luck that would have had it off by now is thrown again, which is exactly
 /// what knowing "it is still there" means.
 #[must_use]
 pub fn still_running(
@@ -112,15 +112,21 @@ pub fn still_running(
     now: Minute,
     plate: PlateSeq,
     (seed, world): (u64, u64),
-) -> Option<Minute> {
+) -> Option<RunEnd> {
     for attempt in MOST_ATTEMPTS..THROWS_A_PLATE {
         let end = run(ground, making, start, Luck::of(seed, world, plate, attempt))?;
         if end.cleared > now {
-            return Some(end.cleared);
+            return Some(end);
         }
     }
     // Later than all but a few runs would be: it must be done any minute.
-    staffed_from(&ground.site_of(making.printer).staffed, now + Minutes(1))
+    let stopped = now + Minutes(1);
+    let cleared = staffed_from(&ground.site_of(making.printer).staffed, stopped)?;
+    Some(RunEnd {
+        stopped,
+        cleared,
+        good: true,
+    })
 }
 
 /// When a plate is started whose printer is free only at `free`, later than planned: in the first

@@ -1,10 +1,10 @@
 //! The honest pledge: the first slot whose simulated arrival reaches the asked chance.
 
-use partpledge_planning_model::{
-    Assignment, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise, SiteIx,
-};
+use partpledge_planning_model::{Assignment, PlaceIx, Plan, Plate, PrinterIx, Promise, SiteIx};
+use partpledge_units::cast::round_i64;
 use partpledge_units::time::Minute;
 
+use crate::background::{Crowd, Scene};
 use crate::candidates::{Candidate, candidates};
 use crate::ground::Ground;
 use crate::insert::Occupied;
@@ -130,33 +130,31 @@ pub fn quote(
 ) -> Result<Quote, NoQuote> {
     let occupied = Occupied::by(ground, plan);
     let mut waiting = candidates(ground, &occupied, ask)?;
-    let makings = planned_makings(plates, plan);
-    let ahead = |seq: PlateSeq| {
-        let found = makings.binary_search_by_key(&seq, |(seq, _)| *seq).ok()?;
-        Some(makings[found].1)
-    };
-    let stage = Stage {
+    let crowd = Crowd::of(plates, plan, ask.now);
+    let mut stage = Stage::new(Scene {
         ground,
         occupied: &occupied,
-        ahead: &ahead,
+        crowd: &crowd,
         now: ask.now,
         seed: ask.seed,
-    };
+    });
     let mut played: Vec<Played> = Vec::new();
     let mut best_share = 0.0_f64;
-    let mut earliest: Option<Minute> = None;
+    let mut bar: Option<Bar> = None;
     let mut left = Vec::new();
     for candidate in waiting.drain(..) {
-        if earliest.is_some_and(|best| candidate.middling > best) {
+        if bar.is_some_and(|bar| candidate.middling > bar.arrival) {
             left.push(candidate);
             continue;
         }
-        match play(&stage, ask, candidate) {
-            Ok(done) => {
-                earliest = Some(earliest.map_or(done.arrival, |best| best.min(done.arrival)));
+        match play(&mut stage, ask, candidate, bar) {
+            Outcome::Held(done) => {
+                let new = Bar::of(&done, ask);
+                bar = Some(bar.map_or(new, |bar| bar.min(new)));
                 played.push(done);
             }
-            Err(share) => best_share = best_share.max(share),
+            Outcome::Beaten(candidate) => left.push(candidate),
+            Outcome::TooUncertain(share) => best_share = best_share.max(share),
         }
     }
     played.sort_by(preference);
@@ -164,22 +162,8 @@ pub fn quote(
         return Err(NoQuote::TooUncertain { best: best_share });
     }
     let best = played.remove(0);
-    let alternatives = alternatives(&stage, ask, &best, played, left);
+    let alternatives = alternatives(&mut stage, ask, &best, played, left);
     Ok(answer(ground, ask, best, alternatives))
-}
-
-/// How each plate of the plan is made where it is planned, in order of plate.
-fn planned_makings(plates: &[Plate], plan: &Plan) -> Vec<(PlateSeq, Making)> {
-    let mut out: Vec<(PlateSeq, Making)> = plates
-        .iter()
-        .filter_map(|plate| {
-            let place = plan.of(plate.seq)?;
-            let making = plate.makings.iter().find(|m| m.printer == place.printer)?;
-            Some((plate.seq, *making))
-        })
-        .collect();
-    out.sort_by_key(|(seq, _)| *seq);
-    out
 }
 
 /// Earlier first, then surer, then nominally earlier, then simpler, then in sequence.
@@ -200,45 +184,84 @@ fn preference(a: &Played, b: &Played) -> std::cmp::Ordering {
         .then(rank(a).cmp(&rank(b)))
 }
 
-/// Plays a candidate through all worlds; the best share reached when it never gets to the level.
-fn play(stage: &Stage<'_>, ask: &Ask, candidate: Candidate) -> Result<Played, f64> {
-    let plates = &ask.ways[candidate.way].plates;
-    let mut arrivals: Vec<Minute> = (0..ask.worlds)
-        .filter_map(|world| handed_over(stage, plates, &candidate.assignments, world))
-        .collect();
-    arrivals.sort_unstable();
+/// What a further candidate must beat: an earlier hand-over, or the same one in more worlds.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Bar {
+    arrival: Minute,
+    /// Worlds in which it came later.
+    missed: u64,
+}
+
+impl Bar {
+    fn of(played: &Played, ask: &Ask) -> Self {
+        let held = played.probability * (ask.worlds as f64 + 2.0) - 1.0;
+        let held = round_i64(held).and_then(|held| u64::try_from(held).ok());
+        Self {
+            arrival: played.arrival,
+            missed: ask.worlds.saturating_sub(held.unwrap_or(0)),
+        }
+    }
+}
+
+enum Outcome {
+    Held(Played),
+    /// Cannot beat the bar any more, however the rest of the worlds go.
+    Beaten(Candidate),
+    /// The best share reached; it never gets to the level.
+    TooUncertain(f64),
+}
+
+/// Plays a candidate through all worlds, or until it is beaten.
+fn play(stage: &mut Stage<'_, '_>, ask: &Ask, candidate: Candidate, bar: Option<Bar>) -> Outcome {
     // Rule of succession (Laplace): what happened in all worlds played is still not certain.
-    let worlds = ask.worlds as f64 + 2.0;
+    let of = ask.worlds as f64 + 2.0;
+    let may_miss = of * (1.0 - ask.level) - 1.0;
+    let plates = &ask.ways[candidate.way].plates;
+    let mut arrivals: Vec<Minute> = Vec::new();
+    let (mut later, mut not_earlier) = (0_u64, 0_u64);
+    for world in 0..ask.worlds {
+        let arrival = handed_over(stage, plates, &candidate.assignments, world);
+        arrivals.extend(arrival);
+        if let Some(bar) = bar {
+            later += u64::from(arrival.is_none_or(|at| at > bar.arrival));
+            not_earlier += u64::from(arrival.is_none_or(|at| at >= bar.arrival));
+            if later > bar.missed && not_earlier as f64 > may_miss + 1e-9 {
+                return Outcome::Beaten(candidate);
+            }
+        }
+    }
+    arrivals.sort_unstable();
     let mut outlook: Vec<(Minute, f64)> = Vec::new();
     for (i, &at) in arrivals.iter().enumerate() {
-        let share = (i as f64 + 2.0) / worlds;
+        let share = (i as f64 + 2.0) / of;
         match outlook.last_mut() {
             Some(last) if last.0 == at => last.1 = share,
             _ => outlook.push((at, share)),
         }
     }
     match outlook.iter().find(|(_, share)| *share >= ask.level) {
-        Some(&(arrival, probability)) => Ok(Played {
+        Some(&(arrival, probability)) => Outcome::Held(Played {
             candidate,
             arrival,
             probability,
             outlook,
         }),
-        None => Err(outlook.last().map_or(0.0, |last| last.1)),
+        None => Outcome::TooUncertain(outlook.last().map_or(0.0, |last| last.1)),
     }
 }
 
 /// The best candidate of each other way and host; some are played just for this.
 fn alternatives(
-    stage: &Stage<'_>,
+    stage: &mut Stage<'_, '_>,
     ask: &Ask,
     best: &Played,
     mut played: Vec<Played>,
     left: Vec<Candidate>,
 ) -> Vec<Alternative> {
+    let ground = stage.scene.ground;
     let kind = |candidate: &Candidate| -> (usize, SiteIx) {
         let printer = candidate.last().printer;
-        (candidate.way, stage.ground.printer(printer).site)
+        (candidate.way, ground.printer(printer).site)
     };
     let mut seen = vec![kind(&best.candidate)];
     seen.extend(played.iter().map(|p| kind(&p.candidate)));
@@ -253,7 +276,9 @@ fn alternatives(
         if !seen.contains(&kind) {
             tries += 1;
             seen.push(kind);
-            played.extend(play(stage, ask, candidate));
+            if let Outcome::Held(done) = play(stage, ask, candidate, None) {
+                played.push(done);
+            }
         }
     }
     played.sort_by(preference);

@@ -1,33 +1,46 @@
 //! One possible future: the plates ahead, the runs, the losses and the reprints of one request.
 
-use partpledge_planning_model::{Assignment, Making, Plate, PlateSeq, PrinterIx};
+use partpledge_planning_model::{Assignment, Making, Plate, PrinterIx};
 use partpledge_units::time::Minute;
 
-use crate::ground::Ground;
-use crate::insert::{Occupied, Overlay, best_slot};
+use crate::background::{Background, Scene};
+use crate::insert::Overlay;
 use crate::luck::{Luck, MOST_ATTEMPTS, late_start, run, still_running};
 use crate::timeline::after_staffed;
 
-/// What all worlds of a quote share.
-#[derive(Clone, Copy)]
-pub struct Stage<'a> {
-    /// The region.
-    pub ground: &'a Ground<'a>,
-    /// The present plan, without the request.
-    pub occupied: &'a Occupied,
-    /// How each plate of the present plan is made where it is planned.
-    pub ahead: &'a dyn Fn(PlateSeq) -> Option<Making>,
-    /// Now.
-    pub now: Minute,
-    /// Seed of the worlds.
-    pub seed: u64,
+/// What all worlds of a quote share, and what has been played of each.
+pub(crate) struct Stage<'a, 'b> {
+    pub(crate) scene: Scene<'a, 'b>,
+    /// Played only when something of the request is lost, and shared by every
+    /// [`BACKGROUNDS`]th world: they cost far more than the request itself, and what matters is
+    /// how full the printers are on average.
+    backgrounds: [Option<Background<'a>>; BACKGROUNDS],
+}
+
+const BACKGROUNDS: usize = 32;
+
+impl<'a, 'b> Stage<'a, 'b> {
+    pub(crate) fn new(scene: Scene<'a, 'b>) -> Self {
+        Self {
+            scene,
+            backgrounds: [const { None }; BACKGROUNDS],
+        }
+    }
+
+    fn background(&mut self, world: u64) -> &mut Background<'a> {
+        let number = world % BACKGROUNDS as u64;
+        let i = usize::try_from(number).unwrap_or(0);
+        let scene = self.scene;
+        self.backgrounds[i].get_or_insert_with(|| Background::new(scene, number))
+    }
 }
 
 /// A request's plates in one world.
-struct Play<'a> {
-    stage: &'a Stage<'a>,
+struct Play<'s, 'a, 'b> {
+    stage: &'s mut Stage<'a, 'b>,
     world: u64,
-    taken: Overlay<'a>,
+    /// Its slots on top of the present plan.
+    taken: Overlay<'b>,
     /// Own runs so far: printer, planned start, really off the bed.
     runs: Vec<(PrinterIx, Minute, Minute)>,
 }
@@ -37,18 +50,18 @@ struct Play<'a> {
 ///
 /// The plates ahead on a printer are played through: each starts when planned, or as soon as the
 /// one before is off the bed. After a loss the reprint takes the best slot that the present plan
-/// leaves, from the moment somebody sees the loss; other plates keep their slots.
-#[must_use]
-pub fn handed_over<'a>(
-    stage: &'a Stage<'a>,
-    plates: &'a [Plate],
+/// leaves, and that others have not taken meanwhile, from the moment somebody sees the loss; other
+/// plates keep their slots.
+pub(crate) fn handed_over(
+    stage: &mut Stage<'_, '_>,
+    plates: &[Plate],
     slots: &[Assignment],
     world: u64,
 ) -> Option<Minute> {
     let mut play = Play {
+        taken: Overlay::over(stage.scene.occupied),
         stage,
         world,
-        taken: Overlay::over(stage.occupied),
         runs: Vec::new(),
     };
     for slot in slots {
@@ -63,10 +76,10 @@ pub fn handed_over<'a>(
     Some(last)
 }
 
-impl Play<'_> {
+impl Play<'_, '_, '_> {
     /// The hand-over of one plate.
     fn plate(&mut self, plate: &Plate, mut slot: Assignment) -> Option<Minute> {
-        let Stage { ground, seed, .. } = *self.stage;
+        let Scene { ground, seed, .. } = self.stage.scene;
         for attempt in 0..MOST_ATTEMPTS {
             let (start, making) = self.start(plate, &mut slot)?;
             let luck = Luck::of(seed, self.world, plate.seq, attempt);
@@ -97,7 +110,7 @@ impl Play<'_> {
             if free <= slot.start {
                 return Some((slot.start, making));
             }
-            if let Some(start) = late_start(self.stage.ground, making, free) {
+            if let Some(start) = late_start(self.stage.scene.ground, making, free) {
                 return Some((start, making));
             }
             *slot = self.again(plate, slot.start, free)?;
@@ -107,20 +120,22 @@ impl Play<'_> {
     /// Gives back what is left of a plate's slot from `ends` on; takes the best one from `from` on.
     fn again(&mut self, plate: &Plate, ends: Minute, from: Minute) -> Option<Assignment> {
         self.taken.end(plate.seq, ends);
-        let slot = best_slot(self.stage.ground, &self.taken, plate, from)?;
+        let scene = self.stage.scene;
+        let background = self.stage.background(self.world);
+        let slot = background.slot_at(scene, &self.taken, plate, from)?;
         self.taken.add(&slot);
         Some(slot)
     }
 
     /// When the printer is free of everything ahead of `slot`.
     fn free(&self, slot: &Assignment) -> Option<Minute> {
-        let Stage {
+        let Scene {
             ground,
             occupied,
-            ahead,
+            crowd,
             now,
             seed,
-        } = *self.stage;
+        } = self.stage.scene;
         let before =
             |run: &&(PrinterIx, Minute, Minute)| run.0 == slot.printer && run.1 < slot.start;
         let own = self.runs.iter().filter(before).map(|run| run.2);
@@ -131,14 +146,14 @@ impl Play<'_> {
             .take_while(|span| span.start < slot.start)
             .filter(|span| span.cleared > now)
         {
-            let Some(making) = ahead(span.plate) else {
+            let Some(making) = crowd.planned(span.plate).map(|planned| planned.making) else {
                 free = free.max(span.cleared);
                 continue;
             };
             if span.start <= now {
                 let luck = (seed, self.world);
                 let off = still_running(ground, &making, span.start, now, span.plate, luck)?;
-                free = free.max(off);
+                free = free.max(off.cleared);
                 continue;
             }
             let start = if free > span.start {
