@@ -58,7 +58,9 @@ impl Windows {
         let mut out: Vec<Window> = Vec::with_capacity(windows.len());
         for window in windows {
             match out.last_mut() {
-                Some(last) if last.until >= window.from => last.until = last.until.max(window.until),
+                Some(last) if last.until >= window.from => {
+                    last.until = last.until.max(window.until);
+                }
                 _ => out.push(window),
             }
         }
@@ -85,12 +87,18 @@ impl Windows {
                     continue;
                 }
                 if hole.from > from {
-                    out.push(Window { from, until: hole.from });
+                    out.push(Window {
+                        from,
+                        until: hole.from,
+                    });
                 }
                 from = from.max(hole.until);
             }
             if from < window.until {
-                out.push(Window { from, until: window.until });
+                out.push(Window {
+                    from,
+                    until: window.until,
+                });
             }
         }
         Self(out)
@@ -108,19 +116,31 @@ mod tests {
     use super::*;
 
     fn w(a: i64, b: i64) -> Window {
-        Window { from: Minute(a), until: Minute(b) }
+        Window {
+            from: Minute(a),
+            until: Minute(b),
+        }
     }
 
     #[test]
     fn the_broken_rule_is_named_with_its_place() {
-        assert_eq!(Windows::new(vec![w(0, 1), w(3, 3)]), Err(WindowsError::Empty(1)));
-        assert_eq!(Windows::new(vec![w(0, 4), w(4, 5)]), Err(WindowsError::OutOfOrder(1)));
+        assert_eq!(
+            Windows::new(vec![w(0, 1), w(3, 3)]),
+            Err(WindowsError::Empty(1))
+        );
+        assert_eq!(
+            Windows::new(vec![w(0, 4), w(4, 5)]),
+            Err(WindowsError::OutOfOrder(1))
+        );
         assert!(Windows::new(vec![w(0, 4), w(5, 6)]).is_ok());
     }
 
     #[test]
     fn a_closure_that_covers_a_window_removes_it() {
         let open = Windows::joined(vec![w(8, 16)]);
-        assert_eq!(open.without(&Windows::joined(vec![w(0, 24)])), Windows::default());
+        assert_eq!(
+            open.without(&Windows::joined(vec![w(0, 24)])),
+            Windows::default()
+        );
     }
 }

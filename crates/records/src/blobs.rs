@@ -1,5 +1,7 @@
 //! Original files by the hash of their bytes: put once, never changed.
 
+use std::fmt::Write as _;
+
 use bytes::Bytes;
 use object_store::path::Path;
 use object_store::{ObjectStore, ObjectStoreExt, PutMode, PutOptions};
@@ -22,12 +24,11 @@ impl BlobHash {
     /// ```
     #[must_use]
     pub fn of(bytes: &[u8]) -> Self {
-        Self(
-            Sha256::digest(bytes)
-                .iter()
-                .map(|byte| format!("{byte:02x}"))
-                .collect(),
-        )
+        let mut digits = String::with_capacity(64);
+        for byte in Sha256::digest(bytes) {
+            let _ = write!(digits, "{byte:02x}");
+        }
+        Self(digits)
     }
 
     /// The digits.

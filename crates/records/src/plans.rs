@@ -90,8 +90,7 @@ impl Store {
         plan: &Plan,
         names: &Names,
         reason: &str,
-        (actor, at): (&str, EventMs),
-        ids: &mut IdSource,
+        (actor, at, ids): (&str, EventMs, &mut IdSource),
     ) -> Result<SavedPlan, StoreError> {
         let mut tx = self.db.begin().await?;
         let revision = advance(&mut tx, region, parent, 0).await?;

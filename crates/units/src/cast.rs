@@ -7,7 +7,10 @@
 /// assert_eq!(partpledge_units::cast::round_i64(f64::NAN), None);
 /// ```
 #[must_use]
-#[expect(clippy::cast_possible_truncation, reason = "saturation is the documented behaviour")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "saturation is the documented behaviour"
+)]
 pub fn round_i64(value: f64) -> Option<i64> {
     (!value.is_nan()).then(|| value.round() as i64)
 }
@@ -18,7 +21,10 @@ pub fn round_i64(value: f64) -> Option<i64> {
 /// assert_eq!(partpledge_units::cast::ceil_i64(2.1), Some(3));
 /// ```
 #[must_use]
-#[expect(clippy::cast_possible_truncation, reason = "saturation is the documented behaviour")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "saturation is the documented behaviour"
+)]
 pub fn ceil_i64(value: f64) -> Option<i64> {
     (!value.is_nan()).then(|| value.ceil() as i64)
 }
@@ -45,7 +51,10 @@ pub fn round_usize(value: f64) -> Option<usize> {
 /// assert!((partpledge_units::cast::to_f32(0.1) - 0.1_f32).abs() < 1e-9);
 /// ```
 #[must_use]
-#[expect(clippy::cast_possible_truncation, reason = "this is the one place that narrows on purpose")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "this is the one place that narrows on purpose"
+)]
 pub fn to_f32(value: f64) -> f32 {
     value as f32
 }

@@ -68,6 +68,9 @@ mod tests {
         let mean = throws.iter().sum::<f64>() / f64::from(n);
         let var = throws.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / f64::from(n);
         // Standard error of the mean 0.007, of the variance 0.01: four of each allowed.
-        assert!(mean.abs() < 0.03 && (var - 1.0).abs() < 0.04, "{mean} {var}");
+        assert!(
+            mean.abs() < 0.03 && (var - 1.0).abs() < 0.04,
+            "{mean} {var}"
+        );
     }
 }

@@ -112,7 +112,9 @@ mod tests {
     fn the_same_seed_makes_the_same_ids() {
         let make = || {
             let mut source = IdSource::seeded(7);
-            (0..3).map(|i| PartId::fresh(&mut source, EventMs(i)).to_string()).collect::<Vec<_>>()
+            (0..3)
+                .map(|i| PartId::fresh(&mut source, EventMs(i)).to_string())
+                .collect::<Vec<_>>()
         };
         assert_eq!(make(), make());
     }

@@ -33,7 +33,9 @@ impl Zone {
     /// # Errors
     /// [`LocalTimeError::UnknownZone`].
     pub fn named(name: &str) -> Result<Self, LocalTimeError> {
-        TimeZone::get(name).map(Self).map_err(|_| LocalTimeError::UnknownZone(name.to_owned()))
+        TimeZone::get(name)
+            .map(Self)
+            .map_err(|_| LocalTimeError::UnknownZone(name.to_owned()))
     }
 
     /// The civil date at `at`.
@@ -76,7 +78,9 @@ impl Zone {
     }
 
     fn zoned(&self, at: Minute) -> ZonedDateTime {
-        Timestamp::from_second(at.0.saturating_mul(60)).unwrap_or_default().to_zoned_datetime(self.0.clone())
+        Timestamp::from_second(at.0.saturating_mul(60))
+            .unwrap_or_default()
+            .to_zoned_datetime(self.0.clone())
     }
 }
 
@@ -100,7 +104,9 @@ pub fn parse_rfc3339(text: &str) -> Result<EventMs, LocalTimeError> {
 #[must_use]
 pub fn rfc3339_utc(at: EventMs) -> String {
     let zone = TimeZone::fixed(Offset::UTC);
-    let moment = Timestamp::from_millisecond(at.0).unwrap_or_default().to_zoned_datetime(zone);
+    let moment = Timestamp::from_millisecond(at.0)
+        .unwrap_or_default()
+        .to_zoned_datetime(zone);
     moment.strftime("%Y-%m-%dT%H:%M:%SZ").to_string()
 }
 
@@ -109,7 +115,8 @@ pub fn rfc3339_utc(at: EventMs) -> String {
 /// # Errors
 /// [`LocalTimeError::BadDate`].
 pub fn parse_date(text: &str) -> Result<Date, LocalTimeError> {
-    text.parse().map_err(|_| LocalTimeError::BadDate(text.to_owned()))
+    text.parse()
+        .map_err(|_| LocalTimeError::BadDate(text.to_owned()))
 }
 
 /// Reads `08:15`.
@@ -117,7 +124,8 @@ pub fn parse_date(text: &str) -> Result<Date, LocalTimeError> {
 /// # Errors
 /// [`LocalTimeError::BadClock`].
 pub fn parse_clock(text: &str) -> Result<Time, LocalTimeError> {
-    text.parse().map_err(|_| LocalTimeError::BadClock(text.to_owned()))
+    text.parse()
+        .map_err(|_| LocalTimeError::BadClock(text.to_owned()))
 }
 
 #[cfg(test)]
@@ -145,7 +153,10 @@ mod tests {
         // Last Sunday of October, 31 October 2027 at 01:00 UTC; 02:30 comes twice, first in summer time.
         let length = at("2027-11-01", "00:00") - at("2027-10-31", "00:00");
         assert_eq!(length.0, 25 * 60);
-        assert_eq!(stockholm().rfc3339(at("2027-10-31", "02:30")), "2027-10-31T02:30:00+02:00");
+        assert_eq!(
+            stockholm().rfc3339(at("2027-10-31", "02:30")),
+            "2027-10-31T02:30:00+02:00"
+        );
     }
 
     #[test]

@@ -35,7 +35,9 @@ impl Currency {
 
 impl fmt::Display for Currency {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.iter().try_for_each(|&letter| write!(f, "{}", char::from(letter)))
+        self.0
+            .iter()
+            .try_for_each(|&letter| write!(f, "{}", char::from(letter)))
     }
 }
 
@@ -57,7 +59,10 @@ impl Money {
         if self.currency != other.currency {
             return Err(MoneyError::MixedCurrencies(self.currency, other.currency));
         }
-        let minor = self.minor.checked_add(other.minor).ok_or(MoneyError::Overflow)?;
+        let minor = self
+            .minor
+            .checked_add(other.minor)
+            .ok_or(MoneyError::Overflow)?;
         Ok(Self { minor, ..self })
     }
 }
@@ -70,10 +75,24 @@ mod tests {
     fn sums_stay_in_one_currency() {
         let eur = Currency::parse("EUR").unwrap();
         let sek = Currency::parse("SEK").unwrap();
-        let a = Money { minor: 150, currency: eur };
-        assert_eq!(a.plus(Money { minor: 50, currency: eur }).unwrap().minor, 200);
+        let a = Money {
+            minor: 150,
+            currency: eur,
+        };
         assert_eq!(
-            a.plus(Money { minor: 1, currency: sek }),
+            a.plus(Money {
+                minor: 50,
+                currency: eur
+            })
+            .unwrap()
+            .minor,
+            200
+        );
+        assert_eq!(
+            a.plus(Money {
+                minor: 1,
+                currency: sek
+            }),
             Err(MoneyError::MixedCurrencies(eur, sek))
         );
     }
@@ -81,7 +100,10 @@ mod tests {
     #[test]
     fn a_code_is_three_capital_letters() {
         for bad in ["eur", "EU", "EURO", "E1R", ""] {
-            assert_eq!(Currency::parse(bad), Err(MoneyError::BadCode(bad.to_owned())));
+            assert_eq!(
+                Currency::parse(bad),
+                Err(MoneyError::BadCode(bad.to_owned()))
+            );
         }
     }
 }

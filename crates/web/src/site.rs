@@ -110,7 +110,6 @@ fn page(template: &impl Template) -> Html<String> {
 }
 
 /// All routes.
-#[must_use]
 pub fn router(site: Site) -> Router {
     Router::new()
         .route("/", get(list))

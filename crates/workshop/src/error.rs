@@ -122,7 +122,7 @@ impl WorkshopError {
     #[must_use]
     pub fn what_to_do(&self) -> String {
         match self {
-            Self::Read(error) => error.what_to_do().to_owned(),
+            Self::Read(error) => error.what_to_do(),
             Self::NoFile { .. } => {
                 "Name one part file: STL, OBJ, 3MF, or a zip of them.".to_owned()
             }

@@ -100,10 +100,10 @@ pub fn judge_file(
     options: &IntakeOptions<'_>,
 ) -> Result<JudgedFile, WorkshopError> {
     let model = read_model(bytes, file_name, &options.limits)?;
-    if let (Some(declared), Some(asked)) = (model.declared_unit, options.unit) {
-        if declared != asked {
-            return Err(WorkshopError::UnitConflict { declared, asked });
-        }
+    if let (Some(declared), Some(asked)) = (model.declared_unit, options.unit)
+        && declared != asked
+    {
+        return Err(WorkshopError::UnitConflict { declared, asked });
     }
     let unit = judged_unit(&model, options);
     let parts = model

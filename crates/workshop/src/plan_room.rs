@@ -54,26 +54,14 @@ pub async fn save(
     proposed: &Proposed,
     reason: &str,
 ) -> Result<SavedPlan, WorkshopError> {
-    let Some((store, region)) = session.store() else {
-        return Err(WorkshopError::OutOfRange {
-            what: "the session",
-            range: "opened for writing",
-        });
-    };
+    let (store, region) = session.writable()?;
     let names = session.terrain.names();
-    let by = (actor.reference(), session.now);
+
     let plan = &proposed.proposal.plan;
     let mut ids = IdSource::Os;
+    let by = (actor.reference(), session.now, &mut ids);
     Ok(store
-        .save_plan(
-            region,
-            proposed.floor.revision,
-            plan,
-            &names,
-            reason,
-            by,
-            &mut ids,
-        )
+        .save_plan(region, proposed.floor.revision, plan, &names, reason, by)
         .await?)
 }
 

@@ -6,7 +6,7 @@ use partpledge_planning::{Ask, Ground, Quote, Way, quote};
 use partpledge_planning_model::{Assignment, Departure, Leg, LegKind, Plan, Plate};
 use partpledge_records::stored::{PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate};
 use partpledge_records::{Floor, NewPledge, NewVersion, StoreError};
-use partpledge_units::ids::IdSource;
+use partpledge_units::ids::{IdSource, VersionId};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::actor::Actor;
@@ -100,16 +100,11 @@ pub async fn give(
     original: &Original,
     idempotency_key: Option<&str>,
 ) -> Result<PledgeDocument, WorkshopError> {
-    let Some((store, region)) = session.store() else {
-        return Err(WorkshopError::OutOfRange {
-            what: "the session",
-            range: "opened for writing",
-        });
-    };
-    if let Some(key) = idempotency_key {
-        if let Some(pledge) = store.pledge_of_key(region, key).await? {
-            return Ok(PledgeDocument::from_text(&pledge.document)?);
-        }
+    let (store, region) = session.writable()?;
+    if let Some(key) = idempotency_key
+        && let Some(pledge) = store.pledge_of_key(region, key).await?
+    {
+        return Ok(PledgeDocument::from_text(&pledge.document)?);
     }
     let names = session.terrain.names();
     let mut ids = IdSource::Os;
@@ -117,54 +112,16 @@ pub async fn give(
     for _ in 0..TRIES {
         let floor = session.floor().await?;
         let answer = answer(session, request, &floor)?;
-        let mut plates = floor.plates.clone();
+        let mut plates = floor.plates;
         plates.extend(answer.plates.iter().cloned());
         if let Some(&violation) = checked(session, &plates, &answer.plan)?.first() {
             return Err(WorkshopError::PlanRefused(violation));
         }
         let version = match version {
             Some(version) => version,
-            None => {
-                // The file is safe on disk before any row names it.
-                let blob = store.put_blob(original.bytes.clone()).await?;
-                let new = NewVersion {
-                    team: request.team.to_owned(),
-                    part: request.part.to_owned(),
-                    blob,
-                    file_name: original.file_name.clone(),
-                    unit: original.unit.clone(),
-                    unit_source: original.unit_source.clone(),
-                    facts: original.facts.clone(),
-                    findings: original.findings.clone(),
-                    repairs: original.repairs.clone(),
-                    engine: ENGINE.to_owned(),
-                };
-                *version.insert(
-                    store
-                        .add_version(region, &new, &mut ids, session.now)
-                        .await?,
-                )
-            }
+            None => *version.insert(keep(session, request, original, &mut ids).await?),
         };
-        let mut document = answer.document.clone();
-        document.plan_revision = answer.revision + 1;
-        let new = NewPledge {
-            team: request.team.to_owned(),
-            version,
-            material: request.process.material.code.clone(),
-            copies: request.copies,
-            need_by: request.need_by,
-            asked_at: session.now,
-            actor: actor.reference().to_owned(),
-            idempotency_key: idempotency_key.map(str::to_owned),
-            revision: answer.revision,
-            plates: answer.plates,
-            plan: answer.plan,
-            arrival: Minute(document.arrival_min),
-            place: document.place.clone(),
-            probability: document.probability,
-            document: document.to_text()?,
-        };
+        let new = new_pledge(session, actor, request, version, answer, idempotency_key)?;
         match store
             .give(region, &new, &names, &mut ids, session.now)
             .await
@@ -175,6 +132,59 @@ pub async fn give(
         }
     }
     Err(WorkshopError::Contended(TRIES))
+}
+
+/// Keeps the file, which is on disk before any row names it, and its version.
+async fn keep(
+    session: &Session,
+    request: &Request<'_>,
+    original: &Original,
+    ids: &mut IdSource,
+) -> Result<VersionId, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let blob = store.put_blob(original.bytes.clone()).await?;
+    let new = NewVersion {
+        team: request.team.to_owned(),
+        part: request.part.to_owned(),
+        blob,
+        file_name: original.file_name.clone(),
+        unit: original.unit.clone(),
+        unit_source: original.unit_source.clone(),
+        facts: original.facts.clone(),
+        findings: original.findings.clone(),
+        repairs: original.repairs.clone(),
+        engine: ENGINE.to_owned(),
+    };
+    Ok(store.add_version(region, &new, ids, session.now).await?)
+}
+
+fn new_pledge(
+    session: &Session,
+    actor: &Actor,
+    request: &Request<'_>,
+    version: VersionId,
+    answer: Answer,
+    idempotency_key: Option<&str>,
+) -> Result<NewPledge, WorkshopError> {
+    let mut document = answer.document;
+    document.plan_revision = answer.revision + 1;
+    Ok(NewPledge {
+        team: request.team.to_owned(),
+        version,
+        material: request.process.material.code.clone(),
+        copies: request.copies,
+        need_by: request.need_by,
+        asked_at: session.now,
+        actor: actor.reference().to_owned(),
+        idempotency_key: idempotency_key.map(str::to_owned),
+        revision: answer.revision,
+        plates: answer.plates,
+        plan: answer.plan,
+        arrival: Minute(document.arrival_min),
+        place: document.place.clone(),
+        probability: document.probability,
+        document: document.to_text()?,
+    })
 }
 
 fn answer(

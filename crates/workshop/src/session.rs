@@ -112,6 +112,18 @@ impl Session {
         self.store.as_ref().map(|(store, region)| (store, *region))
     }
 
+    /// The store and the region, for a use case that writes.
+    ///
+    /// # Errors
+    /// [`WorkshopError::OutOfRange`] for a session that only looks.
+    pub(crate) fn writable(&self) -> Result<(&Store, RegionId), WorkshopError> {
+        let range = "opened for writing";
+        self.store().ok_or(WorkshopError::OutOfRange {
+            what: "the session",
+            range,
+        })
+    }
+
     /// What is planned at present.
     ///
     /// # Errors

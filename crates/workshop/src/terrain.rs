@@ -61,52 +61,8 @@ impl Terrain {
     ) -> Result<Self, WorkshopError> {
         let zone = Zone::named(&file.zone)?;
         let days = Days::between(&file, &zone, from, until)?;
-        let sites = file
-            .hosts
-            .iter()
-            .map(|host| {
-                let mut open = Vec::new();
-                for text in &host.hours {
-                    let hours = parse_hours(text)?;
-                    let (opens, closes) = (parse_clock(&hours.opens)?, parse_clock(&hours.closes)?);
-                    open.extend(days.on(&hours.days).map(|date| Window {
-                        from: zone.minute(date, opens),
-                        until: zone.minute(date, closes),
-                    }));
-                }
-                let shut = days.closed(&zone, &host.closures)?;
-                let school = file
-                    .school(&host.school)
-                    .map_or_else(String::new, |s| s.name.clone());
-                Ok(Site {
-                    name: school,
-                    staffed: Windows::joined(open).without(&shut),
-                    boxing: Minutes(host.boxing_min),
-                })
-            })
-            .collect::<Result<Vec<_>, WorkshopError>>()?;
-        let printers = file
-            .printers
-            .iter()
-            .map(|printer| Printer {
-                name: printer.name.clone(),
-                site: SiteIx(
-                    file.hosts
-                        .iter()
-                        .position(|h| h.school == printer.host)
-                        .unwrap_or(0),
-                ),
-                bed_mm: catalogue
-                    .class(&printer.class)
-                    .map_or([0.0; 3], |class| class.bed_mm),
-                materials: printer.materials.clone(),
-                unattended: printer.unattended_permission.is_some(),
-                out_of_use: Windows::default(),
-                start_failure: printer.start_failure,
-                failures_per_hour: printer.failures_per_hour,
-                time_sigma: printer.time_sigma,
-            })
-            .collect();
+        let sites = sites(&file, &zone, &days)?;
+        let printers = printers(&file, catalogue);
         let places = file
             .schools
             .iter()
@@ -238,6 +194,56 @@ impl Days {
         }
         Ok(Windows::joined(out))
     }
+}
+
+fn sites(file: &RegionFile, zone: &Zone, days: &Days) -> Result<Vec<Site>, WorkshopError> {
+    file.hosts
+        .iter()
+        .map(|host| {
+            let mut open = Vec::new();
+            for text in &host.hours {
+                let hours = parse_hours(text)?;
+                let (opens, closes) = (parse_clock(&hours.opens)?, parse_clock(&hours.closes)?);
+                open.extend(days.on(&hours.days).map(|date| Window {
+                    from: zone.minute(date, opens),
+                    until: zone.minute(date, closes),
+                }));
+            }
+            let shut = days.closed(zone, &host.closures)?;
+            let school = file
+                .school(&host.school)
+                .map_or_else(String::new, |s| s.name.clone());
+            Ok(Site {
+                name: school,
+                staffed: Windows::joined(open).without(&shut),
+                boxing: Minutes(host.boxing_min),
+            })
+        })
+        .collect::<Result<Vec<_>, WorkshopError>>()
+}
+
+fn printers(file: &RegionFile, catalogue: &Catalogue) -> Vec<Printer> {
+    file.printers
+        .iter()
+        .map(|printer| Printer {
+            name: printer.name.clone(),
+            site: SiteIx(
+                file.hosts
+                    .iter()
+                    .position(|h| h.school == printer.host)
+                    .unwrap_or(0),
+            ),
+            bed_mm: catalogue
+                .class(&printer.class)
+                .map_or([0.0; 3], |class| class.bed_mm),
+            materials: printer.materials.clone(),
+            unattended: printer.unattended_permission.is_some(),
+            out_of_use: Windows::default(),
+            start_failure: printer.start_failure,
+            failures_per_hour: printer.failures_per_hour,
+            time_sigma: printer.time_sigma,
+        })
+        .collect()
 }
 
 fn legs(

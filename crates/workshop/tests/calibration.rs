@@ -1,4 +1,8 @@
 //! What is stated is what happens: seeded fortnights of the demo region, with the demo's real parts.
+#![expect(
+    clippy::unwrap_used,
+    reason = "every function here is a test case or part of one"
+)]
 
 use std::path::Path;
 

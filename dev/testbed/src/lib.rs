@@ -7,7 +7,7 @@ mod outline;
 pub mod parts;
 mod solid;
 
-use partpledge_formats::{RawPart, write};
+use partpledge_formats::{RawMesh, RawPart, write};
 use partpledge_units::length::LengthUnit;
 
 /// The region file of the Ambrel Valley.
@@ -31,125 +31,165 @@ pub struct DemoFile {
     pub team: &'static str,
 }
 
+/// How a demo file is written.
+#[derive(Clone, Copy)]
+enum Form {
+    Binary,
+    Ascii,
+    Obj,
+    ThreeMf,
+}
+
+/// Name, part, form, copies, material, team.
+type Row = (
+    &'static str,
+    fn() -> RawMesh,
+    Form,
+    u32,
+    &'static str,
+    &'static str,
+);
+
+const ROWS: [Row; 14] = [
+    (
+        "float-arm-bracket.stl",
+        parts::bracket,
+        Form::Binary,
+        2,
+        "PETG",
+        "Newt Works",
+    ),
+    (
+        "wheel-hub.3mf",
+        parts::wheel_hub,
+        Form::ThreeMf,
+        4,
+        "PETG",
+        "Silt Sisters",
+    ),
+    (
+        "gear-plate-24.stl",
+        parts::gear_plate,
+        Form::Ascii,
+        2,
+        "PLA",
+        "Reed Runners",
+    ),
+    (
+        "hollow-ball.obj",
+        parts::hollow_ball,
+        Form::Obj,
+        1,
+        "PLA",
+        "Eel Drive",
+    ),
+    (
+        "sensor-mount.stl",
+        parts::sensor_mount,
+        Form::Binary,
+        3,
+        "PLA",
+        "Sedge Gears",
+    ),
+    (
+        "cable-clip.obj",
+        parts::cable_clip,
+        Form::Obj,
+        12,
+        "TPU",
+        "Otter Torque",
+    ),
+    (
+        "battery-cradle.3mf",
+        parts::battery_cradle,
+        Form::ThreeMf,
+        1,
+        "PETG",
+        "Bogwheel",
+    ),
+    (
+        "hex-spacer.stl",
+        parts::hex_spacer,
+        Form::Binary,
+        8,
+        "PLA",
+        "Pike Circuit",
+    ),
+    (
+        "axle-washer.obj",
+        parts::axle_washer,
+        Form::Obj,
+        20,
+        "PLA",
+        "Marsh Lantern",
+    ),
+    (
+        "motor-plate.3mf",
+        parts::motor_plate,
+        Form::ThreeMf,
+        2,
+        "ASA",
+        "Tidal Cogs",
+    ),
+    (
+        "bumper-corner.stl",
+        parts::bumper_corner,
+        Form::Binary,
+        4,
+        "TPU",
+        "Frogspan",
+    ),
+    (
+        "torn-tray.stl",
+        parts::torn_tray,
+        Form::Binary,
+        1,
+        "PLA",
+        "Mudlark Motion",
+    ),
+    (
+        "pulley-in-inches.stl",
+        parts::pulley_in_inches,
+        Form::Binary,
+        1,
+        "PLA",
+        "Sluice Crew",
+    ),
+    (
+        "patched-gear.stl",
+        parts::patched_gear,
+        Form::Binary,
+        1,
+        "PLA",
+        "Peat Pistons",
+    ),
+];
+
 /// The files of the demo, three of them with a defect that teaches something.
 #[must_use]
 pub fn files() -> Vec<DemoFile> {
-    use partpledge_formats::RawMesh;
-    let three_mf = |mesh: &RawMesh, name: &str| {
-        let part = RawPart {
-            name: name.to_owned(),
-            mesh: mesh.clone(),
+    let file = |&(name, part, form, copies, material, team): &Row| {
+        let mesh = part();
+        let title = name.split('.').next().unwrap_or(name);
+        let bytes = match form {
+            Form::Binary => write::stl_binary(&mesh),
+            Form::Ascii => write::stl_ascii(&mesh, title),
+            Form::Obj => write::obj(&mesh, title),
+            Form::ThreeMf => {
+                let part = RawPart {
+                    name: title.to_owned(),
+                    mesh,
+                };
+                write::three_mf(&[part], LengthUnit::Millimetre)
+            }
         };
-        write::three_mf(&[part], LengthUnit::Millimetre)
-    };
-    let stl = |mesh: &RawMesh| write::stl_binary(mesh);
-    let list: [(&str, Vec<u8>, u32, &str, &str); 14] = [
-        (
-            "float-arm-bracket.stl",
-            stl(&parts::bracket()),
-            2,
-            "PETG",
-            "Newt Works",
-        ),
-        (
-            "wheel-hub.3mf",
-            three_mf(&parts::wheel_hub(), "wheel hub"),
-            4,
-            "PETG",
-            "Silt Sisters",
-        ),
-        (
-            "gear-plate-24.stl",
-            write::stl_ascii(&parts::gear_plate(), "gear"),
-            2,
-            "PLA",
-            "Reed Runners",
-        ),
-        (
-            "hollow-ball.obj",
-            write::obj(&parts::hollow_ball(), "ball"),
-            1,
-            "PLA",
-            "Eel Drive",
-        ),
-        (
-            "sensor-mount.stl",
-            stl(&parts::sensor_mount()),
-            3,
-            "PLA",
-            "Sedge Gears",
-        ),
-        (
-            "cable-clip.obj",
-            write::obj(&parts::cable_clip(), "clip"),
-            12,
-            "TPU",
-            "Otter Torque",
-        ),
-        (
-            "battery-cradle.3mf",
-            three_mf(&parts::battery_cradle(), "cradle"),
-            1,
-            "PETG",
-            "Bogwheel",
-        ),
-        (
-            "hex-spacer.stl",
-            stl(&parts::hex_spacer()),
-            8,
-            "PLA",
-            "Pike Circuit",
-        ),
-        (
-            "axle-washer.obj",
-            write::obj(&parts::axle_washer(), "washer"),
-            20,
-            "PLA",
-            "Marsh Lantern",
-        ),
-        (
-            "motor-plate.3mf",
-            three_mf(&parts::motor_plate(), "plate"),
-            2,
-            "ASA",
-            "Tidal Cogs",
-        ),
-        (
-            "bumper-corner.stl",
-            stl(&parts::bumper_corner()),
-            4,
-            "TPU",
-            "Frogspan",
-        ),
-        (
-            "torn-tray.stl",
-            stl(&parts::torn_tray()),
-            1,
-            "PLA",
-            "Mudlark Motion",
-        ),
-        (
-            "pulley-in-inches.stl",
-            stl(&parts::pulley_in_inches()),
-            1,
-            "PLA",
-            "Sluice Crew",
-        ),
-        (
-            "patched-gear.stl",
-            stl(&parts::patched_gear()),
-            1,
-            "PLA",
-            "Peat Pistons",
-        ),
-    ];
-    list.into_iter()
-        .map(|(name, bytes, copies, material, team)| DemoFile {
+        DemoFile {
             name,
             bytes,
             copies,
             material,
             team,
-        })
-        .collect()
+        }
+    };
+    ROWS.iter().map(file).collect()
 }

@@ -10,7 +10,7 @@ fn volume_mm3(mesh: &RawMesh) -> f64 {
     let welded = weld(mesh, 1.0);
     let facts = facts(&welded.mesh, mesh.triangles.len());
     assert!(facts.watertight);
-    facts.volume_mm3.unwrap()
+    facts.volume_mm3.expect("a watertight mesh has a volume")
 }
 
 /// Area of a regular outline of 96 corners, as our circles are drawn.

@@ -14,6 +14,9 @@ use crate::{real_files, tidy};
 /// Real files compared in `check`; `cargo xtask real-files` does all of them.
 const REAL_FILES: &str = "240";
 
+/// A step of the check.
+type Step = fn(&House) -> Result<(), Failure>;
+
 /// Runs every step, stops at the first that fails, and says how long each took.
 pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     if let Some(other) = args.first() {
@@ -23,7 +26,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     }
     let all = Stopwatch::start();
     let mut took: Vec<(&str, Duration)> = Vec::new();
-    let steps: [(&str, fn(&House) -> Result<(), Failure>); 9] = [
+    let steps: [(&str, Step); 9] = [
         ("house rules", |house| tidy::run(house, &[]).map(|_| ())),
         ("formatting", formatting),
         ("lints", lints),

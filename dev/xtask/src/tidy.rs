@@ -22,7 +22,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
             continue;
         };
         let name = file.display().to_string();
-        if name.ends_with(".rs") {
+        if file.extension().is_some_and(|end| end == "rs") {
             broken.extend(texts::rust_rules(&name, &text));
         }
         broken.extend(texts::host_names(&name, &text));

@@ -118,7 +118,7 @@ fn start(bin: &Path) -> Server {
         log = dir.path().join("log").display(),
         parent = std::process::id(),
     );
-    as_user("/bin/sh")
+    let watcher = as_user("/bin/sh")
         .arg("-c")
         .arg(run)
         .stdin(Stdio::null())
@@ -126,6 +126,8 @@ fn start(bin: &Path) -> Server {
         .stderr(Stdio::null())
         .spawn()
         .expect("a shell");
+    // The shell outlives this process on purpose: it stops the server and clears up after it.
+    drop(watcher);
     wait_for(port, &dir.path().join("log"));
     Server {
         url: format!("postgres://postgres@127.0.0.1:{port}"),
@@ -152,7 +154,7 @@ fn free_port() -> u16 {
 /// Tries until the server answers; it is up within a second or two.
 fn wait_for(port: u16, log: &Path) {
     let url = format!("postgres://postgres@127.0.0.1:{port}/postgres");
-    std::thread::spawn(move || {
+    let waiter = std::thread::spawn(move || {
         let runtime = tokio::runtime::Builder::new_current_thread()
             .enable_all()
             .build()
@@ -166,14 +168,11 @@ fn wait_for(port: u16, log: &Path) {
             }
             false
         })
-    })
-    .join()
-    .expect("the waiter does not panic")
-    .then_some(())
-    .unwrap_or_else(|| {
-        panic!(
-            "PostgreSQL did not start: {}",
-            std::fs::read_to_string(log).unwrap_or_default()
-        )
     });
+    let up = waiter.join().expect("the waiter does not panic");
+    assert!(
+        up,
+        "PostgreSQL did not start: {}",
+        std::fs::read_to_string(log).unwrap_or_default()
+    );
 }

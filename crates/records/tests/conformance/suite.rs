@@ -1,4 +1,8 @@
 //! The cases, each on a fresh store.
+#![expect(
+    clippy::unwrap_used,
+    reason = "every function here is a test case or part of one"
+)]
 
 use bytes::Bytes;
 use partpledge_planning_model::{
@@ -317,14 +321,27 @@ pub(crate) async fn a_plan_is_saved_only_on_the_head(store: &Store) {
             ..place(1)
         }],
     };
-    let by = ("coordinator", NOW);
     let saved = store
-        .save_plan(region, 1, &plan, &names(), "earlier", by, &mut ids)
+        .save_plan(
+            region,
+            1,
+            &plan,
+            &names(),
+            "earlier",
+            ("coordinator", NOW, &mut ids),
+        )
         .await
         .unwrap();
     assert_eq!((saved.revision, saved.parent), (2, 1));
     let error = store
-        .save_plan(region, 1, &plan, &names(), "late", by, &mut ids)
+        .save_plan(
+            region,
+            1,
+            &plan,
+            &names(),
+            "late",
+            ("coordinator", NOW, &mut ids),
+        )
         .await
         .unwrap_err();
     assert!(

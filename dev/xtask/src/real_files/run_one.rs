@@ -11,7 +11,7 @@ use crate::house::House;
 use crate::program::{End, Outcome, bounded};
 
 /// Longest that a command may take on one file.
-const LIMIT: Duration = Duration::from_secs(120);
+const LIMIT: Duration = Duration::from_mins(2);
 /// Most address space in KiB; a runaway fails instead of taking the machine along.
 const MEMORY_KIB: u64 = 8_000_000;
 
@@ -98,10 +98,10 @@ fn read(outcome: &Outcome, fields: &[&str]) -> (Value, Option<String>) {
         let clear = ["code", "message", "what_to_do"]
             .iter()
             .all(|field| error[*field].as_str().is_some_and(|text| !text.is_empty()));
-        let wrong = if !clear {
-            Some("the error lacks a field")
-        } else {
+        let wrong = if clear {
             (code == 0).then_some("an error with exit code 0")
+        } else {
+            Some("the error lacks a field")
         };
         return (value.clone(), wrong.map(str::to_owned));
     }
