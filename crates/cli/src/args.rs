@@ -48,7 +48,7 @@ pub(crate) enum Command {
     },
     /// Lay copies out on a bed.
     Layout {
-        /// Part files, each with how many copies: FILE or FILE:N.
+        /// Part files, each with how many copies.
         #[arg(required = true, value_name = "FILE[:N]")]
         files: Vec<String>,
         /// Width and depth of the bed in mm, such as 220x210.

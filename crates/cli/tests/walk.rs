@@ -1,4 +1,5 @@
 //! The whole walk from outside: the program, its answers, what it leaves on disk.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
 #[path = "walk/answers.rs"]
 mod answers;

@@ -83,7 +83,7 @@ async fn one(
         .judged
         .parts
         .iter()
-        .try_for_each(|part| part.printable())?;
+        .try_for_each(partpledge_workshop::intake::JudgedPart::printable)?;
     let laid = walk::lay_all(&walked)?;
     for (judged, laid) in walked.judged.parts.iter().zip(&laid) {
         let class = class_for(&session.catalogue, None, &walked.process, laid.size_mm)?;

@@ -64,9 +64,9 @@ pub(crate) async fn run(
                 ));
             }
         }
-        written
-            .iter()
-            .for_each(|path| output::say(&format!("written: {path}")));
+        for path in &written {
+            output::say(&format!("written: {path}"));
+        }
     }
     Ok(output::FINE)
 }
@@ -93,13 +93,13 @@ fn parse_bed(text: &str) -> anyhow::Result<[f64; 2]> {
 
 /// `FILE:N`, where a file whose name ends in a colon and digits is taken first if it exists.
 fn parse_file(text: &str, copies: u32) -> anyhow::Result<(PathBuf, usize)> {
-    if let Some((path, count)) = text.rsplit_once(':').filter(|_| !Path::new(text).exists()) {
-        if let Ok(count) = count.parse::<usize>() {
-            if !(1..=2000).contains(&count) {
-                bail!("'{text}': between 1 and 2000 copies can be laid out");
-            }
-            return Ok((path.into(), count));
+    if let Some((path, count)) = text.rsplit_once(':').filter(|_| !Path::new(text).exists())
+        && let Ok(count) = count.parse::<usize>()
+    {
+        if !(1..=2000).contains(&count) {
+            bail!("'{text}': between 1 and 2000 copies can be laid out");
         }
+        return Ok((path.into(), count));
     }
     Ok((text.into(), copies as usize))
 }

@@ -25,8 +25,8 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
         }
         Err(error) => return Err(error.into()),
     };
-    let saved = match keep {
-        true => Some(
+    let saved = if keep {
+        Some(
             save(
                 &session,
                 &Actor::at_the_machine(),
@@ -34,8 +34,9 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
                 "planned anew",
             )
             .await?,
-        ),
-        false => None,
+        )
+    } else {
+        None
     };
     let proposal = &proposed.proposal;
     let revision = saved

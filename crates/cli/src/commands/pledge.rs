@@ -81,7 +81,7 @@ async fn answer(
         .judged
         .parts
         .iter()
-        .try_for_each(|part| part.printable())?;
+        .try_for_each(partpledge_workshop::intake::JudgedPart::printable)?;
     let laid = walk::lay_all(&walked)?;
     let session = if asked.give {
         open(args).await?

@@ -32,7 +32,9 @@ fn stl_with(value: f32) -> Vec<u8> {
     let numbers = [
         0.0, 0.0, 1.0, value, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0, 0.0_f32,
     ];
-    numbers.iter().for_each(|n| bytes.extend(n.to_le_bytes()));
+    for number in numbers {
+        bytes.extend(number.to_le_bytes());
+    }
     bytes.extend([0, 0]);
     bytes
 }

@@ -10,6 +10,7 @@ use crate::program::{demo_file, json, partpledge};
 const TIMES: u64 = 50;
 
 #[test]
+#[expect(clippy::too_many_lines, reason = "one story, told in order")]
 fn fifty_kills_lose_nothing_acknowledged_and_leave_nothing_half_done() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");
