@@ -15,5 +15,7 @@ pub mod work;
 
 pub use calendar::{Window, Windows, WindowsError};
 pub use plan::{Assignment, Plan};
-pub use region::{Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx};
+pub use region::{
+    Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx,
+};
 pub use work::{Footprint, Making, Plate, PlateSeq, Promise};

@@ -47,7 +47,10 @@ impl Plan {
 
     /// Puts a plate's place in, or replaces it.
     pub fn put(&mut self, assignment: Assignment) {
-        match self.assignments.binary_search_by_key(&assignment.plate, |a| a.plate) {
+        match self
+            .assignments
+            .binary_search_by_key(&assignment.plate, |a| a.plate)
+        {
             Ok(i) => self.assignments[i] = assignment,
             Err(i) => self.assignments.insert(i, assignment),
         }
@@ -56,8 +59,12 @@ impl Plan {
     /// The places on one printer, in order of start.
     #[must_use]
     pub fn on(&self, printer: PrinterIx) -> Vec<Assignment> {
-        let mut list: Vec<Assignment> =
-            self.assignments.iter().filter(|a| a.printer == printer).copied().collect();
+        let mut list: Vec<Assignment> = self
+            .assignments
+            .iter()
+            .filter(|a| a.printer == printer)
+            .copied()
+            .collect();
         list.sort_by_key(|a| (a.start, a.plate));
         list
     }
