@@ -7,7 +7,7 @@
 
 use std::collections::BTreeMap;
 
-use partpledge_planning_model::{Making, Plan, Plate, PlateSeq, PrinterIx};
+use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, PrinterIx};
 use partpledge_units::dice::Dice;
 use partpledge_units::time::{Minute, Minutes};
 
@@ -121,6 +121,8 @@ pub(crate) struct Background<'a> {
     next_number: u64,
     /// Which world's luck it has.
     world: u64,
+    /// Slots found for the request's plates by way (which share numbers), from some minute on.
+    found: BTreeMap<(usize, PlateSeq, Minute), Option<Assignment>>,
 }
 
 /// What people know at one moment of a world.
@@ -161,6 +163,7 @@ impl<'a> Background<'a> {
             next_request: None,
             next_number: NUMBERS_TO_COME,
             world,
+            found: BTreeMap::new(),
         };
         for p in 0..scene.ground.region().printers.len() {
             let printer = PrinterIx(p);
@@ -302,19 +305,36 @@ impl<'a> Background<'a> {
     }
 
     /// The best slot for a plate of the request from `at` on, as far as people know at `at`.
+    ///
+    /// Candidates often lose the plate at the same minute (all hosts open at eight); what was
+    /// found without the request's own slots is kept for them.
     pub(crate) fn slot_at(
         &mut self,
         scene: Scene<'a, '_>,
         request: &Overlay<'_>,
-        plate: &Plate,
+        (way, plate): (usize, &Plate),
         at: Minute,
-    ) -> Option<partpledge_planning_model::Assignment> {
+    ) -> Option<Assignment> {
         self.play(scene, at);
-        let known = Known {
+        let mut known = Known {
             background: self,
-            request: Some(request),
+            request: None,
             at,
         };
-        best_slot(scene.ground, &known, plate, at)
+        let kept = self.found.get(&(way, plate.seq, at)).copied();
+        let alone = kept.unwrap_or_else(|| best_slot(scene.ground, &known, plate, at));
+        let found = match alone {
+            Some(slot)
+                if request
+                    .conflict_on_top(slot.printer, slot.start, slot.cleared)
+                    .is_some() =>
+            {
+                known.request = Some(request);
+                best_slot(scene.ground, &known, plate, at)
+            }
+            _ => alone,
+        };
+        self.found.insert((way, plate.seq, at), alone);
+        found
     }
 }

@@ -1,7 +1,7 @@
 //! A region, indexed once for many questions.
 
 use partpledge_planning_model::{Making, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx};
-use partpledge_units::time::Minute;
+use partpledge_units::time::{Minute, Minutes};
 
 /// One route's timetable: sorted by departure, each with the best hand-over from then on.
 type Timetable = Vec<(Minute, Minute)>;
@@ -11,6 +11,8 @@ type Timetable = Vec<(Minute, Minute)>;
 pub struct Ground<'a> {
     region: &'a Region,
     routes: Vec<Timetable>,
+    /// Longest staffed window of each site.
+    longest: Vec<Minutes>,
 }
 
 impl<'a> Ground<'a> {
@@ -29,7 +31,15 @@ impl<'a> Ground<'a> {
                 route[i - 1].1 = route[i - 1].1.min(route[i].1);
             }
         }
-        Self { region, routes }
+        let longest = |site: &Site| {
+            let windows = site.staffed.as_slice().iter();
+            windows.map(|w| w.until - w.from).max().unwrap_or_default()
+        };
+        Self {
+            region,
+            routes,
+            longest: region.sites.iter().map(longest).collect(),
+        }
     }
 
     /// The region itself.
@@ -48,6 +58,12 @@ impl<'a> Ground<'a> {
     #[must_use]
     pub fn site_of(&self, printer: PrinterIx) -> &'a Site {
         &self.region.sites[self.printer(printer).site.0]
+    }
+
+    /// The longest stretch in which somebody is at the site.
+    #[must_use]
+    pub fn longest_visit(&self, site: SiteIx) -> Minutes {
+        self.longest[site.0]
     }
 
     /// When a box ready at `site` at `ready` is handed over at `place`: the best of all

@@ -203,12 +203,17 @@ pub fn best_slot(
     not_before: Minute,
 ) -> Option<Assignment> {
     let from = plate.release.max(not_before);
-    plate
+    let mut best: Option<Assignment> = None;
+    for making in plate
         .makings
         .iter()
         .filter(|making| ground.takes(making, &plate.material))
-        .filter_map(|making| earliest(ground, taken, plate, making, from))
-        .min_by_key(order)
+    {
+        let latest = best.map(|best| best.arrives);
+        let found = earliest(ground, taken, plate, making, from, latest);
+        best = [best, found].into_iter().flatten().min_by_key(order);
+    }
+    best
 }
 
 /// The order in which slots are preferred.
@@ -228,7 +233,7 @@ fn on_printer(
     let mut out = Vec::with_capacity(most);
     let mut from = from;
     while out.len() < most {
-        let Some(found) = earliest(ground, taken, plate, making, from) else {
+        let Some(found) = earliest(ground, taken, plate, making, from, None) else {
             break;
         };
         out.push(found);
@@ -240,22 +245,27 @@ fn on_printer(
     out
 }
 
-/// The earliest feasible slot on one printer.
+/// The earliest feasible slot on one printer; `None` if there is none that ends by `latest`, as a
+/// box can't be handed over before it is printed.
 fn earliest(
     ground: &Ground<'_>,
     taken: &impl Taken,
     plate: &Plate,
     making: &Making,
     from: Minute,
+    latest: Option<Minute>,
 ) -> Option<Assignment> {
     let printer = ground.printer(making.printer);
     let site = ground.site_of(making.printer);
+    if !printer.unattended && making.reserved > ground.longest_visit(printer.site) {
+        return None;
+    }
     let mut at = from;
     loop {
         let window = window_from(&site.staffed, at)?;
         let start = window.from.max(at);
         let end = start + making.reserved;
-        if !ground.within(end) {
+        if !ground.within(end) || latest.is_some_and(|latest| end > latest) {
             return None;
         }
         if !printer.unattended && end > window.until {

@@ -10,6 +10,7 @@
 //! Nothing here reads a clock or a file; the same input and seed give the same bytes. Plans are
 //! judged elsewhere, by `plan-check`, which shares no code with this crate.
 
+mod ahead;
 mod background;
 mod candidates;
 pub mod ground;

@@ -220,7 +220,12 @@ fn play(stage: &mut Stage<'_, '_>, ask: &Ask, candidate: Candidate, bar: Option<
     let mut arrivals: Vec<Minute> = Vec::new();
     let (mut later, mut not_earlier) = (0_u64, 0_u64);
     for world in 0..ask.worlds {
-        let arrival = handed_over(stage, plates, &candidate.assignments, world);
+        let arrival = handed_over(
+            stage,
+            (candidate.way, plates),
+            &candidate.assignments,
+            world,
+        );
         arrivals.extend(arrival);
         if let Some(bar) = bar {
             later += u64::from(arrival.is_none_or(|at| at > bar.arrival));

@@ -1,11 +1,14 @@
 //! One possible future: the plates ahead, the runs, the losses and the reprints of one request.
 
-use partpledge_planning_model::{Assignment, Making, Plate, PrinterIx};
+use std::collections::BTreeMap;
+
+use partpledge_planning_model::{Assignment, Making, Plate, PlateSeq, PrinterIx};
 use partpledge_units::time::Minute;
 
+use crate::ahead::Ahead;
 use crate::background::{Background, Scene};
 use crate::insert::Overlay;
-use crate::luck::{Luck, MOST_ATTEMPTS, late_start, run, still_running};
+use crate::luck::{Luck, MOST_ATTEMPTS, late_start, run};
 use crate::timeline::after_staffed;
 
 /// What all worlds of a quote share, and what has been played of each.
@@ -15,6 +18,9 @@ pub(crate) struct Stage<'a, 'b> {
     /// [`BACKGROUNDS`]th world: they cost far more than the request itself, and what matters is
     /// how full the printers are on average.
     backgrounds: [Option<Background<'a>>; BACKGROUNDS],
+    ahead: Ahead,
+    /// Luck of the first attempts at the request's plates, by world.
+    lucks: BTreeMap<PlateSeq, Vec<Luck>>,
 }
 
 const BACKGROUNDS: usize = 32;
@@ -22,6 +28,8 @@ const BACKGROUNDS: usize = 32;
 impl<'a, 'b> Stage<'a, 'b> {
     pub(crate) fn new(scene: Scene<'a, 'b>) -> Self {
         Self {
+            ahead: Ahead::new(scene.ground.region().printers.len()),
+            lucks: BTreeMap::new(),
             scene,
             backgrounds: [const { None }; BACKGROUNDS],
         }
@@ -39,6 +47,7 @@ impl<'a, 'b> Stage<'a, 'b> {
 struct Play<'s, 'a, 'b> {
     stage: &'s mut Stage<'a, 'b>,
     world: u64,
+    way: usize,
     /// Its slots on top of the present plan.
     taken: Overlay<'b>,
     /// Own runs so far: printer, planned start, really off the bed.
@@ -54,7 +63,7 @@ struct Play<'s, 'a, 'b> {
 /// plates keep their slots.
 pub(crate) fn handed_over(
     stage: &mut Stage<'_, '_>,
-    plates: &[Plate],
+    (way, plates): (usize, &[Plate]),
     slots: &[Assignment],
     world: u64,
 ) -> Option<Minute> {
@@ -62,6 +71,7 @@ pub(crate) fn handed_over(
         taken: Overlay::over(stage.scene.occupied),
         stage,
         world,
+        way,
         runs: Vec::new(),
     };
     for slot in slots {
@@ -79,10 +89,10 @@ pub(crate) fn handed_over(
 impl Play<'_, '_, '_> {
     /// The hand-over of one plate.
     fn plate(&mut self, plate: &Plate, mut slot: Assignment) -> Option<Minute> {
-        let Scene { ground, seed, .. } = self.stage.scene;
+        let ground = self.stage.scene.ground;
         for attempt in 0..MOST_ATTEMPTS {
             let (start, making) = self.start(plate, &mut slot)?;
-            let luck = Luck::of(seed, self.world, plate.seq, attempt);
+            let luck = self.luck(plate.seq, attempt);
             let end = run(ground, making, start, luck)?;
             self.runs.push((slot.printer, slot.start, end.cleared));
             if end.good {
@@ -122,51 +132,37 @@ impl Play<'_, '_, '_> {
         self.taken.end(plate.seq, ends);
         let scene = self.stage.scene;
         let background = self.stage.background(self.world);
-        let slot = background.slot_at(scene, &self.taken, plate, from)?;
+        let slot = background.slot_at(scene, &self.taken, (self.way, plate), from)?;
         self.taken.add(&slot);
         Some(slot)
     }
 
     /// When the printer is free of everything ahead of `slot`.
-    fn free(&self, slot: &Assignment) -> Option<Minute> {
-        let Scene {
-            ground,
-            occupied,
-            crowd,
-            now,
-            seed,
-        } = self.stage.scene;
-        let before =
-            |run: &&(PrinterIx, Minute, Minute)| run.0 == slot.printer && run.1 < slot.start;
-        let own = self.runs.iter().filter(before).map(|run| run.2);
-        let mut free = own.max().unwrap_or(now);
-        let spans = occupied.on(slot.printer);
-        for span in spans[occupied.first_beyond(slot.printer, now)..]
+    fn free(&mut self, slot: &Assignment) -> Option<Minute> {
+        let stage = &mut *self.stage;
+        let ahead = stage
+            .ahead
+            .free(stage.scene, slot.printer, slot.start, self.world)?;
+        let own = self
+            .runs
             .iter()
-            .take_while(|span| span.start < slot.start)
-            .filter(|span| span.cleared > now)
-        {
-            let Some(making) = crowd.planned(span.plate).map(|planned| planned.making) else {
-                free = free.max(span.cleared);
-                continue;
-            };
-            if span.start <= now {
-                let luck = (seed, self.world);
-                let off = still_running(ground, &making, span.start, now, span.plate, luck)?;
-                free = free.max(off.cleared);
-                continue;
-            }
-            let start = if free > span.start {
-                late_start(ground, &making, free)
-            } else {
-                Some(span.start)
-            };
-            // Without a start it goes elsewhere and is out of the way.
-            if let Some(start) = start {
-                let luck = Luck::of(seed, self.world, span.plate, 0);
-                free = free.max(run(ground, &making, start, luck)?.cleared);
-            }
+            .filter(|run| run.0 == slot.printer && run.1 < slot.start);
+        own.map(|run| run.2)
+            .max()
+            .map_or(Some(ahead), |own| Some(own.max(ahead)))
+    }
+
+    /// The luck of an attempt; that of first attempts is thrown once for all candidates.
+    fn luck(&mut self, plate: PlateSeq, attempt: u64) -> Luck {
+        let seed = self.stage.scene.seed;
+        if attempt > 0 {
+            return Luck::of(seed, self.world, plate, attempt);
         }
-        Some(free)
+        let known = self.stage.lucks.entry(plate).or_default();
+        let i = usize::try_from(self.world).unwrap_or(usize::MAX);
+        while known.len() <= i {
+            known.push(Luck::of(seed, known.len() as u64, plate, 0));
+        }
+        known[i]
     }
 }
