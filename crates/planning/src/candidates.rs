@@ -1,12 +1,11 @@
 //! The slots worth playing for a request.
 
-use partpledge_planning_model::{Assignment, Making, Plate};
+use partpledge_planning_model::{Assignment, Plate};
 use partpledge_units::time::Minute;
 
 use crate::ground::Ground;
 use crate::insert::{Occupied, Overlay, best_slot, slots};
 use crate::quote::{Ask, NoQuote, Way};
-use crate::timeline::{after_staffed, staffed_from};
 
 /// Slots looked at on each printer.
 const SLOTS_A_PRINTER: usize = 3;
@@ -18,11 +17,9 @@ pub(crate) struct Candidate {
     pub(crate) way: usize,
     /// One for each plate of the way.
     pub(crate) assignments: Vec<Assignment>,
-    /// Hand-over of the last plate if all takes its reserved time.
+    /// Hand-over of the last plate if all takes its reserved time: what the plan says. No pledge
+    /// is earlier, for a plan must keep its own promises.
     pub(crate) nominal: Minute,
-    /// Hand-over of the last plate if all takes its estimated time and nothing fails. More than
-    /// half of the worlds are later, so that no pledge at a level above one half is earlier.
-    pub(crate) middling: Minute,
 }
 
 impl Candidate {
@@ -99,22 +96,9 @@ fn fill(
         assignments.push(next);
     }
     let nominal = assignments.iter().map(|a| a.arrives).max()?;
-    let both = way.plates.iter().zip(&assignments);
-    let middling = both
-        .filter_map(|(plate, slot)| middling(ground, plate, slot))
-        .max();
     Some(Candidate {
         way: w,
         assignments,
         nominal,
-        middling: middling.map_or(nominal, |at| at.min(nominal)),
     })
-}
-
-fn middling(ground: &Ground<'_>, plate: &Plate, slot: &Assignment) -> Option<Minute> {
-    let made: &Making = plate.makings.iter().find(|m| m.printer == slot.printer)?;
-    let site = ground.site_of(slot.printer);
-    let cleared = staffed_from(&site.staffed, slot.start + made.nominal)?;
-    let ready = after_staffed(&site.staffed, cleared, site.boxing)?;
-    ground.arrival(ground.printer(slot.printer).site, plate.to, ready)
 }

@@ -2,10 +2,10 @@
 //!
 //! * [`ground`] indexes a region once: routes by leg, printers by site.
 //! * [`insert`] finds the slots in which a plate could be printed, in gaps too.
-//! * [`propose`] places what has no place yet and improves on a move budget.
+//! * [`propose()`] places what has no place yet and improves on a move budget.
 //! * [`luck`] is how one run goes, and what people do when a printer is late.
 //! * `world` plays a slot through one possible future, `background` what others do meanwhile.
-//! * [`quote`] plays every promising slot through many futures and pledges the first that holds.
+//! * [`quote()`] plays every promising slot through many futures and pledges the first that holds.
 //!
 //! Nothing here reads a clock or a file; the same input and seed give the same bytes. Plans are
 //! judged elsewhere, by `plan-check`, which shares no code with this crate.
@@ -14,6 +14,7 @@ mod ahead;
 mod background;
 mod candidates;
 pub mod ground;
+mod improve;
 pub mod insert;
 pub mod luck;
 pub mod propose;
@@ -24,6 +25,6 @@ mod world;
 
 pub use ground::Ground;
 pub use insert::{Occupied, Overlay, Taken, best_slot, slots};
-pub use propose::{Proposal, propose};
+pub use propose::{Proposal, Unplaced, propose, why_unplaced};
 pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote};
 pub use reasons::Reason;

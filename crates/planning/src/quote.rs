@@ -61,9 +61,13 @@ impl Quote {
     /// The chance that the team holds the last copy by `at`.
     #[must_use]
     pub fn chance_by(&self, at: Minute) -> f64 {
-        let upto = self.outlook.partition_point(|&(arrival, _)| arrival <= at);
-        upto.checked_sub(1).map_or(0.0, |i| self.outlook[i].1)
+        chance_by(&self.outlook, at)
     }
+}
+
+fn chance_by(outlook: &[(Minute, f64)], at: Minute) -> f64 {
+    let upto = outlook.partition_point(|&(arrival, _)| arrival <= at);
+    upto.checked_sub(1).map_or(0.0, |i| outlook[i].1)
 }
 
 /// Another answer to the same question.
@@ -118,7 +122,7 @@ struct Played {
 /// The earliest hand-over that holds with the asked chance, over all ways and slots.
 ///
 /// `plates` are the plates already in `plan` (their makings tell how long what is ahead takes).
-/// The level should be above one half: candidates are left out that could only be best below it.
+/// No pledge is earlier than the plan has it, even if most worlds are: the plan would break it.
 ///
 /// # Errors
 /// [`NoQuote`], with the reason.
@@ -143,7 +147,7 @@ pub fn quote(
     let mut bar: Option<Bar> = None;
     let mut left = Vec::new();
     for candidate in waiting.drain(..) {
-        if bar.is_some_and(|bar| candidate.middling > bar.arrival) {
+        if bar.is_some_and(|bar| candidate.nominal > bar.arrival) {
             left.push(candidate);
             continue;
         }
@@ -244,15 +248,16 @@ fn play(stage: &mut Stage<'_, '_>, ask: &Ask, candidate: Candidate, bar: Option<
             _ => outlook.push((at, share)),
         }
     }
-    match outlook.iter().find(|(_, share)| *share >= ask.level) {
-        Some(&(arrival, probability)) => Outcome::Held(Played {
-            candidate,
-            arrival,
-            probability,
-            outlook,
-        }),
-        None => Outcome::TooUncertain(outlook.last().map_or(0.0, |last| last.1)),
-    }
+    let held = outlook.iter().find(|(_, share)| *share >= ask.level);
+    let Some(arrival) = held.map(|held| held.0.max(candidate.nominal)) else {
+        return Outcome::TooUncertain(outlook.last().map_or(0.0, |last| last.1));
+    };
+    Outcome::Held(Played {
+        probability: chance_by(&outlook, arrival),
+        candidate,
+        arrival,
+        outlook,
+    })
 }
 
 /// The best candidate of each other way and host; some are played just for this.
