@@ -1,7 +1,7 @@
 //! STL, OBJ, 3MF: bytes in, triangles out, and back.
 //!
 //! [`read_model`] decides the format from the bytes, keeps hard limits before it allocates, and
-//! gives triangles in the file's own unit: nothing welded, nothing judged. [`write`] writes the
+//! gives triangles in the file's own unit: nothing welded, nothing judged. [`mod@write`] writes the
 //! same formats, byte for byte the same each time.
 
 mod archive;

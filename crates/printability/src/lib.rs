@@ -1,6 +1,6 @@
 //! A mesh, a process sheet and printers in; findings out.
 //!
-//! [`guess_unit`] decides how large the part is, [`judge`] says what is wrong or risky about it.
+//! [`guess_unit`] decides how large the part is, [`judge()`] says what is wrong or risky about it.
 //! Findings are ordinary data: all are collected, none stops the work by itself.
 
 pub mod finding;

@@ -99,7 +99,7 @@ pub fn slice(mesh: &Mesh, heights_mm: &[f64]) -> Result<Vec<Section>, SliceError
 /// Cuts a mesh at the middle of every layer between its lowest and highest corner.
 ///
 /// # Errors
-/// As [`slice`] and [`heights`]; [`SliceError::NoTriangles`] for an empty mesh.
+/// As [`slice()`] and [`heights()`]; [`SliceError::NoTriangles`] for an empty mesh.
 pub fn cut_layers(
     mesh: &Mesh,
     first_layer_mm: f64,
