@@ -5,7 +5,7 @@
 //! planner (`planning`) and the checker (`plan-check`) share these words and nothing else,
 //! which is why even "the next staffed minute" is worked out twice.
 //!
-//! All times are minutes of UTC ([`Minute`]); all lists are indexed by the small integers of
+//! All times are minutes of UTC ([`Minute`](partpledge_units::time::Minute)); all lists are indexed by the small integers of
 //! [`SiteIx`], [`PrinterIx`], [`PlaceIx`], so that ties break on sequence, never on ids.
 
 pub mod calendar;

@@ -95,29 +95,31 @@ pub(crate) fn region() -> impl Strategy<Value = Region> {
     })
 }
 
+/// Times and size on each printer, release, place.
+type Drawn = (Vec<(i64, i64, i32)>, i64, usize);
+
 /// Plates with a making on every printer, each with its own time there; some are too large.
 pub(crate) fn plates(printers: usize) -> impl Strategy<Value = Vec<Plate>> {
     let times = vec((1..70_i64, 0..8_i64, 150..210_i32), printers);
     vec((times, 0..HORIZON / 3, 0..2_usize), 1..9).prop_map(|list| {
-        let plate =
-            |(seq, (times, release, to)): (u64, (Vec<(i64, i64, i32)>, i64, usize))| Plate {
-                seq: PlateSeq(seq),
-                label: "part".into(),
-                material: "PLA".into(),
-                makings: (0..)
-                    .zip(times)
-                    .map(|(printer, (nominal, extra, size))| Making {
-                        printer: PrinterIx(printer),
-                        footprint: Footprint([f64::from(size), 150.0, 20.0]),
-                        nominal: Minutes(nominal),
-                        reserved: Minutes(nominal + extra),
-                    })
-                    .collect(),
-                release: Minute(release),
-                to: PlaceIx(to),
-                copies: 1,
-                promise: None,
-            };
+        let plate = |(seq, (times, release, to)): (u64, Drawn)| Plate {
+            seq: PlateSeq(seq),
+            label: "part".into(),
+            material: "PLA".into(),
+            makings: (0..)
+                .zip(times)
+                .map(|(printer, (nominal, extra, size))| Making {
+                    printer: PrinterIx(printer),
+                    footprint: Footprint([f64::from(size), 150.0, 20.0]),
+                    nominal: Minutes(nominal),
+                    reserved: Minutes(nominal + extra),
+                })
+                .collect(),
+            release: Minute(release),
+            to: PlaceIx(to),
+            copies: 1,
+            promise: None,
+        };
         (1..).zip(list).map(plate).collect()
     })
 }
