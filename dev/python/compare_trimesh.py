@@ -18,19 +18,28 @@ warnings.filterwarnings("ignore")
 UNITS = {"micron": 1e-3, "millimeter": 1.0, "mm": 1.0, "centimeter": 10.0, "inch": 25.4, "foot": 304.8, "meter": 1000.0}
 
 
-def load(path):
-    """The file's triangles in mm, corners merged."""
-    loaded = trimesh.load(path, process=False)
-    scale = UNITS.get(getattr(loaded, "units", None) or "mm", 1.0) if path.lower().endswith("3mf") else 1.0
-    mesh = loaded.to_mesh() if isinstance(loaded, trimesh.Scene) else loaded
+def merged(mesh, scale):
+    """One part in mm: corners merged, faces with two equal corners and repeated faces dropped."""
     mesh = trimesh.Trimesh(np.asarray(mesh.vertices) * scale, mesh.faces, process=False)
-    read = len(mesh.faces)
     mesh.merge_vertices(merge_tex=True, merge_norm=True, digits_vertex=5)
     f = mesh.faces
     mesh.update_faces((f[:, 0] != f[:, 1]) & (f[:, 1] != f[:, 2]) & (f[:, 2] != f[:, 0]))
     mesh.update_faces(mesh.unique_faces())
     mesh.remove_unreferenced_vertices()
-    return mesh, read
+    return mesh
+
+
+def load(path):
+    """The file's parts, each merged by itself (as we judge them), and the triangles read."""
+    loaded = trimesh.load(path, process=False)
+    is_3mf = path.lower().endswith("3mf")
+    scale = UNITS.get(getattr(loaded, "units", None) or "mm", 1.0) if is_3mf else 1.0
+    if isinstance(loaded, trimesh.Scene):
+        # Only a 3MF has parts of its own; the groups of an OBJ are one part.
+        parts = list(loaded.dump()) if is_3mf else [loaded.to_mesh()]
+    else:
+        parts = [loaded]
+    return [merged(part, scale) for part in parts], sum(len(part.faces) for part in parts)
 
 
 def close(a, b):
@@ -45,7 +54,7 @@ def main(table, out, least):
             refused += 1
             continue
         try:
-            mesh, read = load(row["file"])
+            parts, read = load(row["file"])
         except BaseException as error:  # trimesh refuses some files that we read
             unread += 1
             rows.append((row["file"], "not read by trimesh", repr(error)[:120].replace(",", ";"), ""))
@@ -56,16 +65,18 @@ def main(table, out, least):
             rows.append((row["file"], "other triangles", read, row["triangles"]))
             continue
         seen += 1
-        closed = bool(mesh.is_watertight and mesh.is_winding_consistent)
+        closed = all(bool(p.is_watertight and p.is_winding_consistent) for p in parts)
+        area, volume = (float(sum(getattr(p, what) for p in parts)) for what in ("area", "volume"))
         why = None
         if closed != (row["watertight"] == "true"):
             why = ("watertight", closed, row["watertight"])
-        elif not close(float(mesh.area), float(row["area_mm2"])):
-            why = ("area", mesh.area, row["area_mm2"])
-        elif closed and not close(float(mesh.volume), float(row["volume_mm3"])):
+        elif not close(area, float(row["area_mm2"])):
+            why = ("area", area, row["area_mm2"])
+        elif closed and not close(volume, float(row["volume_mm3"])):
             # trimesh's volume is about the origin in f64: judge near zero volumes by size of the box.
-            if abs(mesh.volume - float(row["volume_mm3"])) > 1e-9 * float(np.prod(mesh.extents)):
-                why = ("volume", mesh.volume, row["volume_mm3"])
+            box = sum(float(np.prod(p.extents)) for p in parts)
+            if abs(volume - float(row["volume_mm3"])) > 1e-9 * box:
+                why = ("volume", volume, row["volume_mm3"])
         agree += why is None
         if why:
             rows.append((row["file"], *why))

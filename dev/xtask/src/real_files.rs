@@ -146,7 +146,7 @@ fn spread(files: Vec<PathBuf>, most: Option<usize>) -> Vec<PathBuf> {
     let mut out = Vec::new();
     for kind in ["3mf", "obj", "stl"] {
         let these: Vec<&PathBuf> = files.iter().filter(|file| ending(file) == kind).collect();
-        let wanted = (most / 3).min(these.len());
+        let wanted = (most * these.len()).div_ceil(files.len());
         out.extend((0..wanted).map(|i| these[i * these.len() / wanted].clone()));
     }
     out
