@@ -1,6 +1,7 @@
 //! `cargo xtask tidy`: the house rules that no compiler checks.
 
 mod layers;
+mod source;
 mod texts;
 
 use std::path::PathBuf;
@@ -24,6 +25,9 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
         let name = file.display().to_string();
         if file.extension().is_some_and(|end| end == "rs") {
             broken.extend(texts::rust_rules(&name, &text));
+            if let Some(note) = texts::long_file_note(&name, &text) {
+                eprintln!("note: {note}");
+            }
         }
         broken.extend(texts::host_names(&name, &text));
     }

@@ -33,12 +33,13 @@ const IMPURE: [&str; 6] = [
     "object_store",
 ];
 
-/// A workspace member: its folder and what it needs, not counting tests.
+/// A workspace member: its folder, what it needs, and what only its tests need.
 #[derive(Debug, Clone)]
 struct Member {
     name: String,
     folder: String,
     needs: Vec<String>,
+    tests_need: Vec<String>,
 }
 
 /// Rules broken by the workspace as it is.
@@ -90,14 +91,20 @@ fn members(metadata: &Value, root: &str) -> Vec<Member> {
             .strip_prefix(root)?
             .trim_start_matches('/')
             .strip_suffix("/Cargo.toml")?;
-        let needs = package["dependencies"].as_array()?.iter();
-        let needs = needs.filter(|need| need["kind"].is_null());
+        let all = package["dependencies"].as_array()?;
+        let (tests, code): (Vec<&Value>, Vec<&Value>) =
+            all.iter().partition(|need| need["kind"] == "dev");
+        let names = |needs: Vec<&Value>| {
+            needs
+                .iter()
+                .filter_map(|need| need["name"].as_str().map(str::to_owned))
+                .collect()
+        };
         Some(Member {
             name: package["name"].as_str()?.to_owned(),
             folder: folder.to_owned(),
-            needs: needs
-                .filter_map(|need| need["name"].as_str().map(str::to_owned))
-                .collect(),
+            needs: names(code),
+            tests_need: names(tests),
         })
     };
     packages.iter().filter_map(member).collect()
@@ -133,10 +140,9 @@ fn order_rules(order: &[String], members: &[Member]) -> Vec<String> {
                 ));
             }
         }
-        if member.folder == "crates/plan-check"
-            && member.needs.iter().any(|n| n == "partpledge-planning")
-        {
-            broken.push("plan-check must never see planning".to_owned());
+        let mut any = member.needs.iter().chain(&member.tests_need);
+        if member.folder == "crates/plan-check" && any.any(|n| n == "partpledge-planning") {
+            broken.push("plan-check must never see planning, not even in tests".to_owned());
         }
     }
     broken
@@ -170,6 +176,7 @@ mod tests {
             name: name.to_owned(),
             folder: folder.to_owned(),
             needs,
+            tests_need: Vec::new(),
         }
     }
 
@@ -189,6 +196,17 @@ mod tests {
         assert_eq!(order_rules(&order(), &upside_down).len(), 1);
         let impure = [units, member("m", "crates/mesh", &["tokio"])];
         assert_eq!(order_rules(&order(), &impure).len(), 1);
+    }
+
+    #[test]
+    fn the_checker_never_sees_the_planner_not_even_in_tests() {
+        let order = ["crates/planning".to_owned(), "crates/plan-check".to_owned()];
+        let planning = member("partpledge-planning", "crates/planning", &[]);
+        let mut checker = member("c", "crates/plan-check", &[]);
+        let alone = [planning.clone(), checker.clone()];
+        assert_eq!(order_rules(&order, &alone), Vec::<String>::new());
+        checker.tests_need = vec!["partpledge-planning".to_owned()];
+        assert_eq!(order_rules(&order, &[planning, checker]).len(), 1);
     }
 
     #[test]
