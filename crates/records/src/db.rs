@@ -1,99 +1,21 @@
 //! One SQL text a query on two engines: values in, rows out, nothing engine-specific above.
 
+mod sql;
+mod value;
+
 use std::path::Path;
 use std::time::Duration;
 
-use sqlx::postgres::{PgPool, PgPoolOptions, PgRow};
+use sqlx::postgres::{PgPool, PgPoolOptions};
 use sqlx::sqlite::{
-    SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteRow,
-    SqliteSynchronous,
+    SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
-use sqlx::{Postgres, Row as _, Sqlite, Transaction};
+use sqlx::{Executor as _, Postgres, SqlSafeStr as _, Sqlite, Transaction};
 
 use crate::error::StoreError;
 
-/// A value bound to a statement.
-#[derive(Clone, Debug)]
-pub(crate) enum Value {
-    Int(Option<i64>),
-    Text(Option<String>),
-    Real(f64),
-}
-
-impl From<i64> for Value {
-    fn from(value: i64) -> Self {
-        Self::Int(Some(value))
-    }
-}
-impl From<Option<i64>> for Value {
-    fn from(value: Option<i64>) -> Self {
-        Self::Int(value)
-    }
-}
-impl From<String> for Value {
-    fn from(value: String) -> Self {
-        Self::Text(Some(value))
-    }
-}
-impl From<&str> for Value {
-    fn from(value: &str) -> Self {
-        Self::Text(Some(value.to_owned()))
-    }
-}
-impl From<Option<String>> for Value {
-    fn from(value: Option<String>) -> Self {
-        Self::Text(value)
-    }
-}
-impl From<f64> for Value {
-    fn from(value: f64) -> Self {
-        Self::Real(value)
-    }
-}
-
-/// Binds a list of anything that is a [`Value`].
-macro_rules! values {
-    ($($value:expr),* $(,)?) => { &[$($crate::db::Value::from($value)),*] };
-}
-pub(crate) use values;
-
-/// A row of either engine.
-pub(crate) enum Row {
-    Sqlite(SqliteRow),
-    Pg(PgRow),
-}
-
-impl Row {
-    pub(crate) fn text(&self, i: usize) -> Result<String, StoreError> {
-        Ok(match self {
-            Self::Sqlite(row) => row.try_get(i)?,
-            Self::Pg(row) => row.try_get(i)?,
-        })
-    }
-
-    pub(crate) fn int(&self, i: usize) -> Result<i64, StoreError> {
-        Ok(match self {
-            Self::Sqlite(row) => row.try_get(i)?,
-            Self::Pg(row) => row.try_get(i)?,
-        })
-    }
-
-    pub(crate) fn real(&self, i: usize) -> Result<f64, StoreError> {
-        Ok(match self {
-            Self::Sqlite(row) => row.try_get(i)?,
-            Self::Pg(row) => row.try_get(i)?,
-        })
-    }
-
-    /// An id, parsed.
-    pub(crate) fn id<T: std::str::FromStr>(&self, i: usize) -> Result<T, StoreError> {
-        let text = self.text(i)?;
-        text.parse().map_err(|_| StoreError::Damaged {
-            what: "id",
-            why: text,
-        })
-    }
-}
+pub(crate) use sql::{On, Sql, sql};
+pub(crate) use value::{Row, Value, values};
 
 /// The two engines.
 #[derive(Clone, Debug)]
@@ -106,6 +28,7 @@ pub(crate) enum Db {
 }
 
 impl Db {
+    /// Opens a file that is there, or makes an empty one.
     pub(crate) async fn open_sqlite(file: &Path) -> Result<Self, StoreError> {
         let options = SqliteConnectOptions::new()
             .filename(file)
@@ -126,13 +49,16 @@ impl Db {
     }
 
     pub(crate) async fn open_pg(url: &str) -> Result<Self, StoreError> {
-        Ok(Self::Pg(
-            PgPoolOptions::new().max_connections(8).connect(url).await?,
-        ))
+        let pool = PgPoolOptions::new().max_connections(8).connect(url).await?;
+        Ok(Self::Pg(pool))
     }
 
-    pub(crate) fn is_pg(&self) -> bool {
-        matches!(self, Self::Pg(_))
+    /// Which engine this is.
+    pub(crate) fn engine(&self) -> On {
+        match self {
+            Self::Sqlite { .. } => On::Sqlite,
+            Self::Pg(_) => On::Pg,
+        }
     }
 
     /// Starts to write.
@@ -143,22 +69,40 @@ impl Db {
         })
     }
 
+    /// Starts to read: several statements see one and the same moment.
+    pub(crate) async fn snapshot(&self) -> Result<Tx, StoreError> {
+        const BEGIN: &str = "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY";
+        Ok(match self {
+            Self::Sqlite { read, .. } => Tx::Sqlite(read.begin().await?),
+            Self::Pg(pool) => Tx::Pg(pool.begin_with(BEGIN).await?),
+        })
+    }
+
     /// Rows, outside any transaction.
-    pub(crate) async fn rows(
-        &self,
-        sql: &'static str,
-        values: &[Value],
-    ) -> Result<Vec<Row>, StoreError> {
+    pub(crate) async fn rows(&self, sql: Sql, values: &[Value]) -> Result<Vec<Row>, StoreError> {
         Ok(match self {
             Self::Sqlite { read, .. } => {
-                let rows = bind_sqlite(sql, values).fetch_all(read).await?;
+                let rows = bind_sqlite(sql.text, values).fetch_all(read).await?;
                 rows.into_iter().map(Row::Sqlite).collect()
             }
             Self::Pg(pool) => {
-                let rows = bind_pg(sql, values).fetch_all(pool).await?;
+                let rows = bind_pg(sql.text, values).fetch_all(pool).await?;
                 rows.into_iter().map(Row::Pg).collect()
             }
         })
+    }
+
+    /// Has the engine read a statement without running it.
+    pub(crate) async fn prepare(&self, sql: Sql) -> Result<(), StoreError> {
+        match self {
+            Self::Sqlite { write, .. } => {
+                write.prepare(sql.text.into_sql_str()).await?;
+            }
+            Self::Pg(pool) => {
+                pool.prepare(sql.text.into_sql_str()).await?;
+            }
+        }
+        Ok(())
     }
 
     pub(crate) async fn close(&self) {
@@ -180,36 +124,41 @@ pub(crate) enum Tx {
 
 impl Tx {
     /// Runs a statement; how many rows it changed.
-    pub(crate) async fn run(
+    pub(crate) async fn run(&mut self, sql: Sql, values: &[Value]) -> Result<u64, StoreError> {
+        self.run_text(sql.text, values).await
+    }
+
+    /// Runs a step of the schema.
+    pub(crate) async fn run_text(
         &mut self,
-        sql: &'static str,
+        text: &'static str,
         values: &[Value],
     ) -> Result<u64, StoreError> {
         Ok(match self {
-            Self::Sqlite(tx) => bind_sqlite(sql, values)
-                .execute(&mut **tx)
-                .await?
-                .rows_affected(),
-            Self::Pg(tx) => bind_pg(sql, values)
-                .execute(&mut **tx)
-                .await?
-                .rows_affected(),
+            Self::Sqlite(tx) => {
+                let done = bind_sqlite(text, values).execute(&mut **tx).await?;
+                done.rows_affected()
+            }
+            Self::Pg(tx) => {
+                let done = bind_pg(text, values).execute(&mut **tx).await?;
+                done.rows_affected()
+            }
         })
     }
 
     /// Rows as this transaction sees them.
     pub(crate) async fn rows(
         &mut self,
-        sql: &'static str,
+        sql: Sql,
         values: &[Value],
     ) -> Result<Vec<Row>, StoreError> {
         Ok(match self {
             Self::Sqlite(tx) => {
-                let rows = bind_sqlite(sql, values).fetch_all(&mut **tx).await?;
+                let rows = bind_sqlite(sql.text, values).fetch_all(&mut **tx).await?;
                 rows.into_iter().map(Row::Sqlite).collect()
             }
             Self::Pg(tx) => {
-                let rows = bind_pg(sql, values).fetch_all(&mut **tx).await?;
+                let rows = bind_pg(sql.text, values).fetch_all(&mut **tx).await?;
                 rows.into_iter().map(Row::Pg).collect()
             }
         })

@@ -1,9 +1,11 @@
 //! What can go wrong with the store: one text for the person, another for the log.
 
-/// A failure of the store.
+use crate::life_cycle::State;
+
+/// A failure of the store. Nothing of the operation was kept.
 #[derive(Debug, thiserror::Error)]
 pub enum StoreError {
-    /// The database refused or broke off. Nothing of the operation was kept.
+    /// The database refused or broke off.
     #[error("database: {0}")]
     Database(#[from] sqlx::Error),
     /// A blob could not be written or read.
@@ -33,15 +35,34 @@ pub enum StoreError {
         /// Newest version known.
         known: i64,
     },
-    /// A stored document can't be read back.
-    #[error("stored {what} is damaged: {why}")]
+    /// The database does not take one of our statements.
+    #[error("statement {statement} is refused: {why}")]
+    Refused {
+        /// Its name in our source.
+        statement: &'static str,
+        /// What the database says.
+        why: String,
+    },
+    /// Something stored can't be read back, or can't be stored so that it could be.
+    #[error("{what} is damaged: {why}")]
     Damaged {
         /// Which kind of document.
         what: &'static str,
         /// Why.
         why: String,
     },
-    /// The plan changed between reading and writing.
+    /// There is no region with that id.
+    #[error("there is no region {0}")]
+    NoSuchRegion(String),
+    /// There is no request, copy or pledge with that id in the region.
+    #[error("there is no {what} {id}")]
+    NoSuch {
+        /// Kind of thing.
+        what: &'static str,
+        /// The id asked for.
+        id: String,
+    },
+    /// The plan changed between reading and writing: read again, quote again, try again.
     #[error("plan head is {current}, the change was made on {expected}")]
     Stale {
         /// Revision that the change was made on.
@@ -49,13 +70,38 @@ pub enum StoreError {
         /// Revision there now.
         current: i64,
     },
+    /// New plates are not numbered on from the floor's next number: a mistake of the caller.
+    #[error("a new plate is numbered {found}, not {expected}")]
+    PlateNumber {
+        /// The number that it should have.
+        expected: u64,
+        /// The number that it has.
+        found: u64,
+    },
+    /// A new plate has no place in the plan that goes with it: a mistake of the caller.
+    #[error("new plate {0} has no place in the plan")]
+    NoPlace(u64),
+    /// The chance of a pledge is not between 0 and 1: a mistake of the caller.
+    #[error("{0} is not a chance")]
+    NoChance(f64),
+    /// The key was used before, for something else.
+    #[error("key '{0}' was used before for another request")]
+    KeyReused(String),
     /// A state may not follow another.
     #[error("{from:?} may not become {to:?}")]
     NoSuchStep {
         /// State now.
-        from: crate::State,
+        from: State,
         /// State wanted.
-        to: crate::State,
+        to: State,
+    },
+    /// The pledge has ended already, and what is on record stays.
+    #[error("pledge {id} is {ended} already")]
+    PledgeEnded {
+        /// Which pledge.
+        id: String,
+        /// How it ended.
+        ended: String,
     },
 }
 
@@ -64,7 +110,7 @@ impl StoreError {
     #[must_use]
     pub fn for_people(&self) -> &'static str {
         match self {
-            Self::Database(_) | Self::Blobs(_) | Self::File { .. } => {
+            Self::Database(_) | Self::Blobs(_) | Self::File { .. } | Self::Refused { .. } => {
                 "We could not write that down just now, and nothing was changed. Try again; if it \
                  stays so, look whether the disk is full."
             }
@@ -75,10 +121,42 @@ impl StoreError {
             Self::Damaged { .. } => {
                 "Something stored can't be read back. Restore it from your copy."
             }
+            Self::NoSuchRegion(_) | Self::NoSuch { .. } => {
+                "We can't find that any more. Reload and look again."
+            }
             Self::Stale { .. } => "The plan changed while you were looking. Try again.",
-            Self::NoSuchStep { .. } => {
+            Self::PlateNumber { .. } | Self::NoPlace(_) | Self::NoChance(_) => {
+                "This is our mistake. Tell the coordinator; nothing was changed."
+            }
+            Self::KeyReused(_) => {
+                "That key was used before for another request. Send this one with a new key."
+            }
+            Self::NoSuchStep { .. } | Self::PledgeEnded { .. } => {
                 "That can't be done with it any more. Reload and look again."
             }
+        }
+    }
+
+    /// A stable code for programs and logs.
+    #[must_use]
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::Database(_) => "database",
+            Self::Blobs(_) => "blobs",
+            Self::File { .. } => "file",
+            Self::NotOurs { .. } => "not-ours",
+            Self::NewerSchema { .. } => "newer-schema",
+            Self::Refused { .. } => "statement-refused",
+            Self::Damaged { .. } => "damaged",
+            Self::NoSuchRegion(_) => "no-such-region",
+            Self::NoSuch { .. } => "no-such",
+            Self::Stale { .. } => "stale",
+            Self::PlateNumber { .. } => "plate-number",
+            Self::NoPlace(_) => "no-place",
+            Self::NoChance(_) => "no-chance",
+            Self::KeyReused(_) => "key-reused",
+            Self::NoSuchStep { .. } => "no-such-step",
+            Self::PledgeEnded { .. } => "pledge-ended",
         }
     }
 }

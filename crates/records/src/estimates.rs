@@ -3,7 +3,7 @@
 use partpledge_units::ids::{EstimateId, IdSource, RegionId, VersionId};
 use partpledge_units::time::EventMs;
 
-use crate::db::values;
+use crate::db::{Value, sql, values};
 use crate::error::StoreError;
 use crate::store::Store;
 
@@ -22,11 +22,31 @@ pub struct EstimateKey {
     pub engine: String,
 }
 
+sql! {
+    KEEP = "INSERT INTO estimates (region_id, version_id, orientation, sheet, class, engine,
+            estimate_id, payload, created_at)
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)
+        ON CONFLICT (region_id, version_id, orientation, sheet, class, engine) DO NOTHING";
+    FIND = "SELECT payload FROM estimates WHERE region_id = $1 AND version_id = $2
+        AND orientation = $3 AND sheet = $4 AND class = $5 AND engine = $6";
+}
+
+fn key_values(region: RegionId, key: &EstimateKey) -> [Value; 6] {
+    [
+        region.to_string().into(),
+        key.version.to_string().into(),
+        key.orientation.as_str().into(),
+        key.sheet.as_str().into(),
+        key.class.as_str().into(),
+        key.engine.as_str().into(),
+    ]
+}
+
 impl Store {
-    /// Keeps an estimate if there is none yet; the one that is kept.
+    /// Keeps an estimate (JSON) if there is none yet; the one that is kept.
     ///
     /// # Errors
-    /// [`StoreError::Database`].
+    /// [`StoreError::Database`], also for a version that is not in the region.
     pub async fn keep_estimate(
         &self,
         region: RegionId,
@@ -36,29 +56,14 @@ impl Store {
         at: EventMs,
     ) -> Result<String, StoreError> {
         let mut tx = self.db.begin().await?;
-        tx.run(
-            "INSERT INTO estimates (region_id, estimate_id, version_id, orientation, sheet, class,
-                engine, payload, created_at)
-             VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)
-             ON CONFLICT (region_id, version_id, orientation, sheet, class, engine) DO NOTHING",
-            values![
-                region.to_string(),
-                EstimateId::fresh(ids, at).to_string(),
-                key.version.to_string(),
-                key.orientation.as_str(),
-                key.sheet.as_str(),
-                key.class.as_str(),
-                key.engine.as_str(),
-                payload,
-                at.0
-            ],
-        )
-        .await?;
+        let key = key_values(region, key);
+        let id = EstimateId::fresh(ids, at).to_string();
+        let all = [&key, values![id, payload, at.0].as_slice()].concat();
+        tx.run(KEEP, &all).await?;
+        let rows = tx.rows(FIND, &key).await?;
         tx.commit().await?;
-        Ok(self
-            .estimate(region, key)
-            .await?
-            .unwrap_or_else(|| payload.to_owned()))
+        rows.first()
+            .map_or(Ok(payload.to_owned()), |row| row.text(0))
     }
 
     /// The estimate with that key.
@@ -70,21 +75,7 @@ impl Store {
         region: RegionId,
         key: &EstimateKey,
     ) -> Result<Option<String>, StoreError> {
-        let rows = self
-            .db
-            .rows(
-                "SELECT payload FROM estimates WHERE region_id = $1 AND version_id = $2
-                 AND orientation = $3 AND sheet = $4 AND class = $5 AND engine = $6",
-                values![
-                    region.to_string(),
-                    key.version.to_string(),
-                    key.orientation.as_str(),
-                    key.sheet.as_str(),
-                    key.class.as_str(),
-                    key.engine.as_str()
-                ],
-            )
-            .await?;
+        let rows = self.db.rows(FIND, &key_values(region, key)).await?;
         rows.first().map(|row| row.text(0)).transpose()
     }
 }

@@ -1,9 +1,12 @@
 //! The event log: what happened, who said so, when, once.
+//!
+//! Entries of a region are numbered 1, 2, 3 ... without gaps, in the order in which their
+//! transactions were committed: whoever has read up to an entry has missed nothing before it.
 
 use partpledge_units::ids::{EventId, IdSource, RegionId};
 use partpledge_units::time::EventMs;
 
-use crate::db::{Tx, values};
+use crate::db::{Tx, sql, values};
 use crate::error::StoreError;
 use crate::store::Store;
 
@@ -26,20 +29,43 @@ pub struct Event {
     pub idempotency_key: Option<String>,
 }
 
-/// Adds an entry in the transaction of what it changed.
+/// Who did something and when, for the log.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Deed {
+    /// Who, by reference.
+    pub actor: String,
+    /// When it happened.
+    pub occurred_at: EventMs,
+    /// When we heard of it: later for what was noted offline.
+    pub received_at: EventMs,
+    /// The sender's key; the same deed sent twice is done once.
+    pub idempotency_key: Option<String>,
+}
+
+sql! {
+    /// Also locks the region's row, so that its entries are numbered one transaction at a time.
+    NUMBER = "UPDATE regions SET entries = entries + 1 WHERE region_id = $1 RETURNING entries";
+    ADD = "INSERT INTO events (region_id, entry, event_id, kind, version, payload, actor,
+            occurred_at, received_at, idempotency_key)
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
+    SEEN = "SELECT entry FROM events WHERE region_id = $1 AND idempotency_key = $2";
+    AFTER = "SELECT entry, kind, version, payload, actor, occurred_at, received_at, idempotency_key
+        FROM events WHERE region_id = $1 AND entry > $2 ORDER BY entry LIMIT 1000";
+}
+
+/// Adds an entry in the transaction of what it changed; its number.
 pub(crate) async fn append(
     tx: &mut Tx,
     region: RegionId,
     event: &Event,
     ids: &mut IdSource,
-) -> Result<(), StoreError> {
+) -> Result<i64, StoreError> {
+    let entry = next_entry(tx, region).await?;
     tx.run(
-        "INSERT INTO events (region_id, entry, event_id, kind, version, payload, actor, occurred_at,
-            received_at, idempotency_key)
-         VALUES ($1, (SELECT COALESCE(MAX(entry), 0) + 1 FROM events WHERE region_id = $1),
-            $2, $3, $4, $5, $6, $7, $8, $9)",
+        ADD,
         values![
             region.to_string(),
+            entry,
             EventId::fresh(ids, event.received_at).to_string(),
             event.kind.as_str(),
             event.version,
@@ -51,11 +77,48 @@ pub(crate) async fn append(
         ],
     )
     .await?;
-    Ok(())
+    Ok(entry)
+}
+
+/// Adds what `deed` came to; its number.
+pub(crate) async fn append_deed(
+    tx: &mut Tx,
+    region: RegionId,
+    (kind, payload): (&str, String),
+    deed: &Deed,
+    ids: &mut IdSource,
+) -> Result<i64, StoreError> {
+    let event = Event {
+        kind: kind.to_owned(),
+        version: 1,
+        payload,
+        actor: deed.actor.clone(),
+        occurred_at: deed.occurred_at,
+        received_at: deed.received_at,
+        idempotency_key: deed.idempotency_key.clone(),
+    };
+    append(tx, region, &event, ids).await
+}
+
+async fn next_entry(tx: &mut Tx, region: RegionId) -> Result<i64, StoreError> {
+    let rows = tx.rows(NUMBER, values![region.to_string()]).await?;
+    let row = rows
+        .first()
+        .ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?;
+    row.int(0)
+}
+
+/// Whether a deed with that key is in the log.
+pub(crate) async fn seen(tx: &mut Tx, region: RegionId, deed: &Deed) -> Result<bool, StoreError> {
+    let Some(key) = deed.idempotency_key.as_deref() else {
+        return Ok(false);
+    };
+    let rows = tx.rows(SEEN, values![region.to_string(), key]).await?;
+    Ok(!rows.is_empty())
 }
 
 impl Store {
-    /// The log from an entry on, oldest first.
+    /// The log from an entry on, oldest first, at most 1000.
     ///
     /// # Errors
     /// [`StoreError::Database`].
@@ -66,11 +129,7 @@ impl Store {
     ) -> Result<Vec<(i64, Event)>, StoreError> {
         let rows = self
             .db
-            .rows(
-                "SELECT entry, kind, version, payload, actor, occurred_at, received_at
-                 FROM events WHERE region_id = $1 AND entry > $2 ORDER BY entry LIMIT 1000",
-                values![region.to_string(), entry],
-            )
+            .rows(AFTER, values![region.to_string(), entry])
             .await?;
         rows.iter()
             .map(|row| {
@@ -81,7 +140,7 @@ impl Store {
                     actor: row.text(4)?,
                     occurred_at: EventMs(row.int(5)?),
                     received_at: EventMs(row.int(6)?),
-                    idempotency_key: None,
+                    idempotency_key: row.opt_text(7)?,
                 };
                 Ok((row.int(0)?, event))
             })

@@ -3,12 +3,14 @@
 use partpledge_planning_model::{Plan, Plate};
 use partpledge_units::ids::RegionId;
 
-use crate::db::values;
+use crate::db::{sql, values};
 use crate::error::StoreError;
+use crate::plates;
 use crate::store::Store;
-use crate::stored::{self, StoredAssignment, StoredPlate};
+use crate::stored::{self, StoredAssignment};
 
-/// Names of printers and places in the order of the region file; stored documents use names.
+/// Names of printers and places in the order of the region file; stored documents use names, so
+/// that the file may list them in another order later. No name may stand twice.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Names {
     /// Printers.
@@ -30,43 +32,30 @@ pub struct Floor {
     pub next_seq: u64,
 }
 
+sql! {
+    HEAD = "SELECT r.head, r.next_seq, COALESCE(v.document, '[]') FROM regions r
+        LEFT JOIN plan_revisions v ON v.region_id = r.region_id AND v.revision = r.head
+        WHERE r.region_id = $1";
+}
+
 impl Store {
-    /// The floor of a region.
+    /// The floor of a region: head, plan and plates of one and the same moment.
     ///
     /// # Errors
-    /// [`StoreError::Database`], [`StoreError::Damaged`].
+    /// [`StoreError::NoSuchRegion`], [`StoreError::Database`]; [`StoreError::Damaged`] when the
+    /// region no longer has a printer or place that is planned with, or has two of one name.
     pub async fn floor(&self, region: RegionId, names: &Names) -> Result<Floor, StoreError> {
-        let key = region.to_string();
-        // One statement, so that head, plan and plates belong together.
-        let rows = self
-            .db
-            .rows(
-                "SELECT r.head, r.next_seq, COALESCE(v.document, '[]'), COALESCE(p.seq, 0),
-                    COALESCE(p.document, '')
-                 FROM regions r
-                 LEFT JOIN plan_revisions v ON v.region_id = r.region_id AND v.revision = r.head
-                 LEFT JOIN plates p ON p.region_id = r.region_id
-                 WHERE r.region_id = $1 ORDER BY p.seq",
-                values![key],
-            )
-            .await?;
-        let Some(first) = rows.first() else {
-            return Ok(Floor::default());
-        };
-        let plan: Vec<StoredAssignment> = stored::read("plan", &first.text(2)?)?;
-        let mut plates = Vec::with_capacity(rows.len());
-        for row in &rows {
-            let seq = u64::try_from(row.int(3)?).unwrap_or(0);
-            if seq > 0 {
-                let plate: StoredPlate = stored::read("plate", &row.text(4)?)?;
-                plates.push(plate.to_plate(seq, names)?);
-            }
-        }
+        let mut tx = self.db.snapshot().await?;
+        let rows = tx.rows(HEAD, values![region.to_string()]).await?;
+        let row = rows
+            .first()
+            .ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?;
+        let plan: Vec<StoredAssignment> = stored::read("plan", &row.text(2)?)?;
         Ok(Floor {
-            revision: first.int(0)?,
+            revision: row.int(0)?,
+            next_seq: row.count(1)?,
             plan: stored::to_plan(&plan, names)?,
-            plates,
-            next_seq: u64::try_from(first.int(1)?).unwrap_or(1),
+            plates: plates::all(&mut tx, region, names).await?,
         })
     }
 }

@@ -1,18 +1,18 @@
-//! Giving a pledge: request, copies, plates, plan, pledge and events in one transaction, or nothing.
+//! Giving a pledge: request, copies, plates, plan, pledge and event in one transaction, or nothing.
 
 use partpledge_planning_model::{Plan, Plate};
-use partpledge_units::ids::{CopyId, IdSource, PlateId, PledgeId, RegionId, RequestId, VersionId};
+use partpledge_units::ids::{IdSource, PledgeId, RegionId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
 
-use crate::db::{Tx, values};
+use crate::db::Tx;
 use crate::error::StoreError;
 use crate::events::{Event, append};
 use crate::floor::Names;
-use crate::life_cycle::State;
 use crate::plans::{SavedPlan, advance, insert};
-use crate::pledges::{Pledge, PledgeKind, from_row};
+use crate::pledges::{Pledge, add_given, of_request};
+use crate::requests::{add_pledged, of_key};
 use crate::store::Store;
-use crate::stored::{self, StoredPlate};
+use crate::{plates, regions};
 
 /// A pledge to be given.
 #[derive(Clone, Debug)]
@@ -23,7 +23,7 @@ pub struct NewPledge {
     pub version: VersionId,
     /// Material code.
     pub material: String,
-    /// Copies, over all plates.
+    /// Copies asked for.
     pub copies: u32,
     /// When the team would like it, if it said.
     pub need_by: Option<Minute>,
@@ -35,7 +35,7 @@ pub struct NewPledge {
     pub idempotency_key: Option<String>,
     /// Plan revision that the quote was made on.
     pub revision: i64,
-    /// New plates, numbered from the floor's `next_seq`, with their promise.
+    /// New plates, numbered on from the floor's `next_seq`, with their promise.
     pub plates: Vec<Plate>,
     /// The plan with their places in it, checked.
     pub plan: Plan,
@@ -59,11 +59,14 @@ pub struct Given {
 }
 
 impl Store {
-    /// Gives a pledge, once.
+    /// Gives a pledge, once. It is on disk when this returns.
     ///
     /// # Errors
-    /// [`StoreError::Stale`] when the plan has moved since the quote: quote again. On any error
-    /// nothing is written.
+    /// [`StoreError::Stale`] when the plan has moved since the quote: quote again.
+    /// [`StoreError::KeyReused`] when the key came before with another team, part version,
+    /// material or number of copies. [`StoreError::PlateNumber`] and [`StoreError::NoPlace`] for
+    /// plates that do not go with the floor and the plan, [`StoreError::NoChance`] for a chance
+    /// that is none. On any error nothing is written.
     pub async fn give(
         &self,
         region: RegionId,
@@ -72,179 +75,92 @@ impl Store {
         ids: &mut IdSource,
         at: EventMs,
     ) -> Result<Given, StoreError> {
+        // The engines disagree about a number that is none; here it stops before either.
+        if !(0.0..=1.0).contains(&new.probability) {
+            return Err(StoreError::NoChance(new.probability));
+        }
         let mut tx = self.db.begin().await?;
-        if let Some(pledge) = replay(&mut tx, region, new.idempotency_key.as_deref()).await? {
+        // From here on this region is ours: whoever gave before us is through.
+        regions::lock(&mut tx, region).await?;
+        if let Some(pledge) = replay(&mut tx, region, new).await? {
             return Ok(Given {
                 pledge,
                 replayed: true,
             });
         }
         let numbers = i64::try_from(new.plates.len()).unwrap_or(i64::MAX);
-        let advanced = advance(&mut tx, region, new.revision, numbers).await;
-        if let Err(StoreError::Stale { .. }) = advanced {
-            // The head may have been moved by the very request that this one repeats: look once
-            // more, now that the other transaction is through (PostgreSQL sees it only here).
-            if let Some(pledge) = replay(&mut tx, region, new.idempotency_key.as_deref()).await? {
-                return Ok(Given {
-                    pledge,
-                    replayed: true,
-                });
-            }
-        }
-        let revision = advanced?;
+        let first = advance(&mut tx, region, new.revision, numbers).await?;
+        numbered_and_placed(new, first)?;
+        let request = RequestId::fresh(ids, at);
         let saved = SavedPlan {
-            revision,
+            revision: new.revision + 1,
             parent: new.revision,
-            reason: format!("a pledge for {}", new.team),
+            reason: format!("a pledge for request {request}"),
             made_at: at,
         };
         insert(&mut tx, region, &saved, &new.plan, names).await?;
-        let request = RequestId::fresh(ids, at);
-        add_request(&mut tx, region, request, new).await?;
-        add_plates(&mut tx, region, request, new, names, (ids, at)).await?;
+        add_pledged(&mut tx, region, request, new, at).await?;
+        plates::add(
+            &mut tx,
+            (region, request, new.version),
+            &new.plates,
+            names,
+            (ids, at),
+        )
+        .await?;
         let pledge = Pledge {
             id: PledgeId::fresh(ids, at),
             request,
             arrival: new.arrival,
             place: new.place.clone(),
             probability: new.probability,
-            plan_revision: revision,
+            plan_revision: saved.revision,
             recorded_at: at,
             document: new.document.clone(),
         };
-        add_pledge(&mut tx, region, &pledge).await?;
-        append(&mut tx, region, &given_event(new, &pledge, at), ids).await?;
+        let entry = append(&mut tx, region, &given_event(new, &pledge, at), ids).await?;
+        add_given(&mut tx, region, &pledge, entry).await?;
         tx.commit().await?;
         Ok(Given {
             pledge,
             replayed: false,
         })
     }
-
-    /// The pledge given under that key, if any.
-    ///
-    /// # Errors
-    /// [`StoreError::Database`].
-    pub async fn pledge_of_key(
-        &self,
-        region: RegionId,
-        key: &str,
-    ) -> Result<Option<Pledge>, StoreError> {
-        let rows = self
-            .db
-            .rows(BY_KEY, values![region.to_string(), key])
-            .await?;
-        rows.first().map(from_row).transpose()
-    }
 }
 
-const BY_KEY: &str = "SELECT p.pledge_id, p.request_id, p.arrival, p.place, p.probability,
-        p.plan_revision, p.recorded_at, p.document
-     FROM pledges p JOIN requests r ON r.region_id = p.region_id AND r.request_id = p.request_id
-     WHERE p.region_id = $1 AND r.idempotency_key = $2 AND p.kind = 'given' ORDER BY p.entry LIMIT 1";
-
+/// The pledge that this very request was given before, under its key.
 async fn replay(
     tx: &mut Tx,
     region: RegionId,
-    key: Option<&str>,
+    new: &NewPledge,
 ) -> Result<Option<Pledge>, StoreError> {
-    let Some(key) = key else { return Ok(None) };
-    let rows = tx.rows(BY_KEY, values![region.to_string(), key]).await?;
-    rows.first().map(from_row).transpose()
+    let Some(key) = new.idempotency_key.as_deref() else {
+        return Ok(None);
+    };
+    let Some(before) = of_key(tx, region, key).await? else {
+        return Ok(None);
+    };
+    let same = before.team == new.team
+        && before.version == new.version
+        && before.material == new.material
+        && before.copies == i64::from(new.copies);
+    if !same {
+        return Err(StoreError::KeyReused(key.to_owned()));
+    }
+    of_request(tx, region, before.id).await
 }
 
-async fn add_request(
-    tx: &mut Tx,
-    region: RegionId,
-    request: RequestId,
-    new: &NewPledge,
-) -> Result<(), StoreError> {
-    tx.run(
-        "INSERT INTO requests (region_id, request_id, team, version_id, material, copies, need_by,
-            asked_at, first_answer_at, state, idempotency_key)
-         VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $8, $9, $10)",
-        values![
-            region.to_string(),
-            request.to_string(),
-            new.team.as_str(),
-            new.version.to_string(),
-            new.material.as_str(),
-            i64::from(new.copies),
-            new.need_by.map(|by| by.to_ms().0),
-            new.asked_at.0,
-            State::Pledged.as_str(),
-            new.idempotency_key.clone()
-        ],
-    )
-    .await?;
-    Ok(())
-}
-
-async fn add_plates(
-    tx: &mut Tx,
-    region: RegionId,
-    request: RequestId,
-    new: &NewPledge,
-    names: &Names,
-    (ids, at): (&mut IdSource, EventMs),
-) -> Result<(), StoreError> {
-    let mut number = 0_i64;
-    for plate in &new.plates {
-        let seq = i64::try_from(plate.seq.0).unwrap_or(i64::MAX);
-        let document = stored::write(&StoredPlate::from_plate(plate, names)?)?;
-        tx.run(
-            "INSERT INTO plates (region_id, seq, plate_id, request_id, version_id, document)
-             VALUES ($1, $2, $3, $4, $5, $6)",
-            values![
-                region.to_string(),
-                seq,
-                PlateId::fresh(ids, at).to_string(),
-                request.to_string(),
-                new.version.to_string(),
-                document
-            ],
-        )
-        .await?;
-        for _ in 0..plate.copies {
-            number += 1;
-            tx.run(
-                "INSERT INTO copies (region_id, copy_id, request_id, number, plate_seq, state)
-                 VALUES ($1, $2, $3, $4, $5, $6)",
-                values![
-                    region.to_string(),
-                    CopyId::fresh(ids, at).to_string(),
-                    request.to_string(),
-                    number,
-                    seq,
-                    State::Pledged.as_str()
-                ],
-            )
-            .await?;
+/// Whether the new plates are numbered on from `first` and each has its place in the plan.
+fn numbered_and_placed(new: &NewPledge, first: i64) -> Result<(), StoreError> {
+    for (expected, plate) in (u64::try_from(first).unwrap_or(0)..).zip(&new.plates) {
+        let found = plate.seq.0;
+        if found != expected {
+            return Err(StoreError::PlateNumber { expected, found });
+        }
+        if new.plan.of(plate.seq).is_none() {
+            return Err(StoreError::NoPlace(found));
         }
     }
-    Ok(())
-}
-
-async fn add_pledge(tx: &mut Tx, region: RegionId, pledge: &Pledge) -> Result<(), StoreError> {
-    tx.run(
-        "INSERT INTO pledges (region_id, entry, pledge_id, request_id, kind, arrival, place,
-            probability, plan_revision, recorded_at, document)
-         VALUES ($1, (SELECT COALESCE(MAX(entry), 0) + 1 FROM pledges WHERE region_id = $1),
-            $2, $3, $4, $5, $6, $7, $8, $9, $10)",
-        values![
-            region.to_string(),
-            pledge.id.to_string(),
-            pledge.request.to_string(),
-            PledgeKind::Given.as_str(),
-            pledge.arrival.0,
-            pledge.place.as_str(),
-            pledge.probability,
-            pledge.plan_revision,
-            pledge.recorded_at.0,
-            pledge.document.as_str()
-        ],
-    )
-    .await?;
     Ok(())
 }
 
@@ -256,6 +172,7 @@ fn given_event(new: &NewPledge, pledge: &Pledge, at: EventMs) -> Event {
         "plates": plates,
         "arrival_min": pledge.arrival.0,
         "probability": pledge.probability,
+        "plan_revision": pledge.plan_revision,
     });
     Event {
         kind: "pledge.given".to_owned(),

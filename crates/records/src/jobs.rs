@@ -1,9 +1,12 @@
 //! Background work: a table, claimed one at a time, tried again after a failure.
+//!
+//! A claim is a lease: a worker that dies without a word loses its work to the next one when the
+//! lease is over. The number of the try tells a late worker that its work is no longer its own.
 
 use partpledge_units::ids::{IdSource, JobId, RegionId};
 use partpledge_units::time::EventMs;
 
-use crate::db::values;
+use crate::db::{On, sql, values};
 use crate::error::StoreError;
 use crate::store::Store;
 
@@ -22,8 +25,24 @@ pub struct Job {
     pub attempts: i64,
 }
 
+sql! {
+    ADD = "INSERT INTO jobs (region_id, job_id, kind, payload, state, attempts, run_after, failure)
+        VALUES ($1, $2, $3, $4, 'waiting', 0, $5, NULL)";
+    NEXT_SQLITE[Sqlite] = "SELECT job_id, region_id, kind, payload, attempts FROM jobs
+        WHERE state IN ('waiting', 'claimed') AND run_after <= $1
+        ORDER BY run_after, job_id LIMIT 1";
+    NEXT_PG[Pg] = "SELECT job_id, region_id, kind, payload, attempts FROM jobs
+        WHERE state IN ('waiting', 'claimed') AND run_after <= $1
+        ORDER BY run_after, job_id LIMIT 1 FOR UPDATE SKIP LOCKED";
+    CLAIM = "UPDATE jobs SET state = 'claimed', attempts = attempts + 1, run_after = $3
+        WHERE region_id = $1 AND job_id = $2";
+    LEAVE = "UPDATE jobs SET state = $4, run_after = COALESCE(CAST($5 AS BIGINT), run_after),
+            failure = COALESCE(CAST($6 AS TEXT), failure)
+        WHERE region_id = $1 AND job_id = $2 AND attempts = $3 AND state = 'claimed'";
+}
+
 impl Store {
-    /// Puts work in the queue.
+    /// Puts work in the queue, not to be begun before `run_after`.
     ///
     /// # Errors
     /// [`StoreError::Database`].
@@ -38,8 +57,7 @@ impl Store {
         let id = JobId::fresh(ids, run_after);
         let mut tx = self.db.begin().await?;
         tx.run(
-            "INSERT INTO jobs (region_id, job_id, kind, payload, state, attempts, run_after)
-             VALUES ($1, $2, $3, $4, 'waiting', 0, $5)",
+            ADD,
             values![
                 region.to_string(),
                 id.to_string(),
@@ -53,18 +71,17 @@ impl Store {
         Ok(id)
     }
 
-    /// Takes the oldest work that is due; nobody else gets it until it fails.
+    /// Takes the work that has been due longest; nobody else gets it before `until`.
     ///
     /// # Errors
     /// [`StoreError::Database`].
-    pub async fn claim_job(&self, now: EventMs) -> Result<Option<Job>, StoreError> {
+    pub async fn claim_job(&self, now: EventMs, until: EventMs) -> Result<Option<Job>, StoreError> {
         let mut tx = self.db.begin().await?;
-        let sql = if self.db.is_pg() {
-            CLAIM_PG
-        } else {
-            CLAIM_SQLITE
+        let next = match self.db.engine() {
+            On::Pg => NEXT_PG,
+            On::Sqlite | On::Both => NEXT_SQLITE,
         };
-        let rows = tx.rows(sql, values![now.0]).await?;
+        let rows = tx.rows(next, values![now.0]).await?;
         let Some(row) = rows.first() else {
             return Ok(None);
         };
@@ -76,43 +93,57 @@ impl Store {
             attempts: row.int(4)? + 1,
         };
         tx.run(
-            "UPDATE jobs SET state = 'claimed', attempts = attempts + 1
-             WHERE region_id = $1 AND job_id = $2",
-            values![job.region.to_string(), job.id.to_string()],
+            CLAIM,
+            values![job.region.to_string(), job.id.to_string(), until.0],
         )
         .await?;
         tx.commit().await?;
         Ok(Some(job))
     }
 
-    /// Done: or to be tried again from `again_at` on.
+    /// The work is done. `false` when the lease was over and somebody else has it, or did it.
     ///
     /// # Errors
     /// [`StoreError::Database`].
-    pub async fn finish_job(&self, job: &Job, again_at: Option<EventMs>) -> Result<(), StoreError> {
+    pub async fn finish_job(&self, job: &Job) -> Result<bool, StoreError> {
+        self.leave(job, ("done", None, None)).await
+    }
+
+    /// The work failed: to be tried again from `again_at` on, or given up without one. `false` as
+    /// in [`Store::finish_job`].
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn fail_job(
+        &self,
+        job: &Job,
+        why: &str,
+        again_at: Option<EventMs>,
+    ) -> Result<bool, StoreError> {
         let state = if again_at.is_some() {
             "waiting"
         } else {
-            "done"
+            "given up"
         };
+        self.leave(job, (state, again_at, Some(why))).await
+    }
+
+    async fn leave(
+        &self,
+        job: &Job,
+        (state, again_at, why): (&str, Option<EventMs>, Option<&str>),
+    ) -> Result<bool, StoreError> {
         let mut tx = self.db.begin().await?;
-        tx.run(
-            "UPDATE jobs SET state = $3, run_after = COALESCE($4, run_after)
-             WHERE region_id = $1 AND job_id = $2",
-            values![
-                job.region.to_string(),
-                job.id.to_string(),
-                state,
-                again_at.map(|at| at.0)
-            ],
-        )
-        .await?;
-        tx.commit().await
+        let values = values![
+            job.region.to_string(),
+            job.id.to_string(),
+            job.attempts,
+            state,
+            again_at.map(|at| at.0),
+            why.map(str::to_owned)
+        ];
+        let changed = tx.run(LEAVE, values).await?;
+        tx.commit().await?;
+        Ok(changed == 1)
     }
 }
-
-const CLAIM_SQLITE: &str = "SELECT job_id, region_id, kind, payload, attempts FROM jobs
-     WHERE state = 'waiting' AND run_after <= $1 ORDER BY run_after, job_id LIMIT 1";
-const CLAIM_PG: &str = "SELECT job_id, region_id, kind, payload, attempts FROM jobs
-     WHERE state = 'waiting' AND run_after <= $1 ORDER BY run_after, job_id LIMIT 1
-     FOR UPDATE SKIP LOCKED";

@@ -4,7 +4,7 @@ use partpledge_planning_model::Plan;
 use partpledge_units::ids::{IdSource, RegionId};
 use partpledge_units::time::EventMs;
 
-use crate::db::{Tx, values};
+use crate::db::{Row, Tx, sql, values};
 use crate::error::StoreError;
 use crate::events::{Event, append};
 use crate::floor::Names;
@@ -24,33 +24,37 @@ pub struct SavedPlan {
     pub made_at: EventMs,
 }
 
-/// Moves the head from `parent` to the next revision; plates take `numbers` more numbers.
+sql! {
+    /// The compare-and-swap: of two that start from one revision, the second changes no row.
+    ADVANCE = "UPDATE regions SET head = head + 1, next_seq = next_seq + $3
+        WHERE region_id = $1 AND head = $2 RETURNING next_seq";
+    HEAD = "SELECT head FROM regions WHERE region_id = $1";
+    ADD = "INSERT INTO plan_revisions (region_id, revision, parent, reason, made_at, document)
+        VALUES ($1, $2, $3, $4, $5, $6)";
+    ALL = "SELECT revision, parent, reason, made_at FROM plan_revisions
+        WHERE region_id = $1 ORDER BY revision";
+}
+
+/// Moves the head on from `parent` and takes `numbers` plate numbers; the first of them.
 pub(crate) async fn advance(
     tx: &mut Tx,
     region: RegionId,
     parent: i64,
     numbers: i64,
 ) -> Result<i64, StoreError> {
-    let changed = tx
-        .run(
-            "UPDATE regions SET head = head + 1, next_seq = next_seq + $3
-             WHERE region_id = $1 AND head = $2",
-            values![region.to_string(), parent, numbers],
-        )
-        .await?;
-    if changed == 1 {
-        return Ok(parent + 1);
-    }
     let rows = tx
-        .rows(
-            "SELECT head FROM regions WHERE region_id = $1",
-            values![region.to_string()],
-        )
+        .rows(ADVANCE, values![region.to_string(), parent, numbers])
         .await?;
-    let current = rows.first().map_or(Ok(0), |row| row.int(0))?;
+    if let Some(row) = rows.first() {
+        return Ok(row.int(0)? - numbers);
+    }
+    let rows = tx.rows(HEAD, values![region.to_string()]).await?;
+    let row = rows
+        .first()
+        .ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?;
     Err(StoreError::Stale {
         expected: parent,
-        current,
+        current: row.int(0)?,
     })
 }
 
@@ -62,19 +66,15 @@ pub(crate) async fn insert(
     names: &Names,
 ) -> Result<(), StoreError> {
     let document = stored::write(&stored::from_plan(plan, names)?)?;
-    tx.run(
-        "INSERT INTO plan_revisions (region_id, revision, parent, reason, made_at, document)
-         VALUES ($1, $2, $3, $4, $5, $6)",
-        values![
-            region.to_string(),
-            saved.revision,
-            saved.parent,
-            saved.reason.as_str(),
-            saved.made_at.0,
-            document
-        ],
-    )
-    .await?;
+    let values = values![
+        region.to_string(),
+        saved.revision,
+        saved.parent,
+        saved.reason.as_str(),
+        saved.made_at.0,
+        document
+    ];
+    tx.run(ADD, values).await?;
     Ok(())
 }
 
@@ -93,7 +93,8 @@ impl Store {
         (actor, at, ids): (&str, EventMs, &mut IdSource),
     ) -> Result<SavedPlan, StoreError> {
         let mut tx = self.db.begin().await?;
-        let revision = advance(&mut tx, region, parent, 0).await?;
+        advance(&mut tx, region, parent, 0).await?;
+        let revision = parent + 1;
         let saved = SavedPlan {
             revision,
             parent,
@@ -120,23 +121,15 @@ impl Store {
     /// # Errors
     /// [`StoreError::Database`].
     pub async fn revisions(&self, region: RegionId) -> Result<Vec<SavedPlan>, StoreError> {
-        let rows = self
-            .db
-            .rows(
-                "SELECT revision, parent, reason, made_at FROM plan_revisions
-                 WHERE region_id = $1 ORDER BY revision",
-                values![region.to_string()],
-            )
-            .await?;
-        rows.iter()
-            .map(|row| {
-                Ok(SavedPlan {
-                    revision: row.int(0)?,
-                    parent: row.int(1)?,
-                    reason: row.text(2)?,
-                    made_at: EventMs(row.int(3)?),
-                })
+        let rows = self.db.rows(ALL, values![region.to_string()]).await?;
+        let one = |row: &Row| {
+            Ok(SavedPlan {
+                revision: row.int(0)?,
+                parent: row.int(1)?,
+                reason: row.text(2)?,
+                made_at: EventMs(row.int(3)?),
             })
-            .collect()
+        };
+        rows.iter().map(one).collect()
     }
 }

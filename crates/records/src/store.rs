@@ -1,18 +1,21 @@
 //! Opening a store.
 
+mod fresh;
+
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use object_store::local::LocalFileSystem;
 
 use crate::db::Db;
 use crate::error::StoreError;
-use crate::schema::migrate;
+use crate::schema::{migrate, present};
 
 /// Everything that is kept.
 #[derive(Clone, Debug)]
 pub struct Store {
     pub(crate) db: Db,
-    pub(crate) blobs: std::sync::Arc<LocalFileSystem>,
+    pub(crate) blobs: Arc<LocalFileSystem>,
 }
 
 /// The database in a data directory.
@@ -21,38 +24,32 @@ const DATABASE: &str = "partpledge.sqlite";
 const BLOBS: &str = "blobs";
 
 impl Store {
-    /// Opens the data directory, making it if it is not there.
+    /// Opens the data directory, making it if it is not there. The database appears in one go
+    /// with all its tables, however many programs open the directory at once; one that is killed
+    /// while making it leaves nothing that the next would trip over.
     ///
     /// # Errors
-    /// [`StoreError::NotOurs`] for a path that is a file, or a folder with other things in it;
-    /// otherwise whatever the disk or the database says.
+    /// [`StoreError::NotOurs`] for a path that is a file, or a folder with other things in it,
+    /// which is left as it is; otherwise whatever the disk or the database says.
     pub async fn open_dir(dir: &Path) -> Result<Self, StoreError> {
-        let path = || dir.display().to_string();
-        if dir.exists() && !dir.is_dir() {
-            return Err(StoreError::NotOurs {
-                path: path(),
-                what: "it is a file".to_owned(),
-            });
+        let file = dir.join(DATABASE);
+        if !file.exists() {
+            fresh::check_empty(dir)?;
+            fresh::make(dir, &file).await?;
         }
-        if dir.is_dir() && !dir.join(DATABASE).exists() {
-            let mut entries = std::fs::read_dir(dir).map_err(|source| file_error(dir, source))?;
-            let other = entries.find_map(|entry| {
-                let name = entry.ok()?.file_name().to_string_lossy().into_owned();
-                (name != BLOBS).then_some(name)
-            });
-            if let Some(name) = other {
-                return Err(StoreError::NotOurs {
-                    path: path(),
-                    what: format!("it holds '{name}'"),
-                });
-            }
+        let db = Db::open_sqlite(&file)
+            .await
+            .map_err(|error| not_a_database(dir, error))?;
+        if !present(&db)
+            .await
+            .map_err(|error| not_a_database(dir, error))?
+        {
+            return Err(not_ours(dir, &format!("{DATABASE} has no tables of ours")));
         }
-        std::fs::create_dir_all(dir).map_err(|source| file_error(dir, source))?;
-        let db = Db::open_sqlite(&dir.join(DATABASE)).await?;
         Self::start(db, dir.join(BLOBS)).await
     }
 
-    /// Opens a PostgreSQL database, with the original files in `blobs`.
+    /// Opens a `PostgreSQL` database, with the original files in `blobs`.
     ///
     /// # Errors
     /// Whatever the database or the disk says.
@@ -66,7 +63,7 @@ impl Store {
         let blobs = LocalFileSystem::new_with_prefix(&blobs)?.with_fsync(true);
         Ok(Self {
             db,
-            blobs: std::sync::Arc::new(blobs),
+            blobs: Arc::new(blobs),
         })
     }
 
@@ -76,9 +73,29 @@ impl Store {
     }
 }
 
-fn file_error(path: &Path, source: std::io::Error) -> StoreError {
+pub(crate) fn file_error(path: &Path, source: std::io::Error) -> StoreError {
     StoreError::File {
         path: path.display().to_string(),
         source,
+    }
+}
+
+fn not_ours(path: &Path, what: &str) -> StoreError {
+    StoreError::NotOurs {
+        path: path.display().to_string(),
+        what: what.to_owned(),
+    }
+}
+
+/// Tells a file that is no database from a database that fails.
+fn not_a_database(dir: &Path, error: StoreError) -> StoreError {
+    const NOTADB: &str = "26"; // SQLITE_NOTADB, "Result and Error Codes" of the SQLite manual
+    match &error {
+        StoreError::Database(sqlx::Error::Database(inner))
+            if inner.code().as_deref() == Some(NOTADB) =>
+        {
+            not_ours(dir, &format!("{DATABASE} is not a database"))
+        }
+        _ => error,
     }
 }

@@ -65,21 +65,29 @@ pub struct StoredAssignment {
     pub frozen: bool,
 }
 
-fn lookup(names: &[String], name: &str) -> Result<usize, StoreError> {
-    names
-        .iter()
-        .position(|known| known == name)
-        .ok_or_else(|| StoreError::Damaged {
-            what: "plan",
-            why: format!("'{name}' is no longer in the region"),
-        })
+/// Where a name stands, if it does; a name that stands twice could mean either.
+fn position(names: &[String], name: &str) -> Result<Option<usize>, StoreError> {
+    let mut found = (0..names.len()).filter(|&i| names[i] == name);
+    match (found.next(), found.next()) {
+        (_, Some(_)) => Err(damaged(format!("two in the region are called '{name}'"))),
+        (first, None) => Ok(first),
+    }
 }
 
+fn lookup(names: &[String], name: &str) -> Result<usize, StoreError> {
+    position(names, name)?.ok_or_else(|| damaged(format!("'{name}' is no longer in the region")))
+}
+
+/// The name that will lead back to `i`.
 fn name_of(names: &[String], i: usize) -> Result<String, StoreError> {
-    names.get(i).cloned().ok_or_else(|| StoreError::Damaged {
-        what: "plan",
-        why: format!("there is no printer or place number {i}"),
-    })
+    let missing = || damaged(format!("there is no printer or place number {i}"));
+    let name = names.get(i).ok_or_else(missing)?;
+    position(names, name)?;
+    Ok(name.clone())
+}
+
+fn damaged(why: String) -> StoreError {
+    StoreError::Damaged { what: "plan", why }
 }
 
 impl StoredPlate {
@@ -119,20 +127,18 @@ impl StoredPlate {
     /// # Errors
     /// [`StoreError::Damaged`] for a place that is not in the region.
     pub fn to_plate(&self, seq: u64, names: &Names) -> Result<Plate, StoreError> {
-        let making = |making: &StoredMaking| {
-            Some(Making {
-                printer: PrinterIx(
-                    names
-                        .printers
-                        .iter()
-                        .position(|name| *name == making.printer)?,
-                ),
+        let mut makings = Vec::with_capacity(self.makings.len());
+        for making in &self.makings {
+            let Some(printer) = position(&names.printers, &making.printer)? else {
+                continue;
+            };
+            makings.push(Making {
+                printer: PrinterIx(printer),
                 footprint: Footprint(making.footprint_mm),
                 nominal: Minutes(making.nominal),
                 reserved: Minutes(making.reserved),
-            })
-        };
-        let mut makings: Vec<Making> = self.makings.iter().filter_map(making).collect();
+            });
+        }
         makings.sort_by_key(|making| making.printer);
         Ok(Plate {
             seq: PlateSeq(seq),

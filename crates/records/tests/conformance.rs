@@ -1,77 +1,77 @@
 //! One suite, two engines: what holds on SQLite holds on PostgreSQL.
 
-#[path = "conformance/postgres.rs"]
+#[path = "conformance/database.rs"]
+mod database;
+#[path = "conformance/giving.rs"]
+mod giving;
+#[path = "support/ground.rs"]
+mod ground;
+#[path = "conformance/jobs.rs"]
+mod jobs;
+#[path = "conformance/life.rs"]
+mod life;
+#[path = "conformance/parts.rs"]
+mod parts;
+#[path = "conformance/plans.rs"]
+mod plans;
+#[path = "support/postgres.rs"]
 mod postgres;
-#[path = "conformance/suite.rs"]
-mod suite;
+#[path = "support/sample.rs"]
+mod sample;
 
-use partpledge_records::Store;
+use ground::Ground;
 
-/// Runs every case of the suite on a fresh store each.
+/// Runs every case on a fresh store of each engine.
 macro_rules! on_both {
-    ($($case:ident),+ $(,)?) => {
-        mod sqlite {
-            $(#[tokio::test]
+    ($($file:ident::$case:ident),+ $(,)?) => {
+        mod on_sqlite {
+            $(#[tokio::test(flavor = "multi_thread", worker_threads = 4)]
             async fn $case() {
-                let dir = tempfile::tempdir().unwrap();
-                let store = super::Store::open_dir(&dir.path().join("data")).await.unwrap();
-                super::suite::$case(&store).await;
-                store.close().await;
+                super::$file::$case(&super::Ground::sqlite().await).await;
             })+
         }
         mod on_postgres {
-            $(#[tokio::test]
+            $(#[tokio::test(flavor = "multi_thread", worker_threads = 4)]
             async fn $case() {
-                let Some(server) = super::postgres::server() else { return };
-                let dir = tempfile::tempdir().unwrap();
-                let url = server.fresh_database(stringify!($case)).await;
-                let store = super::Store::connect_pg(&url, dir.path()).await.unwrap();
-                super::suite::$case(&store).await;
-                store.close().await;
+                let Some(ground) = super::Ground::postgres().await else { return };
+                super::$file::$case(&ground).await;
             })+
         }
     };
 }
 
 on_both![
-    a_region_is_found_by_name_or_as_the_first,
-    a_blob_is_kept_once_and_absence_is_none,
-    the_same_file_of_the_same_part_is_one_version,
-    an_estimate_is_never_overwritten,
-    giving_writes_all_of_it,
-    a_key_used_twice_is_one_pledge,
-    of_two_pledges_on_one_revision_one_is_stale_and_leaves_nothing,
-    eight_at_once_leave_one_winner,
-    a_plan_is_saved_only_on_the_head,
-    a_plan_that_names_no_printer_leaves_nothing,
-    a_job_is_claimed_once_and_comes_back_after_a_failure,
+    database::every_statement_is_taken,
+    database::what_is_on_record_can_not_be_edited,
+    database::a_newer_schema_is_refused,
+    database::a_row_without_what_it_belongs_to_is_refused,
+    database::opening_again_finds_everything_and_changes_nothing,
+    parts::a_region_is_found_by_name_or_as_the_first,
+    parts::of_two_that_start_with_one_region_both_get_the_same,
+    parts::a_blob_is_kept_once_and_absence_is_none,
+    parts::a_damaged_blob_is_noticed_and_put_right,
+    parts::the_same_file_of_the_same_part_is_one_version,
+    parts::one_version_sent_eight_times_at_once_is_one_version,
+    parts::a_version_is_found_by_file_unit_and_engine,
+    parts::an_estimate_is_never_overwritten,
+    giving::giving_writes_all_of_it,
+    giving::a_key_used_twice_is_one_pledge,
+    giving::a_key_used_for_something_else_is_refused,
+    giving::of_two_pledges_on_one_revision_one_is_stale_and_leaves_nothing,
+    giving::eight_at_once_leave_one_winner,
+    giving::one_key_eight_times_at_once_is_one_pledge,
+    giving::givers_that_quote_again_all_get_through_in_a_row,
+    giving::whatever_fails_on_the_way_leaves_nothing,
+    giving::nothing_is_seen_from_another_region,
+    plans::a_plan_is_saved_only_on_the_head,
+    plans::a_plan_outlives_another_order_of_printers,
+    plans::two_printers_of_one_name_are_refused,
+    plans::a_floor_is_of_one_moment,
+    life::a_copy_and_a_request_step_as_the_table_says,
+    life::a_deed_sent_twice_is_done_once,
+    life::a_pledge_ends_once_and_what_was_given_stays,
+    life::entries_are_numbered_without_gaps_however_many_write,
+    jobs::a_job_is_claimed_once_and_comes_back_after_a_failure,
+    jobs::a_lease_that_is_over_gives_the_work_to_the_next,
+    jobs::eight_workers_share_the_work,
 ];
-
-#[tokio::test]
-async fn what_was_given_is_there_after_reopening() {
-    let dir = tempfile::tempdir().unwrap();
-    let path = dir.path().join("data");
-    let store = Store::open_dir(&path).await.unwrap();
-    let (region, given) = suite::give_one(&store).await;
-    store.close().await;
-    let again = Store::open_dir(&path).await.unwrap();
-    assert_eq!(again.pledges(region).await.unwrap(), vec![given]);
-}
-
-#[tokio::test]
-async fn a_folder_of_something_else_is_refused_and_left_alone() {
-    let dir = tempfile::tempdir().unwrap();
-    std::fs::write(dir.path().join("homework.txt"), "mine").unwrap();
-    let error = Store::open_dir(dir.path()).await.unwrap_err();
-    assert!(
-        matches!(error, partpledge_records::StoreError::NotOurs { .. }),
-        "{error}"
-    );
-    assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 1);
-    let file = dir.path().join("homework.txt");
-    let error = Store::open_dir(&file).await.unwrap_err();
-    assert!(
-        matches!(error, partpledge_records::StoreError::NotOurs { .. }),
-        "{error}"
-    );
-}
