@@ -40,15 +40,24 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     for (name, step) in steps {
         eprintln!("\n== {name}");
         let watch = Stopwatch::start();
-        step(house)?;
+        let result = step(house);
         took.push((name, watch.elapsed()));
+        if let Err(failure) = result {
+            eprintln!("\n== failed at \"{name}\"");
+            say_times(&took, all);
+            return Err(failure);
+        }
     }
     eprintln!("\n== all checks passed");
+    say_times(&took, all);
+    Ok(ExitCode::SUCCESS)
+}
+
+fn say_times(took: &[(&str, Duration)], all: Stopwatch) {
     for (name, time) in took {
-        eprintln!("{:>14}  {name}", spoken(time));
+        eprintln!("{:>14}  {name}", spoken(*time));
     }
     eprintln!("{:>14}  in all", spoken(all.elapsed()));
-    Ok(ExitCode::SUCCESS)
 }
 
 fn formatting(house: &House) -> Result<(), Failure> {

@@ -15,15 +15,17 @@ pub(super) fn licences(house: &House) -> Result<(), Failure> {
         None => {
             if !ours.is_file() {
                 eprintln!(
-                    "installing cargo-deny under {} (about two minutes, once)",
+                    "installing cargo-deny under {} (about a minute, once)",
                     house.tools().display()
                 );
+                // A debug build takes 45 s here, a release build 127 s; a run about 1 s either way.
                 let mut command = house.cargo();
                 command
                     .args([
                         "install",
                         "--quiet",
                         "--locked",
+                        "--debug",
                         "--no-default-features",
                         "cargo-deny",
                         "--root",
@@ -121,11 +123,23 @@ fn is_root() -> bool {
     std::fs::metadata("/proc/self").is_ok_and(|me| std::os::unix::fs::MetadataExt::uid(&me) == 0)
 }
 
+/// What the comparison reads with. trimesh wants networkx and lxml for 3MF, pillow for an OBJ with
+/// pictures, charset-normalizer for texts of unknown encoding: without the last two it refuses files
+/// that it can read. Another list is another name of the stamp in [`python`].
+const PYTHON_LIBRARIES: [&str; 6] = [
+    "trimesh==5.2.0",
+    "numpy>=2",
+    "networkx",
+    "lxml",
+    "pillow",
+    "charset-normalizer",
+];
+
 /// A Python of our own with the libraries that the comparison needs.
 pub(crate) fn python(house: &House) -> Result<PathBuf, Failure> {
     let venv = house.tools().join("venv");
     let python = venv.join("bin/python");
-    let ready = venv.join("ready-1");
+    let ready = venv.join("ready-2");
     if ready.is_file() {
         return Ok(python);
     }
@@ -147,7 +161,7 @@ pub(crate) fn python(house: &House) -> Result<PathBuf, Failure> {
         "--quiet",
         "--disable-pip-version-check",
     ]);
-    command.args(["trimesh", "numpy", "networkx", "lxml"]);
+    command.args(PYTHON_LIBRARIES);
     capture(&mut command)?;
     std::fs::write(&ready, "").map_err(|e| Failure::io("cannot write", &ready, &e))?;
     Ok(python)
