@@ -89,6 +89,16 @@ fn in_ten(probability: f64) -> i64 {
     round_i64((probability * 10.0 + 1e-9).floor()).unwrap_or(0)
 }
 
+/// `1 copy in PETG`, `3 copies in PLA`.
+fn copies(document: &PledgeDocument) -> String {
+    let word = if document.copies == 1 {
+        "copy"
+    } else {
+        "copies"
+    };
+    format!("{} {word} in {}", document.copies, document.material)
+}
+
 fn strokes(in_ten: i64) -> Vec<Stroke> {
     (0..10)
         .map(|i| Stroke {
@@ -108,10 +118,7 @@ impl PledgesPage {
         let line = |(pledge, document): &(Pledge, PledgeDocument)| Line {
             number: pledge.plan_revision,
             part: document.part.clone(),
-            detail: format!(
-                "{} x, {}, for {}",
-                document.copies, document.material, document.team
-            ),
+            detail: format!("{}, for {}", copies(document), document.team),
             when: format!(
                 "{} by {}",
                 zone.day(pledge.arrival),
@@ -185,10 +192,7 @@ impl PledgePage {
         Self {
             head,
             title: format!("{} is promised.", document.part),
-            lead: format!(
-                "{} copies in {}, for {}.",
-                document.copies, document.material, document.team
-            ),
+            lead: format!("{}, for {}.", copies(document), document.team),
             number: pledge.plan_revision,
             given: short(document.asked_min),
             day: zone.day(pledge.arrival),
@@ -284,12 +288,17 @@ mod tests {
         let page = PledgePage::new(head(), &zone, &pledge, &document)
             .render()
             .unwrap();
-        assert!(page.contains("9 in 10") && page.contains("Curlew") && page.contains("No. 4"));
+        assert!(
+            page.contains("9&nbsp;in&nbsp;10") && page.contains("Curlew") && page.contains("No. 4")
+        );
         let odd = PledgePage::new(head(), &zone, &awkward.0, &awkward.1)
             .render()
             .unwrap();
         assert!(!odd.contains("<script>"), "names are escaped");
-        assert!(odd.contains("9 in 10"), "999 in 1000 is not ten in ten");
+        assert!(
+            odd.contains("9&nbsp;in&nbsp;10"),
+            "999 in 1000 is not ten in ten"
+        );
         let list = |pledges: &[(Pledge, PledgeDocument)], now| {
             PledgesPage::new(head(), &zone, pledges, now)
                 .render()
