@@ -10,7 +10,7 @@ pub enum HeightsError {
     #[error("a layer height of {0} mm can't be laid")]
     BadLayer(f64),
     /// The top is not above the bottom, or one of them is no number.
-    #[error("there is nothing to cut between {z_min_mm} and {z_max_mm} mm")]
+    #[error("the part is flat, or far too small: it reaches from {z_min_mm} to {z_max_mm} mm")]
     NoHeight {
         /// Bottom of the part.
         z_min_mm: f64,
