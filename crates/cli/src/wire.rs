@@ -98,6 +98,15 @@ pub(crate) fn judged(file: &str, judged: &JudgedFile) -> Value {
         map.insert("parts".to_owned(), Value::Array(parts.collect()));
     }
     map.insert("unit".to_owned(), unit(&judged.unit));
+    if !judged.left_out.is_empty() {
+        let left = judged.left_out.iter().map(|member| {
+            json!({
+                "name": member.name, "code": member.why.code(), "message": member.why.to_string(),
+                "what_to_do": member.why.what_to_do(),
+            })
+        });
+        map.insert("left_out".to_owned(), Value::Array(left.collect()));
+    }
     Value::Object(map)
 }
 

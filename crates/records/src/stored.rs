@@ -238,6 +238,53 @@ pub struct PledgeDocument {
     pub plan_revision: i64,
 }
 
+/// What one copy takes on one class of printer, as stored.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StoredEstimate {
+    /// Form of this document.
+    pub schema: u32,
+    /// Layers.
+    pub layers: usize,
+    /// Printing, s, warming up not included.
+    pub print_time_s: f64,
+    /// Warming up, s.
+    pub warmup_s: f64,
+    /// Filament, mm.
+    pub filament_mm: f64,
+    /// Mass, g.
+    pub mass_g: f64,
+    /// Walls, mm.
+    pub walls_mm: f64,
+    /// Solid skins, mm.
+    pub skins_mm: f64,
+    /// Infill, mm.
+    pub infill_mm: f64,
+    /// Support, mm.
+    pub support_mm: f64,
+    /// One run in ten is faster, s.
+    pub p10_s: f64,
+    /// Nine in ten are faster, s.
+    pub p90_s: f64,
+}
+
+impl StoredEstimate {
+    /// As text.
+    ///
+    /// # Errors
+    /// [`StoreError::Damaged`] when a number is not one.
+    pub fn to_text(&self) -> Result<String, StoreError> {
+        write(self)
+    }
+
+    /// From text.
+    ///
+    /// # Errors
+    /// [`StoreError::Damaged`].
+    pub fn from_text(text: &str) -> Result<Self, StoreError> {
+        read("estimate", text)
+    }
+}
+
 /// A plate of a pledge.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PledgedPlate {

@@ -93,6 +93,8 @@ impl Process {
 pub struct LaidPart {
     /// For people.
     pub name: String,
+    /// Name of the way it stands.
+    pub standing: String,
     /// Standing as chosen.
     pub mesh: Mesh,
     /// Its lines.
@@ -116,6 +118,7 @@ pub fn lay(part: &JudgedPart, sheet: &ProcessSheet) -> Result<LaidPart, Workshop
     });
     Ok(LaidPart {
         name: part.name.clone(),
+        standing: part.standing.name.clone(),
         paths: paths(&cut, sheet),
         mesh,
         shadow,

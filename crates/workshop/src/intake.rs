@@ -1,7 +1,7 @@
 //! A file becomes parts with facts, findings and a way to stand.
 
 use partpledge_catalogue::ProcessSheet;
-use partpledge_formats::{Limits as ReadLimits, ModelFile, read_model};
+use partpledge_formats::{LeftOut, Limits as ReadLimits, ModelFile, read_model};
 use partpledge_mesh::{Facts, Mesh, Repaired, facts, repair, weld};
 use partpledge_orientation::{Choice, choices};
 use partpledge_printability::{
@@ -59,6 +59,8 @@ pub struct JudgedFile {
     pub unit: UnitJudgement,
     /// At least one part.
     pub parts: Vec<JudgedPart>,
+    /// Members of a zip that should have been parts and could not be read.
+    pub left_out: Vec<LeftOut>,
 }
 
 impl JudgedPart {
@@ -106,6 +108,7 @@ pub fn judge_file(
         return Err(WorkshopError::UnitConflict { declared, asked });
     }
     let unit = judged_unit(&model, options);
+    let left_out = model.left_out;
     let parts = model
         .parts
         .into_iter()
@@ -144,7 +147,11 @@ pub fn judge_file(
             }
         })
         .collect();
-    Ok(JudgedFile { unit, parts })
+    Ok(JudgedFile {
+        unit,
+        parts,
+        left_out,
+    })
 }
 
 fn standing(mesh: &Mesh, beds: &[[f64; 3]], orient: Orient) -> Choice {

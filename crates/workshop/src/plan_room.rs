@@ -2,7 +2,7 @@
 
 use partpledge_plan_check::{Violation, check};
 use partpledge_planning::{Ground, Proposal, propose};
-use partpledge_planning_model::{Plan, Plate};
+use partpledge_planning_model::{Assignment, Plan, Plate};
 use partpledge_records::{Floor, SavedPlan};
 use partpledge_units::ids::IdSource;
 use partpledge_units::time::Minute;
@@ -38,7 +38,7 @@ pub async fn propose_plan(session: &Session) -> Result<Proposed, WorkshopError> 
         .iter_mut()
         .for_each(|place| place.frozen |= place.start < now);
     let proposal = propose(&ground, &floor.plates, &before, now, MOVES);
-    match checked(session, &floor.plates, &proposal.plan)?.first() {
+    match checked(session, &floor.plates, &proposal.plan, &floor.plan)?.first() {
         Some(&violation) => Err(WorkshopError::PlanRefused(violation)),
         None => Ok(Proposed { floor, proposal }),
     }
@@ -67,6 +67,8 @@ pub async fn save(
 
 /// What the independent checker says of the work in a plan that is not yet handed over.
 ///
+/// `previous` is the plan it would replace: what has started there must not have moved.
+///
 /// Calendars are made anew to cover all of it, whenever it was planned. What has been handed over
 /// was checked when it was planned, and its calendars may be gone.
 ///
@@ -76,12 +78,20 @@ pub fn checked(
     session: &Session,
     plates: &[Plate],
     plan: &Plan,
+    previous: &Plan,
 ) -> Result<Vec<Violation>, WorkshopError> {
     let now = session.minute();
-    let places = plan.assignments.iter().filter(|place| place.arrives >= now);
-    let plan_now = Plan {
-        assignments: places.copied().collect(),
+    let still_open = |plan: &Plan| {
+        let places = plan.assignments.iter().filter(|place| place.arrives >= now);
+        let started = |place: &Assignment| Assignment {
+            frozen: place.frozen || place.start < now,
+            ..*place
+        };
+        Plan {
+            assignments: places.map(started).collect(),
+        }
     };
+    let plan_now = still_open(plan);
     let over = |plate: &&Plate| plan.of(plate.seq).is_none_or(|place| place.arrives >= now);
     let plates: Vec<Plate> = plates.iter().filter(over).cloned().collect();
     let from = plan_now
@@ -99,5 +109,10 @@ pub fn checked(
         .fold(horizon, Minute::max);
     let file = session.terrain.file.clone();
     let terrain = Terrain::covering(file, &session.catalogue, from, until)?;
-    Ok(check(&terrain.region, &plates, &plan_now, None))
+    Ok(check(
+        &terrain.region,
+        &plates,
+        &plan_now,
+        Some(&still_open(previous)),
+    ))
 }

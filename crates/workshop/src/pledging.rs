@@ -1,17 +1,22 @@
 //! Quoting and giving a pledge.
 
+use std::collections::BTreeSet;
+
 use bytes::Bytes;
 use partpledge_planning::quote::promise;
 use partpledge_planning::{Ask, Ground, Quote, Way, quote};
 use partpledge_planning_model::{Assignment, Departure, Leg, LegKind, Plan, Plate};
-use partpledge_records::stored::{PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate};
-use partpledge_records::{Floor, NewPledge, NewVersion, StoreError};
+use partpledge_records::stored::{
+    PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate, StoredEstimate,
+};
+use partpledge_records::{EstimateKey, Floor, NewPledge, NewVersion, StoreError};
+use partpledge_toolpath::Estimate;
 use partpledge_units::ids::{IdSource, VersionId};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::actor::Actor;
 use crate::error::WorkshopError;
-use crate::estimating::{LaidPart, Process};
+use crate::estimating::{LaidPart, Process, timed};
 use crate::plan_room::checked;
 use crate::plating::{Order, ways};
 use crate::session::Session;
@@ -114,13 +119,14 @@ pub async fn give(
         let answer = answer(session, request, &floor)?;
         let mut plates = floor.plates;
         plates.extend(answer.plates.iter().cloned());
-        if let Some(&violation) = checked(session, &plates, &answer.plan)?.first() {
+        if let Some(&violation) = checked(session, &plates, &answer.plan, &floor.plan)?.first() {
             return Err(WorkshopError::PlanRefused(violation));
         }
         let version = match version {
             Some(version) => version,
             None => *version.insert(keep(session, request, original, &mut ids).await?),
         };
+        keep_estimates(session, request, version, &answer.plates, &mut ids).await?;
         let new = new_pledge(session, actor, request, version, answer, idempotency_key)?;
         match store
             .give(region, &new, &names, &mut ids, session.now)
@@ -156,6 +162,59 @@ async fn keep(
         engine: ENGINE.to_owned(),
     };
     Ok(store.add_version(region, &new, ids, session.now).await?)
+}
+
+/// Keeps what one copy of each part takes on every class that could make it; what is there stays.
+async fn keep_estimates(
+    session: &Session,
+    request: &Request<'_>,
+    version: VersionId,
+    plates: &[Plate],
+    ids: &mut IdSource,
+) -> Result<(), WorkshopError> {
+    let (store, region) = session.writable()?;
+    let makings = plates.iter().flat_map(|plate| &plate.makings);
+    let codes: BTreeSet<&String> = makings
+        .map(|making| &session.terrain.classes[making.printer.0])
+        .collect();
+    for class in codes
+        .into_iter()
+        .filter_map(|code| session.catalogue.class(code))
+    {
+        for (i, part) in request.parts.iter().enumerate() {
+            let key = EstimateKey {
+                version,
+                orientation: format!("part {}: {}", i + 1, part.standing),
+                sheet: request.process.key(),
+                class: class.code.clone(),
+                engine: ENGINE.to_owned(),
+            };
+            if store.estimate(region, &key).await?.is_none() {
+                let took = stored(&timed(part, request.process, class)?);
+                store
+                    .keep_estimate(region, &key, &took.to_text()?, ids, session.now)
+                    .await?;
+            }
+        }
+    }
+    Ok(())
+}
+
+fn stored(took: &Estimate) -> StoredEstimate {
+    StoredEstimate {
+        schema: 1,
+        layers: took.layer_s.len(),
+        print_time_s: took.print_time_s,
+        warmup_s: took.warmup_s,
+        filament_mm: took.filament_mm,
+        mass_g: took.mass_g,
+        walls_mm: took.walls_mm,
+        skins_mm: took.skins_mm,
+        infill_mm: took.infill_mm,
+        support_mm: took.support_mm,
+        p10_s: took.spread.p10_s,
+        p90_s: took.spread.p90_s,
+    }
 }
 
 fn new_pledge(

@@ -23,7 +23,7 @@ pub(crate) async fn run(args: &Args, file: Option<&Path>, json: bool) -> anyhow:
         Some(path) => read_plan(&session, path)?,
         None => floor.plan.clone(),
     };
-    let violations = checked(&session, &floor.plates, &plan)?;
+    let violations = checked(&session, &floor.plates, &plan, &floor.plan)?;
     if json {
         let list: Vec<_> = violations
             .iter()

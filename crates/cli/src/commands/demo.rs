@@ -37,7 +37,8 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
         }
     }
     let floor = session.floor().await?;
-    let wrong = partpledge_workshop::plan_room::checked(&session, &floor.plates, &floor.plan)?;
+    let wrong =
+        partpledge_workshop::plan_room::checked(&session, &floor.plates, &floor.plan, &floor.plan)?;
     output::say(&format!(
         "\n{given} pledges on record in {}; plan revision {}, {} plates; the checker found {}.",
         args.data.display(),

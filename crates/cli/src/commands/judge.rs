@@ -63,6 +63,15 @@ pub(crate) fn text(file: &str, judged: &JudgedFile) -> String {
         out.push_str("\n  ");
         out.push_str(&part_text(part, judged.parts.len() > 1));
     }
+    for member in &judged.left_out {
+        let (name, why) = (&member.name, &member.why);
+        let line = format!(
+            "\n  left out: {name}: {why} [{}]\n    {}",
+            why.code(),
+            why.what_to_do()
+        );
+        out.push_str(&line);
+    }
     out
 }
 

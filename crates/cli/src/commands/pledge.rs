@@ -146,6 +146,15 @@ pub(crate) fn in_ten(probability: f64) -> i64 {
     partpledge_units::cast::round_i64((probability * 10.0 + 1e-9).floor()).unwrap_or(0)
 }
 
+/// `1 copy`, `3 copies`.
+fn copies(n: u32) -> String {
+    if n == 1 {
+        "1 copy".to_owned()
+    } else {
+        format!("{n} copies")
+    }
+}
+
 /// The ticket for people.
 pub(crate) fn ticket(document: &PledgeDocument, session: &Session, given: bool) -> String {
     let zone = &session.terrain.zone;
@@ -170,9 +179,9 @@ pub(crate) fn ticket(document: &PledgeDocument, session: &Session, given: bool) 
     );
     for plate in &document.plates {
         out.push_str(&format!(
-            "\n  plate {}: {} copies on {} at {}, {} to {}",
+            "\n  plate {}: {} on {} at {}, {} to {}",
             plate.plate,
-            plate.copies,
+            copies(plate.copies),
             plate.printer,
             plate.host,
             at(plate.start_min),

@@ -5,7 +5,7 @@ use std::process::Stdio;
 
 use serde_json::Value;
 
-use crate::program::{AT, demo_file, json, partpledge, run};
+use crate::program::{AT, demo_file, json, partpledge, partpledge_at, run};
 
 #[test]
 fn a_quote_has_its_fields_repeats_byte_for_byte_and_writes_nothing() {
@@ -277,4 +277,44 @@ fn an_impossible_part_gets_nulls_a_reason_and_exit_code_1() {
     assert_eq!(answer["arrival"], Value::Null);
     assert!(answer["error"]["what_to_do"].is_string());
     assert!(!data.exists(), "nothing was begun");
+}
+
+#[test]
+fn work_that_has_started_may_not_be_moved_by_a_plan_from_a_file() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let file = demo_file(dir.path(), "hex-spacer.stl");
+    json(
+        &data,
+        &["pledge", &file, "--json", "--give", "--team", "Newt Works"],
+    );
+    let mut plan = json(&data, &["plan", "--json"]);
+    let start = plan["assignments"][0]["start"].as_str().unwrap().to_owned();
+    let path = dir.path().join("plan.json").display().to_string();
+    let codes_at = |at: &str, plan: &Value| -> Vec<String> {
+        std::fs::write(&path, plan.to_string()).unwrap();
+        let output = partpledge_at(&data, at, &["check-plan", &path, "--json"])
+            .output()
+            .unwrap();
+        let found: Value = serde_json::from_slice(&output.stdout).unwrap();
+        let list = found["violations"].as_array().unwrap().iter();
+        list.map(|v| v["code"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    assert_eq!(codes_at(AT, &plan), Vec::<String>::new());
+    // A minute after the start the same plan is still fine, and one that starts later is not.
+    let after = start.replace(":00+01:00", ":30+01:00");
+    assert_eq!(codes_at(&after, &plan), Vec::<String>::new());
+    for field in ["start", "end", "cleared", "ready"] {
+        let later = plan["assignments"][0][field]
+            .as_str()
+            .unwrap()
+            .replace("-03-09T", "-03-16T");
+        plan["assignments"][0][field] = Value::String(later);
+    }
+    assert!(codes_at(&after, &plan).contains(&"frozen-moved".to_owned()));
+    assert!(
+        !codes_at(AT, &plan).contains(&"frozen-moved".to_owned()),
+        "not started yet"
+    );
 }

@@ -140,3 +140,20 @@ fn wrong_calls_say_what_is_possible_and_exit_with_2() {
     }
     assert!(!data.exists());
 }
+
+#[test]
+fn a_zip_with_one_damaged_part_judges_the_others_and_says_what_was_left_out() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let whole = std::fs::read(demo_file(dir.path(), "hex-spacer.stl")).unwrap();
+    let half = &whole[..whole.len() / 2];
+    let path = dir.path().join("parts.zip");
+    std::fs::write(&path, zipped(&[("good.stl", &whole), ("half.stl", half)])).unwrap();
+    let path = path.display().to_string();
+    let answer: Value =
+        serde_json::from_slice(&run(&data, &["judge", &path, "--json"]).stdout).unwrap();
+    assert_eq!(answer["watertight"], true);
+    assert_eq!(answer["left_out"][0]["code"], "truncated");
+    let text = run(&data, &["judge", &path]).stdout;
+    assert!(String::from_utf8_lossy(&text).contains("left out: half"));
+}

@@ -10,12 +10,17 @@ pub(crate) const AT: &str = "2027-03-09T16:52:00+01:00";
 
 /// The program on a data directory, at [`AT`].
 pub(crate) fn partpledge(data: &Path, args: &[&str]) -> Command {
+    partpledge_at(data, AT, args)
+}
+
+/// The program on a data directory, at some moment.
+pub(crate) fn partpledge_at(data: &Path, at: &str, args: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_partpledge"));
     command
         .arg("--data")
         .arg(data)
         .arg("--at")
-        .arg(AT)
+        .arg(at)
         .args(args);
     command
 }

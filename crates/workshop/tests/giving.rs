@@ -1,0 +1,85 @@
+//! Giving keeps everything that the answer rested on.
+
+use bytes::Bytes;
+use partpledge_formats::Limits;
+use partpledge_records::EstimateKey;
+use partpledge_records::stored::StoredEstimate;
+use partpledge_units::local::parse_rfc3339;
+use partpledge_workshop::estimating::{Process, lay, timed};
+use partpledge_workshop::intake::{IntakeOptions, Orient, judge_file};
+use partpledge_workshop::pledging::{Original, Request, give};
+use partpledge_workshop::{Actor, ENGINE, Session};
+
+#[tokio::test]
+async fn a_given_pledge_keeps_its_file_and_its_estimates() {
+    let dir = tempfile::tempdir().unwrap();
+    let now = parse_rfc3339("2027-03-09T16:52:00+01:00").unwrap();
+    let region = partpledge_testbed::ambrel_valley();
+    let session = Session::open(&dir.path().join("data"), region, now)
+        .await
+        .unwrap();
+    let file = partpledge_testbed::files().swap_remove(0);
+    let process = Process::choose(&session.catalogue, Some(file.material), None, None).unwrap();
+    let beds = session.beds();
+    let options = IntakeOptions {
+        unit: None,
+        orient: Orient::Best,
+        sheet: &process.sheet,
+        beds: &beds,
+        limits: Limits::server(),
+    };
+    let judged = judge_file(&file.bytes, file.name, &options).unwrap();
+    let parts = vec![lay(&judged.parts[0], &process.sheet).unwrap()];
+    let request = Request {
+        parts: &parts,
+        copies: 2,
+        process: &process,
+        team: file.team,
+        part: "bracket",
+        need_by: None,
+        seed: 1,
+    };
+    let original = Original {
+        bytes: Bytes::from(file.bytes.clone()),
+        file_name: file.name.to_owned(),
+        unit: "mm".to_owned(),
+        unit_source: "guess".to_owned(),
+        facts: "[]".to_owned(),
+        findings: "[]".to_owned(),
+        repairs: "[]".to_owned(),
+    };
+    let actor = Actor::at_the_machine();
+    give(&session, &actor, &request, &original, Some("k"))
+        .await
+        .unwrap();
+    let (store, region) = session.store().unwrap();
+    let pledge = store.pledge_of_key(region, "k").await.unwrap().unwrap();
+    let kept = store
+        .request(region, pledge.request)
+        .await
+        .unwrap()
+        .unwrap();
+    assert_eq!(kept.first_answer_at, Some(now));
+    let version = store.version(region, kept.version).await.unwrap().unwrap();
+    assert_eq!(
+        store.blob(&version.blob).await.unwrap().unwrap(),
+        original.bytes
+    );
+    let class = session.catalogue.class("standard").unwrap();
+    let key = EstimateKey {
+        version: kept.version,
+        orientation: format!("part 1: {}", parts[0].standing),
+        sheet: process.key(),
+        class: class.code.clone(),
+        engine: ENGINE.to_owned(),
+    };
+    let stored = store
+        .estimate(region, &key)
+        .await
+        .unwrap()
+        .expect("it is kept");
+    let stored = StoredEstimate::from_text(&stored).unwrap();
+    let fresh = timed(&parts[0], &process, class).unwrap();
+    assert!((stored.print_time_s - fresh.print_time_s).abs() < 1e-9);
+    assert!((stored.mass_g - fresh.mass_g).abs() < 1e-12);
+}
