@@ -5,6 +5,7 @@
 //! * [`propose()`] places what has no place yet and improves on a move budget.
 //! * [`luck`] is how one run goes, and what people do when a printer is late.
 //! * `world` plays a slot through one possible future, `background` what others do meanwhile.
+//! * [`forecast()`] plays a pledge that was given on from where it stands.
 //! * [`quote()`] plays every promising slot through many futures and pledges the first that holds.
 //!
 //! Nothing here reads a clock or a file; the same input and seed give the same bytes. Plans are
@@ -13,6 +14,7 @@
 mod ahead;
 mod background;
 mod candidates;
+pub mod forecast;
 pub mod ground;
 mod improve;
 pub mod insert;
@@ -23,6 +25,7 @@ pub mod reasons;
 pub mod timeline;
 mod world;
 
+pub use forecast::{Forecast, Outlook, Standing, forecast, started_at};
 pub use ground::Ground;
 pub use insert::{Occupied, Overlay, Taken, best_slot, slots};
 pub use propose::{Proposal, Unplaced, propose, why_unplaced};

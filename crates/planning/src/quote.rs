@@ -65,7 +65,7 @@ impl Quote {
     }
 }
 
-fn chance_by(outlook: &[(Minute, f64)], at: Minute) -> f64 {
+pub(crate) fn chance_by(outlook: &[(Minute, f64)], at: Minute) -> f64 {
     let upto = outlook.partition_point(|&(arrival, _)| arrival <= at);
     upto.checked_sub(1).map_or(0.0, |i| outlook[i].1)
 }
@@ -240,14 +240,7 @@ fn play(stage: &mut Stage<'_, '_>, ask: &Ask, candidate: Candidate, bar: Option<
         }
     }
     arrivals.sort_unstable();
-    let mut outlook: Vec<(Minute, f64)> = Vec::new();
-    for (i, &at) in arrivals.iter().enumerate() {
-        let share = (i as f64 + 2.0) / of;
-        match outlook.last_mut() {
-            Some(last) if last.0 == at => last.1 = share,
-            _ => outlook.push((at, share)),
-        }
-    }
+    let outlook = outlook(&arrivals, ask.worlds);
     let held = outlook.iter().find(|(_, share)| *share >= ask.level);
     let Some(arrival) = held.map(|held| held.0.max(candidate.nominal)) else {
         return Outcome::TooUncertain(outlook.last().map_or(0.0, |last| last.1));
@@ -258,6 +251,20 @@ fn play(stage: &mut Stage<'_, '_>, ask: &Ask, candidate: Candidate, bar: Option<
         arrival,
         outlook,
     })
+}
+
+/// Each arrival with the share of worlds that have it by then, by the rule of succession.
+pub(crate) fn outlook(sorted: &[Minute], worlds: u64) -> Vec<(Minute, f64)> {
+    let of = worlds as f64 + 2.0;
+    let mut outlook: Vec<(Minute, f64)> = Vec::new();
+    for (i, &at) in sorted.iter().enumerate() {
+        let share = (i as f64 + 2.0) / of;
+        match outlook.last_mut() {
+            Some(last) if last.0 == at => last.1 = share,
+            _ => outlook.push((at, share)),
+        }
+    }
+    outlook
 }
 
 /// The best candidate of each other way and host; some are played just for this.

@@ -8,7 +8,7 @@ use partpledge_units::time::Minute;
 use crate::ahead::Ahead;
 use crate::background::{Background, Scene};
 use crate::insert::Overlay;
-use crate::luck::{Luck, MOST_ATTEMPTS, late_start, run};
+use crate::luck::{Luck, MOST_ATTEMPTS, late_start, run, still_running};
 use crate::timeline::after_staffed;
 
 /// What all worlds of a quote share, and what has been played of each.
@@ -44,7 +44,7 @@ impl<'a, 'b> Stage<'a, 'b> {
 }
 
 /// A request's plates in one world.
-struct Play<'s, 'a, 'b> {
+pub(crate) struct Play<'s, 'a, 'b> {
     stage: &'s mut Stage<'a, 'b>,
     world: u64,
     way: usize,
@@ -67,16 +67,7 @@ pub(crate) fn handed_over(
     slots: &[Assignment],
     world: u64,
 ) -> Option<Minute> {
-    let mut play = Play {
-        taken: Overlay::over(stage.scene.occupied),
-        stage,
-        world,
-        way,
-        runs: Vec::new(),
-    };
-    for slot in slots {
-        play.taken.add(slot);
-    }
+    let mut play = Play::new(stage, way, world, slots);
     let mut own: Vec<(&Plate, Assignment)> = plates.iter().zip(slots.iter().copied()).collect();
     own.sort_by_key(|(plate, slot)| (slot.start, plate.seq));
     let mut last = Minute(i64::MIN);
@@ -86,24 +77,76 @@ pub(crate) fn handed_over(
     Some(last)
 }
 
-impl Play<'_, '_, '_> {
+impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
+    /// A world in which the request's plates have these slots.
+    pub(crate) fn new(
+        stage: &'s mut Stage<'a, 'b>,
+        way: usize,
+        world: u64,
+        slots: &[Assignment],
+    ) -> Self {
+        let mut taken = Overlay::over(stage.scene.occupied);
+        slots.iter().for_each(|slot| taken.add(slot));
+        Self {
+            taken,
+            stage,
+            world,
+            way,
+            runs: Vec::new(),
+        }
+    }
+
     /// The hand-over of one plate.
-    fn plate(&mut self, plate: &Plate, mut slot: Assignment) -> Option<Minute> {
+    pub(crate) fn plate(&mut self, plate: &Plate, slot: Assignment) -> Option<Minute> {
+        self.attempts(plate, slot, 0)
+    }
+
+    /// The hand-over of a plate that has no slot: it takes the best one from `now` on.
+    pub(crate) fn unplaced(&mut self, plate: &Plate, now: Minute) -> Option<Minute> {
+        let scene = self.stage.scene;
+        let background = self.stage.background(self.world);
+        let slot = background.slot_at(scene, &self.taken, (self.way, plate), now)?;
+        self.taken.add(&slot);
+        self.attempts(plate, slot, 0)
+    }
+
+    /// The hand-over of a plate that runs at present; `slot.start` is its real start.
+    pub(crate) fn running(&mut self, plate: &Plate, slot: Assignment) -> Option<Minute> {
+        let scene = self.stage.scene;
+        let making = plate.makings.iter().find(|m| m.printer == slot.printer)?;
+        let luck = (scene.seed, self.world);
+        let (start, now) = (slot.start, scene.now);
+        let end = still_running(scene.ground, making, start, now, plate.seq, luck)?;
+        self.runs.push((slot.printer, start, end.cleared));
+        if end.good {
+            return self.on_its_way(plate, &slot, end.cleared);
+        }
+        let slot = self.again(plate, end.cleared, end.cleared)?;
+        self.attempts(plate, slot, 1)
+    }
+
+    fn attempts(&mut self, plate: &Plate, mut slot: Assignment, first: u64) -> Option<Minute> {
         let ground = self.stage.scene.ground;
-        for attempt in 0..MOST_ATTEMPTS {
+        for attempt in first..MOST_ATTEMPTS {
             let (start, making) = self.start(plate, &mut slot)?;
             let luck = self.luck(plate.seq, attempt);
             let end = run(ground, making, start, luck)?;
             self.runs.push((slot.printer, slot.start, end.cleared));
             if end.good {
-                let printer = ground.printer(slot.printer);
-                let site = ground.site_of(slot.printer);
-                let ready = after_staffed(&site.staffed, end.cleared, site.boxing)?;
-                return ground.arrival(printer.site, plate.to, ready);
+                return self.on_its_way(plate, &slot, end.cleared);
             }
             slot = self.again(plate, end.cleared, end.cleared)?;
         }
         None
+    }
+
+    /// The hand-over of a plate that is off the bed.
+    fn on_its_way(&self, plate: &Plate, slot: &Assignment, cleared: Minute) -> Option<Minute> {
+        let ground = self.stage.scene.ground;
+        let printer = ground.printer(slot.printer);
+        let site = ground.site_of(slot.printer);
+        let ready = after_staffed(&site.staffed, cleared, site.boxing)?;
+        ground.arrival(printer.site, plate.to, ready)
     }
 
     /// When the plate is really started, and how; it moves to another slot if it comes too late

@@ -95,6 +95,14 @@ pub enum StoreError {
         /// State wanted.
         to: State,
     },
+    /// That was done with the plate before, by somebody else.
+    #[error("plate {plate} was {} before", step.as_str())]
+    StepTaken {
+        /// Which plate.
+        plate: u64,
+        /// Which step.
+        step: crate::steps::StepKind,
+    },
     /// The pledge has ended already, and what is on record stays.
     #[error("pledge {id} is {ended} already")]
     PledgeEnded {
@@ -131,6 +139,7 @@ impl StoreError {
             Self::KeyReused(_) => {
                 "That key was used before for another request. Send this one with a new key."
             }
+            Self::StepTaken { .. } => "Somebody has done that already. Reload and look again.",
             Self::NoSuchStep { .. } | Self::PledgeEnded { .. } => {
                 "That can't be done with it any more. Reload and look again."
             }
@@ -156,6 +165,7 @@ impl StoreError {
             Self::NoChance(_) => "no-chance",
             Self::KeyReused(_) => "key-reused",
             Self::NoSuchStep { .. } => "no-such-step",
+            Self::StepTaken { .. } => "step-taken",
             Self::PledgeEnded { .. } => "pledge-ended",
         }
     }

@@ -5,7 +5,8 @@ use partpledge_units::ids::RegionId;
 
 use crate::db::{sql, values};
 use crate::error::StoreError;
-use crate::plates;
+use crate::plates::{self, KeptPlate, PlateState};
+use crate::steps::{self, Outage, RunStep};
 use crate::store::Store;
 use crate::stored::{self, StoredAssignment};
 
@@ -26,8 +27,16 @@ pub struct Floor {
     pub revision: i64,
     /// The plan.
     pub plan: Plan,
-    /// All plates, in order of number.
+    /// Plates to be printed or being printed, in order of number.
     pub plates: Vec<Plate>,
+    /// All other plates: what was asked for and is done, lost or withdrawn.
+    pub past: Vec<Plate>,
+    /// Every plate with what it was made for, in order of number.
+    pub kept: Vec<KeptPlate>,
+    /// What has been done with each plate, as it was done.
+    pub steps: Vec<RunStep>,
+    /// Printers that can't be used for a while.
+    pub outages: Vec<Outage>,
     /// Number of the next plate.
     pub next_seq: u64,
 }
@@ -51,11 +60,21 @@ impl Store {
             .first()
             .ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?;
         let plan: Vec<StoredAssignment> = stored::read("plan", &row.text(2)?)?;
+        let mut plan = stored::to_plan(&plan, names)?;
+        let kept = plates::all(&mut tx, region, names).await?;
+        let (open, past): (Vec<&KeptPlate>, Vec<&KeptPlate>) =
+            kept.iter().partition(|k| k.state == PlateState::Open);
+        let is_past = |seq| past.binary_search_by_key(&seq, |k| k.plate.seq).is_ok();
+        plan.assignments.retain(|place| !is_past(place.plate));
         Ok(Floor {
             revision: row.int(0)?,
             next_seq: row.count(1)?,
-            plan: stored::to_plan(&plan, names)?,
-            plates: plates::all(&mut tx, region, names).await?,
+            plan,
+            plates: open.iter().map(|k| k.plate.clone()).collect(),
+            past: past.iter().map(|k| k.plate.clone()).collect(),
+            steps: steps::all(&mut tx, region).await?,
+            outages: steps::outages(&mut tx, region).await?,
+            kept,
         })
     }
 }

@@ -10,15 +10,19 @@ use crate::events::{Event, append};
 use crate::floor::Names;
 use crate::plans::{SavedPlan, advance, insert};
 use crate::pledges::{Pledge, add_given, of_request};
-use crate::requests::{add_pledged, of_key};
+use crate::requests::{add_pledged, of_key, pledge_received};
 use crate::store::Store;
 use crate::{plates, regions};
 
 /// A pledge to be given.
 #[derive(Clone, Debug)]
 pub struct NewPledge {
+    /// The request it is for, written down before; without one it is written down with it.
+    pub request: Option<RequestId>,
     /// The team.
     pub team: String,
+    /// How it is to be made, as JSON of [`crate::stored::StoredProcess`].
+    pub process: Option<String>,
     /// The part version.
     pub version: VersionId,
     /// Material code.
@@ -91,7 +95,10 @@ impl Store {
         let numbers = i64::try_from(new.plates.len()).unwrap_or(i64::MAX);
         let first = advance(&mut tx, region, new.revision, numbers).await?;
         numbered_and_placed(new, first)?;
-        let request = RequestId::fresh(ids, at);
+        let request = match new.request {
+            Some(received) => received,
+            None => RequestId::fresh(ids, at),
+        };
         let saved = SavedPlan {
             revision: new.revision + 1,
             parent: new.revision,
@@ -99,7 +106,10 @@ impl Store {
             made_at: at,
         };
         insert(&mut tx, region, &saved, &new.plan, names).await?;
-        add_pledged(&mut tx, region, request, new, at).await?;
+        match new.request {
+            Some(received) => pledge_received(&mut tx, region, received, at).await?,
+            None => add_pledged(&mut tx, region, request, new, at).await?,
+        }
         plates::add(
             &mut tx,
             (region, request, new.version),
@@ -134,6 +144,9 @@ async fn replay(
     region: RegionId,
     new: &NewPledge,
 ) -> Result<Option<Pledge>, StoreError> {
+    if let Some(received) = new.request {
+        return of_request(tx, region, received).await;
+    }
     let Some(key) = new.idempotency_key.as_deref() else {
         return Ok(None);
     };

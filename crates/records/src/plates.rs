@@ -13,7 +13,97 @@ use crate::stored::{self, StoredPlate};
 sql! {
     ADD = "INSERT INTO plates (region_id, seq, plate_id, request_id, version_id, document)
         VALUES ($1, $2, $3, $4, $5, $6)";
-    ALL = "SELECT seq, document FROM plates WHERE region_id = $1 ORDER BY seq";
+    ALL = "SELECT seq, document, state, request_id, version_id FROM plates
+        WHERE region_id = $1 ORDER BY seq";
+    CLOSE = "UPDATE plates SET state = $3 WHERE region_id = $1 AND seq = $2 AND state = 'open'";
+}
+
+/// What has become of a plate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PlateState {
+    /// To be printed, or being printed.
+    Open,
+    /// Printed and off the bed.
+    Off,
+    /// Lost; what it carried is on another plate, or given up.
+    Lost,
+    /// Called back before it was started.
+    Withdrawn,
+}
+
+impl PlateState {
+    const ALL: [Self; 4] = [Self::Open, Self::Off, Self::Lost, Self::Withdrawn];
+
+    /// As stored.
+    #[must_use]
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Off => "off",
+            Self::Lost => "lost",
+            Self::Withdrawn => "withdrawn",
+        }
+    }
+
+    fn parse(text: &str) -> Result<Self, StoreError> {
+        let found = Self::ALL.into_iter().find(|state| state.as_str() == text);
+        found.ok_or_else(|| StoreError::Damaged {
+            what: "plate state",
+            why: text.to_owned(),
+        })
+    }
+}
+
+/// A plate with what it was made for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KeptPlate {
+    /// The plate, as planning knows it.
+    pub plate: Plate,
+    /// What has become of it.
+    pub state: PlateState,
+    /// The request whose copies it carries.
+    pub request: RequestId,
+    /// The part version that it was laid out from.
+    pub version: VersionId,
+}
+
+/// Closes a plate that was open.
+pub(crate) async fn close(
+    tx: &mut Tx,
+    region: RegionId,
+    seq: u64,
+    state: PlateState,
+) -> Result<(), StoreError> {
+    let values = values![region.to_string(), number(seq)?, state.as_str()];
+    if tx.run(CLOSE, values).await? == 1 {
+        return Ok(());
+    }
+    Err(StoreError::NoSuch {
+        what: "open plate",
+        id: seq.to_string(),
+    })
+}
+
+/// Writes one plate.
+pub(crate) async fn add_one(
+    tx: &mut Tx,
+    (region, request, version): (RegionId, RequestId, VersionId),
+    plate: &Plate,
+    names: &Names,
+    (ids, at): (&mut IdSource, EventMs),
+) -> Result<i64, StoreError> {
+    let seq = number(plate.seq.0)?;
+    let document = stored::write(&StoredPlate::from_plate(plate, names)?)?;
+    let values = values![
+        region.to_string(),
+        seq,
+        PlateId::fresh(ids, at).to_string(),
+        request.to_string(),
+        version.to_string(),
+        document
+    ];
+    tx.run(ADD, values).await?;
+    Ok(seq)
 }
 
 /// A number as the database holds it.
@@ -35,18 +125,9 @@ pub(crate) async fn add(
 ) -> Result<(), StoreError> {
     let mut first = 1_i64;
     for plate in plates {
-        let seq = number(plate.seq.0)?;
-        let document = stored::write(&StoredPlate::from_plate(plate, names)?)?;
-        let values = values![
-            region.to_string(),
-            seq,
-            PlateId::fresh(ids, at).to_string(),
-            request.to_string(),
-            version.to_string(),
-            document
-        ];
-        tx.run(ADD, values).await?;
-        add_copies(tx, (region, request), seq, (first, plate.copies), (ids, at)).await?;
+        let whose = (region, request, version);
+        let seq = add_one(tx, whose, plate, names, (&mut *ids, at)).await?;
+        add_copies(tx, (region, request), seq, (first, plate.copies), (&mut *ids, at)).await?;
         first += i64::from(plate.copies);
     }
     Ok(())
@@ -57,11 +138,16 @@ pub(crate) async fn all(
     tx: &mut Tx,
     region: RegionId,
     names: &Names,
-) -> Result<Vec<Plate>, StoreError> {
+) -> Result<Vec<KeptPlate>, StoreError> {
     let rows = tx.rows(ALL, values![region.to_string()]).await?;
     let one = |row: &Row| {
         let plate: StoredPlate = stored::read("plate", &row.text(1)?)?;
-        plate.to_plate(row.count(0)?, names)
+        Ok(KeptPlate {
+            plate: plate.to_plate(row.count(0)?, names)?,
+            state: PlateState::parse(&row.text(2)?)?,
+            request: row.id(3)?,
+            version: row.id(4)?,
+        })
     };
     rows.iter().map(one).collect()
 }

@@ -130,6 +130,8 @@ sql! {
             ON r.region_id = p.region_id AND r.request_id = p.request_id
         WHERE p.region_id = $1 AND r.idempotency_key = $2 AND p.kind = 'given'
         ORDER BY p.entry LIMIT 1";
+    ENDS = "SELECT pledge_id, kind, recorded_at FROM pledges
+        WHERE region_id = $1 AND kind <> 'given' ORDER BY entry";
     HISTORY = "SELECT kind, recorded_at FROM pledges WHERE region_id = $1 AND pledge_id = $2
         ORDER BY entry";
 }
@@ -207,6 +209,31 @@ async fn history(
     rows.iter().map(entry_from_row).collect()
 }
 
+/// Puts the end of a pledge on record, with an event of its own.
+pub(crate) async fn end_in(
+    tx: &mut Tx,
+    region: RegionId,
+    (pledge, end): (PledgeId, PledgeEnd),
+    deed: &Deed,
+    ids: &mut IdSource,
+) -> Result<(), StoreError> {
+    let (id, kind) = (pledge.to_string(), end.kind().as_str());
+    match history(tx, region, pledge).await?.as_slice() {
+        [] => return Err(StoreError::NoSuch { what: "pledge", id }),
+        [_given] => {}
+        [.., last] => {
+            let ended = last.kind.as_str().to_owned();
+            return Err(StoreError::PledgeEnded { id, ended });
+        }
+    }
+    let event = format!("pledge.{kind}");
+    let payload = serde_json::json!({ "pledge": id }).to_string();
+    let entry = append_deed(tx, region, (&event, payload), deed, ids).await?;
+    let values = values![region.to_string(), id, entry, kind, deed.received_at.0];
+    tx.run(END, values).await?;
+    Ok(())
+}
+
 impl Store {
     /// All pledges given in a region, oldest first.
     ///
@@ -215,6 +242,27 @@ impl Store {
     pub async fn pledges(&self, region: RegionId) -> Result<Vec<Pledge>, StoreError> {
         let rows = self.db.rows(GIVEN, values![region.to_string()]).await?;
         rows.iter().map(from_row).collect()
+    }
+
+    /// How pledges of a region ended, and when that was recorded, oldest first.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], [`StoreError::Damaged`].
+    pub async fn pledge_ends(
+        &self,
+        region: RegionId,
+    ) -> Result<Vec<(PledgeId, PledgeEntry)>, StoreError> {
+        let rows = self.db.rows(ENDS, values![region.to_string()]).await?;
+        let one = |row: &Row| {
+            let text = row.text(1)?;
+            let kind = PledgeKind::parse(&text).ok_or(StoreError::Damaged {
+                what: "pledge entry",
+                why: text,
+            })?;
+            let recorded_at = EventMs(row.int(2)?);
+            Ok((row.id(0)?, PledgeEntry { kind, recorded_at }))
+        };
+        rows.iter().map(one).collect()
     }
 
     /// The pledge given under that key, if any.
@@ -268,20 +316,7 @@ impl Store {
         if seen(&mut tx, region, deed).await? {
             return Ok(false);
         }
-        let (id, kind) = (pledge.to_string(), end.kind().as_str());
-        match history(&mut tx, region, pledge).await?.as_slice() {
-            [] => return Err(StoreError::NoSuch { what: "pledge", id }),
-            [_given] => {}
-            [.., last] => {
-                let ended = last.kind.as_str().to_owned();
-                return Err(StoreError::PledgeEnded { id, ended });
-            }
-        }
-        let event = format!("pledge.{kind}");
-        let payload = serde_json::json!({ "pledge": id }).to_string();
-        let entry = append_deed(&mut tx, region, (&event, payload), deed, ids).await?;
-        let values = values![region.to_string(), id, entry, kind, deed.received_at.0];
-        tx.run(END, values).await?;
+        end_in(&mut tx, region, (pledge, end), deed, ids).await?;
         tx.commit().await?;
         Ok(true)
     }

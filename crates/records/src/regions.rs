@@ -24,6 +24,7 @@ sql! {
     BY_NAME = "SELECT region_id, name, document FROM regions WHERE name = $1";
     /// Changes nothing; until the transaction ends nobody else writes in this region.
     LOCK = "UPDATE regions SET head = head WHERE region_id = $1";
+    REVISION = "SELECT head FROM regions WHERE region_id = $1";
     FIRST = "SELECT region_id, name, document FROM regions ORDER BY created_at, region_id LIMIT 1";
 }
 
@@ -41,6 +42,22 @@ pub(crate) async fn lock(tx: &mut Tx, region: RegionId) -> Result<(), StoreError
     match tx.run(LOCK, values![region.to_string()]).await? {
         0 => Err(StoreError::NoSuchRegion(region.to_string())),
         _ => Ok(()),
+    }
+}
+
+/// Whether the plan is still at that revision.
+pub(crate) async fn at_revision(
+    tx: &mut Tx,
+    region: RegionId,
+    expected: i64,
+) -> Result<(), StoreError> {
+    let rows = tx.rows(REVISION, values![region.to_string()]).await?;
+    let row = rows
+        .first()
+        .ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?;
+    match row.int(0)? {
+        current if current == expected => Ok(()),
+        current => Err(StoreError::Stale { expected, current }),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Requests and their copies, each copy a row with its own state.
 
-use partpledge_units::ids::{CopyId, IdSource, RegionId, RequestId, VersionId};
+use partpledge_units::ids::{CopyId, IdSource, PartId, RegionId, RequestId, VersionId};
 use partpledge_units::time::EventMs;
 
 use crate::db::{Row, Tx, sql, values};
@@ -31,6 +31,55 @@ pub struct StoredRequest {
     pub first_answer_at: Option<EventMs>,
     /// Where it stands.
     pub state: State,
+    /// Its number in the region, for people.
+    pub number: i64,
+    /// How it is to be made, as JSON of [`crate::stored::StoredProcess`].
+    pub process: Option<String>,
+    /// The request whose place it takes: the same part, changed.
+    pub replaces: Option<RequestId>,
+}
+
+/// A request to be written down before anything is promised.
+#[derive(Clone, Debug)]
+pub struct NewRequest {
+    /// The team.
+    pub team: String,
+    /// The part version.
+    pub version: VersionId,
+    /// Material code.
+    pub material: String,
+    /// Copies asked for.
+    pub copies: u32,
+    /// When the team would like it, if it said.
+    pub need_by: Option<EventMs>,
+    /// JSON of [`crate::stored::StoredProcess`].
+    pub process: String,
+    /// Whether the part can be printed as it is; otherwise it needs a change, which is an answer.
+    pub printable: bool,
+    /// The request whose place it takes.
+    pub replaces: Option<RequestId>,
+}
+
+/// A request with the names that people know it by.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ListedRequest {
+    /// The request.
+    pub request: StoredRequest,
+    /// What the team calls the part.
+    pub part: String,
+    /// The part.
+    pub part_id: PartId,
+    /// Name of its file.
+    pub file_name: String,
+}
+
+/// A copy with the request that it is of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ListedCopy {
+    /// The request.
+    pub request: RequestId,
+    /// The copy.
+    pub copy: StoredCopy,
 }
 
 /// A copy as stored.
@@ -48,15 +97,37 @@ pub struct StoredCopy {
 
 sql! {
     ADD = "INSERT INTO requests (region_id, request_id, team, version_id, material, copies,
-            need_by, asked_at, first_answer_at, state, idempotency_key)
-        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)";
+            need_by, asked_at, first_answer_at, state, idempotency_key, number, process, replaces)
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14)";
+    /// Also locks the region's row, so that requests are numbered one transaction at a time.
+    NUMBER = "UPDATE regions SET next_request = next_request + 1 WHERE region_id = $1
+        RETURNING next_request";
+    ANSWERED = "UPDATE requests SET first_answer_at = $3
+        WHERE region_id = $1 AND request_id = $2 AND first_answer_at IS NULL";
+    BY_NUMBER = "SELECT q.request_id, q.team, q.version_id, q.material, q.copies, q.need_by,
+            q.asked_at, q.first_answer_at, q.state, q.number, q.process, q.replaces, p.name,
+            p.part_id, v.file_name
+        FROM requests q JOIN part_versions v
+            ON v.region_id = q.region_id AND v.version_id = q.version_id
+        JOIN parts p ON p.region_id = v.region_id AND p.part_id = v.part_id
+        WHERE q.region_id = $1 AND q.number = $2";
+    LIST = "SELECT q.request_id, q.team, q.version_id, q.material, q.copies, q.need_by,
+            q.asked_at, q.first_answer_at, q.state, q.number, q.process, q.replaces, p.name,
+            p.part_id, v.file_name
+        FROM requests q JOIN part_versions v
+            ON v.region_id = q.region_id AND v.version_id = q.version_id
+        JOIN parts p ON p.region_id = v.region_id AND p.part_id = v.part_id
+        WHERE q.region_id = $1 ORDER BY q.number";
+    COPIES_OF_REGION = "SELECT copy_id, number, plate_seq, state, request_id FROM copies
+        WHERE region_id = $1 ORDER BY request_id, number";
+    MOVE_COPY = "UPDATE copies SET plate_seq = $3 WHERE region_id = $1 AND copy_id = $2";
     ADD_COPY = "INSERT INTO copies (region_id, copy_id, request_id, number, plate_seq, state)
         VALUES ($1, $2, $3, $4, $5, $6)";
     BY_ID = "SELECT request_id, team, version_id, material, copies, need_by, asked_at,
-            first_answer_at, state
+            first_answer_at, state, number, process, replaces
         FROM requests WHERE region_id = $1 AND request_id = $2";
     BY_KEY = "SELECT request_id, team, version_id, material, copies, need_by, asked_at,
-            first_answer_at, state
+            first_answer_at, state, number, process, replaces
         FROM requests WHERE region_id = $1 AND idempotency_key = $2";
     COPIES = "SELECT copy_id, number, plate_seq, state FROM copies
         WHERE region_id = $1 AND request_id = $2 ORDER BY number";
@@ -85,7 +156,111 @@ fn from_row(row: &Row) -> Result<StoredRequest, StoreError> {
         asked_at: EventMs(row.int(6)?),
         first_answer_at: row.opt_int(7)?.map(EventMs),
         state: state(row, 8)?,
+        number: row.opt_int(9)?.unwrap_or(0),
+        process: row.opt_text(10)?,
+        replaces: match row.opt_text(11)? {
+            Some(_) => Some(row.id(11)?),
+            None => None,
+        },
     })
+}
+
+fn listed(row: &Row) -> Result<ListedRequest, StoreError> {
+    Ok(ListedRequest {
+        request: from_row(row)?,
+        part: row.text(12)?,
+        part_id: row.id(13)?,
+        file_name: row.text(14)?,
+    })
+}
+
+fn copy_from_row(row: &Row) -> Result<StoredCopy, StoreError> {
+    Ok(StoredCopy {
+        id: row.id(0)?,
+        number: row.int(1)?,
+        plate: row.count(2)?,
+        state: state(row, 3)?,
+    })
+}
+
+/// The next number for people in that region.
+async fn next_number(tx: &mut Tx, region: RegionId) -> Result<i64, StoreError> {
+    let rows = tx.rows(NUMBER, values![region.to_string()]).await?;
+    let row = rows
+        .first()
+        .ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?;
+    Ok(row.int(0)? - 1)
+}
+
+/// A request that was written down before is pledged now.
+pub(crate) async fn pledge_received(
+    tx: &mut Tx,
+    region: RegionId,
+    request: RequestId,
+    at: EventMs,
+) -> Result<(), StoreError> {
+    step_to(tx, region, request, State::Pledged).await?;
+    let id = request.to_string();
+    tx.run(ANSWERED, values![region.to_string(), id, at.0])
+        .await?;
+    Ok(())
+}
+
+/// A request takes a step, if the table has it.
+pub(crate) async fn step_to(
+    tx: &mut Tx,
+    region: RegionId,
+    request: RequestId,
+    to: State,
+) -> Result<(), StoreError> {
+    take_step(tx, &REQUEST, region, &request.to_string(), to)
+        .await
+        .map(|_| ())
+}
+
+/// A copy takes a step, if the table has it.
+pub(crate) async fn step_copy_to(
+    tx: &mut Tx,
+    region: RegionId,
+    copy: CopyId,
+    to: State,
+) -> Result<(), StoreError> {
+    take_step(tx, &COPY, region, &copy.to_string(), to)
+        .await
+        .map(|_| ())
+}
+
+/// A copy is to be made on another plate.
+pub(crate) async fn move_copy(
+    tx: &mut Tx,
+    region: RegionId,
+    copy: CopyId,
+    plate: i64,
+) -> Result<(), StoreError> {
+    let values = values![region.to_string(), copy.to_string(), plate];
+    tx.run(MOVE_COPY, values).await?;
+    Ok(())
+}
+
+async fn take_step(
+    tx: &mut Tx,
+    subject: &Subject,
+    region: RegionId,
+    id: &str,
+    to: State,
+) -> Result<State, StoreError> {
+    let rows = tx
+        .rows(subject.read, values![region.to_string(), id])
+        .await?;
+    let row = rows.first().ok_or_else(|| StoreError::NoSuch {
+        what: subject.what,
+        id: id.to_owned(),
+    })?;
+    let from = state(row, 0)?;
+    from.step(to)?;
+    let values = values![region.to_string(), id, to.as_str(), from.as_str()];
+    tx.run(subject.write, values).await?;
+    Ok(from)
 }
 
 /// Writes a request that is pledged from the start.
@@ -96,6 +271,7 @@ pub(crate) async fn add_pledged(
     new: &NewPledge,
     at: EventMs,
 ) -> Result<(), StoreError> {
+    let number = next_number(tx, region).await?;
     let values = values![
         region.to_string(),
         request.to_string(),
@@ -107,7 +283,10 @@ pub(crate) async fn add_pledged(
         new.asked_at.0,
         at.0,
         State::Pledged.as_str(),
-        new.idempotency_key.clone()
+        new.idempotency_key.clone(),
+        number,
+        new.process.clone(),
+        None::<String>
     ];
     tx.run(ADD, values).await?;
     Ok(())
@@ -198,15 +377,128 @@ impl Store {
             .db
             .rows(COPIES, values![region.to_string(), request.to_string()])
             .await?;
+        rows.iter().map(copy_from_row).collect()
+    }
+
+    /// The copies of all requests of a region, by request and number.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], [`StoreError::Damaged`].
+    pub async fn all_copies(&self, region: RegionId) -> Result<Vec<ListedCopy>, StoreError> {
+        let values = values![region.to_string()];
+        let rows = self.db.rows(COPIES_OF_REGION, values).await?;
         let one = |row: &Row| {
-            Ok(StoredCopy {
-                id: row.id(0)?,
-                number: row.int(1)?,
-                plate: row.count(2)?,
-                state: state(row, 3)?,
+            Ok(ListedCopy {
+                request: row.id(4)?,
+                copy: copy_from_row(row)?,
             })
         };
         rows.iter().map(one).collect()
+    }
+
+    /// All requests of a region, in order of number.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], [`StoreError::Damaged`].
+    pub async fn requests(&self, region: RegionId) -> Result<Vec<ListedRequest>, StoreError> {
+        let rows = self.db.rows(LIST, values![region.to_string()]).await?;
+        rows.iter().map(listed).collect()
+    }
+
+    /// The request with that number.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], [`StoreError::Damaged`].
+    pub async fn request_of_number(
+        &self,
+        region: RegionId,
+        number: i64,
+    ) -> Result<Option<ListedRequest>, StoreError> {
+        let values = values![region.to_string(), number];
+        let rows = self.db.rows(BY_NUMBER, values).await?;
+        rows.first().map(listed).transpose()
+    }
+
+    /// Writes a request down, once, with an event in the same transaction; the request, and
+    /// whether it was there before under the same key. A part that can't be printed as it is has
+    /// its first answer with that: what to change.
+    ///
+    /// # Errors
+    /// [`StoreError::KeyReused`] when the key came before with another team, part version,
+    /// material or number of copies. On any error nothing is written.
+    pub async fn receive(
+        &self,
+        region: RegionId,
+        new: &NewRequest,
+        deed: &Deed,
+        ids: &mut IdSource,
+    ) -> Result<(StoredRequest, bool), StoreError> {
+        let mut tx = self.db.begin().await?;
+        crate::regions::lock(&mut tx, region).await?;
+        if let Some(key) = deed.idempotency_key.as_deref()
+            && let Some(before) = of_key(&mut tx, region, key).await?
+        {
+            let same = before.team == new.team
+                && before.version == new.version
+                && before.material == new.material
+                && before.copies == i64::from(new.copies);
+            return if same {
+                Ok((before, true))
+            } else {
+                Err(StoreError::KeyReused(key.to_owned()))
+            };
+        }
+        let id = RequestId::fresh(ids, deed.received_at);
+        let number = next_number(&mut tx, region).await?;
+        let state = if new.printable {
+            State::Ready
+        } else {
+            State::NeedsChange
+        };
+        let answered = (!new.printable).then_some(deed.received_at);
+        let values = values![
+            region.to_string(),
+            id.to_string(),
+            new.team.as_str(),
+            new.version.to_string(),
+            new.material.as_str(),
+            i64::from(new.copies),
+            new.need_by.map(|by| by.0),
+            deed.occurred_at.0,
+            answered.map(|at| at.0),
+            state.as_str(),
+            deed.idempotency_key.clone(),
+            number,
+            Some(new.process.clone()),
+            new.replaces.map(|old| old.to_string())
+        ];
+        tx.run(ADD, values).await?;
+        let payload = serde_json::json!({
+            "request": id.to_string(), "number": number, "state": state.as_str()
+        });
+        // The key is the request's own; the log has a key of its own kind.
+        let logged = Deed {
+            idempotency_key: None,
+            ..deed.clone()
+        };
+        let event = ("request.received", payload.to_string());
+        append_deed(&mut tx, region, event, &logged, ids).await?;
+        tx.commit().await?;
+        let request = StoredRequest {
+            id,
+            team: new.team.clone(),
+            version: new.version,
+            material: new.material.clone(),
+            copies: i64::from(new.copies),
+            need_by: new.need_by,
+            asked_at: deed.occurred_at,
+            first_answer_at: answered,
+            state,
+            number,
+            process: Some(new.process.clone()),
+            replaces: new.replaces,
+        };
+        Ok((request, false))
     }
 
     /// A request takes a step of its life, with an event in the same transaction. `false` when
@@ -256,17 +548,7 @@ impl Store {
         if seen(&mut tx, region, deed).await? {
             return Ok(false);
         }
-        let rows = tx
-            .rows(subject.read, values![region.to_string(), id.as_str()])
-            .await?;
-        let row = rows.first().ok_or_else(|| StoreError::NoSuch {
-            what: subject.what,
-            id: id.clone(),
-        })?;
-        let from = state(row, 0)?;
-        from.step(to)?;
-        let values = values![region.to_string(), id.as_str(), to.as_str(), from.as_str()];
-        tx.run(subject.write, values).await?;
+        let from = take_step(&mut tx, subject, region, &id, to).await?;
         let payload = serde_json::json!({
             (subject.what): id, "from": from.as_str(), "to": to.as_str()
         });

@@ -4,7 +4,7 @@ use crate::db::{Db, On, Tx, sql, values};
 use crate::error::StoreError;
 
 /// The steps. Never edit one that has shipped: add another.
-const STEPS: &[&[(On, &str)]] = &[FIRST];
+const STEPS: &[&[(On, &str)]] = &[FIRST, SECOND];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.
 const FIRST: &[(On, &str)] = &[
@@ -193,6 +193,52 @@ const FIRST: &[(On, &str)] = &[
         On::Pg,
         "CREATE TRIGGER estimates_stay BEFORE UPDATE ON estimates
         FOR EACH ROW EXECUTE FUNCTION append_only()",
+    ),
+];
+
+/// The floor: requests numbered for people, what was done with each plate, printers out of use.
+const SECOND: &[(On, &str)] = &[
+    (On::Both, "ALTER TABLE requests ADD COLUMN number BIGINT"),
+    (On::Both, "ALTER TABLE requests ADD COLUMN process TEXT"),
+    (On::Both, "ALTER TABLE requests ADD COLUMN replaces TEXT"),
+    (
+        On::Both,
+        "ALTER TABLE regions ADD COLUMN next_request BIGINT NOT NULL DEFAULT 1",
+    ),
+    (
+        On::Both,
+        "ALTER TABLE plates ADD COLUMN state TEXT NOT NULL DEFAULT 'open'",
+    ),
+    (
+        On::Both,
+        "UPDATE requests SET number = (SELECT COUNT(*) FROM requests r
+            WHERE r.region_id = requests.region_id AND (r.asked_at < requests.asked_at
+                OR (r.asked_at = requests.asked_at AND r.request_id <= requests.request_id)))",
+    ),
+    (
+        On::Both,
+        "UPDATE regions SET next_request = 1 + (SELECT COUNT(*) FROM requests r
+            WHERE r.region_id = regions.region_id)",
+    ),
+    (
+        On::Both,
+        "CREATE UNIQUE INDEX requests_by_number ON requests (region_id, number)",
+    ),
+    (
+        On::Both,
+        "CREATE TABLE run_steps (
+            region_id TEXT NOT NULL, plate_seq BIGINT NOT NULL, step TEXT NOT NULL,
+            printer TEXT NOT NULL, at BIGINT NOT NULL, actor TEXT NOT NULL,
+            document TEXT NOT NULL, entry BIGINT NOT NULL,
+            PRIMARY KEY (region_id, plate_seq, step),
+            FOREIGN KEY (region_id, plate_seq) REFERENCES plates (region_id, seq))",
+    ),
+    (
+        On::Both,
+        "CREATE TABLE outages (
+            region_id TEXT NOT NULL, entry BIGINT NOT NULL, printer TEXT NOT NULL,
+            from_min BIGINT NOT NULL, until_min BIGINT NOT NULL, reason TEXT NOT NULL,
+            PRIMARY KEY (region_id, entry))",
     ),
 ];
 

@@ -17,6 +17,7 @@ const LISTS: &[&[Sql]] = &[
     crate::regions::STATEMENTS,
     crate::requests::STATEMENTS,
     crate::schema::STATEMENTS,
+    crate::steps::STATEMENTS,
 ];
 
 impl Store {

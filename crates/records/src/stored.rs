@@ -1,6 +1,8 @@
 //! Stored forms of planning's words. Printers and places are stored by name, so that a region
 //! file may list them in another order later.
 
+mod judged;
+
 use partpledge_planning_model::{
     Assignment, Footprint, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise,
 };
@@ -9,6 +11,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::StoreError;
 use crate::floor::Names;
+
+pub use judged::{
+    StoredFacts, StoredFinding, StoredProcess, StoredRepairs, facts_from_text, facts_to_text,
+    findings_from_text, findings_to_text, repairs_from_text, repairs_to_text,
+};
 
 /// A plate as stored.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

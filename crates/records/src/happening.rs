@@ -1,0 +1,142 @@
+//! Something happened on the floor: everything it changes, in one transaction, or nothing.
+
+use partpledge_planning_model::{Plan, Plate};
+use partpledge_units::ids::{CopyId, IdSource, PledgeId, RegionId, RequestId, VersionId};
+
+use crate::error::StoreError;
+use crate::events::{Deed, append_deed, seen};
+use crate::floor::Names;
+use crate::plans::{SavedPlan, advance, insert};
+use crate::plates::{PlateState, add_one, close, number};
+use crate::pledges::{PledgeEnd, end_in};
+use crate::requests::{move_copy, step_copy_to, step_to};
+use crate::steps::{Outage, RunStep, add, add_outage};
+use crate::store::Store;
+use crate::{State, regions};
+
+/// A plate made anew for copies that were lost.
+#[derive(Clone, Debug)]
+pub struct Reprint {
+    /// The plate, numbered on from the floor's `next_seq`.
+    pub plate: Plate,
+    /// The request whose copies it carries.
+    pub request: RequestId,
+    /// The part version that it is laid out from.
+    pub version: VersionId,
+    /// The copies that it carries from now on.
+    pub copies: Vec<CopyId>,
+}
+
+/// What happened and all that it changes. Steps of copies and requests go by the table of
+/// [`State`]; what is not listed stays as it is.
+#[derive(Clone, Debug)]
+pub struct Happening {
+    /// Kind of the event, such as `run.failed`.
+    pub kind: &'static str,
+    /// Its payload, JSON; people only by reference.
+    pub payload: String,
+    /// Who, when, and the sender's key.
+    pub deed: Deed,
+    /// Plan revision that all of this was worked out on.
+    pub revision: i64,
+    /// Steps of plates.
+    pub steps: Vec<RunStep>,
+    /// Steps of copies, in order.
+    pub copies: Vec<(CopyId, State)>,
+    /// Steps of requests, in order.
+    pub requests: Vec<(RequestId, State)>,
+    /// Plates that are closed.
+    pub closed: Vec<(u64, PlateState)>,
+    /// Plates made anew.
+    pub reprints: Vec<Reprint>,
+    /// Pledges that end with it.
+    pub ends: Vec<(PledgeId, PledgeEnd)>,
+    /// Printers that can't be used.
+    pub outages: Vec<Outage>,
+    /// The plan from now on, and why; `None` when it stays.
+    pub plan: Option<(Plan, String)>,
+}
+
+impl Store {
+    /// Writes all of it down; it is on disk when this returns. `None` when the same deed was done
+    /// before, by its key; nothing is written then. Otherwise the number of its entry.
+    ///
+    /// # Errors
+    /// [`StoreError::Stale`] when the plan has moved since: look again and work it out again.
+    /// [`StoreError::StepTaken`], [`StoreError::NoSuchStep`], [`StoreError::PledgeEnded`],
+    /// [`StoreError::NoSuch`] for what can't be done any more. On any error nothing is written.
+    pub async fn happen(
+        &self,
+        region: RegionId,
+        what: &Happening,
+        names: &Names,
+        ids: &mut IdSource,
+    ) -> Result<Option<i64>, StoreError> {
+        let mut tx = self.db.begin().await?;
+        regions::lock(&mut tx, region).await?;
+        if seen(&mut tx, region, &what.deed).await? {
+            return Ok(None);
+        }
+        let at = what.deed.received_at;
+        let event = (what.kind, what.payload.clone());
+        let entry = append_deed(&mut tx, region, event, &what.deed, ids).await?;
+        let numbers = i64::try_from(what.reprints.len()).unwrap_or(i64::MAX);
+        if let Some((plan, reason)) = &what.plan {
+            let first = advance(&mut tx, region, what.revision, numbers).await?;
+            numbered(&what.reprints, first)?;
+            let saved = SavedPlan {
+                revision: what.revision + 1,
+                parent: what.revision,
+                reason: reason.clone(),
+                made_at: at,
+            };
+            insert(&mut tx, region, &saved, plan, names).await?;
+        } else {
+            regions::at_revision(&mut tx, region, what.revision).await?;
+        }
+        for &(seq, state) in &what.closed {
+            close(&mut tx, region, seq, state).await?;
+        }
+        for step in &what.steps {
+            add(&mut tx, region, step, entry).await?;
+        }
+        for &(copy, to) in &what.copies {
+            step_copy_to(&mut tx, region, copy, to).await?;
+        }
+        for reprint in &what.reprints {
+            let whose = (region, reprint.request, reprint.version);
+            add_one(&mut tx, whose, &reprint.plate, names, (&mut *ids, at)).await?;
+            for &copy in &reprint.copies {
+                move_copy(&mut tx, region, copy, number(reprint.plate.seq.0)?).await?;
+            }
+        }
+        for &(request, to) in &what.requests {
+            step_to(&mut tx, region, request, to).await?;
+        }
+        // The key stands in the log already, with the happening itself.
+        let keyless = Deed {
+            idempotency_key: None,
+            ..what.deed.clone()
+        };
+        for &(pledge, end) in &what.ends {
+            end_in(&mut tx, region, (pledge, end), &keyless, ids).await?;
+        }
+        for outage in &what.outages {
+            add_outage(&mut tx, region, outage, entry).await?;
+        }
+        tx.commit().await?;
+        Ok(Some(entry))
+    }
+}
+
+/// Whether reprints are numbered on from `first`.
+fn numbered(reprints: &[Reprint], first: i64) -> Result<(), StoreError> {
+    let numbers = u64::try_from(first).unwrap_or(0)..;
+    for (expected, reprint) in numbers.zip(reprints) {
+        let found = reprint.plate.seq.0;
+        if found != expected {
+            return Err(StoreError::PlateNumber { expected, found });
+        }
+    }
+    Ok(())
+}

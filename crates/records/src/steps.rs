@@ -1,0 +1,191 @@
+//! What people did with a plate, step by step, and printers that can't be used for a while.
+
+use partpledge_units::ids::RegionId;
+use partpledge_units::time::{EventMs, Minute};
+
+use crate::db::{Row, Tx, sql, values};
+use crate::error::StoreError;
+use crate::plates::number;
+
+macro_rules! steps {
+    ($($(#[$doc:meta])* $name:ident = $text:literal),+ $(,)?) => {
+        /// A step of a plate's life at the bench; each is taken once.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum StepKind { $($(#[$doc])* $name),+ }
+
+        impl StepKind {
+            /// All steps, in order.
+            pub const ALL: &'static [Self] = &[$(Self::$name),+];
+
+            /// As it is stored.
+            #[must_use]
+            pub fn as_str(self) -> &'static str {
+                match self { $(Self::$name => $text),+ }
+            }
+        }
+    };
+}
+
+steps! {
+    /// The printer runs.
+    Started = "started",
+    /// Somebody looked at the first layer.
+    Looked = "looked",
+    /// Off the bed; so many copies were good.
+    Off = "off",
+    /// Lost.
+    Failed = "failed",
+    /// The copies are in their box.
+    Boxed = "boxed",
+    /// The box has left the host.
+    Left = "left",
+}
+
+impl StepKind {
+    /// Reads what [`StepKind::as_str`] wrote.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|kind| kind.as_str() == text)
+    }
+}
+
+/// A step that was taken.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RunStep {
+    /// Number of the plate.
+    pub plate: u64,
+    /// Which step.
+    pub kind: StepKind,
+    /// On which printer.
+    pub printer: String,
+    /// When.
+    pub at: EventMs,
+    /// Who, by reference.
+    pub actor: String,
+    /// Copies that were good, where that was counted.
+    pub good: Option<u32>,
+    /// Why it failed, where it did.
+    pub reason: Option<String>,
+}
+
+/// A printer that can't be used for a while.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Outage {
+    /// Its name.
+    pub printer: String,
+    /// Since when.
+    pub from: Minute,
+    /// Until when.
+    pub until: Minute,
+    /// Why.
+    pub reason: String,
+}
+
+#[derive(serde::Serialize, serde::Deserialize)]
+struct Detail {
+    good: Option<u32>,
+    reason: Option<String>,
+}
+
+sql! {
+    ADD = "INSERT INTO run_steps (region_id, plate_seq, step, printer, at, actor, document, entry)
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
+    TAKEN = "SELECT entry FROM run_steps WHERE region_id = $1 AND plate_seq = $2 AND step = $3";
+    ALL = "SELECT plate_seq, step, printer, at, actor, document FROM run_steps
+        WHERE region_id = $1 ORDER BY entry, plate_seq, step";
+    ADD_OUTAGE = "INSERT INTO outages (region_id, entry, printer, from_min, until_min, reason)
+        VALUES ($1, $2, $3, $4, $5, $6)";
+    OUTAGES = "SELECT printer, from_min, until_min, reason FROM outages
+        WHERE region_id = $1 ORDER BY entry";
+}
+
+/// Writes a step; refused when it was taken before.
+pub(crate) async fn add(
+    tx: &mut Tx,
+    region: RegionId,
+    step: &RunStep,
+    entry: i64,
+) -> Result<(), StoreError> {
+    let (seq, kind) = (number(step.plate)?, step.kind.as_str());
+    let taken = tx
+        .rows(TAKEN, values![region.to_string(), seq, kind])
+        .await?;
+    if !taken.is_empty() {
+        return Err(StoreError::StepTaken {
+            plate: step.plate,
+            step: step.kind,
+        });
+    }
+    let document = crate::stored::write(&Detail {
+        good: step.good,
+        reason: step.reason.clone(),
+    })?;
+    let values = values![
+        region.to_string(),
+        seq,
+        kind,
+        step.printer.as_str(),
+        step.at.0,
+        step.actor.as_str(),
+        document,
+        entry
+    ];
+    tx.run(ADD, values).await?;
+    Ok(())
+}
+
+/// Every step of a region, as they were taken.
+pub(crate) async fn all(tx: &mut Tx, region: RegionId) -> Result<Vec<RunStep>, StoreError> {
+    let rows = tx.rows(ALL, values![region.to_string()]).await?;
+    let one = |row: &Row| {
+        let text = row.text(1)?;
+        let kind = StepKind::parse(&text).ok_or(StoreError::Damaged {
+            what: "step",
+            why: text,
+        })?;
+        let detail: Detail = crate::stored::read("step", &row.text(5)?)?;
+        Ok(RunStep {
+            plate: row.count(0)?,
+            kind,
+            printer: row.text(2)?,
+            at: EventMs(row.int(3)?),
+            actor: row.text(4)?,
+            good: detail.good,
+            reason: detail.reason,
+        })
+    };
+    rows.iter().map(one).collect()
+}
+
+/// Writes that a printer can't be used.
+pub(crate) async fn add_outage(
+    tx: &mut Tx,
+    region: RegionId,
+    outage: &Outage,
+    entry: i64,
+) -> Result<(), StoreError> {
+    let values = values![
+        region.to_string(),
+        entry,
+        outage.printer.as_str(),
+        outage.from.0,
+        outage.until.0,
+        outage.reason.as_str()
+    ];
+    tx.run(ADD_OUTAGE, values).await?;
+    Ok(())
+}
+
+/// Every outage of a region.
+pub(crate) async fn outages(tx: &mut Tx, region: RegionId) -> Result<Vec<Outage>, StoreError> {
+    let rows = tx.rows(OUTAGES, values![region.to_string()]).await?;
+    let one = |row: &Row| {
+        Ok(Outage {
+            printer: row.text(0)?,
+            from: Minute(row.int(1)?),
+            until: Minute(row.int(2)?),
+            reason: row.text(3)?,
+        })
+    };
+    rows.iter().map(one).collect()
+}
