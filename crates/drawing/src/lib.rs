@@ -1,1 +1,18 @@
 //! A mesh as a picture in clay, and where its points fall on it.
+//!
+//! [`draw()`] gives a still picture in flat clay tones with ink lines on a clear ground, seen
+//! from far away; [`Drawing::place`] and [`Drawing::hidden`] say where the numbers of a list of
+//! findings go on it, and [`best_view()`] from which side most of them are seen.
+
+mod best;
+mod drawing;
+mod ink;
+mod projection;
+mod samples;
+#[cfg(test)]
+mod shapes;
+mod tones;
+
+pub use best::best_view;
+pub use drawing::{Drawing, draw};
+pub use projection::{Canvas, Projection, View};
