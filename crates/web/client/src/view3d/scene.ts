@@ -1,0 +1,169 @@
+// What is drawn: the clay part, its creases, and how they look from a pose. No events in here.
+
+import {
+  Box3,
+  Group,
+  LinearSRGBColorSpace,
+  MathUtils,
+  Matrix4,
+  OrthographicCamera,
+  Scene as Stage,
+  Vector3,
+  WebGLRenderTarget,
+  WebGLRenderer,
+  type BufferGeometry,
+} from 'three';
+import { CREASES_UP_TO, clay, creases, depthAt, depthMaterial } from './clay';
+import type { Facets } from './stl';
+import type { Pose } from './turn';
+
+/** Room around the part: the call-outs stand partly outside it. */
+const MARGIN = 1.12;
+const MOST_PIXEL_RATIO = 2;
+/** Side of the picture that tells which call-outs are hidden. */
+const DEPTH_PX = 256;
+
+/** A point on the stage in CSS px, and its depth from 0 (near) to 1. */
+export interface Seen {
+  readonly x: number;
+  readonly y: number;
+  readonly depth: number;
+}
+
+/** The part on its stage. Throws where there is no WebGL. */
+export class Scene {
+  readonly middle = new Vector3();
+  private readonly renderer: WebGLRenderer;
+  private readonly stage = new Stage();
+  private readonly camera = new OrthographicCamera();
+  private readonly part = new Group();
+  private readonly mesh;
+  private readonly depths = depthMaterial();
+  private readonly radius: number;
+  private readonly onScreen = new Matrix4();
+  private lines: ReturnType<typeof creases> | null = null;
+  private width = 1;
+  private height = 1;
+
+  constructor(
+    canvas: HTMLCanvasElement,
+    facets: Facets,
+    private readonly host: Element,
+  ) {
+    this.renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true });
+    this.renderer.outputColorSpace = LinearSRGBColorSpace;
+    this.renderer.setClearColor(0, 0);
+    this.mesh = clay(facets, host);
+    const box = this.mesh.geometry.boundingBox ?? new Box3();
+    box.getCenter(this.middle);
+    this.radius = Math.max(box.getSize(new Vector3()).length() / 2, 1e-3);
+    this.part.add(this.mesh);
+    this.stage.add(this.part);
+    this.camera.position.z = 2 * this.radius;
+    this.camera.near = 0.5 * this.radius;
+    this.camera.far = 3.5 * this.radius;
+  }
+
+  get geometry(): BufferGeometry {
+    return this.mesh.geometry;
+  }
+
+  /** Adds the dark crease lines; false if the part has too many triangles for them. */
+  addCreases(): boolean {
+    if (this.lines || this.geometry.getAttribute('position').count > 3 * CREASES_UP_TO) return false;
+    this.lines = creases(this.geometry, this.host);
+    this.part.add(this.lines);
+    return true;
+  }
+
+  /** In CSS px. */
+  resize(width: number, height: number): void {
+    this.width = Math.max(1, width);
+    this.height = Math.max(1, height);
+    this.renderer.setPixelRatio(Math.min(devicePixelRatio, MOST_PIXEL_RATIO));
+    this.renderer.setSize(this.width, this.height, false);
+  }
+
+  draw(pose: Pose): void {
+    this.look(pose);
+    this.renderer.render(this.stage, this.camera);
+  }
+
+  private look(pose: Pose): void {
+    const tilt = new Matrix4().makeRotationX(MathUtils.degToRad(pose.height - 90));
+    const spin = new Matrix4().makeRotationZ(MathUtils.degToRad(-pose.azimuth));
+    const centre = new Matrix4().makeTranslation(-this.middle.x, -this.middle.y, -this.middle.z);
+    this.part.matrixAutoUpdate = false;
+    this.part.matrix.copy(tilt.multiply(spin).multiply(centre));
+    this.part.matrixWorldNeedsUpdate = true;
+    const reach = this.radius * MARGIN;
+    const aspect = this.width / this.height;
+    this.camera.top = reach * Math.max(1, 1 / aspect);
+    this.camera.right = reach * Math.max(1, aspect);
+    this.camera.bottom = -this.camera.top;
+    this.camera.left = -this.camera.right;
+    this.camera.zoom = pose.zoom;
+    this.camera.updateProjectionMatrix();
+    this.camera.updateMatrixWorld();
+    this.onScreen
+      .multiplyMatrices(this.camera.projectionMatrix, this.camera.matrixWorldInverse)
+      .multiply(this.part.matrix);
+  }
+
+  /** Where a place on the part stood in the last drawing. */
+  seen(place: Vector3): Seen {
+    const at = place.clone().applyMatrix4(this.onScreen);
+    return {
+      x: ((at.x + 1) / 2) * this.width,
+      y: ((1 - at.y) / 2) * this.height,
+      depth: (at.z + 1) / 2,
+    };
+  }
+
+  /** For each place, whether the part stands in front of it from where the last drawing was made. */
+  hidden(places: readonly Vector3[]): boolean[] {
+    const target = new WebGLRenderTarget(DEPTH_PX, DEPTH_PX);
+    const pixels = new Uint8Array(DEPTH_PX * DEPTH_PX * 4);
+    const linesShown = this.lines?.visible ?? false;
+    if (this.lines) this.lines.visible = false;
+    this.stage.overrideMaterial = this.depths;
+    this.renderer.setRenderTarget(target);
+    this.renderer.clear();
+    this.renderer.render(this.stage, this.camera);
+    this.renderer.readRenderTargetPixels(target, 0, 0, DEPTH_PX, DEPTH_PX, pixels);
+    this.renderer.setRenderTarget(null);
+    this.stage.overrideMaterial = null;
+    if (this.lines) this.lines.visible = linesShown;
+    target.dispose();
+    return places.map((place) => {
+      const { x, y, depth } = this.seen(place);
+      return depth > this.nearest(pixels, x / this.width, 1 - y / this.height) + SLACK;
+    });
+  }
+
+  /** The farthest of the depths around a point: one open pixel beside an edge is enough to be seen. */
+  private nearest(pixels: Uint8Array, u: number, v: number): number {
+    let far = 0;
+    const [column, row] = [Math.floor(u * DEPTH_PX), Math.floor(v * DEPTH_PX)];
+    for (let dx = -1; dx <= 1; dx += 1) {
+      for (let dy = -1; dy <= 1; dy += 1) {
+        const [c, r] = [column + dx, row + dy];
+        const inside = c >= 0 && r >= 0 && c < DEPTH_PX && r < DEPTH_PX;
+        far = Math.max(far, inside ? depthAt(pixels, 4 * (r * DEPTH_PX + c)) : 1);
+      }
+    }
+    return far;
+  }
+
+  dispose(): void {
+    this.lines?.geometry.dispose();
+    this.lines?.material.dispose();
+    this.mesh.geometry.dispose();
+    this.mesh.material.dispose();
+    this.depths.dispose();
+    this.renderer.dispose();
+  }
+}
+
+/** A call-out lies on the surface that would hide it; this much deeper still counts as on it. */
+const SLACK = 0.01;

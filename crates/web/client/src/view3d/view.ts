@@ -1,0 +1,251 @@
+// One 3D view: the still picture until it draws, turning by hand, and a still picture again if it can't.
+
+import type { Vector3 } from 'three';
+import { findCallouts, lay, outward, unlay, type Callout } from './callouts';
+import { Scene } from './scene';
+import { MeshError, fetchStl, type Facets } from './stl';
+import { FIRST, between, bounded, facing, isTurn, keyTurn, turned, type Pose } from './turn';
+
+const EASE_MS = 220;
+const DEG_PER_PX = 0.5;
+/** Call-outs are looked at for being hidden when the part has come to rest. */
+const REST_MS = 120;
+const TOO_LARGE = 'This part is too large to turn here: its file has more than 25 MB. The picture shows it as it will stand.';
+
+export class View {
+  private readonly still: HTMLElement | null;
+  private readonly note: HTMLElement | null;
+  private readonly stage = document.createElement('div');
+  private readonly canvas = document.createElement('canvas');
+  private readonly callouts: Callout[];
+  private readonly over = new AbortController();
+  private readonly sizes: ResizeObserver;
+  private readonly pointers = new Map<number, PointerEvent>();
+  private scene: Scene | null = null;
+  private pose: Pose = { ...FIRST };
+  private from: Pose = this.pose;
+  private to: Pose = this.pose;
+  private since = 0;
+  private frame = 0;
+  private rest = 0;
+
+  constructor(private readonly host: HTMLElement) {
+    this.still = host.querySelector<HTMLElement>('[data-still]');
+    this.note = host.querySelector<HTMLElement>('[data-no-3d]');
+    this.callouts = findCallouts(host);
+    this.sizes = new ResizeObserver(() => this.resize());
+    this.build();
+    this.listen();
+    this.buttons(false);
+    const mesh = host.dataset['mesh'];
+    if (!mesh) return;
+    fetchStl(mesh, this.over.signal).then(
+      (facets) => this.begin(facets),
+      (error: unknown) => {
+        if (!this.over.signal.aborted) this.without(error);
+      },
+    );
+  }
+
+  /** The stage takes the still's place, with the canvas, the still and the call-outs on it. */
+  private build(): void {
+    this.stage.className = 'view3d__stage';
+    this.canvas.className = 'view3d__canvas';
+    this.canvas.setAttribute('role', 'application');
+    const part = this.still?.getAttribute('alt') || 'The part';
+    this.canvas.setAttribute('aria-label', `${part.replace(/[.]$/, '')}. Arrow keys turn it, plus and minus bring it nearer or farther, 0 puts it back.`);
+    if (this.still) this.still.before(this.stage);
+    else this.host.prepend(this.stage);
+    this.stage.append(this.canvas, ...(this.still ? [this.still] : []), ...this.callouts.map((one) => one.element));
+  }
+
+  private begin(facets: Facets): void {
+    if (this.over.signal.aborted) return;
+    try {
+      this.scene = new Scene(this.canvas, facets, this.host);
+    } catch {
+      this.without(null);
+      return;
+    }
+    this.canvas.tabIndex = 0;
+    this.sizes.observe(this.stage);
+    this.show(true);
+    this.resize();
+    // The first frame comes without creases: they take longer than all the rest.
+    setTimeout(() => {
+      if (this.scene?.addCreases()) this.again();
+    }, 0);
+  }
+
+  /** With 3D on, the still goes; with it off, everything is as the page was sent. */
+  private show(on: boolean): void {
+    if (on) this.keepShape();
+    else this.stage.style.removeProperty('aspect-ratio');
+    this.stage.classList.toggle('is-on', on);
+    this.host.classList.toggle('is-3d', on);
+    if (this.still) this.still.hidden = on;
+    if (this.note) this.note.hidden = on;
+    if (!on) this.callouts.forEach(unlay);
+    this.buttons(on);
+  }
+
+  /** The stage keeps the still's shape, so that nothing on the page moves. */
+  private keepShape(): void {
+    const { width = 0, height = 0 } = this.still?.getBoundingClientRect() ?? {};
+    this.stage.style.aspectRatio = width > 0 && height > 0 ? `${width} / ${height}` : '4 / 3';
+  }
+
+  private buttons(on: boolean): void {
+    this.host.querySelectorAll<HTMLElement>('[data-turn], [data-turns]').forEach((one) => (one.hidden = !on));
+  }
+
+  private without(error: unknown): void {
+    this.drop();
+    this.show(false);
+    if (this.note && error instanceof MeshError && error.kind === 'too-large') this.note.textContent = TOO_LARGE;
+  }
+
+  private listen(): void {
+    const { signal } = this.over;
+    const { canvas, host } = this;
+    host.addEventListener('click', (event) => {
+      const button = event.target instanceof Element ? event.target.closest<HTMLElement>('[data-turn]') : null;
+      const turn = button?.dataset['turn'];
+      if (isTurn(turn)) this.ease(turned(this.to, turn));
+    }, { signal });
+    canvas.addEventListener('keydown', (event) => {
+      const turn = keyTurn(event);
+      if (!turn) return;
+      event.preventDefault();
+      this.ease(turned(this.to, turn));
+    }, { signal });
+    canvas.addEventListener('wheel', (event) => {
+      if (!event.ctrlKey) return; // the page scrolls
+      event.preventDefault();
+      this.jump({ ...this.pose, zoom: this.pose.zoom * Math.exp(-event.deltaY / 300) });
+    }, { signal, passive: false });
+    canvas.addEventListener('pointerdown', (event) => {
+      canvas.setPointerCapture(event.pointerId);
+      this.pointers.set(event.pointerId, event);
+    }, { signal });
+    canvas.addEventListener('pointermove', (event) => this.move(event), { signal });
+    for (const end of ['pointerup', 'pointercancel'] as const) {
+      canvas.addEventListener(end, (event) => this.pointers.delete(event.pointerId), { signal });
+    }
+    canvas.addEventListener('webglcontextlost', (event) => {
+      event.preventDefault();
+      this.show(false);
+    }, { signal });
+    canvas.addEventListener('webglcontextrestored', () => {
+      this.show(true);
+      this.again();
+    }, { signal });
+    for (const callout of this.callouts) {
+      // By keyboard at once; by pointer on the click, or the call-out would slip from under it.
+      callout.element.addEventListener('focus', () => {
+        if (callout.element.matches(':focus-visible')) this.face(callout);
+      }, { signal });
+      callout.element.addEventListener('click', () => this.face(callout), { signal });
+    }
+  }
+
+  private move(event: PointerEvent): void {
+    const before = this.pointers.get(event.pointerId);
+    if (!before) return;
+    const apart = this.spread();
+    this.pointers.set(event.pointerId, event);
+    if (this.pointers.size > 1) {
+      const now = this.spread();
+      if (apart > 0 && now > 0) this.jump({ ...this.pose, zoom: (this.pose.zoom * now) / apart });
+      return;
+    }
+    this.jump({
+      ...this.pose,
+      azimuth: this.pose.azimuth - (event.clientX - before.clientX) * DEG_PER_PX,
+      height: this.pose.height + (event.clientY - before.clientY) * DEG_PER_PX,
+    });
+  }
+
+  /** How far apart two fingers are, in px. */
+  private spread(): number {
+    const [a, b] = [...this.pointers.values()];
+    return a && b ? Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY) : 0;
+  }
+
+  private face(callout: Callout): void {
+    if (!this.scene) return;
+    const { x, y, z } = outward(callout, this.scene.geometry, this.scene.middle);
+    this.ease(facing(this.to, [x, y, z]));
+  }
+
+  private jump(pose: Pose): void {
+    this.pose = this.from = this.to = bounded(pose);
+    this.again();
+  }
+
+  private ease(pose: Pose): void {
+    if (matchMedia('(prefers-reduced-motion: reduce)').matches) {
+      this.jump(pose);
+      return;
+    }
+    this.from = this.pose;
+    this.to = pose;
+    this.since = performance.now();
+    this.again();
+  }
+
+  /** Asks for one frame; there is no loop while nothing changes. */
+  private again(): void {
+    if (this.scene && this.frame === 0) this.frame = requestAnimationFrame((now) => this.draw(now));
+  }
+
+  private draw(now: number): void {
+    this.frame = 0;
+    if (!this.scene) return;
+    const share = this.from === this.to ? 1 : Math.min(1, Math.max(0, (now - this.since) / EASE_MS));
+    this.pose = between(this.from, this.to, share);
+    if (share >= 1) this.from = this.to;
+    this.scene.draw(this.pose);
+    const { clientWidth, clientHeight } = this.stage;
+    for (const callout of this.callouts) {
+      const { x, y } = this.scene.seen(callout.place);
+      lay(callout, x, y, clientWidth, clientHeight);
+    }
+    if (share < 1) this.again();
+    clearTimeout(this.rest);
+    this.rest = window.setTimeout(() => this.settle(), REST_MS);
+  }
+
+  private settle(): void {
+    if (!this.scene) return;
+    const places: Vector3[] = this.callouts.map((callout) => callout.place);
+    const hidden = places.length > 0 ? this.scene.hidden(places) : [];
+    this.callouts.forEach(({ element }, i) => element.classList.toggle('is-behind', hidden[i] === true));
+    // For tests and style sheets: azimuth, height, zoom of the pose in which the part rests.
+    this.host.dataset['atRest'] = `${Math.round(this.pose.azimuth)} ${Math.round(this.pose.height)} ${this.pose.zoom.toFixed(2)}`;
+  }
+
+  private resize(): void {
+    if (!this.scene) return;
+    this.scene.resize(this.stage.clientWidth, this.stage.clientHeight);
+    // A canvas is empty after a change of size: draw in the same task, or it flickers.
+    cancelAnimationFrame(this.frame);
+    this.draw(performance.now());
+  }
+
+  private drop(): void {
+    cancelAnimationFrame(this.frame);
+    clearTimeout(this.rest);
+    this.frame = 0;
+    this.sizes.disconnect();
+    this.scene?.dispose();
+    this.scene = null;
+  }
+
+  /** Gives back the graphics memory; the still returns. */
+  dispose(): void {
+    this.over.abort();
+    this.drop();
+    this.show(false);
+  }
+}
