@@ -48,6 +48,7 @@ sql! {
     ADD = "INSERT INTO events (region_id, entry, event_id, kind, version, payload, actor,
             occurred_at, received_at, idempotency_key)
         VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
+    LAST = "SELECT entries FROM regions WHERE region_id = $1";
     SEEN = "SELECT entry FROM events WHERE region_id = $1 AND idempotency_key = $2";
     AFTER = "SELECT entry, kind, version, payload, actor, occurred_at, received_at, idempotency_key
         FROM events WHERE region_id = $1 AND entry > $2 ORDER BY entry LIMIT 1000";
@@ -118,6 +119,27 @@ pub(crate) async fn seen(tx: &mut Tx, region: RegionId, deed: &Deed) -> Result<b
 }
 
 impl Store {
+    /// Whether a deed with that key is in the log.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn has_key(&self, region: RegionId, key: &str) -> Result<bool, StoreError> {
+        let rows = self.db.rows(SEEN, values![region.to_string(), key]).await?;
+        Ok(!rows.is_empty())
+    }
+
+    /// Number of the last entry; 0 for an empty log.
+    ///
+    /// # Errors
+    /// [`StoreError::NoSuchRegion`], [`StoreError::Database`].
+    pub async fn last_entry(&self, region: RegionId) -> Result<i64, StoreError> {
+        let rows = self.db.rows(LAST, values![region.to_string()]).await?;
+        let row = rows
+            .first()
+            .ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?;
+        row.int(0)
+    }
+
     /// The log from an entry on, oldest first, at most 1000.
     ///
     /// # Errors

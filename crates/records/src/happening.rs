@@ -27,14 +27,37 @@ pub struct Reprint {
     pub copies: Vec<CopyId>,
 }
 
+/// What an event says, by name.
+pub type Payload = Vec<(&'static str, Said)>;
+
+/// One thing that an event says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Said {
+    /// Numbers of plates, or counts.
+    Numbers(Vec<u64>),
+    /// Words.
+    Text(String),
+}
+
+fn to_json(payload: &Payload) -> String {
+    let one = |(name, said): &(&'static str, Said)| {
+        let value = match said {
+            Said::Numbers(numbers) => serde_json::json!(numbers),
+            Said::Text(text) => serde_json::json!(text),
+        };
+        ((*name).to_owned(), value)
+    };
+    serde_json::Value::Object(payload.iter().map(one).collect()).to_string()
+}
+
 /// What happened and all that it changes. Steps of copies and requests go by the table of
 /// [`State`]; what is not listed stays as it is.
 #[derive(Clone, Debug)]
 pub struct Happening {
     /// Kind of the event, such as `run.failed`.
     pub kind: &'static str,
-    /// Its payload, JSON; people only by reference.
-    pub payload: String,
+    /// What it says; people only by reference.
+    pub payload: Payload,
     /// Who, when, and the sender's key.
     pub deed: Deed,
     /// Plan revision that all of this was worked out on.
@@ -78,7 +101,7 @@ impl Store {
             return Ok(None);
         }
         let at = what.deed.received_at;
-        let event = (what.kind, what.payload.clone());
+        let event = (what.kind, to_json(&what.payload));
         let entry = append_deed(&mut tx, region, event, &what.deed, ids).await?;
         let numbers = i64::try_from(what.reprints.len()).unwrap_or(i64::MAX);
         if let Some((plan, reason)) = &what.plan {

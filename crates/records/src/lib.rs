@@ -36,7 +36,7 @@ pub use estimates::EstimateKey;
 pub use events::{Deed, Event};
 pub use floor::{Floor, Names};
 pub use give::{Given, NewPledge};
-pub use happening::{Happening, Reprint};
+pub use happening::{Happening, Payload, Reprint, Said};
 pub use jobs::Job;
 pub use life_cycle::State;
 pub use parts::{NewVersion, Version};

@@ -189,3 +189,14 @@ pub(crate) async fn outages(tx: &mut Tx, region: RegionId) -> Result<Vec<Outage>
     };
     rows.iter().map(one).collect()
 }
+
+impl crate::store::Store {
+    /// Printers of a region that can't be used for a while, or could not.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn outages(&self, region: RegionId) -> Result<Vec<Outage>, StoreError> {
+        let mut tx = self.db.snapshot().await?;
+        outages(&mut tx, region).await
+    }
+}

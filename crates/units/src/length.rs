@@ -18,6 +18,16 @@ pub enum LengthUnit {
 }
 
 impl LengthUnit {
+    /// All of them, smallest first.
+    pub const ALL: [Self; 6] = [
+        Self::Micron,
+        Self::Millimetre,
+        Self::Centimetre,
+        Self::Inch,
+        Self::Foot,
+        Self::Metre,
+    ];
+
     /// Millimetres in one of this unit (exact by definition; inch of 1959).
     #[must_use]
     pub fn mm(self) -> f64 {

@@ -2,11 +2,13 @@
 
 use partpledge_catalogue::{Catalogue, Material, PrinterClass, ProcessSheet};
 use partpledge_mesh::Mesh;
+use partpledge_records::StoredRequest;
+use partpledge_records::stored::StoredProcess;
 use partpledge_sections::{Outlines, cut_layers, silhouette};
 use partpledge_toolpath::{Estimate, Paths, paths, time};
 
 use crate::error::WorkshopError;
-use crate::intake::JudgedPart;
+use crate::intake::{JudgedPart, Orient};
 
 /// Material and sheet chosen, with what was overruled.
 #[derive(Clone, Debug)]
@@ -79,6 +81,35 @@ impl Process {
             material: material.clone(),
             sheet: chosen,
         })
+    }
+
+    /// As a request keeps it.
+    #[must_use]
+    pub fn stored(&self, orient: Orient) -> StoredProcess {
+        StoredProcess {
+            schema: 1,
+            sheet: self.sheet.code.clone(),
+            infill_percent: self.sheet.infill_percent,
+            orient: orient.word().to_owned(),
+        }
+    }
+
+    /// The process of a request; the plain sheet of its material when none was kept.
+    ///
+    /// # Errors
+    /// As [`Process::choose`]; [`WorkshopError::Store`] for a document that can't be read.
+    pub fn of_request(
+        catalogue: &Catalogue,
+        request: &StoredRequest,
+    ) -> Result<(Self, Orient), WorkshopError> {
+        let Some(text) = &request.process else {
+            let plain = Self::choose(catalogue, Some(&request.material), None, None)?;
+            return Ok((plain, Orient::Best));
+        };
+        let kept = StoredProcess::from_text(text)?;
+        let (sheet, infill) = (Some(kept.sheet.as_str()), Some(kept.infill_percent));
+        let chosen = Self::choose(catalogue, Some(&request.material), sheet, infill)?;
+        Ok((chosen, Orient::parse(&kept.orient)))
     }
 
     /// The sheet's code with what was overruled, as estimates are kept under.

@@ -20,6 +20,27 @@ pub enum Orient {
     Best,
 }
 
+impl Orient {
+    /// As it is kept.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::AsSent => "as-sent",
+            Self::Best => "best",
+        }
+    }
+
+    /// What [`Orient::word`] wrote; anything else is the recommended way.
+    #[must_use]
+    pub fn parse(word: &str) -> Self {
+        if word == Self::AsSent.word() {
+            Self::AsSent
+        } else {
+            Self::Best
+        }
+    }
+}
+
 /// What is asked about a file.
 #[derive(Clone, Debug)]
 pub struct IntakeOptions<'a> {

@@ -5,18 +5,26 @@
 //! a question to planning ([`pledging`]) and rows in the store.
 
 pub mod actor;
+pub mod bench;
+pub mod books;
 pub mod error;
 pub mod estimating;
 pub mod intake;
+pub mod keeping;
 pub mod laying_out;
 pub mod plan_room;
+pub mod plate_room;
 pub mod plating;
 pub mod pledging;
+pub mod replanning;
+pub mod sending;
 pub mod session;
+pub mod shelf;
 pub mod terrain;
 mod words;
 
-pub use actor::Actor;
+pub use books::Books;
+pub use actor::{Actor, Role};
 pub use error::WorkshopError;
 pub use session::Session;
 

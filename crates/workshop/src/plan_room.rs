@@ -59,7 +59,8 @@ pub async fn save(
 
     let plan = &proposed.proposal.plan;
     let mut ids = IdSource::Os;
-    let by = (actor.reference(), session.now, &mut ids);
+    let reference = actor.reference();
+    let by = (reference.as_str(), session.now, &mut ids);
     Ok(store
         .save_plan(region, proposed.floor.revision, plan, &names, reason, by)
         .await?)
@@ -108,7 +109,8 @@ pub fn checked(
         .map(|place| place.arrives)
         .fold(horizon, Minute::max);
     let file = session.terrain.file.clone();
-    let terrain = Terrain::covering(file, &session.catalogue, from, until)?;
+    let mut terrain = Terrain::covering(file, &session.catalogue, from, until)?;
+    terrain.take_out(&session.outages);
     Ok(check(
         &terrain.region,
         &plates,

@@ -74,6 +74,23 @@ pub fn ways(session: &Session, order: &Order<'_>) -> Result<Vec<Way>, WorkshopEr
     Ok(out)
 }
 
+/// One plate with so many copies of each part. `None` when they fit on no printer's bed at once.
+///
+/// # Errors
+/// [`WorkshopError`] from estimating.
+pub(crate) fn whole_plate(
+    session: &Session,
+    order: &Order<'_>,
+    share: &[usize],
+) -> Result<Option<Plate>, WorkshopError> {
+    let menu = Menu::new(session, order)?;
+    let codes = menu.classes.keys();
+    let by_class: BTreeMap<&str, OnClass> = codes
+        .filter_map(|code| Some((code.as_str(), menu.on_class(code, share)?)))
+        .collect();
+    Ok(menu.plate(0, share, &by_class))
+}
+
 struct Menu<'a> {
     session: &'a Session,
     order: &'a Order<'a>,
@@ -185,27 +202,31 @@ impl<'a> Menu<'a> {
                     .filter_map(|code| Some((code.as_str(), self.on_class(code, &share)?)))
                     .collect()
             });
-            let makings = self.makings(by_class);
-            if makings.is_empty() {
-                return None;
-            }
-            let copies = u32::try_from(share.iter().sum::<usize>()).unwrap_or(u32::MAX);
-            out.push(Plate {
-                seq: PlateSeq(self.order.next_seq + k as u64),
-                label: self.label(copies),
-                material: self.order.process.material.code.clone(),
-                makings,
-                release: self.order.release,
-                to: self.order.to,
-                copies,
-                promise: None,
-            });
+            out.push(self.plate(k as u64, &share, by_class)?);
         }
         let label = match plates {
             1 => "all on one plate".to_owned(),
             n => format!("on {n} plates"),
         };
         Some(Way { label, plates: out })
+    }
+
+    fn plate(&self, k: u64, share: &[usize], by_class: &BTreeMap<&str, OnClass>) -> Option<Plate> {
+        let makings = self.makings(by_class);
+        if makings.is_empty() {
+            return None;
+        }
+        let copies = u32::try_from(share.iter().sum::<usize>()).unwrap_or(u32::MAX);
+        Some(Plate {
+            seq: PlateSeq(self.order.next_seq + k),
+            label: self.label(copies),
+            material: self.order.process.material.code.clone(),
+            makings,
+            release: self.order.release,
+            to: self.order.to,
+            copies,
+            promise: None,
+        })
     }
 
     fn label(&self, copies: u32) -> String {

@@ -2,21 +2,23 @@
 
 use std::collections::BTreeSet;
 
-use bytes::Bytes;
+use partpledge_plan_check::Violation;
 use partpledge_planning::quote::promise;
 use partpledge_planning::{Ask, Ground, Quote, Way, quote};
 use partpledge_planning_model::{Assignment, Departure, Leg, LegKind, Plan, Plate};
 use partpledge_records::stored::{
     PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate, StoredEstimate,
 };
-use partpledge_records::{EstimateKey, Floor, NewPledge, NewVersion, StoreError};
+use partpledge_records::{EstimateKey, Floor, NewPledge, StoreError, StoredRequest};
 use partpledge_toolpath::Estimate;
-use partpledge_units::ids::{IdSource, VersionId};
+use partpledge_units::ids::{IdSource, RequestId, VersionId};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::actor::Actor;
 use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process, timed};
+use crate::intake::Orient;
+use crate::keeping::{Original, keep};
 use crate::plan_room::checked;
 use crate::plating::{Order, ways};
 use crate::session::Session;
@@ -51,25 +53,8 @@ pub struct Request<'a> {
     pub need_by: Option<Minute>,
     /// Seed of the worlds.
     pub seed: u64,
-}
-
-/// What is kept of the file when a pledge is given.
-#[derive(Clone, Debug)]
-pub struct Original {
-    /// The file.
-    pub bytes: Bytes,
-    /// Its name, without folders.
-    pub file_name: String,
-    /// Symbol of the unit used.
-    pub unit: String,
-    /// Where the unit came from.
-    pub unit_source: String,
-    /// JSON of the facts.
-    pub facts: String,
-    /// JSON of the findings.
-    pub findings: String,
-    /// JSON of the repairs.
-    pub repairs: String,
+    /// How the parts were laid down.
+    pub orient: Orient,
 }
 
 /// An answer with all that giving it needs.
@@ -111,23 +96,62 @@ pub async fn give(
     {
         return Ok(PledgeDocument::from_text(&pledge.document)?);
     }
+    // Quoted before anything is kept: what can't be promised leaves nothing behind.
+    ask(session, actor, request).await?;
+    let whose = (request.team, request.part);
+    let version = keep(session, whose, original, &mut IdSource::Os).await?;
+    let target = Target {
+        version,
+        received: None,
+        idempotency_key,
+    };
+    give_to(session, actor, request, &target).await
+}
+
+/// Gives for a request that was received before. A request that has its pledge keeps it.
+///
+/// # Errors
+/// As [`give`].
+pub async fn give_received(
+    session: &Session,
+    actor: &Actor,
+    request: &Request<'_>,
+    received: &StoredRequest,
+) -> Result<PledgeDocument, WorkshopError> {
+    let target = Target {
+        version: received.version,
+        received: Some(received.id),
+        idempotency_key: None,
+    };
+    give_to(session, actor, request, &target).await
+}
+
+/// What a pledge is given for.
+struct Target<'a> {
+    version: VersionId,
+    received: Option<RequestId>,
+    idempotency_key: Option<&'a str>,
+}
+
+async fn give_to(
+    session: &Session,
+    actor: &Actor,
+    request: &Request<'_>,
+    target: &Target<'_>,
+) -> Result<PledgeDocument, WorkshopError> {
+    let (store, region) = session.writable()?;
     let names = session.terrain.names();
     let mut ids = IdSource::Os;
-    let mut version = None;
     for _ in 0..TRIES {
         let floor = session.floor().await?;
         let answer = answer(session, request, &floor)?;
-        let mut plates = floor.plates;
+        let mut plates = floor.plates.clone();
         plates.extend(answer.plates.iter().cloned());
-        if let Some(&violation) = checked(session, &plates, &answer.plan, &floor.plan)?.first() {
+        if let Some(violation) = new_violation(session, &floor, &plates, &answer.plan)? {
             return Err(WorkshopError::PlanRefused(violation));
         }
-        let version = match version {
-            Some(version) => version,
-            None => *version.insert(keep(session, request, original, &mut ids).await?),
-        };
-        keep_estimates(session, request, version, &answer.plates, &mut ids).await?;
-        let new = new_pledge(session, actor, request, version, answer, idempotency_key)?;
+        keep_estimates(session, request, target.version, &answer.plates, &mut ids).await?;
+        let new = new_pledge(session, actor, request, target, answer)?;
         match store
             .give(region, &new, &names, &mut ids, session.now)
             .await
@@ -140,28 +164,20 @@ pub async fn give(
     Err(WorkshopError::Contended(TRIES))
 }
 
-/// Keeps the file, which is on disk before any row names it, and its version.
-async fn keep(
+/// The first rule that the new plan breaks and the plan before did not: what people did on the
+/// floor may have broken some, and a new pledge is not to blame for that.
+fn new_violation(
     session: &Session,
-    request: &Request<'_>,
-    original: &Original,
-    ids: &mut IdSource,
-) -> Result<VersionId, WorkshopError> {
-    let (store, region) = session.writable()?;
-    let blob = store.put_blob(original.bytes.clone()).await?;
-    let new = NewVersion {
-        team: request.team.to_owned(),
-        part: request.part.to_owned(),
-        blob,
-        file_name: original.file_name.clone(),
-        unit: original.unit.clone(),
-        unit_source: original.unit_source.clone(),
-        facts: original.facts.clone(),
-        findings: original.findings.clone(),
-        repairs: original.repairs.clone(),
-        engine: ENGINE.to_owned(),
-    };
-    Ok(store.add_version(region, &new, ids, session.now).await?)
+    floor: &Floor,
+    plates: &[Plate],
+    plan: &Plan,
+) -> Result<Option<Violation>, WorkshopError> {
+    let after = checked(session, plates, plan, &floor.plan)?;
+    if after.is_empty() {
+        return Ok(None);
+    }
+    let before = checked(session, &floor.plates, &floor.plan, &floor.plan)?;
+    Ok(after.into_iter().find(|found| !before.contains(found)))
 }
 
 /// Keeps what one copy of each part takes on every class that could make it; what is there stays.
@@ -221,21 +237,22 @@ fn new_pledge(
     session: &Session,
     actor: &Actor,
     request: &Request<'_>,
-    version: VersionId,
+    target: &Target<'_>,
     answer: Answer,
-    idempotency_key: Option<&str>,
 ) -> Result<NewPledge, WorkshopError> {
     let mut document = answer.document;
     document.plan_revision = answer.revision + 1;
     Ok(NewPledge {
+        request: target.received,
         team: request.team.to_owned(),
-        version,
+        process: Some(request.process.stored(request.orient).to_text()?),
+        version: target.version,
         material: request.process.material.code.clone(),
         copies: request.copies,
         need_by: request.need_by,
         asked_at: session.now,
-        actor: actor.reference().to_owned(),
-        idempotency_key: idempotency_key.map(str::to_owned),
+        actor: actor.reference(),
+        idempotency_key: target.idempotency_key.map(str::to_owned),
         revision: answer.revision,
         plates: answer.plates,
         plan: answer.plan,
@@ -274,7 +291,8 @@ fn answer(
         seed: request.seed,
         worlds: WORLDS,
     };
-    let quote = quote(&ground, &floor.plates, &floor.plan, &ask)?;
+    let known: Vec<Plate> = floor.past.iter().chain(&floor.plates).cloned().collect();
+    let quote = quote(&ground, &known, &floor.plan, &ask)?;
     let mut plan = floor.plan.clone();
     quote.assignments.iter().for_each(|place| plan.put(*place));
     let promise = promise(&quote);

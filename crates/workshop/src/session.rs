@@ -4,11 +4,12 @@ use std::path::Path;
 
 use partpledge_catalogue::{Catalogue, RegionFile};
 use partpledge_printability::Bed;
-use partpledge_records::{Floor, Store, StoredRegion};
+use partpledge_records::{Floor, Outage, Store, StoredRegion};
 use partpledge_units::ids::{IdSource, RegionId};
 use partpledge_units::time::{EventMs, Minute};
 
 use crate::error::WorkshopError;
+use crate::shelf::Shelf;
 use crate::terrain::Terrain;
 
 /// A region to work on, at one moment.
@@ -20,6 +21,10 @@ pub struct Session {
     pub terrain: Terrain,
     /// The present moment.
     pub now: EventMs,
+    /// Printers that can't be used for a while; the terrain has them taken out.
+    pub outages: Vec<Outage>,
+    /// Files at hand.
+    pub shelf: Shelf,
     store: Option<(Store, RegionId)>,
 }
 
@@ -37,9 +42,55 @@ impl Session {
         }
         let store = Store::open_dir(dir).await?;
         match store.region(None).await? {
-            Some(region) => Self::with(Some((store, region.id)), &region.document, now),
+            Some(region) => {
+                let outages = store.outages(region.id).await?;
+                let session = Self::with(Some((store, region.id)), &region.document, now)?;
+                Ok(session.without_printers(outages))
+            }
             None => Self::with(None, fallback, now),
         }
+    }
+
+    /// The same region at another moment, as it is on record now.
+    ///
+    /// # Errors
+    /// As [`Session::look`].
+    pub async fn at(&self, now: EventMs) -> Result<Self, WorkshopError> {
+        let outages = match self.store() {
+            Some((store, region)) => store.outages(region).await?,
+            None => Vec::new(),
+        };
+        let file = self.terrain.file.clone();
+        let terrain = Terrain::new(file, &self.catalogue, Minute::at_or_after(now))?;
+        let session = Self {
+            catalogue: self.catalogue.clone(),
+            terrain,
+            now,
+            outages: Vec::new(),
+            shelf: self.shelf.clone(),
+            store: self.store.clone(),
+        };
+        Ok(session.without_printers(outages))
+    }
+
+    /// The same moment with further printers out of use.
+    pub(crate) fn with_outages(&self, more: &[Outage]) -> Self {
+        let outages = self.outages.iter().chain(more).cloned().collect();
+        let session = Self {
+            catalogue: self.catalogue.clone(),
+            terrain: self.terrain.clone(),
+            now: self.now,
+            outages: Vec::new(),
+            shelf: self.shelf.clone(),
+            store: self.store.clone(),
+        };
+        session.without_printers(outages)
+    }
+
+    fn without_printers(mut self, outages: Vec<Outage>) -> Self {
+        self.terrain.take_out(&outages);
+        self.outages = outages;
+        self
     }
 
     /// Opens a data directory to write in it; an empty one starts with the region `fallback`.
@@ -61,7 +112,9 @@ impl Session {
         now: EventMs,
     ) -> Result<Self, WorkshopError> {
         if let Some(region) = store.region(None).await? {
-            return Self::with(Some((store, region.id)), &region.document, now);
+            let outages = store.outages(region.id).await?;
+            let session = Self::with(Some((store, region.id)), &region.document, now)?;
+            return Ok(session.without_printers(outages));
         }
         let session = Self::with(None, fallback, now)?;
         let id = RegionId::fresh(&mut IdSource::Os, now);
@@ -96,6 +149,8 @@ impl Session {
             catalogue,
             terrain,
             now,
+            outages: Vec::new(),
+            shelf: Shelf::default(),
             store,
         })
     }

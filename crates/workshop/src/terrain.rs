@@ -5,9 +5,10 @@ use jiff::{Span, ToSpan};
 use partpledge_catalogue::region::{Closure, Courier, parse_days, parse_hours};
 use partpledge_catalogue::{Catalogue, RegionFile};
 use partpledge_planning_model::{
-    Departure, Leg, LegKind, Place, PlaceIx, Printer, Region, Site, SiteIx, Window, Windows,
+    Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx, Window,
+    Windows,
 };
-use partpledge_records::Names;
+use partpledge_records::{Names, Outage};
 use partpledge_units::local::{Zone, parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
 
@@ -92,6 +93,25 @@ impl Terrain {
         })
     }
 
+    /// Takes printers out of use; those that have left the region are passed over.
+    pub fn take_out(&mut self, outages: &[Outage]) {
+        for printer in &mut self.region.printers {
+            let own = outages.iter().filter(|o| o.printer == printer.name);
+            let windows = own.map(|outage| Window {
+                from: outage.from,
+                until: outage.until,
+            });
+            printer.out_of_use = Windows::joined(windows.collect());
+        }
+    }
+
+    /// The printer of that name.
+    #[must_use]
+    pub fn printer_of(&self, name: &str) -> Option<PrinterIx> {
+        let found = self.region.printers.iter().position(|p| p.name == name);
+        found.map(PrinterIx)
+    }
+
     /// Names of printers and places, as the store keeps them.
     #[must_use]
     pub fn names(&self) -> Names {
@@ -134,7 +154,7 @@ impl Terrain {
 
     /// The name of the host that a printer stands at.
     #[must_use]
-    pub fn host_of(&self, printer: partpledge_planning_model::PrinterIx) -> &str {
+    pub fn host_of(&self, printer: PrinterIx) -> &str {
         &self.region.sites[self.region.printers[printer.0].site.0].name
     }
 }

@@ -7,9 +7,9 @@ use partpledge_records::stored::PledgeDocument;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::Minute;
 use partpledge_workshop::estimating::LaidPart;
-use partpledge_workshop::pledging::{Original, Request, ask, give};
+use partpledge_workshop::keeping::Original;
+use partpledge_workshop::pledging::{Request, ask, give};
 use partpledge_workshop::{Actor, Session, WorkshopError};
-use serde_json::Value;
 
 use crate::args::{Args, PartArgs};
 use crate::{output, wire};
@@ -120,24 +120,14 @@ pub(crate) async fn pledge(
         part: &stem,
         need_by,
         seed: asked.part.seed,
+        orient: asked.part.orient.orient(),
     };
     let actor = Actor::at_the_machine();
     if !asked.give {
         return ask(session, &actor, &request).await;
     }
-    let parts = &walked.judged.parts;
-    let collect = |one: fn(&partpledge_workshop::intake::JudgedPart) -> Value| {
-        Value::Array(parts.iter().map(one).collect()).to_string()
-    };
-    let original = Original {
-        bytes: Bytes::from(walked.bytes.clone()),
-        file_name,
-        unit: walked.judged.unit.used.symbol().to_owned(),
-        unit_source: walked.judged.unit.source.word().to_owned(),
-        facts: collect(|part| Value::Object(wire::facts(&part.facts))),
-        findings: collect(|part| wire::findings(&part.findings)),
-        repairs: collect(wire::repairs),
-    };
+    let bytes = Bytes::from(walked.bytes.clone());
+    let original = Original::of(bytes, &file_name, &walked.judged)?;
     give(session, &actor, &request, &original, asked.idempotency_key).await
 }
 

@@ -1,0 +1,622 @@
+//! What people do at the bench and with their boxes, each deed done once, on disk, and planned with.
+//!
+//! Every deed works on the books as they are, makes the plan anew where it must, and writes all of
+//! it in one transaction. Whoever was slower looks again and tries again.
+
+use partpledge_planning_model::{Plan, Plate, PlateSeq};
+use partpledge_records::{
+    Deed, Happening, KeptPlate, Outage, Payload, PlateState, PledgeEnd, Reprint, RunStep, Said,
+    State, StepKind, StoreError, StoredCopy,
+};
+use partpledge_units::ids::{CopyId, IdSource, RequestId};
+use partpledge_units::time::Minute;
+
+use crate::actor::Actor;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::plate_room;
+use crate::plating::{Order, whole_plate};
+use crate::replanning::{GRACE, Replanned, Situation, replan};
+use crate::session::Session;
+
+/// Tries when others change the plan at the same time.
+const TRIES: u32 = 20;
+
+/// Something that people do.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Act {
+    /// The plate runs now.
+    Start,
+    /// The first layer looks good.
+    Look,
+    /// Off the bed; so many copies are good.
+    TakeOff {
+        /// Good copies.
+        good: u32,
+    },
+    /// It failed.
+    Fail {
+        /// Why, in a few words.
+        reason: String,
+        /// Copies that are good all the same.
+        good: u32,
+        /// Until when the printer can't be used; `None` when it can go on.
+        out_until: Option<Minute>,
+    },
+    /// The copies are in their box.
+    Box,
+    /// The box has left, or was handed over the counter.
+    Leave,
+}
+
+/// What a deed came to.
+#[derive(Clone, Debug, Default)]
+pub struct Done {
+    /// Whether it was done before (the same key).
+    pub before: bool,
+    /// Plates that were given another place.
+    pub moved: Vec<PlateSeq>,
+    /// Plates that will come later than promised.
+    pub late: Vec<PlateSeq>,
+}
+
+/// A deed at the bench.
+///
+/// # Errors
+/// [`WorkshopError::Store`] for what can't be done any more, [`WorkshopError::Unknown`] for a plate
+/// that is not there, [`WorkshopError::PlanRefused`], [`WorkshopError::Contended`].
+pub async fn act(
+    session: &Session,
+    actor: &Actor,
+    plate: u64,
+    what: &Act,
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    for _ in 0..TRIES {
+        let books = Books::open(session).await?;
+        let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
+        let draft = Draft::new(session, actor, &books, key);
+        let (happening, done) = match what {
+            Act::Start => draft.start(&kept)?,
+            Act::Look => draft.look(&kept),
+            Act::TakeOff { good } => draft.ended(&kept, *good, None, None).await?,
+            Act::Fail {
+                reason,
+                good,
+                out_until,
+            } => {
+                let (reason, out_until) = (Some(reason.as_str()), *out_until);
+                draft.ended(&kept, *good, reason, out_until).await?
+            }
+            Act::Box => draft.boxed(&kept),
+            Act::Leave => draft.left(&kept),
+        };
+        if let Some(done) = write(session, &happening, done).await? {
+            return Ok(done);
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+/// The team holds its copies: the pledge is kept, or broken if it is later than was promised.
+///
+/// # Errors
+/// As [`act`].
+pub async fn hold(
+    session: &Session,
+    actor: &Actor,
+    request: RequestId,
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    for _ in 0..TRIES {
+        let books = Books::open(session).await?;
+        let happening = Draft::new(session, actor, &books, key).held(request);
+        if let Some(done) = write(session, &happening, Done::default()).await? {
+            return Ok(done);
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+/// A request is called back, or another takes its place. What was planned for it makes room.
+///
+/// # Errors
+/// [`WorkshopError::Store`] when something of it has been started; as [`act`] otherwise.
+pub async fn end_request(
+    session: &Session,
+    actor: &Actor,
+    request: RequestId,
+    end: PledgeEnd,
+    key: Option<&str>,
+) -> Result<(), WorkshopError> {
+    for _ in 0..TRIES {
+        let books = Books::open(session).await?;
+        if !books.may_withdraw(request) && !known(session, key).await? {
+            let from = State::Running;
+            let to = State::Withdrawn;
+            return Err(StoreError::NoSuchStep { from, to }.into());
+        }
+        let happening = Draft::new(session, actor, &books, key).withdrawn(request, end);
+        if write(session, &happening, Done::default()).await?.is_some() {
+            return Ok(());
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+/// Plates whose start has passed by more than [`GRACE`] get another place. `None` when there was
+/// nothing to do.
+///
+/// # Errors
+/// As [`act`].
+pub async fn catch_up(session: &Session, actor: &Actor) -> Result<Option<Done>, WorkshopError> {
+    let books = Books::open(session).await?;
+    let now = session.minute();
+    let overdue: Vec<PlateSeq> = (books.floor.plan.assignments.iter())
+        .filter(|place| place.start + GRACE < now && !place.frozen)
+        .map(|place| place.plate)
+        .filter(|seq| books.plate(seq.0).is_some_and(|kept| !books.runs(kept)))
+        .collect();
+    let Some(first) = overdue.first() else {
+        return Ok(None);
+    };
+    let draft = Draft::new(session, actor, &books, None);
+    let reason = match overdue.len() {
+        1 => format!("plate {} was not started", first.0),
+        n => format!("plate {} and {} more were not started", first.0, n - 1),
+    };
+    let replanned = draft.replanned(&books.floor.plates, &books.running())?;
+    if replanned.plan == books.floor.plan {
+        return Ok(None);
+    }
+    let done = Done::of(&replanned);
+    let happening = Happening {
+        plan: Some((replanned.plan, reason)),
+        ..draft.event("plan.caught-up", vec![("plates", Said::Numbers(seqs(&overdue)))])
+    };
+    Ok(write(session, &happening, done).await?)
+}
+
+/// A plan that somebody chose is put in place of the present one.
+///
+/// # Errors
+/// [`WorkshopError::Store`] when the plan has moved since; as [`act`] otherwise.
+pub async fn adopt(
+    session: &Session,
+    actor: &Actor,
+    books: &Books,
+    (plan, reason): (Plan, String),
+    key: Option<&str>,
+) -> Result<(), WorkshopError> {
+    let draft = Draft::new(session, actor, books, key);
+    let happening = Happening {
+        plan: Some((plan, reason)),
+        ..draft.event("plan.chosen", Vec::new())
+    };
+    let (store, region) = session.writable()?;
+    let names = session.terrain.names();
+    store
+        .happen(region, &happening, &names, &mut IdSource::Os)
+        .await?;
+    Ok(())
+}
+
+/// Writes what happened; `None` when the plan had moved meanwhile.
+async fn write(
+    session: &Session,
+    happening: &Happening,
+    done: Done,
+) -> Result<Option<Done>, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let names = session.terrain.names();
+    let written = store
+        .happen(region, happening, &names, &mut IdSource::Os)
+        .await;
+    match written {
+        Ok(Some(_)) => Ok(Some(done)),
+        Ok(None) => Ok(Some(Done {
+            before: true,
+            ..Done::default()
+        })),
+        Err(StoreError::Stale { .. }) => Ok(None),
+        // Sent again under its key: the steps are there because of that very deed.
+        Err(error) if known(session, happening.deed.idempotency_key.as_deref()).await? => {
+            drop(error);
+            Ok(Some(Done {
+                before: true,
+                ..Done::default()
+            }))
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// Whether a deed with that key is in the log.
+async fn known(session: &Session, key: Option<&str>) -> Result<bool, WorkshopError> {
+    let (store, region) = session.writable()?;
+    match key {
+        Some(key) => Ok(store.has_key(region, key).await?),
+        None => Ok(false),
+    }
+}
+
+fn no_plate(plate: u64) -> WorkshopError {
+    WorkshopError::Store(StoreError::NoSuch {
+        what: "plate",
+        id: plate.to_string(),
+    })
+}
+
+fn seqs(plates: &[PlateSeq]) -> Vec<u64> {
+    plates.iter().map(|seq| seq.0).collect()
+}
+
+impl Done {
+    fn of(replanned: &Replanned) -> Self {
+        Self {
+            before: false,
+            moved: replanned.moved.clone(),
+            late: replanned.late.clone(),
+        }
+    }
+}
+
+/// A happening being written up.
+struct Draft<'a> {
+    session: &'a Session,
+    books: &'a Books,
+    deed: Deed,
+}
+
+impl<'a> Draft<'a> {
+    fn new(session: &'a Session, actor: &Actor, books: &'a Books, key: Option<&str>) -> Self {
+        Self {
+            session,
+            books,
+            deed: Deed {
+                actor: actor.reference(),
+                occurred_at: session.now,
+                received_at: session.now,
+                idempotency_key: key.map(str::to_owned),
+            },
+        }
+    }
+
+    fn event(&self, kind: &'static str, payload: Payload) -> Happening {
+        Happening {
+            kind,
+            payload,
+            deed: self.deed.clone(),
+            revision: self.books.floor.revision,
+            steps: Vec::new(),
+            copies: Vec::new(),
+            requests: Vec::new(),
+            closed: Vec::new(),
+            reprints: Vec::new(),
+            ends: Vec::new(),
+            outages: Vec::new(),
+            plan: None,
+        }
+    }
+
+    fn step(&self, kept: &KeptPlate, kind: StepKind) -> RunStep {
+        let printer = plate_room::printer_of(self.session, self.books, kept);
+        RunStep {
+            plate: kept.plate.seq.0,
+            kind,
+            printer: printer.unwrap_or_default(),
+            at: self.session.now,
+            actor: self.deed.actor.clone(),
+            good: None,
+            reason: None,
+        }
+    }
+
+    fn copies(&self, kept: &KeptPlate) -> Vec<&'a StoredCopy> {
+        self.books.copies_on(kept).collect()
+    }
+
+    fn replanned(
+        &self,
+        plates: &[Plate],
+        running: &[(PlateSeq, Minute, String)],
+    ) -> Result<Replanned, WorkshopError> {
+        let situation = Situation {
+            plates,
+            plan: &self.books.floor.plan,
+            running,
+        };
+        replan(self.session, &situation)
+    }
+
+    fn payload(kept: &KeptPlate) -> Payload {
+        vec![("plate", Said::Numbers(vec![kept.plate.seq.0]))]
+    }
+
+    fn start(&self, kept: &KeptPlate) -> Result<(Happening, Done), WorkshopError> {
+        let step = self.step(kept, StepKind::Started);
+        let mut running = self.books.running();
+        let now = self.session.minute();
+        running.push((kept.plate.seq, now, step.printer.clone()));
+        let replanned = self.replanned(&self.books.floor.plates, &running)?;
+        let done = Done::of(&replanned);
+        let seq = kept.plate.seq.0;
+        let copies = self.copies(kept);
+        let ids = || copies.iter().map(|copy| copy.id);
+        let happening = Happening {
+            steps: vec![step],
+            copies: ids()
+                .map(|id| (id, State::OnAPlate))
+                .chain(ids().map(|id| (id, State::Running)))
+                .collect(),
+            plan: Some((replanned.plan, format!("plate {seq} was started"))),
+            ..self.event("run.started", Self::payload(kept))
+        };
+        Ok((happening, done))
+    }
+
+    fn look(&self, kept: &KeptPlate) -> (Happening, Done) {
+        let happening = Happening {
+            steps: vec![self.step(kept, StepKind::Looked)],
+            ..self.event("run.looked-at", Self::payload(kept))
+        };
+        (happening, Done::default())
+    }
+
+    /// Off the bed, good or not: lost copies go on a plate of their own, in time if that can be.
+    async fn ended(
+        &self,
+        kept: &KeptPlate,
+        good: u32,
+        reason: Option<&str>,
+        out_until: Option<Minute>,
+    ) -> Result<(Happening, Done), WorkshopError> {
+        let copies = self.copies(kept);
+        let many = usize::try_from(good).unwrap_or(usize::MAX);
+        if many > copies.len() {
+            let (what, range) = ("good copies", "not more than there are on the plate");
+            return Err(WorkshopError::OutOfRange { what, range });
+        }
+        let (fine, lost) = copies.split_at(many);
+        let all_lost = fine.is_empty();
+        let seq = kept.plate.seq.0;
+        let mut step = self.step(
+            kept,
+            if reason.is_some() {
+                StepKind::Failed
+            } else {
+                StepKind::Off
+            },
+        );
+        step.good = Some(good);
+        step.reason = reason.map(str::to_owned);
+        let mut steps = vec![step.clone()];
+        if reason.is_some() && !all_lost {
+            // What is good goes on to its box like anything off a bed.
+            steps.push(RunStep {
+                kind: StepKind::Off,
+                ..step.clone()
+            });
+        }
+        let outages: Vec<Outage> = out_until
+            .map(|until| Outage {
+                printer: step.printer.clone(),
+                from: self.session.minute(),
+                until,
+                reason: reason.unwrap_or("out of use").to_owned(),
+            })
+            .into_iter()
+            .collect();
+        let mut plates = self.books.floor.plates.clone();
+        plates.retain(|plate| plate.seq != kept.plate.seq);
+        let reprints = self.reprint(kept, lost).await?;
+        plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
+        let mut running = self.books.running();
+        running.retain(|(plate, _, _)| *plate != kept.plate.seq);
+        let replanned = self.replan_without(&outages, &plates, &running)?;
+        let done = Done::of(&replanned);
+        let why = match reason {
+            Some(reason) => format!("plate {seq} failed: {reason}"),
+            None if lost.is_empty() => format!("plate {seq} is off the bed"),
+            None => format!("plate {seq} is off the bed, {} to make again", lost.len()),
+        };
+        let closed = if all_lost {
+            PlateState::Lost
+        } else {
+            PlateState::Off
+        };
+        let mut payload = Self::payload(kept);
+        payload.push(("good", Said::Numbers(vec![u64::from(good)])));
+        payload.extend(reason.map(|reason| ("reason", Said::Text(reason.to_owned()))));
+        let kind = if reason.is_some() {
+            "run.failed"
+        } else {
+            "run.off"
+        };
+        let happening = Happening {
+            steps,
+            copies: fine
+                .iter()
+                .map(|copy| (copy.id, State::Inspected))
+                .chain(lost.iter().map(|copy| (copy.id, State::Pledged)))
+                .collect(),
+            closed: vec![(seq, closed)],
+            reprints,
+            outages,
+            plan: Some((replanned.plan, why)),
+            ..self.event(kind, payload)
+        };
+        Ok((happening, done))
+    }
+
+    /// The plan with printers out of use that the session does not know of yet.
+    fn replan_without(
+        &self,
+        outages: &[Outage],
+        plates: &[Plate],
+        running: &[(PlateSeq, Minute, String)],
+    ) -> Result<Replanned, WorkshopError> {
+        let situation = Situation {
+            plates,
+            plan: &self.books.floor.plan,
+            running,
+        };
+        if outages.is_empty() {
+            return replan(self.session, &situation);
+        }
+        replan(&self.session.with_outages(outages), &situation)
+    }
+
+    /// A plate for the copies that were lost: the same again when all were, laid out anew
+    /// otherwise.
+    async fn reprint(
+        &self,
+        kept: &KeptPlate,
+        lost: &[&StoredCopy],
+    ) -> Result<Vec<Reprint>, WorkshopError> {
+        if lost.is_empty() {
+            return Ok(Vec::new());
+        }
+        let copies: Vec<CopyId> = lost.iter().map(|copy| copy.id).collect();
+        let seq = PlateSeq(self.books.floor.next_seq);
+        let now = self.session.minute();
+        let again = if copies.len() == self.copies(kept).len() {
+            Plate {
+                seq,
+                release: now,
+                ..kept.plate.clone()
+            }
+        } else {
+            self.smaller(kept, lost, seq).await?
+        };
+        Ok(vec![Reprint {
+            plate: again,
+            request: kept.request,
+            version: kept.version,
+            copies,
+        }])
+    }
+
+    async fn smaller(
+        &self,
+        kept: &KeptPlate,
+        lost: &[&StoredCopy],
+        seq: PlateSeq,
+    ) -> Result<Plate, WorkshopError> {
+        let listed = self.books.request(kept.request);
+        let listed = listed.ok_or_else(|| no_plate(kept.plate.seq.0))?;
+        let file = plate_room::laid_file(self.session, &listed.request).await?;
+        let mut share = vec![0; file.parts.len()];
+        for copy in lost {
+            let part = (copy.number - 1) / listed.request.copies.max(1);
+            if let Some(n) = usize::try_from(part).ok().and_then(|i| share.get_mut(i)) {
+                *n += 1;
+            }
+        }
+        let order = Order {
+            parts: &file.parts,
+            copies: u32::try_from(listed.request.copies).unwrap_or(1),
+            process: &file.process,
+            to: kept.plate.to,
+            release: self.session.minute(),
+            next_seq: seq.0,
+        };
+        let plate = whole_plate(self.session, &order, &share)?;
+        // Fewer copies fit wherever more did, so this is for form's sake.
+        let plate = plate.unwrap_or_else(|| Plate {
+            seq,
+            release: self.session.minute(),
+            ..kept.plate.clone()
+        });
+        Ok(Plate {
+            promise: kept.plate.promise,
+            ..plate
+        })
+    }
+
+    fn boxed(&self, kept: &KeptPlate) -> (Happening, Done) {
+        let good = self.copies(kept).into_iter();
+        let good = good.filter(|copy| copy.state == State::Inspected);
+        let happening = Happening {
+            steps: vec![self.step(kept, StepKind::Boxed)],
+            copies: good.map(|copy| (copy.id, State::Boxed)).collect(),
+            ..self.event("box.packed", Self::payload(kept))
+        };
+        (happening, Done::default())
+    }
+
+    fn left(&self, kept: &KeptPlate) -> (Happening, Done) {
+        let happening = Happening {
+            steps: vec![self.step(kept, StepKind::Left)],
+            ..self.event("box.left", Self::payload(kept))
+        };
+        (happening, Done::default())
+    }
+
+    fn held(&self, request: RequestId) -> Happening {
+        let copies = self.books.copies(request).iter();
+        let boxed = copies.filter(|copy| matches!(copy.state, State::Boxed | State::Inspected));
+        let mut steps = Vec::new();
+        for copy in boxed {
+            if copy.state == State::Inspected {
+                steps.push((copy.id, State::Boxed));
+            }
+            steps.push((copy.id, State::HandedOver));
+        }
+        let now = self.session.minute();
+        let promised = self.books.pledge_of(request);
+        let all = self.books.copies(request).iter().all(|copy| {
+            matches!(
+                copy.state,
+                State::Boxed | State::Inspected | State::HandedOver
+            )
+        });
+        let ends = promised
+            .filter(|promised| promised.end.is_none() && all)
+            .map(|promised| {
+                let in_time = now <= promised.pledge.arrival;
+                let end = if in_time {
+                    PledgeEnd::Kept
+                } else {
+                    PledgeEnd::Broken
+                };
+                (promised.pledge.id, end)
+            });
+        let payload = vec![("request", Said::Text(request.to_string()))];
+        Happening {
+            copies: steps,
+            ends: ends.into_iter().collect(),
+            ..self.event("request.handed-over", payload)
+        }
+    }
+
+    fn withdrawn(&self, request: RequestId, end: PledgeEnd) -> Happening {
+        let open = self.books.plates_of(request);
+        let open: Vec<PlateSeq> = open
+            .filter(|kept| kept.state == PlateState::Open)
+            .map(|kept| kept.plate.seq)
+            .collect();
+        let mut plan = self.books.floor.plan.clone();
+        plan.assignments.retain(|place| !open.contains(&place.plate));
+        let pledged = self.books.copies(request).iter();
+        let pledged = pledged.filter(|copy| copy.state == State::Pledged);
+        let number = self.books.request(request).map_or(0, |r| r.request.number);
+        let reason = format!("request {number} was called back");
+        let promised = self.books.pledge_of(request);
+        let payload = vec![("request", Said::Text(request.to_string()))];
+        Happening {
+            copies: pledged.map(|copy| (copy.id, State::Withdrawn)).collect(),
+            requests: vec![(request, State::Withdrawn)],
+            closed: open
+                .iter()
+                .map(|seq| (seq.0, PlateState::Withdrawn))
+                .collect(),
+            ends: promised
+                .map(|promised| (promised.pledge.id, end))
+                .into_iter()
+                .collect(),
+            plan: Some((plan, reason)),
+            ..self.event("request.withdrawn", payload)
+        }
+    }
+}

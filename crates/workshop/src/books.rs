@@ -1,0 +1,251 @@
+//! Everything on record about a region at one moment, looked up in many ways.
+
+use std::collections::BTreeMap;
+
+use partpledge_planning::{Ground, Outlook, Standing, started_at};
+use partpledge_planning_model::{Plate, PlateSeq};
+use partpledge_records::stored::PledgeDocument;
+use partpledge_records::{
+    Floor, KeptPlate, ListedCopy, ListedRequest, PlateState, Pledge, PledgeEntry, PledgeKind,
+    RunStep, State, StepKind, StoredCopy,
+};
+use partpledge_units::ids::{PledgeId, RequestId};
+use partpledge_units::time::{EventMs, Minute};
+
+use crate::error::WorkshopError;
+use crate::session::Session;
+
+/// A pledge with its words.
+#[derive(Clone, Debug)]
+pub struct Promised {
+    /// As recorded.
+    pub pledge: Pledge,
+    /// As answered.
+    pub document: PledgeDocument,
+    /// How it ended, and when that was recorded.
+    pub end: Option<PledgeEntry>,
+}
+
+/// Everything on record, at one moment.
+#[derive(Clone, Debug)]
+pub struct Books {
+    /// Plan, plates, steps.
+    pub floor: Floor,
+    /// Requests, in order of number.
+    pub requests: Vec<ListedRequest>,
+    /// Copies by request, in order of number.
+    copies: BTreeMap<RequestId, Vec<StoredCopy>>,
+    /// Pledges by request.
+    pledges: BTreeMap<RequestId, Promised>,
+}
+
+impl Books {
+    /// Reads them.
+    ///
+    /// # Errors
+    /// [`WorkshopError::Store`].
+    pub async fn open(session: &Session) -> Result<Self, WorkshopError> {
+        let (store, region) = session.writable()?;
+        let floor = session.floor().await?;
+        let requests = store.requests(region).await?;
+        let mut copies: BTreeMap<RequestId, Vec<StoredCopy>> = BTreeMap::new();
+        for ListedCopy { request, copy } in store.all_copies(region).await? {
+            copies.entry(request).or_default().push(copy);
+        }
+        let ends: BTreeMap<PledgeId, PledgeEntry> =
+            store.pledge_ends(region).await?.into_iter().collect();
+        let mut pledges = BTreeMap::new();
+        for pledge in store.pledges(region).await? {
+            let document = PledgeDocument::from_text(&pledge.document)?;
+            let end = ends.get(&pledge.id).cloned();
+            let (request, promised) = (
+                pledge.request,
+                Promised {
+                    pledge,
+                    document,
+                    end,
+                },
+            );
+            pledges.insert(request, promised);
+        }
+        Ok(Self {
+            floor,
+            requests,
+            copies,
+            pledges,
+        })
+    }
+
+    /// A request.
+    #[must_use]
+    pub fn request(&self, id: RequestId) -> Option<&ListedRequest> {
+        self.requests.iter().find(|r| r.request.id == id)
+    }
+
+    /// The request of that number.
+    #[must_use]
+    pub fn numbered(&self, number: i64) -> Option<&ListedRequest> {
+        self.requests.iter().find(|r| r.request.number == number)
+    }
+
+    /// The copies of a request.
+    #[must_use]
+    pub fn copies(&self, request: RequestId) -> &[StoredCopy] {
+        self.copies.get(&request).map_or(&[], Vec::as_slice)
+    }
+
+    /// The copies on a plate.
+    pub fn copies_on(&self, plate: &KeptPlate) -> impl Iterator<Item = &StoredCopy> {
+        let seq = plate.plate.seq.0;
+        self.copies(plate.request)
+            .iter()
+            .filter(move |copy| copy.plate == seq)
+    }
+
+    /// The pledge of a request.
+    #[must_use]
+    pub fn pledge_of(&self, request: RequestId) -> Option<&Promised> {
+        self.pledges.get(&request)
+    }
+
+    /// Pledges that have not ended, by hand-over promised and number of their request.
+    #[must_use]
+    pub fn open_pledges(&self) -> Vec<(&ListedRequest, &Promised)> {
+        let all = self.requests.iter();
+        let with = all.filter_map(|r| Some((r, self.pledge_of(r.request.id)?)));
+        let mut open: Vec<_> = with.filter(|(_, promised)| promised.end.is_none()).collect();
+        open.sort_by_key(|(r, promised)| (promised.pledge.arrival, r.request.number));
+        open
+    }
+
+    /// A plate.
+    #[must_use]
+    pub fn plate(&self, seq: u64) -> Option<&KeptPlate> {
+        self.floor.kept.iter().find(|k| k.plate.seq.0 == seq)
+    }
+
+    /// All plates made for a request, in order of number.
+    pub fn plates_of(&self, request: RequestId) -> impl Iterator<Item = &KeptPlate> {
+        self.floor
+            .kept
+            .iter()
+            .filter(move |kept| kept.request == request)
+    }
+
+    /// A step taken with a plate.
+    #[must_use]
+    pub fn step(&self, plate: u64, kind: StepKind) -> Option<&RunStep> {
+        let mut steps = self.floor.steps.iter();
+        steps.find(|step| step.plate == plate && step.kind == kind)
+    }
+
+    /// Whether a plate runs at present.
+    #[must_use]
+    pub fn runs(&self, kept: &KeptPlate) -> bool {
+        kept.state == PlateState::Open && self.step(kept.plate.seq.0, StepKind::Started).is_some()
+    }
+
+    /// Whether a request can still be called back: nothing of it has been started.
+    #[must_use]
+    pub fn may_withdraw(&self, request: RequestId) -> bool {
+        let untouched = |copy: &StoredCopy| matches!(copy.state, State::Pledged | State::Withdrawn);
+        let started = self
+            .plates_of(request)
+            .any(|kept| self.step(kept.plate.seq.0, StepKind::Started).is_some());
+        let ended = self
+            .pledge_of(request)
+            .is_some_and(|promised| promised.end.is_some());
+        let state = self.request(request).map(|r| r.request.state);
+        let open = matches!(
+            state,
+            Some(State::Pledged | State::Ready | State::NeedsChange)
+        );
+        open && !ended && !started && self.copies(request).iter().all(untouched)
+    }
+
+    /// How the open pledge of a request stands, plate by plate, ready to be forecast.
+    #[must_use]
+    pub fn standing<'a>(
+        &'a self,
+        session: &Session,
+        ground: &Ground<'_>,
+        request: RequestId,
+    ) -> Vec<(&'a Plate, Standing)> {
+        let now = session.minute();
+        let needed = |kept: &&KeptPlate| {
+            matches!(kept.state, PlateState::Open)
+                || (kept.state == PlateState::Off && self.copies_on(kept).next().is_some())
+        };
+        self.plates_of(request)
+            .filter(needed)
+            .map(|kept| (&kept.plate, self.stands(session, ground, kept, now)))
+            .collect()
+    }
+
+    fn stands(
+        &self,
+        session: &Session,
+        ground: &Ground<'_>,
+        kept: &KeptPlate,
+        now: Minute,
+    ) -> Standing {
+        let (plate, seq) = (&kept.plate, kept.plate.seq.0);
+        let Some(started) = self.step(seq, StepKind::Started) else {
+            return Standing::Planned(self.floor.plan.of(plate.seq).copied());
+        };
+        let start = Minute::at_or_after(started.at);
+        let printer = session.terrain.printer_of(&started.printer);
+        let slot = printer.and_then(|p| started_at(ground, plate, p, start, now));
+        let Some(slot) = slot else {
+            return Standing::Planned(None);
+        };
+        let at = |kind| self.step(seq, kind).map(|step| Minute::at_or_after(step.at));
+        if let Some(left) = at(StepKind::Left) {
+            let site = ground.printer(slot.printer).site;
+            let arrives = ground.arrival(site, plate.to, left);
+            return Standing::Gone(arrives.unwrap_or(left));
+        }
+        match (at(StepKind::Boxed), at(StepKind::Off)) {
+            (Some(boxed), _) => Standing::Boxed(slot, boxed),
+            (None, Some(off)) => Standing::Off(slot, off),
+            (None, None) => Standing::Running(slot),
+        }
+    }
+
+    /// Everything [`partpledge_planning::forecast`] wants to know of a request.
+    #[must_use]
+    pub fn outlook<'a>(
+        &'a self,
+        session: &Session,
+        ground: &Ground<'_>,
+        request: RequestId,
+        worlds: u64,
+    ) -> Outlook<'a> {
+        Outlook {
+            plates: self.standing(session, ground, request),
+            now: session.minute(),
+            seed: 1,
+            worlds,
+        }
+    }
+
+    /// When a request's last copy was handed over, if all were.
+    #[must_use]
+    pub fn came(&self, request: RequestId) -> Option<EventMs> {
+        let promised = self.pledge_of(request)?;
+        let end = promised.end.as_ref()?;
+        matches!(end.kind, PledgeKind::Kept | PledgeKind::Broken).then_some(end.recorded_at)
+    }
+
+    /// Plates that run, with the minute of their start.
+    #[must_use]
+    pub fn running(&self) -> Vec<(PlateSeq, Minute, String)> {
+        let open = self.floor.kept.iter().filter(|kept| self.runs(kept));
+        let with = open.filter_map(|kept| {
+            let step = self.step(kept.plate.seq.0, StepKind::Started)?;
+            let at = Minute::at_or_after(step.at);
+            Some((kept.plate.seq, at, step.printer.clone()))
+        });
+        with.collect()
+    }
+}

@@ -1,0 +1,180 @@
+//! A plate as it lies on its bed, worked out again from the original file: plan view and 3MF.
+
+use std::sync::Arc;
+
+use partpledge_plates::Layout;
+use partpledge_records::{KeptPlate, StepKind, StoredRequest};
+
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::estimating::{LaidPart, Process, lay};
+use crate::laying_out::{CLEARANCE_MM, lay_out, plate_3mf};
+use crate::sending::judged;
+use crate::session::Session;
+use crate::shelf::{Label, LaidFile, OpenedFile};
+
+/// A plate on its bed.
+#[derive(Clone, Debug)]
+pub struct LaidPlate {
+    /// Printer's name.
+    pub printer: String,
+    /// Width and depth of its bed, mm.
+    pub bed_mm: [f64; 2],
+    /// The file it was made from.
+    pub file: Arc<LaidFile>,
+    /// Position in the file's parts, by item of the layout.
+    pub items: Vec<usize>,
+    /// Where everything lies.
+    pub layout: Layout,
+}
+
+fn label(
+    session: &Session,
+    request: &StoredRequest,
+) -> Result<(Label, Process, crate::intake::Orient), WorkshopError> {
+    let (process, orient) = Process::of_request(&session.catalogue, request)?;
+    let label = Label {
+        version: request.version,
+        process: process.key(),
+        orient,
+    };
+    Ok((label, process, orient))
+}
+
+/// The file of a request, read and judged again from its original.
+///
+/// # Errors
+/// [`WorkshopError::Store`] when the original is gone, and whatever judging gives.
+pub async fn opened_file(
+    session: &Session,
+    request: &StoredRequest,
+) -> Result<Arc<OpenedFile>, WorkshopError> {
+    let (label, process, orient) = label(session, request)?;
+    if let Some(known) = session.shelf.opened(&label) {
+        return Ok(known);
+    }
+    let (store, region) = session.writable()?;
+    let gone = |what: &'static str| {
+        WorkshopError::Store(partpledge_records::StoreError::Damaged {
+            what,
+            why: "it is gone".to_owned(),
+        })
+    };
+    let version = store.version(region, request.version).await?;
+    let version = version.ok_or_else(|| gone("part version"))?;
+    let bytes = store.blob(&version.blob).await?;
+    let bytes = bytes.ok_or_else(|| gone("original file"))?;
+    // The unit that was settled on when it came, so that nothing changes size later. A 3MF
+    // declares its own.
+    let unit = partpledge_units::length::LengthUnit::ALL
+        .into_iter()
+        .find(|unit| unit.symbol() == version.unit && version.unit_source != "file");
+    let name = version.file_name.as_str();
+    let judged = judged(session, (&bytes, name), unit, (&process, orient))?;
+    let opened = OpenedFile {
+        judged,
+        process,
+        orient,
+    };
+    Ok(session.shelf.keep_opened(&label, opened))
+}
+
+/// The file of a request with its parts laid down again.
+///
+/// # Errors
+/// As [`opened_file`], and whatever cutting gives.
+pub async fn laid_file(
+    session: &Session,
+    request: &StoredRequest,
+) -> Result<Arc<LaidFile>, WorkshopError> {
+    let (label, process, orient) = label(session, request)?;
+    if let Some(known) = session.shelf.laid(&label) {
+        return Ok(known);
+    }
+    let opened = opened_file(session, request).await?;
+    let parts = &opened.judged.parts;
+    let parts = parts
+        .iter()
+        .map(|part| lay(part, &process.sheet))
+        .collect::<Result<Vec<_>, _>>()?;
+    let laid = LaidFile {
+        parts,
+        process,
+        orient,
+    };
+    Ok(session.shelf.keep_laid(&label, laid))
+}
+
+/// The printer that a plate runs on, ran on or is planned on.
+#[must_use]
+pub fn printer_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<String> {
+    let seq = kept.plate.seq;
+    if let Some(step) = books.step(seq.0, StepKind::Started) {
+        return Some(step.printer.clone());
+    }
+    let place = books.floor.plan.of(seq)?;
+    Some(session.terrain.region.printers[place.printer.0].name.clone())
+}
+
+/// A plate as it lies on the bed of its printer. `None` while it has none.
+///
+/// # Errors
+/// As [`laid_file`]; [`WorkshopError::Layout`].
+pub async fn laid_plate(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+) -> Result<Option<LaidPlate>, WorkshopError> {
+    let Some(printer) = printer_of(session, books, kept) else {
+        return Ok(None);
+    };
+    let class = session
+        .terrain
+        .printer_of(&printer)
+        .and_then(|p| session.catalogue.class(&session.terrain.classes[p.0]));
+    let (Some(class), Some(listed)) = (class, books.request(kept.request)) else {
+        return Ok(None);
+    };
+    let file = laid_file(session, &listed.request).await?;
+    let share = share(books, kept, file.parts.len());
+    let items: Vec<usize> = (0..file.parts.len()).filter(|&i| share[i] > 0).collect();
+    let parts: Vec<(&LaidPart, usize)> =
+        items.iter().map(|&i| (&file.parts[i], share[i])).collect();
+    let bed_mm = [class.bed_mm[0], class.bed_mm[1]];
+    let plates = lay_out(&parts, bed_mm, CLEARANCE_MM)?;
+    let layout = plates.into_iter().next();
+    Ok(layout.map(|layout| LaidPlate {
+        printer,
+        bed_mm,
+        file: file.clone(),
+        items,
+        layout,
+    }))
+}
+
+/// How many of each part a plate carries: copies are numbered part by part.
+fn share(books: &Books, kept: &KeptPlate, parts: usize) -> Vec<usize> {
+    let mut share = vec![0; parts];
+    let copies = books.request(kept.request).map_or(1, |r| r.request.copies);
+    for copy in books.copies(kept.request) {
+        // A plate that was lost has no copies any more; it is drawn as it was laid out.
+        let on_it = copy.plate == kept.plate.seq.0;
+        let part = usize::try_from((copy.number - 1) / copies.max(1)).unwrap_or(0);
+        if on_it && part < parts {
+            share[part] += 1;
+        }
+    }
+    if share.iter().all(|&n| n == 0) && parts > 0 {
+        share[0] = usize::try_from(kept.plate.copies).unwrap_or(1);
+    }
+    share
+}
+
+impl LaidPlate {
+    /// The plate as a 3MF for the host's own toolpath program.
+    #[must_use]
+    pub fn three_mf(&self) -> Vec<u8> {
+        let parts: Vec<&LaidPart> = self.items.iter().map(|&i| &self.file.parts[i]).collect();
+        plate_3mf(&parts, &self.layout)
+    }
+}

@@ -1,0 +1,163 @@
+//! The plan after something happened: as little moved as can be, and no promise broken for another.
+
+use partpledge_planning::{Ground, Occupied, best_slot, propose, started_at};
+use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq, Window};
+use partpledge_units::time::{Minute, Minutes};
+
+use crate::error::WorkshopError;
+use crate::plan_room::checked;
+use crate::session::Session;
+
+/// A plate may be started this late before its place is given up. Common practice, no source.
+pub const GRACE: Minutes = Minutes(15);
+/// Moves tried when a promise would be missed.
+const MOVES: usize = 2_000;
+
+/// A new plan with what it changes.
+#[derive(Clone, Debug)]
+pub struct Replanned {
+    /// The plan.
+    pub plan: Plan,
+    /// Plates not started that have another place than before.
+    pub moved: Vec<PlateSeq>,
+    /// Plates that the plan has later than promised, or nowhere.
+    pub late: Vec<PlateSeq>,
+}
+
+/// What is known when a plan is made anew.
+#[derive(Clone, Debug)]
+pub struct Situation<'a> {
+    /// Plates to be printed or being printed.
+    pub plates: &'a [Plate],
+    /// The plan so far.
+    pub plan: &'a Plan,
+    /// Plates that run: since when, on which printer.
+    pub running: &'a [(PlateSeq, Minute, String)],
+}
+
+/// The plan from now on. What runs keeps its printer until it should be off; what can't stay
+/// where it is (its start has passed, its printer is taken or out of use) gets its best slot; all
+/// else stays. Only when a promise would be missed are others moved too, and then only so that
+/// every promise that held still holds.
+///
+/// # Errors
+/// [`WorkshopError::PlanRefused`] when the checker finds more than late promises and what people
+/// did themselves.
+pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, WorkshopError> {
+    let now = session.minute();
+    let ground = Ground::new(&session.terrain.region);
+    let fixed = fixed(session, &ground, at, now);
+    let mut plan = Plan::default();
+    fixed.iter().for_each(|place| plan.put(*place));
+    let mut displaced: Vec<&Plate> = Vec::new();
+    let runs = |plate: &&Plate| fixed.iter().any(|place| place.plate == plate.seq);
+    for plate in at.plates.iter().filter(|plate| !runs(plate)) {
+        match at.plan.of(plate.seq) {
+            Some(place) if stays(&ground, place, &fixed, now) => {
+                let free = Assignment {
+                    frozen: false,
+                    ..*place
+                };
+                plan.put(free);
+            }
+            _ => displaced.push(plate),
+        }
+    }
+    let stayed = plan.clone();
+    let due = |plate: &Plate| plate.promise.map_or(Minute(i64::MAX), |p| p.arrival);
+    displaced.sort_by_key(|plate| (due(plate), plate.seq));
+    let mut occupied = Occupied::by(&ground, &plan);
+    for plate in displaced {
+        if let Some(slot) = best_slot(&ground, &occupied, plate, now) {
+            occupied.add(&slot);
+            plan.put(slot);
+        }
+    }
+    let mut late = late_in(at.plates, &plan);
+    if !late.is_empty() {
+        let other = propose(&ground, at.plates, &plan, now, MOVES).plan;
+        let others_late = late_in(at.plates, &other);
+        let breaks_none = others_late.iter().all(|seq| late.contains(seq));
+        if breaks_none && others_late.len() < late.len() {
+            plan = other;
+            late = others_late;
+        }
+    }
+    refuse(session, at, &stayed, &plan)?;
+    let was = |place: &&Assignment| at.plan.of(place.plate).is_some_and(|old| !same(old, place));
+    let moved = plan.assignments.iter().filter(was).map(|p| p.plate);
+    let moved = moved
+        .filter(|seq| fixed.iter().all(|place| place.plate != *seq))
+        .collect();
+    Ok(Replanned { plan, moved, late })
+}
+
+fn same(a: &Assignment, b: &Assignment) -> bool {
+    (a.printer, a.start) == (b.printer, b.start)
+}
+
+/// The places of plates that run, as they really are.
+fn fixed(
+    session: &Session,
+    ground: &Ground<'_>,
+    at: &Situation<'_>,
+    now: Minute,
+) -> Vec<Assignment> {
+    let place = |(seq, start, printer): &(PlateSeq, Minute, String)| {
+        let plate = at.plates.iter().find(|p| p.seq == *seq)?;
+        let printer = session.terrain.printer_of(printer)?;
+        started_at(ground, plate, printer, *start, now)
+    };
+    at.running.iter().filter_map(place).collect()
+}
+
+/// Whether a plate that was not started can keep its place.
+fn stays(ground: &Ground<'_>, place: &Assignment, fixed: &[Assignment], now: Minute) -> bool {
+    let printer = ground.printer(place.printer);
+    let usable = |window: &Window| window.until <= place.start || place.end <= window.from;
+    let clear = |other: &Assignment| {
+        other.printer != place.printer
+            || other.cleared <= place.start
+            || place.cleared <= other.start
+    };
+    place.start + GRACE >= now
+        && printer.out_of_use.as_slice().iter().all(usable)
+        && fixed.iter().all(clear)
+}
+
+/// Plates that are promised and planned too late or not at all.
+pub(crate) fn late_in(plates: &[Plate], plan: &Plan) -> Vec<PlateSeq> {
+    let late = |plate: &&Plate| {
+        plate.promise.is_some_and(|promise| {
+            plan.of(plate.seq)
+                .is_none_or(|place| place.arrives > promise.arrival)
+        })
+    };
+    plates.iter().filter(late).map(|p| p.seq).collect()
+}
+
+/// Refuses a plan in which the checker finds a fault of ours. Late promises are the truth, not a
+/// fault; and what people did with plates that run breaks whatever rule it breaks.
+fn refuse(
+    session: &Session,
+    at: &Situation<'_>,
+    stayed: &Plan,
+    plan: &Plan,
+) -> Result<(), WorkshopError> {
+    let now = session.minute();
+    let runs = |seq: PlateSeq| at.running.iter().any(|(other, _, _)| *other == seq);
+    // Places whose start has just passed are not started: they have a while yet.
+    let waiting = |seq: PlateSeq| plan.of(seq).is_some_and(|place| place.start < now);
+    let found = checked(session, at.plates, plan, stayed)?;
+    let ours = found.into_iter().find(|violation| {
+        let seq = violation.plate();
+        let promise = matches!(
+            violation.code(),
+            "promise-broken" | "promised-unplanned" | "unplaced"
+        );
+        !promise && !runs(seq) && !waiting(seq)
+    });
+    ours.map_or(Ok(()), |violation| {
+        Err(WorkshopError::PlanRefused(violation))
+    })
+}

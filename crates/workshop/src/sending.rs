@@ -1,0 +1,269 @@
+//! A team sends a part: judged, kept, and promised if it can be.
+
+use bytes::Bytes;
+use partpledge_formats::Limits;
+use partpledge_records::{Deed, ListedRequest, NewRequest, PledgeEnd, StoredRequest};
+use partpledge_units::ids::{IdSource, RequestId};
+use partpledge_units::length::LengthUnit;
+use partpledge_units::time::Minute;
+
+use crate::actor::Actor;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::estimating::{Process, lay};
+use crate::intake::{IntakeOptions, JudgedFile, Orient, judge_file};
+use crate::keeping::{Original, keep};
+use crate::pledging::{Request, ask, give_received};
+use crate::session::Session;
+
+/// Most copies that may be asked for at once.
+pub const MOST_COPIES: u32 = 100;
+/// Longest name of a part, in characters.
+const LONGEST_NAME: usize = 60;
+/// Seed of the worlds of every pledge that is asked for on a page: the same question on the same
+/// plan has the same answer.
+const SEED: u64 = 1;
+
+/// What a team sends.
+#[derive(Clone, Debug)]
+pub struct Sent<'a> {
+    /// The file.
+    pub bytes: Bytes,
+    /// Its name.
+    pub file_name: &'a str,
+    /// The team.
+    pub team: &'a str,
+    /// What the part is called; its file's name without ending when nothing is said.
+    pub part: Option<&'a str>,
+    /// Copies wanted.
+    pub copies: u32,
+    /// Material code.
+    pub material: &'a str,
+    /// When the team would like it.
+    pub need_by: Option<Minute>,
+    /// The unit, if the team says so.
+    pub unit: Option<LengthUnit>,
+    /// The request whose place it takes: the same part, changed.
+    pub replaces: Option<&'a ListedRequest>,
+    /// The sender's key: sent twice, it is one request.
+    pub key: &'a str,
+}
+
+/// A request received, with what happened next.
+#[derive(Debug)]
+pub struct Received {
+    /// The request.
+    pub request: StoredRequest,
+    /// Why there is no pledge, if the part could be printed and yet none was given.
+    pub no_pledge: Option<WorkshopError>,
+}
+
+/// A part file's name made into the name of a part: no ending, no underscores, not too long.
+///
+/// ```
+/// assert_eq!(partpledge_workshop::sending::part_name("C:\\stuff\\float_arm.v2.stl"), "float arm.v2");
+/// assert_eq!(partpledge_workshop::sending::part_name(".stl"), "part");
+/// ```
+#[must_use]
+pub fn part_name(file_name: &str) -> String {
+    let base = file_name.rsplit(['/', '\\']).next().unwrap_or(file_name);
+    let stem = base.rsplit_once('.').map_or(base, |(stem, _)| stem);
+    let clean = |c: char| {
+        if c == '_' || c == '-' || c.is_control() {
+            ' '
+        } else {
+            c
+        }
+    };
+    let words: String = stem.chars().map(clean).collect();
+    let name: String = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let short: String = name.chars().take(LONGEST_NAME).collect();
+    if short.trim().is_empty() {
+        "part".to_owned()
+    } else {
+        short.trim().to_owned()
+    }
+}
+
+/// Judges a file for a material as a server may.
+///
+/// # Errors
+/// [`WorkshopError::Read`], [`WorkshopError::UnitConflict`].
+pub fn judged(
+    session: &Session,
+    (bytes, file_name): (&[u8], &str),
+    unit: Option<LengthUnit>,
+    (process, orient): (&Process, Orient),
+) -> Result<JudgedFile, WorkshopError> {
+    let beds = session.beds();
+    let options = IntakeOptions {
+        unit,
+        orient,
+        sheet: &process.sheet,
+        beds: &beds,
+        limits: Limits::server(),
+    };
+    judge_file(bytes, file_name, &options)
+}
+
+/// Receives a part: the file is judged and kept, the request written down, and a pledge given if
+/// the part can be printed and a day can be promised. Everything acknowledged is on disk.
+///
+/// A request whose place it takes ends: called back if it had no pledge or has not been started;
+/// what runs already is left to run.
+///
+/// # Errors
+/// [`WorkshopError::Read`] and others for a file that can't be read at all: nothing is kept then.
+pub async fn send(
+    session: &Session,
+    actor: &Actor,
+    sent: &Sent<'_>,
+) -> Result<Received, WorkshopError> {
+    if sent.copies == 0 || sent.copies > MOST_COPIES {
+        let range = "from 1 to 100";
+        return Err(WorkshopError::OutOfRange {
+            what: "copies",
+            range,
+        });
+    }
+    session.terrain.place_of(sent.team)?;
+    let process = Process::choose(&session.catalogue, Some(sent.material), None, None)?;
+    let how = (&process, Orient::Best);
+    let judged = judged(session, (&sent.bytes, sent.file_name), sent.unit, how)?;
+    let part = match (sent.replaces, sent.part.map(str::trim)) {
+        (Some(old), _) => old.part.clone(),
+        (None, Some(name)) if !name.is_empty() => part_name(&format!("{name}.")),
+        (None, _) => part_name(sent.file_name),
+    };
+    let (store, region) = session.writable()?;
+    let mut ids = IdSource::Os;
+    let original = Original::of(sent.bytes.clone(), sent.file_name, &judged)?;
+    let version = keep(session, (sent.team, &part), &original, &mut ids).await?;
+    let printable = judged.parts.iter().all(|p| p.printable().is_ok());
+    let new = NewRequest {
+        team: sent.team.to_owned(),
+        version,
+        material: sent.material.to_owned(),
+        copies: sent.copies,
+        need_by: sent.need_by.map(Minute::to_ms),
+        process: process.stored(Orient::Best).to_text()?,
+        printable,
+        replaces: sent.replaces.map(|old| old.request.id),
+    };
+    let deed = Deed {
+        actor: actor.reference(),
+        occurred_at: session.now,
+        received_at: session.now,
+        idempotency_key: Some(sent.key.to_owned()),
+    };
+    let (request, before) = store.receive(region, &new, &deed, &mut ids).await?;
+    let mut no_pledge = None;
+    if printable {
+        let given = promise(session, actor, (&request, &part), &judged, &process).await;
+        no_pledge = given.err();
+    }
+    if let Some(old) = sent.replaces
+        && no_pledge.is_none()
+        && !before
+    {
+        replace(session, actor, old.request.id, printable).await?;
+    }
+    Ok(Received { request, no_pledge })
+}
+
+/// Gives the pledge of a request that was received.
+async fn promise(
+    session: &Session,
+    actor: &Actor,
+    (request, part): (&StoredRequest, &str),
+    judged: &JudgedFile,
+    process: &Process,
+) -> Result<(), WorkshopError> {
+    let laid = judged
+        .parts
+        .iter()
+        .map(|part| lay(part, &process.sheet))
+        .collect::<Result<Vec<_>, _>>()?;
+    let asked = asked(request, part, &laid, process, Orient::Best);
+    give_received(session, actor, &asked, request).await?;
+    Ok(())
+}
+
+fn asked<'a>(
+    request: &'a StoredRequest,
+    part: &'a str,
+    laid: &'a [crate::estimating::LaidPart],
+    process: &'a Process,
+    orient: Orient,
+) -> Request<'a> {
+    Request {
+        parts: laid,
+        copies: u32::try_from(request.copies).unwrap_or(MOST_COPIES),
+        process,
+        team: &request.team,
+        part,
+        need_by: request.need_by.map(Minute::at_or_after),
+        seed: SEED,
+        orient,
+    }
+}
+
+/// The old request makes room for the changed one.
+async fn replace(
+    session: &Session,
+    actor: &Actor,
+    old: RequestId,
+    printable: bool,
+) -> Result<(), WorkshopError> {
+    let books = Books::open(session).await?;
+    if !books.may_withdraw(old) {
+        return Ok(());
+    }
+    // A changed file that can't be printed does not cost the team the pledge that it has.
+    if !printable && books.pledge_of(old).is_some() {
+        return Ok(());
+    }
+    crate::bench::end_request(session, actor, old, PledgeEnd::Superseded, None).await
+}
+
+/// Asks again for a request that could be printed and has no pledge: what could be promised now.
+/// Nothing is written.
+///
+/// # Errors
+/// As [`ask`].
+pub async fn offer(
+    session: &Session,
+    actor: &Actor,
+    listed: &ListedRequest,
+) -> Result<partpledge_records::stored::PledgeDocument, WorkshopError> {
+    let laid = crate::plate_room::laid_file(session, &listed.request).await?;
+    let request = asked(
+        &listed.request,
+        &listed.part,
+        &laid.parts,
+        &laid.process,
+        laid.orient,
+    );
+    ask(session, actor, &request).await
+}
+
+/// Takes what [`offer`] offers, if it is still to be had.
+///
+/// # Errors
+/// As [`give_received`].
+pub async fn take_offer(
+    session: &Session,
+    actor: &Actor,
+    listed: &ListedRequest,
+) -> Result<(), WorkshopError> {
+    let laid = crate::plate_room::laid_file(session, &listed.request).await?;
+    let request = asked(
+        &listed.request,
+        &listed.part,
+        &laid.parts,
+        &laid.process,
+        laid.orient,
+    );
+    give_received(session, actor, &request, &listed.request).await?;
+    Ok(())
+}
