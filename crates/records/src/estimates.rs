@@ -3,7 +3,7 @@
 use partpledge_units::ids::{EstimateId, IdSource, RegionId, VersionId};
 use partpledge_units::time::EventMs;
 
-use crate::db::{Value, sql, values};
+use crate::db::{Row, Value, sql, values};
 use crate::error::StoreError;
 use crate::store::Store;
 
@@ -27,6 +27,8 @@ sql! {
             estimate_id, payload, created_at)
         VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)
         ON CONFLICT (region_id, version_id, orientation, sheet, class, engine) DO NOTHING";
+    OF_VERSION = "SELECT version_id, orientation, sheet, class, engine, payload FROM estimates
+        WHERE region_id = $1 AND version_id = $2 ORDER BY orientation, sheet, class, engine";
     FIND = "SELECT payload FROM estimates WHERE region_id = $1 AND version_id = $2
         AND orientation = $3 AND sheet = $4 AND class = $5 AND engine = $6";
 }
@@ -77,5 +79,29 @@ impl Store {
     ) -> Result<Option<String>, StoreError> {
         let rows = self.db.rows(FIND, &key_values(region, key)).await?;
         rows.first().map(|row| row.text(0)).transpose()
+    }
+
+    /// Every estimate of a version.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], [`StoreError::Damaged`].
+    pub async fn estimates_of(
+        &self,
+        region: RegionId,
+        version: VersionId,
+    ) -> Result<Vec<(EstimateKey, String)>, StoreError> {
+        let values = values![region.to_string(), version.to_string()];
+        let rows = self.db.rows(OF_VERSION, values).await?;
+        let one = |row: &Row| {
+            let key = EstimateKey {
+                version: row.id(0)?,
+                orientation: row.text(1)?,
+                sheet: row.text(2)?,
+                class: row.text(3)?,
+                engine: row.text(4)?,
+            };
+            Ok((key, row.text(5)?))
+        };
+        rows.iter().map(one).collect()
     }
 }

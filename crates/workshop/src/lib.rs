@@ -17,6 +17,8 @@ pub mod plate_room;
 pub mod plating;
 pub mod pledging;
 pub mod replanning;
+pub mod risks;
+pub mod run_sheet;
 pub mod sending;
 pub mod session;
 pub mod shelf;

@@ -1,0 +1,428 @@
+//! Promises at risk: how sure each open pledge is now, why, and what could be done about it.
+
+use std::collections::BTreeMap;
+
+use partpledge_planning::{Ask, Ground, Outlook, Standing, Way, forecast, propose, quote};
+use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
+use partpledge_records::{ListedRequest, PlateState, StepKind};
+use partpledge_units::ids::RequestId;
+use partpledge_units::time::{EventMs, Minute};
+
+use crate::actor::Actor;
+use crate::books::{Books, Promised};
+use crate::error::WorkshopError;
+use crate::plan_room::checked;
+use crate::pledging::LEVEL;
+use crate::replanning::late_in;
+use crate::session::Session;
+
+/// A pledge less sure than this is at risk. Between it and the 9 in 10 of a pledge lies what a few
+/// hundred simulated worlds can't tell apart.
+pub const AT_RISK: f64 = 0.85;
+/// Worlds played for each pledge.
+const WORLDS: u64 = 200;
+/// Moves tried when nothing simpler helps.
+const MOVES: usize = 2_000;
+/// A move must make a pledge surer by this to be offered.
+const WORTH: f64 = 0.05;
+
+/// How an open pledge stands.
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// Chance that it is kept.
+    pub chance: f64,
+    /// When it should come: nine worlds in ten have it by then.
+    pub likely: Option<Minute>,
+}
+
+impl Outcome {
+    /// Whether somebody should do something.
+    #[must_use]
+    pub fn at_risk(&self) -> bool {
+        self.chance < AT_RISK
+    }
+}
+
+/// Why a pledge is at risk.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Cause {
+    /// A plate of it failed.
+    Failed {
+        /// Which.
+        plate: u64,
+        /// Where.
+        printer: String,
+        /// Why.
+        reason: String,
+        /// When.
+        at: EventMs,
+    },
+    /// A printer that it was planned on can't be used.
+    PrinterOut {
+        /// Which.
+        printer: String,
+        /// Why.
+        reason: String,
+    },
+    /// A plate of it was not started when planned.
+    NotStarted {
+        /// Which.
+        plate: u64,
+        /// Since when.
+        since: Minute,
+    },
+    /// A plate of it runs longer than it should.
+    RunsLong {
+        /// Which.
+        plate: u64,
+        /// Where.
+        printer: String,
+    },
+    /// Copies came off the bed that were not good.
+    Scrap {
+        /// From which plate.
+        plate: u64,
+    },
+    /// Its box waits, or the time has passed and nobody has said that it came.
+    NoWord,
+    /// Nothing of its own: others went before it.
+    Crowded,
+}
+
+/// A change of plan that would make it surer.
+#[derive(Clone, Debug)]
+pub struct Choice {
+    /// The plan.
+    pub plan: Plan,
+    /// Chance that the pledge is kept then.
+    pub chance: f64,
+    /// Where its last plate goes.
+    pub place: Assignment,
+    /// Plates that get another place, those of the pledge first.
+    pub moved: Vec<PlateSeq>,
+}
+
+/// A pledge at risk.
+#[derive(Clone, Debug)]
+pub struct Risk<'a> {
+    /// The request.
+    pub listed: &'a ListedRequest,
+    /// Its pledge.
+    pub promised: &'a Promised,
+    /// How it stands.
+    pub outcome: Outcome,
+    /// Why.
+    pub cause: Cause,
+    /// What could be done, if something is found.
+    pub choice: Option<Choice>,
+}
+
+/// How every open pledge stands.
+#[must_use]
+pub fn outcomes(session: &Session, books: &Books) -> BTreeMap<RequestId, Outcome> {
+    let ground = Ground::new(&session.terrain.region);
+    let known = known(books);
+    let open = books.open_pledges();
+    open.into_iter()
+        .map(|(listed, promised)| {
+            let id = listed.request.id;
+            let outlook = books.outlook(session, &ground, id, WORLDS);
+            (id, outcome(&ground, &known, &books.floor.plan, &outlook, promised))
+        })
+        .collect()
+}
+
+/// How one open pledge stands.
+#[must_use]
+pub fn outcome_of(session: &Session, books: &Books, request: RequestId) -> Option<Outcome> {
+    let promised = books.pledge_of(request).filter(|p| p.end.is_none())?;
+    let ground = Ground::new(&session.terrain.region);
+    let outlook = books.outlook(session, &ground, request, WORLDS);
+    let plan = &books.floor.plan;
+    Some(outcome(&ground, &known(books), plan, &outlook, promised))
+}
+
+/// Everything planned or asked for lately.
+fn known(books: &Books) -> Vec<Plate> {
+    let floor = &books.floor;
+    floor.past.iter().chain(&floor.plates).cloned().collect()
+}
+
+fn outcome(
+    ground: &Ground<'_>,
+    known: &[Plate],
+    plan: &Plan,
+    outlook: &Outlook<'_>,
+    promised: &Promised,
+) -> Outcome {
+    let seen = forecast(ground, known, plan, outlook);
+    Outcome {
+        chance: seen.chance_by(promised.pledge.arrival),
+        likely: seen.by(LEVEL).or(seen.middle),
+    }
+}
+
+/// The pledges at risk, least sure first, each with its cause and a choice if one helps.
+#[must_use]
+pub fn risks<'a>(
+    session: &Session,
+    books: &'a Books,
+    outcomes: &BTreeMap<RequestId, Outcome>,
+) -> Vec<Risk<'a>> {
+    let open = books.open_pledges().into_iter();
+    let at_risk = open.filter_map(|(listed, promised)| {
+        let outcome = outcomes.get(&listed.request.id)?;
+        outcome.at_risk().then(|| Risk {
+            listed,
+            promised,
+            outcome: outcome.clone(),
+            cause: cause(session, books, listed),
+            choice: choice(session, books, listed, promised, outcome.chance),
+        })
+    });
+    let mut found: Vec<Risk<'a>> = at_risk.collect();
+    found.sort_by(|a, b| {
+        let by_chance = a.outcome.chance.total_cmp(&b.outcome.chance);
+        by_chance.then(a.listed.request.number.cmp(&b.listed.request.number))
+    });
+    found
+}
+
+fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
+    let now = session.minute();
+    let own: Vec<u64> = books
+        .plates_of(listed.request.id)
+        .map(|kept| kept.plate.seq.0)
+        .collect();
+    let lost = books.floor.steps.iter().rev();
+    let mut lost = lost.filter(|step| own.contains(&step.plate));
+    if let Some(step) = lost.find(|step| step.kind == StepKind::Failed) {
+        return Cause::Failed {
+            plate: step.plate,
+            printer: step.printer.clone(),
+            reason: step.reason.clone().unwrap_or_default(),
+            at: step.at,
+        };
+    }
+    for kept in books.plates_of(listed.request.id) {
+        let seq = kept.plate.seq.0;
+        if kept.state != PlateState::Open {
+            continue;
+        }
+        let place = books.floor.plan.of(kept.plate.seq);
+        if books.runs(kept) {
+            if place.is_some_and(|place| place.end <= now) {
+                let printer = crate::plate_room::printer_of(session, books, kept);
+                let printer = printer.unwrap_or_default();
+                return Cause::RunsLong { plate: seq, printer };
+            }
+        } else if let Some(place) = place.filter(|place| place.start < now) {
+            return Cause::NotStarted {
+                plate: seq,
+                since: place.start,
+            };
+        }
+    }
+    if let Some(found) = printer_out(session, books, listed, now) {
+        return found;
+    }
+    if own.iter().any(|seq| books.step(*seq, StepKind::Off).is_some()) {
+        let scrap = own.iter().find(|seq| {
+            let good = books.step(**seq, StepKind::Off).and_then(|step| step.good);
+            let made = books.plate(**seq).map(|kept| kept.plate.copies);
+            good.zip(made).is_some_and(|(good, made)| good < made)
+        });
+        return scrap.map_or(Cause::NoWord, |seq| Cause::Scrap { plate: *seq });
+    }
+    let promised = books.pledge_of(listed.request.id);
+    if promised.is_some_and(|promised| promised.pledge.arrival < now) {
+        return Cause::NoWord;
+    }
+    first_not_started(books, listed).unwrap_or(Cause::Crowded)
+}
+
+fn printer_out(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    now: Minute,
+) -> Option<Cause> {
+    let promised = books.pledge_of(listed.request.id)?;
+    let mut outages = session.outages.iter().filter(|outage| outage.until > now);
+    let planned = &promised.document.plates;
+    outages
+        .find(|outage| planned.iter().any(|plate| plate.printer == outage.printer))
+        .map(|outage| Cause::PrinterOut {
+            printer: outage.printer.clone(),
+            reason: outage.reason.clone(),
+        })
+}
+
+/// A plate whose place was given up because nobody had started it.
+fn first_not_started(books: &Books, listed: &ListedRequest) -> Option<Cause> {
+    let promised = books.pledge_of(listed.request.id)?;
+    let planned = promised.document.plates.iter();
+    let mut moved = planned.filter(|plate| {
+        let place = books.floor.plan.of(PlateSeq(plate.plate));
+        place.is_some_and(|place| place.start > Minute(plate.start_min))
+    });
+    moved.next().map(|plate| Cause::NotStarted {
+        plate: plate.plate,
+        since: Minute(plate.start_min),
+    })
+}
+
+/// The best change found: other places for this pledge alone, else a plan in which others move
+/// too and still hold.
+fn choice(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    promised: &Promised,
+    chance: f64,
+) -> Option<Choice> {
+    let ground = Ground::new(&session.terrain.region);
+    let id = listed.request.id;
+    let open = books.plates_of(id).filter(|kept| {
+        kept.state == PlateState::Open && !books.runs(kept)
+    });
+    let own: Vec<Plate> = open.map(|kept| kept.plate.clone()).collect();
+    if own.is_empty() {
+        return None;
+    }
+    let plans = [
+        alone(session, &ground, books, &own),
+        together(session, &ground, books),
+    ];
+    let better = plans.into_iter().flatten().find_map(|plan| {
+        let place = own.iter().filter_map(|plate| plan.of(plate.seq));
+        let place = *place.max_by_key(|place| (place.arrives, place.plate))?;
+        let new = standing_in(books, session, &ground, id, &plan);
+        let outlook = Outlook {
+            plates: new,
+            ..books.outlook(session, &ground, id, WORLDS)
+        };
+        let then = outcome(&ground, &known(books), &plan, &outlook, promised).chance;
+        let moved = moved(&books.floor.plan, &plan, &own);
+        (then > chance + WORTH && !moved.is_empty()).then_some(Choice {
+            chance: then,
+            place,
+            moved,
+            plan,
+        })
+    });
+    better.filter(|choice| harmless(session, books, &choice.plan))
+}
+
+/// Other places for these plates; all else stays.
+fn alone(session: &Session, ground: &Ground<'_>, books: &Books, own: &[Plate]) -> Option<Plan> {
+    let mut plan = books.floor.plan.clone();
+    plan.assignments
+        .retain(|place| own.iter().all(|plate| plate.seq != place.plate));
+    let ask = Ask {
+        ways: vec![Way {
+            label: String::new(),
+            plates: own.to_vec(),
+        }],
+        level: 0.5,
+        now: session.minute(),
+        seed: 1,
+        worlds: WORLDS,
+    };
+    let found = quote(ground, &known(books), &plan, &ask).ok()?;
+    found.assignments.iter().for_each(|place| plan.put(*place));
+    Some(plan)
+}
+
+/// A plan in which others may move too.
+fn together(session: &Session, ground: &Ground<'_>, books: &Books) -> Option<Plan> {
+    let now = session.minute();
+    let mut before = books.floor.plan.clone();
+    for place in &mut before.assignments {
+        let kept = books.plate(place.plate.0);
+        place.frozen |= kept.is_some_and(|kept| books.runs(kept));
+    }
+    Some(propose(ground, &books.floor.plates, &before, now, MOVES).plan)
+}
+
+/// Whether a plan breaks nothing that the present one keeps.
+fn harmless(session: &Session, books: &Books, plan: &Plan) -> bool {
+    let floor = &books.floor;
+    let (before, after) = (
+        late_in(&floor.plates, &floor.plan),
+        late_in(&floor.plates, plan),
+    );
+    let new_late = after.iter().any(|seq| !before.contains(seq));
+    // Overdue plates may leave their places: nobody started them.
+    let mut stayed = floor.plan.clone();
+    stayed.assignments.retain(|place| {
+        let kept = books.plate(place.plate.0);
+        kept.is_some_and(|kept| books.runs(kept))
+    });
+    let faults = |plan: &Plan| checked(session, &floor.plates, plan, &stayed).unwrap_or_default();
+    let old = faults(&floor.plan);
+    let promise = |code: &str| matches!(code, "promise-broken" | "promised-unplanned");
+    let fine = faults(plan)
+        .iter()
+        .all(|fault| promise(fault.code()) || old.contains(fault));
+    !new_late && fine
+}
+
+fn standing_in<'a>(
+    books: &'a Books,
+    session: &Session,
+    ground: &Ground<'_>,
+    request: RequestId,
+    plan: &Plan,
+) -> Vec<(&'a Plate, Standing)> {
+    let mut standing = books.standing(session, ground, request);
+    for (plate, stands) in &mut standing {
+        if matches!(stands, Standing::Planned(_)) {
+            *stands = Standing::Planned(plan.of(plate.seq).copied());
+        }
+    }
+    standing
+}
+
+/// Plates with another place, the pledge's own first.
+fn moved(before: &Plan, after: &Plan, own: &[Plate]) -> Vec<PlateSeq> {
+    let changed = after.assignments.iter().filter(|place| {
+        let old = before.of(place.plate);
+        old.is_none_or(|old| (old.printer, old.start) != (place.printer, place.start))
+    });
+    let mut moved: Vec<PlateSeq> = changed.map(|place| place.plate).collect();
+    moved.sort_by_key(|seq| (own.iter().all(|plate| plate.seq != *seq), *seq));
+    moved
+}
+
+/// Takes the choice that was offered for a pledge, if the plan is still the one it was offered on.
+///
+/// # Errors
+/// [`WorkshopError::Store`] when the plan has moved, or there is nothing to choose any more.
+pub async fn take(
+    session: &Session,
+    actor: &Actor,
+    (number, revision): (i64, i64),
+    key: Option<&str>,
+) -> Result<(), WorkshopError> {
+    let books = Books::open(session).await?;
+    let current = books.floor.revision;
+    let stale = partpledge_records::StoreError::Stale {
+        expected: revision,
+        current,
+    };
+    if current != revision {
+        return Err(stale.into());
+    }
+    let listed = books.numbered(number);
+    let with = listed.and_then(|listed| Some((listed, books.pledge_of(listed.request.id)?)));
+    let Some((listed, promised)) = with else {
+        return Err(stale.into());
+    };
+    let chance = outcome_of(session, &books, listed.request.id).map_or(1.0, |o| o.chance);
+    let Some(choice) = choice(session, &books, listed, promised, chance) else {
+        return Err(stale.into());
+    };
+    let reason = format!("request {number} was given a better place");
+    crate::bench::adopt(session, actor, &books, (choice.plan, reason), key).await
+}

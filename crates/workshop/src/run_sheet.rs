@@ -1,0 +1,400 @@
+//! A host's day at the bench: what to load, look at, clear, box and hand over, in order of time.
+
+use jiff::civil::Date;
+use partpledge_planning_model::{Assignment, Departure, LegKind, SiteIx, Window};
+use partpledge_records::stored::StoredEstimate;
+use partpledge_records::{KeptPlate, ListedRequest, PlateState, StepKind};
+use partpledge_units::time::{Minute, Minutes};
+
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::plate_room::printer_of;
+use crate::session::Session;
+
+/// The first layer is looked at this long after the start. Common practice, no source.
+const LOOK_AFTER: Minutes = Minutes(15);
+
+/// What is to be done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum JobKind {
+    /// Load the printer and start the plate.
+    Load,
+    /// Look at the first layer.
+    Look,
+    /// Take the plate off, look at the copies.
+    Clear,
+    /// Put the copies in their box.
+    Box,
+    /// Give the box to the courier, or over the counter.
+    HandOver,
+}
+
+/// Where a job stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum JobState {
+    /// Done then.
+    Done(Minute),
+    /// Failed then, for that reason.
+    Failed(Minute, String),
+    /// Can be done now.
+    Ready,
+    /// Something else comes first.
+    Waits,
+}
+
+/// One line of the run sheet.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// What.
+    pub kind: JobKind,
+    /// When: as it was done, or as it is planned.
+    pub at: Minute,
+    /// Where it stands.
+    pub state: JobState,
+    /// About which plate.
+    pub plate: PlateLine,
+}
+
+/// A plate as the bench needs it.
+#[derive(Clone, Debug)]
+pub struct PlateLine {
+    /// Number.
+    pub seq: u64,
+    /// What it carries.
+    pub label: String,
+    /// Part's name.
+    pub part: String,
+    /// Team.
+    pub team: String,
+    /// Number of the request.
+    pub request: i64,
+    /// Material code.
+    pub material: String,
+    /// Name of the process sheet.
+    pub sheet: String,
+    /// Copies on it.
+    pub copies: usize,
+    /// Filament it takes, g; `None` when no estimate was kept.
+    pub mass_g: Option<f64>,
+    /// Printer.
+    pub printer: String,
+    /// Host's name.
+    pub host: String,
+    /// Its place in the plan, real times for what runs.
+    pub place: Option<Assignment>,
+    /// What has become of it.
+    pub state: PlateState,
+    /// Where its box goes.
+    pub to: String,
+    /// How its box travels next, if it does.
+    pub leg: Option<(LegKind, Departure)>,
+    /// Hand-over promised.
+    pub promised: Option<Minute>,
+    /// Nozzle and bed, °C.
+    pub heat_c: (f64, f64),
+    /// The paper by which the printer may run with nobody there.
+    pub permission: Option<String>,
+}
+
+/// A host's day.
+#[derive(Clone, Debug)]
+pub struct RunSheet {
+    /// Host's name.
+    pub host: String,
+    /// The day.
+    pub date: Date,
+    /// When people are there that day.
+    pub staffed: Vec<Window>,
+    /// When people are there next after that day.
+    pub next: Option<Window>,
+    /// Jobs, in order of time.
+    pub jobs: Vec<Job>,
+    /// Printers of the host.
+    pub printers: Vec<String>,
+    /// What is on each printer when the last people leave: plate, expected end.
+    pub night: Vec<(String, Option<(u64, Minute)>)>,
+}
+
+/// Position of a host by its school's code.
+///
+/// # Errors
+/// [`WorkshopError::Unknown`].
+pub fn host(session: &Session, code: &str) -> Result<SiteIx, WorkshopError> {
+    let hosts = &session.terrain.file.hosts;
+    let found = hosts.iter().position(|host| host.school == code);
+    found.map(SiteIx).ok_or_else(|| WorkshopError::Unknown {
+        what: "host",
+        name: code.to_owned(),
+        known: hosts
+            .iter()
+            .map(|host| host.school.as_str())
+            .collect::<Vec<_>>()
+            .join(", "),
+    })
+}
+
+/// The run sheet of a host for a day.
+///
+/// # Errors
+/// [`WorkshopError::Unknown`] for a host that is not there, [`WorkshopError::Store`].
+pub async fn run_sheet(
+    session: &Session,
+    books: &Books,
+    code: &str,
+    date: Date,
+) -> Result<RunSheet, WorkshopError> {
+    let site = host(session, code)?;
+    let terrain = &session.terrain;
+    let zone = &terrain.zone;
+    let here = &terrain.region.sites[site.0];
+    let on_day = |window: &&Window| zone.date(window.from) == date;
+    let staffed: Vec<Window> = here
+        .staffed
+        .as_slice()
+        .iter()
+        .filter(on_day)
+        .copied()
+        .collect();
+    let after = |window: &&Window| zone.date(window.from) > date;
+    let next = here.staffed.as_slice().iter().find(after).copied();
+    let mut jobs = Vec::new();
+    for kept in &books.floor.kept {
+        let Some(line) = line(session, books, kept).await? else {
+            continue;
+        };
+        if line.host == here.name {
+            jobs.extend(jobs_of(books, line));
+        }
+    }
+    let today = zone.date(session.minute());
+    // What is still to be done from days before is to be done today.
+    jobs.retain(|job| {
+        let day = zone.date(job.at);
+        let open = matches!(job.state, JobState::Ready);
+        day == date || (open && date == today && day < date)
+    });
+    jobs.sort_by_key(|job| (job.at, job.plate.seq, job.kind));
+    let printers = terrain.region.printers.iter();
+    let printers: Vec<String> = printers
+        .filter(|printer| printer.site == site)
+        .map(|printer| printer.name.clone())
+        .collect();
+    let leave = staffed.last().map(|window| window.until);
+    let night = printers
+        .iter()
+        .map(|name| (name.clone(), leave.and_then(|at| over(session, books, name, at))))
+        .collect();
+    Ok(RunSheet {
+        host: here.name.clone(),
+        date,
+        staffed,
+        next,
+        jobs,
+        printers,
+        night,
+    })
+}
+
+/// What is on a printer at a moment: plate and expected end.
+fn over(session: &Session, books: &Books, printer: &str, at: Minute) -> Option<(u64, Minute)> {
+    let printer = session.terrain.printer_of(printer)?;
+    let places = books.floor.plan.assignments.iter();
+    let on = places.filter(|place| place.printer == printer);
+    on.filter(|place| place.start < at && at < place.end)
+        .map(|place| (place.plate.0, place.end))
+        .next()
+}
+
+/// A plate as the bench needs it; `None` for one that has no printer or was called back.
+///
+/// # Errors
+/// [`WorkshopError::Store`].
+pub async fn line(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+) -> Result<Option<PlateLine>, WorkshopError> {
+    let Some(printer) = printer_of(session, books, kept) else {
+        return Ok(None);
+    };
+    let (Some(ix), Some(listed)) = (
+        session.terrain.printer_of(&printer),
+        books.request(kept.request),
+    ) else {
+        return Ok(None);
+    };
+    if kept.state == PlateState::Withdrawn {
+        return Ok(None);
+    }
+    let terrain = &session.terrain;
+    let (process, _) =
+        crate::estimating::Process::of_request(&session.catalogue, &listed.request)?;
+    let on_it = books.copies_on(kept).count();
+    let copies = if on_it == 0 {
+        usize::try_from(kept.plate.copies).unwrap_or(0)
+    } else {
+        on_it
+    };
+    let one_g = mass_of_one(session, listed, &terrain.classes[ix.0]).await?;
+    let place = books.floor.plan.of(kept.plate.seq).copied();
+    let site = terrain.region.printers[ix.0].site;
+    let ready = ready(books, kept, place.as_ref());
+    let leg = ready.and_then(|ready| next_leg(session, site, kept, ready));
+    let entry = terrain.file.printers.iter().find(|p| p.name == printer);
+    Ok(Some(PlateLine {
+        seq: kept.plate.seq.0,
+        label: kept.plate.label.clone(),
+        part: listed.part.clone(),
+        team: listed.request.team.clone(),
+        request: listed.request.number,
+        material: kept.plate.material.clone(),
+        sheet: process.sheet.name.clone(),
+        copies,
+        mass_g: one_g.map(|one| one * copies as f64),
+        host: terrain.host_of(ix).to_owned(),
+        place,
+        state: kept.state,
+        to: terrain.region.places[kept.plate.to.0].name.clone(),
+        leg,
+        promised: kept.plate.promise.map(|promise| promise.arrival),
+        heat_c: (process.material.nozzle_c, process.material.bed_c),
+        permission: entry.and_then(|entry| entry.unattended_permission.clone()),
+        printer,
+    }))
+}
+
+/// When a plate's box can leave, as far as is known.
+fn ready(books: &Books, kept: &KeptPlate, place: Option<&Assignment>) -> Option<Minute> {
+    let at = |kind| {
+        let step = books.step(kept.plate.seq.0, kind)?;
+        Some(Minute::at_or_after(step.at))
+    };
+    at(StepKind::Boxed)
+        .or_else(|| at(StepKind::Off))
+        .or_else(|| place.map(|place| place.ready))
+}
+
+/// The next departure for a plate's box.
+fn next_leg(
+    session: &Session,
+    site: SiteIx,
+    kept: &KeptPlate,
+    ready: Minute,
+) -> Option<(LegKind, Departure)> {
+    let legs = session.terrain.region.legs.iter();
+    let own = legs.filter(|leg| leg.from == site && leg.to == kept.plate.to);
+    let departures = own.flat_map(|leg| leg.departures.iter().map(|d| (leg.kind, *d)));
+    departures
+        .filter(|(_, departure)| departure.leaves >= ready)
+        .min_by_key(|(_, departure)| (departure.arrives, departure.leaves))
+}
+
+/// Filament of one copy, g: the mean over the parts of its file.
+async fn mass_of_one(
+    session: &Session,
+    listed: &ListedRequest,
+    class: &str,
+) -> Result<Option<f64>, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let (process, _) =
+        crate::estimating::Process::of_request(&session.catalogue, &listed.request)?;
+    let kept = store.estimates_of(region, listed.request.version).await?;
+    let mut masses = Vec::new();
+    for (key, text) in kept {
+        if key.class == class && key.sheet == process.key() {
+            masses.push(StoredEstimate::from_text(&text)?.mass_g);
+        }
+    }
+    let many = masses.len();
+    Ok((many > 0).then(|| masses.iter().sum::<f64>() / many as f64))
+}
+
+/// The jobs that a plate makes.
+fn jobs_of(books: &Books, line: PlateLine) -> Vec<Job> {
+    let seq = line.seq;
+    let step = |kind| books.step(seq, kind);
+    let done = |kind| step(kind).map(|step| Minute::at_or_after(step.at));
+    let mut out = Vec::new();
+    let mut push = |kind, at: Option<Minute>, state| {
+        if let Some(at) = at {
+            out.push(Job {
+                kind,
+                at,
+                state,
+                plate: line.clone(),
+            });
+        }
+    };
+    let place = line.place.as_ref();
+    let started = done(StepKind::Started);
+    let start = started.or(place.map(|place| place.start));
+    push(
+        JobKind::Load,
+        start,
+        started.map_or(JobState::Ready, JobState::Done),
+    );
+    let failed = step(StepKind::Failed).map(|step| {
+        let reason = step.reason.clone().unwrap_or_default();
+        JobState::Failed(Minute::at_or_after(step.at), reason)
+    });
+    let looked = done(StepKind::Looked);
+    let after = |first: bool| if first { JobState::Ready } else { JobState::Waits };
+    let off = done(StepKind::Off);
+    if failed.is_none() && (looked.is_some() || off.is_none()) {
+        let at = looked.or(start.map(|start| start + LOOK_AFTER));
+        let state = looked.map_or(after(started.is_some()), JobState::Done);
+        push(JobKind::Look, at, state);
+    }
+    let failed_at = done(StepKind::Failed);
+    let cleared = off.or(failed_at).or(place.map(|place| place.cleared));
+    let state = failed.or(off.map(JobState::Done));
+    push(
+        JobKind::Clear,
+        cleared,
+        state.unwrap_or(after(started.is_some())),
+    );
+    if line.state == PlateState::Lost {
+        return out;
+    }
+    let boxed = done(StepKind::Boxed);
+    let boxing = boxed.or(off).or(place.map(|place| place.ready));
+    push(
+        JobKind::Box,
+        boxing,
+        boxed.map_or(after(off.is_some()), JobState::Done),
+    );
+    let left = done(StepKind::Left);
+    let leaves = line.leg.map(|(_, departure)| departure.leaves);
+    // Over the counter there is no departure to wait for.
+    let waits_for = left.or(leaves).map(|at| at.max(boxed.unwrap_or(at)));
+    push(
+        JobKind::HandOver,
+        waits_for,
+        left.map_or(after(boxed.is_some()), JobState::Done),
+    );
+    out
+}
+
+impl RunSheet {
+    /// Position of the job to do now: the first that can be done.
+    #[must_use]
+    pub fn now(&self) -> Option<usize> {
+        self.jobs
+            .iter()
+            .position(|job| job.state == JobState::Ready)
+    }
+
+    /// What each material needs that is still to be loaded on this sheet, g; `None` when an
+    /// estimate is missing.
+    #[must_use]
+    pub fn plastic_g(&self) -> std::collections::BTreeMap<String, Option<f64>> {
+        let mut out = std::collections::BTreeMap::new();
+        for job in &self.jobs {
+            if job.kind == JobKind::Load && job.state == JobState::Ready {
+                let sum = out.entry(job.plate.material.clone()).or_insert(Some(0.0));
+                *sum = sum.zip(job.plate.mass_g).map(|(a, b): (f64, f64)| a + b);
+            }
+        }
+        out
+    }
+}
