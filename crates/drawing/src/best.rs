@@ -3,7 +3,7 @@
 use partpledge_mesh::Mesh;
 
 use crate::drawing::is_hidden;
-use crate::projection::{Canvas, Projection, View};
+use crate::projection::{Canvas, Projection, View, drawable_bounds};
 use crate::samples::Samples;
 
 /// Coarse, because only depth is asked for.
@@ -26,6 +26,9 @@ const FROM_BELOW_DEG: f64 = -30.0;
 #[must_use]
 pub fn best_view(mesh: &Mesh, points_mm: &[[f64; 3]]) -> View {
     let default = View::default();
+    let Some(bounds_mm) = drawable_bounds(mesh) else {
+        return default;
+    };
     let mut best = (default, None);
     for elevation_deg in [default.elevation_deg, FROM_BELOW_DEG] {
         for turn_deg in [0.0, 90.0, 270.0, 180.0] {
@@ -33,7 +36,8 @@ pub fn best_view(mesh: &Mesh, points_mm: &[[f64; 3]]) -> View {
                 azimuth_deg: (default.azimuth_deg + turn_deg) % 360.0,
                 elevation_deg,
             };
-            let seen = seen_from(mesh, points_mm, view);
+            let seen = Projection::fitted(bounds_mm, view, LOOK)
+                .map(|projection| seen_through(&projection, mesh, points_mm));
             if seen > best.1 {
                 best = (view, seen);
             }
@@ -45,10 +49,9 @@ pub fn best_view(mesh: &Mesh, points_mm: &[[f64; 3]]) -> View {
     best.0
 }
 
-/// How many of the points are not hidden; `None` if there is nothing to draw.
-fn seen_from(mesh: &Mesh, points_mm: &[[f64; 3]], view: View) -> Option<usize> {
-    let projection = Projection::of(mesh, view, LOOK)?;
-    let samples = Samples::of(mesh, &projection, 1);
-    let seen = |&&point: &&[f64; 3]| !is_hidden(&projection, &samples.depth, point);
-    Some(points_mm.iter().filter(seen).count())
+/// How many of the points are not hidden.
+fn seen_through(projection: &Projection, mesh: &Mesh, points_mm: &[[f64; 3]]) -> usize {
+    let samples = Samples::of(mesh, projection, 1);
+    let seen = |&&point: &&[f64; 3]| !is_hidden(projection, &samples.depth, point);
+    points_mm.iter().filter(seen).count()
 }

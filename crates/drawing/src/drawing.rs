@@ -4,8 +4,9 @@ use partpledge_mesh::Mesh;
 
 use crate::ink::inked;
 use crate::projection::{Canvas, Projection, View};
-use crate::samples::{Facing, Samples, cell};
-use crate::tones::{Light, SEE_THROUGH, Tally, palette};
+use crate::samples::{Samples, cell};
+use crate::shade::lightness;
+use crate::tones::{Light, SEE_THROUGH, Tally, palette, tone};
 
 /// Samples along each side of a pixel, while the picture is of a common size.
 const PER_PX: u32 = 3;
@@ -62,7 +63,8 @@ pub fn draw(mesh: &Mesh, view: View, canvas: Canvas) -> Option<Drawing> {
     }
     let ink = inked(&samples, per_px);
     let light = Light::of_elevation(projection.elevation());
-    let (indices, depth_px) = gathered(&samples, &ink, light, per_px);
+    let lights = lightness(&samples, &ink, light, per_px);
+    let (indices, depth_px) = gathered(&samples, &ink, &lights, per_px);
     let palette = palette();
     let rgba = indices
         .iter()
@@ -79,22 +81,9 @@ pub fn draw(mesh: &Mesh, view: View, canvas: Canvas) -> Option<Drawing> {
 }
 
 /// Palette place and farthest depth of each pixel.
-fn gathered(samples: &Samples, ink: &[bool], light: Light, per_px: u32) -> (Vec<u8>, Vec<f32>) {
+fn gathered(samples: &Samples, ink: &[bool], lights: &[u8], per_px: u32) -> (Vec<u8>, Vec<f32>) {
     let side = usize::try_from(per_px).unwrap_or(1);
     let unit = f32::from(u16::try_from(per_px).unwrap_or(1));
-    let mut last = (Facing::UNKNOWN, Light::plain());
-    let mut tone = |facing: Facing| {
-        if facing != last.0 {
-            last = (
-                facing,
-                match facing {
-                    Facing::UNKNOWN => Light::plain(),
-                    known => light.tone(known),
-                },
-            );
-        }
-        last.1
-    };
     let (columns, rows) = (samples.width / side, samples.height / side);
     let mut indices = Vec::with_capacity(columns * rows);
     let mut depth_px = Vec::with_capacity(columns * rows);
@@ -108,7 +97,7 @@ fn gathered(samples: &Samples, ink: &[bool], light: Light, per_px: u32) -> (Vec<
                     tally.ink += 1;
                 } else if samples.depth[at].is_finite() {
                     tally.clay += 1;
-                    tally.tones += u16::from(tone(samples.facing[at]));
+                    tally.tones += u16::from(tone(lights[at]));
                 } else {
                     tally.clear += 1;
                 }

@@ -9,8 +9,11 @@ mod drawing;
 mod ink;
 mod projection;
 mod samples;
+mod shade;
 #[cfg(test)]
 mod shapes;
+#[cfg(test)]
+mod tests;
 mod tones;
 
 pub use best::best_view;

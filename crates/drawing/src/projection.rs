@@ -155,20 +155,21 @@ fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
 }
 
 /// The triangles whose three corners exist and are finite.
-pub(crate) fn drawable(mesh: &Mesh) -> impl Iterator<Item = [[f64; 3]; 3]> + '_ {
-    mesh.triangles.iter().filter_map(|&[a, b, c]| {
-        let corner = |i: u32| mesh.vertices.get(usize::try_from(i).ok()?).copied();
+pub(crate) fn drawable(
+    vertices: &[[f64; 3]],
+    triangles: &[[u32; 3]],
+) -> impl Iterator<Item = [[f64; 3]; 3]> {
+    triangles.iter().filter_map(|&[a, b, c]| {
+        let corner = |i: u32| vertices.get(usize::try_from(i).ok()?).copied();
         let triangle = [corner(a)?, corner(b)?, corner(c)?];
-        triangle
-            .iter()
-            .flatten()
-            .all(|x| x.is_finite())
-            .then_some(triangle)
+        // Only a sum of finite numbers is finite, or one too large to draw.
+        let sum: f64 = triangle.iter().flatten().sum();
+        sum.is_finite().then_some(triangle)
     })
 }
 
-fn drawable_bounds(mesh: &Mesh) -> Option<([f64; 3], [f64; 3])> {
-    let mut triangles = drawable(mesh).peekable();
+pub(crate) fn drawable_bounds(mesh: &Mesh) -> Option<([f64; 3], [f64; 3])> {
+    let mut triangles = drawable(&mesh.vertices, &mesh.triangles).peekable();
     let first = triangles.peek()?[0];
     Some(triangles.flatten().fold((first, first), |(low, high), p| {
         (

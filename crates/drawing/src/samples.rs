@@ -81,14 +81,47 @@ impl Samples {
         };
         let scale = f64::from(per_px);
         let sliver = SLIVER_SHARE * projection.diagonal_px() * scale;
-        for triangle in drawable(mesh) {
-            let corners = triangle.map(|p| projection.project(p).map(|x| x * scale));
-            if let Some(flat) = Flat::of(corners, sliver) {
+        // Once for each corner, though six triangles share it: most of the work for fine meshes.
+        let corners: Vec<[f64; 3]> = mesh
+            .vertices
+            .iter()
+            .map(|&p| projection.project(p).map(|x| x * scale))
+            .collect();
+        for triangle in drawable(&corners, &mesh.triangles) {
+            if samples.slips_through(triangle) {
+                continue;
+            }
+            if let Some(flat) = Flat::of(triangle, sliver) {
                 samples.fill(&flat);
             }
         }
         samples.bring_traced_back();
         samples
+    }
+
+    /// Whether a triangle misses every sample and lies before or behind something that does not:
+    /// nearly all of a fine mesh, so this is asked before anything is worked out.
+    fn slips_through(&self, [a, b, c]: [[f64; 3]; 3]) -> bool {
+        let range = |k: usize| (a[k].min(b[k]).min(c[k]), a[k].max(b[k]).max(c[k]));
+        let ((left, right), (top, bottom)) = (range(0), range(1));
+        if right - left >= 1.0 || bottom - top >= 1.0 {
+            return false;
+        }
+        let columns = (cell(left, self.width), cell(right, self.width));
+        let rows = (cell(top, self.height), cell(bottom, self.height));
+        let ((Some(x0), Some(x1)), (Some(y0), Some(y1))) = (columns, rows) else {
+            return false;
+        };
+        let spans = |low: f64, high: f64, cell: usize| {
+            let centre = cell as f64 + 0.5;
+            low <= centre + EDGE_SLACK && high >= centre - EDGE_SLACK
+        };
+        let sampled = (spans(left, right, x0) || spans(left, right, x1))
+            && (spans(top, bottom, y0) || spans(top, bottom, y1));
+        let covered =
+            |x: usize, y: usize| f64::from(self.depth[y * self.width + x]) < BEHIND_ALL / 2.0;
+        // These are all the cells that tracing could mark.
+        !sampled && covered(x0, y0) && covered(x1, y0) && covered(x0, y1) && covered(x1, y1)
     }
 
     fn bring_traced_back(&mut self) {
@@ -176,12 +209,13 @@ impl Flat {
             u[0] * v[1] - u[1] * v[0],
         ];
         let sides = [(a, b), (b, c), (c, a)];
-        let longest = |length: fn([f64; 3], [f64; 3]) -> f64| {
-            sides.iter().map(|&(p, q)| length(p, q)).fold(0.0, f64::max)
-        };
+        let square = |(p, q): ([f64; 3], [f64; 3]), k: usize| (q[k] - p[k]).powi(2);
+        let seen = sides.map(|side| square(side, 0) + square(side, 1));
+        let full = std::array::from_fn::<f64, 3, _>(|i| seen[i] + square(sides[i], 2));
+        let longest = |squares: [f64; 3]| squares.into_iter().fold(0.0, f64::max).sqrt();
         let double_area = normal.iter().map(|x| x * x).sum::<f64>().sqrt();
-        let height = double_area / longest(full_length);
-        let seen_height = normal[2].abs() / longest(seen_length).max(f64::MIN_POSITIVE);
+        let height = double_area / longest(full);
+        let seen_height = normal[2].abs() / longest(seen).max(f64::MIN_POSITIVE);
         // Written so that NaN is left out too.
         (height > 1e-6 * sliver).then(|| Self {
             corners,
@@ -234,10 +268,6 @@ fn seen_length(a: [f64; 3], b: [f64; 3]) -> f64 {
     ((a[0] - b[0]).powi(2) + (a[1] - b[1]).powi(2)).sqrt()
 }
 
-fn full_length(a: [f64; 3], b: [f64; 3]) -> f64 {
-    ((a[0] - b[0]).powi(2) + (a[1] - b[1]).powi(2) + (a[2] - b[2]).powi(2)).sqrt()
-}
-
 /// The first and the last of `count` cells whose centres lie within a range.
 fn centres(low: f64, high: f64, count: usize) -> Option<(usize, usize)> {
     let first = (low - 0.5 - EDGE_SLACK).ceil().max(0.0);
@@ -248,5 +278,6 @@ fn centres(low: f64, high: f64, count: usize) -> Option<(usize, usize)> {
 /// The cell that holds `x`, if there is one.
 pub(crate) fn cell(x: f64, count: usize) -> Option<usize> {
     let inside = x >= 0.0 && x < count as f64;
-    round_usize(x.floor()).filter(|_| inside)
+    // Halves round up, so this is the whole part.
+    round_usize(x - 0.5).filter(|_| inside)
 }

@@ -30,3 +30,20 @@ pub(crate) fn block([x0, y0, z0]: [f64; 3], [x1, y1, z1]: [f64; 3]) -> Mesh {
         triangles,
     }
 }
+
+/// The same with three corners of its own for each triangle.
+pub(crate) fn soup(mesh: &Mesh) -> Mesh {
+    let corners = mesh.triangles.iter().flatten();
+    let vertices: Vec<[f64; 3]> = corners
+        .filter_map(|&i| mesh.vertices.get(usize::try_from(i).ok()?).copied())
+        .collect();
+    let triangles = (0_u32..)
+        .step_by(3)
+        .take(mesh.triangles.len())
+        .map(|i| [i, i + 1, i + 2])
+        .collect();
+    Mesh {
+        vertices,
+        triangles,
+    }
+}

@@ -12,6 +12,8 @@ const CLAY: [[u8; 3]; 3] = [[0xAF, 0xA5, 0x99], [0xD0, 0xC8, 0xBC], [0xE9, 0xE4,
 const TONES: u8 = 6;
 /// Steps between two tones for pixels that hold both.
 const BLENDS: u8 = 3;
+/// The lightness of a surface in full light.
+pub(crate) const LIGHTEST: u8 = 240;
 const CLAYS: u8 = TONES * BLENDS + 1;
 /// Steps of ink in a pixel, from none to all of it.
 const INKS: u8 = 9;
@@ -31,23 +33,23 @@ impl Light {
         }
     }
 
-    /// The tone of a surface, 0 (dark) to [`TONES`]. Derived here so that a block seen on its
+    /// How light a surface is, 0 (dark) to [`LIGHTEST`]. Derived here so that a block seen on its
     /// corner has three plain clays: from above light on top, middle at the right and dark at
     /// the left; from below light at the right, middle at the left and dark underneath.
-    pub(crate) fn tone(self, facing: Facing) -> u8 {
+    pub(crate) fn on(self, facing: Facing) -> u8 {
         let [right, down, eye] = facing.normal();
         let up = eye * self.sin_elevation - down * self.cos_elevation;
         let level = if self.sin_elevation < 0.0 { 0.75 } else { 0.25 };
         let side = 0.25 * std::f32::consts::SQRT_2;
         let light = f64::from(level + side * right + 0.75 * up).clamp(0.0, 1.0);
-        let step = partpledge_units::cast::round_usize(light * f64::from(TONES));
-        step.and_then(|s| u8::try_from(s).ok()).unwrap_or(TONES)
+        let step = partpledge_units::cast::round_usize(light * f64::from(LIGHTEST));
+        step.and_then(|s| u8::try_from(s).ok()).unwrap_or(LIGHTEST)
     }
+}
 
-    /// The tone of a surface whose facing is unknown.
-    pub(crate) fn plain() -> u8 {
-        TONES / 2
-    }
+/// The tone, 0 to [`TONES`], that shows a lightness.
+pub(crate) fn tone(light: u8) -> u8 {
+    share(u16::from(light), u16::from(LIGHTEST), TONES)
 }
 
 /// What the samples of one pixel hold.
