@@ -56,7 +56,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let address = entry(&dist.join(MANIFEST), source)?;
         writeln!(
             code,
-            "/// {doc}, if the client is built in.\n#[cfg_attr(not(test), expect(dead_code, reason = \"the pages' head takes it up with the walk in the browser\"))]\npub(crate) const {constant}: Option<&str> = {address:?};"
+            "/// {doc}, if the client is built in.\npub(crate) const {constant}: Option<&str> = {address:?};"
         )?;
     }
     fs::write(out.join("files.rs"), code)?;

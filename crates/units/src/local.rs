@@ -65,6 +65,18 @@ impl Zone {
         self.zoned(at).strftime("%A %-d %B").to_string()
     }
 
+    /// `Thursday 11 March 2027`.
+    #[must_use]
+    pub fn long_day(&self, at: Minute) -> String {
+        self.zoned(at).strftime("%A %-d %B %Y").to_string()
+    }
+
+    /// `Thu`.
+    #[must_use]
+    pub fn weekday(&self, at: Minute) -> String {
+        self.zoned(at).strftime("%a").to_string()
+    }
+
     /// `15:40`.
     #[must_use]
     pub fn clock(&self, at: Minute) -> String {

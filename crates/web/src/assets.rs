@@ -71,37 +71,10 @@ fn refused(weight: &str) -> bool {
 ///
 /// # Panics
 /// If there is no such file; every page's test would say so.
-#[cfg_attr(
-    not(test),
-    expect(
-        dead_code,
-        reason = "the pages' head takes it up with the walk in the browser"
-    )
-)]
 pub(crate) fn url(name: &str) -> &'static str {
     file(name)
         .expect("named in our own source and embedded at compile time")
         .address
-}
-
-/// A file at an address of its own, from before `/assets/`.
-#[derive(Clone, Copy)]
-pub(crate) struct Asset(&'static str);
-
-pub(crate) const TOKENS: Asset = Asset("tokens.css");
-pub(crate) const PAPER: Asset = Asset("paper.css");
-pub(crate) const SIGN: Asset = Asset("partpledge.svg");
-
-impl IntoResponse for Asset {
-    fn into_response(self) -> Response {
-        let Some(mut response) = serve(self.0, &HeaderMap::new()) else {
-            return StatusCode::NOT_FOUND.into_response();
-        };
-        // The address has no version in it.
-        let hour = axum::http::HeaderValue::from_static("max-age=3600");
-        response.headers_mut().insert(CACHE_CONTROL, hour);
-        response
-    }
 }
 
 #[cfg(test)]

@@ -1,22 +1,17 @@
-//! The server: routes, headers, and the session behind them.
+//! The server: what its pages stand on, its headers, and its clock.
 
 use std::sync::Arc;
+use std::time::Duration;
 
-use askama::Template;
 use axum::Router;
-use axum::extract::{Path, Request, State};
-use axum::http::{HeaderValue, StatusCode, header};
-use axum::middleware::{self, Next};
-use axum::response::{Html, IntoResponse, Response};
-use axum::routing::get;
-use partpledge_records::stored::PledgeDocument;
-use partpledge_records::{Pledge, StoreError};
-use partpledge_units::time::{Clock, Minute};
-use partpledge_workshop::{Session, WorkshopError};
+use axum::extract::DefaultBodyLimit;
+use axum::middleware;
+use partpledge_units::time::Clock;
+use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench};
 use tokio::net::TcpListener;
+use tokio::sync::{Semaphore, watch};
 
-use crate::assets;
-use crate::pages::{Head, PledgePage, PledgesPage, TroublePage};
+use crate::{guard, routes};
 
 /// Why the server could not start or go on.
 #[derive(Debug, thiserror::Error)]
@@ -37,11 +32,19 @@ pub enum ServeError {
     Broken(#[from] std::io::Error),
 }
 
+/// Files judged at the same time; each may take a core and some hundred megabytes.
+const HEAVY: usize = 2;
+/// How often the server looks whether something should have been started.
+const LOOKS_EVERY: Duration = Duration::from_secs(60);
+
 /// What the pages need.
 #[derive(Clone)]
 pub struct Site {
     session: Arc<Session>,
     clock: Arc<dyn Clock>,
+    heavy: Arc<Semaphore>,
+    /// Becomes true when the server stops: open streams end then.
+    stopping: Arc<watch::Sender<bool>>,
 }
 
 impl Site {
@@ -54,71 +57,57 @@ impl Site {
         Ok(Self {
             session: Arc::new(session),
             clock,
+            heavy: Arc::new(Semaphore::new(HEAVY)),
+            stopping: Arc::new(watch::Sender::new(false)),
         })
     }
 
-    fn head(&self) -> Head {
-        let file = &self.session.terrain.file;
-        Head {
-            region: file.name.clone(),
-            league: file.league.clone(),
-        }
+    /// The region as it is on record, now.
+    pub(crate) async fn session(&self) -> Result<Session, WorkshopError> {
+        self.session.at(self.clock.now()).await
     }
 
-    async fn pledges(&self) -> Result<Vec<(Pledge, PledgeDocument)>, Trouble> {
-        let Some((store, region)) = self.session.store() else {
-            return Ok(Vec::new());
-        };
-        let list = store
-            .pledges(region)
-            .await
-            .map_err(|error| self.trouble(error))?;
-        list.into_iter()
-            .map(|pledge| {
-                let document = PledgeDocument::from_text(&pledge.document);
-                document
-                    .map(|document| (pledge, document))
-                    .map_err(|error| self.trouble(error))
-            })
-            .collect()
+    /// The region as the server was started with: names and zone, which don't change.
+    pub(crate) fn base(&self) -> &Session {
+        &self.session
     }
 
-    fn trouble(&self, error: StoreError) -> Trouble {
-        let what_to_do = WorkshopError::from(error).what_to_do();
-        let title = "We can't show that just now.".to_owned();
-        let page = TroublePage {
-            head: self.head(),
-            title,
-            what_to_do,
-        };
-        Trouble(StatusCode::INTERNAL_SERVER_ERROR, page)
+    /// The region now, with everything on record about it.
+    pub(crate) async fn books(&self) -> Result<(Session, Books), WorkshopError> {
+        let session = self.session().await?;
+        let books = Books::open(&session).await?;
+        Ok((session, books))
     }
-}
 
-/// A page that says what went wrong, with its status.
-struct Trouble(StatusCode, TroublePage);
-
-impl IntoResponse for Trouble {
-    fn into_response(self) -> Response {
-        (self.0, page(&self.1)).into_response()
+    /// Told when the server stops.
+    pub(crate) fn stopping(&self) -> watch::Receiver<bool> {
+        self.stopping.subscribe()
     }
-}
 
-/// A rendered page. Our templates only fail on a formatter that fails, which memory does not.
-fn page(template: &impl Template) -> Html<String> {
-    Html(template.render().unwrap_or_default())
+    /// Does work that takes a core for a while, apart from the threads that answer, and not too
+    /// much of it at once.
+    pub(crate) async fn heavy<T, F>(&self, work: F) -> Result<T, WorkshopError>
+    where
+        T: Send + 'static,
+        F: Future<Output = Result<T, WorkshopError>> + Send + 'static,
+    {
+        let permit = self.heavy.clone().acquire_owned().await;
+        let here = tokio::runtime::Handle::current();
+        let done = tokio::task::spawn_blocking(move || {
+            let _permit = permit;
+            here.block_on(work)
+        });
+        // A panic in a stage is our mistake; it must not take the page with it.
+        done.await.unwrap_or(Err(WorkshopError::Contended(0)))
+    }
 }
 
 /// All routes.
 pub fn router(site: Site) -> Router {
-    Router::new()
-        .route("/", get(list))
-        .route("/pledges/{number}", get(one))
-        .route("/tokens.css", get(async || assets::TOKENS))
-        .route("/paper.css", get(async || assets::PAPER))
-        .route("/partpledge.svg", get(async || assets::SIGN))
-        .fallback(missing)
-        .layer(middleware::from_fn(headers))
+    routes::all()
+        .layer(DefaultBodyLimit::max(64 * 1024))
+        .layer(middleware::from_fn_with_state(site.clone(), guard::same_origin))
+        .layer(middleware::from_fn(guard::headers))
         .with_state(site)
 }
 
@@ -131,7 +120,8 @@ pub async fn bind(port: u16) -> Result<TcpListener, ServeError> {
     bound.map_err(|source| ServeError::Port { port, source })
 }
 
-/// Serves until `stop` comes.
+/// Serves until `stop` comes; meanwhile, every minute, plates that nobody has started are given
+/// another place.
 ///
 /// # Errors
 /// [`ServeError::Broken`].
@@ -140,72 +130,32 @@ pub async fn serve(
     site: Site,
     stop: impl Future<Output = ()> + Send + 'static,
 ) -> Result<(), ServeError> {
-    Ok(axum::serve(listener, router(site))
-        .with_graceful_shutdown(stop)
-        .await?)
+    let stopping = site.stopping.clone();
+    let looking = tokio::spawn(look_after(site.clone()));
+    let ended = axum::serve(listener, router(site))
+        .with_graceful_shutdown(async move {
+            stop.await;
+            stopping.send_replace(true);
+        })
+        .await;
+    looking.abort();
+    Ok(ended?)
 }
 
-async fn headers(request: Request, next: Next) -> Response {
-    let mut response = next.run(request).await;
-    let set = [
-        (
-            header::CONTENT_SECURITY_POLICY,
-            "default-src 'self'; frame-ancestors 'none'; base-uri 'none'",
-        ),
-        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
-        (header::REFERRER_POLICY, "no-referrer"),
-    ];
-    for (name, value) in set {
-        response
-            .headers_mut()
-            .insert(name, HeaderValue::from_static(value));
+/// Looks every minute whether something should have been started.
+async fn look_after(site: Site) {
+    let actor = Actor::new(Role::Clock);
+    let mut every = tokio::time::interval(LOOKS_EVERY);
+    every.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Skip);
+    loop {
+        every.tick().await;
+        let Ok(session) = site.session().await else {
+            continue;
+        };
+        let actor = actor.clone();
+        // Whatever stands in the way now is tried again in a minute.
+        let _ = site
+            .heavy(async move { bench::catch_up(&session, &actor).await })
+            .await;
     }
-    response
-}
-
-async fn list(State(site): State<Site>) -> Result<Html<String>, Trouble> {
-    let pledges = site.pledges().await?;
-    let now = Minute::at_or_after(site.clock.now());
-    Ok(page(&PledgesPage::new(
-        site.head(),
-        &site.session.terrain.zone,
-        &pledges,
-        now,
-    )))
-}
-
-async fn one(
-    State(site): State<Site>,
-    Path(number): Path<String>,
-) -> Result<Html<String>, Trouble> {
-    let pledges = site.pledges().await?;
-    let wanted = number.parse::<i64>().ok();
-    match pledges
-        .iter()
-        .find(|(pledge, _)| Some(pledge.plan_revision) == wanted)
-    {
-        Some((pledge, document)) => Ok(page(&PledgePage::new(
-            site.head(),
-            &site.session.terrain.zone,
-            pledge,
-            document,
-        ))),
-        None => Err(not_here(&site, "There is no pledge with that number.")),
-    }
-}
-
-async fn missing(State(site): State<Site>) -> Trouble {
-    not_here(&site, "There is no such page.")
-}
-
-fn not_here(site: &Site, title: &str) -> Trouble {
-    let what_to_do = "Go back to the list of pledges.".to_owned();
-    Trouble(
-        StatusCode::NOT_FOUND,
-        TroublePage {
-            head: site.head(),
-            title: title.to_owned(),
-            what_to_do,
-        },
-    )
 }

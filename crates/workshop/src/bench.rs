@@ -43,6 +43,13 @@ pub enum Act {
         /// Until when the printer can't be used; `None` when it can go on.
         out_until: Option<Minute>,
     },
+    /// The printer can't be used until then; a plate that waits for it goes elsewhere.
+    PutOut {
+        /// Why, in a few words.
+        reason: String,
+        /// Until when.
+        until: Minute,
+    },
     /// The copies are in their box.
     Box,
     /// The box has left, or was handed over the counter.
@@ -88,6 +95,7 @@ pub async fn act(
                 let (reason, out_until) = (Some(reason.as_str()), *out_until);
                 draft.ended(&kept, *good, reason, out_until).await?
             }
+            Act::PutOut { reason, until } => draft.put_out(&kept, reason, *until)?,
             Act::Box => draft.boxed(&kept),
             Act::Leave => draft.left(&kept),
         };
@@ -445,6 +453,35 @@ impl<'a> Draft<'a> {
             outages,
             plan: Some((replanned.plan, why)),
             ..self.event(kind, payload)
+        };
+        Ok((happening, done))
+    }
+
+    fn put_out(
+        &self,
+        kept: &KeptPlate,
+        reason: &str,
+        until: Minute,
+    ) -> Result<(Happening, Done), WorkshopError> {
+        let printer = plate_room::printer_of(self.session, self.books, kept).unwrap_or_default();
+        let outages = vec![Outage {
+            printer: printer.clone(),
+            from: self.session.minute(),
+            until,
+            reason: reason.to_owned(),
+        }];
+        let (plates, running) = (&self.books.floor.plates, self.books.running());
+        let replanned = self.replan_without(&outages, plates, &running)?;
+        let done = Done::of(&replanned);
+        let why = format!("{printer} is out of use: {reason}");
+        let payload = vec![
+            ("printer", Said::Text(printer)),
+            ("reason", Said::Text(reason.to_owned())),
+        ];
+        let happening = Happening {
+            outages,
+            plan: Some((replanned.plan, why)),
+            ..self.event("printer.out-of-use", payload)
         };
         Ok((happening, done))
     }

@@ -1,0 +1,299 @@
+//! The run sheet of a host's day, the form for trouble, and the list of hosts.
+
+use askama::Template;
+use partpledge_planning_model::LegKind;
+use partpledge_units::time::{Minute, Minutes};
+use partpledge_workshop::Session;
+use partpledge_workshop::run_sheet::{Job, JobKind, JobState, PlateLine, RunSheet};
+
+use crate::pages::ticket::leg;
+use crate::who::Head;
+use crate::words;
+
+/// One line of the sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct JobLine {
+    /// `done`, `now`, `ready` or `waits`.
+    pub(crate) state: &'static str,
+    pub(crate) time: String,
+    pub(crate) glyph: &'static str,
+    pub(crate) title: String,
+    pub(crate) plate: u64,
+    /// What `act` the tick sends; empty when nothing can be ticked.
+    pub(crate) act: &'static str,
+    /// Words on the tick.
+    pub(crate) tick: String,
+    /// Steps of a load, in order.
+    pub(crate) steps: Vec<String>,
+    pub(crate) text: String,
+    /// Copies that may be good: asked for when there are several.
+    pub(crate) of: usize,
+    pub(crate) trouble: bool,
+    /// Tells one tick from the next sent from the same sheet.
+    pub(crate) key: String,
+}
+
+/// The run sheet.
+#[derive(Template)]
+#[template(path = "run_sheet.html")]
+pub(crate) struct RunPage {
+    pub(crate) head: Head,
+    pub(crate) self_url: String,
+    pub(crate) code: String,
+    pub(crate) day_iso: String,
+    pub(crate) title: String,
+    pub(crate) host: String,
+    pub(crate) staffed: String,
+    pub(crate) jobs: Vec<JobLine>,
+    pub(crate) night: Option<(String, String)>,
+    pub(crate) plastic: Vec<(String, String)>,
+    pub(crate) cautions: Vec<String>,
+    pub(crate) before: Option<String>,
+    pub(crate) after: Option<String>,
+    pub(crate) number: String,
+    pub(crate) today: bool,
+    pub(crate) note: Option<String>,
+}
+
+/// What went wrong, and with what.
+#[derive(Template)]
+#[template(path = "trouble_form.html")]
+pub(crate) struct TroubleForm {
+    pub(crate) head: Head,
+    pub(crate) code: String,
+    pub(crate) day_iso: String,
+    pub(crate) plate: u64,
+    pub(crate) printer: String,
+    pub(crate) label: String,
+    /// Whether it runs; otherwise only the printer can be put out of use.
+    pub(crate) started: bool,
+    pub(crate) copies: usize,
+    pub(crate) reasons: Vec<&'static str>,
+    pub(crate) until_day: String,
+    pub(crate) until_clock: String,
+    pub(crate) wrong: Option<String>,
+    pub(crate) key: String,
+}
+
+/// All hosts, for the coordinator.
+#[derive(Template)]
+#[template(path = "run_sheets.html")]
+pub(crate) struct SheetsPage {
+    pub(crate) head: Head,
+    pub(crate) hosts: Vec<(String, String, String)>,
+}
+
+/// Reasons to choose from. Trade words that a student at the bench can tell apart.
+pub(crate) const REASONS: [&str; 8] = [
+    "It came loose from the bed",
+    "Layers are shifted",
+    "Plastic stopped coming",
+    "The spool ran out or tangled",
+    "It lifted at the corners",
+    "The printer stopped by itself",
+    "The power went",
+    "The copies are not good enough",
+];
+
+impl RunPage {
+    /// The page of a sheet.
+    pub(crate) fn new(
+        head: Head,
+        session: &Session,
+        sheet: &RunSheet,
+        (code, keys): (&str, &mut dyn FnMut() -> String),
+    ) -> Self {
+        let zone = &session.terrain.zone;
+        let now = sheet.now();
+        let today = zone.date(session.minute()) == sheet.date;
+        let jobs = sheet.jobs.iter().enumerate();
+        let jobs: Vec<JobLine> = jobs
+            .map(|(i, job)| line(session, sheet, job, today && now == Some(i), keys()))
+            .collect();
+        let noon = sheet.date.at(12, 0, 0, 0).time();
+        let title = zone.day(zone.minute(sheet.date, noon));
+        let staffed = match (sheet.staffed.first(), sheet.staffed.last()) {
+            (Some(first), Some(last)) => {
+                format!("Somebody is at the bench from {} until {}.", zone.clock(first.from), zone.clock(last.until))
+            }
+            _ => "Nobody is at the bench on this day.".to_owned(),
+        };
+        let url = |date: jiff::civil::Date| format!("/run-sheets/{code}?day={date}");
+        let cautions = cautions(session, sheet);
+        Self {
+            self_url: url(sheet.date),
+            day_iso: sheet.date.to_string(),
+            code: code.to_owned(),
+            title,
+            host: sheet.host.clone(),
+            staffed,
+            jobs,
+            night: night(session, sheet),
+            plastic: sheet
+                .plastic_g()
+                .into_iter()
+                .map(|(code, grams)| {
+                    let says = grams.map_or_else(|| "not known".to_owned(), |g| format!("{g:.0} g"));
+                    (code, says)
+                })
+                .collect(),
+            cautions,
+            before: sheet.date.yesterday().ok().map(url),
+            after: sheet.date.tomorrow().ok().map(url),
+            number: format!("{}-{}", words::prefix(&sheet.host), sheet.date.strftime("%m%d")),
+            today,
+            note: None,
+            head,
+        }
+    }
+}
+
+/// Cautions of every material on the sheet, each once.
+fn cautions(session: &Session, sheet: &RunSheet) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for job in sheet.jobs.iter().filter(|job| job.kind == JobKind::Load) {
+        if let Some(material) = session.catalogue.material(&job.plate.material) {
+            for caution in &material.cautions {
+                if !out.contains(caution) {
+                    out.push(caution.clone());
+                }
+            }
+        }
+    }
+    out
+}
+
+fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) -> JobLine {
+    let zone = &session.terrain.zone;
+    let plate = &job.plate;
+    let same_day = zone.date(job.at) == sheet.date;
+    let time = if same_day {
+        zone.clock(job.at)
+    } else {
+        format!("{} {}", zone.weekday(job.at), zone.clock(job.at))
+    };
+    let (glyph, title, act, ready) = match job.kind {
+        JobKind::Load => ("load", format!("Load {} with plate {}", plate.printer, plate.seq), "start", "Started"),
+        JobKind::Look => ("look", format!("Look at {}", plate.printer), "look", "Looks good"),
+        JobKind::Clear => ("clear", format!("Clear {}, plate {}", plate.printer, plate.seq), "off", "Off the bed"),
+        JobKind::Box => ("box", format!("Box plate {} for {}", plate.seq, plate.team), "box", "Closed"),
+        JobKind::HandOver => ("hand", format!("Hand over the box of plate {}", plate.seq), "leave", "Gone"),
+    };
+    let (state, tick) = match &job.state {
+        JobState::Done(at) => ("done", format!("Done {}", zone.clock(*at))),
+        JobState::Failed(at, _) => ("done", format!("Failed {}", zone.clock(*at))),
+        JobState::Ready if now => ("now", ready.to_owned()),
+        JobState::Ready => ("ready", ready.to_owned()),
+        JobState::Waits => ("waits", ready.to_owned()),
+    };
+    let open = matches!(job.state, JobState::Ready);
+    let steps = if job.kind == JobKind::Load && open { load_steps(session, plate) } else { Vec::new() };
+    let trouble = open && matches!(job.kind, JobKind::Load | JobKind::Look | JobKind::Clear);
+    JobLine {
+        state,
+        time,
+        glyph,
+        title,
+        plate: plate.seq,
+        act: if open { act } else { "" },
+        tick,
+        text: if steps.is_empty() { says(session, job) } else { String::new() },
+        steps,
+        of: if job.kind == JobKind::Clear { plate.copies } else { 0 },
+        trouble,
+        key,
+    }
+}
+
+/// What to do to load a printer.
+fn load_steps(session: &Session, plate: &PlateLine) -> Vec<String> {
+    let zone = &session.terrain.zone;
+    let need = plate.mass_g.map_or_else(String::new, |g| format!(", and at least {:.0} g of it on the spool", (g * 1.1).ceil()));
+    let mut steps = vec![
+        format!("Spool: {}{need}. See that it is dry and runs free.", plate.material),
+        format!("Sheet: {}. Nozzle {:.0} °C, bed {:.0} °C, unless the spool’s label says otherwise.", plate.sheet, plate.heat_c.0, plate.heat_c.1),
+        "Bed: cool, empty and wiped.".to_owned(),
+        format!("File: plate-{}.3mf, from the plate’s page, through your own toolpath program.", plate.seq),
+    ];
+    if let Some(place) = &plate.place {
+        steps.push(format!("It should be done by {}.", words::time(zone, place.end, session.minute())));
+        if let Some(paper) = alone(session, plate) {
+            steps.push(paper);
+        }
+    }
+    steps.push("Tick here when it starts there.".to_owned());
+    steps
+}
+
+/// What is said about a run with nobody there.
+fn alone(session: &Session, plate: &PlateLine) -> Option<String> {
+    let place = plate.place.as_ref()?;
+    let site = session.terrain.region.printers[place.printer.0].site;
+    let staffed = session.terrain.region.sites[site.0].staffed.as_slice();
+    let watched = staffed.iter().any(|w| w.from <= place.start && place.end <= w.until);
+    if watched {
+        return None;
+    }
+    let length: Minutes = place.end - place.start;
+    Some(match &plate.permission {
+        Some(paper) => format!("It runs {length} and partly with nobody there. Only {} may: {paper}. Door shut, nothing on top of it.", plate.printer),
+        None => format!("It runs {length}. Stay with it: {} may not run alone.", plate.printer),
+    })
+}
+
+fn says(session: &Session, job: &Job) -> String {
+    let plate = &job.plate;
+    let zone = &session.terrain.zone;
+    let what = format!("{} × {}", plate.copies, plate.part);
+    match (&job.kind, &job.state) {
+        (_, JobState::Failed(_, reason)) => format!("{reason}. Put what’s left in the scrap tin."),
+        (JobKind::Load, _) => format!("{what}, {}.", plate.material),
+        (JobKind::Look, _) => format!("First layer of plate {}: flat lines, no gaps, all corners down.", plate.seq),
+        (JobKind::Clear, _) => format!("{what}. Wait until the bed is below 40 °C: it’s hot and the parts come off easier. Count the good ones."),
+        (JobKind::Box, _) => format!("{what}, to {}. The list is on the label.", plate.to),
+        (JobKind::HandOver, _) => match plate.leg {
+            Some((LegKind::Counter, _)) => format!("Over the counter, to {}.", plate.team),
+            Some((kind, departure)) => format!(
+                "{}: it leaves {} and is at {} on {}.",
+                words::capital(leg(kind)),
+                words::time(zone, departure.leaves, session.minute()),
+                plate.to,
+                zone.short(departure.arrives)
+            ),
+            None => format!("To {}. No round goes before the calendars end.", plate.to),
+        },
+    }
+}
+
+/// `17:30 to 08:15, nobody here`, and what the printers do meanwhile.
+fn night(session: &Session, sheet: &RunSheet) -> Option<(String, String)> {
+    let zone = &session.terrain.zone;
+    let last = sheet.staffed.last()?;
+    let until = sheet.next.map_or_else(
+        || "the end of the calendar".to_owned(),
+        |next| words::time(zone, next.from, last.until),
+    );
+    let (idle, busy): (Vec<_>, Vec<_>) = sheet.night.iter().partition(|(_, on)| on.is_none());
+    let mut text = String::new();
+    if !idle.is_empty() {
+        let names: Vec<&str> = idle.iter().map(|(name, _)| name.as_str()).collect();
+        text.push_str(&format!("{}: empty, cool, switched off. ", and(&names)));
+    }
+    for (name, on) in busy {
+        if let Some((plate, end)) = on {
+            let end: Minute = *end;
+            text.push_str(&format!("{name}: running plate {plate} until about {}, door shut, nothing on top of it. ", words::time(zone, end, last.until)));
+        }
+    }
+    let title = format!("{} to {until}, nobody here", zone.clock(last.until));
+    Some((title, text.trim().to_owned()))
+}
+
+/// `Heron`, `Heron and Teal`, `Heron, Plover and Teal`.
+pub(crate) fn and(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [all @ .., last] => format!("{} and {last}", all.join(", ")),
+    }
+}

@@ -1,0 +1,519 @@
+//! The page of a request: verdict, ticket, findings on a drawing, what else is possible.
+
+use askama::Template;
+use partpledge_drawing::View;
+use partpledge_records::stored::{PledgeDocument, StoredFinding, StoredRepairs};
+use partpledge_records::{ListedRequest, PledgeKind, State};
+use partpledge_units::time::Minute;
+use partpledge_workshop::risks::Outcome;
+use partpledge_workshop::shelf::OpenedFile;
+use partpledge_workshop::{Books, Session};
+
+use crate::figures::part::{CallOut, Kind, Mark, call_outs, standing_point, view};
+use crate::pages::ticket::{Stage, Ticket, leg, stage, ticket};
+use crate::who::Head;
+use crate::words;
+
+/// Most parts of one file that are drawn large.
+const MOST_DRAWN: usize = 6;
+/// Most numbers on one drawing.
+const MOST_NUMBERED: usize = 12;
+
+/// A finding in the list.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Found {
+    pub(crate) n: usize,
+    pub(crate) kind: Kind,
+    pub(crate) heading: String,
+    pub(crate) measured: Option<String>,
+    pub(crate) limit: Option<String>,
+    pub(crate) why: String,
+    pub(crate) what_to_do: String,
+    pub(crate) source: String,
+}
+
+/// A part with its drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Drawn {
+    pub(crate) k: usize,
+    pub(crate) name: String,
+    pub(crate) picture: String,
+    pub(crate) alt: String,
+    pub(crate) size: String,
+    pub(crate) standing: String,
+    pub(crate) calls: Vec<CallOut>,
+    pub(crate) turn: Option<String>,
+}
+
+/// Everything found about a file, numbered through.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Judgement {
+    pub(crate) found: Vec<Found>,
+    pub(crate) drawn: Vec<Drawn>,
+    /// Parts that are not drawn large.
+    pub(crate) more_parts: usize,
+}
+
+/// A choice that was offered, in a table.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Other {
+    pub(crate) what: String,
+    pub(crate) when: String,
+    pub(crate) in_ten: i64,
+}
+
+/// A plate of the request.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct PlateRow {
+    pub(crate) plate: u64,
+    pub(crate) copies: usize,
+    pub(crate) printer: String,
+    pub(crate) host: String,
+    pub(crate) from: String,
+    pub(crate) until: String,
+    pub(crate) state: String,
+}
+
+/// An earlier or later request of the same part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Version {
+    pub(crate) number: i64,
+    pub(crate) version: usize,
+    pub(crate) sent: String,
+    pub(crate) what: String,
+    pub(crate) here: bool,
+}
+
+/// The page of a request.
+#[derive(Template)]
+#[template(path = "part.html")]
+pub(crate) struct PartPage {
+    pub(crate) head: Head,
+    pub(crate) self_url: String,
+    pub(crate) number: i64,
+    pub(crate) title: String,
+    pub(crate) part: String,
+    pub(crate) version: usize,
+    pub(crate) detail: String,
+    pub(crate) lead: String,
+    pub(crate) ticket: Option<Ticket>,
+    /// What could be promised, for a part that has no pledge yet.
+    pub(crate) offer: Option<String>,
+    pub(crate) may_change: bool,
+    pub(crate) may_withdraw: bool,
+    pub(crate) may_say_it_came: bool,
+    pub(crate) judgement: Judgement,
+    pub(crate) plates: Vec<PlateRow>,
+    pub(crate) legs: Vec<String>,
+    pub(crate) reasons: Vec<String>,
+    pub(crate) others: Vec<Other>,
+    pub(crate) history: Vec<Version>,
+    pub(crate) cautions: Vec<String>,
+    pub(crate) key: String,
+}
+
+/// The part in 3D.
+#[derive(Template)]
+#[template(path = "turn.html")]
+pub(crate) struct TurnPage {
+    pub(crate) head: Head,
+    pub(crate) number: i64,
+    pub(crate) part: String,
+    pub(crate) drawn: Drawn,
+    pub(crate) marks: Vec<Mark>,
+    pub(crate) found: Vec<Found>,
+    pub(crate) mesh: String,
+}
+
+/// What is stored of a judged file.
+pub(crate) struct Stored {
+    pub(crate) findings: Vec<Vec<StoredFinding>>,
+    pub(crate) repairs: Vec<Option<StoredRepairs>>,
+}
+
+/// Where each number of a part points, on the part as it stands.
+pub(crate) fn marks(stored: &Stored, opened: &OpenedFile) -> Vec<Vec<Mark>> {
+    let list = numbered(stored);
+    let parts = opened.judged.parts.iter().enumerate();
+    parts
+        .map(|(i, part)| {
+            let own = list.iter().filter(|(of, _, _)| *of == i);
+            let placed = own.filter_map(|(_, found, at)| {
+                let at_mm = standing_point(part, (*at)?);
+                Some(Mark {
+                    n: found.n,
+                    kind: found.kind,
+                    label: found.heading.clone(),
+                    at_mm,
+                })
+            });
+            placed.take(MOST_NUMBERED).collect()
+        })
+        .collect()
+}
+
+/// From where a part is looked at.
+pub(crate) fn view_of(stored: &Stored, opened: &OpenedFile, k: usize) -> View {
+    let marks = marks(stored, opened);
+    let mesh = opened.judged.parts[k].standing_mesh();
+    view(&mesh, marks.get(k).map_or(&[], Vec::as_slice))
+}
+
+/// Findings of all parts, worst first, numbered through; then what was mended. With the part each
+/// is of, and its place as sent.
+fn numbered(stored: &Stored) -> Vec<(usize, Found, Option<[f64; 3]>)> {
+    let mut list: Vec<(usize, Kind, &StoredFinding)> = Vec::new();
+    for (i, part) in stored.findings.iter().enumerate() {
+        for finding in part {
+            let kind = match finding.severity.as_str() {
+                "blocking" => Kind::Must,
+                "warning" => Kind::Worth,
+                _ if mended(&finding.code) => Kind::Fixed,
+                _ => Kind::Know,
+            };
+            list.push((i, kind, finding));
+        }
+    }
+    list.sort_by_key(|(i, kind, _)| (*kind, *i));
+    let found = list.into_iter().enumerate();
+    found
+        .map(|(n, (i, kind, finding))| (i, found_of(n + 1, kind, finding), finding.place_mm))
+        .collect()
+}
+
+/// Findings that say what we mended.
+fn mended(code: &str) -> bool {
+    matches!(code, "inside-out" | "mixed-facing" | "doubled-triangles")
+}
+
+fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
+    let unit = words::unit(&finding.unit);
+    let number = |value: f64| {
+        let digits = if value.abs() >= 100.0 { 0 } else { 1 };
+        format!("{value:.digits$} {unit}").trim().to_owned()
+    };
+    let shown = finding.unit != "confidence";
+    Found {
+        n,
+        kind,
+        heading: words::heading(&finding.code).to_owned(),
+        measured: finding.measured.filter(|_| shown).map(number),
+        limit: finding.limit.filter(|_| shown).map(number),
+        why: finding.why.clone(),
+        what_to_do: finding.what_to_do.clone(),
+        source: finding.source.clone(),
+    }
+}
+
+/// Everything found about a file; the drawings only when it could be opened again.
+pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile>) -> Judgement {
+    let found: Vec<Found> = numbered(stored).into_iter().map(|(_, found, _)| found).collect();
+    let Some(opened) = opened else {
+        return Judgement {
+            found,
+            ..Judgement::default()
+        };
+    };
+    let marks = marks(stored, opened);
+    let parts = opened.judged.parts.iter().zip(&marks).enumerate();
+    let drawn: Vec<Drawn> = parts
+        .take(MOST_DRAWN)
+        .map(|(k, (part, marks))| {
+            let mesh = part.standing_mesh();
+            let calls = call_outs(&mesh, view(&mesh, marks), marks);
+            let size = mesh.bounds().map_or([0.0; 3], |(low, high)| {
+                std::array::from_fn(|k| high[k] - low[k])
+            });
+            let [x, y, z] = size;
+            Drawn {
+                k: k + 1,
+                name: part.name.clone(),
+                picture: format!("/parts/{number}/part-{}.png", k + 1),
+                alt: format!("Drawing of {} in clay", part.name),
+                size: format!("{x:.1} × {y:.1} × {z:.1} mm, {z:.1} mm high as it stands"),
+                standing: standing(&part.standing.name),
+                calls,
+                turn: Some(format!("/parts/{number}/turn?part={}", k + 1)),
+            }
+        })
+        .collect();
+    Judgement {
+        more_parts: opened.judged.parts.len() - drawn.len(),
+        found,
+        drawn,
+    }
+}
+
+fn standing(name: &str) -> String {
+    if name == "as sent" {
+        "It will be printed standing as you drew it.".to_owned()
+    } else {
+        format!("It will be printed standing like this ({name} down).")
+    }
+}
+
+/// What the page of a request is made of.
+pub(crate) struct Parts<'a> {
+    pub(crate) session: &'a Session,
+    pub(crate) books: &'a Books,
+    pub(crate) listed: &'a ListedRequest,
+    pub(crate) outcome: Option<Outcome>,
+    pub(crate) judgement: Judgement,
+    /// What could be promised now, or why nothing can; only asked without a pledge.
+    pub(crate) offer: Option<Result<PledgeDocument, (String, String)>>,
+    pub(crate) own: bool,
+    pub(crate) key: String,
+}
+
+impl PartPage {
+    pub(crate) fn new(head: Head, at: Parts<'_>) -> Self {
+        let (session, books, listed) = (at.session, at.books, at.listed);
+        let request = &listed.request;
+        let promised = books.pledge_of(request.id);
+        let ended = promised.is_some_and(|promised| promised.end.is_some());
+        let history = history(session, books, listed);
+        let version = history.iter().find(|v| v.here).map_or(1, |v| v.version);
+        let open = !ended && request.state != State::Withdrawn;
+        let (title, lead) = verdict(&at);
+        let boxed = promised.is_some() && stage(books, listed) == Stage::Boxed;
+        let material = session.catalogue.material(&request.material);
+        Self {
+            self_url: format!("/parts/{}", request.number),
+            number: request.number,
+            title,
+            lead,
+            part: listed.part.clone(),
+            version,
+            detail: detail(listed),
+            ticket: promised.map(|promised| {
+                ticket(session, books, (listed, promised), at.outcome.as_ref())
+            }),
+            offer: offered(session, &at),
+            may_change: at.own && open,
+            may_withdraw: at.own && books.may_withdraw(request.id),
+            may_say_it_came: at.own && open && boxed,
+            plates: plates(session, books, listed),
+            legs: promised.map_or_else(Vec::new, |p| legs(session, &p.document)),
+            reasons: promised.map_or_else(Vec::new, |p| p.document.reasons.clone()),
+            others: promised
+                .filter(|_| open)
+                .map_or_else(Vec::new, |p| others(session, &p.document)),
+            history,
+            cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
+            judgement: at.judgement,
+            key: at.key,
+            head,
+        }
+    }
+
+    /// Findings of a kind; for the template.
+    fn worst(&self) -> Option<&Found> {
+        self.judgement.found.first()
+    }
+}
+
+/// `2 copies in PETG`.
+pub(crate) fn detail(listed: &ListedRequest) -> String {
+    let copies = words::copies(listed.request.copies);
+    format!("{copies} in {}", listed.request.material)
+}
+
+/// The answer, as the page's heading, and what comes after it.
+fn verdict(at: &Parts<'_>) -> (String, String) {
+    let (books, listed) = (at.books, at.listed);
+    let request = &listed.request;
+    let zone = &at.session.terrain.zone;
+    let now = at.session.minute();
+    let found = findings_in_words(&at.judgement.found);
+    if request.state == State::NeedsChange {
+        let worst = at.judgement.found.first();
+        let why = worst.map_or("Something in it can’t be printed.", |found| found.why.as_str());
+        return ("Not yet. This part needs a change.".to_owned(), why.to_owned());
+    }
+    let Some(promised) = books.pledge_of(request.id) else {
+        if request.state == State::Withdrawn {
+            return ("You called this part back.".to_owned(), String::new());
+        }
+        let why = match &at.offer {
+            Some(Err((why, what))) => format!("{why} {what}"),
+            _ => "Nothing is promised yet: the offer below stands until you take it or somebody else takes its place in the plan.".to_owned(),
+        };
+        return ("Yes, we can print this part. No day is promised yet.".to_owned(), why);
+    };
+    let arrival = promised.pledge.arrival;
+    match promised.end.as_ref().map(|end| (end.kind, end.recorded_at)) {
+        Some((PledgeKind::Kept, at)) => {
+            let came = Minute(at.0.div_euclid(60_000));
+            let when = format!("It came {} at {}.", words::day(zone, came, now), zone.clock(came));
+            ("The promise was kept.".to_owned(), when)
+        }
+        Some((PledgeKind::Broken, at)) => {
+            let came = Minute(at.0.div_euclid(60_000));
+            let late = words::length(came - arrival);
+            let text = format!(
+                "We promised {} by {} and it came {late} late. We are sorry.",
+                zone.day(arrival),
+                zone.clock(arrival)
+            );
+            ("We broke this promise.".to_owned(), text)
+        }
+        Some((PledgeKind::Superseded, _)) => (
+            "A changed file took the place of this one.".to_owned(),
+            String::new(),
+        ),
+        Some(_) => ("You called this part back.".to_owned(), String::new()),
+        None if at.outcome.as_ref().is_some_and(Outcome::at_risk) => {
+            let over = arrival < now;
+            let title = if over {
+                "We may have broken this promise."
+            } else {
+                "This promise is at risk."
+            };
+            let text = match at.outcome.as_ref().and_then(|outcome| outcome.likely) {
+                _ if over => "Its time has passed and nobody has told us that you hold it. If you do, say so below.".to_owned(),
+                Some(likely) => format!(
+                    "As things stand it comes {}. The coordinator sees it too and looks for a way.",
+                    words::by(zone, likely, now)
+                ),
+                None => "As things stand we can’t say when it comes. The coordinator sees it too and looks for a way.".to_owned(),
+            };
+            (title.to_owned(), text)
+        }
+        None => {
+            let title = match stage(books, listed) {
+                Stage::Pledged => "Yes, we can print this part.",
+                Stage::Printing => "Your part is being printed.",
+                Stage::Checked => "Your part is printed and checked.",
+                Stage::Boxed => "Your part is in its box.",
+                Stage::HandedOver => "You have your part.",
+            };
+            (title.to_owned(), found)
+        }
+    }
+}
+
+/// `Of four findings, one is worth changing; the pledge holds either way.`
+fn findings_in_words(found: &[Found]) -> String {
+    let worth = found.iter().filter(|f| f.kind == Kind::Worth).count();
+    match (found.len(), worth) {
+        (0, _) => "We found nothing to change.".to_owned(),
+        (all, 0) => format!(
+            "We have {} for you; nothing has to change.",
+            words::spelled(all, "note", "notes")
+        ),
+        (1, _) => "One thing is worth changing; the pledge holds either way.".to_owned(),
+        (all, worth) => format!(
+            "Of {}, {} worth changing; the pledge holds either way.",
+            words::spelled(all, "finding", "findings"),
+            words::spelled(worth, "is", "are")
+        ),
+    }
+}
+
+fn offered(session: &Session, at: &Parts<'_>) -> Option<String> {
+    let offer = at.offer.as_ref()?.as_ref().ok()?;
+    let zone = &session.terrain.zone;
+    let by = words::by(zone, Minute(offer.arrival_min), session.minute());
+    Some(format!(
+        "{}, {}: {} in 10.",
+        words::capital(&by),
+        offer.place,
+        words::in_ten(offer.probability)
+    ))
+}
+
+fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<PlateRow> {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let row = |kept: &partpledge_records::KeptPlate| {
+        let printer = partpledge_workshop::plate_room::printer_of(session, books, kept)?;
+        let ix = session.terrain.printer_of(&printer)?;
+        let place = books.floor.plan.of(kept.plate.seq);
+        let time = |minute: Option<Minute>| minute.map_or_else(|| "–".to_owned(), |m| words::time(zone, m, now));
+        let state = match (kept.state, books.runs(kept)) {
+            (partpledge_records::PlateState::Open, true) => "running",
+            (partpledge_records::PlateState::Open, false) => "planned",
+            (partpledge_records::PlateState::Off, _) => "off the bed",
+            (partpledge_records::PlateState::Lost, _) => "failed",
+            (partpledge_records::PlateState::Withdrawn, _) => "called back",
+        };
+        let on_it = books.copies_on(kept).count();
+        let many = usize::try_from(kept.plate.copies).unwrap_or(0);
+        Some(PlateRow {
+            plate: kept.plate.seq.0,
+            copies: if on_it == 0 { many } else { on_it },
+            host: session.terrain.host_of(ix).to_owned(),
+            printer,
+            from: time(place.map(|p| p.start)),
+            until: time(place.map(|p| p.end)),
+            state: state.to_owned(),
+        })
+    };
+    books.plates_of(listed.request.id).filter_map(row).collect()
+}
+
+fn legs(session: &Session, document: &PledgeDocument) -> Vec<String> {
+    let zone = &session.terrain.zone;
+    let one = |found: &partpledge_records::stored::PledgedLeg| {
+        let kind = match found.kind.as_str() {
+            "counter" => partpledge_planning_model::LegKind::Counter,
+            "courier" => partpledge_planning_model::LegKind::Courier,
+            _ => partpledge_planning_model::LegKind::Meeting,
+        };
+        if kind == partpledge_planning_model::LegKind::Counter {
+            return format!("You get it {} at {}.", leg(kind), found.from);
+        }
+        format!(
+            "The box leaves {} {} on {} and is there on {}.",
+            found.from,
+            leg(kind),
+            zone.short(Minute(found.leaves_min)),
+            zone.short(Minute(found.arrives_min))
+        )
+    };
+    document.legs.iter().map(one).collect()
+}
+
+fn others(session: &Session, document: &PledgeDocument) -> Vec<Other> {
+    let zone = &session.terrain.zone;
+    let one = |other: &partpledge_records::stored::PledgedAlternative| {
+        let at = Minute(other.arrival_min);
+        Other {
+            what: other.what.clone(),
+            when: format!("{}, {}", zone.day(at), zone.clock(at)),
+            in_ten: words::in_ten(other.probability),
+        }
+    };
+    document.alternatives.iter().map(one).collect()
+}
+
+/// Every request of the same part, oldest first.
+fn history(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Version> {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let same = books.requests.iter().filter(|r| r.part_id == listed.part_id);
+    let mut versions: Vec<partpledge_units::ids::VersionId> = Vec::new();
+    same.map(|other| {
+        let request = &other.request;
+        if !versions.contains(&request.version) {
+            versions.push(request.version);
+        }
+        let version = versions.iter().position(|v| *v == request.version);
+        let sent = Minute(request.asked_at.0.div_euclid(60_000));
+        let promised = books.pledge_of(request.id);
+        let what = match promised.map(|p| p.end.as_ref().map(|end| end.kind)) {
+            Some(None | Some(PledgeKind::Given)) => "pledged",
+            Some(Some(PledgeKind::Kept)) => "kept",
+            Some(Some(PledgeKind::Broken)) => "broken",
+            Some(Some(PledgeKind::Superseded)) => "replaced",
+            Some(Some(PledgeKind::Withdrawn)) => "called back",
+            None => request.state.as_str(),
+        };
+        Version {
+            number: request.number,
+            version: version.unwrap_or(0) + 1,
+            sent: format!("{}, {}", words::day(zone, sent, now), zone.clock(sent)),
+            what: what.to_owned(),
+            here: request.id == listed.request.id,
+        }
+    })
+    .collect()
+}

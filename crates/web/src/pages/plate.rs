@@ -1,0 +1,218 @@
+//! A plate's sheet: plan view, what comes off, traveler label; and the list of plates.
+
+use askama::Template;
+use partpledge_records::PlateState;
+use partpledge_workshop::Session;
+use partpledge_workshop::run_sheet::PlateLine;
+
+use crate::figures::plan::{Plan, letters};
+use crate::figures::qr::Qr;
+use crate::who::Head;
+use crate::words;
+
+/// A part in the list of what comes off.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct ComesOff {
+    pub(crate) mark: String,
+    pub(crate) what: String,
+    pub(crate) copies: usize,
+    pub(crate) pledged: String,
+}
+
+/// A plate's sheet.
+#[derive(Template)]
+#[template(path = "plate.html")]
+pub(crate) struct PlatePage {
+    pub(crate) head: Head,
+    pub(crate) seq: u64,
+    pub(crate) title: String,
+    pub(crate) note: String,
+    pub(crate) facts: Vec<(&'static str, String)>,
+    pub(crate) plan: Option<Plan>,
+    pub(crate) no_plan: String,
+    pub(crate) rows: Vec<ComesOff>,
+    pub(crate) printer: String,
+    pub(crate) host: String,
+    pub(crate) plastic: String,
+    pub(crate) copies: usize,
+    pub(crate) to: String,
+    pub(crate) qr: Option<Qr>,
+    pub(crate) revision: i64,
+    pub(crate) cautions: Vec<String>,
+}
+
+/// What a plate's sheet is made of.
+pub(crate) struct Sheet<'a> {
+    pub(crate) line: &'a PlateLine,
+    pub(crate) plan: Result<Plan, String>,
+    /// Name and number of copies of each part on it.
+    pub(crate) parts: Vec<(usize, String, usize)>,
+    pub(crate) address: String,
+    pub(crate) revision: i64,
+}
+
+impl PlatePage {
+    /// The sheet of a plate.
+    pub(crate) fn new(head: Head, session: &Session, sheet: Sheet<'_>) -> Self {
+        let (zone, now) = (&session.terrain.zone, session.minute());
+        let line = sheet.line;
+        let plastic = line.mass_g.map_or_else(
+            || line.material.clone(),
+            |grams| format!("{}, {grams:.0} g", line.material),
+        );
+        let mut facts = Vec::new();
+        let note = match (line.state, &line.place) {
+            (PlateState::Open, Some(place)) if place.frozen => "It is running.",
+            (PlateState::Open, Some(_)) => "It waits to be started.",
+            (PlateState::Open, None) => "It has no place in the plan.",
+            (PlateState::Off, _) => "It is off the bed.",
+            (PlateState::Lost, _) => "It failed. What was on it is on another plate.",
+            (PlateState::Withdrawn, _) => "It was called back.",
+        };
+        if let Some(place) = &line.place {
+            facts.push(("Start", words::time(zone, place.start, now)));
+            let spread = (place.end - place.start).0;
+            facts.push(("Clear the bed", format!("from {}", words::time(zone, place.cleared, now))));
+            facts.push(("Kept for it", partpledge_units::time::Minutes(spread).to_string()));
+        }
+        facts.push(("Plastic", plastic.clone()));
+        facts.push(("Sheet", line.sheet.clone()));
+        let pledged = line.promised.map_or_else(|| "–".to_owned(), |at| words::time(zone, at, now));
+        let rows = sheet.parts.into_iter().map(|(i, name, copies)| ComesOff {
+            mark: letters(i),
+            what: format!("{name}, {}", line.team),
+            copies,
+            pledged: pledged.clone(),
+        });
+        let (plan, no_plan) = match sheet.plan {
+            Ok(plan) => (Some(plan), String::new()),
+            Err(why) => (None, why),
+        };
+        let material = session.catalogue.material(&line.material);
+        Self {
+            head,
+            seq: line.seq,
+            title: format!("Plate {}, for {}", line.seq, line.printer),
+            note: note.to_owned(),
+            facts,
+            plan,
+            no_plan,
+            rows: rows.collect(),
+            printer: line.printer.clone(),
+            host: line.host.clone(),
+            plastic,
+            copies: line.copies,
+            to: line.to.clone(),
+            qr: crate::figures::qr::qr(&sheet.address),
+            revision: sheet.revision,
+            cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
+        }
+    }
+}
+
+/// A plate in the list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct PlateLineRow {
+    pub(crate) seq: u64,
+    pub(crate) what: String,
+    pub(crate) printer: String,
+    pub(crate) from: String,
+    pub(crate) until: String,
+    pub(crate) state: &'static str,
+}
+
+/// The plates to be printed or being printed.
+#[derive(Template)]
+#[template(path = "plates.html")]
+pub(crate) struct PlatesPage {
+    pub(crate) head: Head,
+    pub(crate) title: String,
+    pub(crate) rows: Vec<PlateLineRow>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::figures::plan::{Copy, Tick};
+    use crate::pages::samples::{AWKWARD, head, sound};
+
+    fn sample() -> PlatePage {
+        PlatePage {
+            head: head(),
+            seq: 214,
+            title: "Plate 214, for Teal".to_owned(),
+            note: "It waits to be started.".to_owned(),
+            facts: vec![("Start", "Tue 13:10".to_owned())],
+            plan: Some(Plan {
+                view: "-22 -8 250 240".to_owned(),
+                bed: [220.0, 210.0],
+                copies: vec![Copy {
+                    path: "M1 1L2 1L2 2Z".to_owned(),
+                    box_x: 0.0,
+                    box_y: 0.0,
+                    box_w: 3.0,
+                    box_h: 3.0,
+                    mark: "A1".to_owned(),
+                    x: 1.5,
+                    y: 1.5,
+                }],
+                ticks: vec![Tick {
+                    path: "M0 10h-3".to_owned(),
+                    number: Some(("50".to_owned(), -8.0, 10.0, "end")),
+                }],
+            }),
+            no_plan: String::new(),
+            rows: vec![ComesOff {
+                mark: "A".to_owned(),
+                what: AWKWARD.to_owned(),
+                copies: 2,
+                pledged: "Thu 15:40".to_owned(),
+            }],
+            printer: "Teal".to_owned(),
+            host: "Brindlemoor School".to_owned(),
+            plastic: "PETG, 212 g".to_owned(),
+            copies: 2,
+            to: "Otterquay High, front desk".to_owned(),
+            qr: crate::figures::qr::qr("http://localhost:8717/plates/214"),
+            revision: 318,
+            cautions: vec![AWKWARD.to_owned()],
+        }
+    }
+
+    #[test]
+    fn the_sheet_renders_with_and_without_its_plan() {
+        let page = sample();
+        let with = page.render().unwrap();
+        sound(&with);
+        assert!(with.contains("plate-214.3mf") && with.contains("A1"));
+        let without = PlatePage {
+            plan: None,
+            no_plan: AWKWARD.to_owned(),
+            qr: None,
+            ..sample()
+        };
+        let without = without.render().unwrap();
+        sound(&without);
+        assert!(!without.contains("plate-214.3mf"), "nothing to download, nothing offered");
+    }
+
+    #[test]
+    fn the_list_renders_empty_and_full() {
+        let row = PlateLineRow {
+            seq: 3,
+            what: AWKWARD.to_owned(),
+            printer: "Teal, Brindlemoor School".to_owned(),
+            from: "13:10".to_owned(),
+            until: "17:00".to_owned(),
+            state: "running",
+        };
+        for rows in [Vec::new(), vec![row]] {
+            let page = PlatesPage {
+                head: head(),
+                title: "One plate is planned.".to_owned(),
+                rows,
+            };
+            sound(&page.render().unwrap());
+        }
+    }
+}

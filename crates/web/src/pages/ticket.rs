@@ -1,0 +1,321 @@
+//! The pledge ticket: when and where, how sure, and how far the part has come.
+
+use partpledge_planning_model::{LegKind, Window};
+use partpledge_records::{ListedRequest, PlateState, PledgeKind, State, StepKind};
+use partpledge_units::local::Zone;
+use partpledge_units::time::Minute;
+use partpledge_workshop::books::Promised;
+use partpledge_workshop::risks::Outcome;
+use partpledge_workshop::{Books, Session};
+
+use crate::figures::{Mini, Stroke, mini, tally};
+use crate::words;
+
+/// Stops of a journey.
+pub(crate) const STOPS: usize = 7;
+
+/// How far a part has come, counted in stops from 1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Stage {
+    Pledged = 3,
+    Printing = 4,
+    Checked = 5,
+    Boxed = 6,
+    HandedOver = 7,
+}
+
+impl Stage {
+    pub(crate) fn stop(self) -> usize {
+        self as usize
+    }
+
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Pledged => "pledged",
+            Self::Printing => "printing",
+            Self::Checked => "checked",
+            Self::Boxed => "boxed",
+            Self::HandedOver => "handed over",
+        }
+    }
+}
+
+/// Where all copies of a request have at least come.
+pub(crate) fn stage(books: &Books, listed: &ListedRequest) -> Stage {
+    let copies = books.copies(listed.request.id);
+    let states = copies.iter().map(|copy| copy.state);
+    let any = |wanted: &[State]| copies.iter().any(|copy| wanted.contains(&copy.state));
+    let least = states
+        .map(|state| match state {
+            State::HandedOver => Stage::HandedOver,
+            State::Boxed => Stage::Boxed,
+            State::Inspected => Stage::Checked,
+            State::Running | State::OnAPlate => Stage::Printing,
+            _ => Stage::Pledged,
+        })
+        .min()
+        .unwrap_or(Stage::Pledged);
+    let begun = any(&[State::Running, State::OnAPlate, State::Inspected, State::Boxed]);
+    if begun { least.max(Stage::Printing) } else { least }
+}
+
+/// A stop or a night of the journey line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Stop {
+    /// `done`, `here`, `next` or `night`.
+    pub(crate) kind: &'static str,
+    pub(crate) end: bool,
+    pub(crate) name: &'static str,
+    pub(crate) time: String,
+}
+
+/// The ticket.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Ticket {
+    /// `given`, `risk`, `kept`, `broken` or `withdrawn`: the glyph and the shape.
+    pub(crate) state: &'static str,
+    pub(crate) says: &'static str,
+    pub(crate) number: String,
+    pub(crate) given: String,
+    pub(crate) day: String,
+    pub(crate) clock: String,
+    pub(crate) place: String,
+    pub(crate) picture: String,
+    pub(crate) in_ten: i64,
+    pub(crate) odds: String,
+    pub(crate) strokes: Vec<Stroke>,
+    pub(crate) journey: Vec<Stop>,
+}
+
+/// The ticket of a request.
+pub(crate) fn ticket(
+    session: &Session,
+    books: &Books,
+    (listed, promised): (&ListedRequest, &Promised),
+    outcome: Option<&Outcome>,
+) -> Ticket {
+    let zone = &session.terrain.zone;
+    let pledge = &promised.pledge;
+    let asked = Minute(pledge.recorded_at.0.div_euclid(60_000));
+    let at_risk = outcome.is_some_and(Outcome::at_risk);
+    let (state, says) = match promised.end.as_ref().map(|end| end.kind) {
+        Some(PledgeKind::Kept) => ("kept", "Pledge kept"),
+        Some(PledgeKind::Broken) => ("broken", "Pledge broken"),
+        Some(PledgeKind::Withdrawn) => ("withdrawn", "Withdrawn"),
+        Some(PledgeKind::Superseded) => ("withdrawn", "Replaced by a newer one"),
+        Some(PledgeKind::Given) | None if at_risk => ("risk", "Pledge at risk"),
+        Some(PledgeKind::Given) | None => ("given", "Pledge given"),
+    };
+    let given_ten = words::in_ten(pledge.probability);
+    let (in_ten, odds) = match outcome.filter(|_| at_risk) {
+        Some(now) => {
+            let ten = words::about_in_ten(now.chance);
+            let then = now.likely.map_or_else(String::new, |at| {
+                format!(" As things stand it comes {}.", words::by(zone, at, session.minute()))
+            });
+            (ten, format!("It was {given_ten} in 10 when it was given.{then}"))
+        }
+        None => {
+            let times = words::spelled(usize::try_from(given_ten).unwrap_or(0), "", "");
+            let text = format!(
+                "{}times in ten it is there by then. If that changes, this page says so.",
+                words::capital(&times)
+            );
+            (given_ten, text)
+        }
+    };
+    Ticket {
+        state,
+        says,
+        number: words::number(&session.terrain.file.name, listed.request.number),
+        given: format!("{}, {}", zone.day(asked), zone.clock(asked)),
+        day: zone.day(pledge.arrival),
+        clock: zone.clock(pledge.arrival),
+        place: pledge.place.clone(),
+        picture: format!("/parts/{}/picture.png", listed.request.number),
+        in_ten,
+        odds,
+        strokes: tally(in_ten),
+        journey: journey(session, books, listed, promised),
+    }
+}
+
+/// When each stop was or should be reached.
+struct Times {
+    start: Option<Minute>,
+    end: Option<Minute>,
+    checked: Option<Minute>,
+    boxed: Option<Minute>,
+}
+
+fn times(books: &Books, listed: &ListedRequest) -> Times {
+    let done = |seq: u64, kind| {
+        books
+            .step(seq, kind)
+            .map(|step| Minute::at_or_after(step.at))
+    };
+    let plates = books.plates_of(listed.request.id);
+    let plates = plates.filter(|kept| matches!(kept.state, PlateState::Open | PlateState::Off));
+    let mut out = Times {
+        start: None,
+        end: None,
+        checked: None,
+        boxed: None,
+    };
+    for kept in plates {
+        let seq = kept.plate.seq.0;
+        let place = books.floor.plan.of(kept.plate.seq);
+        let off = done(seq, StepKind::Off);
+        let start = done(seq, StepKind::Started).or(place.map(|p| p.start));
+        let end = off.or(place.map(|p| p.end));
+        let checked = off.or(place.map(|p| p.cleared));
+        let boxed = done(seq, StepKind::Boxed)
+            .or(off)
+            .or(place.map(|p| p.ready));
+        out.start = [out.start, start].into_iter().flatten().min();
+        out.end = out.end.max(end);
+        out.checked = out.checked.max(checked);
+        out.boxed = out.boxed.max(boxed);
+    }
+    out
+}
+
+fn journey(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    promised: &Promised,
+) -> Vec<Stop> {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let at = |ms: partpledge_units::time::EventMs| Minute(ms.0.div_euclid(60_000));
+    let asked = at(listed.request.asked_at);
+    let given = at(promised.pledge.recorded_at);
+    let times = times(books, listed);
+    let here = stage(books, listed).stop();
+    let over = promised.end.is_some();
+    let came = books.came(listed.request.id).map(at);
+    let short = |minute: Option<Minute>| minute.map(|m| words::time(zone, m, now));
+    let text = |minute| short(minute).unwrap_or_default();
+    let printing = match (times.start, times.end) {
+        (Some(start), Some(end)) if zone.date(start) == zone.date(end) => {
+            format!("{} to {}", words::time(zone, start, now), zone.clock(end))
+        }
+        (Some(start), Some(end)) => format!(
+            "{} to {}",
+            words::time(zone, start, now),
+            words::time(zone, end, now)
+        ),
+        _ => String::new(),
+    };
+    let last = came.map_or_else(
+        || format!("{} by {}", zone.weekday(promised.pledge.arrival), zone.clock(promised.pledge.arrival)),
+        |came| text(Some(came)),
+    );
+    let stops: [(&'static str, Option<Minute>, String); STOPS] = [
+        ("File read", Some(asked), text(Some(asked))),
+        ("Judged", Some(asked), text(Some(asked))),
+        ("Pledged", Some(given), text(Some(given))),
+        ("Printing", times.start, printing),
+        ("Checked", times.checked, text(times.checked)),
+        ("Boxed", times.boxed, text(times.boxed)),
+        ("Handed over", Some(promised.pledge.arrival), last),
+    ];
+    let staffed = staffed_at_host(session, books, listed);
+    let mut out = Vec::new();
+    let mut before: Option<Minute> = None;
+    for (i, (name, minute, time)) in stops.into_iter().enumerate() {
+        let stop = i + 1;
+        let kind = match stop.cmp(&here) {
+            std::cmp::Ordering::Less => "done",
+            std::cmp::Ordering::Equal if here == STOPS => "done",
+            std::cmp::Ordering::Equal if !over => "here",
+            _ => "next",
+        };
+        if kind == "next"
+            && !over
+            && let (Some(from), Some(to)) = (before.map(|b| b.max(now)), minute)
+            && let Some(opens) = night(zone, staffed, from, to)
+        {
+            out.push(Stop {
+                kind: "night",
+                end: false,
+                name: "",
+                time: format!("until {}", zone.clock(opens)),
+            });
+        }
+        // The end of the printing is where the next night may begin.
+        before = if name == "Printing" { times.end } else { minute }.or(before);
+        out.push(Stop {
+            kind,
+            end: stop == STOPS,
+            name,
+            time,
+        });
+    }
+    out
+}
+
+/// The hours of the host whose plate comes last.
+fn staffed_at_host<'a>(session: &'a Session, books: &Books, listed: &ListedRequest) -> &'a [Window] {
+    let places = books.plates_of(listed.request.id);
+    let places = places.filter_map(|kept| books.floor.plan.of(kept.plate.seq));
+    let last = places.max_by_key(|place| (place.arrives, place.plate));
+    last.map_or(&[], |place| {
+        let site = session.terrain.region.printers[place.printer.0].site;
+        session.terrain.region.sites[site.0].staffed.as_slice()
+    })
+}
+
+/// If it gets night between two moments: when people are there again.
+fn night(zone: &Zone, staffed: &[Window], from: Minute, to: Minute) -> Option<Minute> {
+    if zone.date(from) >= zone.date(to) {
+        return None;
+    }
+    let mut opening = staffed.iter().map(|window| window.from);
+    opening.find(|opens| zone.date(*opens) == zone.date(to))
+}
+
+/// The short line in lists, with its words.
+pub(crate) fn short(session: &Session, books: &Books, listed: &ListedRequest) -> (Mini, String, String) {
+    let stage = stage(books, listed);
+    let more = match stage {
+        Stage::Printing => running_on(session, books, listed),
+        Stage::Boxed => left(session, books, listed),
+        _ => String::new(),
+    };
+    (mini(stage.stop(), STOPS), stage.word().to_owned(), more)
+}
+
+fn running_on(session: &Session, books: &Books, listed: &ListedRequest) -> String {
+    let plates = books.plates_of(listed.request.id);
+    let mut running = plates.filter(|kept| books.runs(kept));
+    running.next().map_or_else(String::new, |kept| {
+        let printer = partpledge_workshop::plate_room::printer_of(session, books, kept);
+        let printer = printer.unwrap_or_default();
+        let host = session.terrain.printer_of(&printer);
+        let host = host.map_or("", |ix| session.terrain.host_of(ix));
+        format!(" on {printer}, at {host}")
+    })
+}
+
+fn left(session: &Session, books: &Books, listed: &ListedRequest) -> String {
+    let plates = books.plates_of(listed.request.id);
+    let mut steps = plates.filter_map(|kept| books.step(kept.plate.seq.0, StepKind::Left));
+    steps.next().map_or_else(
+        || ", waiting to leave".to_owned(),
+        |step| {
+            let at = Minute(step.at.0.div_euclid(60_000));
+            let when = words::time(&session.terrain.zone, at, session.minute());
+            format!(", on its way since {when}")
+        },
+    )
+}
+
+/// How a box travels, in words.
+pub(crate) fn leg(kind: LegKind) -> &'static str {
+    match kind {
+        LegKind::Counter => "over the counter",
+        LegKind::Courier => "with the courier round",
+        LegKind::Meeting => "to the league’s meeting",
+    }
+}

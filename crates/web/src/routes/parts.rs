@@ -1,0 +1,288 @@
+//! A team's parts: list, verdict and ticket, and what the team can do with them.
+
+use axum::extract::{Form, Path, Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_records::stored::{findings_from_text, repairs_from_text};
+use partpledge_records::{ListedRequest, PledgeEnd, State as Life};
+use partpledge_workshop::risks::outcome_of;
+use partpledge_workshop::{Books, Session, WorkshopError, bench, plate_room, sending};
+use serde::Deserialize;
+
+use super::{Trouble, failed, is_key, key, not_here, page, trouble};
+use crate::pages::part::{Judgement, PartPage, Parts, Stored, TurnPage, judgement, marks};
+use crate::pages::parts::PartsPage;
+use crate::pages::plain::SurePage;
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+
+/// Whether somebody may see a request: its team, and those who run the region.
+pub(crate) fn may_see(visitor: &Visitor, listed: &ListedRequest) -> bool {
+    match visitor {
+        Visitor::Team(name) => *name == listed.request.team,
+        Visitor::Host(_) | Visitor::Coordinator => true,
+        Visitor::Nobody => false,
+    }
+}
+
+/// The request of that number, for somebody who may see it.
+pub(crate) fn found<'a>(
+    site: &Site,
+    books: &'a Books,
+    visitor: &Visitor,
+    number: &str,
+) -> Result<&'a ListedRequest, Trouble> {
+    let listed = number.parse().ok().and_then(|number| books.numbered(number));
+    let listed = listed.filter(|listed| may_see(visitor, listed));
+    listed.ok_or_else(|| not_here(site, "There is no part with that number on your list."))
+}
+
+/// `GET /parts`.
+pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
+    let Some(team) = visitor.team().map(str::to_owned) else {
+        return Ok(Redirect::to("/start").into_response());
+    };
+    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let entry = last_entry(&session).await;
+    let page_of = move || {
+        let head = Head::new(&session, &visitor, "/parts").live(entry);
+        let own = |books: &Books| {
+            let requests = books.requests.iter().filter(|r| r.request.team == team);
+            requests
+                .filter_map(|r| Some((r.request.id, outcome_of(&session, books, r.request.id)?)))
+                .collect()
+        };
+        let outcomes = own(&books);
+        PartsPage::new(head, &session, &books, &outcomes, &team)
+    };
+    let made = site.heavy(async move { Ok(page_of()) }).await;
+    made.map(|made| page(&made))
+        .map_err(|error| failed(&site, &error))
+}
+
+/// Number of the last entry of the log.
+pub(crate) async fn last_entry(session: &Session) -> i64 {
+    match session.store() {
+        Some((store, region)) => store.last_entry(region).await.unwrap_or(0),
+        None => 0,
+    }
+}
+
+/// What is stored of the judged file of a request.
+pub(crate) async fn stored(
+    session: &Session,
+    listed: &ListedRequest,
+) -> Result<Stored, WorkshopError> {
+    let mut out = Stored {
+        findings: Vec::new(),
+        repairs: Vec::new(),
+    };
+    let Some((store, region)) = session.store() else {
+        return Ok(out);
+    };
+    if let Some(version) = store.version(region, listed.request.version).await? {
+        out.findings = findings_from_text(&version.findings)?;
+        out.repairs = repairs_from_text(&version.repairs)?;
+    }
+    Ok(out)
+}
+
+/// `GET /parts/{number}`.
+pub(crate) async fn one(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+) -> Result<Response, Trouble> {
+    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let listed = found(&site, &books, &visitor, &number)?.clone();
+    let entry = last_entry(&session).await;
+    let made = site
+        .heavy(async move { part_page(&session, &books, &listed, &visitor, entry).await })
+        .await;
+    made.map(|made| page(&made))
+        .map_err(|error| failed(&site, &error))
+}
+
+async fn part_page(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    visitor: &Visitor,
+    entry: i64,
+) -> Result<PartPage, WorkshopError> {
+    let stored = stored(session, listed).await?;
+    let request = &listed.request;
+    // A page without a drawing is better than none: the original is on record, whatever happens.
+    let opened = plate_room::opened_file(session, request).await.ok();
+    let waits = books.pledge_of(request.id).is_none() && request.state == Life::Ready;
+    let offer = if waits {
+        let asked = sending::offer(session, &visitor.actor(), listed).await;
+        Some(asked.map_err(|error| (error.to_string(), error.what_to_do())))
+    } else {
+        None
+    };
+    let here = if visitor.team().is_some() { "/parts" } else { "" };
+    let head = Head::new(session, visitor, here).live(entry);
+    Ok(PartPage::new(
+        head,
+        Parts {
+            session,
+            books,
+            listed,
+            outcome: outcome_of(session, books, request.id),
+            judgement: judgement(request.number, &stored, opened.as_deref()),
+            offer,
+            own: visitor.team().is_some(),
+            key: key(),
+        },
+    ))
+}
+
+/// Which part of a file.
+#[derive(Deserialize)]
+pub(crate) struct Which {
+    #[serde(default = "first")]
+    part: usize,
+}
+
+fn first() -> usize {
+    1
+}
+
+/// `GET /parts/{number}/turn?part=K`.
+pub(crate) async fn turn(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Query(which): Query<Which>,
+) -> Result<Response, Trouble> {
+    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let listed = found(&site, &books, &visitor, &number)?.clone();
+    let made = site
+        .heavy(async move {
+            let stored = stored(&session, &listed).await?;
+            let opened = plate_room::opened_file(&session, &listed.request).await?;
+            let judged: Judgement = judgement(listed.request.number, &stored, Some(&opened));
+            let marks = marks(&stored, &opened);
+            let k = which.part.max(1);
+            let drawn = judged.drawn.get(k - 1).cloned();
+            let marks = marks.get(k - 1).cloned().unwrap_or_default();
+            let own = |n: usize| marks.iter().any(|mark| mark.n == n);
+            let found: Vec<_> = judged.found.into_iter().filter(|found| own(found.n)).collect();
+            Ok(drawn.map(|drawn| TurnPage {
+                head: Head::new(&session, &visitor, ""),
+                number: listed.request.number,
+                part: listed.part.clone(),
+                mesh: format!("/parts/{}/part-{k}.stl", listed.request.number),
+                found,
+                drawn,
+                marks,
+            }))
+        })
+        .await
+        .map_err(|error| failed(&site, &error))?;
+    let made = made.ok_or_else(|| not_here(&site, "The file has no such part."))?;
+    Ok(page(&made))
+}
+
+/// A form that is sent once.
+#[derive(Deserialize)]
+pub(crate) struct Once {
+    #[serde(default)]
+    key: String,
+}
+
+/// The request of a team's own form.
+async fn own(
+    site: &Site,
+    visitor: &Visitor,
+    number: &str,
+    once: &Once,
+) -> Result<(Session, Books, ListedRequest), Trouble> {
+    if visitor.team().is_none() || !is_key(&once.key) {
+        let what_to_do = "Open the part’s page as its team and use the button there.";
+        return Err(trouble(
+            site,
+            StatusCode::FORBIDDEN,
+            "Only the team itself can do that.",
+            what_to_do,
+        ));
+    }
+    let (session, books) = site.books().await.map_err(|error| failed(site, &error))?;
+    let listed = found(site, &books, visitor, number)?.clone();
+    Ok((session, books, listed))
+}
+
+fn back(number: i64) -> Redirect {
+    Redirect::to(&format!("/parts/{number}"))
+}
+
+/// `POST /parts/{number}/take`: the promise that was offered.
+pub(crate) async fn take(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(once): Form<Once>,
+) -> Result<Redirect, Trouble> {
+    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
+    let number = listed.request.number;
+    let done = site.heavy(async move {
+        sending::take_offer(&session, &visitor.actor(), &listed).await
+    });
+    done.await.map_err(|error| failed(&site, &error))?;
+    Ok(back(number))
+}
+
+/// `GET /parts/{number}/withdraw`.
+pub(crate) async fn ask_withdraw(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+) -> Result<Response, Trouble> {
+    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let listed = found(&site, &books, &visitor, &number)?;
+    if visitor.team().is_none() || !books.may_withdraw(listed.request.id) {
+        let title = "This part can’t be called back any more.";
+        let what_to_do = "It is being made already, or it has ended. Ask the host, or wait for it.";
+        return Err(trouble(&site, StatusCode::CONFLICT, title, what_to_do));
+    }
+    let number = listed.request.number;
+    Ok(page(&SurePage {
+        head: Head::new(&session, &visitor, ""),
+        title: format!("Withdraw {}?", listed.part),
+        lead: "Its place in the plan goes to others, and its promise ends. You can send it again, but the date may be later.".to_owned(),
+        action: format!("/parts/{number}/withdraw"),
+        button: "Withdraw it",
+        back: format!("/parts/{number}"),
+        back_text: "Keep it",
+        key: key(),
+    }))
+}
+
+/// `POST /parts/{number}/withdraw`.
+pub(crate) async fn withdraw(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(once): Form<Once>,
+) -> Result<Redirect, Trouble> {
+    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
+    let (end, key) = (PledgeEnd::Withdrawn, Some(once.key.as_str()));
+    let done = bench::end_request(&session, &visitor.actor(), listed.request.id, end, key).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(back(listed.request.number))
+}
+
+/// `POST /parts/{number}/came`.
+pub(crate) async fn came(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(once): Form<Once>,
+) -> Result<Redirect, Trouble> {
+    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
+    let key = Some(once.key.as_str());
+    let done = bench::hold(&session, &visitor.actor(), listed.request.id, key).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(back(listed.request.number))
+}

@@ -1,0 +1,168 @@
+//! Plates: the list, a plate's sheet, its 3MF.
+
+use axum::body::Body;
+use axum::extract::{Path, State};
+use axum::http::{HeaderMap, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_records::{KeptPlate, PlateState};
+use partpledge_workshop::plate_room::{LaidPlate, laid_plate, printer_of};
+use partpledge_workshop::run_sheet::{PlateLine, line};
+use partpledge_workshop::{Books, Session, WorkshopError};
+
+use super::{Trouble, failed, not_here, page};
+use crate::figures::plan::plan;
+use crate::pages::plate::{PlateLineRow, PlatePage, PlatesPage, Sheet};
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+use crate::words;
+
+/// Whether plates are somebody's business: those who print, and those who run the region.
+fn may_see(visitor: &Visitor) -> bool {
+    matches!(visitor, Visitor::Host(_) | Visitor::Coordinator)
+}
+
+/// `GET /plates`.
+pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
+    if !may_see(&visitor) {
+        return Ok(Redirect::to("/start").into_response());
+    }
+    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let host = match &visitor {
+        Visitor::Host(code) => session.terrain.file.school(code).map(|s| s.name.clone()),
+        _ => None,
+    };
+    let mut rows: Vec<(i64, PlateLineRow)> = Vec::new();
+    let open = books.floor.kept.iter().filter(|kept| kept.state == PlateState::Open);
+    for kept in open {
+        rows.extend(row(&session, &books, kept, host.as_deref()));
+    }
+    rows.sort_by_key(|(start, row)| (*start, row.seq));
+    let title = match rows.len() {
+        0 => "No plate is planned.".to_owned(),
+        n => format!("{} planned.", words::capital(&words::spelled(n, "plate is", "plates are"))),
+    };
+    Ok(page(&PlatesPage {
+        head: Head::new(&session, &visitor, "/plates"),
+        title,
+        rows: rows.into_iter().map(|(_, row)| row).collect(),
+    }))
+}
+
+fn row(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+    host: Option<&str>,
+) -> Option<(i64, PlateLineRow)> {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let place = books.floor.plan.of(kept.plate.seq);
+    let printer = printer_of(session, books, kept);
+    let at = printer.as_deref().and_then(|name| session.terrain.printer_of(name));
+    let at_host = at.map_or("", |ix| session.terrain.host_of(ix));
+    if host.is_some_and(|host| host != at_host) {
+        return None;
+    }
+    let time = |at: Option<_>| at.map_or_else(|| "–".to_owned(), |at| words::time(zone, at, now));
+    let row = PlateLineRow {
+        seq: kept.plate.seq.0,
+        what: format!("{}, {}", kept.plate.label, kept.plate.material),
+        printer: printer.map_or_else(
+            || "no place yet".to_owned(),
+            |printer| format!("{printer}, {at_host}"),
+        ),
+        from: time(place.map(|p| p.start)),
+        until: time(place.map(|p| p.end)),
+        state: match (books.runs(kept), place) {
+            (true, _) => "running",
+            (false, Some(_)) => "planned",
+            (false, None) => "no place yet",
+        },
+    };
+    Some((place.map_or(i64::MAX, |p| p.start.0), row))
+}
+
+/// A plate with everything its sheet needs.
+async fn laid(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+) -> Result<(Option<PlateLine>, Result<LaidPlate, String>), WorkshopError> {
+    let line = line(session, books, kept).await?;
+    let laid = match laid_plate(session, books, kept).await {
+        Ok(Some(laid)) => Ok(laid),
+        Ok(None) => Err("It has no printer, so it is not laid out.".to_owned()),
+        Err(error @ WorkshopError::Store(_)) => return Err(error),
+        Err(error) => Err(format!("It can’t be laid out: {error}. {}", error.what_to_do())),
+    };
+    Ok((line, laid))
+}
+
+/// `GET /plates/{seq}`.
+pub(crate) async fn sheet(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(seq): Path<String>,
+    headers: HeaderMap,
+) -> Result<Response, Trouble> {
+    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let kept = found(&site, &books, &visitor, &seq)?;
+    let host = headers.get(header::HOST).and_then(|host| host.to_str().ok());
+    let address = format!("http://{}/plates/{}", host.unwrap_or("localhost"), kept.plate.seq.0);
+    let made = site.heavy(async move {
+        let (line, laid) = laid(&session, &books, &kept).await?;
+        let Some(line) = line else { return Ok(None) };
+        let parts = match &laid {
+            Ok(laid) => (laid.items.iter().enumerate())
+                .map(|(item, &i)| {
+                    let placed = laid.layout.placements.iter();
+                    let copies = placed.filter(|p| p.item == item).count();
+                    (i, laid.file.parts[i].name.clone(), copies)
+                })
+                .collect(),
+            Err(_) => vec![(0, line.part.clone(), line.copies)],
+        };
+        let sheet = Sheet {
+            line: &line,
+            plan: laid.map(|laid| plan(&laid)),
+            parts,
+            address,
+            revision: books.floor.revision,
+        };
+        let head = Head::new(&session, &visitor, "/plates");
+        Ok(Some(PlatePage::new(head, &session, sheet)))
+    });
+    let made = made.await.map_err(|error| failed(&site, &error))?;
+    let made = made.ok_or_else(|| not_here(&site, "That plate was called back."))?;
+    Ok(page(&made))
+}
+
+fn found(site: &Site, books: &Books, visitor: &Visitor, seq: &str) -> Result<KeptPlate, Trouble> {
+    let kept = seq.parse().ok().and_then(|seq| books.plate(seq));
+    let kept = kept.filter(|_| may_see(visitor)).cloned();
+    kept.ok_or_else(|| not_here(site, "There is no plate with that number for you."))
+}
+
+/// `GET /plates/{seq}/plate-{seq}.3mf`.
+pub(crate) async fn three_mf(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path((seq, file)): Path<(String, String)>,
+) -> Result<Response, Trouble> {
+    if file != format!("plate-{seq}.3mf") {
+        return Err(not_here(&site, "There is no such file."));
+    }
+    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let kept = found(&site, &books, &visitor, &seq)?;
+    let made = site.heavy(async move {
+        let (_, laid) = laid(&session, &books, &kept).await?;
+        Ok(laid.map(|laid| laid.three_mf()))
+    });
+    let made = made.await.map_err(|error| failed(&site, &error))?;
+    let bytes = made.map_err(|why| not_here(&site, &why))?;
+    let headers = [
+        (header::CONTENT_TYPE, "model/3mf".to_owned()),
+        (header::CONTENT_DISPOSITION, format!("attachment; filename=\"{file}\"")),
+        (header::CACHE_CONTROL, "no-store".to_owned()),
+    ];
+    Ok((headers, Body::from(bytes)).into_response())
+}

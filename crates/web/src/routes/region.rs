@@ -1,0 +1,139 @@
+//! The coordinator's page and the decisions on it.
+
+use std::collections::BTreeSet;
+
+use axum::extract::{Form, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_records::{PlateState, State as Life};
+use partpledge_units::time::Minute;
+use partpledge_workshop::risks::{Risk, outcomes, risks, take as take_choice};
+use partpledge_workshop::{Books, Session, WorkshopError};
+use serde::Deserialize;
+
+use super::parts::last_entry;
+use super::{Trouble, failed, is_key, key, page, trouble};
+use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
+use crate::pages::region::{RegionPage, Waiting, lead, risk_line, title};
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+use crate::words;
+
+/// Changes of the plan that are shown.
+const CHANGES: usize = 8;
+
+/// `GET /region`.
+pub(crate) async fn region(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
+    if visitor != Visitor::Coordinator {
+        return Ok(Redirect::to("/start").into_response());
+    }
+    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let entry = last_entry(&session).await;
+    let made = site.heavy(async move {
+        let head = Head::new(&session, &visitor, "/region").live(entry);
+        let changes = changes(&session).await?;
+        Ok(region_page(head, &session, &books, changes))
+    });
+    let made = made.await.map_err(|error| failed(&site, &error))?;
+    Ok(page(&made))
+}
+
+/// Why the plan changed lately, newest first.
+async fn changes(session: &Session) -> Result<Vec<(String, String)>, WorkshopError> {
+    let Some((store, region)) = session.store() else {
+        return Ok(Vec::new());
+    };
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let revisions = store.revisions(region).await?;
+    let pledged = |reason: &str| reason.starts_with("a pledge for request");
+    let shown = revisions.into_iter().rev().filter(|saved| !pledged(&saved.reason));
+    let one = |saved: partpledge_records::SavedPlan| {
+        let at = Minute(saved.made_at.0.div_euclid(60_000));
+        (words::time(zone, at, now), words::capital(&saved.reason))
+    };
+    Ok(shown.take(CHANGES).map(one).collect())
+}
+
+fn region_page(
+    head: Head,
+    session: &Session,
+    books: &Books,
+    changes: Vec<(String, String)>,
+) -> RegionPage {
+    let outcomes = outcomes(session, books);
+    let risks = risks(session, books, &outcomes);
+    let at_risk = plates_at_risk(books, &risks);
+    let waiting: Vec<Waiting> = waiting(books);
+    let printers = session.terrain.region.printers.len();
+    let hosts = session.terrain.region.sites.len();
+    let lines = risks.iter().enumerate();
+    RegionPage {
+        title: title(risks.len()),
+        lead: lead(outcomes.len(), risks.len(), waiting.len()),
+        revision: books.floor.revision,
+        wide: timeline(session, books, &at_risk, &WIDE),
+        narrow: timeline(session, books, &at_risk, &NARROW),
+        rows: table(session, books, &at_risk),
+        label: format!("The next hours for {printers} printers at {hosts} schools."),
+        risks: lines
+            .map(|(i, risk)| risk_line(session, books, (i + 1, risk), key()))
+            .collect(),
+        waiting,
+        changes,
+        note: None,
+        head,
+    }
+}
+
+fn plates_at_risk(books: &Books, risks: &[Risk<'_>]) -> AtRisk {
+    let plates = risks.iter().flat_map(|risk| books.plates_of(risk.listed.request.id));
+    let open = plates.filter(|kept| kept.state == PlateState::Open);
+    open.map(|kept| kept.plate.seq.0).collect::<BTreeSet<u64>>()
+}
+
+fn waiting(books: &Books) -> Vec<Waiting> {
+    let without = books.requests.iter().filter(|listed| {
+        let request = &listed.request;
+        books.pledge_of(request.id).is_none()
+            && matches!(request.state, Life::NeedsChange | Life::Ready)
+    });
+    without
+        .map(|listed| Waiting {
+            number: listed.request.number,
+            who: format!("{}, {}", listed.part, listed.request.team),
+            what: match listed.request.state {
+                Life::NeedsChange => "the team has been told what to change",
+                _ => "it can be printed, but no day could be promised",
+            },
+        })
+        .collect()
+}
+
+/// A decision.
+#[derive(Deserialize)]
+pub(crate) struct Decided {
+    number: i64,
+    revision: i64,
+    #[serde(default)]
+    key: String,
+}
+
+/// `POST /region/move`.
+pub(crate) async fn take(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Form(decided): Form<Decided>,
+) -> Result<Redirect, Trouble> {
+    if visitor != Visitor::Coordinator || !is_key(&decided.key) {
+        let title = "Only the coordinator can decide that.";
+        let what_to_do = "Look as the coordinator and decide there.";
+        return Err(trouble(&site, StatusCode::FORBIDDEN, title, what_to_do));
+    }
+    let session = site.session().await.map_err(|error| failed(&site, &error))?;
+    let done = site.heavy(async move {
+        let which = (decided.number, decided.revision);
+        take_choice(&session, &visitor.actor(), which, Some(&decided.key)).await
+    });
+    done.await.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to("/region"))
+}

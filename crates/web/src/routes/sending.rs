@@ -1,0 +1,291 @@
+//! Sending parts.
+
+use axum::extract::{Multipart, Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use jiff::civil::Date;
+use partpledge_records::ListedRequest;
+use partpledge_units::length::LengthUnit;
+use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_units::time::Minute;
+use partpledge_workshop::sending::{MOST_COPIES, Sent, send as send_part};
+use partpledge_workshop::{Session, WorkshopError};
+use serde::Deserialize;
+
+use super::parts::found;
+use super::{Trouble, failed, is_key, key, page};
+use crate::pages::send::{Plastic, SendPage, Typed, Wrong};
+use crate::site::Site;
+use crate::upload::{Form, FormError};
+use crate::who::{Head, Visitor};
+
+/// Units that a drawing program may export in.
+const UNITS: [(&str, &str); 5] = [
+    ("", "Work it out for me"),
+    ("mm", "Millimetres"),
+    ("cm", "Centimetres"),
+    ("in", "Inches"),
+    ("m", "Metres"),
+];
+/// The clock time until which a day counts as needed by.
+const END_OF_SCHOOL: &str = "17:00";
+
+/// What a part of each material stands. Common practice, no source.
+fn stands(code: &str) -> &'static str {
+    match code {
+        "PLA" => "Nothing special. Stiff and exact; goes soft in a hot car.",
+        "PETG" => "Knocks and bending. Tough; the usual choice for robots.",
+        "ASA" => "Sun, rain and heat. Needs a closed printer, so it may take longer.",
+        "TPU" => "It must bend like rubber: bumpers, grips, tyres.",
+        _ => "Something else.",
+    }
+}
+
+/// The part that a changed file is sent for.
+#[derive(Deserialize)]
+pub(crate) struct Again {
+    again: Option<String>,
+}
+
+/// `GET /parts/send`.
+pub(crate) async fn form(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Query(again): Query<Again>,
+) -> Result<Response, Trouble> {
+    if visitor.team().is_none() {
+        return Ok(Redirect::to("/start").into_response());
+    }
+    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let old = match &again.again {
+        Some(number) => Some(found(&site, &books, &visitor, number)?),
+        None => None,
+    };
+    let typed = Typed {
+        copies: old.map_or(1, |old| old.request.copies).to_string(),
+        ..Typed::default()
+    };
+    let material = old.map_or("PLA", |old| old.request.material.as_str()).to_owned();
+    Ok(page(&send_page(&session, &visitor, (old, &material), typed, Vec::new())))
+}
+
+fn send_page(
+    session: &Session,
+    visitor: &Visitor,
+    (old, material): (Option<&ListedRequest>, &str),
+    typed: Typed,
+    wrong: Vec<Wrong>,
+) -> SendPage {
+    let printers = &session.terrain.region.printers;
+    let taken = |code: &String| printers.iter().any(|p| p.materials.contains(code));
+    let materials = session.catalogue.materials.iter();
+    let plastics = materials.filter(|m| taken(&m.code)).map(|m| Plastic {
+        code: m.code.clone(),
+        says: stands(&m.code).to_owned(),
+        chosen: m.code == material,
+    });
+    let zone = &session.terrain.zone;
+    SendPage {
+        head: Head::new(session, visitor, "/parts/send"),
+        again: old.map(|old| (old.request.number, old.part.clone())),
+        team: visitor.team().unwrap_or_default().to_owned(),
+        plastics: plastics.collect(),
+        typed,
+        least_day: zone.date(session.minute()).to_string(),
+        units: UNITS.to_vec(),
+        wrong,
+        key: key(),
+    }
+}
+
+/// What a form asks for, once everything in it could be read.
+struct Asked {
+    copies: u32,
+    material: String,
+    need_by: Option<Minute>,
+    unit: Option<LengthUnit>,
+}
+
+fn wrong(field: &'static str, text: impl Into<String>) -> Wrong {
+    Wrong {
+        field,
+        text: text.into(),
+    }
+}
+
+fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
+    let mut all = Vec::new();
+    if form.files.is_empty() {
+        all.push(wrong("file", "Choose the file of your part."));
+    }
+    let copies = form.get("copies").trim().parse::<u32>().ok();
+    let copies = copies.filter(|n| (1..=MOST_COPIES).contains(n));
+    if copies.is_none() {
+        all.push(wrong("copies", format!("Give a number of copies from 1 to {MOST_COPIES}.")));
+    }
+    let material = form.get("material").to_owned();
+    if session.catalogue.material(&material).is_none() {
+        all.push(wrong("material", "Choose what the part must stand."));
+    }
+    let need_by = match form.get("need_by").trim() {
+        "" => None,
+        text => match need_by(session, text) {
+            Ok(at) => Some(at),
+            Err(text) => {
+                all.push(wrong("need_by", text));
+                None
+            }
+        },
+    };
+    let unit = form.get("unit");
+    let known = LengthUnit::ALL.into_iter().find(|u| u.symbol() == unit);
+    if !unit.is_empty() && known.is_none() {
+        all.push(wrong("unit", "Choose the unit from the list."));
+    }
+    match copies {
+        Some(copies) if all.is_empty() => Ok(Asked {
+            copies,
+            material,
+            need_by,
+            unit: known,
+        }),
+        _ => Err(all),
+    }
+}
+
+fn need_by(session: &Session, text: &str) -> Result<Minute, String> {
+    let zone = &session.terrain.zone;
+    let not_a_day = || format!("“{text}” is not a day. Write it like 2027-03-11.");
+    let day: Date = parse_date(text).map_err(|_| not_a_day())?;
+    let clock = parse_clock(END_OF_SCHOOL).map_err(|_| not_a_day())?;
+    let at = zone.minute(day, clock);
+    if day < zone.date(session.minute()) {
+        return Err(format!("{} is over. Give a day that’s still to come.", zone.day(at)));
+    }
+    Ok(at)
+}
+
+/// `POST /parts/send`.
+pub(crate) async fn send(
+    State(site): State<Site>,
+    visitor: Visitor,
+    parts: Multipart,
+) -> Result<Response, Trouble> {
+    let form = Form::read(parts).await;
+    if visitor.team().is_none() {
+        return Ok(Redirect::to("/start").into_response());
+    }
+    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let form = match form {
+        Ok(form) => form,
+        Err(error) => return Ok(refused(&session, &visitor, &error)),
+    };
+    let old = match form.get("again") {
+        "" => None,
+        number => Some(found(&site, &books, &visitor, number)?.clone()),
+    };
+    let typed = Typed {
+        name: form.get("name").to_owned(),
+        copies: form.get("copies").to_owned(),
+        need_by: form.get("need_by").to_owned(),
+        unit: form.get("unit").to_owned(),
+    };
+    let material = form.get("material").to_owned();
+    let mut problems = Vec::new();
+    let asked = match read(&session, &form) {
+        Ok(asked) if is_key(form.get("key")) => Some(asked),
+        Ok(_) => {
+            problems.push(wrong("file", "This form is damaged. Choose the file again here."));
+            None
+        }
+        Err(all) => {
+            problems = all;
+            None
+        }
+    };
+    let mut sent = Vec::new();
+    if let Some(asked) = asked {
+        let work = all(session_of(&site).await?, visitor.clone(), form, asked, old.clone());
+        let answers = site.heavy(work).await.map_err(|error| failed(&site, &error))?;
+        for (file, answer) in answers {
+            match answer {
+                Ok(number) => sent.push(number),
+                Err(text) => problems.push(wrong("file", format!("{file}: {text}"))),
+            }
+        }
+    }
+    if let (Some(only), [], true) = (sent.first(), problems.as_slice(), sent.len() == 1) {
+        return Ok(Redirect::to(&format!("/parts/{only}")).into_response());
+    }
+    if problems.is_empty() {
+        return Ok(Redirect::to("/parts").into_response());
+    }
+    if !sent.is_empty() {
+        let text = format!("{} of your files arrived and stand under Your parts.", sent.len());
+        problems.insert(0, wrong("file", text));
+    }
+    let chosen = (old.as_ref(), material.as_str());
+    let made = send_page(&session, &visitor, chosen, typed, problems);
+    Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response())
+}
+
+async fn session_of(site: &Site) -> Result<Session, Trouble> {
+    site.session().await.map_err(|error| failed(site, &error))
+}
+
+/// Sends every file of a form; the number of each request, or what is wrong with the file.
+async fn all(
+    session: Session,
+    visitor: Visitor,
+    form: Form,
+    asked: Asked,
+    old: Option<ListedRequest>,
+) -> Result<Vec<(String, Result<i64, String>)>, WorkshopError> {
+    let name = Some(form.get("name")).filter(|_| form.files.len() == 1);
+    let mut out = Vec::new();
+    for (i, (file_name, bytes)) in form.files.iter().enumerate() {
+        let key = format!("{}-{i}", form.get("key"));
+        let sent = Sent {
+            bytes: bytes.clone(),
+            file_name,
+            team: visitor.team().unwrap_or_default(),
+            part: name,
+            copies: asked.copies,
+            material: &asked.material,
+            need_by: asked.need_by,
+            unit: asked.unit,
+            replaces: old.as_ref(),
+            key: &key,
+        };
+        let answer = match send_part(&session, &visitor.actor(), &sent).await {
+            Ok(received) => Ok(received.request.number),
+            Err(error @ WorkshopError::Store(_)) => return Err(error),
+            Err(error) => Err(format!("{error}. {}", error.what_to_do())),
+        };
+        out.push((file_name.clone(), answer));
+    }
+    Ok(out)
+}
+
+fn refused(session: &Session, visitor: &Visitor, error: &FormError) -> Response {
+    let (status, text) = match error {
+        FormError::TooLarge => (
+            StatusCode::PAYLOAD_TOO_LARGE,
+            "That is more than 100 MB, and we take no more at a time. Export the part with fewer triangles, or send its pieces one by one. Nothing was kept.",
+        ),
+        FormError::TooMany => (
+            StatusCode::PAYLOAD_TOO_LARGE,
+            "Those are more than 20 files. Send them in two goes. Nothing was kept.",
+        ),
+        FormError::Broken => (
+            StatusCode::BAD_REQUEST,
+            "The file did not arrive whole. Look at your network and send it again. Nothing was kept.",
+        ),
+    };
+    let typed = Typed {
+        copies: "1".to_owned(),
+        ..Typed::default()
+    };
+    let made = send_page(session, visitor, (None, "PLA"), typed, vec![wrong("file", text)]);
+    (status, page(&made)).into_response()
+}

@@ -1,0 +1,162 @@
+//! Words that several pages share: chances, copies, days, headings of findings.
+
+use partpledge_units::cast::round_i64;
+use partpledge_units::local::Zone;
+use partpledge_units::time::{Minute, Minutes};
+
+/// Times in ten, rounded down: never more hope than there is.
+pub(crate) fn in_ten(probability: f64) -> i64 {
+    round_i64((probability * 10.0 + 1e-9).floor()).unwrap_or(0)
+}
+
+/// Times in ten to the nearest, for a forecast, but never a certainty that nobody has.
+pub(crate) fn about_in_ten(chance: f64) -> i64 {
+    let nearest = round_i64((chance * 10.0).round()).unwrap_or(0);
+    if chance < 1.0 { nearest.min(9) } else { nearest }
+}
+
+/// `1 copy`, `3 copies`.
+pub(crate) fn copies(n: i64) -> String {
+    many(n, "copy", "copies")
+}
+
+/// `1 part`, `3 parts`.
+pub(crate) fn many(n: i64, one: &str, more: &str) -> String {
+    if n == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{n} {more}")
+    }
+}
+
+/// `no part`, `one part`, `two parts` ... up to ten, then figures; for sentences.
+pub(crate) fn spelled(n: usize, one: &str, more: &str) -> String {
+    const NUMBERS: [&str; 11] = [
+        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    ];
+    let word = if n == 1 { one } else { more };
+    match NUMBERS.get(n) {
+        Some(number) => format!("{number} {word}"),
+        None => format!("{n} {word}"),
+    }
+}
+
+/// The same with a capital.
+pub(crate) fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+/// A day as people say it: `today`, `tomorrow`, `Thursday 11 March`.
+pub(crate) fn day(zone: &Zone, at: Minute, now: Minute) -> String {
+    let (date, today) = (zone.date(at), zone.date(now));
+    if date == today {
+        "today".to_owned()
+    } else if today.tomorrow().is_ok_and(|next| next == date) {
+        "tomorrow".to_owned()
+    } else if today.yesterday().is_ok_and(|last| last == date) {
+        "yesterday".to_owned()
+    } else {
+        zone.day(at)
+    }
+}
+
+/// `14:20`, or `Thu 14:20` when it is not today.
+pub(crate) fn time(zone: &Zone, at: Minute, now: Minute) -> String {
+    if zone.date(at) == zone.date(now) {
+        zone.clock(at)
+    } else {
+        format!("{} {}", zone.weekday(at), zone.clock(at))
+    }
+}
+
+/// `today by 15:40`, `Thursday 11 March by 15:40`.
+pub(crate) fn by(zone: &Zone, at: Minute, now: Minute) -> String {
+    format!("{} by {}", day(zone, at, now), zone.clock(at))
+}
+
+/// How late: `17½ hours`, `40 minutes`, `2 days`.
+pub(crate) fn length(minutes: Minutes) -> String {
+    let min = minutes.0.max(0);
+    match min {
+        0..90 => many(min, "minute", "minutes"),
+        90..2_880 => {
+            let halves = (min + 15) / 30;
+            if halves % 2 == 1 {
+                format!("{}½ hours", halves / 2)
+            } else {
+                format!("{} hours", halves / 2)
+            }
+        }
+        _ => format!("{} days", (min + 720) / 1_440),
+    }
+}
+
+/// Letters before the number of a ticket: the first of each word of the region's name.
+pub(crate) fn prefix(region: &str) -> String {
+    let first = region.split_whitespace().filter_map(|word| word.chars().next());
+    first.flat_map(char::to_uppercase).take(3).collect()
+}
+
+/// `AV-0417`.
+pub(crate) fn number(region: &str, number: i64) -> String {
+    format!("{}-{number:04}", prefix(region))
+}
+
+/// The heading of a finding.
+pub(crate) fn heading(code: &str) -> &'static str {
+    match code {
+        "overhang" => "Part of it hangs over nothing",
+        "open-edges" => "The skin of the part is open",
+        "crowded-edges" => "Three or more faces meet at one edge",
+        "mixed-facing" => "Some faces look the wrong way",
+        "inside-out" => "The part was inside out",
+        "enclosed-hollow" => "There is a closed hollow inside",
+        "several-shells" => "It is made of separate bodies",
+        "doubled-triangles" => "Some faces were drawn twice",
+        "unit-doubtful" => "Is this the right size?",
+        "unit-guessed" => "We worked out the unit",
+        "fits-no-printer" => "It is larger than every printer",
+        "fits-some-printers" => "It does not fit every printer",
+        _ => "Something to look at",
+    }
+}
+
+/// What a unit of a finding is called beside its number.
+pub(crate) fn unit(unit: &str) -> &str {
+    match unit {
+        "confidence" => "",
+        "mm2" => "mm²",
+        "mm3" => "mm³",
+        "deg" => "°",
+        other => other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn chances_never_promise_what_nobody_can() {
+        assert_eq!((in_ten(0.999), in_ten(0.9), in_ten(0.899)), (9, 9, 8));
+        assert_eq!((about_in_ten(0.97), about_in_ten(0.86), about_in_ten(0.2)), (9, 9, 2));
+    }
+
+    #[test]
+    fn lengths_are_said_as_people_say_them() {
+        let said = |min| length(Minutes(min));
+        assert_eq!((said(1).as_str(), said(40).as_str()), ("1 minute", "40 minutes"));
+        assert_eq!((said(1_050).as_str(), said(120).as_str()), ("17½ hours", "2 hours"));
+        assert_eq!(said(4_320), "3 days");
+    }
+
+    #[test]
+    fn numbers_begin_with_the_region() {
+        assert_eq!(number("Ambrel Valley", 7), "AV-0007");
+        assert_eq!(spelled(3, "part", "parts"), "three parts");
+        assert_eq!(capital("today by 15:40"), "Today by 15:40");
+    }
+}
