@@ -1,14 +1,13 @@
 //! `demo`: every demo part through the whole walk, each pledge given once.
 
-use std::path::Path;
-
 use partpledge_workshop::estimating::{class_for, timed};
-use partpledge_workshop::{Session, WorkshopError};
+use partpledge_workshop::sending::{Sent, send};
+use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
 use crate::args::{Args, PartArgs, Standing};
 use crate::output;
 
-use super::pledge::{PledgeArgs, pledge, ticket};
+use super::pledge::ticket;
 use super::{estimate, judge, open, serve, walk};
 
 pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Result<u8> {
@@ -22,14 +21,10 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
         region.hosts.len(),
         region.printers.len()
     ));
-    let mut given = 0;
     for file in partpledge_testbed::files() {
         output::say("");
         match one(&session, &file).await {
-            Ok(text) => {
-                given += 1;
-                output::say(&text);
-            }
+            Ok(text) => output::say(&text),
             Err(error) => output::say(&format!(
                 "  No pledge yet. {}",
                 output::error_text(None, &error)
@@ -37,10 +32,11 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
         }
     }
     let floor = session.floor().await?;
+    let given = Books::open(&session).await?.open_pledges().len();
     let wrong =
         partpledge_workshop::plan_room::checked(&session, &floor.plates, &floor.plan, &floor.plan)?;
     output::say(&format!(
-        "\n{given} pledges on record in {}; plan revision {}, {} plates; the checker found {}.",
+        "\n{given} pledges are open in {}; plan revision {}, {} plates; the checker found {}.",
         args.data.display(),
         floor.revision,
         floor.plates.len(),
@@ -80,11 +76,10 @@ async fn one(
     };
     let walked = walk::judge_bytes(session, file.bytes.clone(), file.name, &part)?;
     output::say(&judge::text(file.name, &walked.judged));
-    walked
-        .judged
-        .parts
-        .iter()
-        .try_for_each(partpledge_workshop::intake::JudgedPart::printable)?;
+    let parts = &walked.judged.parts;
+    if parts.iter().any(|part| part.printable().is_err()) {
+        return receive(session, file).await;
+    }
     let laid = walk::lay_all(&walked)?;
     for (judged, laid) in walked.judged.parts.iter().zip(&laid) {
         let class = class_for(&session.catalogue, None, &walked.process, laid.size_mm)?;
@@ -98,15 +93,39 @@ async fn one(
             took.mass_g,
         ));
     }
+    receive(session, file).await
+}
+
+/// Sends the file as its team would from the page: the same key every time, so that a second run
+/// finds what the first has sent.
+async fn receive(
+    session: &Session,
+    file: &partpledge_testbed::DemoFile,
+) -> Result<String, WorkshopError> {
     let key = format!("demo:{}", file.name);
-    let asked = PledgeArgs {
-        file: Path::new(file.name),
-        team: Some(file.team),
-        give: true,
+    let sent = Sent {
+        bytes: file.bytes.clone().into(),
+        file_name: file.name,
+        team: file.team,
+        part: None,
+        copies: file.copies,
+        material: file.material,
         need_by: None,
-        idempotency_key: Some(&key),
-        part: &part,
+        unit: None,
+        replaces: None,
+        key: &key,
     };
-    let document = pledge(session, &walked, &laid, &asked, None).await?;
-    Ok(format!("  {}", ticket(&document, session, true)))
+    let actor = Actor::new(Role::Team(file.team.to_owned()));
+    let received = send(session, &actor, &sent).await?;
+    if let Some(error) = received.no_pledge {
+        return Err(error);
+    }
+    let books = Books::open(session).await?;
+    match books.pledge_of(received.request.id) {
+        Some(promised) => Ok(format!("  {}", ticket(&promised.document, session, true))),
+        None => Ok(format!(
+            "  No pledge: request {} waits for a change by the team.",
+            received.request.number
+        )),
+    }
 }

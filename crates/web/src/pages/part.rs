@@ -248,7 +248,7 @@ fn standing(name: &str) -> String {
     if name == "as sent" {
         "It will be printed standing as you drew it.".to_owned()
     } else {
-        format!("It will be printed standing like this ({name} down).")
+        format!("It will be printed like this: {name}.")
     }
 }
 
@@ -304,11 +304,6 @@ impl PartPage {
             key: at.key,
             head,
         }
-    }
-
-    /// Findings of a kind; for the template.
-    fn worst(&self) -> Option<&Found> {
-        self.judgement.found.first()
     }
 }
 
@@ -470,7 +465,13 @@ fn legs(session: &Session, document: &PledgeDocument) -> Vec<String> {
             zone.short(Minute(found.arrives_min))
         )
     };
-    document.legs.iter().map(one).collect()
+    let mut out: Vec<String> = Vec::new();
+    for text in document.legs.iter().map(one) {
+        if !out.contains(&text) {
+            out.push(text);
+        }
+    }
+    out
 }
 
 fn others(session: &Session, document: &PledgeDocument) -> Vec<Other> {
