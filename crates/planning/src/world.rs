@@ -86,7 +86,9 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         slots: &[Assignment],
     ) -> Self {
         let mut taken = Overlay::over(stage.scene.occupied);
-        slots.iter().for_each(|slot| taken.add(slot));
+        for slot in slots {
+            taken.add(slot);
+        }
         Self {
             taken,
             stage,

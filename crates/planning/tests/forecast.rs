@@ -42,7 +42,9 @@ fn region() -> Region {
             boxing: Minutes(15),
         }],
         printers: vec![printer("Heron"), printer("Teal")],
-        places: vec![Place { name: "desk".into() }],
+        places: vec![Place {
+            name: "desk".into(),
+        }],
         legs: vec![Leg {
             from: SiteIx(0),
             to: PlaceIx(0),
@@ -154,7 +156,10 @@ fn what_is_boxed_is_surer_than_what_is_planned_and_what_is_late_is_less_sure() {
     let sure = case.look(done, boxed);
     let nominal = slots.iter().map(|slot| slot.arrives).max().unwrap();
     assert!(sure.chance_by(nominal) > planned.chance_by(nominal));
-    assert!(sure.chance_by(nominal) > 0.99, "nothing can go wrong any more");
+    assert!(
+        sure.chance_by(nominal) > 0.99,
+        "nothing can go wrong any more"
+    );
     // A day later the same plates are not even started.
     let later = NOW + Minutes(DAY);
     let late = case.look([Standing::Planned(None); 2], later);
@@ -169,7 +174,10 @@ fn a_run_under_way_keeps_its_printer_and_its_luck_is_open() {
     let start = slot.start;
     let now = start + Minutes(60);
     let running = started_at(&ground, &case.own[0], slot.printer, start, now).unwrap();
-    assert_eq!((running.start, running.end, running.frozen), (start, slot.end, true));
+    assert_eq!(
+        (running.start, running.end, running.frozen),
+        (start, slot.end, true)
+    );
     let other = case.planned()[1];
     let seen = case.look([Standing::Running(running), other], now);
     let chance = seen.chance_by(case.quote.arrival);
@@ -179,5 +187,8 @@ fn a_run_under_way_keeps_its_printer_and_its_luck_is_open() {
     let long = started_at(&ground, &case.own[0], slot.printer, start, over).unwrap();
     assert!(long.end == over && long.cleared >= over && long.arrives >= slot.arrives);
     // The printer can't make a plate that it has no making for.
-    assert_eq!(started_at(&ground, &case.own[0], PrinterIx(7), start, now), None);
+    assert_eq!(
+        started_at(&ground, &case.own[0], PrinterIx(7), start, now),
+        None
+    );
 }

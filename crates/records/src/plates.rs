@@ -127,7 +127,14 @@ pub(crate) async fn add(
     for plate in plates {
         let whose = (region, request, version);
         let seq = add_one(tx, whose, plate, names, (&mut *ids, at)).await?;
-        add_copies(tx, (region, request), seq, (first, plate.copies), (&mut *ids, at)).await?;
+        add_copies(
+            tx,
+            (region, request),
+            seq,
+            (first, plate.copies),
+            (&mut *ids, at),
+        )
+        .await?;
         first += i64::from(plate.copies);
     }
     Ok(())

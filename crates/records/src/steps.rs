@@ -91,8 +91,8 @@ sql! {
     ADD = "INSERT INTO run_steps (region_id, plate_seq, step, printer, at, actor, document, entry)
         VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
     TAKEN = "SELECT entry FROM run_steps WHERE region_id = $1 AND plate_seq = $2 AND step = $3";
-    ALL = "SELECT plate_seq, step, printer, at, actor, document FROM run_steps
-        WHERE region_id = $1 ORDER BY entry, plate_seq, step";
+    ALL = "SELECT plate_seq, step, printer, at, actor, document, entry FROM run_steps
+        WHERE region_id = $1 ORDER BY entry";
     ADD_OUTAGE = "INSERT INTO outages (region_id, entry, printer, from_min, until_min, reason)
         VALUES ($1, $2, $3, $4, $5, $6)";
     OUTAGES = "SELECT printer, from_min, until_min, reason FROM outages
@@ -144,7 +144,7 @@ pub(crate) async fn all(tx: &mut Tx, region: RegionId) -> Result<Vec<RunStep>, S
             why: text,
         })?;
         let detail: Detail = crate::stored::read("step", &row.text(5)?)?;
-        Ok(RunStep {
+        let step = RunStep {
             plate: row.count(0)?,
             kind,
             printer: row.text(2)?,
@@ -152,9 +152,15 @@ pub(crate) async fn all(tx: &mut Tx, region: RegionId) -> Result<Vec<RunStep>, S
             actor: row.text(4)?,
             good: detail.good,
             reason: detail.reason,
-        })
+        };
+        Ok((row.int(6)?, step))
     };
-    rows.iter().map(one).collect()
+    let mut steps = rows
+        .iter()
+        .map(one)
+        .collect::<Result<Vec<_>, StoreError>>()?;
+    steps.sort_by_key(|(entry, step)| (*entry, step.plate, step.kind));
+    Ok(steps.into_iter().map(|(_, step)| step).collect())
 }
 
 /// Writes that a printer can't be used.

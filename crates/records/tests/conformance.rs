@@ -2,6 +2,8 @@
 
 #[path = "conformance/database.rs"]
 mod database;
+#[path = "conformance/floor.rs"]
+mod floor;
 #[path = "conformance/giving.rs"]
 mod giving;
 #[path = "support/ground.rs"]
@@ -71,6 +73,10 @@ on_both![
     life::a_deed_sent_twice_is_done_once,
     life::a_pledge_ends_once_and_what_was_given_stays,
     life::entries_are_numbered_without_gaps_however_many_write,
+    floor::a_request_is_received_once_and_pledged_later,
+    floor::a_failed_run_writes_all_of_it_once,
+    floor::what_happens_on_an_old_plan_is_stale_and_leaves_nothing,
+    floor::a_step_is_taken_once,
     jobs::a_job_is_claimed_once_and_comes_back_after_a_failure,
     jobs::a_lease_that_is_over_gives_the_work_to_the_next,
     jobs::eight_workers_share_the_work,

@@ -84,15 +84,29 @@ mod tests {
         let pairs = pairs
             .iter()
             .map(|(name, value)| (name.parse().unwrap(), value.parse().unwrap()));
-        pairs.collect::<Vec<(header::HeaderName, HeaderValue)>>().into_iter().collect()
+        pairs
+            .collect::<Vec<(header::HeaderName, HeaderValue)>>()
+            .into_iter()
+            .collect()
     }
 
     #[test]
     fn only_names_of_this_machine_are_its_own() {
-        for own in ["localhost", "localhost:8717", "127.0.0.1:8717", "[::1]:80", "[::1]"] {
+        for own in [
+            "localhost",
+            "localhost:8717",
+            "127.0.0.1:8717",
+            "[::1]:80",
+            "[::1]",
+        ] {
             assert!(own_host(&with(&[("host", own)])), "{own}");
         }
-        for other in ["evil.example", "localhost.evil.example:8717", "127.0.0.1.evil.example", ""] {
+        for other in [
+            "evil.example",
+            "localhost.evil.example:8717",
+            "127.0.0.1.evil.example",
+            "",
+        ] {
             assert!(!own_host(&with(&[("host", other)])), "{other}");
         }
         assert!(!own_host(&HeaderMap::new()));
@@ -104,7 +118,10 @@ mod tests {
         assert!(own_form(&with(&[host, ("sec-fetch-site", "same-origin")])));
         assert!(!own_form(&with(&[host, ("sec-fetch-site", "cross-site")])));
         assert!(!own_form(&with(&[host, ("sec-fetch-site", "same-site")])));
-        assert!(own_form(&with(&[host, ("origin", "http://localhost:8717")])));
+        assert!(own_form(&with(&[
+            host,
+            ("origin", "http://localhost:8717")
+        ])));
         assert!(!own_form(&with(&[host, ("origin", "http://evil.example")])));
         assert!(!own_form(&with(&[host, ("origin", "null")])));
         assert!(own_form(&with(&[host])));

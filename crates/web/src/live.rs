@@ -17,7 +17,7 @@ use crate::site::Site;
 /// How often the log is looked at.
 const LOOKS_EVERY: Duration = Duration::from_secs(1);
 /// How often the page is told that time has passed: what is late can change without any event.
-const MINUTE: Duration = Duration::from_secs(60);
+const MINUTE: Duration = Duration::from_mins(1);
 
 /// What the page has seen.
 #[derive(Deserialize)]
@@ -69,7 +69,11 @@ impl Watch {
             self.look += LOOKS_EVERY;
             if let Some(last) = self.last().await.filter(|last| *last > self.after) {
                 self.after = last;
-                return Some(Event::default().event("change").data(format!("{{\"entry\":{last}}}")));
+                return Some(
+                    Event::default()
+                        .event("change")
+                        .data(format!("{{\"entry\":{last}}}")),
+                );
             }
             if Instant::now() >= self.minute {
                 self.minute += MINUTE;

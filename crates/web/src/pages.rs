@@ -3,11 +3,12 @@
 pub(crate) mod bench;
 pub(crate) mod part;
 pub(crate) mod parts;
-pub(crate) mod plate;
 pub(crate) mod plain;
+pub(crate) mod plate;
 pub(crate) mod region;
 pub(crate) mod send;
 pub(crate) mod ticket;
+mod verdict;
 
 macro_rules! glyphs {
     ($($name:literal),+ $(,)?) => {
@@ -25,8 +26,21 @@ macro_rules! glyphs {
 }
 
 glyphs![
-    "box", "broken", "clear", "given", "hand", "kept", "load", "look", "measure", "night",
-    "offline", "pen", "risk", "send", "withdrawn",
+    "box",
+    "broken",
+    "clear",
+    "given",
+    "hand",
+    "kept",
+    "load",
+    "look",
+    "measure",
+    "night",
+    "offline",
+    "pen",
+    "risk",
+    "send",
+    "withdrawn",
 ];
 
 #[cfg(test)]
@@ -56,9 +70,14 @@ pub(crate) mod samples {
     pub(crate) fn sound(page: &str) {
         assert!(page.starts_with("<!doctype html>"), "{page}");
         assert!(!page.contains("<script>alert"), "names are escaped");
-        assert!(!page.contains("style=\""), "the policy allows no inline style");
+        assert!(
+            !page.contains("style=\""),
+            "the policy allows no inline style"
+        );
         assert_eq!(page.matches("<h1").count(), 1, "one heading says it all");
-        for tag in ["section", "ul", "ol", "table", "form", "svg", "dl", "div", "figure", "p"] {
+        for tag in [
+            "section", "ul", "ol", "table", "form", "svg", "dl", "div", "figure", "p",
+        ] {
             let opened = page.matches(&format!("<{tag}>")).count()
                 + page.matches(&format!("<{tag} ")).count();
             let closed = page.matches(&format!("</{tag}>")).count();
@@ -70,7 +89,10 @@ pub(crate) mod samples {
     fn every_glyph_is_a_drawing_for_eyes_only() {
         for name in super::GLYPHS {
             let glyph = super::glyph(name);
-            assert!(glyph.contains("<svg") && glyph.contains("aria-hidden"), "{name}");
+            assert!(
+                glyph.contains("<svg") && glyph.contains("aria-hidden"),
+                "{name}"
+            );
         }
         assert_eq!(super::glyph("no such glyph"), "");
     }

@@ -36,14 +36,20 @@ pub(crate) fn all() -> Router<Site> {
         .route("/parts/{number}", get(parts::one))
         .route("/parts/{number}/turn", get(parts::turn))
         .route("/parts/{number}/take", post(parts::take))
-        .route("/parts/{number}/withdraw", get(parts::ask_withdraw).post(parts::withdraw))
+        .route(
+            "/parts/{number}/withdraw",
+            get(parts::ask_withdraw).post(parts::withdraw),
+        )
         .route("/parts/{number}/came", post(parts::came))
         .route("/parts/{number}/{file}", get(pictures::file))
         .route("/run-sheet", get(bench::own))
         .route("/run-sheets", get(bench::all))
         .route("/run-sheets/{code}", get(bench::sheet))
         .route("/run-sheets/{code}/do", post(bench::act))
-        .route("/run-sheets/{code}/trouble", get(bench::trouble_form).post(bench::trouble))
+        .route(
+            "/run-sheets/{code}/trouble",
+            get(bench::trouble_form).post(bench::trouble),
+        )
         .route("/plates", get(plates::list))
         .route("/plates/{seq}", get(plates::sheet))
         .route("/plates/{seq}/{file}", get(plates::three_mf))
@@ -85,9 +91,10 @@ pub(crate) fn trouble(site: &Site, status: StatusCode, title: &str, what_to_do: 
 pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
     let (status, title) = match error {
         WorkshopError::Store(store) => match store.code() {
-            "stale" | "step-taken" | "no-such-step" | "pledge-ended" | "key-reused" => {
-                (StatusCode::CONFLICT, "That has changed meanwhile.".to_owned())
-            }
+            "stale" | "step-taken" | "no-such-step" | "pledge-ended" | "key-reused" => (
+                StatusCode::CONFLICT,
+                "That has changed meanwhile.".to_owned(),
+            ),
             "no-such" => (StatusCode::NOT_FOUND, "We can’t find that.".to_owned()),
             _ => (
                 StatusCode::INTERNAL_SERVER_ERROR,

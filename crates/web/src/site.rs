@@ -35,7 +35,7 @@ pub enum ServeError {
 /// Files judged at the same time; each may take a core and some hundred megabytes.
 const HEAVY: usize = 2;
 /// How often the server looks whether something should have been started.
-const LOOKS_EVERY: Duration = Duration::from_secs(60);
+const LOOKS_EVERY: Duration = Duration::from_mins(1);
 
 /// What the pages need.
 #[derive(Clone)]
@@ -106,7 +106,10 @@ impl Site {
 pub fn router(site: Site) -> Router {
     routes::all()
         .layer(DefaultBodyLimit::max(64 * 1024))
-        .layer(middleware::from_fn_with_state(site.clone(), guard::same_origin))
+        .layer(middleware::from_fn_with_state(
+            site.clone(),
+            guard::same_origin,
+        ))
         .layer(middleware::from_fn(guard::headers))
         .with_state(site)
 }

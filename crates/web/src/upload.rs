@@ -49,7 +49,11 @@ impl Form {
             let mut value = BytesMut::new();
             while let Some(chunk) = part.chunk().await.map_err(|_| FormError::Broken)? {
                 sum += chunk.len();
-                let limit = if file.is_some() { MOST_BYTES } else { LONGEST_FIELD };
+                let limit = if file.is_some() {
+                    MOST_BYTES
+                } else {
+                    LONGEST_FIELD
+                };
                 if sum > MOST_BYTES || value.len() + chunk.len() > limit {
                     failed = Some(FormError::TooLarge);
                     out.files.clear();

@@ -12,7 +12,11 @@ pub(crate) fn in_ten(probability: f64) -> i64 {
 /// Times in ten to the nearest, for a forecast, but never a certainty that nobody has.
 pub(crate) fn about_in_ten(chance: f64) -> i64 {
     let nearest = round_i64((chance * 10.0).round()).unwrap_or(0);
-    if chance < 1.0 { nearest.min(9) } else { nearest }
+    if chance < 1.0 {
+        nearest.min(9)
+    } else {
+        nearest
+    }
 }
 
 /// `1 copy`, `3 copies`.
@@ -44,9 +48,9 @@ pub(crate) fn spelled(n: usize, one: &str, more: &str) -> String {
 /// The same with a capital.
 pub(crate) fn capital(text: &str) -> String {
     let mut chars = text.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(chars).collect()
+    })
 }
 
 /// A day as people say it: `today`, `tomorrow`, `Thursday 11 March`.
@@ -96,7 +100,9 @@ pub(crate) fn length(minutes: Minutes) -> String {
 
 /// Letters before the number of a ticket: the first of each word of the region's name.
 pub(crate) fn prefix(region: &str) -> String {
-    let first = region.split_whitespace().filter_map(|word| word.chars().next());
+    let first = region
+        .split_whitespace()
+        .filter_map(|word| word.chars().next());
     first.flat_map(char::to_uppercase).take(3).collect()
 }
 
@@ -142,14 +148,23 @@ mod tests {
     #[test]
     fn chances_never_promise_what_nobody_can() {
         assert_eq!((in_ten(0.999), in_ten(0.9), in_ten(0.899)), (9, 9, 8));
-        assert_eq!((about_in_ten(0.97), about_in_ten(0.86), about_in_ten(0.2)), (9, 9, 2));
+        assert_eq!(
+            (about_in_ten(0.97), about_in_ten(0.86), about_in_ten(0.2)),
+            (9, 9, 2)
+        );
     }
 
     #[test]
     fn lengths_are_said_as_people_say_them() {
         let said = |min| length(Minutes(min));
-        assert_eq!((said(1).as_str(), said(40).as_str()), ("1 minute", "40 minutes"));
-        assert_eq!((said(1_050).as_str(), said(120).as_str()), ("17½ hours", "2 hours"));
+        assert_eq!(
+            (said(1).as_str(), said(40).as_str()),
+            ("1 minute", "40 minutes")
+        );
+        assert_eq!(
+            (said(1_050).as_str(), said(120).as_str()),
+            ("17½ hours", "2 hours")
+        );
         assert_eq!(said(4_320), "3 days");
     }
 

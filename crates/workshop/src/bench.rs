@@ -179,10 +179,13 @@ pub async fn catch_up(session: &Session, actor: &Actor) -> Result<Option<Done>, 
     }
     let done = Done::of(&replanned);
     let happening = Happening {
-        plan: Some((replanned.plan, reason)),
-        ..draft.event("plan.caught-up", vec![("plates", Said::Numbers(seqs(&overdue)))])
+        plan: Some((replanned.plan, and_moved(reason, &done))),
+        ..draft.event(
+            "plan.caught-up",
+            vec![("plates", Said::Numbers(seqs(&overdue)))],
+        )
     };
-    Ok(write(session, &happening, done).await?)
+    write(session, &happening, done).await
 }
 
 /// A plan that somebody chose is put in place of the present one.
@@ -266,6 +269,30 @@ impl Done {
             moved: replanned.moved.clone(),
             late: replanned.late.clone(),
         }
+    }
+}
+
+/// Why the plan changed when a run ended.
+fn ended_because(seq: u64, reason: Option<&str>, lost: usize) -> String {
+    match (reason, lost) {
+        (Some(reason), _) => format!("plate {seq} failed: {}", first_small(reason)),
+        (None, 0) => format!("plate {seq} is off the bed"),
+        (None, lost) => format!("plate {seq} is off the bed, {lost} to make again"),
+    }
+}
+
+fn first_small(text: &str) -> String {
+    let mut chars = text.chars();
+    let first = chars.next().map(char::to_lowercase);
+    first.into_iter().flatten().chain(chars).collect()
+}
+
+/// The reason for a plan, with how many plates it moved.
+fn and_moved(why: String, done: &Done) -> String {
+    match done.moved.as_slice() {
+        [] => why,
+        [one] => format!("{why}; plate {} has another place", one.0),
+        many => format!("{why}; {} plates have another place", many.len()),
     }
 }
 
@@ -357,7 +384,10 @@ impl<'a> Draft<'a> {
                 .map(|id| (id, State::OnAPlate))
                 .chain(ids().map(|id| (id, State::Running)))
                 .collect(),
-            plan: Some((replanned.plan, format!("plate {seq} was started"))),
+            plan: Some((
+                replanned.plan,
+                and_moved(format!("plate {seq} was started"), &done),
+            )),
             ..self.event("run.started", Self::payload(kept))
         };
         Ok((happening, done))
@@ -386,29 +416,11 @@ impl<'a> Draft<'a> {
             return Err(WorkshopError::OutOfRange { what, range });
         }
         let (fine, lost) = copies.split_at(many);
-        let all_lost = fine.is_empty();
         let seq = kept.plate.seq.0;
-        let mut step = self.step(
-            kept,
-            if reason.is_some() {
-                StepKind::Failed
-            } else {
-                StepKind::Off
-            },
-        );
-        step.good = Some(good);
-        step.reason = reason.map(str::to_owned);
-        let mut steps = vec![step.clone()];
-        if reason.is_some() && !all_lost {
-            // What is good goes on to its box like anything off a bed.
-            steps.push(RunStep {
-                kind: StepKind::Off,
-                ..step.clone()
-            });
-        }
+        let steps = self.end_steps(kept, good, reason);
         let outages: Vec<Outage> = out_until
             .map(|until| Outage {
-                printer: step.printer.clone(),
+                printer: steps[0].printer.clone(),
                 from: self.session.minute(),
                 until,
                 reason: reason.unwrap_or("out of use").to_owned(),
@@ -423,12 +435,7 @@ impl<'a> Draft<'a> {
         running.retain(|(plate, _, _)| *plate != kept.plate.seq);
         let replanned = self.replan_without(&outages, &plates, &running)?;
         let done = Done::of(&replanned);
-        let why = match reason {
-            Some(reason) => format!("plate {seq} failed: {reason}"),
-            None if lost.is_empty() => format!("plate {seq} is off the bed"),
-            None => format!("plate {seq} is off the bed, {} to make again", lost.len()),
-        };
-        let closed = if all_lost {
+        let closed = if fine.is_empty() {
             PlateState::Lost
         } else {
             PlateState::Off
@@ -441,6 +448,7 @@ impl<'a> Draft<'a> {
         } else {
             "run.off"
         };
+        let why = ended_because(seq, reason, lost.len());
         let happening = Happening {
             steps,
             copies: fine
@@ -451,10 +459,25 @@ impl<'a> Draft<'a> {
             closed: vec![(seq, closed)],
             reprints,
             outages,
-            plan: Some((replanned.plan, why)),
+            plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event(kind, payload)
         };
         Ok((happening, done))
+    }
+
+    /// The steps that end a run. What is good of a failed one goes on to its box like anything
+    /// off a bed.
+    fn end_steps(&self, kept: &KeptPlate, good: u32, reason: Option<&str>) -> Vec<RunStep> {
+        let step = |kind| RunStep {
+            good: Some(good),
+            reason: reason.map(str::to_owned),
+            ..self.step(kept, kind)
+        };
+        match (reason, good) {
+            (None, _) => vec![step(StepKind::Off)],
+            (Some(_), 0) => vec![step(StepKind::Failed)],
+            (Some(_), _) => vec![step(StepKind::Failed), step(StepKind::Off)],
+        }
     }
 
     fn put_out(
@@ -473,14 +496,14 @@ impl<'a> Draft<'a> {
         let (plates, running) = (&self.books.floor.plates, self.books.running());
         let replanned = self.replan_without(&outages, plates, &running)?;
         let done = Done::of(&replanned);
-        let why = format!("{printer} is out of use: {reason}");
+        let why = format!("{printer} is out of use: {}", first_small(reason));
         let payload = vec![
             ("printer", Said::Text(printer)),
             ("reason", Said::Text(reason.to_owned())),
         ];
         let happening = Happening {
             outages,
-            plan: Some((replanned.plan, why)),
+            plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event("printer.out-of-use", payload)
         };
         Ok((happening, done))
@@ -634,7 +657,8 @@ impl<'a> Draft<'a> {
             .map(|kept| kept.plate.seq)
             .collect();
         let mut plan = self.books.floor.plan.clone();
-        plan.assignments.retain(|place| !open.contains(&place.plate));
+        plan.assignments
+            .retain(|place| !open.contains(&place.plate));
         let pledged = self.books.copies(request).iter();
         let pledged = pledged.filter(|copy| copy.state == State::Pledged);
         let number = self.books.request(request).map_or(0, |r| r.request.number);

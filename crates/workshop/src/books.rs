@@ -113,7 +113,9 @@ impl Books {
     pub fn open_pledges(&self) -> Vec<(&ListedRequest, &Promised)> {
         let all = self.requests.iter();
         let with = all.filter_map(|r| Some((r, self.pledge_of(r.request.id)?)));
-        let mut open: Vec<_> = with.filter(|(_, promised)| promised.end.is_none()).collect();
+        let mut open: Vec<_> = with
+            .filter(|(_, promised)| promised.end.is_none())
+            .collect();
         open.sort_by_key(|(r, promised)| (promised.pledge.arrival, r.request.number));
         open
     }
@@ -199,7 +201,10 @@ impl Books {
         let Some(slot) = slot else {
             return Standing::Planned(None);
         };
-        let at = |kind| self.step(seq, kind).map(|step| Minute::at_or_after(step.at));
+        let at = |kind| {
+            self.step(seq, kind)
+                .map(|step| Minute::at_or_after(step.at))
+        };
         if let Some(left) = at(StepKind::Left) {
             let site = ground.printer(slot.printer).site;
             let arrives = ground.arrival(site, plate.to, left);

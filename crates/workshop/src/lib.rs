@@ -25,8 +25,8 @@ pub mod shelf;
 pub mod terrain;
 mod words;
 
-pub use books::Books;
 pub use actor::{Actor, Role};
+pub use books::Books;
 pub use error::WorkshopError;
 pub use session::Session;
 

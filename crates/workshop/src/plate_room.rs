@@ -113,7 +113,11 @@ pub fn printer_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<
         return Some(step.printer.clone());
     }
     let place = books.floor.plan.of(seq)?;
-    Some(session.terrain.region.printers[place.printer.0].name.clone())
+    Some(
+        session.terrain.region.printers[place.printer.0]
+            .name
+            .clone(),
+    )
 }
 
 /// A plate as it lies on the bed of its printer. `None` while it has none.

@@ -48,7 +48,9 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
     let ground = Ground::new(&session.terrain.region);
     let fixed = fixed(session, &ground, at, now);
     let mut plan = Plan::default();
-    fixed.iter().for_each(|place| plan.put(*place));
+    for place in &fixed {
+        plan.put(*place);
+    }
     let mut displaced: Vec<&Plate> = Vec::new();
     let runs = |plate: &&Plate| fixed.iter().any(|place| place.plate == plate.seq);
     for plate in at.plates.iter().filter(|plate| !runs(plate)) {

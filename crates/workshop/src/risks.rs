@@ -127,7 +127,10 @@ pub fn outcomes(session: &Session, books: &Books) -> BTreeMap<RequestId, Outcome
         .map(|(listed, promised)| {
             let id = listed.request.id;
             let outlook = books.outlook(session, &ground, id, WORLDS);
-            (id, outcome(&ground, &known, &books.floor.plan, &outlook, promised))
+            (
+                id,
+                outcome(&ground, &known, &books.floor.plan, &outlook, promised),
+            )
         })
         .collect()
 }
@@ -214,7 +217,10 @@ fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
             if place.is_some_and(|place| place.end <= now) {
                 let printer = crate::plate_room::printer_of(session, books, kept);
                 let printer = printer.unwrap_or_default();
-                return Cause::RunsLong { plate: seq, printer };
+                return Cause::RunsLong {
+                    plate: seq,
+                    printer,
+                };
             }
         } else if let Some(place) = place.filter(|place| place.start < now) {
             return Cause::NotStarted {
@@ -226,7 +232,10 @@ fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
     if let Some(found) = printer_out(session, books, listed, now) {
         return found;
     }
-    if own.iter().any(|seq| books.step(*seq, StepKind::Off).is_some()) {
+    if own
+        .iter()
+        .any(|seq| books.step(*seq, StepKind::Off).is_some())
+    {
         let scrap = own.iter().find(|seq| {
             let good = books.step(**seq, StepKind::Off).and_then(|step| step.good);
             let made = books.plate(**seq).map(|kept| kept.plate.copies);
@@ -283,16 +292,16 @@ fn choice(
 ) -> Option<Choice> {
     let ground = Ground::new(&session.terrain.region);
     let id = listed.request.id;
-    let open = books.plates_of(id).filter(|kept| {
-        kept.state == PlateState::Open && !books.runs(kept)
-    });
+    let open = books
+        .plates_of(id)
+        .filter(|kept| kept.state == PlateState::Open && !books.runs(kept));
     let own: Vec<Plate> = open.map(|kept| kept.plate.clone()).collect();
     if own.is_empty() {
         return None;
     }
     let plans = [
         alone(session, &ground, books, &own),
-        together(session, &ground, books),
+        Some(together(session, &ground, books)),
     ];
     let better = plans.into_iter().flatten().find_map(|plan| {
         let place = own.iter().filter_map(|plate| plan.of(plate.seq));
@@ -330,19 +339,21 @@ fn alone(session: &Session, ground: &Ground<'_>, books: &Books, own: &[Plate]) -
         worlds: WORLDS,
     };
     let found = quote(ground, &known(books), &plan, &ask).ok()?;
-    found.assignments.iter().for_each(|place| plan.put(*place));
+    for place in &found.assignments {
+        plan.put(*place);
+    }
     Some(plan)
 }
 
 /// A plan in which others may move too.
-fn together(session: &Session, ground: &Ground<'_>, books: &Books) -> Option<Plan> {
+fn together(session: &Session, ground: &Ground<'_>, books: &Books) -> Plan {
     let now = session.minute();
     let mut before = books.floor.plan.clone();
     for place in &mut before.assignments {
         let kept = books.plate(place.plate.0);
         place.frozen |= kept.is_some_and(|kept| books.runs(kept));
     }
-    Some(propose(ground, &books.floor.plates, &before, now, MOVES).plan)
+    propose(ground, &books.floor.plates, &before, now, MOVES).plan
 }
 
 /// Whether a plan breaks nothing that the present one keeps.

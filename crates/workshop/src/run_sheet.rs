@@ -163,7 +163,7 @@ pub async fn run_sheet(
             continue;
         };
         if line.host == here.name {
-            jobs.extend(jobs_of(books, line));
+            jobs.extend(jobs_of(books, &line));
         }
     }
     let today = zone.date(session.minute());
@@ -182,7 +182,12 @@ pub async fn run_sheet(
     let leave = staffed.last().map(|window| window.until);
     let night = printers
         .iter()
-        .map(|name| (name.clone(), leave.and_then(|at| over(session, books, name, at))))
+        .map(|name| {
+            (
+                name.clone(),
+                leave.and_then(|at| over(session, books, name, at)),
+            )
+        })
         .collect();
     Ok(RunSheet {
         host: here.name.clone(),
@@ -227,8 +232,7 @@ pub async fn line(
         return Ok(None);
     }
     let terrain = &session.terrain;
-    let (process, _) =
-        crate::estimating::Process::of_request(&session.catalogue, &listed.request)?;
+    let (process, _) = crate::estimating::Process::of_request(&session.catalogue, &listed.request)?;
     let on_it = books.copies_on(kept).count();
     let copies = if on_it == 0 {
         usize::try_from(kept.plate.copies).unwrap_or(0)
@@ -296,8 +300,7 @@ async fn mass_of_one(
     class: &str,
 ) -> Result<Option<f64>, WorkshopError> {
     let (store, region) = session.writable()?;
-    let (process, _) =
-        crate::estimating::Process::of_request(&session.catalogue, &listed.request)?;
+    let (process, _) = crate::estimating::Process::of_request(&session.catalogue, &listed.request)?;
     let kept = store.estimates_of(region, listed.request.version).await?;
     let mut masses = Vec::new();
     for (key, text) in kept {
@@ -310,7 +313,7 @@ async fn mass_of_one(
 }
 
 /// The jobs that a plate makes.
-fn jobs_of(books: &Books, line: PlateLine) -> Vec<Job> {
+fn jobs_of(books: &Books, line: &PlateLine) -> Vec<Job> {
     let seq = line.seq;
     let step = |kind| books.step(seq, kind);
     let done = |kind| step(kind).map(|step| Minute::at_or_after(step.at));
@@ -338,7 +341,13 @@ fn jobs_of(books: &Books, line: PlateLine) -> Vec<Job> {
         JobState::Failed(Minute::at_or_after(step.at), reason)
     });
     let looked = done(StepKind::Looked);
-    let after = |first: bool| if first { JobState::Ready } else { JobState::Waits };
+    let after = |first: bool| {
+        if first {
+            JobState::Ready
+        } else {
+            JobState::Waits
+        }
+    };
     let off = done(StepKind::Off);
     if failed.is_none() && (looked.is_some() || off.is_none()) {
         let at = looked.or(start.map(|start| start + LOOK_AFTER));

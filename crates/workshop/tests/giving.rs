@@ -7,7 +7,8 @@ use partpledge_records::stored::StoredEstimate;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_workshop::estimating::{Process, lay, timed};
 use partpledge_workshop::intake::{IntakeOptions, Orient, judge_file};
-use partpledge_workshop::pledging::{Original, Request, give};
+use partpledge_workshop::keeping::Original;
+use partpledge_workshop::pledging::{Request, give};
 use partpledge_workshop::{Actor, ENGINE, Session};
 
 #[tokio::test]
@@ -38,16 +39,9 @@ async fn a_given_pledge_keeps_its_file_and_its_estimates() {
         part: "bracket",
         need_by: None,
         seed: 1,
+        orient: Orient::Best,
     };
-    let original = Original {
-        bytes: Bytes::from(file.bytes.clone()),
-        file_name: file.name.to_owned(),
-        unit: "mm".to_owned(),
-        unit_source: "guess".to_owned(),
-        facts: "[]".to_owned(),
-        findings: "[]".to_owned(),
-        repairs: "[]".to_owned(),
-    };
+    let original = Original::of(Bytes::from(file.bytes.clone()), file.name, &judged).unwrap();
     let actor = Actor::at_the_machine();
     give(&session, &actor, &request, &original, Some("k"))
         .await

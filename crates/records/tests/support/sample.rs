@@ -91,6 +91,8 @@ pub(crate) fn slot(seq: u64) -> Assignment {
 /// A pledge on `revision` with one plate numbered `seq`, two copies on it.
 pub(crate) fn pledge(version: VersionId, revision: i64, seq: u64, key: Option<&str>) -> NewPledge {
     NewPledge {
+        request: None,
+        process: None,
         team: "Newt Works".to_owned(),
         version,
         material: "PETG".to_owned(),

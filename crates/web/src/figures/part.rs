@@ -177,6 +177,10 @@ mod tests {
         assert!(side.iter().all(|c| c.y >= SIDE && c.y <= 620.0 - SIDE));
         let mut crowd: Vec<CallOut> = (1..=40).map(|n| call(n, 10.0)).collect();
         spread(&mut crowd, 620.0);
-        assert!(crowd.iter().all(|c| c.y >= SIDE - 1e-9 && c.y <= 620.0 - SIDE + 1e-9));
+        assert!(
+            crowd
+                .iter()
+                .all(|c| c.y >= SIDE - 1e-9 && c.y <= 620.0 - SIDE + 1e-9)
+        );
     }
 }

@@ -58,7 +58,15 @@ pub(crate) fn plan(plate: &LaidPlate) -> Plan {
     let [width, depth] = plate.bed_mm;
     let mut seen = vec![0_usize; plate.items.len()];
     let alone: Vec<bool> = (0..plate.items.len())
-        .map(|item| plate.layout.placements.iter().filter(|p| p.item == item).count() == 1)
+        .map(|item| {
+            plate
+                .layout
+                .placements
+                .iter()
+                .filter(|p| p.item == item)
+                .count()
+                == 1
+        })
         .collect();
     let mut copies = Vec::new();
     let mut placements: Vec<&Placement> = plate.layout.placements.iter().collect();
@@ -103,7 +111,10 @@ fn copy(plate: &LaidPlate, placed: &Placement, mark: String, depth: f64) -> Copy
     for outline in &part.shadow {
         let step = outline.len().div_ceil(CORNERS).max(1);
         for (i, corner) in outline.iter().step_by(step).enumerate() {
-            let at = place(corner.x as f64 / UNITS_PER_MM, corner.y as f64 / UNITS_PER_MM);
+            let at = place(
+                corner.x as f64 / UNITS_PER_MM,
+                corner.y as f64 / UNITS_PER_MM,
+            );
             for k in 0..2 {
                 low[k] = low[k].min(at[k]);
                 high[k] = high[k].max(at[k]);
@@ -127,7 +138,11 @@ fn copy(plate: &LaidPlate, placed: &Placement, mark: String, depth: f64) -> Copy
 }
 
 fn ticks(width: f64, depth: f64) -> Vec<Tick> {
-    let steps = |length: f64| (0..).map(|n| f64::from(n) * 10.0).take_while(move |&at| at <= length);
+    let steps = |length: f64| {
+        (0..)
+            .map(|n| f64::from(n) * 10.0)
+            .take_while(move |&at| at <= length)
+    };
     let fifty = |at: f64| (at / 50.0 - (at / 50.0).round()).abs() < 1e-9;
     let mut out = Vec::new();
     for at in steps(depth) {
@@ -155,7 +170,10 @@ mod tests {
 
     #[test]
     fn marks_go_on_after_z() {
-        assert_eq!([0, 25, 26, 27, 701, 702].map(letters), ["A", "Z", "AA", "AB", "ZZ", "AAA"]);
+        assert_eq!(
+            [0, 25, 26, 27, 701, 702].map(letters),
+            ["A", "Z", "AA", "AB", "ZZ", "AAA"]
+        );
     }
 
     #[test]
@@ -164,6 +182,9 @@ mod tests {
         assert_eq!(ticks.len(), 22 + 23);
         let numbers = ticks.iter().filter_map(|tick| tick.number.as_ref());
         let numbers: Vec<&str> = numbers.map(|(text, ..)| text.as_str()).collect();
-        assert_eq!(numbers, ["50", "100", "150", "200", "0", "50", "100", "150", "200"]);
+        assert_eq!(
+            numbers,
+            ["50", "100", "150", "200", "0", "50", "100", "150", "200"]
+        );
     }
 }

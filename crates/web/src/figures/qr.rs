@@ -38,7 +38,10 @@ mod tests {
         for corner in [(0, 0), (last, 0), (0, last)] {
             assert!(code.path.contains(&format!("M{} {}h1", corner.0, corner.1)));
         }
-        assert!(!code.path.contains(&format!("M{} {}h1", 7, 0)), "the mark's white rim");
+        assert!(
+            !code.path.contains(&format!("M{} {}h1", 7, 0)),
+            "the mark's white rim"
+        );
         assert_eq!(qr(&"x".repeat(5_000)), None);
     }
 }

@@ -148,7 +148,12 @@ fn round(x: f64) -> f64 {
 }
 
 /// The drawing for a form. It begins at the full hour before now.
-pub(crate) fn timeline(session: &Session, books: &Books, at_risk: &AtRisk, form: &Form) -> Timeline {
+pub(crate) fn timeline(
+    session: &Session,
+    books: &Books,
+    at_risk: &AtRisk,
+    form: &Form,
+) -> Timeline {
     let now = session.minute();
     let scale = Scale {
         form,
@@ -196,7 +201,11 @@ fn hours(session: &Session, staffed: &[Window], scale: &Scale<'_>) -> String {
             seen.push(text);
         }
     }
-    let lead = if scale.form.beside { "people there " } else { "" };
+    let lead = if scale.form.beside {
+        "people there "
+    } else {
+        ""
+    };
     if seen.is_empty() {
         "nobody there in these hours".to_owned()
     } else {
@@ -213,7 +222,9 @@ fn row(
     printer: &partpledge_planning_model::Printer,
     y: f64,
 ) -> Row {
-    let staffed = session.terrain.region.sites[printer.site.0].staffed.as_slice();
+    let staffed = session.terrain.region.sites[printer.site.0]
+        .staffed
+        .as_slice();
     let mut nights = Vec::new();
     let mut from = scale.from;
     let shown = staffed.iter().filter(|w| scale.shows(w.from, w.until));
@@ -234,9 +245,18 @@ fn row(
     let shown = planned.iter().filter(|p| scale.shows(p.start, p.end));
     boxes.extend(shown.map(|place| {
         let kept = books.plate(place.plate.0);
-        let went = kept.is_some_and(|kept| books.runs(kept)).then(|| session.minute());
+        let went = kept
+            .is_some_and(|kept| books.runs(kept))
+            .then(|| session.minute());
         let risk = at_risk.contains(&place.plate.0);
-        plate_box(scale, y, place.plate.0, (place.start, place.end), went, risk)
+        plate_box(
+            scale,
+            y,
+            place.plate.0,
+            (place.start, place.end),
+            went,
+            risk,
+        )
     }));
     Row {
         name: printer.name.clone(),
@@ -258,13 +278,17 @@ fn past(
     printer: &str,
     y: f64,
 ) -> Vec<PlateBox> {
-    let failed = books.floor.steps.iter().filter(|step| {
-        step.kind == StepKind::Failed && step.printer == printer
-    });
+    let failed = books
+        .floor
+        .steps
+        .iter()
+        .filter(|step| step.kind == StepKind::Failed && step.printer == printer);
     let shown = failed.filter_map(|step| {
         let start = books.step(step.plate, StepKind::Started)?;
         let (from, until) = (Minute::at_or_after(start.at), Minute::at_or_after(step.at));
-        scale.shows(from, until).then_some((step.plate, from, until))
+        scale
+            .shows(from, until)
+            .then_some((step.plate, from, until))
     });
     let _ = session;
     shown

@@ -114,7 +114,11 @@ impl RunPage {
         let title = zone.day(zone.minute(sheet.date, noon));
         let staffed = match (sheet.staffed.first(), sheet.staffed.last()) {
             (Some(first), Some(last)) => {
-                format!("Somebody is at the bench from {} until {}.", zone.clock(first.from), zone.clock(last.until))
+                format!(
+                    "Somebody is at the bench from {} until {}.",
+                    zone.clock(first.from),
+                    zone.clock(last.until)
+                )
             }
             _ => "Nobody is at the bench on this day.".to_owned(),
         };
@@ -133,14 +137,19 @@ impl RunPage {
                 .plastic_g()
                 .into_iter()
                 .map(|(code, grams)| {
-                    let says = grams.map_or_else(|| "not known".to_owned(), |g| format!("{g:.0} g"));
+                    let says =
+                        grams.map_or_else(|| "not known".to_owned(), |g| format!("{g:.0} g"));
                     (code, says)
                 })
                 .collect(),
             cautions,
             before: sheet.date.yesterday().ok().map(url),
             after: sheet.date.tomorrow().ok().map(url),
-            number: format!("{}-{}", words::prefix(&sheet.host), sheet.date.strftime("%m%d")),
+            number: format!(
+                "{}-{}",
+                words::prefix(&sheet.host),
+                sheet.date.strftime("%m%d")
+            ),
             today,
             note: None,
             head,
@@ -163,6 +172,42 @@ fn cautions(session: &Session, sheet: &RunSheet) -> Vec<String> {
     out
 }
 
+/// Glyph, title, what the tick sends, and its words.
+fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str, &'static str) {
+    match kind {
+        JobKind::Load => (
+            "load",
+            format!("Load {} with plate {}", plate.printer, plate.seq),
+            "start",
+            "Started",
+        ),
+        JobKind::Look => (
+            "look",
+            format!("Look at {}", plate.printer),
+            "look",
+            "Looks good",
+        ),
+        JobKind::Clear => (
+            "clear",
+            format!("Clear {}, plate {}", plate.printer, plate.seq),
+            "off",
+            "Off the bed",
+        ),
+        JobKind::Box => (
+            "box",
+            format!("Box plate {} for {}", plate.seq, plate.team),
+            "box",
+            "Closed",
+        ),
+        JobKind::HandOver => (
+            "hand",
+            format!("Hand over the box of plate {}", plate.seq),
+            "leave",
+            "Gone",
+        ),
+    }
+}
+
 fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) -> JobLine {
     let zone = &session.terrain.zone;
     let plate = &job.plate;
@@ -172,13 +217,7 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
     } else {
         format!("{} {}", zone.weekday(job.at), zone.clock(job.at))
     };
-    let (glyph, title, act, ready) = match job.kind {
-        JobKind::Load => ("load", format!("Load {} with plate {}", plate.printer, plate.seq), "start", "Started"),
-        JobKind::Look => ("look", format!("Look at {}", plate.printer), "look", "Looks good"),
-        JobKind::Clear => ("clear", format!("Clear {}, plate {}", plate.printer, plate.seq), "off", "Off the bed"),
-        JobKind::Box => ("box", format!("Box plate {} for {}", plate.seq, plate.team), "box", "Closed"),
-        JobKind::HandOver => ("hand", format!("Hand over the box of plate {}", plate.seq), "leave", "Gone"),
-    };
+    let (glyph, title, act, ready) = task(job.kind, plate);
     let (state, tick) = match &job.state {
         JobState::Done(at) => ("done", format!("Done {}", zone.clock(*at))),
         JobState::Failed(at, _) => ("done", format!("Failed {}", zone.clock(*at))),
@@ -187,7 +226,11 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
         JobState::Waits => ("waits", ready.to_owned()),
     };
     let open = matches!(job.state, JobState::Ready);
-    let steps = if job.kind == JobKind::Load && open { load_steps(session, plate) } else { Vec::new() };
+    let steps = if job.kind == JobKind::Load && open {
+        load_steps(session, plate)
+    } else {
+        Vec::new()
+    };
     let trouble = open && matches!(job.kind, JobKind::Load | JobKind::Look | JobKind::Clear);
     JobLine {
         state,
@@ -197,9 +240,17 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
         plate: plate.seq,
         act: if open { act } else { "" },
         tick,
-        text: if steps.is_empty() { says(session, job) } else { String::new() },
+        text: if steps.is_empty() {
+            says(session, job)
+        } else {
+            String::new()
+        },
         steps,
-        of: if job.kind == JobKind::Clear { plate.copies } else { 0 },
+        of: if job.kind == JobKind::Clear {
+            plate.copies
+        } else {
+            0
+        },
         trouble,
         key,
     }
@@ -208,15 +259,32 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
 /// What to do to load a printer.
 fn load_steps(session: &Session, plate: &PlateLine) -> Vec<String> {
     let zone = &session.terrain.zone;
-    let need = plate.mass_g.map_or_else(String::new, |g| format!(", and at least {:.0} g of it on the spool", (g * 1.1).ceil()));
+    let need = plate.mass_g.map_or_else(String::new, |g| {
+        format!(
+            ", and at least {:.0} g of it on the spool",
+            (g * 1.1).ceil()
+        )
+    });
     let mut steps = vec![
-        format!("Spool: {}{need}. See that it is dry and runs free.", plate.material),
-        format!("Sheet: {}. Nozzle {:.0} °C, bed {:.0} °C, unless the spool’s label says otherwise.", plate.sheet, plate.heat_c.0, plate.heat_c.1),
+        format!(
+            "Spool: {}{need}. See that it is dry and runs free.",
+            plate.material
+        ),
+        format!(
+            "Sheet: {}. Nozzle {:.0} °C, bed {:.0} °C, unless the spool’s label says otherwise.",
+            plate.sheet, plate.heat_c.0, plate.heat_c.1
+        ),
         "Bed: cool, empty and wiped.".to_owned(),
-        format!("File: plate-{}.3mf, from the plate’s page, through your own toolpath program.", plate.seq),
+        format!(
+            "File: plate-{}.3mf, from the plate’s page, through your own toolpath program.",
+            plate.seq
+        ),
     ];
     if let Some(place) = &plate.place {
-        steps.push(format!("It should be done by {}.", words::time(zone, place.end, session.minute())));
+        steps.push(format!(
+            "It should be done by {}.",
+            words::time(zone, place.end, session.minute())
+        ));
         if let Some(paper) = alone(session, plate) {
             steps.push(paper);
         }
@@ -230,14 +298,22 @@ fn alone(session: &Session, plate: &PlateLine) -> Option<String> {
     let place = plate.place.as_ref()?;
     let site = session.terrain.region.printers[place.printer.0].site;
     let staffed = session.terrain.region.sites[site.0].staffed.as_slice();
-    let watched = staffed.iter().any(|w| w.from <= place.start && place.end <= w.until);
+    let watched = staffed
+        .iter()
+        .any(|w| w.from <= place.start && place.end <= w.until);
     if watched {
         return None;
     }
     let length: Minutes = place.end - place.start;
     Some(match &plate.permission {
-        Some(paper) => format!("It runs {length} and partly with nobody there. Only {} may: {paper}. Door shut, nothing on top of it.", plate.printer),
-        None => format!("It runs {length}. Stay with it: {} may not run alone.", plate.printer),
+        Some(paper) => format!(
+            "It runs {length} and partly with nobody there. Only {} may: {paper}. Door shut, nothing on top of it.",
+            plate.printer
+        ),
+        None => format!(
+            "It runs {length}. Stay with it: {} may not run alone.",
+            plate.printer
+        ),
     })
 }
 
@@ -248,8 +324,13 @@ fn says(session: &Session, job: &Job) -> String {
     match (&job.kind, &job.state) {
         (_, JobState::Failed(_, reason)) => format!("{reason}. Put what’s left in the scrap tin."),
         (JobKind::Load, _) => format!("{what}, {}.", plate.material),
-        (JobKind::Look, _) => format!("First layer of plate {}: flat lines, no gaps, all corners down.", plate.seq),
-        (JobKind::Clear, _) => format!("{what}. Wait until the bed is below 40 °C: it’s hot and the parts come off easier. Count the good ones."),
+        (JobKind::Look, _) => format!(
+            "First layer of plate {}: flat lines, no gaps, all corners down.",
+            plate.seq
+        ),
+        (JobKind::Clear, _) => format!(
+            "{what}. Wait until the bed is below 40 °C: it’s hot and the parts come off easier. Count the good ones."
+        ),
         (JobKind::Box, _) => format!("{what}, to {}. The list is on the label.", plate.to),
         (JobKind::HandOver, _) => match plate.leg {
             Some((LegKind::Counter, _)) => format!("Over the counter, to {}.", plate.team),
@@ -282,7 +363,10 @@ fn night(session: &Session, sheet: &RunSheet) -> Option<(String, String)> {
     for (name, on) in busy {
         if let Some((plate, end)) = on {
             let end: Minute = *end;
-            text.push_str(&format!("{name}: running plate {plate} until about {}, door shut, nothing on top of it. ", words::time(zone, end, last.until)));
+            text.push_str(&format!(
+                "{name}: running plate {plate} until about {}, door shut, nothing on top of it. ",
+                words::time(zone, end, last.until)
+            ));
         }
     }
     let title = format!("{} to {until}, nobody here", zone.clock(last.until));

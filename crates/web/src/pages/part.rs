@@ -11,6 +11,7 @@ use partpledge_workshop::{Books, Session};
 
 use crate::figures::part::{CallOut, Kind, Mark, call_outs, standing_point, view};
 use crate::pages::ticket::{Stage, Ticket, leg, stage, ticket};
+use crate::pages::verdict::verdict;
 use crate::who::Head;
 use crate::words;
 
@@ -78,7 +79,7 @@ pub(crate) struct PlateRow {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Version {
     pub(crate) number: i64,
-    pub(crate) version: usize,
+    pub(crate) n: usize,
     pub(crate) sent: String,
     pub(crate) what: String,
     pub(crate) here: bool,
@@ -92,7 +93,7 @@ pub(crate) struct PartPage {
     pub(crate) self_url: String,
     pub(crate) number: i64,
     pub(crate) title: String,
-    pub(crate) part: String,
+    pub(crate) name: String,
     pub(crate) version: usize,
     pub(crate) detail: String,
     pub(crate) lead: String,
@@ -189,7 +190,7 @@ fn mended(code: &str) -> bool {
 fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
     let unit = words::unit(&finding.unit);
     let number = |value: f64| {
-        let digits = if value.abs() >= 100.0 { 0 } else { 1 };
+        let digits = usize::from(value.abs() < 100.0);
         format!("{value:.digits$} {unit}").trim().to_owned()
     };
     let shown = finding.unit != "confidence";
@@ -207,7 +208,10 @@ fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
 
 /// Everything found about a file; the drawings only when it could be opened again.
 pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile>) -> Judgement {
-    let found: Vec<Found> = numbered(stored).into_iter().map(|(_, found, _)| found).collect();
+    let found: Vec<Found> = numbered(stored)
+        .into_iter()
+        .map(|(_, found, _)| found)
+        .collect();
     let Some(opened) = opened else {
         return Judgement {
             found,
@@ -272,7 +276,7 @@ impl PartPage {
         let promised = books.pledge_of(request.id);
         let ended = promised.is_some_and(|promised| promised.end.is_some());
         let history = history(session, books, listed);
-        let version = history.iter().find(|v| v.here).map_or(1, |v| v.version);
+        let version = history.iter().find(|v| v.here).map_or(1, |v| v.n);
         let open = !ended && request.state != State::Withdrawn;
         let (title, lead) = verdict(&at);
         let boxed = promised.is_some() && stage(books, listed) == Stage::Boxed;
@@ -282,12 +286,11 @@ impl PartPage {
             number: request.number,
             title,
             lead,
-            part: listed.part.clone(),
+            name: listed.part.clone(),
             version,
             detail: detail(listed),
-            ticket: promised.map(|promised| {
-                ticket(session, books, (listed, promised), at.outcome.as_ref())
-            }),
+            ticket: promised
+                .map(|promised| ticket(session, books, (listed, promised), at.outcome.as_ref())),
             offer: offered(session, &at),
             may_change: at.own && open,
             may_withdraw: at.own && books.may_withdraw(request.id),
@@ -313,98 +316,6 @@ pub(crate) fn detail(listed: &ListedRequest) -> String {
     format!("{copies} in {}", listed.request.material)
 }
 
-/// The answer, as the page's heading, and what comes after it.
-fn verdict(at: &Parts<'_>) -> (String, String) {
-    let (books, listed) = (at.books, at.listed);
-    let request = &listed.request;
-    let zone = &at.session.terrain.zone;
-    let now = at.session.minute();
-    let found = findings_in_words(&at.judgement.found);
-    if request.state == State::NeedsChange {
-        let worst = at.judgement.found.first();
-        let why = worst.map_or("Something in it can’t be printed.", |found| found.why.as_str());
-        return ("Not yet. This part needs a change.".to_owned(), why.to_owned());
-    }
-    let Some(promised) = books.pledge_of(request.id) else {
-        if request.state == State::Withdrawn {
-            return ("You called this part back.".to_owned(), String::new());
-        }
-        let why = match &at.offer {
-            Some(Err((why, what))) => format!("{why} {what}"),
-            _ => "Nothing is promised yet: the offer below stands until you take it or somebody else takes its place in the plan.".to_owned(),
-        };
-        return ("Yes, we can print this part. No day is promised yet.".to_owned(), why);
-    };
-    let arrival = promised.pledge.arrival;
-    match promised.end.as_ref().map(|end| (end.kind, end.recorded_at)) {
-        Some((PledgeKind::Kept, at)) => {
-            let came = Minute(at.0.div_euclid(60_000));
-            let when = format!("It came {} at {}.", words::day(zone, came, now), zone.clock(came));
-            ("The promise was kept.".to_owned(), when)
-        }
-        Some((PledgeKind::Broken, at)) => {
-            let came = Minute(at.0.div_euclid(60_000));
-            let late = words::length(came - arrival);
-            let text = format!(
-                "We promised {} by {} and it came {late} late. We are sorry.",
-                zone.day(arrival),
-                zone.clock(arrival)
-            );
-            ("We broke this promise.".to_owned(), text)
-        }
-        Some((PledgeKind::Superseded, _)) => (
-            "A changed file took the place of this one.".to_owned(),
-            String::new(),
-        ),
-        Some(_) => ("You called this part back.".to_owned(), String::new()),
-        None if at.outcome.as_ref().is_some_and(Outcome::at_risk) => {
-            let over = arrival < now;
-            let title = if over {
-                "We may have broken this promise."
-            } else {
-                "This promise is at risk."
-            };
-            let text = match at.outcome.as_ref().and_then(|outcome| outcome.likely) {
-                _ if over => "Its time has passed and nobody has told us that you hold it. If you do, say so below.".to_owned(),
-                Some(likely) => format!(
-                    "As things stand it comes {}. The coordinator sees it too and looks for a way.",
-                    words::by(zone, likely, now)
-                ),
-                None => "As things stand we can’t say when it comes. The coordinator sees it too and looks for a way.".to_owned(),
-            };
-            (title.to_owned(), text)
-        }
-        None => {
-            let title = match stage(books, listed) {
-                Stage::Pledged => "Yes, we can print this part.",
-                Stage::Printing => "Your part is being printed.",
-                Stage::Checked => "Your part is printed and checked.",
-                Stage::Boxed => "Your part is in its box.",
-                Stage::HandedOver => "You have your part.",
-            };
-            (title.to_owned(), found)
-        }
-    }
-}
-
-/// `Of four findings, one is worth changing; the pledge holds either way.`
-fn findings_in_words(found: &[Found]) -> String {
-    let worth = found.iter().filter(|f| f.kind == Kind::Worth).count();
-    match (found.len(), worth) {
-        (0, _) => "We found nothing to change.".to_owned(),
-        (all, 0) => format!(
-            "We have {} for you; nothing has to change.",
-            words::spelled(all, "note", "notes")
-        ),
-        (1, _) => "One thing is worth changing; the pledge holds either way.".to_owned(),
-        (all, worth) => format!(
-            "Of {}, {} worth changing; the pledge holds either way.",
-            words::spelled(all, "finding", "findings"),
-            words::spelled(worth, "is", "are")
-        ),
-    }
-}
-
 fn offered(session: &Session, at: &Parts<'_>) -> Option<String> {
     let offer = at.offer.as_ref()?.as_ref().ok()?;
     let zone = &session.terrain.zone;
@@ -423,7 +334,9 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
         let printer = partpledge_workshop::plate_room::printer_of(session, books, kept)?;
         let ix = session.terrain.printer_of(&printer)?;
         let place = books.floor.plan.of(kept.plate.seq);
-        let time = |minute: Option<Minute>| minute.map_or_else(|| "–".to_owned(), |m| words::time(zone, m, now));
+        let time = |minute: Option<Minute>| {
+            minute.map_or_else(|| "–".to_owned(), |m| words::time(zone, m, now))
+        };
         let state = match (kept.state, books.runs(kept)) {
             (partpledge_records::PlateState::Open, true) => "running",
             (partpledge_records::PlateState::Open, false) => "planned",
@@ -490,7 +403,10 @@ fn others(session: &Session, document: &PledgeDocument) -> Vec<Other> {
 /// Every request of the same part, oldest first.
 fn history(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Version> {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    let same = books.requests.iter().filter(|r| r.part_id == listed.part_id);
+    let same = books
+        .requests
+        .iter()
+        .filter(|r| r.part_id == listed.part_id);
     let mut versions: Vec<partpledge_units::ids::VersionId> = Vec::new();
     same.map(|other| {
         let request = &other.request;
@@ -510,7 +426,7 @@ fn history(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Vers
         };
         Version {
             number: request.number,
-            version: version.unwrap_or(0) + 1,
+            n: version.unwrap_or(0) + 1,
             sent: format!("{}, {}", words::day(zone, sent, now), zone.clock(sent)),
             what: what.to_owned(),
             here: request.id == listed.request.id,

@@ -80,7 +80,6 @@ impl PartsPage {
             match (listed.request.state, promised, ended) {
                 (_, _, Some(PledgeKind::Kept | PledgeKind::Broken)) => page.came.push(line),
                 (State::Withdrawn, _, _) | (_, _, Some(_)) => page.withdrawn.push(line),
-                (State::NeedsChange | State::Ready, None, None) => page.needs.push(line),
                 (_, Some(promised), None) => {
                     let arrival = promised.pledge.arrival;
                     if next.as_ref().is_none_or(|(at, _)| arrival < *at) {
@@ -114,7 +113,8 @@ fn lead(session: &Session, page: &PartsPage, next: Option<&(Minute, String)>) ->
         out.push(format!("The next to arrive is the {part}, {by}."));
     }
     if out.is_empty() {
-        return "Nothing is on the way. Send a part, and its promise will be here in a minute.".to_owned();
+        return "Nothing is on the way. Send a part, and its promise will be here in a minute."
+            .to_owned();
     }
     out.join(" ")
 }
@@ -152,7 +152,11 @@ fn line(
         return out;
     };
     let arrival = promised.pledge.arrival;
-    match promised.end.as_ref().map(|end| (end.kind, minute(end.recorded_at))) {
+    match promised
+        .end
+        .as_ref()
+        .map(|end| (end.kind, minute(end.recorded_at)))
+    {
         Some((kind @ (PledgeKind::Kept | PledgeKind::Broken), came)) => {
             out.when = format!("Came {}, {}", words::day(zone, came, now), zone.clock(came));
             let by = format!("{} by {}", zone.day(arrival), zone.clock(arrival));
@@ -177,7 +181,11 @@ fn line(
             let by = words::by(zone, arrival, now);
             out.when = format!("{}, {}", words::capital(&by), promised.pledge.place);
             let (mini, stop, more) = ticket::short(session, books, listed);
-            out.stop = format!("Stop {} of {}: {stop}{more}", ticket::stage(books, listed).stop(), ticket::STOPS);
+            out.stop = format!(
+                "Stop {} of {}: {stop}{more}",
+                ticket::stage(books, listed).stop(),
+                ticket::STOPS
+            );
             out.mini = Some(mini);
             coming(session, &mut out, outcome, promised.pledge.probability);
         }
@@ -190,7 +198,10 @@ fn coming(session: &Session, out: &mut Line, outcome: Option<&Outcome>, given: f
     out.in_ten = risky.map_or(words::in_ten(given), |now| words::about_in_ten(now.chance));
     out.strokes = tally(out.in_ten);
     if let Some(now) = risky {
-        out.odds = format!(", less sure than the {} in 10 promised", words::in_ten(given));
+        out.odds = format!(
+            ", less sure than the {} in 10 promised",
+            words::in_ten(given)
+        );
         out.state = Some(("risk", "At risk"));
         out.text = now.likely.map_or_else(
             || "As things stand we can’t say when it comes.".to_owned(),

@@ -72,12 +72,20 @@ impl PlatePage {
         if let Some(place) = &line.place {
             facts.push(("Start", words::time(zone, place.start, now)));
             let spread = (place.end - place.start).0;
-            facts.push(("Clear the bed", format!("from {}", words::time(zone, place.cleared, now))));
-            facts.push(("Kept for it", partpledge_units::time::Minutes(spread).to_string()));
+            facts.push((
+                "Clear the bed",
+                format!("from {}", words::time(zone, place.cleared, now)),
+            ));
+            facts.push((
+                "Kept for it",
+                partpledge_units::time::Minutes(spread).to_string(),
+            ));
         }
         facts.push(("Plastic", plastic.clone()));
         facts.push(("Sheet", line.sheet.clone()));
-        let pledged = line.promised.map_or_else(|| "–".to_owned(), |at| words::time(zone, at, now));
+        let pledged = line
+            .promised
+            .map_or_else(|| "–".to_owned(), |at| words::time(zone, at, now));
         let rows = sheet.parts.into_iter().map(|(i, name, copies)| ComesOff {
             mark: letters(i),
             what: format!("{name}, {}", line.team),
@@ -193,7 +201,10 @@ mod tests {
         };
         let without = without.render().unwrap();
         sound(&without);
-        assert!(!without.contains("plate-214.3mf"), "nothing to download, nothing offered");
+        assert!(
+            !without.contains("plate-214.3mf"),
+            "nothing to download, nothing offered"
+        );
     }
 
     #[test]

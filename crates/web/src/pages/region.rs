@@ -65,7 +65,10 @@ pub(crate) fn title(risks: usize) -> String {
     match risks {
         0 => "No promise is at risk.".to_owned(),
         1 => "One promise is at risk.".to_owned(),
-        n => words::capital(&format!("{} at risk.", words::spelled(n, "", "promises are"))),
+        n => words::capital(&format!(
+            "{} at risk.",
+            words::spelled(n, "", "promises are")
+        )),
     }
 }
 
@@ -117,7 +120,11 @@ pub(crate) fn risk_line(
         n,
         number: risk.listed.request.number,
         who: format!("{}’ {}", risk.listed.request.team, risk.listed.part).replace("s’ ", "s’ "),
-        says: format!("{verb} {} {}, because {because}.", zone.day(arrival), zone.clock(arrival)),
+        says: format!(
+            "{verb} {} {}, because {because}.",
+            zone.day(arrival),
+            zone.clock(arrival)
+        ),
         now_ten,
         now_strokes: tally(now_ten),
         now_says: format!("as things stand. {likely}"),
@@ -140,7 +147,10 @@ fn because(session: &Session, cause: &Cause) -> String {
             let at = Minute(at.0.div_euclid(60_000));
             let day = words::day(zone, at, now);
             let reason = lower(reason);
-            format!("plate {plate} failed on {printer} {day} at {} ({reason})", zone.clock(at))
+            format!(
+                "plate {plate} failed on {printer} {day} at {} ({reason})",
+                zone.clock(at)
+            )
         }
         Cause::PrinterOut { printer, reason } => {
             format!("{printer} is out of use ({})", lower(reason))
@@ -161,9 +171,9 @@ fn because(session: &Session, cause: &Cause) -> String {
 
 fn lower(text: &str) -> String {
     let mut chars = text.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(chars).collect()
+    })
 }
 
 fn choice_line(
@@ -185,7 +195,10 @@ fn choice_line(
         0 => "Nobody else’s plate moves.".to_owned(),
         n => {
             let many = words::spelled(n, "other plate moves", "other plates move");
-            format!("{} and every promise that holds still holds.", words::capital(&many))
+            format!(
+                "{} and every promise that holds still holds.",
+                words::capital(&many)
+            )
         }
     };
     let moves = choice.moved.iter().filter_map(|seq| {
@@ -327,6 +340,9 @@ mod tests {
             lead(41, 3, 0),
             "41 pledges are open; the other 38 hold. No file is waiting for a word from us."
         );
-        assert_eq!(lead(0, 0, 1), "0 pledges are open. One part stands without a promise.");
+        assert_eq!(
+            lead(0, 0, 1),
+            "0 pledges are open. One part stands without a promise."
+        );
     }
 }

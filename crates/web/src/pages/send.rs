@@ -88,8 +88,14 @@ mod tests {
         let wrong = page.render().unwrap();
         sound(&wrong);
         for field in ["file", "copies", "need_by"] {
-            assert!(wrong.contains(&format!("href=\"#{field}\"")), "{field} is linked");
-            assert!(wrong.contains(&format!("id=\"{field}\"")), "{field} is there");
+            assert!(
+                wrong.contains(&format!("href=\"#{field}\"")),
+                "{field} is linked"
+            );
+            assert!(
+                wrong.contains(&format!("id=\"{field}\"")),
+                "{field} is there"
+            );
         }
     }
 }

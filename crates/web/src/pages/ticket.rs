@@ -55,8 +55,17 @@ pub(crate) fn stage(books: &Books, listed: &ListedRequest) -> Stage {
         })
         .min()
         .unwrap_or(Stage::Pledged);
-    let begun = any(&[State::Running, State::OnAPlate, State::Inspected, State::Boxed]);
-    if begun { least.max(Stage::Printing) } else { least }
+    let begun = any(&[
+        State::Running,
+        State::OnAPlate,
+        State::Inspected,
+        State::Boxed,
+    ]);
+    if begun {
+        least.max(Stage::Printing)
+    } else {
+        least
+    }
 }
 
 /// A stop or a night of the journey line.
@@ -111,9 +120,15 @@ pub(crate) fn ticket(
         Some(now) => {
             let ten = words::about_in_ten(now.chance);
             let then = now.likely.map_or_else(String::new, |at| {
-                format!(" As things stand it comes {}.", words::by(zone, at, session.minute()))
+                format!(
+                    " As things stand it comes {}.",
+                    words::by(zone, at, session.minute())
+                )
             });
-            (ten, format!("It was {given_ten} in 10 when it was given.{then}"))
+            (
+                ten,
+                format!("It was {given_ten} in 10 when it was given.{then}"),
+            )
         }
         None => {
             let times = words::spelled(usize::try_from(given_ten).unwrap_or(0), "", "");
@@ -146,6 +161,21 @@ struct Times {
     end: Option<Minute>,
     checked: Option<Minute>,
     boxed: Option<Minute>,
+}
+
+impl Times {
+    /// `15:58 to 16:53`.
+    fn printing(&self, zone: &Zone, now: Minute) -> String {
+        let (Some(start), Some(end)) = (self.start, self.end) else {
+            return String::new();
+        };
+        let until = if zone.date(start) == zone.date(end) {
+            zone.clock(end)
+        } else {
+            words::time(zone, end, now)
+        };
+        format!("{} to {until}", words::time(zone, start, now))
+    }
 }
 
 fn times(books: &Books, listed: &ListedRequest) -> Times {
@@ -196,19 +226,15 @@ fn journey(
     let came = books.came(listed.request.id).map(at);
     let short = |minute: Option<Minute>| minute.map(|m| words::time(zone, m, now));
     let text = |minute| short(minute).unwrap_or_default();
-    let printing = match (times.start, times.end) {
-        (Some(start), Some(end)) if zone.date(start) == zone.date(end) => {
-            format!("{} to {}", words::time(zone, start, now), zone.clock(end))
-        }
-        (Some(start), Some(end)) => format!(
-            "{} to {}",
-            words::time(zone, start, now),
-            words::time(zone, end, now)
-        ),
-        _ => String::new(),
-    };
+    let printing = times.printing(zone, now);
     let last = came.map_or_else(
-        || format!("{} by {}", zone.weekday(promised.pledge.arrival), zone.clock(promised.pledge.arrival)),
+        || {
+            format!(
+                "{} by {}",
+                zone.weekday(promised.pledge.arrival),
+                zone.clock(promised.pledge.arrival)
+            )
+        },
         |came| text(Some(came)),
     );
     let stops: [(&'static str, Option<Minute>, String); STOPS] = [
@@ -244,7 +270,12 @@ fn journey(
             });
         }
         // The end of the printing is where the next night may begin.
-        before = if name == "Printing" { times.end } else { minute }.or(before);
+        before = if name == "Printing" {
+            times.end
+        } else {
+            minute
+        }
+        .or(before);
         out.push(Stop {
             kind,
             end: stop == STOPS,
@@ -256,7 +287,11 @@ fn journey(
 }
 
 /// The hours of the host whose plate comes last.
-fn staffed_at_host<'a>(session: &'a Session, books: &Books, listed: &ListedRequest) -> &'a [Window] {
+fn staffed_at_host<'a>(
+    session: &'a Session,
+    books: &Books,
+    listed: &ListedRequest,
+) -> &'a [Window] {
     let places = books.plates_of(listed.request.id);
     let places = places.filter_map(|kept| books.floor.plan.of(kept.plate.seq));
     let last = places.max_by_key(|place| (place.arrives, place.plate));
@@ -276,7 +311,11 @@ fn night(zone: &Zone, staffed: &[Window], from: Minute, to: Minute) -> Option<Mi
 }
 
 /// The short line in lists, with its words.
-pub(crate) fn short(session: &Session, books: &Books, listed: &ListedRequest) -> (Mini, String, String) {
+pub(crate) fn short(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+) -> (Mini, String, String) {
     let stage = stage(books, listed);
     let more = match stage {
         Stage::Printing => running_on(session, books, listed),

@@ -59,7 +59,10 @@ pub(crate) async fn all(State(site): State<Site>, visitor: Visitor) -> Result<Re
     if visitor != Visitor::Coordinator {
         return Ok(Redirect::to("/run-sheet").into_response());
     }
-    let session = site.session().await.map_err(|error| failed(&site, &error))?;
+    let session = site
+        .session()
+        .await
+        .map_err(|error| failed(&site, &error))?;
     let file = &session.terrain.file;
     let hosts = file.hosts.iter().map(|host| {
         let school = file.school(&host.school);
@@ -94,7 +97,12 @@ pub(crate) async fn sheet(
     };
     let head = Head::new(&session, &visitor, here).live(entry);
     let mut keys = key;
-    Ok(page(&RunPage::new(head, &session, &sheet, (&code, &mut keys))))
+    Ok(page(&RunPage::new(
+        head,
+        &session,
+        &sheet,
+        (&code, &mut keys),
+    )))
 }
 
 /// A tick.
@@ -119,9 +127,13 @@ async fn plate_at(
 ) -> Result<KeptPlate, Trouble> {
     let none = || not_here(site, "There is no such plate at this bench.");
     let kept = books.plate(seq).ok_or_else(none)?;
-    let line = line(session, books, kept).await.map_err(|error| failed(site, &error))?;
+    let line = line(session, books, kept)
+        .await
+        .map_err(|error| failed(site, &error))?;
     let school = session.terrain.file.school(code);
-    let here = line.zip(school).is_some_and(|(line, school)| line.host == school.name);
+    let here = line
+        .zip(school)
+        .is_some_and(|(line, school)| line.host == school.name);
     if here { Ok(kept.clone()) } else { Err(none()) }
 }
 
@@ -149,7 +161,14 @@ pub(crate) async fn act(
         _ => return Err(not_here(&site, "There is no such thing to tick.")),
     };
     let done = site.heavy(async move {
-        do_it(&session, &visitor.actor(), tick.plate, &what, Some(&tick.key)).await
+        do_it(
+            &session,
+            &visitor.actor(),
+            tick.plate,
+            &what,
+            Some(&tick.key),
+        )
+        .await
     });
     done.await.map_err(|error| failed(&site, &error))?;
     Ok(back(&code, &tick.day))
@@ -262,7 +281,14 @@ pub(crate) async fn trouble(
     let out_until = match until(&session, &went) {
         Ok(until) => until,
         Err(text) => {
-            let made = form(&session, &books, &visitor, (&code, &went.day), &kept, Some(text));
+            let made = form(
+                &session,
+                &books,
+                &visitor,
+                (&code, &went.day),
+                &kept,
+                Some(text),
+            );
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response());
         }
     };
@@ -278,7 +304,14 @@ pub(crate) async fn trouble(
         (false, None) => return Ok(back(&code, &went.day).into_response()),
     };
     let done = site.heavy(async move {
-        do_it(&session, &visitor.actor(), went.plate, &what, Some(&went.key)).await
+        do_it(
+            &session,
+            &visitor.actor(),
+            went.plate,
+            &what,
+            Some(&went.key),
+        )
+        .await
     });
     done.await.map_err(|error| failed(&site, &error))?;
     Ok(back(&code, &went.day).into_response())

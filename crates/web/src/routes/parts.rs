@@ -32,7 +32,10 @@ pub(crate) fn found<'a>(
     visitor: &Visitor,
     number: &str,
 ) -> Result<&'a ListedRequest, Trouble> {
-    let listed = number.parse().ok().and_then(|number| books.numbered(number));
+    let listed = number
+        .parse()
+        .ok()
+        .and_then(|number| books.numbered(number));
     let listed = listed.filter(|listed| may_see(visitor, listed));
     listed.ok_or_else(|| not_here(site, "There is no part with that number on your list."))
 }
@@ -121,7 +124,11 @@ async fn part_page(
     } else {
         None
     };
-    let here = if visitor.team().is_some() { "/parts" } else { "" };
+    let here = if visitor.team().is_some() {
+        "/parts"
+    } else {
+        ""
+    };
     let head = Head::new(session, visitor, here).live(entry);
     Ok(PartPage::new(
         head,
@@ -168,7 +175,11 @@ pub(crate) async fn turn(
             let drawn = judged.drawn.get(k - 1).cloned();
             let marks = marks.get(k - 1).cloned().unwrap_or_default();
             let own = |n: usize| marks.iter().any(|mark| mark.n == n);
-            let found: Vec<_> = judged.found.into_iter().filter(|found| own(found.n)).collect();
+            let found: Vec<_> = judged
+                .found
+                .into_iter()
+                .filter(|found| own(found.n))
+                .collect();
             Ok(drawn.map(|drawn| TurnPage {
                 head: Head::new(&session, &visitor, ""),
                 number: listed.request.number,
@@ -226,9 +237,8 @@ pub(crate) async fn take(
 ) -> Result<Redirect, Trouble> {
     let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
     let number = listed.request.number;
-    let done = site.heavy(async move {
-        sending::take_offer(&session, &visitor.actor(), &listed).await
-    });
+    let done =
+        site.heavy(async move { sending::take_offer(&session, &visitor.actor(), &listed).await });
     done.await.map_err(|error| failed(&site, &error))?;
     Ok(back(number))
 }

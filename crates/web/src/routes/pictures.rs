@@ -28,7 +28,11 @@ fn wanted(file: &str) -> Option<Wanted> {
         return Some(Wanted::Picture(1, SMALL));
     }
     let (stem, kind) = file.split_once('.')?;
-    let k = stem.strip_prefix("part-")?.parse().ok().filter(|k| *k >= 1)?;
+    let k = stem
+        .strip_prefix("part-")?
+        .parse()
+        .ok()
+        .filter(|k| *k >= 1)?;
     match kind {
         "png" => Some(Wanted::Picture(k, CANVAS)),
         "stl" => Some(Wanted::Mesh(k)),
@@ -87,7 +91,15 @@ mod tests {
         assert!(matches!(wanted("picture.png"), Some(Wanted::Picture(1, _))));
         assert!(matches!(wanted("part-3.png"), Some(Wanted::Picture(3, _))));
         assert!(matches!(wanted("part-2.stl"), Some(Wanted::Mesh(2))));
-        for none in ["part-0.png", "part-1.obj", "part-.png", "part--1.png", "..", "x", "part-1"] {
+        for none in [
+            "part-0.png",
+            "part-1.obj",
+            "part-.png",
+            "part--1.png",
+            "..",
+            "x",
+            "part-1",
+        ] {
             assert!(wanted(none).is_none(), "{none}");
         }
     }

@@ -32,14 +32,21 @@ pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<R
         _ => None,
     };
     let mut rows: Vec<(i64, PlateLineRow)> = Vec::new();
-    let open = books.floor.kept.iter().filter(|kept| kept.state == PlateState::Open);
+    let open = books
+        .floor
+        .kept
+        .iter()
+        .filter(|kept| kept.state == PlateState::Open);
     for kept in open {
         rows.extend(row(&session, &books, kept, host.as_deref()));
     }
     rows.sort_by_key(|(start, row)| (*start, row.seq));
     let title = match rows.len() {
         0 => "No plate is planned.".to_owned(),
-        n => format!("{} planned.", words::capital(&words::spelled(n, "plate is", "plates are"))),
+        n => format!(
+            "{} planned.",
+            words::capital(&words::spelled(n, "plate is", "plates are"))
+        ),
     };
     Ok(page(&PlatesPage {
         head: Head::new(&session, &visitor, "/plates"),
@@ -57,7 +64,9 @@ fn row(
     let (zone, now) = (&session.terrain.zone, session.minute());
     let place = books.floor.plan.of(kept.plate.seq);
     let printer = printer_of(session, books, kept);
-    let at = printer.as_deref().and_then(|name| session.terrain.printer_of(name));
+    let at = printer
+        .as_deref()
+        .and_then(|name| session.terrain.printer_of(name));
     let at_host = at.map_or("", |ix| session.terrain.host_of(ix));
     if host.is_some_and(|host| host != at_host) {
         return None;
@@ -92,7 +101,10 @@ async fn laid(
         Ok(Some(laid)) => Ok(laid),
         Ok(None) => Err("It has no printer, so it is not laid out.".to_owned()),
         Err(error @ WorkshopError::Store(_)) => return Err(error),
-        Err(error) => Err(format!("It can’t be laid out: {error}. {}", error.what_to_do())),
+        Err(error) => Err(format!(
+            "It can’t be laid out: {error}. {}",
+            error.what_to_do()
+        )),
     };
     Ok((line, laid))
 }
@@ -106,8 +118,14 @@ pub(crate) async fn sheet(
 ) -> Result<Response, Trouble> {
     let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
     let kept = found(&site, &books, &visitor, &seq)?;
-    let host = headers.get(header::HOST).and_then(|host| host.to_str().ok());
-    let address = format!("http://{}/plates/{}", host.unwrap_or("localhost"), kept.plate.seq.0);
+    let host = headers
+        .get(header::HOST)
+        .and_then(|host| host.to_str().ok());
+    let address = format!(
+        "http://{}/plates/{}",
+        host.unwrap_or("localhost"),
+        kept.plate.seq.0
+    );
     let made = site.heavy(async move {
         let (line, laid) = laid(&session, &books, &kept).await?;
         let Some(line) = line else { return Ok(None) };
@@ -161,7 +179,10 @@ pub(crate) async fn three_mf(
     let bytes = made.map_err(|why| not_here(&site, &why))?;
     let headers = [
         (header::CONTENT_TYPE, "model/3mf".to_owned()),
-        (header::CONTENT_DISPOSITION, format!("attachment; filename=\"{file}\"")),
+        (
+            header::CONTENT_DISPOSITION,
+            format!("attachment; filename=\"{file}\""),
+        ),
         (header::CACHE_CONTROL, "no-store".to_owned()),
     ];
     Ok((headers, Body::from(bytes)).into_response())

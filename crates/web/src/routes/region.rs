@@ -23,7 +23,10 @@ use crate::words;
 const CHANGES: usize = 8;
 
 /// `GET /region`.
-pub(crate) async fn region(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
+pub(crate) async fn region(
+    State(site): State<Site>,
+    visitor: Visitor,
+) -> Result<Response, Trouble> {
     if visitor != Visitor::Coordinator {
         return Ok(Redirect::to("/start").into_response());
     }
@@ -46,7 +49,10 @@ async fn changes(session: &Session) -> Result<Vec<(String, String)>, WorkshopErr
     let (zone, now) = (&session.terrain.zone, session.minute());
     let revisions = store.revisions(region).await?;
     let pledged = |reason: &str| reason.starts_with("a pledge for request");
-    let shown = revisions.into_iter().rev().filter(|saved| !pledged(&saved.reason));
+    let shown = revisions
+        .into_iter()
+        .rev()
+        .filter(|saved| !pledged(&saved.reason));
     let one = |saved: partpledge_records::SavedPlan| {
         let at = Minute(saved.made_at.0.div_euclid(60_000));
         (words::time(zone, at, now), words::capital(&saved.reason))
@@ -86,7 +92,9 @@ fn region_page(
 }
 
 fn plates_at_risk(books: &Books, risks: &[Risk<'_>]) -> AtRisk {
-    let plates = risks.iter().flat_map(|risk| books.plates_of(risk.listed.request.id));
+    let plates = risks
+        .iter()
+        .flat_map(|risk| books.plates_of(risk.listed.request.id));
     let open = plates.filter(|kept| kept.state == PlateState::Open);
     open.map(|kept| kept.plate.seq.0).collect::<BTreeSet<u64>>()
 }
@@ -129,7 +137,10 @@ pub(crate) async fn take(
         let what_to_do = "Look as the coordinator and decide there.";
         return Err(trouble(&site, StatusCode::FORBIDDEN, title, what_to_do));
     }
-    let session = site.session().await.map_err(|error| failed(&site, &error))?;
+    let session = site
+        .session()
+        .await
+        .map_err(|error| failed(&site, &error))?;
     let done = site.heavy(async move {
         let which = (decided.number, decided.revision);
         take_choice(&session, &visitor.actor(), which, Some(&decided.key)).await

@@ -65,8 +65,16 @@ pub(crate) async fn form(
         copies: old.map_or(1, |old| old.request.copies).to_string(),
         ..Typed::default()
     };
-    let material = old.map_or("PLA", |old| old.request.material.as_str()).to_owned();
-    Ok(page(&send_page(&session, &visitor, (old, &material), typed, Vec::new())))
+    let material = old
+        .map_or("PLA", |old| old.request.material.as_str())
+        .to_owned();
+    Ok(page(&send_page(
+        &session,
+        &visitor,
+        (old, &material),
+        typed,
+        Vec::new(),
+    )))
 }
 
 fn send_page(
@@ -121,7 +129,10 @@ fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
     let copies = form.get("copies").trim().parse::<u32>().ok();
     let copies = copies.filter(|n| (1..=MOST_COPIES).contains(n));
     if copies.is_none() {
-        all.push(wrong("copies", format!("Give a number of copies from 1 to {MOST_COPIES}.")));
+        all.push(wrong(
+            "copies",
+            format!("Give a number of copies from 1 to {MOST_COPIES}."),
+        ));
     }
     let material = form.get("material").to_owned();
     if session.catalogue.material(&material).is_none() {
@@ -160,7 +171,10 @@ fn need_by(session: &Session, text: &str) -> Result<Minute, String> {
     let clock = parse_clock(END_OF_SCHOOL).map_err(|_| not_a_day())?;
     let at = zone.minute(day, clock);
     if day < zone.date(session.minute()) {
-        return Err(format!("{} is over. Give a day that’s still to come.", zone.day(at)));
+        return Err(format!(
+            "{} is over. Give a day that’s still to come.",
+            zone.day(at)
+        ));
     }
     Ok(at)
 }
@@ -184,18 +198,16 @@ pub(crate) async fn send(
         "" => None,
         number => Some(found(&site, &books, &visitor, number)?.clone()),
     };
-    let typed = Typed {
-        name: form.get("name").to_owned(),
-        copies: form.get("copies").to_owned(),
-        need_by: form.get("need_by").to_owned(),
-        unit: form.get("unit").to_owned(),
-    };
+    let typed = typed(&form);
     let material = form.get("material").to_owned();
     let mut problems = Vec::new();
     let asked = match read(&session, &form) {
         Ok(asked) if is_key(form.get("key")) => Some(asked),
         Ok(_) => {
-            problems.push(wrong("file", "This form is damaged. Choose the file again here."));
+            problems.push(wrong(
+                "file",
+                "This form is damaged. Choose the file again here.",
+            ));
             None
         }
         Err(all) => {
@@ -205,8 +217,17 @@ pub(crate) async fn send(
     };
     let mut sent = Vec::new();
     if let Some(asked) = asked {
-        let work = all(session_of(&site).await?, visitor.clone(), form, asked, old.clone());
-        let answers = site.heavy(work).await.map_err(|error| failed(&site, &error))?;
+        let work = all(
+            session_of(&site).await?,
+            visitor.clone(),
+            form,
+            asked,
+            old.clone(),
+        );
+        let answers = site
+            .heavy(work)
+            .await
+            .map_err(|error| failed(&site, &error))?;
         for (file, answer) in answers {
             match answer {
                 Ok(number) => sent.push(number),
@@ -221,12 +242,25 @@ pub(crate) async fn send(
         return Ok(Redirect::to("/parts").into_response());
     }
     if !sent.is_empty() {
-        let text = format!("{} of your files arrived and stand under Your parts.", sent.len());
+        let text = format!(
+            "{} of your files arrived and stand under Your parts.",
+            sent.len()
+        );
         problems.insert(0, wrong("file", text));
     }
     let chosen = (old.as_ref(), material.as_str());
     let made = send_page(&session, &visitor, chosen, typed, problems);
     Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response())
+}
+
+fn typed(form: &Form) -> Typed {
+    let field = |name| form.get(name).to_owned();
+    Typed {
+        name: field("name"),
+        copies: field("copies"),
+        need_by: field("need_by"),
+        unit: field("unit"),
+    }
 }
 
 async fn session_of(site: &Site) -> Result<Session, Trouble> {
@@ -286,6 +320,12 @@ fn refused(session: &Session, visitor: &Visitor, error: &FormError) -> Response 
         copies: "1".to_owned(),
         ..Typed::default()
     };
-    let made = send_page(session, visitor, (None, "PLA"), typed, vec![wrong("file", text)]);
+    let made = send_page(
+        session,
+        visitor,
+        (None, "PLA"),
+        typed,
+        vec![wrong("file", text)],
+    );
     (status, page(&made)).into_response()
 }

@@ -20,7 +20,10 @@ pub(crate) async fn home(visitor: Visitor) -> Redirect {
 pub(crate) async fn start(State(site): State<Site>, visitor: Visitor) -> Response {
     let session = site.base();
     let file = &session.terrain.file;
-    let school = |code: &str| file.school(code).map_or_else(String::new, |s| s.name.clone());
+    let school = |code: &str| {
+        file.school(code)
+            .map_or_else(String::new, |s| s.name.clone())
+    };
     let choice = |who: Visitor, text: String| Choice {
         value: who.to_text(),
         chosen: who == visitor,
@@ -57,7 +60,12 @@ pub(crate) async fn look_as(
     let Some(visitor) = Visitor::parse(&chosen.who, site.base()) else {
         let title = "There is nobody of that name here.";
         let what_to_do = "Choose one from the list.";
-        return Err(trouble(&site, StatusCode::UNPROCESSABLE_ENTITY, title, what_to_do));
+        return Err(trouble(
+            &site,
+            StatusCode::UNPROCESSABLE_ENTITY,
+            title,
+            what_to_do,
+        ));
     };
     let cookie = [(header::SET_COOKIE, visitor.cookie())];
     Ok((cookie, Redirect::to(visitor.home())).into_response())

@@ -1,0 +1,241 @@
+//! Requests received before anything is promised, and what happens on the floor.
+#![expect(clippy::unwrap_used, reason = "every function here is a test case")]
+
+use partpledge_planning_model::Plan;
+use partpledge_records::{
+    Deed, Happening, NewPledge, NewRequest, Outage, PlateState, Reprint, RunStep, Said, State,
+    StepKind, StoreError,
+};
+use partpledge_units::ids::{IdSource, RegionId, RequestId};
+use partpledge_units::time::{EventMs, Minute};
+
+use crate::ground::Ground;
+use crate::sample::{NOW, give_one, names, plate, pledge, region, slot, version};
+
+fn deed(key: Option<&str>) -> Deed {
+    Deed {
+        actor: "host:brindlemoor".to_owned(),
+        occurred_at: EventMs(NOW.0 + 1),
+        received_at: EventMs(NOW.0 + 60_000),
+        idempotency_key: key.map(str::to_owned),
+    }
+}
+
+pub(crate) async fn a_request_is_received_once_and_pledged_later(store: &Ground) {
+    let mut ids = IdSource::seeded(30);
+    let region = region(store, &mut ids).await;
+    let version = version(store, region, &mut ids).await;
+    let new = |printable| NewRequest {
+        team: "Newt Works".to_owned(),
+        version,
+        material: "PETG".to_owned(),
+        copies: 2,
+        need_by: None,
+        process: "{}".to_owned(),
+        printable,
+        replaces: None,
+    };
+    let (bad, key) = (new(false), deed(Some("send-1")));
+    let (first, before) = store.receive(region, &bad, &key, &mut ids).await.unwrap();
+    assert!(!before);
+    assert_eq!((first.number, first.state), (1, State::NeedsChange));
+    let answered = Some(EventMs(NOW.0 + 60_000));
+    assert_eq!(
+        first.first_answer_at, answered,
+        "what to change is an answer"
+    );
+    let again = store.receive(region, &bad, &key, &mut ids).await.unwrap();
+    assert_eq!(
+        again,
+        (first.clone(), true),
+        "sent twice, it is one request"
+    );
+    let other = NewRequest {
+        copies: 3,
+        ..new(false)
+    };
+    let reused = store.receive(region, &other, &key, &mut ids).await;
+    assert_eq!(reused.unwrap_err().code(), "key-reused");
+    let second = deed(Some("send-2"));
+    let (ready, _) = store
+        .receive(region, &new(true), &second, &mut ids)
+        .await
+        .unwrap();
+    assert_eq!((ready.number, ready.state), (2, State::Ready));
+    assert_eq!(ready.first_answer_at, None);
+    let new = NewPledge {
+        request: Some(ready.id),
+        ..pledge(version, 0, 1, None)
+    };
+    for replayed in [false, true] {
+        let given = store
+            .give(region, &new, &names(), &mut ids, NOW)
+            .await
+            .unwrap();
+        assert_eq!((given.replayed, given.pledge.request), (replayed, ready.id));
+    }
+    let kept = store.request_of_number(region, 2).await.unwrap().unwrap();
+    assert_eq!(
+        (kept.request.state, kept.request.first_answer_at),
+        (State::Pledged, Some(NOW))
+    );
+    assert_eq!(kept.part, "bracket");
+    let all = store.requests(region).await.unwrap();
+    assert_eq!(
+        all.iter().map(|r| r.request.number).collect::<Vec<_>>(),
+        [1, 2]
+    );
+    // What needs a change can't be pledged, and nothing of the attempt stays.
+    let rows = store.rows_of_giving().await;
+    let wrong = NewPledge {
+        request: Some(first.id),
+        ..pledge(version, 1, 2, None)
+    };
+    let refused = store.give(region, &wrong, &names(), &mut ids, NOW).await;
+    assert_eq!(refused.unwrap_err().code(), "no-such-step");
+    assert_eq!(store.rows_of_giving().await, rows);
+}
+
+/// Plate 1 of the pledge failed: one copy is good, the other goes on plate 2.
+async fn failure(store: &Ground, region: RegionId, request: RequestId) -> Happening {
+    let copies = store.copies(region, request).await.unwrap();
+    let kept = store.request(region, request).await.unwrap().unwrap();
+    let step = |kind| RunStep {
+        plate: 1,
+        kind,
+        printer: "Teal".to_owned(),
+        at: EventMs(NOW.0 + 1),
+        actor: "host:brindlemoor".to_owned(),
+        good: Some(1),
+        reason: Some("came loose".to_owned()),
+    };
+    let (good, lost) = (copies[0].id, copies[1].id);
+    let run = |copy| [(copy, State::OnAPlate), (copy, State::Running)];
+    Happening {
+        kind: "run.failed",
+        payload: vec![
+            ("plate", Said::Numbers(vec![1])),
+            ("reason", Said::Text("loose".to_owned())),
+        ],
+        deed: deed(Some("fail-1")),
+        revision: 1,
+        steps: vec![step(StepKind::Started), step(StepKind::Failed)],
+        copies: [run(good), run(lost)]
+            .concat()
+            .into_iter()
+            .chain([(good, State::Inspected), (lost, State::Pledged)])
+            .collect(),
+        requests: Vec::new(),
+        closed: vec![(1, PlateState::Off)],
+        reprints: vec![Reprint {
+            plate: plate(2),
+            request,
+            version: kept.version,
+            copies: vec![lost],
+        }],
+        ends: Vec::new(),
+        outages: vec![Outage {
+            printer: "Teal".to_owned(),
+            from: Minute(30_000_000),
+            until: Minute(30_000_500),
+            reason: "came loose".to_owned(),
+        }],
+        plan: Some((
+            Plan {
+                assignments: vec![slot(2)],
+            },
+            "plate 1 failed".to_owned(),
+        )),
+    }
+}
+
+pub(crate) async fn a_failed_run_writes_all_of_it_once(store: &Ground) {
+    let (region, given) = give_one(store).await;
+    let mut ids = IdSource::seeded(31);
+    let what = failure(store, region, given.request).await;
+    let entry = store
+        .happen(region, &what, &names(), &mut ids)
+        .await
+        .unwrap();
+    assert_eq!(entry, Some(2), "after the pledge");
+    let rows = store.rows_of_giving().await;
+    let again = store
+        .happen(region, &what, &names(), &mut ids)
+        .await
+        .unwrap();
+    assert_eq!(
+        (again, store.rows_of_giving().await),
+        (None, rows),
+        "the same deed, once"
+    );
+    assert!(store.has_key(region, "fail-1").await.unwrap());
+    let floor = store.floor(region, &names()).await.unwrap();
+    assert_eq!((floor.revision, floor.next_seq), (2, 3));
+    assert_eq!((floor.plates, floor.past), (vec![plate(2)], vec![plate(1)]));
+    assert_eq!(floor.plan.assignments, [slot(2)]);
+    assert_eq!(
+        (floor.steps, &floor.outages),
+        (what.steps.clone(), &what.outages)
+    );
+    assert_eq!(store.outages(region).await.unwrap(), what.outages);
+    let copies = store.copies(region, given.request).await.unwrap();
+    let seen: Vec<_> = copies.iter().map(|c| (c.plate, c.state)).collect();
+    assert_eq!(seen, [(1, State::Inspected), (2, State::Pledged)]);
+    let events = store.events_after(region, 1).await.unwrap();
+    assert_eq!((events.len(), events[0].1.kind.as_str()), (1, "run.failed"));
+    assert_eq!(events[0].1.payload, r#"{"plate":[1],"reason":"loose"}"#);
+    assert_eq!(store.last_entry(region).await.unwrap(), 2);
+}
+
+pub(crate) async fn what_happens_on_an_old_plan_is_stale_and_leaves_nothing(store: &Ground) {
+    let (region, given) = give_one(store).await;
+    let mut ids = IdSource::seeded(32);
+    let what = failure(store, region, given.request).await;
+    let rows = store.rows_of_giving().await;
+    let old = Happening {
+        revision: 0,
+        ..what.clone()
+    };
+    let refused = store.happen(region, &old, &names(), &mut ids).await;
+    assert!(matches!(
+        refused.unwrap_err(),
+        StoreError::Stale {
+            expected: 0,
+            current: 1
+        }
+    ));
+    let still = Happening {
+        revision: 0,
+        plan: None,
+        reprints: Vec::new(),
+        ..what.clone()
+    };
+    let refused = store.happen(region, &still, &names(), &mut ids).await;
+    assert_eq!(refused.unwrap_err().code(), "stale");
+    // A step that the table does not have, at the very end of the list.
+    let mut wrong = what;
+    wrong.copies.push((wrong.copies[0].0, State::HandedOver));
+    let refused = store.happen(region, &wrong, &names(), &mut ids).await;
+    assert_eq!(refused.unwrap_err().code(), "no-such-step");
+    assert_eq!(store.rows_of_giving().await, rows);
+    let floor = store.floor(region, &names()).await.unwrap();
+    assert!(floor.steps.is_empty() && floor.outages.is_empty());
+}
+
+pub(crate) async fn a_step_is_taken_once(store: &Ground) {
+    let (region, given) = give_one(store).await;
+    let mut ids = IdSource::seeded(33);
+    let mut what = failure(store, region, given.request).await;
+    what.copies.clear();
+    what.closed.clear();
+    what.reprints.clear();
+    what.plan = None;
+    what.steps.truncate(1);
+    store
+        .happen(region, &what, &names(), &mut ids)
+        .await
+        .unwrap();
+    what.deed = deed(Some("another tablet"));
+    let refused = store.happen(region, &what, &names(), &mut ids).await;
+    assert_eq!(refused.unwrap_err().code(), "step-taken");
+}

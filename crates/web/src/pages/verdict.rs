@@ -1,0 +1,121 @@
+//! The answer to a team, in a sentence, and what comes after it.
+
+use partpledge_records::{PledgeKind, State};
+use partpledge_units::time::{EventMs, Minute};
+use partpledge_workshop::books::Promised;
+use partpledge_workshop::risks::Outcome;
+
+use crate::figures::part::Kind;
+use crate::pages::part::{Found, Parts};
+use crate::pages::ticket::{Stage, stage};
+use crate::words;
+
+/// Heading and lead.
+type Words = (String, String);
+
+fn said(title: &str, lead: impl Into<String>) -> Words {
+    (title.to_owned(), lead.into())
+}
+
+/// The answer, as the page's heading, and what comes after it.
+pub(crate) fn verdict(at: &Parts<'_>) -> Words {
+    let request = &at.listed.request;
+    match (at.books.pledge_of(request.id), request.state) {
+        (_, State::NeedsChange) => needs_change(&at.judgement.found),
+        (None, State::Withdrawn) => said("You called this part back.", ""),
+        (None, _) => unpledged(at),
+        (Some(promised), _) => match &promised.end {
+            Some(end) => ended(at, promised, (end.kind, end.recorded_at)),
+            None if at.outcome.as_ref().is_some_and(Outcome::at_risk) => at_risk(at, promised),
+            None => holds(at),
+        },
+    }
+}
+
+fn needs_change(found: &[Found]) -> Words {
+    let why = "Something in it can’t be printed.";
+    let why = found.first().map_or(why, |worst| worst.why.as_str());
+    said("Not yet. This part needs a change.", why)
+}
+
+fn unpledged(at: &Parts<'_>) -> Words {
+    let lead = match &at.offer {
+        Some(Err((why, what))) => format!("{why}. {what}"),
+        _ => "Nothing is promised yet: the offer below stands until you take it or somebody else \
+              takes its place in the plan."
+            .to_owned(),
+    };
+    said("Yes, we can print this part. No day is promised yet.", lead)
+}
+
+fn ended(at: &Parts<'_>, promised: &Promised, (kind, when): (PledgeKind, EventMs)) -> Words {
+    let (zone, now) = (&at.session.terrain.zone, at.session.minute());
+    let arrival = promised.pledge.arrival;
+    let came = Minute(when.0.div_euclid(60_000));
+    match kind {
+        PledgeKind::Kept => {
+            let day = words::day(zone, came, now);
+            said(
+                "The promise was kept.",
+                format!("It came {day} at {}.", zone.clock(came)),
+            )
+        }
+        PledgeKind::Broken => {
+            let (day, late) = (zone.day(arrival), words::length(came - arrival));
+            let by = zone.clock(arrival);
+            let lead = format!("We promised {day} by {by} and it came {late} late. We are sorry.");
+            said("We broke this promise.", lead)
+        }
+        PledgeKind::Superseded => said("A changed file took the place of this one.", ""),
+        PledgeKind::Withdrawn | PledgeKind::Given => said("You called this part back.", ""),
+    }
+}
+
+fn at_risk(at: &Parts<'_>, promised: &Promised) -> Words {
+    let (zone, now) = (&at.session.terrain.zone, at.session.minute());
+    if promised.pledge.arrival < now {
+        let boxed = stage(at.books, at.listed) == Stage::Boxed;
+        let lead = if boxed {
+            "Its time has passed and nobody has told us that you hold it. If you do, say so below."
+        } else {
+            "Its time has passed. The coordinator sees it too and looks for a way."
+        };
+        return said("We may have broken this promise.", lead);
+    }
+    let likely = at.outcome.as_ref().and_then(|outcome| outcome.likely);
+    let when = likely.map_or_else(
+        || "As things stand we can’t say when it comes.".to_owned(),
+        |likely| format!("As things stand it comes {}.", words::by(zone, likely, now)),
+    );
+    let lead = format!("{when} The coordinator sees it too and looks for a way.");
+    said("This promise is at risk.", lead)
+}
+
+fn holds(at: &Parts<'_>) -> Words {
+    let title = match stage(at.books, at.listed) {
+        Stage::Pledged => "Yes, we can print this part.",
+        Stage::Printing => "Your part is being printed.",
+        Stage::Checked => "Your part is printed and checked.",
+        Stage::Boxed => "Your part is in its box.",
+        Stage::HandedOver => "You have your part.",
+    };
+    said(title, findings_in_words(&at.judgement.found))
+}
+
+/// `Of four findings, one is worth changing; the pledge holds either way.`
+fn findings_in_words(found: &[Found]) -> String {
+    let worth = found.iter().filter(|f| f.kind == Kind::Worth).count();
+    match (found.len(), worth) {
+        (0, _) => "We found nothing to change.".to_owned(),
+        (all, 0) => {
+            let notes = words::spelled(all, "note", "notes");
+            format!("We have {notes} for you; nothing has to change.")
+        }
+        (1, _) => "One thing is worth changing; the pledge holds either way.".to_owned(),
+        (all, worth) => {
+            let findings = words::spelled(all, "finding", "findings");
+            let are = words::spelled(worth, "is", "are");
+            format!("Of {findings}, {are} worth changing; the pledge holds either way.")
+        }
+    }
+}
