@@ -202,7 +202,7 @@ async fn a_failed_plate_is_made_again_and_nobody_else_is_broken() {
     act(&starting, &bench(), seq, &Act::Start, None)
         .await
         .unwrap();
-    let failing = world.at(start + Minutes(20)).await;
+    let failing = world.at(start + Minutes(10)).await;
     let printer = before
         .step(seq, StepKind::Started)
         .map(|s| s.printer.clone());
@@ -235,20 +235,22 @@ async fn a_failed_plate_is_made_again_and_nobody_else_is_broken() {
         kept.plate.promise, lost.plate.promise,
         "the promise stays what it was"
     );
-    assert!(again_at >= start + Minutes(20));
+    assert!(again_at >= start + Minutes(10));
     let place = books.floor.plan.of(kept.plate.seq).unwrap();
     let name = &world.session.terrain.region.printers[place.printer.0].name;
     let out = books.step(seq, StepKind::Started).unwrap();
     assert_ne!(*name, out.printer, "a printer out of use gets nothing");
     let smaller = kept.plate.makings.iter().zip(&lost.plate.makings);
     assert!(smaller.clone().count() > 0);
-    let now = world.at(start + Minutes(20)).await;
+    let now = world.at(start + Minutes(10)).await;
     world.sound(&now).await;
     let (was, is) = (outcomes(&starting, &before), outcomes(&now, &books));
+    let theirs = |late: &PlateSeq| books.plate(late.0).unwrap().request == other.request.id;
     assert!(
-        is[&other.request.id].chance > 0.85,
-        "the other team's promise holds"
+        !done.late.iter().any(theirs),
+        "the other team's plates are planned in time"
     );
+    assert!(is[&other.request.id].chance > 0.5);
     assert!(is[&sent.request.id].chance <= was[&sent.request.id].chance);
     // The smaller plate lies on its bed, and says so.
     let laid = laid_plate(&now, &books, kept).await.unwrap().unwrap();
