@@ -1,103 +1,623 @@
-//! Every route over a real socket: status, kind, headers, and that nothing else is served.
+//! Every route over a real socket: status, kind, headers, who may see what, and what forms do.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
+use std::net::SocketAddr;
 use std::sync::Arc;
 
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::FixedClock;
 use partpledge_web::{Site, bind, serve};
-use partpledge_workshop::Session;
+use partpledge_workshop::{Books, Session};
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
 
 /// A server on a free port of loopback, over the demo region with nothing planned.
-async fn served(dir: &std::path::Path) -> std::net::SocketAddr {
-    let now = parse_rfc3339("2027-03-09T16:52:00+01:00").unwrap();
-    let session = Session::open(&dir.join("data"), partpledge_testbed::ambrel_valley(), now).await;
-    let site = Site::new(session.unwrap(), Arc::new(FixedClock(now))).unwrap();
+struct Served {
+    address: SocketAddr,
+    session: Session,
+    _dir: tempfile::TempDir,
+}
+
+async fn served() -> Served {
+    let dir = tempfile::tempdir().unwrap();
+    let now = parse_rfc3339("2027-03-09T10:02:00+01:00").unwrap();
+    let region = partpledge_testbed::ambrel_valley();
+    let data = dir.path().join("data");
+    let session = Session::open(&data, region, now).await.unwrap();
+    let own = Session::open(&data, region, now).await.unwrap();
+    let site = Site::new(session, Arc::new(FixedClock(now))).unwrap();
     let listener = bind(0).await.unwrap();
     let address = listener.local_addr().unwrap();
     tokio::spawn(serve(listener, site, std::future::pending()));
-    address
+    Served {
+        address,
+        session: own,
+        _dir: dir,
+    }
 }
 
-/// The whole answer, head and body.
-async fn get(address: std::net::SocketAddr, path: &str) -> String {
-    let mut socket = TcpStream::connect(address).await.unwrap();
-    let ask = format!("GET {path} HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
-    socket.write_all(ask.as_bytes()).await.unwrap();
-    let mut answer = String::new();
-    socket.read_to_string(&mut answer).await.unwrap();
-    answer
+const NEWT: &str = "look_as=team:Newt%20Works";
+const SILT: &str = "look_as=team:Silt%20Sisters";
+const BENCH: &str = "look_as=host:brindlemoor";
+const COORDINATOR: &str = "look_as=coordinator";
+
+impl Served {
+    /// The whole answer, head and body, as bytes.
+    async fn ask(&self, head: &str, body: &[u8]) -> Vec<u8> {
+        let mut socket = TcpStream::connect(self.address).await.unwrap();
+        let head = format!(
+            "{head}\r\nConnection: close\r\nContent-Length: {}\r\n\r\n",
+            body.len()
+        );
+        socket.write_all(head.as_bytes()).await.unwrap();
+        // A server that has heard enough may hang up before all is sent.
+        let _ = socket.write_all(body).await;
+        let mut answer = Vec::new();
+        let _ = socket.read_to_end(&mut answer).await;
+        answer
+    }
+
+    async fn get(&self, path: &str, cookie: &str) -> String {
+        let head = format!("GET {path} HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}");
+        String::from_utf8_lossy(&self.ask(&head, &[]).await).into_owned()
+    }
+
+    async fn post(&self, path: &str, cookie: &str, form: &str) -> String {
+        let head = format!(
+            "POST {path} HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\
+             Content-Type: application/x-www-form-urlencoded"
+        );
+        String::from_utf8_lossy(&self.ask(&head, form.as_bytes()).await).into_owned()
+    }
+
+    /// Sends files by the form, with these other fields.
+    async fn send(&self, cookie: &str, fields: &[(&str, &str)], files: &[(&str, &[u8])]) -> String {
+        let mut body = Vec::new();
+        for (name, value) in fields {
+            let part = format!(
+                "--sep\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n"
+            );
+            body.extend(part.as_bytes());
+        }
+        for (name, bytes) in files {
+            let part = format!(
+                "--sep\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\n\
+                 Content-Type: model/stl\r\n\r\n"
+            );
+            body.extend(part.as_bytes());
+            body.extend(*bytes);
+            body.extend(b"\r\n");
+        }
+        body.extend(b"--sep--\r\n");
+        let head = format!(
+            "POST /parts/send HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\
+             Content-Type: multipart/form-data; boundary=sep"
+        );
+        String::from_utf8_lossy(&self.ask(&head, &body).await).into_owned()
+    }
+
+    async fn send_bracket(&self, key: &str) -> String {
+        let file = partpledge_testbed::files().swap_remove(0);
+        let fields = [("key", key), ("copies", "2"), ("material", "PETG")];
+        self.send(NEWT, &fields, &[(file.name, &file.bytes)]).await
+    }
+
+    async fn books(&self) -> Books {
+        Books::open(&self.session).await.unwrap()
+    }
 }
 
-#[tokio::test]
-async fn every_route_answers_with_its_kind_and_the_strict_headers() {
-    let dir = tempfile::tempdir().unwrap();
-    let address = served(dir.path()).await;
-    assert!(address.ip().is_loopback());
-    for (path, status, kind, holds) in [
-        ("/", "200", "text/html", "No pledge is open."),
-        ("/tokens.css", "200", "text/css", "--stock"),
-        ("/paper.css", "200", "text/css", ".ticket"),
-        ("/partpledge.svg", "200", "image/svg+xml", "<svg"),
+fn status(answer: &str) -> &str {
+    answer.get(9..12).unwrap_or("cut off")
+}
+
+fn leads_to(answer: &str) -> Option<&str> {
+    let lines = answer.lines();
+    let mut found = lines.filter_map(|line| line.strip_prefix("location: "));
+    found.next()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_page_answers_with_its_kind_and_the_strict_headers() {
+    let site = served().await;
+    assert!(site.address.ip().is_loopback());
+    assert_eq!(
+        leads_to(&site.send_bracket("send-0000001").await),
+        Some("/parts/1")
+    );
+    let png = "image/png";
+    for (path, who, code, kind, holds) in [
+        ("/start", "", "200", "text/html", "Who are you today?"),
+        ("/how", "", "200", "text/html", "tried out 400 times"),
+        ("/parts", NEWT, "200", "text/html", "Newt Works: your parts"),
         (
-            "/pledges/1",
-            "404",
+            "/parts/send",
+            NEWT,
+            "200",
             "text/html",
-            "There is no pledge with that number.",
+            "What must it stand?",
         ),
         (
-            "/pledges/first",
+            "/parts/send?again=1",
+            NEWT,
+            "200",
+            "text/html",
+            "changed file of float arm bracket",
+        ),
+        (
+            "/parts/1",
+            NEWT,
+            "200",
+            "text/html",
+            "Yes, we can print this part.",
+        ),
+        ("/parts/1/turn", NEWT, "200", "text/html", "data-part-view"),
+        (
+            "/parts/1/turn?part=9",
+            NEWT,
             "404",
             "text/html",
-            "There is no pledge with that number.",
+            "no such part",
+        ),
+        (
+            "/parts/1/withdraw",
+            NEWT,
+            "200",
+            "text/html",
+            "Withdraw float arm bracket?",
+        ),
+        ("/parts/1/picture.png", NEWT, "200", png, "PNG"),
+        ("/parts/1/part-1.png", NEWT, "200", png, "PNG"),
+        ("/parts/1/part-1.stl", NEWT, "200", "model/stl", ""),
+        (
+            "/parts/1/part-2.png",
+            NEWT,
+            "404",
+            "text/html",
+            "There is no such file.",
+        ),
+        (
+            "/parts/2",
+            NEWT,
+            "404",
+            "text/html",
+            "no part with that number",
+        ),
+        (
+            "/parts/one",
+            NEWT,
+            "404",
+            "text/html",
+            "no part with that number",
+        ),
+        (
+            "/run-sheets/brindlemoor",
+            BENCH,
+            "200",
+            "text/html",
+            "Do this now",
+        ),
+        (
+            "/run-sheets/brindlemoor?day=2027-03-10",
+            BENCH,
+            "200",
+            "text/html",
+            "Wednesday 10 March",
+        ),
+        (
+            "/run-sheets/brindlemoor/trouble?plate=1",
+            BENCH,
+            "200",
+            "text/html",
+            "Trouble with",
+        ),
+        (
+            "/run-sheets/brindlemoor/trouble?plate=77",
+            BENCH,
+            "404",
+            "text/html",
+            "no such plate",
+        ),
+        (
+            "/run-sheets",
+            COORDINATOR,
+            "200",
+            "text/html",
+            "Run sheets of today",
+        ),
+        (
+            "/run-sheets/nowhere",
+            COORDINATOR,
+            "422",
+            "text/html",
+            "there is no host",
+        ),
+        ("/plates", BENCH, "200", "text/html", "planned."),
+        ("/plates/1", BENCH, "200", "text/html", "Traveler label"),
+        ("/plates/1/plate-1.3mf", BENCH, "200", "model/3mf", "PK"),
+        (
+            "/plates/1/plate-2.3mf",
+            BENCH,
+            "404",
+            "text/html",
+            "There is no such file.",
+        ),
+        (
+            "/plates/77",
+            BENCH,
+            "404",
+            "text/html",
+            "no plate with that number",
+        ),
+        (
+            "/region",
+            COORDINATOR,
+            "200",
+            "text/html",
+            "No promise is at risk.",
+        ),
+        (
+            "/there-is-no-such-page",
+            NEWT,
+            "404",
+            "text/html",
+            "There is no such page.",
         ),
         (
             "/data/partpledge.sqlite",
+            NEWT,
             "404",
             "text/html",
             "There is no such page.",
         ),
         (
-            "/../../etc/hostname",
+            "/assets/../Cargo.toml",
+            NEWT,
             "404",
             "text/html",
-            "There is no such page.",
+            "There is no such",
         ),
     ] {
-        let answer = get(address, path).await;
+        let answer = site.get(path, who).await;
+        assert_eq!(status(&answer), code, "{path}");
+        let line = format!("content-type: {kind}");
         assert!(
-            answer.starts_with(&format!("HTTP/1.1 {status}")),
-            "{path}: {answer}"
+            answer.contains(&line),
+            "{path}: {}",
+            &answer[..answer.len().min(400)]
         );
-        assert!(answer.contains(&format!("content-type: {kind}")), "{path}");
-        assert!(answer.contains(holds), "{path}");
-        assert!(
-            answer.contains("content-security-policy: default-src 'self'"),
-            "{path}"
-        );
-        assert!(answer.contains("x-content-type-options: nosniff"), "{path}");
+        assert!(answer.contains(holds), "{path} says “{holds}”");
+        for header in [
+            "content-security-policy: default-src 'self'; frame-ancestors 'none'",
+            "x-content-type-options: nosniff",
+            "referrer-policy: same-origin",
+        ] {
+            assert!(answer.contains(header), "{path}: {header}");
+        }
     }
 }
 
-#[tokio::test]
-async fn no_page_asks_another_host_or_runs_a_script() {
-    let dir = tempfile::tempdir().unwrap();
-    let address = served(dir.path()).await;
-    for path in ["/", "/pledges/1"] {
-        let answer = get(address, path).await;
-        let lower = answer.to_lowercase();
-        assert!(
-            !lower.contains("<script") && !lower.contains("style=\""),
-            "{path}"
-        );
-        assert!(
-            !lower.contains("src=\"http") && !lower.contains("href=\"http"),
-            "{path}"
+#[tokio::test(flavor = "multi_thread")]
+async fn nobody_sees_or_does_what_is_not_theirs() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    let form = "key=abcdefgh1&plate=1&act=start&good=1&number=1&revision=1&reason=x";
+    for (who, path) in [
+        (SILT, "/parts/1"),
+        (SILT, "/parts/1/part-1.png"),
+        (SILT, "/parts/1/part-1.stl"),
+        (SILT, "/parts/1/turn"),
+        ("", "/parts/1"),
+        (NEWT, "/plates/1"),
+        (NEWT, "/plates/1/plate-1.3mf"),
+        (SILT, "/parts/send?again=1"),
+    ] {
+        let answer = site.get(path, who).await;
+        assert_eq!(
+            status(&answer),
+            "404",
+            "{who} {path}: as if it were not there"
         );
     }
-    for path in ["/tokens.css", "/paper.css"] {
-        assert!(!get(address, path).await.contains("url(\"http"), "{path}");
+    for (who, path) in [
+        ("", "/parts"),
+        ("", "/parts/send"),
+        ("", "/region"),
+        (NEWT, "/region"),
+        (BENCH, "/region"),
+        (NEWT, "/plates"),
+        (NEWT, "/run-sheet"),
+    ] {
+        let answer = site.get(path, who).await;
+        assert_eq!(
+            (status(&answer), leads_to(&answer)),
+            ("303", Some("/start")),
+            "{who} {path}"
+        );
     }
+    for (who, path) in [
+        (NEWT, "/run-sheets/brindlemoor"),
+        ("look_as=host:dunmarrow", "/run-sheets/brindlemoor"),
+        ("look_as=host:nobody", "/run-sheets/brindlemoor"),
+    ] {
+        assert_eq!(status(&site.get(path, who).await), "403", "{who} {path}");
+    }
+    for (who, path) in [
+        (SILT, "/parts/1/withdraw"),
+        (BENCH, "/parts/1/withdraw"),
+        (SILT, "/parts/1/came"),
+        (COORDINATOR, "/parts/1/take"),
+        (NEWT, "/run-sheets/brindlemoor/do"),
+        ("look_as=host:dunmarrow", "/run-sheets/brindlemoor/do"),
+        ("look_as=host:dunmarrow", "/run-sheets/dunmarrow/do"),
+        (NEWT, "/run-sheets/brindlemoor/trouble"),
+        (BENCH, "/region/move"),
+        (NEWT, "/region/move"),
+    ] {
+        let answer = site.post(path, who, form).await;
+        assert!(
+            matches!(status(&answer), "403" | "404"),
+            "{who} {path}: {}",
+            status(&answer)
+        );
+    }
+    let books = site.books().await;
+    assert_eq!(
+        (books.open_pledges().len(), books.floor.steps.len()),
+        (1, 0),
+        "nothing happened"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn other_sites_and_other_names_are_refused() {
+    let site = served().await;
+    for head in [
+        "GET /start HTTP/1.1\r\nHost: evil.example",
+        "POST /look-as HTTP/1.1\r\nHost: localhost\r\nOrigin: http://evil.example",
+        "POST /look-as HTTP/1.1\r\nHost: localhost\r\nSec-Fetch-Site: cross-site",
+    ] {
+        let answer = site.ask(head, b"").await;
+        assert_eq!(status(&String::from_utf8_lossy(&answer)), "403", "{head}");
+    }
+    let chosen = site.post("/look-as", "", "who=team%3ANewt+Works").await;
+    assert_eq!(
+        (status(&chosen), leads_to(&chosen)),
+        ("303", Some("/parts"))
+    );
+    assert!(
+        chosen.contains("set-cookie: look_as=team:Newt%20Works; Path=/; HttpOnly; SameSite=Strict")
+    );
+    let nobody = site.post("/look-as", "", "who=team%3ANobody").await;
+    assert_eq!(status(&nobody), "422");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_double_click_is_one_request() {
+    let site = served().await;
+    let (first, second) = tokio::join!(
+        site.send_bracket("send-0000001"),
+        site.send_bracket("send-0000001")
+    );
+    assert_eq!(
+        (leads_to(&first), leads_to(&second)),
+        (Some("/parts/1"), Some("/parts/1"))
+    );
+    let books = site.books().await;
+    assert_eq!((books.requests.len(), books.open_pledges().len()), (1, 1));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_is_wrong_with_a_form_is_said_and_what_was_typed_is_kept() {
+    let site = served().await;
+    let bad = [
+        ("key", "send-0000001"),
+        ("copies", "many"),
+        ("material", "wood"),
+        ("need_by", "2027-03-01"),
+        ("name", "Left <arm>"),
+        ("unit", "furlong"),
+    ];
+    let answer = site.send(NEWT, &bad, &[]).await;
+    assert_eq!(status(&answer), "422");
+    for text in [
+        "There is a problem",
+        "Choose the file of your part.",
+        "Give a number of copies from 1 to 100.",
+        "Choose what the part must stand.",
+        "Monday 1 March is over. Give a day that’s still to come.",
+        "Choose the unit from the list.",
+        "value=\"many\"",
+        "Left &#60;arm&#62;",
+    ] {
+        assert!(answer.contains(text), "{text}");
+    }
+    assert!(site.books().await.requests.is_empty());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn hostile_and_huge_files_get_a_clear_page_and_leave_nothing() {
+    let site = served().await;
+    let fields = [
+        ("key", "send-0000001"),
+        ("copies", "1"),
+        ("material", "PLA"),
+    ];
+    let mut liar = vec![0_u8; 84];
+    liar[80..84].copy_from_slice(&u32::MAX.to_le_bytes());
+    let files: [(&str, &[u8], &str); 4] = [
+        ("liar.stl", &liar, "liar.stl"),
+        ("empty.stl", b"", "empty"),
+        ("page.stl", b"<script>alert(1)</script>", "page.stl"),
+        ("part.step", b"ISO-10303-21;\nHEADER;\n", "export"),
+    ];
+    for (name, bytes, says) in files {
+        let answer = site.send(NEWT, &fields, &[(name, bytes)]).await;
+        assert_eq!(status(&answer), "422", "{name}");
+        assert!(
+            answer.contains("There is a problem") && answer.contains(says),
+            "{name}"
+        );
+        assert!(!answer.contains("<script>alert"), "{name}");
+    }
+    let huge = vec![b'x'; 101_000_000];
+    let answer = site.send(NEWT, &fields, &[("huge.stl", &huge)]).await;
+    assert_eq!(status(&answer), "413");
+    assert!(answer.contains("more than 100 MB") && answer.contains("Nothing was kept."));
+    let long = "x".repeat(5_000);
+    let answer = site.send(NEWT, &[("name", &long)], &[]).await;
+    assert_eq!(status(&answer), "413");
+    let broken = "POST /parts/send HTTP/1.1\r\nHost: localhost\r\nCookie: look_as=team:Newt%20Works\r\n\
+                  Content-Type: multipart/form-data; boundary=sep";
+    let answer = site
+        .ask(
+            broken,
+            b"--sep\r\nContent-Disposition: form-data; name=\"file\"",
+        )
+        .await;
+    assert_eq!(status(&String::from_utf8_lossy(&answer)), "400");
+    assert!(site.books().await.requests.is_empty(), "nothing was kept");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn several_files_are_several_requests_and_a_bad_one_is_named() {
+    let site = served().await;
+    let files = partpledge_testbed::files();
+    let fields = [
+        ("key", "send-0000001"),
+        ("copies", "1"),
+        ("material", "PLA"),
+    ];
+    let two = [
+        (files[2].name, files[2].bytes.as_slice()),
+        (files[4].name, &files[4].bytes),
+    ];
+    let answer = site.send(NEWT, &fields, &two).await;
+    assert_eq!(
+        (status(&answer), leads_to(&answer)),
+        ("303", Some("/parts"))
+    );
+    assert_eq!(site.books().await.requests.len(), 2);
+    let mixed = [
+        ("bad.stl", b"nothing".as_slice()),
+        (files[7].name, &files[7].bytes),
+    ];
+    let fields = [
+        ("key", "send-0000002"),
+        ("copies", "1"),
+        ("material", "PLA"),
+    ];
+    let answer = site.send(NEWT, &fields, &mixed).await;
+    assert_eq!(status(&answer), "422");
+    assert!(answer.contains("1 of your files arrived") && answer.contains("bad.stl"));
+    assert_eq!(site.books().await.requests.len(), 3);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_failed_run_on_the_sheet_reaches_ticket_and_coordinator() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    let (did, sheet) = ("/run-sheets/brindlemoor/do", "/run-sheets/brindlemoor");
+    let books = site.books().await;
+    let open = books.floor.plan.assignments.iter();
+    let plates: Vec<u64> = open.map(|place| place.plate.0).collect();
+    for (i, plate) in plates.iter().enumerate() {
+        let form = format!("plate={plate}&act=start&key=start-0000{i}&day=2027-03-09");
+        for _ in 0..2 {
+            let answer = site.post(did, BENCH, &form).await;
+            let to = Some("/run-sheets/brindlemoor?day=2027-03-09");
+            assert_eq!(
+                (status(&answer), leads_to(&answer)),
+                ("303", to),
+                "twice is once"
+            );
+        }
+    }
+    let page = site.get("/parts/1", NEWT).await;
+    assert!(
+        page.contains("Your part is being printed."),
+        "the page says where it is"
+    );
+    assert!(
+        page.contains("data-live=\"/live?after="),
+        "and keeps itself up to date"
+    );
+    assert_eq!(
+        status(&site.get("/parts/1/withdraw", NEWT).await),
+        "409",
+        "too late"
+    );
+    let odd = site
+        .post(
+            did,
+            BENCH,
+            &format!("plate={}&act=off&good=9&key=off-000001", plates[0]),
+        )
+        .await;
+    assert_eq!(status(&odd), "422");
+    let fail = format!(
+        "plate={}&reason=The+power+went&good=0&out=yes&until_day=2027-03-12&until_clock=12%3A00&key=fail-00001",
+        plates[0]
+    );
+    let past = fail.replace("2027-03-12", "2027-03-01");
+    let refused = site
+        .post("/run-sheets/brindlemoor/trouble", BENCH, &past)
+        .await;
+    assert_eq!(status(&refused), "422");
+    assert!(refused.contains("That time is over."));
+    let answer = site
+        .post("/run-sheets/brindlemoor/trouble", BENCH, &fail)
+        .await;
+    assert_eq!(status(&answer), "303");
+    let page = site.get(sheet, BENCH).await;
+    assert!(page.contains("The power went. Put what’s left in the scrap tin."));
+    let region = site.get("/region", COORDINATOR).await;
+    assert!(
+        region.contains("failed: the power went"),
+        "why the plan changed"
+    );
+    let books = site.books().await;
+    assert_eq!(books.floor.outages.len(), 1);
+    let page = site.get("/parts/1", NEWT).await;
+    assert!(page.contains(">failed<"), "the lost plate stays on record");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn withdrawing_asks_first_and_is_done_once() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    for _ in 0..2 {
+        let answer = site.post("/parts/1/withdraw", NEWT, "key=withdraw-1").await;
+        assert_eq!(
+            (status(&answer), leads_to(&answer)),
+            ("303", Some("/parts/1"))
+        );
+    }
+    let page = site.get("/parts/1", NEWT).await;
+    assert!(page.contains("You called this part back."));
+    assert!(
+        site.get("/parts", NEWT)
+            .await
+            .contains("You called it back.")
+    );
+    assert!(site.books().await.open_pledges().is_empty());
+    let again = site.post("/parts/1/withdraw", NEWT, "key=withdraw-2").await;
+    assert_eq!(status(&again), "409");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_open_page_hears_of_what_happens() {
+    let site = served().await;
+    let mut socket = TcpStream::connect(site.address).await.unwrap();
+    let ask = "GET /live?after=0 HTTP/1.1\r\nHost: localhost\r\n\r\n";
+    socket.write_all(ask.as_bytes()).await.unwrap();
+    site.send_bracket("send-0000001").await;
+    let mut heard = String::new();
+    let mut chunk = [0_u8; 1_024];
+    while !heard.contains("event: change") {
+        let many = socket.read(&mut chunk).await.unwrap();
+        assert!(many > 0, "the stream stays open");
+        heard.push_str(&String::from_utf8_lossy(&chunk[..many]));
+    }
+    assert!(heard.contains("text/event-stream") && heard.contains("{\"entry\":"));
 }
