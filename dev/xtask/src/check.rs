@@ -9,7 +9,7 @@ use crate::failure::Failure;
 use crate::house::{House, in_ci, on_path};
 use crate::program::must_pass;
 use crate::progress::{Stopwatch, spoken};
-use crate::{real_files, tidy};
+use crate::{browser, client, real_files, tidy};
 
 /// Real files compared in `check`; `cargo xtask real-files` does all of them.
 const REAL_FILES: &str = "240";
@@ -26,13 +26,15 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     }
     let all = Stopwatch::start();
     let mut took: Vec<(&str, Duration)> = Vec::new();
-    let steps: [(&str, Step); 9] = [
+    let steps: [(&str, Step); 11] = [
         ("house rules", |house| tidy::run(house, &[]).map(|_| ())),
         ("formatting", formatting),
+        ("scripts and fonts of the pages", client::build),
         ("lints", lints),
         ("licences, bans, sources", tools::licences),
         ("PostgreSQL for the tests", tools::postgres),
         ("tests", tests),
+        ("pages in a browser", browser::check),
         ("examples in the docs", doc_tests),
         ("docs", docs),
         ("real files against trimesh", compare),

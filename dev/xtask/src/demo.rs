@@ -2,6 +2,7 @@
 
 use std::process::{Command, ExitCode};
 
+use crate::client;
 use crate::failure::Failure;
 use crate::house::House;
 use crate::program;
@@ -10,6 +11,7 @@ use crate::progress::{Stopwatch, spoken};
 pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     let passed_on = options(args)?;
     let watch = Stopwatch::start();
+    client::build_or_warn(house);
     build(house)?;
     eprintln!("built the program in {}", spoken(watch.elapsed()));
     let mut command = Command::new(house.partpledge());

@@ -119,7 +119,8 @@ fn npm_postgres(house: &House) -> Result<(), Failure> {
     capture(&mut command).map(|_| ())
 }
 
-fn is_root() -> bool {
+/// Are we root, who may install packages?
+pub(crate) fn is_root() -> bool {
     std::fs::metadata("/proc/self").is_ok_and(|me| std::os::unix::fs::MetadataExt::uid(&me) == 0)
 }
 

@@ -1,0 +1,29 @@
+// The pages that are looked at. Add a line here, and the page is tested and pictured.
+
+/**
+ * @typedef {object} Page
+ * @property {string} path
+ * @property {string} [name] of its screenshots; made from the path if absent
+ * @property {string} [as] who looks: `team:Newt Works`, `host:brindlemoor`, `coordinator`
+ * @property {number} [status] 200 if absent
+ * @property {boolean} [prints] a sheet that is made to be printed
+ */
+
+/** @type {Page[]} */
+export const PAGES = [
+  { path: '/', name: 'pledges' },
+  { path: '/pledges/1' },
+  { path: '/there-is-no-such-page', name: 'missing', status: 404 },
+];
+
+/** School laptop, tablet, small phone. */
+export const SIZES = [
+  { width: 1366, height: 768 },
+  { width: 820, height: 1180 },
+  { width: 360, height: 800 },
+];
+
+/** @param {Page} page */
+export function nameOf({ path, name }) {
+  return name ?? (path.replace(/^\//, '').replaceAll(/[^a-z0-9]+/gi, '-') || 'home');
+}

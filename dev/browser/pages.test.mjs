@@ -1,0 +1,57 @@
+// Every page of the running program, at each size and with large text: nothing that shuts people
+// out, nothing that scrolls sideways, nothing from elsewhere.
+
+import assert from 'node:assert/strict';
+import { after, before, describe, it } from 'node:test';
+import { axeFinds, goTo, launch, open, sideways, watched } from './browser.mjs';
+import { PAGES, SIZES } from './pages.mjs';
+
+const base = process.env['PARTPLEDGE_URL'] ?? '';
+assert.ok(base, 'PARTPLEDGE_URL names the running program; `cargo xtask check` sets it');
+
+for (const largeText of [false, true]) {
+  describe(largeText ? 'pages with text at 200 %' : 'pages', () => {
+    /** @type {import('playwright-core').Browser} */
+    let browser;
+    before(async () => {
+      browser = await launch({ largeText });
+    });
+    after(() => browser.close());
+
+    for (const { path, as, status } of PAGES) {
+      for (const size of SIZES) {
+        it(`${path}${as ? ` as ${as}` : ''} at ${size.width} x ${size.height}`, async () => {
+          const context = await open(browser, base, size, as);
+          try {
+            const { page, faults } = await watched(context, base);
+            await goTo(page, path, status);
+            const wide = await sideways(page);
+            const before = [...faults];
+            assert.deepEqual([...before, ...wide, ...(await axeFinds(page))], []);
+          } finally {
+            await context.close();
+          }
+        });
+      }
+    }
+  });
+}
+
+describe('pages without script', () => {
+  it('show their heading and their links', async () => {
+    const browser = await launch();
+    try {
+      for (const { path, as, status } of PAGES) {
+        const context = await open(browser, base, { width: 1366, height: 768 }, as, { javaScriptEnabled: false });
+        const page = await context.newPage();
+        const answer = await page.goto(path);
+        assert.equal(answer?.status(), status ?? 200, path);
+        assert.ok(await page.locator('h1').first().isVisible(), `${path} has a heading`);
+        assert.ok((await page.locator('a[href^="/"]').count()) > 0, `${path} leads on`);
+        await context.close();
+      }
+    } finally {
+      await browser.close();
+    }
+  });
+});

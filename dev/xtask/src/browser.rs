@@ -1,0 +1,95 @@
+//! The built program in a real browser: `cargo xtask shots`, and the browser tests of `check`.
+
+mod server;
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, ExitCode};
+
+use crate::check::tools::{apt_install, is_root};
+use crate::failure::Failure;
+use crate::house::{House, in_ci, on_path};
+use crate::program::must_pass;
+use crate::{client, demo};
+use server::Served;
+
+/// Debian's name for the browser, and where it lies.
+const BROWSER: &str = "chromium";
+
+/// Screenshots of every page at three sizes and with large text, and the printed sheets.
+pub(crate) fn shots(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
+    let out =
+        match args {
+            [] => house.root.join("out/shots"),
+            // The scripts run in another folder than the person who named this one.
+            [option, dir] if option == "--out" => std::path::absolute(dir)
+                .map_err(|e| Failure::io("cannot find", Path::new(dir), &e))?,
+            _ => {
+                return Err(Failure::wrong_call("shots has one option")
+                    .advise("cargo xtask shots [--out DIR]"));
+            }
+        };
+    let browser = browser()?;
+    let dir = prepare(house)?;
+    demo::build(house)?;
+    let served = Served::start(house)?;
+    let mut command = script(&dir, "shots", &browser);
+    command
+        .env("PARTPLEDGE_URL", served.url())
+        .env("PARTPLEDGE_SHOTS", &out);
+    must_pass(&mut command, "the screenshots were not all taken")?;
+    eprintln!("screenshots are in {}", out.display());
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The browser tests: each page, and each script of the client on pages of its own.
+pub(crate) fn check(house: &House) -> Result<(), Failure> {
+    let browser = match browser() {
+        Ok(found) => found,
+        Err(failure) if !in_ci() => {
+            eprintln!("SKIPPED: {}", failure.headline);
+            return Ok(());
+        }
+        Err(failure) => return Err(failure),
+    };
+    let dir = prepare(house)?;
+    must_pass(
+        client::npm(&dir).args(["run", "--silent", "types"]),
+        "the browser tests have wrong types",
+    )?;
+    demo::build(house)?;
+    let served = Served::start(house)?;
+    let mut command = script(&dir, "test", &browser);
+    command.env("PARTPLEDGE_URL", served.url());
+    must_pass(&mut command, "a browser test failed")
+}
+
+/// The client as it is now, and the packages of the tests.
+fn prepare(house: &House) -> Result<PathBuf, Failure> {
+    client::build(house)?;
+    let dir = house.root.join("dev/browser");
+    client::install(&dir)?;
+    Ok(dir)
+}
+
+fn script(dir: &Path, name: &str, browser: &Path) -> Command {
+    let mut command = client::npm(dir);
+    command
+        .args(["run", "--silent", name])
+        .env("PARTPLEDGE_BROWSER", browser);
+    command
+}
+
+/// The browser; as root it is installed when it is missing.
+fn browser() -> Result<PathBuf, Failure> {
+    if let Some(found) = on_path(BROWSER) {
+        return Ok(found);
+    }
+    if is_root() && on_path("apt-get").is_some() {
+        eprintln!("installing {BROWSER}");
+        apt_install(BROWSER)?;
+    }
+    on_path(BROWSER).ok_or_else(|| {
+        Failure::new(format!("there is no `{BROWSER}` to look at the pages with"))
+            .advise(format!("install Debian's `{BROWSER}`"))
+    })
+}
