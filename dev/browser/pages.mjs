@@ -9,10 +9,23 @@
  * @property {boolean} [prints] a sheet that is made to be printed
  */
 
+const TEAM = 'team:Newt Works';
+const BENCH = 'host:brindlemoor';
+
 /** @type {Page[]} */
 export const PAGES = [
-  { path: '/', name: 'pledges' },
-  { path: '/pledges/1' },
+  { path: '/start' },
+  { path: '/how' },
+  { path: '/parts', as: TEAM },
+  { path: '/parts/send', as: TEAM },
+  { path: '/parts/1', as: TEAM, name: 'part', prints: true },
+  { path: '/parts/12', as: 'coordinator', name: 'part-to-change' },
+  { path: '/parts/1/turn?part=1', as: TEAM, name: 'turn' },
+  { path: '/run-sheet', as: BENCH, prints: true },
+  { path: '/run-sheets', as: 'coordinator' },
+  { path: '/plates', as: BENCH },
+  { path: '/plates/1', as: BENCH, name: 'plate', prints: true },
+  { path: '/region', as: 'coordinator' },
   { path: '/there-is-no-such-page', name: 'missing', status: 404 },
 ];
 
