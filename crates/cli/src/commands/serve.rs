@@ -1,18 +1,15 @@
-//! `serve`: the region's pledges in a browser on this machine.
-
-use std::sync::Arc;
+//! `serve`: the whole walk in a browser on this machine.
 
 use partpledge_web::Site;
 
 use crate::args::Args;
-use crate::clock::WallClock;
-use crate::output;
+use crate::{clock, output};
 
 use super::open;
 
 pub(crate) async fn run(args: &Args, port: u16) -> anyhow::Result<u8> {
     let session = open(args).await?;
-    let site = Site::new(session, Arc::new(WallClock))?;
+    let site = Site::new(session, clock::going(args.at.as_deref())?)?;
     let bound = partpledge_web::bind(port).await?;
     output::say(&format!(
         "Serving on http://{} (this machine only). Stop with Ctrl-C.",

@@ -13,6 +13,8 @@ use crate::words;
 /// One line of the sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct JobLine {
+    /// `load`, `look`, `clear`, `box` or `hand`.
+    pub(crate) kind: &'static str,
     /// `done`, `now`, `ready` or `waits`.
     pub(crate) state: &'static str,
     pub(crate) time: String,
@@ -235,6 +237,7 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
     JobLine {
         state,
         time,
+        kind: glyph,
         glyph,
         title,
         plate: plate.seq,

@@ -14,6 +14,9 @@ use crate::house::House;
 /// Planting the demo region takes seconds; this is for a busy machine.
 const PATIENCE: Duration = Duration::from_mins(4);
 
+/// The demo's day: a Tuesday of the season with a long school day ahead, whatever the date here.
+const WHEN: &str = "2027-03-09T09:40:00+01:00";
+
 /// A running server. It is stopped, and its data removed, when this goes out of scope.
 pub(crate) struct Served {
     child: Child,
@@ -32,7 +35,7 @@ impl Served {
         let mut command = Command::new(house.partpledge());
         command
             .current_dir(&house.root)
-            .args(["demo", "--port", "0", "--data"])
+            .args(["--at", WHEN, "demo", "--port", "0", "--data"])
             .arg(&data)
             .stdin(Stdio::null())
             .stdout(Stdio::piped());
