@@ -264,13 +264,13 @@ fn load_steps(session: &Session, plate: &PlateLine) -> Vec<String> {
     let zone = &session.terrain.zone;
     let need = plate.mass_g.map_or_else(String::new, |g| {
         format!(
-            ", and at least {:.0} g of it on the spool",
+            ", at least {:.0} g of it",
             (g * 1.1).ceil()
         )
     });
     let mut steps = vec![
         format!(
-            "Spool: {}{need}. See that it is dry and runs free.",
+            "Spool: {}{need}. Dry, and it runs free.",
             plate.material
         ),
         format!(
