@@ -9,3 +9,5 @@ mod bad_inputs;
 mod crash;
 #[path = "walk/program.rs"]
 mod program;
+#[path = "walk/server_crash.rs"]
+mod server_crash;

@@ -263,16 +263,10 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
 fn load_steps(session: &Session, plate: &PlateLine) -> Vec<String> {
     let zone = &session.terrain.zone;
     let need = plate.mass_g.map_or_else(String::new, |g| {
-        format!(
-            ", at least {:.0} g of it",
-            (g * 1.1).ceil()
-        )
+        format!(", at least {:.0} g of it", (g * 1.1).ceil())
     });
     let mut steps = vec![
-        format!(
-            "Spool: {}{need}. Dry, and it runs free.",
-            plate.material
-        ),
+        format!("Spool: {}{need}. Dry, and it runs free.", plate.material),
         format!(
             "Sheet: {}. Nozzle {:.0} °C, bed {:.0} °C, unless the spool’s label says otherwise.",
             plate.sheet, plate.heat_c.0, plate.heat_c.1

@@ -190,7 +190,8 @@ fn mended(code: &str) -> bool {
 fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
     let unit = words::unit(&finding.unit);
     let number = |value: f64| {
-        let digits = usize::from(value.abs() < 100.0);
+        let whole = partpledge_units::tolerance::close(value, value.round(), 0.0, 1e-9);
+        let digits = usize::from(value.abs() < 100.0 && !whole);
         format!("{value:.digits$} {unit}").trim().to_owned()
     };
     let shown = finding.unit != "confidence";

@@ -112,6 +112,13 @@ fn findings_in_words(found: &[Found]) -> String {
             format!("We have {notes} for you; nothing has to change.")
         }
         (1, _) => "One thing is worth changing; the pledge holds either way.".to_owned(),
+        (all, worth) if all == worth => {
+            let findings = words::spelled(all, "finding is", "findings are");
+            format!(
+                "{} worth changing; the pledge holds either way.",
+                words::capital(&findings)
+            )
+        }
         (all, worth) => {
             let findings = words::spelled(all, "finding", "findings");
             let are = words::spelled(worth, "is", "are");
