@@ -6,7 +6,7 @@ use partpledge_records::{
     Deed, Happening, NewPledge, NewRequest, Outage, PlateState, Reprint, RunStep, Said, State,
     StepKind, StoreError,
 };
-use partpledge_units::ids::{IdSource, RegionId, RequestId};
+use partpledge_units::ids::{IdSource, RegionId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
 
 use crate::ground::Ground;
@@ -21,11 +21,8 @@ fn deed(key: Option<&str>) -> Deed {
     }
 }
 
-pub(crate) async fn a_request_is_received_once_and_pledged_later(store: &Ground) {
-    let mut ids = IdSource::seeded(30);
-    let region = region(store, &mut ids).await;
-    let version = version(store, region, &mut ids).await;
-    let new = |printable| NewRequest {
+fn request(version: VersionId, printable: bool) -> NewRequest {
+    NewRequest {
         team: "Newt Works".to_owned(),
         version,
         material: "PETG".to_owned(),
@@ -34,7 +31,14 @@ pub(crate) async fn a_request_is_received_once_and_pledged_later(store: &Ground)
         process: "{}".to_owned(),
         printable,
         replaces: None,
-    };
+    }
+}
+
+pub(crate) async fn a_request_is_received_once_and_pledged_later(store: &Ground) {
+    let mut ids = IdSource::seeded(30);
+    let region = region(store, &mut ids).await;
+    let version = version(store, region, &mut ids).await;
+    let new = |printable| request(version, printable);
     let (bad, key) = (new(false), deed(Some("send-1")));
     let (first, before) = store.receive(region, &bad, &key, &mut ids).await.unwrap();
     assert!(!before);
