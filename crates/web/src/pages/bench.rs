@@ -378,3 +378,124 @@ pub(crate) fn and(names: &[&str]) -> String {
         [all @ .., last] => format!("{} and {last}", all.join(", ")),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::samples::{AWKWARD, head, sound};
+
+    fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
+        JobLine {
+            kind,
+            state,
+            time: "13:10".to_owned(),
+            glyph: kind,
+            title: AWKWARD.to_owned(),
+            plate: 214,
+            act,
+            tick: "Started".to_owned(),
+            steps: if kind == "load" {
+                vec![AWKWARD.to_owned(); 6]
+            } else {
+                Vec::new()
+            },
+            text: AWKWARD.to_owned(),
+            of: if kind == "clear" { 6 } else { 0 },
+            trouble: !act.is_empty(),
+            key: "k".to_owned(),
+        }
+    }
+
+    fn sheet(jobs: Vec<JobLine>) -> RunPage {
+        RunPage {
+            head: head(),
+            self_url: "/run-sheets/brindlemoor?day=2027-03-09".to_owned(),
+            code: "brindlemoor".to_owned(),
+            day_iso: "2027-03-09".to_owned(),
+            title: "Tuesday 9 March".to_owned(),
+            host: AWKWARD.to_owned(),
+            staffed: AWKWARD.to_owned(),
+            jobs,
+            night: Some((AWKWARD.to_owned(), AWKWARD.to_owned())),
+            plastic: vec![("PETG".to_owned(), "212 g".to_owned())],
+            cautions: vec![AWKWARD.to_owned()],
+            before: Some("/run-sheets/brindlemoor?day=2027-03-08".to_owned()),
+            after: None,
+            number: "BS-0309".to_owned(),
+            today: false,
+            note: Some(AWKWARD.to_owned()),
+        }
+    }
+
+    #[test]
+    fn the_run_sheet_renders_idle_and_with_every_job() {
+        let idle = RunPage {
+            night: None,
+            plastic: Vec::new(),
+            cautions: Vec::new(),
+            note: None,
+            ..sheet(Vec::new())
+        };
+        let idle = idle.render().unwrap();
+        sound(&idle);
+        assert!(idle.contains("Nothing to do here on this day."));
+        let busy = sheet(vec![
+            job("done", "load", ""),
+            job("now", "load", "start"),
+            job("ready", "load", "start"),
+            job("waits", "look", ""),
+            job("ready", "clear", "off"),
+            job("waits", "box", ""),
+            job("ready", "hand", "leave"),
+        ]);
+        let busy = busy.render().unwrap();
+        sound(&busy);
+        assert_eq!(busy.matches("Do this now").count(), 1);
+        assert_eq!(
+            busy.matches("name=\"act\"").count(),
+            4,
+            "only what can be done can be ticked"
+        );
+        assert!(busy.contains("name=\"good\""), "several copies are counted");
+    }
+
+    #[test]
+    fn trouble_asks_only_what_can_be_answered() {
+        let form = |started, wrong: Option<&str>| TroubleForm {
+            head: head(),
+            code: "brindlemoor".to_owned(),
+            day_iso: "2027-03-09".to_owned(),
+            plate: 214,
+            printer: AWKWARD.to_owned(),
+            label: AWKWARD.to_owned(),
+            started,
+            copies: 6,
+            reasons: REASONS.to_vec(),
+            until_day: "2027-03-10".to_owned(),
+            until_clock: "12:00".to_owned(),
+            wrong: wrong.map(str::to_owned),
+            key: "k".to_owned(),
+        };
+        let running = form(true, None).render().unwrap();
+        sound(&running);
+        assert!(running.contains("name=\"good\"") && !running.contains("There is a problem"));
+        let waiting = form(false, Some(AWKWARD)).render().unwrap();
+        sound(&waiting);
+        assert!(!waiting.contains("name=\"good\"") && waiting.contains("There is a problem"));
+    }
+
+    #[test]
+    fn the_list_of_sheets_renders() {
+        let line = |text: &str| (text.to_owned(), text.to_owned(), text.to_owned());
+        let page = SheetsPage {
+            head: head(),
+            hosts: vec![line(AWKWARD), line("b")],
+        };
+        sound(&page.render().unwrap());
+        assert_eq!(and(&["Heron", "Plover", "Teal"]), "Heron, Plover and Teal");
+        assert_eq!(
+            (and(&["Heron"]), and(&[])),
+            ("Heron".to_owned(), String::new())
+        );
+    }
+}

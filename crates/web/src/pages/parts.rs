@@ -229,3 +229,64 @@ fn unpledged(state: State) -> (Option<(&'static str, &'static str)>, String) {
         ),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::figures::mini;
+    use crate::pages::samples::{AWKWARD, head, sound};
+
+    fn sample(state: Option<(&'static str, &'static str)>) -> Line {
+        Line {
+            number: 7,
+            name: AWKWARD.to_owned(),
+            detail: AWKWARD.to_owned(),
+            when: "Today by 15:40".to_owned(),
+            in_ten: 8,
+            strokes: tally(8),
+            odds: AWKWARD.to_owned(),
+            mini: Some(mini(4, ticket::STOPS)),
+            stop: AWKWARD.to_owned(),
+            state,
+            text: AWKWARD.to_owned(),
+        }
+    }
+
+    #[test]
+    fn the_list_renders_empty_and_with_every_state() {
+        let mut page = PartsPage {
+            head: head(),
+            team: AWKWARD.to_owned(),
+            lead: AWKWARD.to_owned(),
+            needs: Vec::new(),
+            coming: Vec::new(),
+            came: Vec::new(),
+            withdrawn: Vec::new(),
+            note: None,
+        };
+        let empty = page.render().unwrap();
+        sound(&empty);
+        assert_eq!(
+            empty.matches("class=\"empty\"").count(),
+            3,
+            "each list says that it is empty"
+        );
+        page.needs = vec![sample(Some(("pen", "Needs a change")))];
+        page.coming = vec![sample(None), sample(Some(("risk", "At risk")))];
+        page.came = vec![
+            sample(Some(("kept", "Pledge kept"))),
+            sample(Some(("broken", "Pledge broken"))),
+        ];
+        page.withdrawn = vec![sample(Some(("withdrawn", "Withdrawn")))];
+        page.note = Some(AWKWARD.to_owned());
+        let full = page.render().unwrap();
+        sound(&full);
+        for words in ["Needs a change", "At risk", "Pledge kept", "Pledge broken"] {
+            assert!(
+                full.contains(words),
+                "a state is a glyph and a word: {words}"
+            );
+        }
+        assert!(!full.contains("class=\"empty\""));
+    }
+}
