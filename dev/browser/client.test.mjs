@@ -177,7 +177,7 @@ describe('forms that go out once', () => {
 
 describe('the part in 3D', () => {
   const VIEW = (mesh = '/box.stl') =>
-    `<div data-part-view data-mesh="${mesh}" id="view"><img data-still src="/still.svg" alt="A box." width="720" height="540"><a href="#f1" data-callout data-x="20" data-y="0" data-z="5" data-kind="must" aria-label="Finding 1">1</a><a href="#f2" data-callout data-x="-20" data-y="0" data-z="5" data-kind="know" aria-label="Finding 2">2</a><p data-no-3d hidden>This browser can’t turn parts.</p><button type="button" data-turn="right">Right</button><button type="button" data-turn="top">From above</button></div><p id="f1">One</p><p id="f2">Two</p><p style="">tail</p>`.replace(' style=""', '');
+    `<div data-part-view data-mesh="${mesh}" id="view"><img data-still src="/still.svg" alt="A box." width="720" height="540"><a href="#f1" data-callout data-x="20" data-y="0" data-z="5" data-kind="must" aria-label="Finding 1">1</a><a href="#f2" data-callout data-x="-20" data-y="0" data-z="5" data-kind="know" aria-label="Finding 2">2</a><p data-no-3d hidden>This browser can’t turn parts.</p><button type="button" data-turn="right">Right</button><button type="button" data-turn="top">From above</button></div><p id="f1">One</p><p id="f2">Two</p>`;
   const rest = () => page.locator('#view').getAttribute('data-at-rest');
   /** Waits until the part rests in that pose. */
   const restsAt = (/** @type {string} */ pose) => page.locator(`#view[data-at-rest="${pose}"]`).waitFor();
@@ -247,6 +247,22 @@ describe('the part in 3D', () => {
     const one = await page.locator('[data-callout]').nth(1).boundingBox();
     assert.ok(middle && one);
     assert.ok(Math.abs(one.x + one.width / 2 - middle.x - middle.width / 2) < 2, 'its place is in the middle');
+  });
+
+  it('looks into a groove from where its bottom is seen', async () => {
+    // Below a lid: straight on to it, from underneath, the floor would be in the way.
+    const [lid, floor] = [boxStl(40, 40, 2, 20), boxStl(40, 40, 2)];
+    const both = Buffer.concat([lid, floor.subarray(84)]);
+    both.writeUInt32LE(24, 80);
+    site.files.set('/groove.stl', both);
+    site.files.set('/still.svg', Buffer.from(STILL));
+    site.page(VIEW('/groove.stl').replace('data-x="20" data-y="0" data-z="5"', 'data-x="15" data-y="0" data-z="20"'));
+    await page.goto('/');
+    await atRest(page);
+    await page.locator('canvas').focus();
+    await page.keyboard.press('Tab');
+    await restsAt('90 -45 1.00');
+    assert.ok(!(await page.locator('[data-callout]').first().evaluate((one) => one.matches('.is-behind'))));
   });
 
   it('draws only when something changes', async () => {

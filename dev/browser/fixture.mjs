@@ -91,11 +91,11 @@ export async function serve() {
   };
 }
 
-/** A box of `w` by `d` by `h` mm around the z axis, standing on z = 0, as binary STL. */
-export function boxStl(w = 40, d = 20, h = 10) {
+/** A box of `w` by `d` by `h` mm around the z axis, standing at `at` mm, as binary STL. */
+export function boxStl(w = 40, d = 20, h = 10, at = 0) {
   const x = [-w / 2, w / 2];
   const y = [-d / 2, d / 2];
-  const z = [0, h];
+  const z = [at, at + h];
   /** @param {number} i corner 0 to 7 */
   const corner = (i) => [x[i & 1] ?? 0, y[(i >> 1) & 1] ?? 0, z[(i >> 2) & 1] ?? 0];
   const faces = [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [2, 6, 7, 3], [0, 4, 6, 2], [1, 3, 7, 5]];

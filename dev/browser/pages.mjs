@@ -26,6 +26,7 @@ export const PAGES = [
   { path: '/parts/14', name: 'part-mended', as: 'team:Peat Pistons' },
   { path: '/parts/1/withdraw', name: 'part-withdraw', as: TEAM },
   { path: '/parts/1/turn?part=1', as: TEAM, name: 'turn' },
+  { path: '/parts/13/turn?part=1', as: 'team:Sluice Crew', name: 'turn-with-numbers' },
   { path: '/run-sheet', as: BENCH, prints: true },
   { path: '/run-sheets/brindlemoor/trouble?plate=1', name: 'run-sheet-trouble', as: BENCH },
   { path: '/run-sheets', as: 'coordinator' },

@@ -21,13 +21,47 @@ export function findCallouts(host: HTMLElement): Callout[] {
   return found;
 }
 
-/** Lays a call-out's middle on a point of the stage, in CSS px, and keeps it inside. */
-export function lay(callout: Callout, x: number, y: number, width: number, height: number): void {
-  const { element } = callout;
-  const [halfW, halfH] = [element.offsetWidth / 2, element.offsetHeight / 2];
-  const left = Math.min(Math.max(x - halfW, 0), Math.max(0, width - 2 * halfW));
-  const top = Math.min(Math.max(y - halfH, 0), Math.max(0, height - 2 * halfH));
-  element.style.transform = `translate(${left.toFixed(1)}px, ${top.toFixed(1)}px)`;
+/** A point of the stage, in CSS px; one that yields makes way for those that don't. */
+export interface Spot {
+  x: number;
+  y: number;
+  yields?: boolean;
+}
+
+/** Moves spots that lie on each other apart, by as little as it takes. */
+export function apart(spots: Spot[], least: number): void {
+  for (let round = 0; round < 8; round += 1) {
+    for (const [i, a] of spots.entries()) {
+      for (const b of spots.slice(i + 1)) {
+        const [dx, dy] = [b.x - a.x, b.y - a.y];
+        const distance = Math.hypot(dx, dy);
+        if (distance >= least) continue;
+        const push = least - distance;
+        const share = a.yields === b.yields ? 0.5 : a.yields ? 1 : 0;
+        const [ux, uy] = distance > 0.5 ? [dx / distance, dy / distance] : [1, 0];
+        a.x -= ux * push * share;
+        a.y -= uy * push * share;
+        b.x += ux * push * (1 - share);
+        b.y += uy * push * (1 - share);
+      }
+    }
+  }
+}
+
+/** Lays the call-outs' middles on their spots, clear of each other and inside the stage. */
+export function lay(callouts: readonly Callout[], spots: Spot[], width: number, height: number): void {
+  callouts.forEach(({ element }, i) => {
+    const spot = spots[i];
+    if (spot) spot.yields = element.matches('.is-behind:not(:focus)');
+  });
+  apart(spots, callouts[0]?.element.offsetWidth ?? 0);
+  callouts.forEach(({ element }, i) => {
+    const { x, y } = spots[i] ?? { x: 0, y: 0 };
+    const [halfW, halfH] = [element.offsetWidth / 2, element.offsetHeight / 2];
+    const left = Math.min(Math.max(x - halfW, 0), Math.max(0, width - 2 * halfW));
+    const top = Math.min(Math.max(y - halfH, 0), Math.max(0, height - 2 * halfH));
+    element.style.transform = `translate(${left.toFixed(1)}px, ${top.toFixed(1)}px)`;
+  });
 }
 
 /** As the page had it, for when there is no 3D. */
@@ -37,13 +71,26 @@ export function unlay(callout: Callout): void {
 }
 
 /**
- * Which way the part's surface looks at a call-out: the mean over the triangles nearest to it, so
- * that a place on an edge is seen from the corner between its faces.
+ * Directions from which a call-out's place may be seen, the best first: straight on to its surface,
+ * then slanting outward, then from all around. A place in a groove needs the later ones.
  */
-export function outward(callout: Callout, geometry: BufferGeometry, middle: Vector3): Vector3 {
-  return (callout.outward ??= surfaceNormal(callout.place, geometry, middle));
+export function* directions(callout: Callout, geometry: BufferGeometry, middle: Vector3): Generator<Vector3> {
+  const straight = (callout.outward ??= surfaceNormal(callout.place, geometry, middle));
+  yield straight;
+  const outward = callout.place.clone().sub(middle).setZ(0);
+  if (outward.length() > 1e-6) yield outward.normalize().add(straight).normalize();
+  for (const slant of [0.5, -0.5, 0]) {
+    for (let turn = 0; turn < 8; turn += 1) {
+      const angle = (turn * Math.PI) / 4;
+      yield new Vector3(Math.sin(angle), -Math.cos(angle), slant).normalize();
+    }
+  }
 }
 
+/**
+ * Which way the part's surface looks at a place: the mean over the triangles nearest to it, so that
+ * a place on an edge is seen from the corner between its faces.
+ */
 function surfaceNormal(place: Vector3, geometry: BufferGeometry, middle: Vector3): Vector3 {
   const corners = geometry.getAttribute('position');
   const [triangle, on, normal] = [new Triangle(), new Vector3(), new Vector3()];

@@ -22,7 +22,7 @@ const CREASE_DEG = 25;
 export const CREASES_UP_TO = 200_000;
 
 // The light stays with the viewer: from above, a little from the left.
-const LIGHT = new Vector3(-0.35, 0.75, 0.56).normalize();
+const LIGHT = new Vector3(-0.55, 0.72, 0.42).normalize();
 
 const TURNED = `
 varying vec3 facing;

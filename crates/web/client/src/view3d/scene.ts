@@ -120,6 +120,12 @@ export class Scene {
     };
   }
 
+  /** Whether a place would be seen from a pose; what is on the screen stays as it is. */
+  shows(place: Vector3, pose: Pose): boolean {
+    this.look(pose);
+    return this.hidden([place])[0] === false;
+  }
+
   /** For each place, whether the part stands in front of it from where the last drawing was made. */
   hidden(places: readonly Vector3[]): boolean[] {
     const target = new WebGLRenderTarget(DEPTH_PX, DEPTH_PX);

@@ -1,7 +1,7 @@
 // One 3D view: the still picture until it draws, turning by hand, and a still picture again if it can't.
 
 import type { Vector3 } from 'three';
-import { findCallouts, lay, outward, unlay, type Callout } from './callouts';
+import { directions, findCallouts, lay, unlay, type Callout } from './callouts';
 import { Scene } from './scene';
 import { MeshError, fetchStl, type Facets } from './stl';
 import { FIRST, between, bounded, facing, isTurn, keyTurn, turned, type Pose } from './turn';
@@ -172,10 +172,14 @@ export class View {
     return a && b ? Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY) : 0;
   }
 
+  /** Turns the part until a call-out's place is seen, straight on if that can be. */
   private face(callout: Callout): void {
-    if (!this.scene) return;
-    const { x, y, z } = outward(callout, this.scene.geometry, this.scene.middle);
-    this.ease(facing(this.to, [x, y, z]));
+    const { scene, to } = this;
+    if (!scene) return;
+    const poses = [...directions(callout, scene.geometry, scene.middle)].map(({ x, y, z }) => facing(to, [x, y, z]));
+    // Tried one by one: the first is nearly always the one.
+    const pose = poses.find((one) => scene.shows(callout.place, { ...one, zoom: 1 })) ?? poses[0];
+    if (pose) this.ease(pose);
   }
 
   private jump(pose: Pose): void {
@@ -206,14 +210,15 @@ export class View {
     this.pose = between(this.from, this.to, share);
     if (share >= 1) this.from = this.to;
     this.scene.draw(this.pose);
-    const { clientWidth, clientHeight } = this.stage;
-    for (const callout of this.callouts) {
-      const { x, y } = this.scene.seen(callout.place);
-      lay(callout, x, y, clientWidth, clientHeight);
-    }
+    this.layCallouts(this.scene);
     if (share < 1) this.again();
     clearTimeout(this.rest);
     this.rest = window.setTimeout(() => this.settle(), REST_MS);
+  }
+
+  private layCallouts(scene: Scene): void {
+    const spots = this.callouts.map(({ place }) => ({ ...scene.seen(place) }));
+    lay(this.callouts, spots, this.stage.clientWidth, this.stage.clientHeight);
   }
 
   private settle(): void {
@@ -221,6 +226,7 @@ export class View {
     const places: Vector3[] = this.callouts.map((callout) => callout.place);
     const hidden = places.length > 0 ? this.scene.hidden(places) : [];
     this.callouts.forEach(({ element }, i) => element.classList.toggle('is-behind', hidden[i] === true));
+    this.layCallouts(this.scene); // those behind make way for those in front
     // For tests and style sheets: azimuth, height, zoom of the pose in which the part rests.
     this.host.dataset['atRest'] = `${Math.round(this.pose.azimuth)} ${Math.round(this.pose.height)} ${this.pose.zoom.toFixed(2)}`;
   }
