@@ -41,6 +41,16 @@ pub(crate) fn shots(house: &House, args: &[String]) -> Result<ExitCode, Failure>
     Ok(ExitCode::SUCCESS)
 }
 
+/// `cargo xtask browser`: the browser tests by themselves.
+pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
+    if let Some(other) = args.first() {
+        let headline = format!("browser has no option `{other}`");
+        return Err(Failure::wrong_call(headline));
+    }
+    check(house)?;
+    Ok(ExitCode::SUCCESS)
+}
+
 /// The browser tests: each page, and each script of the client on pages of its own.
 pub(crate) fn check(house: &House) -> Result<(), Failure> {
     let browser = match browser() {

@@ -35,6 +35,7 @@ cargo xtask: set-up, demo and check
                                    --most N    at most N files, spread evenly over the formats
                                    --out FILE  where the table goes (default out/real-files.csv)
                                    --jobs N    files at a time (default 2)
+  browser                        only the browser tests of check
   shots [--out DIR]              screenshots of every page and the printed sheets (default out/shots)
   bench [ARGS]                   speed and quality benches, built with --release
   help                           this text
@@ -66,6 +67,7 @@ fn dispatch(args: &[String]) -> Result<ExitCode, Failure> {
         "check" => check::run(&House::find()?, rest),
         "tidy" => tidy::run(&House::find()?, rest),
         "real-files" => real_files::run(&House::find()?, rest),
+        "browser" => browser::run(&House::find()?, rest),
         "shots" => browser::shots(&House::find()?, rest),
         "bench" => bench::run(&House::find()?, rest),
         other => Err(
