@@ -2,14 +2,16 @@
 
 use crate::finding::Finding;
 use crate::subject::Subject;
-use crate::{shape, size, standing};
+use crate::{layers, shape, size, standing};
 
 /// Collects every finding; the blocking ones come first, and each kind in a fixed order.
 ///
-/// The findings at this step: `open-edges`, `crowded-edges`, `mixed-facing`, `inside-out`,
-/// `doubled-triangles`, `enclosed-hollow`, `several-shells`, `unit-doubtful`, `unit-guessed`,
-/// `fits-no-printer`, `fits-some-printers`, `overhang`. Wall thickness, bridges, small holes
-/// and self-intersection are not judged yet.
+/// Of the surface: `open-edges`, `crowded-edges`, `mixed-facing`, `inside-out`,
+/// `doubled-triangles`, `enclosed-hollow`, `several-shells`. Of the size: `unit-doubtful`,
+/// `unit-guessed`, `fits-no-printer`, `fits-some-printers`. Of how it stands: `overhang`,
+/// `tips-over`, `small-foot`. Read off the layers: `overhang` again, with how far it sticks out,
+/// `starts-in-air`, `long-bridge`,
+/// `thin-wall`, `narrow-gap`, `small-hole`. Self-intersection is not judged yet.
 ///
 /// ```
 /// use partpledge_mesh::{Mesh, facts};
@@ -28,6 +30,7 @@ use crate::{shape, size, standing};
 ///     limits: Limits::usual(0.45, 0.2),
 ///     beds: &[],
 ///     up: [0.0, 0.0, 1.0],
+///     cut: None,
 /// });
 /// assert_eq!((findings[0].code, findings[0].severity), ("open-edges", Severity::Blocking));
 /// ```
@@ -35,7 +38,12 @@ use crate::{shape, size, standing};
 pub fn judge(subject: &Subject<'_>) -> Vec<Finding> {
     let mut findings = shape::findings(subject);
     findings.extend(size::findings(subject));
-    findings.extend(standing::findings(subject));
+    let layered = layers::findings(subject);
+    // A measured ledge, bridge or piece in mid-air says more than an area that hangs.
+    let measured = layered.iter().any(|finding| layers::over_air(finding.code));
+    let standing = standing::findings(subject).into_iter();
+    findings.extend(standing.filter(|finding| !(measured && layers::over_air(finding.code))));
+    findings.extend(layered);
     findings.sort_by_key(|finding| finding.severity);
     findings
 }

@@ -5,6 +5,7 @@
 
 pub mod finding;
 pub mod judge;
+pub mod layers;
 mod shape;
 mod size;
 mod standing;
@@ -14,5 +15,6 @@ mod words;
 
 pub use finding::{Finding, Severity};
 pub use judge::judge;
+pub use layers::Cut;
 pub use subject::{Bed, Limits, Subject};
 pub use unit_guess::{UnitJudgement, UnitSource, guess_unit};

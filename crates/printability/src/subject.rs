@@ -2,6 +2,7 @@
 
 use partpledge_mesh::{Facts, Mesh, Repaired};
 
+use crate::layers::Cut;
 use crate::unit_guess::UnitJudgement;
 
 /// What the process sheet allows.
@@ -83,6 +84,8 @@ pub struct Subject<'a> {
     pub beds: &'a [Bed],
     /// Direction in the part's own axes that points up on the bed; a unit vector.
     pub up: [f64; 3],
+    /// The part cut at every layer, standing so; without it, nothing is read off the layers.
+    pub cut: Option<Cut<'a>>,
 }
 
 impl Subject<'_> {

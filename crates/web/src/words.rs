@@ -115,6 +115,13 @@ pub(crate) fn number(region: &str, number: i64) -> String {
 pub(crate) fn heading(code: &str) -> &'static str {
     match code {
         "overhang" => "Part of it hangs over nothing",
+        "starts-in-air" => "A piece starts in mid-air",
+        "long-bridge" => "A long way to span",
+        "thin-wall" => "This wall is too thin to be strong",
+        "narrow-gap" => "This gap will grow together",
+        "small-hole" => "This hole will come out small",
+        "tips-over" => "It falls over easily",
+        "small-foot" => "It stands on very little",
         "open-edges" => "The skin of the part is open",
         "crowded-edges" => "Three or more faces meet at one edge",
         "mixed-facing" => "Some faces look the wrong way",

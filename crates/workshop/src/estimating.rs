@@ -4,7 +4,7 @@ use partpledge_catalogue::{Catalogue, Material, PrinterClass, ProcessSheet};
 use partpledge_mesh::Mesh;
 use partpledge_records::StoredRequest;
 use partpledge_records::stored::StoredProcess;
-use partpledge_sections::{Outlines, cut_layers, silhouette};
+use partpledge_sections::{Outlines, Section, cut_layers, silhouette};
 use partpledge_toolpath::{Estimate, Paths, paths, time};
 
 use crate::error::WorkshopError;
@@ -142,7 +142,15 @@ pub struct LaidPart {
 /// [`WorkshopError::Slice`].
 pub fn lay(part: &JudgedPart, sheet: &ProcessSheet) -> Result<LaidPart, WorkshopError> {
     let mesh = part.standing_mesh();
-    let cut = cut_layers(&mesh, sheet.first_layer_height_mm, sheet.layer_height_mm)?;
+    let again;
+    let cut: &[Section] = match &part.sections {
+        // Cut when it was judged, for this very sheet.
+        Some(sections) => sections,
+        None => {
+            again = cut_layers(&mesh, sheet.first_layer_height_mm, sheet.layer_height_mm)?;
+            &again
+        }
+    };
     let shadow = silhouette(&mesh)?;
     let size_mm = mesh.bounds().map_or([0.0; 3], |(low, high)| {
         std::array::from_fn(|k| high[k] - low[k])
@@ -150,7 +158,7 @@ pub fn lay(part: &JudgedPart, sheet: &ProcessSheet) -> Result<LaidPart, Workshop
     Ok(LaidPart {
         name: part.name.clone(),
         standing: part.standing.name.clone(),
-        paths: paths(&cut, sheet),
+        paths: paths(cut, sheet),
         mesh,
         shadow,
         size_mm,

@@ -5,8 +5,9 @@ use partpledge_formats::{LeftOut, Limits as ReadLimits, ModelFile, read_model};
 use partpledge_mesh::{Facts, Mesh, Repaired, facts, repair, weld};
 use partpledge_orientation::{Choice, choices};
 use partpledge_printability::{
-    Bed, Finding, Limits, Severity, Subject, UnitJudgement, UnitSource, guess_unit, judge,
+    Bed, Cut, Finding, Limits, Severity, Subject, UnitJudgement, UnitSource, guess_unit, judge,
 };
+use partpledge_sections::{Section, cut_layers};
 use partpledge_units::length::LengthUnit;
 
 use crate::error::WorkshopError;
@@ -71,6 +72,9 @@ pub struct JudgedPart {
     pub findings: Vec<Finding>,
     /// How it is to stand.
     pub standing: Choice,
+    /// Its layers, standing so, by the sheet it was judged for; `None` for a part that is not
+    /// closed or can't be cut, and once they have been let go.
+    pub sections: Option<Vec<Section>>,
 }
 
 /// A file, judged.
@@ -143,6 +147,12 @@ pub fn judge_file(
                 .map_or_else(|| welded.mesh.clone(), |r| r.mesh.clone());
             let beds: Vec<[f64; 3]> = options.beds.iter().map(|bed| bed.size_mm).collect();
             let standing = standing(&mesh, &beds, options.orient);
+            let sections = layers(&mesh, &facts, repaired.as_ref(), &standing, options.sheet);
+            let cut = sections.as_deref().map(|sections| Cut {
+                sections,
+                rotation: standing.rotation,
+                drop_mm: lowest_mm(&mesh, &standing),
+            });
             let findings = judge(&Subject {
                 mesh: &mesh,
                 facts: &facts,
@@ -157,6 +167,7 @@ pub fn judge_file(
                     standing.rotation[7],
                     standing.rotation[8],
                 ],
+                cut,
             });
             JudgedPart {
                 name: part.name,
@@ -165,6 +176,7 @@ pub fn judge_file(
                 repaired,
                 findings,
                 standing,
+                sections,
             }
         })
         .collect();
@@ -173,6 +185,37 @@ pub fn judge_file(
         parts,
         left_out,
     })
+}
+
+/// A closed part's layers.
+fn layers(
+    mesh: &Mesh,
+    facts: &Facts,
+    repaired: Option<&Repaired>,
+    standing: &Choice,
+    sheet: &ProcessSheet,
+) -> Option<Vec<Section>> {
+    if !repaired.map_or(facts, |repaired| &repaired.facts).watertight {
+        return None;
+    }
+    let standing = mesh.turned(&standing.rotation);
+    cut_layers(&standing, sheet.first_layer_height_mm, sheet.layer_height_mm).ok()
+}
+
+/// Height of the lowest corner once turned: by so much it is lowered to the bed, mm.
+fn lowest_mm(mesh: &Mesh, standing: &Choice) -> f64 {
+    let [x, y, z] = [
+        standing.rotation[6],
+        standing.rotation[7],
+        standing.rotation[8],
+    ];
+    let corners = mesh.triangles.iter().flatten();
+    let heights = corners.map(|&i| {
+        let p = mesh.vertices[i as usize];
+        x * p[0] + y * p[1] + z * p[2]
+    });
+    let lowest = heights.fold(f64::MAX, f64::min);
+    if lowest < f64::MAX { lowest } else { 0.0 }
 }
 
 fn standing(mesh: &Mesh, beds: &[[f64; 3]], orient: Orient) -> Choice {

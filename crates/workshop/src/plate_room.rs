@@ -70,7 +70,11 @@ pub async fn opened_file(
         .into_iter()
         .find(|unit| unit.symbol() == version.unit && version.unit_source != "file");
     let name = version.file_name.as_str();
-    let judged = judged(session, (&bytes, name), unit, (&process, orient))?;
+    let mut judged = judged(session, (&bytes, name), unit, (&process, orient))?;
+    // They are large, and quick to cut again when they are wanted.
+    for part in &mut judged.parts {
+        part.sections = None;
+    }
     let opened = OpenedFile {
         judged,
         process,

@@ -87,6 +87,7 @@ impl Bench {
             limits: Limits::usual(0.45, 0.2),
             beds: &self.beds,
             up: [0.0, 0.0, 1.0],
+            cut: None,
         })
     }
 
@@ -293,4 +294,37 @@ fn the_worst_come_first_and_every_finding_says_what_to_do() {
             assert!(!text.contains(word), "{text}");
         }
     }
+}
+
+#[test]
+fn a_slim_tower_tips_over_and_a_low_one_does_not() {
+    // Static balance: half the width over half the height, atan(5 / 50) = 5.7106 degrees.
+    let tower = |high| Bench::of(cuboid([0.0; 3], [10.0, 10.0, high]));
+    let tips = tower(100.0).only("tips-over");
+    assert!((tips.measured.unwrap() - 5.7106).abs() < 1e-4);
+    assert_eq!(tower(80.0).findings(), [], "atan(5 / 40) = 7.125 degrees");
+    let low = cuboid([0.0; 3], [1.0, 1.0, 14.0]);
+    assert_eq!(Bench::of(low).findings(), [], "too low to be pushed over");
+}
+
+#[test]
+fn four_thin_legs_are_a_small_foot() {
+    let leg = |x: f64, y: f64| cuboid([x, y, 0.0], [x + 1.0, y + 1.0, 40.0]);
+    let table = together(&[
+        leg(0.0, 0.0),
+        leg(29.0, 0.0),
+        leg(0.0, 29.0),
+        leg(29.0, 29.0),
+    ]);
+    let found = Bench::of(table).findings();
+    let foot = found
+        .iter()
+        .find(|finding| finding.code == "small-foot")
+        .unwrap();
+    assert_eq!(foot.measured, Some(4.0), "one square millimetre a leg");
+    assert_eq!(foot.limit, Some(25.0), "(40 / 8) squared");
+    assert!(
+        found.iter().all(|finding| finding.code != "tips-over"),
+        "they stand wide apart"
+    );
 }

@@ -1,0 +1,156 @@
+//! Findings read off the layers as they would be printed: what starts in mid-air, what sticks out
+//! over air, what is thinner than a line, which gaps close, which holes are small.
+
+mod air;
+mod thin;
+
+use clipper2_rust::{ClipType, FillRule, Path64, Paths64};
+use partpledge_sections::outlines::{area_mm2, bounds_mm, offset, to_mm};
+use partpledge_sections::{Outlines, Section};
+
+use crate::finding::Finding;
+use crate::subject::Subject;
+
+/// Most layers looked at for what goes on over many layers anyway.
+const MOST_SAMPLED: usize = 160;
+/// What goes on over less height than this is seen in one layer only and prints well enough, mm.
+/// Common practice, no source.
+const LASTS_MM: f64 = 0.6;
+
+pub(crate) fn findings(subject: &Subject<'_>) -> Vec<Finding> {
+    let Some(cut) = &subject.cut else {
+        return Vec::new();
+    };
+    if cut.sections.iter().any(|section| section.open_chains > 0) {
+        // Outlines of an open part are guesses; it is told that it is open.
+        return Vec::new();
+    }
+    let mut found = air::findings(subject, cut);
+    found.extend(thin::findings(subject, cut));
+    found
+}
+
+/// Whether a finding is about plastic over air.
+pub(crate) fn over_air(code: &str) -> bool {
+    matches!(code, "overhang" | "starts-in-air" | "long-bridge")
+}
+
+/// A part cut at every layer, standing as it would be printed.
+#[derive(Clone, Copy, Debug)]
+pub struct Cut<'a> {
+    /// The layers, from the bed up.
+    pub sections: &'a [Section],
+    /// How the part was turned to stand, row-major.
+    pub rotation: [f64; 9],
+    /// By how much it was lowered after turning, mm.
+    pub drop_mm: f64,
+}
+
+impl Cut<'_> {
+    /// A point of a layer in the part's own mm.
+    fn own_mm(&self, [x, y]: [f64; 2], z: f64) -> [f64; 3] {
+        let (r, p) = (&self.rotation, [x, y, z + self.drop_mm]);
+        // The inverse of a rotation is its transpose.
+        std::array::from_fn(|k| r[k] * p[0] + r[3 + k] * p[1] + r[6 + k] * p[2])
+    }
+
+    /// Every layer, or evenly chosen ones of many: position and section, with the height that one
+    /// stands for, mm.
+    fn sampled(&self) -> (f64, impl Iterator<Item = (usize, &Section)>) {
+        let step = self.sections.len().div_ceil(MOST_SAMPLED).max(1);
+        let rise = match self.sections {
+            [first, .., last] => {
+                (last.z_mm - first.z_mm) / (self.sections.len() - 1) as f64 * step as f64
+            }
+            _ => 0.0,
+        };
+        (rise, self.sections.iter().enumerate().step_by(step))
+    }
+}
+
+/// What is in `a` and not in `b`.
+fn without(a: &Outlines, b: &Outlines) -> Outlines {
+    if a.is_empty() || b.is_empty() {
+        return a.clone();
+    }
+    clipper2_rust::boolean_op_64(ClipType::Difference, FillRule::NonZero, a, b)
+}
+
+/// What is in both.
+fn common(a: &Outlines, b: &Outlines) -> Outlines {
+    if a.is_empty() || b.is_empty() {
+        return Outlines::new();
+    }
+    clipper2_rust::boolean_op_64(ClipType::Intersection, FillRule::NonZero, a, b)
+}
+
+/// Each outer outline with its holes: pieces that don't touch each other.
+fn pieces(outlines: &Outlines) -> Vec<Outlines> {
+    let area = |path: &Path64| area_mm2(&vec![path.clone()]);
+    let (outer, holes): (Vec<&Path64>, Vec<&Path64>) =
+        outlines.iter().partition(|path| area(path) > 0.0);
+    let mut out: Vec<(f64, Paths64)> = outer
+        .into_iter()
+        .map(|path| (area(path), vec![path.clone()]))
+        .collect();
+    // A hole belongs to the smallest outer outline that holds it.
+    out.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for hole in holes {
+        let Some(&corner) = hole.first() else {
+            continue;
+        };
+        let inside = |path: &Path64| {
+            clipper2_rust::point_in_polygon(corner, path)
+                != clipper2_rust::PointInPolygonResult::IsOutside
+        };
+        if let Some((_, piece)) = out.iter_mut().find(|(_, piece)| inside(&piece[0])) {
+            piece.push(hole.clone());
+        }
+    }
+    out.into_iter().map(|(_, piece)| piece).collect()
+}
+
+/// A point inside or near the middle of a piece, mm.
+fn middle(piece: &Outlines) -> [f64; 2] {
+    let outer = piece.first().map_or(&[][..], Vec::as_slice);
+    let (mut sum, mut x, mut y) = (0.0, 0.0, 0.0);
+    for (a, b) in outer.iter().zip(outer.iter().cycle().skip(1)) {
+        let ([ax, ay], [bx, by]) = (to_mm(*a), to_mm(*b));
+        let cross = ax * by - bx * ay;
+        sum += cross;
+        x += (ax + bx) * cross;
+        y += (ay + by) * cross;
+    }
+    if sum.abs() < 1e-12 {
+        return outer.first().map_or([0.0; 2], |p| to_mm(*p));
+    }
+    [x / (3.0 * sum), y / (3.0 * sum)]
+}
+
+/// Longer side of the box round a piece, mm.
+fn reach_mm(piece: &Outlines) -> f64 {
+    bounds_mm(piece).map_or(0.0, |(low, high)| (high[0] - low[0]).max(high[1] - low[1]))
+}
+
+/// The least `x` between `low` and `high` for which `fits` holds, to a hundredth of the stretch.
+/// `fits` must hold from some point on.
+fn least(low: f64, high: f64, fits: impl Fn(f64) -> bool) -> f64 {
+    let (mut low, mut high) = (low, high);
+    for _ in 0..7 {
+        let mid = f64::midpoint(low, high);
+        if fits(mid) {
+            high = mid;
+        } else {
+            low = mid;
+        }
+    }
+    high
+}
+
+/// How thick a piece is at its thickest, mm: twice the offset inwards that just empties it.
+fn thickness_mm(piece: &Outlines, most_mm: f64) -> f64 {
+    least(0.0, most_mm, |t| offset(piece, -t / 2.0).is_empty())
+}
+
+#[cfg(test)]
+mod tests;
