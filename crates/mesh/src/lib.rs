@@ -2,8 +2,10 @@
 //!
 //! The way through: [`weld()`] turns a file's triangles into a [`Mesh`] in mm, [`facts()`] says
 //! what it is, [`repair()`] mends what can be mended without guessing, and [`overhang()`] and
-//! [`resting()`] measure it for a given way up.
+//! [`resting()`] measure it for a given way up; [`crossings()`] finds surfaces that run through each
+//! other.
 
+pub mod crossings;
 mod edges;
 pub mod facts;
 pub mod fit;
@@ -18,6 +20,7 @@ pub mod upright;
 mod vector;
 pub mod weld;
 
+pub use crossings::{Crossings, crossings};
 pub use facts::{EdgeTrouble, Facts, Shell, ShellRole, facts};
 pub use fit::{fits_any_way_up, fits_standing};
 pub use mesh::Mesh;

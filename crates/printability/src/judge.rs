@@ -7,11 +7,11 @@ use crate::{layers, shape, size, standing};
 /// Collects every finding; the blocking ones come first, and each kind in a fixed order.
 ///
 /// Of the surface: `open-edges`, `crowded-edges`, `mixed-facing`, `inside-out`,
-/// `doubled-triangles`, `enclosed-hollow`, `several-shells`. Of the size: `unit-doubtful`,
+/// `doubled-triangles`, `enclosed-hollow`, `several-shells`, `self-crossing`. Of the size: `unit-doubtful`,
 /// `unit-guessed`, `fits-no-printer`, `fits-some-printers`. Of how it stands: `overhang`,
 /// `tips-over`, `small-foot`. Read off the layers: `overhang` again, with how far it sticks out,
 /// `starts-in-air`, `long-bridge`,
-/// `thin-wall`, `narrow-gap`, `small-hole`. Self-intersection is not judged yet.
+/// `thin-wall`, `narrow-gap`, `small-hole`.
 ///
 /// ```
 /// use partpledge_mesh::{Mesh, facts};

@@ -1,6 +1,6 @@
 //! Findings about the surface itself: closed, facing outwards, in one piece.
 
-use partpledge_mesh::{Facts, RepairStep, ShellRole};
+use partpledge_mesh::{Facts, RepairStep, ShellRole, crossings};
 
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
@@ -20,6 +20,7 @@ pub(crate) fn findings(subject: &Subject<'_>) -> Vec<Finding> {
         inside_out(subject),
         enclosed_hollow(after),
         several_shells(after),
+        crossing(subject),
         doubled_triangles(subject),
     ];
     found.into_iter().flatten().collect()
@@ -222,6 +223,36 @@ fn several_shells(facts: &Facts) -> Option<Finding> {
                      counted by itself."
             .to_owned(),
         source: HERE,
+    })
+}
+
+/// Most crossing pairs that are counted; a student needs no more.
+const MOST_CROSSINGS: usize = 1_000;
+
+fn crossing(subject: &Subject<'_>) -> Option<Finding> {
+    let found = crossings(subject.mesh, MOST_CROSSINGS);
+    let count = match found.pairs {
+        0 => return None,
+        MOST_CROSSINGS => format!("{} pairs of faces or more", grouped(MOST_CROSSINGS)),
+        n => many(n, "pair of faces", "pairs of faces"),
+    };
+    Some(Finding {
+        code: "self-crossing",
+        severity: Severity::Note,
+        place_mm: found.place_mm,
+        measured: Some(found.pairs as f64),
+        limit: Some(0.0),
+        unit: "pairs",
+        why: format!(
+            "Surfaces of the part run through each other ({count} cross), as when two bodies \
+             overlap. We join what overlaps layer by layer, so it can be printed; another \
+             program may take the overlap for a hole."
+        ),
+        what_to_do: "Nothing, if the picture looks right. To be sure, join the bodies into one in \
+                     your CAD program and export the part again."
+            .to_owned(),
+        source: "3MF core specification 1.4.0 (ISO/IEC 25422), read: overlapping volumes are \
+                 united; exact signs by Shewchuk 1997, derived here",
     })
 }
 

@@ -115,6 +115,7 @@ pub(crate) fn number(region: &str, number: i64) -> String {
 pub(crate) fn heading(code: &str) -> &'static str {
     match code {
         "overhang" => "Part of it hangs over nothing",
+        "self-crossing" => "Surfaces run through each other",
         "starts-in-air" => "A piece starts in mid-air",
         "long-bridge" => "A long way to span",
         "thin-wall" => "This wall is too thin to be strong",

@@ -195,11 +195,19 @@ fn layers(
     standing: &Choice,
     sheet: &ProcessSheet,
 ) -> Option<Vec<Section>> {
-    if !repaired.map_or(facts, |repaired| &repaired.facts).watertight {
+    if !repaired
+        .map_or(facts, |repaired| &repaired.facts)
+        .watertight
+    {
         return None;
     }
     let standing = mesh.turned(&standing.rotation);
-    cut_layers(&standing, sheet.first_layer_height_mm, sheet.layer_height_mm).ok()
+    cut_layers(
+        &standing,
+        sheet.first_layer_height_mm,
+        sheet.layer_height_mm,
+    )
+    .ok()
 }
 
 /// Height of the lowest corner once turned: by so much it is lowered to the bed, mm.

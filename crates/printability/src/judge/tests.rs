@@ -328,3 +328,20 @@ fn four_thin_legs_are_a_small_foot() {
         "they stand wide apart"
     );
 }
+
+#[test]
+fn bodies_that_overlap_are_told_and_are_no_hindrance() {
+    let both = together(&[
+        cuboid([0.0; 3], [20.0; 3]),
+        cuboid([8.0, 8.0, 5.0], [28.0, 12.0, 15.0]),
+    ]);
+    let found = Bench::of(both).findings();
+    let crossing = found
+        .iter()
+        .find(|finding| finding.code == "self-crossing")
+        .unwrap();
+    assert_eq!(crossing.severity, Severity::Note);
+    assert!(crossing.measured.unwrap() >= 4.0, "four sides go in");
+    let [x, ..] = crossing.place_mm.unwrap();
+    assert!((x - 20.0).abs() < 1e-9, "where the bar goes in");
+}
