@@ -217,7 +217,7 @@ impl Books {
         }
     }
 
-    /// Everything [`partpledge_planning::forecast`] wants to know of a request.
+    /// Everything [`forecast()`](partpledge_planning::forecast()) wants to know of a request.
     #[must_use]
     pub fn outlook<'a>(
         &'a self,
