@@ -104,6 +104,7 @@ pub(crate) struct PartPage {
     pub(crate) may_withdraw: bool,
     pub(crate) may_say_it_came: bool,
     pub(crate) judgement: Judgement,
+    pub(crate) since: Option<String>,
     pub(crate) plates: Vec<PlateRow>,
     pub(crate) legs: Vec<String>,
     pub(crate) reasons: Vec<String>,
@@ -130,6 +131,41 @@ pub(crate) struct TurnPage {
 pub(crate) struct Stored {
     pub(crate) findings: Vec<Vec<StoredFinding>>,
     pub(crate) repairs: Vec<Option<StoredRepairs>>,
+}
+
+/// What has become of the findings of the version before: `Since the version before: two of three
+/// findings are mended, one is new.`
+pub(crate) fn since(before: &Stored, now: &Stored) -> Option<String> {
+    let codes = |stored: &Stored| {
+        let all = stored.findings.iter().enumerate();
+        let all = all.flat_map(|(i, part)| part.iter().map(move |f| (i, f.code.clone())));
+        let mut all: Vec<(usize, String)> = all.collect();
+        all.sort();
+        all
+    };
+    let (old, new) = (codes(before), codes(now));
+    let missing = |from: &[(usize, String)], of: &[(usize, String)]| {
+        of.iter().filter(|code| !from.contains(code)).count()
+    };
+    let (mended, fresh) = (missing(&new, &old), missing(&old, &new));
+    let mended = match (mended, old.len()) {
+        (_, 0) => None,
+        (0, _) => Some("nothing that we found is mended".to_owned()),
+        (1, 1) => Some("the one finding is mended".to_owned()),
+        (n, all) if n == all => Some(format!(
+            "all {} are mended",
+            words::spelled(n, "finding", "findings")
+        )),
+        (n, all) => {
+            let some = words::spelled(n, "", "");
+            let of = words::spelled(all, "finding", "findings");
+            let are = if n == 1 { "is" } else { "are" };
+            Some(format!("{some}of {of} {are} mended"))
+        }
+    };
+    let fresh = (fresh > 0).then(|| format!("{} new", words::spelled(fresh, "is", "are")));
+    let says: Vec<String> = [mended, fresh].into_iter().flatten().collect();
+    (!says.is_empty()).then(|| format!("Since the version before: {}.", says.join(", ")))
 }
 
 /// Where each number of a part points, on the part as it stands.
@@ -266,6 +302,8 @@ pub(crate) struct Parts<'a> {
     pub(crate) judgement: Judgement,
     /// What could be promised now, or why nothing can; only asked without a pledge.
     pub(crate) offer: Option<Result<PledgeDocument, (String, String)>>,
+    /// What has changed since the version before, in a sentence.
+    pub(crate) since: Option<String>,
     pub(crate) own: bool,
     pub(crate) key: String,
 }
@@ -305,6 +343,7 @@ impl PartPage {
             history,
             cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
             judgement: at.judgement,
+            since: at.since,
             key: at.key,
             head,
         }
@@ -536,6 +575,7 @@ mod tests {
             may_withdraw: true,
             may_say_it_came: true,
             judgement: judged(),
+            since: Some(AWKWARD.to_owned()),
             plates: vec![PlateRow {
                 plate: 214,
                 copies: 2,
@@ -589,6 +629,7 @@ mod tests {
             may_withdraw: false,
             may_say_it_came: false,
             judgement: Judgement::default(),
+            since: None,
             plates: Vec::new(),
             legs: Vec::new(),
             reasons: Vec::new(),
@@ -628,5 +669,55 @@ mod tests {
         sound(&made);
         assert_eq!(made.matches("data-callout").count(), 4);
         assert!(made.contains("data-z=\"3.5\"") && made.contains("data-kind=\"must\""));
+    }
+
+    #[test]
+    fn what_is_mended_and_what_is_new_is_said() {
+        let with = |codes: &[&str]| Stored {
+            findings: vec![
+                codes
+                    .iter()
+                    .map(|code| StoredFinding {
+                        code: (*code).to_owned(),
+                        severity: "warning".to_owned(),
+                        place_mm: None,
+                        measured: None,
+                        limit: None,
+                        unit: String::new(),
+                        why: String::new(),
+                        what_to_do: String::new(),
+                        source: String::new(),
+                    })
+                    .collect(),
+            ],
+            repairs: Vec::new(),
+        };
+        let says = |old: &[&str], new: &[&str]| since(&with(old), &with(new));
+        let lead = "Since the version before: ";
+        assert_eq!(says(&[], &[]), None);
+        assert_eq!(
+            says(&["a"], &[]),
+            Some(format!("{lead}the one finding is mended."))
+        );
+        let three = ["a", "b", "c"];
+        assert_eq!(
+            says(&three, &["b"]),
+            Some(format!("{lead}two of three findings are mended."))
+        );
+        assert_eq!(
+            says(&three, &["a", "b", "d"]),
+            Some(format!(
+                "{lead}one of three findings is mended, one is new."
+            ))
+        );
+        assert_eq!(
+            says(&three, &[]),
+            Some(format!("{lead}all three findings are mended."))
+        );
+        assert_eq!(
+            says(&["a"], &["a"]),
+            Some(format!("{lead}nothing that we found is mended."))
+        );
+        assert_eq!(says(&[], &["a", "b"]), Some(format!("{lead}two are new.")));
     }
 }

@@ -10,7 +10,7 @@ use partpledge_workshop::{Books, Session, WorkshopError, bench, plate_room, send
 use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, not_here, page, trouble};
-use crate::pages::part::{Judgement, PartPage, Parts, Stored, TurnPage, judgement, marks};
+use crate::pages::part::{Judgement, PartPage, Parts, Stored, TurnPage, judgement, marks, since};
 use crate::pages::parts::PartsPage;
 use crate::pages::plain::SurePage;
 use crate::site::Site;
@@ -130,6 +130,10 @@ async fn part_page(
         ""
     };
     let head = Head::new(session, visitor, here).live(entry);
+    let before = match earlier(books, listed) {
+        Some(old) => Some(self::stored(session, old).await?),
+        None => None,
+    };
     Ok(PartPage::new(
         head,
         Parts {
@@ -139,10 +143,21 @@ async fn part_page(
             outcome: outcome_of(session, books, request.id),
             judgement: judgement(request.number, &stored, opened.as_deref()),
             offer,
+            since: before.and_then(|before| since(&before, &stored)),
             own: visitor.team().is_some(),
             key: key(),
         },
     ))
+}
+
+/// The request of the same part that was sent last before this one, with another file.
+fn earlier<'a>(books: &'a Books, listed: &ListedRequest) -> Option<&'a ListedRequest> {
+    let same = books.requests.iter().filter(|other| {
+        other.part_id == listed.part_id
+            && other.request.number < listed.request.number
+            && other.request.version != listed.request.version
+    });
+    same.last()
 }
 
 /// Which part of a file.
