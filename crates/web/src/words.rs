@@ -53,6 +53,16 @@ pub(crate) fn capital(text: &str) -> String {
     })
 }
 
+/// `Newt Works’ hub`, `Eel Drive’s hub`.
+pub(crate) fn of(whose: &str, what: &str) -> String {
+    let mark = if whose.ends_with(['s', 'S']) {
+        "’"
+    } else {
+        "’s"
+    };
+    format!("{whose}{mark} {what}")
+}
+
 /// A day as people say it: `today`, `tomorrow`, `Thursday 11 March`.
 pub(crate) fn day(zone: &Zone, at: Minute, now: Minute) -> String {
     let (date, today) = (zone.date(at), zone.date(now));
@@ -181,5 +191,7 @@ mod tests {
         assert_eq!(number("Ambrel Valley", 7), "AV-0007");
         assert_eq!(spelled(3, "part", "parts"), "three parts");
         assert_eq!(capital("today by 15:40"), "Today by 15:40");
+        assert_eq!(of("Newt Works", "hub"), "Newt Works’ hub");
+        assert_eq!(of("Eel Drive", "hub"), "Eel Drive’s hub");
     }
 }

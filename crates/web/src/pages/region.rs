@@ -119,7 +119,7 @@ pub(crate) fn risk_line(
     RiskLine {
         n,
         number: risk.listed.request.number,
-        who: format!("{}’ {}", risk.listed.request.team, risk.listed.part).replace("s’ ", "s’ "),
+        who: words::of(&risk.listed.request.team, &risk.listed.part),
         says: format!(
             "{verb} {} {}, because {because}.",
             zone.day(arrival),

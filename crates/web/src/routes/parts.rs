@@ -152,12 +152,12 @@ async fn part_page(
 
 /// The request of the same part that was sent last before this one, with another file.
 fn earlier<'a>(books: &'a Books, listed: &ListedRequest) -> Option<&'a ListedRequest> {
-    let same = books.requests.iter().filter(|other| {
+    let mut same = books.requests.iter().filter(|other| {
         other.part_id == listed.part_id
             && other.request.number < listed.request.number
             && other.request.version != listed.request.version
     });
-    same.last()
+    same.next_back()
 }
 
 /// Which part of a file.
