@@ -1,12 +1,15 @@
 //! The server: what its pages stand on, its headers, and its clock.
 
-use std::sync::Arc;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware;
-use partpledge_units::time::Clock;
+use partpledge_units::ids::RequestId;
+use partpledge_units::time::{Clock, Minute};
+use partpledge_workshop::risks::{Outcome, outcomes};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench};
 use tokio::net::TcpListener;
 use tokio::sync::{Semaphore, watch};
@@ -37,12 +40,24 @@ const HEAVY: usize = 2;
 /// How often the server looks whether something should have been started.
 const LOOKS_EVERY: Duration = Duration::from_mins(1);
 
+/// How open pledges stand, by request.
+pub(crate) type Outcomes = BTreeMap<RequestId, Outcome>;
+
+/// Forecasts, and what they were made for.
+struct Forecasts {
+    entry: i64,
+    minute: Minute,
+    outcomes: Arc<Outcomes>,
+}
+
 /// What the pages need.
 #[derive(Clone)]
 pub struct Site {
     session: Arc<Session>,
     clock: Arc<dyn Clock>,
     heavy: Arc<Semaphore>,
+    /// How every open pledge stands, as last worked out.
+    forecasts: Arc<Mutex<Option<Forecasts>>>,
     /// Becomes true when the server stops: open streams end then.
     stopping: Arc<watch::Sender<bool>>,
 }
@@ -58,8 +73,30 @@ impl Site {
             session: Arc::new(session),
             clock,
             heavy: Arc::new(Semaphore::new(HEAVY)),
+            forecasts: Arc::default(),
             stopping: Arc::new(watch::Sender::new(false)),
         })
+    }
+
+    /// How every open pledge stands. Worked out once for each entry of the log and each minute,
+    /// however many pages ask; meanwhile the others wait. To be called where a core may be taken.
+    pub(crate) fn forecasts(&self, session: &Session, books: &Books) -> Arc<Outcomes> {
+        let (entry, minute) = (books.entry, session.minute());
+        // A panic while it was held leaves the last ones there, which are as good as before.
+        let held = self.forecasts.lock();
+        let mut held = held.unwrap_or_else(std::sync::PoisonError::into_inner);
+        if let Some(known) = held.as_ref()
+            && (known.entry, known.minute) == (entry, minute)
+        {
+            return known.outcomes.clone();
+        }
+        let outcomes = Arc::new(outcomes(session, books));
+        *held = Some(Forecasts {
+            entry,
+            minute,
+            outcomes: outcomes.clone(),
+        });
+        outcomes
     }
 
     /// The region as it is on record, now.

@@ -29,6 +29,8 @@ pub struct Promised {
 /// Everything on record, at one moment.
 #[derive(Clone, Debug)]
 pub struct Books {
+    /// Number of an entry of the log that is in them for sure; later ones may be.
+    pub entry: i64,
     /// Plan, plates, steps.
     pub floor: Floor,
     /// Requests, in order of number.
@@ -46,6 +48,8 @@ impl Books {
     /// [`WorkshopError::Store`].
     pub async fn open(session: &Session) -> Result<Self, WorkshopError> {
         let (store, region) = session.writable()?;
+        // Read first: whoever waits for later entries misses nothing.
+        let entry = store.last_entry(region).await?;
         let floor = session.floor().await?;
         let requests = store.requests(region).await?;
         let mut copies: BTreeMap<RequestId, Vec<StoredCopy>> = BTreeMap::new();
@@ -69,6 +73,7 @@ impl Books {
             pledges.insert(request, promised);
         }
         Ok(Self {
+            entry,
             floor,
             requests,
             copies,

@@ -7,6 +7,7 @@ use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
 use partpledge_records::{ListedRequest, PlateState, StepKind};
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::{EventMs, Minute};
+use rayon::prelude::*;
 
 use crate::actor::Actor;
 use crate::books::{Books, Promised};
@@ -123,7 +124,8 @@ pub fn outcomes(session: &Session, books: &Books) -> BTreeMap<RequestId, Outcome
     let ground = Ground::new(&session.terrain.region);
     let known = known(books);
     let open = books.open_pledges();
-    open.into_iter()
+    // Each is its own play; how many threads share them changes nothing.
+    open.into_par_iter()
         .map(|(listed, promised)| {
             let id = listed.request.id;
             let outlook = books.outlook(session, &ground, id, WORLDS);

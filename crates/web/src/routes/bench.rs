@@ -12,7 +12,6 @@ use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::{Books, Session};
 use serde::Deserialize;
 
-use super::parts::last_entry;
 use super::{Trouble, failed, is_key, key, not_here, page, trouble as page_of_trouble};
 use crate::pages::bench::{REASONS, RunPage, SheetsPage, TroubleForm};
 use crate::site::Site;
@@ -87,7 +86,6 @@ pub(crate) async fn sheet(
         return Err(not_yours(&site));
     }
     let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
-    let entry = last_entry(&session).await;
     let date = date(&session, &day.day);
     let sheet = run_sheet(&session, &books, &code, date).await;
     let sheet = sheet.map_err(|error| failed(&site, &error))?;
@@ -95,7 +93,7 @@ pub(crate) async fn sheet(
         Visitor::Coordinator => "/run-sheets",
         _ => "/run-sheet",
     };
-    let head = Head::new(&session, &visitor, here).live(entry);
+    let head = Head::new(&session, &visitor, here).live(books.entry);
     let mut keys = key;
     Ok(page(&RunPage::new(
         head,

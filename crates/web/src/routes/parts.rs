@@ -46,29 +46,15 @@ pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<R
         return Ok(Redirect::to("/start").into_response());
     };
     let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
-    let entry = last_entry(&session).await;
+    let forecasts = site.clone();
     let page_of = move || {
-        let head = Head::new(&session, &visitor, "/parts").live(entry);
-        let own = |books: &Books| {
-            let requests = books.requests.iter().filter(|r| r.request.team == team);
-            requests
-                .filter_map(|r| Some((r.request.id, outcome_of(&session, books, r.request.id)?)))
-                .collect()
-        };
-        let outcomes = own(&books);
+        let head = Head::new(&session, &visitor, "/parts").live(books.entry);
+        let outcomes = forecasts.forecasts(&session, &books);
         PartsPage::new(head, &session, &books, &outcomes, &team)
     };
     let made = site.heavy(async move { Ok(page_of()) }).await;
     made.map(|made| page(&made))
         .map_err(|error| failed(&site, &error))
-}
-
-/// Number of the last entry of the log.
-pub(crate) async fn last_entry(session: &Session) -> i64 {
-    match session.store() {
-        Some((store, region)) => store.last_entry(region).await.unwrap_or(0),
-        None => 0,
-    }
 }
 
 /// What is stored of the judged file of a request.
@@ -98,9 +84,8 @@ pub(crate) async fn one(
 ) -> Result<Response, Trouble> {
     let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
     let listed = found(&site, &books, &visitor, &number)?.clone();
-    let entry = last_entry(&session).await;
     let made = site
-        .heavy(async move { part_page(&session, &books, &listed, &visitor, entry).await })
+        .heavy(async move { part_page(&session, &books, &listed, &visitor).await })
         .await;
     made.map(|made| page(&made))
         .map_err(|error| failed(&site, &error))
@@ -111,7 +96,6 @@ async fn part_page(
     books: &Books,
     listed: &ListedRequest,
     visitor: &Visitor,
-    entry: i64,
 ) -> Result<PartPage, WorkshopError> {
     let stored = stored(session, listed).await?;
     let request = &listed.request;
@@ -129,7 +113,7 @@ async fn part_page(
     } else {
         ""
     };
-    let head = Head::new(session, visitor, here).live(entry);
+    let head = Head::new(session, visitor, here).live(books.entry);
     let before = match earlier(books, listed) {
         Some(old) => Some(self::stored(session, old).await?),
         None => None,

@@ -7,15 +7,14 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{PlateState, State as Life};
 use partpledge_units::time::Minute;
-use partpledge_workshop::risks::{Risk, outcomes, risks, take as take_choice};
+use partpledge_workshop::risks::{Risk, risks, take as take_choice};
 use partpledge_workshop::{Books, Session, WorkshopError};
 use serde::Deserialize;
 
-use super::parts::last_entry;
 use super::{Trouble, failed, is_key, key, page, trouble};
 use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
 use crate::pages::region::{RegionPage, Waiting, lead, risk_line, title};
-use crate::site::Site;
+use crate::site::{Outcomes, Site};
 use crate::who::{Head, Visitor};
 use crate::words;
 
@@ -31,11 +30,12 @@ pub(crate) async fn region(
         return Ok(Redirect::to("/start").into_response());
     }
     let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
-    let entry = last_entry(&session).await;
+    let forecasts = site.clone();
     let made = site.heavy(async move {
-        let head = Head::new(&session, &visitor, "/region").live(entry);
+        let head = Head::new(&session, &visitor, "/region").live(books.entry);
         let changes = changes(&session).await?;
-        Ok(region_page(head, &session, &books, changes))
+        let outcomes = forecasts.forecasts(&session, &books);
+        Ok(region_page(head, &session, &books, (&outcomes, changes)))
     });
     let made = made.await.map_err(|error| failed(&site, &error))?;
     Ok(page(&made))
@@ -64,10 +64,9 @@ fn region_page(
     head: Head,
     session: &Session,
     books: &Books,
-    changes: Vec<(String, String)>,
+    (outcomes, changes): (&Outcomes, Vec<(String, String)>),
 ) -> RegionPage {
-    let outcomes = outcomes(session, books);
-    let risks = risks(session, books, &outcomes);
+    let risks = risks(session, books, outcomes);
     let at_risk = plates_at_risk(books, &risks);
     let waiting: Vec<Waiting> = waiting(books);
     let printers = session.terrain.region.printers.len();
