@@ -1,6 +1,6 @@
 //! A part's drawing: the still picture in clay with the numbers of its findings beside it.
 
-use partpledge_drawing::{Canvas, Projection, View, best_view};
+use partpledge_drawing::{Canvas, Projection, View, best_view, draw};
 use partpledge_mesh::Mesh;
 use partpledge_workshop::intake::JudgedPart;
 
@@ -98,8 +98,72 @@ pub(crate) fn standing_point(part: &JudgedPart, point_mm: [f64; 3]) -> [f64; 3] 
     [x, y, if lowest < f64::MAX { z - lowest } else { z }]
 }
 
-/// From where a part is looked at: so that most of its findings are seen.
+/// Larger parts are looked at from the usual side: trying others would take too long.
+const TRIED_TRIANGLES: usize = 200_000;
+/// Faces that are looked for from every side.
+const FACES: usize = 150;
+/// Another side must show this much more than the usual one.
+const WORTH: f64 = 1.1;
+/// Small enough to be quick, large enough to tell what is hidden.
+const PROBE: Canvas = Canvas {
+    width_px: 120,
+    height_px: 120,
+    margin_px: 4,
+};
+
+/// The side from above that shows most of a part's largest faces; the usual one unless another is
+/// clearly better.
+fn fullest(mesh: &Mesh) -> View {
+    let usual = View::default();
+    if mesh.triangles.len() > TRIED_TRIANGLES {
+        return usual;
+    }
+    let faces = largest_faces(mesh);
+    let seen = |view: View| {
+        let Some(drawing) = draw(mesh, view, PROBE) else {
+            return 0.0;
+        };
+        let shown = faces.iter().filter(|(middle, _)| !drawing.hidden(*middle));
+        shown.map(|(_, area)| area.sqrt()).sum::<f64>()
+    };
+    let mut best = (usual, seen(usual) * WORTH);
+    for quarter in 1..4 {
+        let view = View {
+            azimuth_deg: (usual.azimuth_deg + 90.0 * f64::from(quarter)).rem_euclid(360.0),
+            ..usual
+        };
+        let shown = seen(view);
+        if shown > best.1 {
+            best = (view, shown);
+        }
+    }
+    best.0
+}
+
+/// Middle and area of the largest triangles.
+fn largest_faces(mesh: &Mesh) -> Vec<([f64; 3], f64)> {
+    let face = |t: &[u32; 3]| {
+        let [a, b, c] = t.map(|i| mesh.vertices[i as usize]);
+        let [u, v]: [[f64; 3]; 2] = [b, c].map(|p| std::array::from_fn(|k| p[k] - a[k]));
+        let cross: [f64; 3] = std::array::from_fn(|k| {
+            let (i, j) = ((k + 1) % 3, (k + 2) % 3);
+            u[i] * v[j] - u[j] * v[i]
+        });
+        let area = cross.iter().map(|x| x * x).sum::<f64>().sqrt() / 2.0;
+        let middle = std::array::from_fn(|k| (a[k] + b[k] + c[k]) / 3.0);
+        (middle, area)
+    };
+    let mut faces: Vec<([f64; 3], f64)> = mesh.triangles.iter().map(face).collect();
+    faces.sort_by(|a, b| b.1.total_cmp(&a.1));
+    faces.truncate(FACES);
+    faces
+}
+
+/// From where a part is looked at: so that most of its findings are seen, or most of the part.
 pub(crate) fn view(mesh: &Mesh, marks: &[Mark]) -> View {
+    if marks.is_empty() {
+        return fullest(mesh);
+    }
     let points: Vec<[f64; 3]> = marks.iter().map(|mark| mark.at_mm).collect();
     best_view(mesh, &points)
 }
@@ -182,5 +246,45 @@ mod tests {
                 .iter()
                 .all(|c| c.y >= SIDE - 1e-9 && c.y <= 620.0 - SIDE + 1e-9)
         );
+    }
+
+    fn boxes(list: &[([f64; 3], [f64; 3])]) -> Mesh {
+        let quads: [[u32; 4]; 6] = [
+            [0, 2, 3, 1],
+            [4, 5, 7, 6],
+            [0, 1, 5, 4],
+            [2, 6, 7, 3],
+            [0, 4, 6, 2],
+            [1, 3, 7, 5],
+        ];
+        let mut mesh = Mesh::default();
+        for (low, high) in list {
+            let first = u32::try_from(mesh.vertices.len()).unwrap();
+            for i in 0..8_usize {
+                let pick = |k: usize| if (i >> k) & 1 == 0 { low[k] } else { high[k] };
+                mesh.vertices.push(std::array::from_fn(pick));
+            }
+            for [a, b, c, d] in quads {
+                for t in [[a, b, c], [a, c, d]] {
+                    mesh.triangles.push(t.map(|i| first + i));
+                }
+            }
+        }
+        mesh
+    }
+
+    #[test]
+    fn a_part_turns_its_open_side_to_the_eye() {
+        let cube = boxes(&[([0.0; 3], [10.0; 3])]);
+        assert_eq!(fullest(&cube), View::default(), "no side is better");
+        // Walls in front and on the left, steps behind them: only from behind are they seen.
+        let corner = boxes(&[
+            ([0.0; 3], [40.0, 2.0, 40.0]),
+            ([0.0; 3], [2.0, 40.0, 40.0]),
+            ([2.0, 2.0, 0.0], [38.0, 38.0, 4.0]),
+            ([2.0, 2.0, 4.0], [20.0, 20.0, 20.0]),
+        ]);
+        let opposite = (View::default().azimuth_deg + 180.0).rem_euclid(360.0);
+        assert!((fullest(&corner).azimuth_deg - opposite).abs() < 1e-9);
     }
 }
