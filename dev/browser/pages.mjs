@@ -7,6 +7,7 @@
  * @property {string} [as] who looks: `team:Newt Works`, `host:brindlemoor`, `coordinator`
  * @property {number} [status] 200 if absent
  * @property {boolean} [prints] a sheet that is made to be printed
+ * @property {boolean} [onePage] it fits one page, A4 and Letter
  */
 
 const TEAM = 'team:Newt Works';
@@ -27,11 +28,11 @@ export const PAGES = [
   { path: '/parts/1/withdraw', name: 'part-withdraw', as: TEAM },
   { path: '/parts/1/turn?part=1', as: TEAM, name: 'turn' },
   { path: '/parts/13/turn?part=1', as: 'team:Sluice Crew', name: 'turn-with-numbers' },
-  { path: '/run-sheet', as: BENCH, prints: true },
+  { path: '/run-sheet', as: BENCH, prints: true, onePage: true },
   { path: '/run-sheets/brindlemoor/trouble?plate=1', name: 'run-sheet-trouble', as: BENCH },
   { path: '/run-sheets', as: 'coordinator' },
   { path: '/plates', as: BENCH },
-  { path: '/plates/1', as: BENCH, name: 'plate', prints: true },
+  { path: '/plates/1', as: BENCH, name: 'plate', prints: true, onePage: true },
   { path: '/region', as: 'coordinator' },
   { path: '/there-is-no-such-page', name: 'missing', status: 404 },
 ];

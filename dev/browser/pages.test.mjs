@@ -55,3 +55,23 @@ describe('pages without script', () => {
     }
   });
 });
+
+describe('sheets on paper', () => {
+  for (const entry of PAGES.filter((page) => page.onePage)) {
+    for (const format of ['A4', 'Letter']) {
+      it(`${entry.path} fits one page of ${format}`, async () => {
+        const browser = await launch();
+        try {
+          const context = await open(browser, base, { width: 1366, height: 768 }, entry.as);
+          const page = await context.newPage();
+          await goTo(page, entry.path);
+          const pdf = (await page.pdf({ format })).toString('latin1');
+          // Every page of a PDF is an object of that type (ISO 32000-1, 7.7.3.3); `/Pages` is their tree.
+          assert.equal(pdf.match(/\/Type\s*\/Page(?!s)/g)?.length, 1);
+        } finally {
+          await browser.close();
+        }
+      });
+    }
+  }
+});
