@@ -6,7 +6,7 @@
 mod draft;
 
 use partpledge_planning_model::{Plan, PlateSeq};
-use partpledge_records::{Happening, PledgeEnd, Said, State, StoreError};
+use partpledge_records::{Happening, PledgeEnd, Said, State, StepKind, StoreError};
 use partpledge_units::ids::{IdSource, RequestId};
 use partpledge_units::time::Minute;
 
@@ -55,6 +55,19 @@ pub enum Act {
     Leave,
 }
 
+impl Act {
+    /// What must have been done with the plate before. Out of order, a step would be on record
+    /// for nothing, and could not be taken when its time has come.
+    fn comes_after(&self) -> Option<StepKind> {
+        match self {
+            Self::Start | Self::PutOut { .. } => None,
+            Self::Look | Self::TakeOff { .. } | Self::Fail { .. } => Some(StepKind::Started),
+            Self::Box => Some(StepKind::Off),
+            Self::Leave => Some(StepKind::Boxed),
+        }
+    }
+}
+
 /// What a deed came to.
 #[derive(Clone, Debug, Default)]
 pub struct Done {
@@ -82,6 +95,11 @@ pub async fn act(
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
         let draft = Draft::new(session, actor, &books, key);
+        if let Some(first) = what.comes_after()
+            && books.step(plate, first).is_none()
+        {
+            return Err(WorkshopError::TooEarly { plate, first });
+        }
         let (happening, done) = match what {
             Act::Start => draft.start(&kept)?,
             Act::Look => draft.look(&kept),

@@ -78,6 +78,17 @@ pub enum WorkshopError {
     /// The checker refused a plan that we made: our fault, and nothing was saved.
     #[error("the checker refused the plan: {} of plate {}", .0.words(), .0.plate().0)]
     PlanRefused(Violation),
+    /// Something else must be done with the plate first.
+    #[error("plate {plate} must be {} first", first.as_str())]
+    TooEarly {
+        /// Which plate.
+        plate: u64,
+        /// What must have been done with it.
+        first: partpledge_records::StepKind,
+    },
+    /// A stage broke off in a way that nobody foresaw: our fault, and nothing was saved.
+    #[error("something broke off on our side")]
+    BrokeOff,
     /// Others kept changing the plan while we tried.
     #[error("the plan changed {0} times while we tried")]
     Contended(u32),
@@ -111,6 +122,8 @@ impl WorkshopError {
             Self::NoQuote(NoQuote::NoSlot) => "no-slot",
             Self::NoQuote(NoQuote::TooUncertain { .. }) => "too-uncertain",
             Self::PlanRefused(violation) => violation.code(),
+            Self::TooEarly { .. } => "too-early",
+            Self::BrokeOff => "broke-off",
             Self::Contended(_) => "busy",
             Self::RegionFile(_) => "region-file",
             Self::Time(_) => "bad-time",
@@ -150,9 +163,10 @@ impl WorkshopError {
             Self::NoQuote(_) => {
                 "Ask for fewer copies, another material, or ask the coordinator.".to_owned()
             }
-            Self::PlanRefused(_) => {
+            Self::PlanRefused(_) | Self::BrokeOff => {
                 "This is our mistake. Tell the coordinator; nothing was saved.".to_owned()
             }
+            Self::TooEarly { .. } => "Reload the run sheet and do what comes first.".to_owned(),
             Self::Contended(_) => {
                 "Many people are asking at once. Try again in a minute.".to_owned()
             }
@@ -173,6 +187,8 @@ impl WorkshopError {
                 | Self::Estimate(_)
                 | Self::Layout(_)
                 | Self::PlanRefused(_)
+                | Self::TooEarly { .. }
+                | Self::BrokeOff
         )
     }
 }

@@ -272,10 +272,20 @@ async fn two_tablets_start_a_plate_once() {
         .unwrap();
     let second = act(&session, &bench(), seq, &Act::Start, Some("tablet-02")).await;
     assert!(matches!(second.unwrap_err(), WorkshopError::Store(e) if e.code() == "step-taken"));
-    let early = act(&session, &bench(), seq, &Act::Box, None).await;
-    assert!(early.is_ok(), "an empty box hurts nobody");
+    // What is ticked out of order leaves no step behind that would stand in the way later.
+    for early in [Act::Box, Act::Leave] {
+        let refused = act(&session, &bench(), seq, &early, None).await;
+        assert_eq!(refused.unwrap_err().code(), "too-early", "{early:?}");
+    }
     let books = world.books().await;
     assert!(states(&books, &sent).contains(&State::Running));
+    let other = open_plates(&books, &sent);
+    let waiting = other.iter().find(|(plate, ..)| *plate != seq).unwrap().0;
+    for early in [Act::Look, Act::TakeOff { good: 1 }] {
+        let refused = act(&session, &bench(), waiting, &early, None).await;
+        assert_eq!(refused.unwrap_err().code(), "too-early", "{early:?}");
+    }
+    assert_eq!(world.books().await.floor.steps.len(), 1, "only the start");
     let none = act(&session, &bench(), 999, &Act::Start, None)
         .await
         .unwrap_err();
