@@ -14,7 +14,7 @@ use crate::floor::Names;
 
 pub use judged::{
     StoredFacts, StoredFinding, StoredProcess, StoredRepairs, facts_from_text, facts_to_text,
-    findings_from_text, findings_to_text, repairs_from_text, repairs_to_text,
+    findings_from_text, findings_to_text, repairs_to_text,
 };
 
 /// A plate as stored.

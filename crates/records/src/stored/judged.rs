@@ -102,14 +102,6 @@ pub fn facts_to_text(parts: &[StoredFacts]) -> Result<String, StoreError> {
     write(&parts)
 }
 
-/// What was mended, part by part.
-///
-/// # Errors
-/// [`StoreError::Damaged`].
-pub fn repairs_from_text(text: &str) -> Result<Vec<Option<StoredRepairs>>, StoreError> {
-    read("repairs", text)
-}
-
 /// What was mended, part by part, as text.
 ///
 /// # Errors
