@@ -5,6 +5,7 @@
 //! equality is exact.
 
 pub mod cast;
+pub mod chance;
 pub mod dice;
 pub mod ids;
 pub mod length;

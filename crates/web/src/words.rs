@@ -1,13 +1,9 @@
 //! Words that several pages share: chances, copies, days, headings of findings.
 
 use partpledge_units::cast::round_i64;
+pub(crate) use partpledge_units::chance::in_ten;
 use partpledge_units::local::Zone;
 use partpledge_units::time::{Minute, Minutes};
-
-/// Times in ten, rounded down: never more hope than there is.
-pub(crate) fn in_ten(probability: f64) -> i64 {
-    round_i64((probability * 10.0 + 1e-9).floor()).unwrap_or(0)
-}
 
 /// Times in ten to the nearest, for a forecast, but never a certainty that nobody has.
 pub(crate) fn about_in_ten(chance: f64) -> i64 {
@@ -33,16 +29,19 @@ pub(crate) fn many(n: i64, one: &str, more: &str) -> String {
     }
 }
 
-/// `no part`, `one part`, `two parts` ... up to ten, then figures; for sentences.
-pub(crate) fn spelled(n: usize, one: &str, more: &str) -> String {
+/// `no`, `one`, `two` ... up to ten, then figures; for sentences.
+pub(crate) fn count(n: usize) -> String {
     const NUMBERS: [&str; 11] = [
         "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
     ];
-    let word = if n == 1 { one } else { more };
-    match NUMBERS.get(n) {
-        Some(number) => format!("{number} {word}"),
-        None => format!("{n} {word}"),
-    }
+    NUMBERS
+        .get(n)
+        .map_or_else(|| n.to_string(), |word| (*word).to_owned())
+}
+
+/// `no part`, `one part`, `two parts`.
+pub(crate) fn spelled(n: usize, one: &str, more: &str) -> String {
+    format!("{} {}", count(n), if n == 1 { one } else { more })
 }
 
 /// The same with a capital.
@@ -165,7 +164,6 @@ mod tests {
 
     #[test]
     fn chances_never_promise_what_nobody_can() {
-        assert_eq!((in_ten(0.999), in_ten(0.9), in_ten(0.899)), (9, 9, 8));
         assert_eq!(
             (about_in_ten(0.97), about_in_ten(0.86), about_in_ten(0.2)),
             (9, 9, 2)

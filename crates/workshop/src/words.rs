@@ -1,6 +1,7 @@
 //! Reasons and alternatives in words, made last and from data.
 
 use partpledge_planning::{Alternative, Ask, Reason};
+use partpledge_units::chance::in_ten;
 
 use crate::terrain::Terrain;
 
@@ -33,18 +34,13 @@ pub(crate) fn reason(terrain: &Terrain, reason: &Reason) -> String {
             )
         }
         Reason::RoomForReprint { nominal, by_then } => {
-            let times = ten(*by_then);
+            let times = in_ten(*by_then);
             format!(
                 "If nothing fails it comes on {} ({times} times in ten); the pledge leaves room for a reprint.",
                 at(*nominal)
             )
         }
     }
-}
-
-/// Times in ten, rounded down.
-fn ten(share: f64) -> i64 {
-    partpledge_units::cast::round_i64((share * 10.0 + 1e-9).floor()).unwrap_or(0)
 }
 
 /// What would be different.

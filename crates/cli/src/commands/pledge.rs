@@ -4,6 +4,7 @@ use std::path::Path;
 
 use bytes::Bytes;
 use partpledge_records::stored::PledgeDocument;
+use partpledge_units::chance::in_ten;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::Minute;
 use partpledge_workshop::estimating::LaidPart;
@@ -129,11 +130,6 @@ pub(crate) async fn pledge(
     let bytes = Bytes::from(walked.bytes.clone());
     let original = Original::of(bytes, &file_name, &walked.judged)?;
     give(session, &actor, &request, &original, asked.idempotency_key).await
-}
-
-/// Times in ten, rounded down, in figures.
-pub(crate) fn in_ten(probability: f64) -> i64 {
-    partpledge_units::cast::round_i64((probability * 10.0 + 1e-9).floor()).unwrap_or(0)
 }
 
 /// `1 copy`, `3 copies`.

@@ -131,9 +131,9 @@ pub(crate) fn ticket(
             )
         }
         None => {
-            let times = words::spelled(usize::try_from(given_ten).unwrap_or(0), "", "");
+            let times = words::count(usize::try_from(given_ten).unwrap_or(0));
             let text = format!(
-                "{}times in ten it is there by then. If that changes, this page says so.",
+                "{} times in ten it is there by then. If that changes, this page says so.",
                 words::capital(&times)
             );
             (given_ten, text)
