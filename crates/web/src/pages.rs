@@ -1,6 +1,7 @@
 //! Pages as structs that bring their own samples.
 
 pub(crate) mod bench;
+pub(crate) mod judgement;
 pub(crate) mod part;
 pub(crate) mod parts;
 pub(crate) mod plain;

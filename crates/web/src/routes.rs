@@ -14,7 +14,7 @@ use axum::extract::{DefaultBodyLimit, Path, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{get, post};
-use partpledge_workshop::WorkshopError;
+use partpledge_workshop::{Books, Session, WorkshopError};
 use uuid::Uuid;
 
 use crate::assets;
@@ -105,6 +105,14 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
             StatusCode::SERVICE_UNAVAILABLE,
             "We can’t do that just now.".to_owned(),
         ),
+        WorkshopError::TooEarly { .. } => (
+            StatusCode::CONFLICT,
+            "Something else comes first.".to_owned(),
+        ),
+        WorkshopError::BrokeOff => (
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "We can’t do that just now.".to_owned(),
+        ),
         WorkshopError::PlanRefused(_) => (
             StatusCode::INTERNAL_SERVER_ERROR,
             "We made a plan that breaks a rule, and did not keep it.".to_owned(),
@@ -112,6 +120,11 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
         other => (StatusCode::UNPROCESSABLE_ENTITY, other.to_string()),
     };
     trouble(site, status, &title, &error.what_to_do())
+}
+
+/// The region now, with everything on record about it.
+pub(crate) async fn looked(site: &Site) -> Result<(Session, Books), Trouble> {
+    site.books().await.map_err(|error| failed(site, &error))
 }
 
 /// Nothing there.

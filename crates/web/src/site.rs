@@ -12,7 +12,7 @@ use partpledge_units::time::{Clock, Minute};
 use partpledge_workshop::risks::{Outcome, outcomes};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench};
 use tokio::net::TcpListener;
-use tokio::sync::{Semaphore, watch};
+use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
 use crate::{guard, routes};
 
@@ -37,6 +37,8 @@ pub enum ServeError {
 
 /// Files judged at the same time; each may take a core and some hundred megabytes.
 const HEAVY: usize = 2;
+/// Sendings read at the same time: each may hold a hundred megabytes. Others wait.
+const UPLOADS: usize = 2;
 /// How often the server looks whether something should have been started.
 const LOOKS_EVERY: Duration = Duration::from_mins(1);
 
@@ -56,6 +58,7 @@ pub struct Site {
     session: Arc<Session>,
     clock: Arc<dyn Clock>,
     heavy: Arc<Semaphore>,
+    uploads: Arc<Semaphore>,
     /// How every open pledge stands, as last worked out.
     forecasts: Arc<Mutex<Option<Forecasts>>>,
     /// Becomes true when the server stops: open streams end then.
@@ -73,6 +76,7 @@ impl Site {
             session: Arc::new(session),
             clock,
             heavy: Arc::new(Semaphore::new(HEAVY)),
+            uploads: Arc::new(Semaphore::new(UPLOADS)),
             forecasts: Arc::default(),
             stopping: Arc::new(watch::Sender::new(false)),
         })
@@ -121,6 +125,12 @@ impl Site {
         self.stopping.subscribe()
     }
 
+    /// A turn at sending; held until the files are judged, so that memory stays bounded however
+    /// many send at once. `None` never comes: the turns are not closed.
+    pub(crate) async fn turn_to_send(&self) -> Option<OwnedSemaphorePermit> {
+        self.uploads.clone().acquire_owned().await.ok()
+    }
+
     /// Does work that takes a core for a while, apart from the threads that answer, and not too
     /// much of it at once.
     pub(crate) async fn heavy<T, F>(&self, work: F) -> Result<T, WorkshopError>
@@ -135,7 +145,7 @@ impl Site {
             here.block_on(work)
         });
         // A panic in a stage is our mistake; it must not take the page with it.
-        done.await.unwrap_or(Err(WorkshopError::Contended(0)))
+        done.await.unwrap_or(Err(WorkshopError::BrokeOff))
     }
 }
 

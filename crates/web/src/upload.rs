@@ -26,6 +26,8 @@ pub(crate) struct Form {
 pub(crate) enum FormError {
     /// More than [`MOST_BYTES`].
     TooLarge,
+    /// A field longer than [`LONGEST_FIELD`].
+    TooLong,
     /// More than [`MOST_FILES`] files.
     TooMany,
     /// Broken off, or no form at all.
@@ -49,13 +51,14 @@ impl Form {
             let mut value = BytesMut::new();
             while let Some(chunk) = part.chunk().await.map_err(|_| FormError::Broken)? {
                 sum += chunk.len();
-                let limit = if file.is_some() {
-                    MOST_BYTES
-                } else {
-                    LONGEST_FIELD
-                };
-                if sum > MOST_BYTES || value.len() + chunk.len() > limit {
-                    failed = Some(FormError::TooLarge);
+                let long = file.is_none() && value.len() + chunk.len() > LONGEST_FIELD;
+                if sum > MOST_BYTES || long {
+                    let why = if sum > MOST_BYTES {
+                        FormError::TooLarge
+                    } else {
+                        FormError::TooLong
+                    };
+                    failed.get_or_insert(why);
                     out.files.clear();
                     value.clear();
                 }

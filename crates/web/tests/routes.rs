@@ -469,6 +469,7 @@ async fn hostile_and_huge_files_get_a_clear_page_and_leave_nothing() {
     let long = "x".repeat(5_000);
     let answer = site.send(NEWT, &[("name", &long)], &[]).await;
     assert_eq!(status(&answer), "413");
+    assert!(answer.contains("Something that you typed is far too long."));
     let broken = "POST /parts/send HTTP/1.1\r\nHost: localhost\r\nCookie: look_as=team:Newt%20Works\r\n\
                   Content-Type: multipart/form-data; boundary=sep";
     let answer = site

@@ -54,7 +54,6 @@ pub(crate) struct RunPage {
     pub(crate) after: Option<String>,
     pub(crate) number: String,
     pub(crate) today: bool,
-    pub(crate) note: Option<String>,
 }
 
 /// What went wrong, and with what.
@@ -153,7 +152,6 @@ impl RunPage {
                 sheet.date.strftime("%m%d")
             ),
             today,
-            note: None,
             head,
         }
     }
@@ -423,7 +421,6 @@ mod tests {
             after: None,
             number: "BS-0309".to_owned(),
             today: false,
-            note: Some(AWKWARD.to_owned()),
         }
     }
 
@@ -433,7 +430,6 @@ mod tests {
             night: None,
             plastic: Vec::new(),
             cautions: Vec::new(),
-            note: None,
             ..sheet(Vec::new())
         };
         let idle = idle.render().unwrap();

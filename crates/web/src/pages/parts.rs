@@ -43,8 +43,6 @@ pub(crate) struct PartsPage {
     pub(crate) coming: Vec<Line>,
     pub(crate) came: Vec<Line>,
     pub(crate) withdrawn: Vec<Line>,
-    /// What was just done, in a sentence.
-    pub(crate) note: Option<String>,
 }
 
 fn minute(ms: EventMs) -> Minute {
@@ -68,7 +66,6 @@ impl PartsPage {
             coming: Vec::new(),
             came: Vec::new(),
             withdrawn: Vec::new(),
-            note: None,
         };
         let mut next: Option<(Minute, String)> = None;
         let own = books.requests.iter().filter(|r| r.request.team == team);
@@ -262,7 +259,6 @@ mod tests {
             coming: Vec::new(),
             came: Vec::new(),
             withdrawn: Vec::new(),
-            note: None,
         };
         let empty = page.render().unwrap();
         sound(&empty);
@@ -278,7 +274,6 @@ mod tests {
             sample(Some(("broken", "Pledge broken"))),
         ];
         page.withdrawn = vec![sample(Some(("withdrawn", "Withdrawn")))];
-        page.note = Some(AWKWARD.to_owned());
         let full = page.render().unwrap();
         sound(&full);
         for words in ["Needs a change", "At risk", "Pledge kept", "Pledge broken"] {

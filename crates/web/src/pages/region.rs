@@ -57,7 +57,6 @@ pub(crate) struct RegionPage {
     pub(crate) rows: Vec<TableRow>,
     pub(crate) label: String,
     pub(crate) changes: Vec<(String, String)>,
-    pub(crate) note: Option<String>,
 }
 
 /// `Three promises are at risk.`
@@ -65,10 +64,7 @@ pub(crate) fn title(risks: usize) -> String {
     match risks {
         0 => "No promise is at risk.".to_owned(),
         1 => "One promise is at risk.".to_owned(),
-        n => words::capital(&format!(
-            "{} at risk.",
-            words::spelled(n, "", "promises are")
-        )),
+        n => format!("{} promises are at risk.", words::capital(&words::count(n))),
     }
 }
 
@@ -326,7 +322,6 @@ mod tests {
                 rows,
                 label: "The next hours for one printer.".to_owned(),
                 changes: vec![("12:40".to_owned(), AWKWARD.to_owned())],
-                note: None,
             };
             sound(&page.render().unwrap());
         }

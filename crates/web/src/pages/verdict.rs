@@ -6,7 +6,8 @@ use partpledge_workshop::books::Promised;
 use partpledge_workshop::risks::Outcome;
 
 use crate::figures::part::Kind;
-use crate::pages::part::{Found, Parts};
+use crate::pages::judgement::Found;
+use crate::pages::part::Parts;
 use crate::pages::ticket::{Stage, stage};
 use crate::words;
 

@@ -12,7 +12,7 @@ use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::{Books, Session};
 use serde::Deserialize;
 
-use super::{Trouble, failed, is_key, key, not_here, page, trouble as page_of_trouble};
+use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble as page_of_trouble};
 use crate::pages::bench::{REASONS, RunPage, SheetsPage, TroubleForm};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
@@ -85,7 +85,7 @@ pub(crate) async fn sheet(
     if !may_work(&visitor, &code) {
         return Err(not_yours(&site));
     }
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let date = date(&session, &day.day);
     let sheet = run_sheet(&session, &books, &code, date).await;
     let sheet = sheet.map_err(|error| failed(&site, &error))?;
@@ -145,7 +145,7 @@ pub(crate) async fn act(
     if !may_work(&visitor, &code) || !is_key(&tick.key) {
         return Err(not_yours(&site));
     }
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let kept = plate_at(&site, &session, &books, (&code, tick.plate)).await?;
     let copies = u32::try_from(books.copies_on(&kept).count()).unwrap_or(u32::MAX);
     let what = match tick.act.as_str() {
@@ -206,7 +206,7 @@ pub(crate) async fn trouble_form(
     if !may_work(&visitor, &code) {
         return Err(not_yours(&site));
     }
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let kept = plate_at(&site, &session, &books, (&code, with.plate)).await?;
     let made = form(&session, &books, &visitor, (&code, &with.day), &kept, None);
     Ok(page(&made))
@@ -270,7 +270,7 @@ pub(crate) async fn trouble(
     if !may_work(&visitor, &code) || !is_key(&went.key) {
         return Err(not_yours(&site));
     }
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let kept = plate_at(&site, &session, &books, (&code, went.plate)).await?;
     let started = books.step(went.plate, StepKind::Started).is_some();
     let over = kept.state != PlateState::Open;

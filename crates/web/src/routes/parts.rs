@@ -3,14 +3,15 @@
 use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
-use partpledge_records::stored::{findings_from_text, repairs_from_text};
+use partpledge_records::stored::{StoredFinding, findings_from_text};
 use partpledge_records::{ListedRequest, PledgeEnd, State as Life};
 use partpledge_workshop::risks::outcome_of;
 use partpledge_workshop::{Books, Session, WorkshopError, bench, plate_room, sending};
 use serde::Deserialize;
 
-use super::{Trouble, failed, is_key, key, not_here, page, trouble};
-use crate::pages::part::{Judgement, PartPage, Parts, Stored, TurnPage, judgement, marks, since};
+use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble};
+use crate::pages::judgement::{Judgement, judgement, marks, since};
+use crate::pages::part::{PartPage, Parts, TurnPage};
 use crate::pages::parts::PartsPage;
 use crate::pages::plain::SurePage;
 use crate::site::Site;
@@ -45,7 +46,7 @@ pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<R
     let Some(team) = visitor.team().map(str::to_owned) else {
         return Ok(Redirect::to("/start").into_response());
     };
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let forecasts = site.clone();
     let page_of = move || {
         let head = Head::new(&session, &visitor, "/parts").live(books.entry);
@@ -61,19 +62,15 @@ pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<R
 pub(crate) async fn stored(
     session: &Session,
     listed: &ListedRequest,
-) -> Result<Stored, WorkshopError> {
-    let mut out = Stored {
-        findings: Vec::new(),
-        repairs: Vec::new(),
-    };
+) -> Result<Vec<Vec<StoredFinding>>, WorkshopError> {
     let Some((store, region)) = session.store() else {
-        return Ok(out);
+        return Ok(Vec::new());
     };
-    if let Some(version) = store.version(region, listed.request.version).await? {
-        out.findings = findings_from_text(&version.findings)?;
-        out.repairs = repairs_from_text(&version.repairs)?;
-    }
-    Ok(out)
+    let version = store.version(region, listed.request.version).await?;
+    version.map_or_else(
+        || Ok(Vec::new()),
+        |version| Ok(findings_from_text(&version.findings)?),
+    )
 }
 
 /// `GET /parts/{number}`.
@@ -82,7 +79,7 @@ pub(crate) async fn one(
     visitor: Visitor,
     Path(number): Path<String>,
 ) -> Result<Response, Trouble> {
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let listed = found(&site, &books, &visitor, &number)?.clone();
     let made = site
         .heavy(async move { part_page(&session, &books, &listed, &visitor).await })
@@ -162,7 +159,7 @@ pub(crate) async fn turn(
     Path(number): Path<String>,
     Query(which): Query<Which>,
 ) -> Result<Response, Trouble> {
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let listed = found(&site, &books, &visitor, &number)?.clone();
     let made = site
         .heavy(async move {
@@ -218,7 +215,7 @@ async fn own(
             what_to_do,
         ));
     }
-    let (session, books) = site.books().await.map_err(|error| failed(site, &error))?;
+    let (session, books) = looked(site).await?;
     let listed = found(site, &books, visitor, number)?.clone();
     Ok((session, books, listed))
 }
@@ -248,7 +245,7 @@ pub(crate) async fn ask_withdraw(
     visitor: Visitor,
     Path(number): Path<String>,
 ) -> Result<Response, Trouble> {
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let listed = found(&site, &books, &visitor, &number)?;
     if visitor.team().is_none() || !books.may_withdraw(listed.request.id) {
         let title = "This part can’t be called back any more.";

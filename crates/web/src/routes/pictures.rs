@@ -10,9 +10,9 @@ use partpledge_formats::write::stl_binary;
 use partpledge_workshop::{WorkshopError, plate_room};
 
 use super::parts::{found, stored};
-use super::{Trouble, failed, not_here};
+use super::{Trouble, failed, looked, not_here};
 use crate::figures::part::{CANVAS, SMALL};
-use crate::pages::part::view_of;
+use crate::pages::judgement::view_of;
 use crate::site::Site;
 use crate::who::Visitor;
 
@@ -48,7 +48,7 @@ pub(crate) async fn file(
 ) -> Result<Response, Trouble> {
     let none = || not_here(&site, "There is no such file.");
     let wanted = wanted(&file).ok_or_else(none)?;
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let listed = found(&site, &books, &visitor, &number)?.clone();
     let made = site.heavy(async move {
         let stored = stored(&session, &listed).await?;

@@ -9,7 +9,7 @@ use partpledge_workshop::plate_room::{LaidPlate, laid_plate, printer_of};
 use partpledge_workshop::run_sheet::{PlateLine, line};
 use partpledge_workshop::{Books, Session, WorkshopError};
 
-use super::{Trouble, failed, not_here, page};
+use super::{Trouble, failed, looked, not_here, page};
 use crate::figures::plan::plan;
 use crate::pages::plate::{PlateLineRow, PlatePage, PlatesPage, Sheet};
 use crate::site::Site;
@@ -26,7 +26,7 @@ pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<R
     if !may_see(&visitor) {
         return Ok(Redirect::to("/start").into_response());
     }
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let host = match &visitor {
         Visitor::Host(code) => session.terrain.file.school(code).map(|s| s.name.clone()),
         _ => None,
@@ -116,7 +116,7 @@ pub(crate) async fn sheet(
     Path(seq): Path<String>,
     headers: HeaderMap,
 ) -> Result<Response, Trouble> {
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let kept = found(&site, &books, &visitor, &seq)?;
     let host = headers
         .get(header::HOST)
@@ -169,7 +169,7 @@ pub(crate) async fn three_mf(
     if file != format!("plate-{seq}.3mf") {
         return Err(not_here(&site, "There is no such file."));
     }
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let kept = found(&site, &books, &visitor, &seq)?;
     let made = site.heavy(async move {
         let (_, laid) = laid(&session, &books, &kept).await?;

@@ -11,7 +11,7 @@ use partpledge_workshop::risks::{Risk, risks, take as take_choice};
 use partpledge_workshop::{Books, Session, WorkshopError};
 use serde::Deserialize;
 
-use super::{Trouble, failed, is_key, key, page, trouble};
+use super::{Trouble, failed, is_key, key, looked, page, trouble};
 use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
 use crate::pages::region::{RegionPage, Waiting, lead, risk_line, title};
 use crate::site::{Outcomes, Site};
@@ -29,7 +29,7 @@ pub(crate) async fn region(
     if visitor != Visitor::Coordinator {
         return Ok(Redirect::to("/start").into_response());
     }
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let forecasts = site.clone();
     let made = site.heavy(async move {
         let head = Head::new(&session, &visitor, "/region").live(books.entry);
@@ -85,7 +85,6 @@ fn region_page(
             .collect(),
         waiting,
         changes,
-        note: None,
         head,
     }
 }

@@ -13,7 +13,7 @@ use partpledge_workshop::{Session, WorkshopError};
 use serde::Deserialize;
 
 use super::parts::found;
-use super::{Trouble, failed, is_key, key, page};
+use super::{Trouble, failed, is_key, key, looked, page};
 use crate::pages::send::{Plastic, SendPage, Typed, Wrong};
 use crate::site::Site;
 use crate::upload::{Form, FormError};
@@ -56,7 +56,7 @@ pub(crate) async fn form(
     if visitor.team().is_none() {
         return Ok(Redirect::to("/start").into_response());
     }
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let old = match &again.again {
         Some(number) => Some(found(&site, &books, &visitor, number)?),
         None => None,
@@ -185,11 +185,12 @@ pub(crate) async fn send(
     visitor: Visitor,
     parts: Multipart,
 ) -> Result<Response, Trouble> {
+    let _turn = site.turn_to_send().await;
     let form = Form::read(parts).await;
     if visitor.team().is_none() {
         return Ok(Redirect::to("/start").into_response());
     }
-    let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
+    let (session, books) = looked(&site).await?;
     let form = match form {
         Ok(form) => form,
         Err(error) => return Ok(refused(&session, &visitor, &error)),
@@ -306,6 +307,10 @@ fn refused(session: &Session, visitor: &Visitor, error: &FormError) -> Response 
         FormError::TooLarge => (
             StatusCode::PAYLOAD_TOO_LARGE,
             "That is more than 100 MB, and we take no more at a time. Export the part with fewer triangles, or send its pieces one by one. Nothing was kept.",
+        ),
+        FormError::TooLong => (
+            StatusCode::PAYLOAD_TOO_LARGE,
+            "Something that you typed is far too long. Make it shorter. Nothing was kept.",
         ),
         FormError::TooMany => (
             StatusCode::PAYLOAD_TOO_LARGE,

@@ -1,0 +1,211 @@
+//! What was found about a file, numbered through, and where each number stands on a drawing.
+
+use partpledge_drawing::View;
+use partpledge_records::stored::StoredFinding;
+use partpledge_workshop::shelf::OpenedFile;
+
+use crate::figures::part::{CallOut, Kind, Mark, call_outs, standing_point, view};
+use crate::words;
+
+/// The findings of a file as stored, part by part.
+pub(crate) type Stored = [Vec<StoredFinding>];
+
+/// Most parts of one file that are drawn large.
+const MOST_DRAWN: usize = 6;
+/// Most numbers on one drawing.
+const MOST_NUMBERED: usize = 12;
+
+/// A finding in the list.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Found {
+    pub(crate) n: usize,
+    pub(crate) kind: Kind,
+    pub(crate) heading: String,
+    pub(crate) measured: Option<String>,
+    pub(crate) limit: Option<String>,
+    pub(crate) why: String,
+    pub(crate) what_to_do: String,
+    pub(crate) source: String,
+}
+
+/// A part with its drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Drawn {
+    pub(crate) name: String,
+    pub(crate) picture: String,
+    pub(crate) alt: String,
+    pub(crate) size: String,
+    pub(crate) standing: String,
+    pub(crate) calls: Vec<CallOut>,
+    pub(crate) turn: Option<String>,
+}
+
+/// Everything found about a file, numbered through.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Judgement {
+    pub(crate) found: Vec<Found>,
+    pub(crate) drawn: Vec<Drawn>,
+    /// Parts that are not drawn large.
+    pub(crate) more_parts: usize,
+}
+
+/// What has become of the findings of the version before: `Since the version before: two of three
+/// findings are mended, one is new.`
+pub(crate) fn since(before: &Stored, now: &Stored) -> Option<String> {
+    let codes = |stored: &Stored| {
+        let all = stored.iter().enumerate();
+        let all = all.flat_map(|(i, part)| part.iter().map(move |f| (i, f.code.clone())));
+        let mut all: Vec<(usize, String)> = all.collect();
+        all.sort();
+        all
+    };
+    let (old, new) = (codes(before), codes(now));
+    let missing = |from: &[(usize, String)], of: &[(usize, String)]| {
+        of.iter().filter(|code| !from.contains(code)).count()
+    };
+    let (mended, fresh) = (missing(&new, &old), missing(&old, &new));
+    let mended = match (mended, old.len()) {
+        (_, 0) => None,
+        (0, _) => Some("nothing that we found is mended".to_owned()),
+        (1, 1) => Some("the one finding is mended".to_owned()),
+        (n, all) if n == all => Some(format!(
+            "all {} are mended",
+            words::spelled(n, "finding", "findings")
+        )),
+        (n, all) => {
+            let some = words::count(n);
+            let of = words::spelled(all, "finding", "findings");
+            let are = if n == 1 { "is" } else { "are" };
+            Some(format!("{some} of {of} {are} mended"))
+        }
+    };
+    let fresh = (fresh > 0).then(|| format!("{} new", words::spelled(fresh, "is", "are")));
+    let says: Vec<String> = [mended, fresh].into_iter().flatten().collect();
+    (!says.is_empty()).then(|| format!("Since the version before: {}.", says.join(", ")))
+}
+
+/// Where each number of a part points, on the part as it stands.
+pub(crate) fn marks(stored: &Stored, opened: &OpenedFile) -> Vec<Vec<Mark>> {
+    let list = numbered(stored);
+    let parts = opened.judged.parts.iter().enumerate();
+    parts
+        .map(|(i, part)| {
+            let own = list.iter().filter(|(of, _, _)| *of == i);
+            let placed = own.filter_map(|(_, found, at)| {
+                let at_mm = standing_point(part, (*at)?);
+                Some(Mark {
+                    n: found.n,
+                    kind: found.kind,
+                    label: found.heading.clone(),
+                    at_mm,
+                })
+            });
+            placed.take(MOST_NUMBERED).collect()
+        })
+        .collect()
+}
+
+/// From where a part is looked at.
+pub(crate) fn view_of(stored: &Stored, opened: &OpenedFile, k: usize) -> View {
+    let marks = marks(stored, opened);
+    let mesh = opened.judged.parts[k].standing_mesh();
+    view(&mesh, marks.get(k).map_or(&[], Vec::as_slice))
+}
+
+/// Findings of all parts, worst first, numbered through; then what was mended. With the part each
+/// is of, and its place as sent.
+fn numbered(stored: &Stored) -> Vec<(usize, Found, Option<[f64; 3]>)> {
+    let mut list: Vec<(usize, Kind, &StoredFinding)> = Vec::new();
+    for (i, part) in stored.iter().enumerate() {
+        for finding in part {
+            let kind = match finding.severity.as_str() {
+                "blocking" => Kind::Must,
+                "warning" => Kind::Worth,
+                _ if mended(&finding.code) => Kind::Fixed,
+                _ => Kind::Know,
+            };
+            list.push((i, kind, finding));
+        }
+    }
+    list.sort_by_key(|(i, kind, _)| (*kind, *i));
+    let found = list.into_iter().enumerate();
+    found
+        .map(|(n, (i, kind, finding))| (i, found_of(n + 1, kind, finding), finding.place_mm))
+        .collect()
+}
+
+/// Findings that say what we mended.
+fn mended(code: &str) -> bool {
+    matches!(code, "inside-out" | "mixed-facing" | "doubled-triangles")
+}
+
+fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
+    let unit = words::unit(&finding.unit);
+    let number = |value: f64| {
+        let whole = partpledge_units::tolerance::close(value, value.round(), 0.0, 1e-9);
+        let digits = usize::from(value.abs() < 100.0 && !whole);
+        format!("{value:.digits$} {unit}").trim().to_owned()
+    };
+    let shown = finding.unit != "confidence";
+    Found {
+        n,
+        kind,
+        heading: words::heading(&finding.code).to_owned(),
+        measured: finding.measured.filter(|_| shown).map(number),
+        limit: finding.limit.filter(|_| shown).map(number),
+        why: finding.why.clone(),
+        what_to_do: finding.what_to_do.clone(),
+        source: finding.source.clone(),
+    }
+}
+
+/// Everything found about a file; the drawings only when it could be opened again.
+pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile>) -> Judgement {
+    let found: Vec<Found> = numbered(stored)
+        .into_iter()
+        .map(|(_, found, _)| found)
+        .collect();
+    let Some(opened) = opened else {
+        return Judgement {
+            found,
+            ..Judgement::default()
+        };
+    };
+    let marks = marks(stored, opened);
+    let parts = opened.judged.parts.iter().zip(&marks).enumerate();
+    let drawn: Vec<Drawn> = parts
+        .take(MOST_DRAWN)
+        .map(|(k, (part, marks))| {
+            let mesh = part.standing_mesh();
+            let calls = call_outs(&mesh, view(&mesh, marks), marks);
+            let size = mesh.bounds().map_or([0.0; 3], |(low, high)| {
+                std::array::from_fn(|k| high[k] - low[k])
+            });
+            let [x, y, z] = size;
+            Drawn {
+                name: part.name.clone(),
+                picture: format!("/parts/{number}/part-{}.png", k + 1),
+                alt: format!("Drawing of {} in clay", part.name),
+                size: format!("{x:.1} × {y:.1} × {z:.1} mm, {z:.1} mm high as it stands"),
+                standing: standing(&part.standing.name),
+                calls,
+                turn: Some(format!("/parts/{number}/turn?part={}", k + 1)),
+            }
+        })
+        .collect();
+    Judgement {
+        more_parts: opened.judged.parts.len() - drawn.len(),
+        found,
+        drawn,
+    }
+}
+
+fn standing(name: &str) -> String {
+    if name == "as sent" {
+        "It will be printed standing as you drew it.".to_owned()
+    } else if name.contains("flat face") {
+        "It will be printed on one of its flat sides, like this.".to_owned()
+    } else {
+        format!("It will be printed like this: {name}.")
+    }
+}

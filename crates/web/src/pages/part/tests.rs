@@ -1,0 +1,241 @@
+//! The page of a request from its samples, awkward ones included.
+
+use partpledge_records::stored::StoredFinding;
+
+use super::*;
+use crate::figures::part::{CallOut, Kind};
+use crate::figures::tally;
+use crate::pages::judgement::since;
+use crate::pages::samples::{AWKWARD, head, sound};
+use crate::pages::ticket::Stop;
+
+fn found(n: usize, kind: Kind) -> Found {
+    Found {
+        n,
+        kind,
+        heading: AWKWARD.to_owned(),
+        measured: Some("0.7 mm".to_owned()),
+        limit: None,
+        why: AWKWARD.to_owned(),
+        what_to_do: AWKWARD.to_owned(),
+        source: AWKWARD.to_owned(),
+    }
+}
+
+fn judged() -> Judgement {
+    let kinds = [Kind::Must, Kind::Worth, Kind::Know, Kind::Fixed];
+    let numbered = || (1..).zip(kinds);
+    let call = |(n, kind): (usize, Kind)| CallOut {
+        n,
+        kind,
+        label: AWKWARD.to_owned(),
+        x: 44.0,
+        y: 44.0 + 66.0 * n as f64,
+        to_x: 300.0,
+        to_y: 300.0,
+    };
+    let drawn = Drawn {
+        name: AWKWARD.to_owned(),
+        picture: "/parts/7/part-1.png".to_owned(),
+        alt: AWKWARD.to_owned(),
+        size: "70.0 × 44.0 × 30.0 mm".to_owned(),
+        standing: AWKWARD.to_owned(),
+        calls: numbered().map(call).collect(),
+        turn: Some("/parts/7/turn?part=1".to_owned()),
+    };
+    Judgement {
+        found: numbered().map(|(n, kind)| found(n, kind)).collect(),
+        drawn: vec![drawn.clone(), drawn],
+        more_parts: 3,
+    }
+}
+
+fn tag(state: &'static str) -> Ticket {
+    let stop = |kind, end| Stop {
+        kind,
+        end,
+        name: "Printing",
+        time: AWKWARD.to_owned(),
+    };
+    Ticket {
+        state,
+        says: "Pledge given",
+        number: "AV-0007".to_owned(),
+        given: AWKWARD.to_owned(),
+        day: "Thursday 11 March".to_owned(),
+        clock: "15:40".to_owned(),
+        place: AWKWARD.to_owned(),
+        picture: "/parts/7/picture.png".to_owned(),
+        in_ten: 9,
+        odds: AWKWARD.to_owned(),
+        strokes: tally(9),
+        journey: vec![
+            stop("done", false),
+            stop("here", false),
+            stop("night", false),
+            stop("next", true),
+        ],
+    }
+}
+
+fn page(ticket: Option<Ticket>) -> PartPage {
+    let line = |here| Version {
+        number: 7,
+        n: 2,
+        sent: AWKWARD.to_owned(),
+        what: AWKWARD.to_owned(),
+        here,
+    };
+    PartPage {
+        head: head(),
+        self_url: "/parts/7".to_owned(),
+        number: 7,
+        title: AWKWARD.to_owned(),
+        name: AWKWARD.to_owned(),
+        version: 2,
+        detail: AWKWARD.to_owned(),
+        lead: AWKWARD.to_owned(),
+        ticket,
+        offer: Some(AWKWARD.to_owned()),
+        may_change: true,
+        may_withdraw: true,
+        may_say_it_came: true,
+        judgement: judged(),
+        since: Some(AWKWARD.to_owned()),
+        plates: vec![PlateRow {
+            plate: 214,
+            copies: 2,
+            printer: AWKWARD.to_owned(),
+            host: AWKWARD.to_owned(),
+            from: "13:10".to_owned(),
+            until: "17:15".to_owned(),
+            state: "running".to_owned(),
+        }],
+        legs: vec![AWKWARD.to_owned()],
+        reasons: vec![AWKWARD.to_owned()],
+        others: vec![Other {
+            what: AWKWARD.to_owned(),
+            when: AWKWARD.to_owned(),
+            in_ten: 8,
+        }],
+        history: vec![line(false), line(true)],
+        cautions: vec![AWKWARD.to_owned()],
+        key: "k".to_owned(),
+    }
+}
+
+#[test]
+fn the_verdict_renders_with_every_kind_of_finding_and_ticket() {
+    for state in ["given", "risk", "kept", "broken", "withdrawn"] {
+        let made = page(Some(tag(state))).render().unwrap();
+        sound(&made);
+        assert!(
+            made.contains("class=\"state state--stamp\"><svg"),
+            "{state}: glyph and word"
+        );
+        assert_eq!(made.contains("ticket--broken"), state == "broken");
+        for n in 1..=4 {
+            assert!(
+                made.contains(&format!("href=\"#f{n}\"")),
+                "number {n} on the drawing"
+            );
+            assert!(
+                made.contains(&format!("id=\"f{n}\"")),
+                "number {n} in the list"
+            );
+        }
+    }
+}
+
+#[test]
+fn the_verdict_renders_with_next_to_nothing() {
+    let bare = PartPage {
+        offer: None,
+        may_change: false,
+        may_withdraw: false,
+        may_say_it_came: false,
+        judgement: Judgement::default(),
+        since: None,
+        plates: Vec::new(),
+        legs: Vec::new(),
+        reasons: Vec::new(),
+        others: Vec::new(),
+        history: Vec::new(),
+        cautions: Vec::new(),
+        ..page(None)
+    };
+    let bare = bare.render().unwrap();
+    sound(&bare);
+    assert!(
+        !bare.contains("<button"),
+        "nothing to press that is not possible"
+    );
+    assert!(bare.contains("We can’t draw this part just now."));
+}
+
+#[test]
+fn the_turning_part_names_every_number() {
+    let judged = judged();
+    let mark = |found: &Found| Mark {
+        n: found.n,
+        kind: found.kind,
+        label: found.heading.clone(),
+        at_mm: [1.0, 2.0, 3.5],
+    };
+    let turn = TurnPage {
+        head: head(),
+        number: 7,
+        part: AWKWARD.to_owned(),
+        drawn: judged.drawn[0].clone(),
+        marks: judged.found.iter().map(mark).collect(),
+        found: judged.found,
+        mesh: "/parts/7/part-1.stl".to_owned(),
+    };
+    let made = turn.render().unwrap();
+    sound(&made);
+    assert_eq!(made.matches("data-callout").count(), 4);
+    assert!(made.contains("data-z=\"3.5\"") && made.contains("data-kind=\"must\""));
+}
+
+#[test]
+fn what_is_mended_and_what_is_new_is_said() {
+    let finding = |code: &&str| StoredFinding {
+        code: (*code).to_owned(),
+        severity: "warning".to_owned(),
+        place_mm: None,
+        measured: None,
+        limit: None,
+        unit: String::new(),
+        why: String::new(),
+        what_to_do: String::new(),
+        source: String::new(),
+    };
+    let with = |codes: &[&str]| vec![codes.iter().map(finding).collect::<Vec<_>>()];
+    let says = |old: &[&str], new: &[&str]| since(&with(old), &with(new));
+    let lead = "Since the version before: ";
+    assert_eq!(says(&[], &[]), None);
+    assert_eq!(
+        says(&["a"], &[]),
+        Some(format!("{lead}the one finding is mended."))
+    );
+    let three = ["a", "b", "c"];
+    assert_eq!(
+        says(&three, &["b"]),
+        Some(format!("{lead}two of three findings are mended."))
+    );
+    assert_eq!(
+        says(&three, &["a", "b", "d"]),
+        Some(format!(
+            "{lead}one of three findings is mended, one is new."
+        ))
+    );
+    assert_eq!(
+        says(&three, &[]),
+        Some(format!("{lead}all three findings are mended."))
+    );
+    assert_eq!(
+        says(&["a"], &["a"]),
+        Some(format!("{lead}nothing that we found is mended."))
+    );
+    assert_eq!(says(&[], &["a", "b"]), Some(format!("{lead}two are new.")));
+}
