@@ -8,6 +8,7 @@
 pub mod crossings;
 mod edges;
 pub mod facts;
+mod fill;
 pub mod fit;
 mod inside;
 pub mod mesh;

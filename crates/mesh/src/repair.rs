@@ -1,17 +1,19 @@
-//! Repairs that need no guess: triangles turned to agree, shells turned to face outwards.
+//! Repairs that need no guess: triangles turned to agree, small flat holes closed, shells turned to
+//! face outwards.
 
 use std::fmt;
 
 use crate::Mesh;
 use crate::edges::{EdgeKind, Edges};
 use crate::facts::{Facts, ShellRole, facts};
+use crate::fill::{SMALL_MM, fill_small_holes};
 use crate::shells::shells;
 use crate::vector::{double_area, length};
 
 /// A mended mesh.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Repaired {
-    /// The mesh after mending: the same corners and triangles, some of them turned over.
+    /// The mesh after mending: the same corners; some triangles turned over, some added.
     pub mesh: Mesh,
     /// Its facts; `triangles` is still the number in the file.
     pub facts: Facts,
@@ -20,7 +22,7 @@ pub struct Repaired {
 }
 
 /// One kind of mending. `Display` gives a sentence for people.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum RepairStep {
     /// Triangles that faced against their neighbours were turned over.
     FacingMadeEqual {
@@ -28,6 +30,17 @@ pub enum RepairStep {
         triangles: usize,
         /// In how many shells.
         shells: usize,
+    },
+    /// Small flat holes in the skin were closed.
+    SmallHolesFilled {
+        /// How many holes.
+        holes: usize,
+        /// How many triangles were added.
+        triangles: usize,
+        /// Width of the widest in mm.
+        widest_mm: f64,
+        /// Middle of the widest in mm.
+        place_mm: [f64; 3],
     },
     /// Closed shells that faced inwards were turned to face outwards.
     TurnedOutward {
@@ -53,6 +66,11 @@ impl fmt::Display for RepairStep {
                 "turned {} to face the same way as the others around",
                 many(triangles, "triangle", "triangles")
             ),
+            Self::SmallHolesFilled { holes, .. } => write!(
+                out,
+                "closed {} in the skin",
+                many(holes, "small flat hole", "small flat holes")
+            ),
             Self::TurnedOutward { shells, .. } => {
                 write!(
                     out,
@@ -66,10 +84,11 @@ impl fmt::Display for RepairStep {
 
 /// Mends what can be mended without guessing; `None` when there is nothing to do.
 ///
-/// Two things are done. In each shell that has no crowded edge and is not one-sided, the
-/// fewer triangles are turned to agree with the more (on a tie, those of less area). Then
-/// closed shells that face the wrong way are turned; the wall of a hollow rightly faces into
-/// the hollow and stays. Gaps are never filled: what belongs there is for the designer to say.
+/// Three things are done. In each shell that has no crowded edge and is not one-sided, the
+/// fewer triangles are turned to agree with the more (on a tie, those of less area). Holes in the
+/// skin that are flat, at most 5 mm and a tenth of the part wide are closed with the corners of
+/// their rim; what belongs in any other gap is for the designer to say. Then closed shells that
+/// face the wrong way are turned; the wall of a hollow rightly faces into the hollow and stays.
 ///
 /// `facts` must be those of `mesh`.
 ///
@@ -94,6 +113,14 @@ pub fn repair(mesh: &Mesh, facts_before: &Facts) -> Option<Repaired> {
         mended = Some((turned, after));
         steps.push(step);
     }
+    let known = mended.as_ref().map_or(facts_before, |(_, facts)| facts);
+    if known.open.edges > 0
+        && let Some((closed, step)) = close_holes(mended.as_ref().map_or(mesh, |(mesh, _)| mesh))
+    {
+        let after = facts(&closed, facts_before.triangles);
+        mended = Some((closed, after));
+        steps.push(step);
+    }
     let (current, known) = mended
         .as_ref()
         .map_or((mesh, facts_before), |(mesh, facts)| (mesh, facts));
@@ -103,6 +130,20 @@ pub fn repair(mesh: &Mesh, facts_before: &Facts) -> Option<Repaired> {
         steps.push(step);
     }
     mended.map(|(mesh, facts)| Repaired { mesh, facts, steps })
+}
+
+/// Widest hole in the skin that is ever closed, mm.
+pub const WIDEST_FILLED_MM: f64 = SMALL_MM;
+
+fn close_holes(mesh: &Mesh) -> Option<(Mesh, RepairStep)> {
+    let filled = fill_small_holes(mesh)?;
+    let step = RepairStep::SmallHolesFilled {
+        holes: filled.holes,
+        triangles: filled.triangles,
+        widest_mm: filled.widest_mm,
+        place_mm: filled.place_mm,
+    };
+    Some((filled.mesh, step))
 }
 
 fn face_outwards(mesh: &Mesh, facts: &Facts) -> Option<(Mesh, RepairStep)> {

@@ -83,3 +83,44 @@ pub(crate) fn turned_over(mesh: &Mesh, triangle: usize) -> Mesh {
     mesh.triangles[triangle].swap(1, 2);
     mesh
 }
+
+/// A cube whose faces are divided into `n` by `n` squares of two triangles each.
+pub(crate) fn fine_cube(side_mm: f64, n: u32) -> Mesh {
+    let mut raw = RawMesh::default();
+    let at = |i: u32| side_mm * f64::from(i) / f64::from(n);
+    for axis in 0..3 {
+        for far in [false, true] {
+            for (i, j) in (0..n).flat_map(|i| (0..n).map(move |j| (i, j))) {
+                let corner = |i: u32, j: u32| {
+                    let mut p = [0.0; 3];
+                    p[axis] = if far { side_mm } else { 0.0 };
+                    (p[(axis + 1) % 3], p[(axis + 2) % 3]) = (at(i), at(j));
+                    p
+                };
+                let quad = [
+                    corner(i, j),
+                    corner(i + 1, j),
+                    corner(i + 1, j + 1),
+                    corner(i, j + 1),
+                ];
+                let first = u32::try_from(raw.vertices.len()).unwrap();
+                raw.vertices.extend(quad);
+                let halves = [[0, 1, 2], [0, 2, 3]].map(|t: [u32; 3]| t.map(|k| k + first));
+                let out = halves.map(|[a, b, c]| if far { [a, b, c] } else { [a, c, b] });
+                raw.triangles.extend(out);
+            }
+        }
+    }
+    weld(&raw, 1.0).mesh
+}
+
+/// The same mesh without some of its triangles.
+pub(crate) fn lacking(mesh: &Mesh, gone: impl Fn([f64; 3]) -> bool) -> Mesh {
+    let mut mesh = mesh.clone();
+    let vertices = &mesh.vertices;
+    mesh.triangles.retain(|t| {
+        let sum = |k: usize| t.iter().map(|&i| vertices[i as usize][k]).sum::<f64>() / 3.0;
+        !gone([sum(0), sum(1), sum(2)])
+    });
+    mesh
+}

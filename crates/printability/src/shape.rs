@@ -1,10 +1,11 @@
 //! Findings about the surface itself: closed, facing outwards, in one piece.
 
+use partpledge_mesh::repair::WIDEST_FILLED_MM;
 use partpledge_mesh::{Facts, RepairStep, ShellRole, crossings};
 
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
-use crate::words::{grouped, many};
+use crate::words::{grouped, many, short};
 
 const SOLID: &str = "3MF core specification 1.4.0 (ISO/IEC 25422), read: a model mesh must be \
                      closed, face outwards throughout, and share each edge between exactly two \
@@ -18,6 +19,7 @@ pub(crate) fn findings(subject: &Subject<'_>) -> Vec<Finding> {
         crowded_edges(after),
         mixed_facing(subject),
         inside_out(subject),
+        holes_filled(subject),
         enclosed_hollow(after),
         several_shells(after),
         crossing(subject),
@@ -79,7 +81,7 @@ fn mixed_facing(subject: &Subject<'_>) -> Option<Finding> {
     let turned = subject.repaired.and_then(|repaired| {
         repaired.steps.iter().find_map(|step| match step {
             RepairStep::FacingMadeEqual { triangles, .. } => Some(*triangles),
-            RepairStep::TurnedOutward { .. } => None,
+            RepairStep::TurnedOutward { .. } | RepairStep::SmallHolesFilled { .. } => None,
         })
     });
     let (severity, trouble, why, what_to_do) = if after.edges > 0 {
@@ -123,7 +125,7 @@ fn inside_out(subject: &Subject<'_>) -> Option<Finding> {
     let turned = subject.repaired.and_then(|repaired| {
         repaired.steps.iter().find_map(|step| match step {
             RepairStep::TurnedOutward { shells, .. } => Some(*shells),
-            RepairStep::FacingMadeEqual { .. } => None,
+            RepairStep::FacingMadeEqual { .. } | RepairStep::SmallHolesFilled { .. } => None,
         })
     });
     let (severity, count, done) = match (wrong_now, turned) {
@@ -166,6 +168,47 @@ fn inside_out(subject: &Subject<'_>) -> Option<Finding> {
         ),
         what_to_do: what_to_do.to_owned(),
         source: SOLID,
+    })
+}
+
+fn holes_filled(subject: &Subject<'_>) -> Option<Finding> {
+    let steps = subject.repaired.map_or(&[][..], |repaired| &repaired.steps);
+    let filled = steps.iter().find_map(|step| match *step {
+        RepairStep::SmallHolesFilled {
+            holes,
+            widest_mm,
+            place_mm,
+            ..
+        } => Some((holes, widest_mm, place_mm)),
+        _ => None,
+    });
+    let (holes, widest_mm, place_mm) = filled?;
+    let (before, after) = (subject.facts.open.edges, subject.final_facts().open.edges);
+    Some(Finding {
+        code: "small-hole-filled",
+        severity: Severity::Note,
+        place_mm: Some(place_mm),
+        measured: Some(widest_mm),
+        limit: Some(WIDEST_FILLED_MM),
+        unit: "mm",
+        why: format!(
+            "The skin had {}, {} mm across at the widest. We closed {} with flat triangles between \
+             the corners that were there: {} before, {} now.",
+            many(holes, "small flat hole", "small flat holes"),
+            short(widest_mm),
+            if holes == 1 { "it" } else { "them" },
+            many(before, "open edge", "open edges"),
+            if after == 0 {
+                "none".to_owned()
+            } else {
+                grouped(after)
+            },
+        ),
+        what_to_do: "Nothing, if the picture looks right at the marked place. To mend the drawing \
+                     itself, fill the hole in your CAD program and export again."
+            .to_owned(),
+        source: "only flat holes of at most 5 mm and a tenth of the part: common practice, no \
+                 source",
     })
 }
 

@@ -4,7 +4,7 @@ use partpledge_units::tolerance::close;
 use proptest::prelude::*;
 
 use super::*;
-use crate::sample::{cuboid, joined, prism, turned_over};
+use crate::sample::{cuboid, fine_cube, joined, lacking, prism, turned_over};
 
 fn mend(mesh: &Mesh) -> Option<Repaired> {
     repair(mesh, &facts(mesh, mesh.triangles.len()))
@@ -150,5 +150,89 @@ proptest! {
         let (ours, truth) = (facts(&mended, 0), facts(&sound, 0));
         prop_assert!(close(ours.volume_mm3.unwrap(), truth.volume_mm3.unwrap(), 1e-12, 0.0));
         prop_assert_eq!(mend(&mended), None);
+    }
+}
+
+fn near(point: [f64; 3], other: [f64; 3], by: f64) -> bool {
+    (0..3).all(|k| (point[k] - other[k]).abs() <= by)
+}
+
+#[test]
+fn a_small_flat_hole_is_closed_where_it_was() {
+    let whole = fine_cube(40.0, 20);
+    let torn = lacking(&whole, |p| near(p, [21.0, 19.0, 40.0], 0.9));
+    let mended = mend(&torn).unwrap();
+    let [
+        RepairStep::SmallHolesFilled {
+            holes: 1,
+            widest_mm,
+            place_mm,
+            ..
+        },
+    ] = mended.steps[..]
+    else {
+        panic!("{:?}", mended.steps)
+    };
+    assert!(widest_mm > 2.0 && widest_mm <= 5.0 && near(place_mm, [21.0, 19.0, 40.0], 0.01));
+    assert!(mended.facts.watertight && close(volume(&mended), 64_000.0, 1e-12, 0.0));
+    assert!(close(mended.facts.area_mm2, 9_600.0, 1e-12, 0.0));
+}
+
+#[test]
+fn several_holes_are_closed_and_a_wide_one_stays() {
+    let whole = fine_cube(80.0, 40);
+    let torn = lacking(&whole, |p| {
+        near(p, [80.0, 21.0, 21.0], 0.9)
+            || near(p, [41.0, 0.0, 61.0], 0.9)
+            || near(p, [40.0, 40.0, 80.0], 9.0)
+    });
+    let mended = mend(&torn).unwrap();
+    assert!(matches!(
+        mended.steps[..],
+        [RepairStep::SmallHolesFilled { holes: 2, .. }]
+    ));
+    assert!(!mended.facts.watertight && mended.facts.open.runs == 1);
+    let place = mended.facts.open.place_mm.unwrap();
+    assert!(place[2] > 79.9, "the wide one is told: {place:?}");
+}
+
+#[test]
+fn a_hole_round_a_corner_is_not_flat_and_stays() {
+    let torn = lacking(&fine_cube(40.0, 20), |p| near(p, [40.0, 40.0, 40.0], 1.9));
+    assert!(mend(&torn).is_none());
+}
+
+#[test]
+fn a_sheet_and_a_cup_are_no_skins_with_a_hole() {
+    let sheet = lacking(&fine_cube(4.0, 2), |p| p[2] > 1e-9);
+    assert!(mend(&sheet).is_none());
+    let cup = lacking(&fine_cube(4.0, 2), |p| p[2] > 4.0 - 1e-9);
+    assert!(mend(&cup).is_none());
+}
+
+#[test]
+fn holes_that_meet_in_a_corner_are_left_alone() {
+    let torn = lacking(&fine_cube(40.0, 20), |p| {
+        near(p, [19.0, 19.0, 40.0], 0.9) || near(p, [21.0, 21.0, 40.0], 0.9)
+    });
+    assert!(mend(&torn).is_none());
+}
+
+proptest! {
+    #[test]
+    fn whatever_small_flat_hole_is_torn_it_closes_to_the_same_solid(
+        x in 4.0..36.0_f64, y in 4.0..36.0_f64, w in 0.7..1.6_f64, h in 0.7..1.6_f64
+    ) {
+        let whole = fine_cube(40.0, 20);
+        let gone = |p: [f64; 3]| p[0] > 39.9 && (p[1] - x).abs() < w && (p[2] - y).abs() < h;
+        let torn = lacking(&whole, gone);
+        prop_assume!(torn.triangles.len() < whole.triangles.len());
+        let Some(mended) = mend(&torn) else {
+            // Two triangles that only share a corner: which rim is which is a guess.
+            return Ok(());
+        };
+        prop_assert!(mended.facts.watertight);
+        prop_assert!(close(volume(&mended), 64_000.0, 1e-12, 0.0));
+        prop_assert!(mend(&mended.mesh).is_none(), "mending twice changes nothing");
     }
 }

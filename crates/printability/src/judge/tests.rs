@@ -345,3 +345,45 @@ fn bodies_that_overlap_are_told_and_are_no_hindrance() {
     let [x, ..] = crossing.place_mm.unwrap();
     assert!((x - 20.0).abs() < 1e-9, "where the bar goes in");
 }
+
+#[test]
+fn a_small_hole_that_was_closed_is_told_with_before_and_after() {
+    // A lid of four triangles over a 40 mm cube, with a triangle of 3 mm missing in its middle.
+    let mut mesh = cuboid([0.0; 3], [40.0; 3]);
+    mesh.triangles
+        .retain(|t| t.iter().any(|&i| mesh.vertices[i as usize][2] < 39.0));
+    let rim: Vec<u32> = [[0, 0], [1, 0], [1, 1], [0, 1]]
+        .iter()
+        .map(|&[x, y]| {
+            let at = mesh
+                .vertices
+                .iter()
+                .position(|p| *p == [40.0 * f64::from(x), 40.0 * f64::from(y), 40.0]);
+            u32::try_from(at.unwrap()).unwrap()
+        })
+        .collect();
+    let first = u32::try_from(mesh.vertices.len()).unwrap();
+    mesh.vertices
+        .extend([[18.0, 19.0, 40.0], [21.0, 19.0, 40.0], [19.5, 22.0, 40.0]]);
+    let [a, b, c, d] = [rim[0], rim[1], rim[2], rim[3]];
+    let [p, q, r] = [first, first + 1, first + 2];
+    mesh.triangles.extend([
+        [a, b, p],
+        [b, q, p],
+        [b, c, q],
+        [c, r, q],
+        [c, d, r],
+        [d, p, r],
+        [d, a, p],
+    ]);
+    let found = Bench::of(mesh).only("small-hole-filled");
+    assert_eq!(found.severity, Severity::Note);
+    assert!((found.measured.unwrap() - 18.0_f64.sqrt()).abs() < 1e-9);
+    assert!(
+        found.why.contains("3 open edges before, none now"),
+        "{}",
+        found.why
+    );
+    let place = found.place_mm.unwrap();
+    assert!((place[0] - 19.5).abs() < 1e-9 && (place[2] - 40.0).abs() < 1e-9);
+}

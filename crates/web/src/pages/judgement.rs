@@ -136,7 +136,10 @@ fn numbered(stored: &Stored) -> Vec<(usize, Found, Option<[f64; 3]>)> {
 
 /// Findings that say what we mended.
 fn mended(code: &str) -> bool {
-    matches!(code, "inside-out" | "mixed-facing" | "doubled-triangles")
+    matches!(
+        code,
+        "inside-out" | "mixed-facing" | "doubled-triangles" | "small-hole-filled"
+    )
 }
 
 fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
