@@ -3,7 +3,7 @@
 //! The way through: [`weld()`] turns a file's triangles into a [`Mesh`] in mm, [`facts()`] says
 //! what it is, [`repair()`] mends what can be mended without guessing, and [`overhang()`] and
 //! [`resting()`] measure it for a given way up; [`crossings()`] finds surfaces that run through each
-//! other.
+//! other; [`thickness::thicknesses`] measures the solid under the surface.
 
 pub mod crossings;
 mod edges;
@@ -12,11 +12,13 @@ mod fill;
 pub mod fit;
 mod inside;
 pub mod mesh;
+pub mod rays;
 pub mod repair;
 #[cfg(test)]
 mod sample;
 mod shells;
 mod sum;
+pub mod thickness;
 pub mod upright;
 mod vector;
 pub mod weld;
