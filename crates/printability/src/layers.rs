@@ -2,17 +2,22 @@
 //! over air, what is thinner than a line, which gaps close, which holes are small.
 
 mod air;
+mod pins;
 mod thin;
+mod trails;
 
 use clipper2_rust::{ClipType, FillRule, Path64, Paths64};
-use partpledge_sections::outlines::{area_mm2, bounds_mm, offset, to_mm};
+use partpledge_sections::outlines::{area_mm2, bounds_mm, offset, perimeter_mm, to_mm};
 use partpledge_sections::{Outlines, Section};
 
 use crate::finding::Finding;
 use crate::subject::Subject;
 
-/// Most layers looked at for what goes on over many layers anyway.
-const MOST_SAMPLED: usize = 160;
+/// Most corners of outlines looked at for what is thin; of finer parts only every so many-th layer
+/// is looked at. Keeps the whole of it under a second.
+const MOST_CORNERS: usize = 250_000;
+/// Nor are layers looked at closer than this many to a part.
+const MOST_SAMPLED: usize = 800;
 /// What goes on over less height than this is seen in one layer only and prints well enough, mm.
 /// Common practice, no source.
 const LASTS_MM: f64 = 0.6;
@@ -54,17 +59,21 @@ impl Cut<'_> {
         std::array::from_fn(|k| r[k] * p[0] + r[3 + k] * p[1] + r[6 + k] * p[2])
     }
 
-    /// Every layer, or evenly chosen ones of many: position and section, with the height that one
-    /// stands for, mm.
-    fn sampled(&self) -> (f64, impl Iterator<Item = (usize, &Section)>) {
-        let step = self.sections.len().div_ceil(MOST_SAMPLED).max(1);
+    /// Every layer, or evenly chosen ones of many, with the height that one stands for, mm.
+    fn sampled(&self) -> (f64, Vec<&Section>) {
+        let outlines = self.sections.iter().flat_map(|section| &section.outlines);
+        let corners: usize = outlines.map(Vec::len).sum();
+        let step = corners
+            .div_ceil(MOST_CORNERS)
+            .max(self.sections.len().div_ceil(MOST_SAMPLED))
+            .max(1);
         let rise = match self.sections {
             [first, .., last] => {
                 (last.z_mm - first.z_mm) / (self.sections.len() - 1) as f64 * step as f64
             }
             _ => 0.0,
         };
-        (rise, self.sections.iter().enumerate().step_by(step))
+        (rise, self.sections.iter().step_by(step).collect())
     }
 }
 
@@ -108,6 +117,15 @@ fn pieces(outlines: &Outlines) -> Vec<Outlines> {
         }
     }
     out.into_iter().map(|(_, piece)| piece).collect()
+}
+
+/// How round an outline of this area is, 1 for a circle, and how wide the circle of its area is,
+/// mm; `None` for one that runs the other way.
+fn roundness(alone: &Outlines, area_mm2: f64) -> Option<(f64, f64)> {
+    let around = perimeter_mm(alone);
+    let round = 4.0 * std::f64::consts::PI * area_mm2 / (around * around).max(1e-12);
+    let across = 2.0 * (area_mm2.max(0.0) / std::f64::consts::PI).sqrt();
+    (area_mm2 > 0.0).then_some((round, across))
 }
 
 /// A point inside or near the middle of a piece, mm.

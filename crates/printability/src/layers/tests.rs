@@ -266,3 +266,78 @@ fn guesses_of_an_open_part_are_not_judged() {
         Vec::<&str>::new()
     );
 }
+
+#[test]
+fn a_thin_upright_pin_is_told_and_a_stout_one_or_a_stud_is_not() {
+    let base = all(&[rect(0.0, 0.0, 30.0, 30.0)]);
+    for (across, high, told) in [
+        (1.5, 30, true),
+        (2.4, 40, true),
+        (2.6, 40, false),
+        (1.5, 8, false),
+    ] {
+        let pin = all(&[round(10.0, 12.0, across)]);
+        let found = found(&[(10, base.clone()), (high, pin)]);
+        assert_eq!(
+            codes(&found).contains(&"thin-pin"),
+            told,
+            "{across} x {high}"
+        );
+        if told {
+            let pin = only(&found, "thin-pin");
+            near(pin.measured, across, 0.02);
+            let [x, y, _] = pin.place_mm.unwrap();
+            assert!((x - 10.0).abs() < 0.05 && (y - 12.0).abs() < 0.05);
+        }
+    }
+}
+
+/// Five upright strokes side by side, as of a line of letters.
+fn strokes(wide: f64) -> Vec<Path64> {
+    (0..5)
+        .map(|i| rect(5.0 + 4.0 * f64::from(i), 10.0, wide, 6.0))
+        .collect()
+}
+
+#[test]
+fn fine_raised_lettering_is_told_once_and_not_as_walls() {
+    let base = all(&[rect(0.0, 0.0, 30.0, 30.0)]);
+    for (wide, told) in [(0.3, true), (0.4, true), (0.6, false), (1.2, false)] {
+        let letters = all(&strokes(wide));
+        let found = found(&[(10, base.clone()), (4, letters)]);
+        assert_eq!(codes(&found).contains(&"fine-text"), told, "{wide}");
+        assert!(!codes(&found).contains(&"thin-wall"), "{wide}");
+        if told {
+            let text = only(&found, "fine-text");
+            near(text.measured, wide, 0.02);
+            assert!(text.why.contains("5 strokes"), "{}", text.why);
+        }
+    }
+}
+
+#[test]
+fn fine_lettering_cut_in_is_told() {
+    let plate = rect(0.0, 0.0, 30.0, 30.0);
+    let mut cut = vec![plate.clone()];
+    cut.extend(strokes(0.3).into_iter().map(|mut path| {
+        path.reverse();
+        path
+    }));
+    let cut = clipper2_rust::union_subjects_64(&cut, FillRule::Positive);
+    let found = found(&[(10, all(&[plate])), (3, cut)]);
+    let text = only(&found, "fine-text");
+    near(text.measured, 0.3, 0.02);
+    assert!(
+        !codes(&found).contains(&"narrow-gap"),
+        "{:?}",
+        codes(&found)
+    );
+}
+
+#[test]
+fn high_thin_fins_side_by_side_are_walls_and_no_lettering() {
+    let base = all(&[rect(0.0, 0.0, 30.0, 30.0)]);
+    let found = found(&[(10, base), (30, all(&strokes(0.4)))]);
+    assert!(!codes(&found).contains(&"fine-text"));
+    near(only(&found, "thin-wall").measured, 0.4, 0.02);
+}

@@ -1,9 +1,11 @@
 //! What is thinner than a line, which gaps close, which holes come out small.
 
 use partpledge_sections::Outlines;
-use partpledge_sections::outlines::{area_mm2, offset, perimeter_mm};
+use partpledge_sections::outlines::{area_mm2, offset};
+use rayon::prelude::*;
 
-use super::{Cut, LASTS_MM, middle, pieces, reach_mm, thickness_mm, without};
+use super::trails::{Trail, Trails, thinnest};
+use super::{Cut, LASTS_MM, middle, pieces, pins, reach_mm, roundness, thickness_mm, without};
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
 use crate::words::short;
@@ -18,109 +20,77 @@ const ROUND: f64 = 0.85;
 /// Pieces shorter than this many times their thickness are corners, not walls. Derived here.
 const SLENDER: f64 = 2.5;
 
-/// Something thin, followed up through the layers.
-#[derive(Clone, Debug)]
-struct Trail {
-    last: usize,
-    at_mm: [f64; 2],
-    z_mm: f64,
-    height_mm: f64,
-    size_mm: f64,
-    reach_mm: f64,
+/// What is seen in one layer: middle, width and reach of each.
+struct Seen {
+    walls: Vec<([f64; 2], (f64, f64))>,
+    gaps: Vec<([f64; 2], (f64, f64))>,
+    holes: Vec<([f64; 2], (f64, f64))>,
+    pins: Vec<([f64; 2], (f64, f64))>,
 }
 
-/// Thin places that go on over some height.
-struct Trails {
-    rise_mm: f64,
-    open: Vec<Trail>,
-    lasting: Vec<Trail>,
-}
-
-impl Trails {
-    fn new(rise_mm: f64) -> Self {
-        Self {
-            rise_mm,
-            open: Vec::new(),
-            lasting: Vec::new(),
-        }
-    }
-
-    /// One more thin place in the `sample`-th layer looked at.
-    fn see(&mut self, sample: usize, z_mm: f64, at_mm: [f64; 2], (size_mm, reach_mm): (f64, f64)) {
-        let near = |trail: &&mut Trail| {
-            let [dx, dy] = [trail.at_mm[0] - at_mm[0], trail.at_mm[1] - at_mm[1]];
-            trail.last + 1 == sample && dx.hypot(dy) <= 0.5 * reach_mm.max(trail.reach_mm).max(1.0)
-        };
-        if let Some(trail) = self.open.iter_mut().find(near) {
-            trail.last = sample;
-            trail.height_mm += self.rise_mm;
-            if size_mm < trail.size_mm {
-                (trail.size_mm, trail.at_mm, trail.z_mm) = (size_mm, at_mm, z_mm);
+impl Seen {
+    fn of(outlines: &Outlines, line_mm: f64) -> Self {
+        let sized = |most_mm: f64| {
+            move |piece: Outlines| {
+                let size = thickness_mm(&piece, most_mm);
+                (middle(&piece), (size, reach_mm(&piece)))
             }
-            return;
+        };
+        let round = |(at, across)| (at, (across, across));
+        let good = GOOD_LINES * line_mm;
+        let walls = thin_pieces(outlines, good).into_iter().map(sized(good));
+        let gaps = narrow_gaps(outlines, line_mm)
+            .into_iter()
+            .map(sized(line_mm));
+        Self {
+            walls: walls.collect(),
+            gaps: gaps.collect(),
+            holes: small_holes(outlines).into_iter().map(round).collect(),
+            pins: pins::thin_rounds(outlines).into_iter().map(round).collect(),
         }
-        self.open.push(Trail {
-            last: sample,
-            at_mm,
-            z_mm,
-            height_mm: self.rise_mm,
-            size_mm,
-            reach_mm,
-        });
-    }
-
-    /// After a layer: trails that were not seen in it have ended.
-    fn close(&mut self, sample: usize) {
-        let (ended, open): (Vec<_>, Vec<_>) =
-            self.open.drain(..).partition(|trail| trail.last < sample);
-        self.open = open;
-        self.lasting.extend(
-            ended
-                .into_iter()
-                .filter(|trail| trail.height_mm >= LASTS_MM),
-        );
-    }
-
-    /// The thinnest of those that last, and how many last.
-    fn thinnest(mut self) -> Option<(Trail, usize)> {
-        self.close(usize::MAX);
-        let many = self.lasting.len();
-        let thinnest = self.lasting.into_iter().min_by(|a, b| {
-            let lower = a.z_mm.total_cmp(&b.z_mm);
-            a.size_mm.total_cmp(&b.size_mm).then(lower)
-        })?;
-        Some((thinnest, many))
     }
 }
 
 pub(super) fn findings(subject: &Subject<'_>, cut: &Cut<'_>) -> Vec<Finding> {
     let line = subject.limits.line_width_mm;
     let (rise, sampled) = cut.sampled();
-    let (mut walls, mut gaps) = (Trails::new(rise), Trails::new(rise));
-    let mut holes = Trails::new(rise);
-    for (sample, (_, section)) in sampled.enumerate() {
-        let (outlines, z) = (&section.outlines, section.z_mm);
-        for piece in thin_pieces(outlines, GOOD_LINES * line) {
-            let size = thickness_mm(&piece, GOOD_LINES * line);
-            walls.see(sample, z, middle(&piece), (size, reach_mm(&piece)));
+    // Lettering is lower than what else lasts; it may be no more than a layer or two.
+    let low = rise.min(LASTS_MM);
+    let (mut walls, mut gaps) = (Trails::new(rise, low), Trails::new(rise, low));
+    let (mut holes, mut upright) = (Trails::new(rise, LASTS_MM), Trails::new(rise, LASTS_MM));
+    let seen: Vec<(f64, Seen)> = sampled
+        .par_iter()
+        .map(|section| (section.z_mm, Seen::of(&section.outlines, line)))
+        .collect();
+    for (sample, (z, seen)) in seen.into_iter().enumerate() {
+        let lists = [seen.walls, seen.gaps, seen.holes, seen.pins];
+        let trails = [&mut walls, &mut gaps, &mut holes, &mut upright];
+        for (list, trails) in lists.into_iter().zip(trails) {
+            for (at, size) in list {
+                trails.see(sample, z, at, size);
+            }
+            trails.close(sample);
         }
-        for piece in narrow_gaps(outlines, line) {
-            let size = thickness_mm(&piece, line);
-            gaps.see(sample, z, middle(&piece), (size, reach_mm(&piece)));
-        }
-        for (at, across) in small_holes(outlines) {
-            holes.see(sample, z, at, (across, across));
-        }
-        walls.close(sample);
-        gaps.close(sample);
-        holes.close(sample);
     }
+    let (mut walls, mut gaps) = (walls.ended(), gaps.ended());
+    let mut raised = pins::lettering(&mut walls);
+    let mut sunk = pins::lettering(&mut gaps);
+    raised.retain(|stroke| stroke.size_mm < line - 0.02);
+    sunk.retain(|stroke| stroke.size_mm < line - 0.02);
+    let lasts = |trail: &Trail| trail.height_mm >= LASTS_MM - 1e-9;
+    walls.retain(lasts);
+    gaps.retain(lasts);
     let found = [
-        wall(cut, walls.thinnest(), line),
-        gap(cut, gaps.thinnest(), line),
-        hole(cut, holes.thinnest()),
+        wall(cut, thinnest(walls), line),
+        gap(cut, thinnest(gaps), line),
+        hole(cut, thinnest(holes.ended())),
+        pins::pin(cut, upright),
+        pins::text(cut, &raised, true, line),
+        pins::text(cut, &sunk, false, line),
     ];
-    found.into_iter().flatten().collect()
+    let mut found: Vec<Finding> = found.into_iter().flatten().collect();
+    found.dedup_by_key(|finding| finding.code);
+    found
 }
 
 /// Pieces that a disc as wide as `width_mm` does not reach: morphological opening, what it leaves.
@@ -152,11 +122,8 @@ fn walls_like(piece: &Outlines, width_mm: f64) -> bool {
 fn small_holes(outlines: &Outlines) -> Vec<([f64; 2], f64)> {
     let hole = |path: &clipper2_rust::Path64| {
         let alone = vec![path.clone()];
-        let area = -area_mm2(&alone);
-        let around = perimeter_mm(&alone);
-        let round = 4.0 * std::f64::consts::PI * area / (around * around).max(1e-12);
-        let across = 2.0 * (area.max(0.0) / std::f64::consts::PI).sqrt();
-        let small = area > 0.0 && round > ROUND && across < SMALL_HOLE_MM;
+        let (round, across) = roundness(&alone, -area_mm2(&alone))?;
+        let small = round > ROUND && across < SMALL_HOLE_MM;
         small.then(|| (middle(&alone), across))
     };
     outlines.iter().filter_map(hole).collect()
