@@ -73,6 +73,9 @@ fn part(part: &JudgedPart) -> Map<String, Value> {
     if part.repaired.is_some() {
         map.insert("repaired".to_owned(), repairs(part));
     }
+    if let Some(united) = part.united_mm3 {
+        map.insert("united_volume_mm3".to_owned(), json!(united));
+    }
     map.insert("findings".to_owned(), findings(&part.findings));
     map
 }

@@ -2,16 +2,18 @@
 
 use crate::finding::Finding;
 use crate::subject::Subject;
-use crate::{layers, shape, size, standing};
+use crate::{floors, layers, shape, size, standing};
 
 /// Collects every finding; the blocking ones come first, and each kind in a fixed order.
 ///
 /// Of the surface: `open-edges`, `crowded-edges`, `mixed-facing`, `inside-out`,
-/// `doubled-triangles`, `enclosed-hollow`, `several-shells`, `self-crossing`. Of the size: `unit-doubtful`,
-/// `unit-guessed`, `fits-no-printer`, `fits-some-printers`. Of how it stands: `overhang`,
-/// `tips-over`, `small-foot`. Read off the layers: `overhang` again, with how far it sticks out,
-/// `starts-in-air`, `long-bridge`,
-/// `thin-wall`, `narrow-gap`, `small-hole`.
+/// `small-hole-filled`, `doubled-triangles`, `enclosed-hollow`, `several-shells`,
+/// `overlapping-shells`, `self-crossing`. Of the size: `unit-doubtful`, `unit-guessed`,
+/// `fits-no-printer`, `fits-some-printers`. Of how it stands: `overhang`, `tips-over`,
+/// `small-foot`. Read off the layers: `overhang` again, with how far it sticks out,
+/// `starts-in-air`, `long-bridge`, `trapped-support`, `thin-wall`, `narrow-gap`, `small-hole`,
+/// `thin-pin`, `fine-text`, `warping-corner`, `solid-block`. By rays through the solid:
+/// `thin-floor`.
 ///
 /// ```
 /// use partpledge_mesh::{Mesh, facts};
@@ -28,6 +30,8 @@ use crate::{layers, shape, size, standing};
 ///     duplicates_dropped: 0,
 ///     unit: guess_unit([20.0, 20.0, 0.0], None, 250.0),
 ///     limits: Limits::usual(0.45, 0.2),
+///     plastic: None,
+///     united_mm3: None,
 ///     beds: &[],
 ///     up: [0.0, 0.0, 1.0],
 ///     cut: None,
@@ -44,6 +48,7 @@ pub fn judge(subject: &Subject<'_>) -> Vec<Finding> {
     let standing = standing::findings(subject).into_iter();
     findings.extend(standing.filter(|finding| !(measured && layers::over_air(finding.code))));
     findings.extend(layered);
+    findings.extend(floors::finding(subject));
     findings.sort_by_key(|finding| finding.severity);
     findings
 }

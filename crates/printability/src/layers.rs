@@ -2,9 +2,12 @@
 //! over air, what is thinner than a line, which gaps close, which holes are small.
 
 mod air;
+mod core;
 mod pins;
+mod shut_in;
 mod thin;
 mod trails;
+mod warp;
 
 use clipper2_rust::{ClipType, FillRule, Path64, Paths64};
 use partpledge_sections::outlines::{area_mm2, bounds_mm, offset, perimeter_mm, to_mm};
@@ -32,6 +35,8 @@ pub(crate) fn findings(subject: &Subject<'_>) -> Vec<Finding> {
     }
     let mut found = air::findings(subject, cut);
     found.extend(thin::findings(subject, cut));
+    found.extend(warp::finding(subject, cut));
+    found.extend(core::finding(subject, cut));
     found
 }
 

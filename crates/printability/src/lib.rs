@@ -4,6 +4,7 @@
 //! Findings are ordinary data: all are collected, none stops the work by itself.
 
 pub mod finding;
+mod floors;
 pub mod judge;
 pub mod layers;
 mod shape;
@@ -16,5 +17,5 @@ mod words;
 pub use finding::{Finding, Severity};
 pub use judge::judge;
 pub use layers::Cut;
-pub use subject::{Bed, Limits, Subject};
+pub use subject::{Bed, Limits, Plastic, Subject};
 pub use unit_guess::{UnitJudgement, UnitSource, guess_unit};

@@ -22,6 +22,7 @@ pub(crate) fn findings(subject: &Subject<'_>) -> Vec<Finding> {
         holes_filled(subject),
         enclosed_hollow(after),
         several_shells(after),
+        overlapping_shells(subject),
         crossing(subject),
         doubled_triangles(subject),
     ];
@@ -258,7 +259,7 @@ fn several_shells(facts: &Facts) -> Option<Finding> {
         unit: "shells",
         why: format!(
             "The file holds {} separate bodies. They are treated as one part and printed where \
-             they stand. Where bodies overlap, the stated volume counts the overlap twice.",
+             they stand.",
             grouped(count)
         ),
         what_to_do: "If they belong together, unite them into one body before exporting. If they \
@@ -266,6 +267,31 @@ fn several_shells(facts: &Facts) -> Option<Finding> {
                      counted by itself."
             .to_owned(),
         source: HERE,
+    })
+}
+
+/// Less overlap than this share of the whole is rounding of the layers.
+const OVERLAP_SHARE: f64 = 0.01;
+
+fn overlapping_shells(subject: &Subject<'_>) -> Option<Finding> {
+    let (united, each) = (subject.united_mm3?, subject.final_facts().volume_mm3?);
+    let twice = each - united;
+    (twice > OVERLAP_SHARE * united).then(|| Finding {
+        code: "overlapping-shells",
+        severity: Severity::Note,
+        place_mm: None,
+        measured: Some(twice),
+        limit: Some(0.0),
+        unit: "mm3",
+        why: format!(
+            "Bodies in the file overlap: one by one they hold {each:.0} mm³, together {united:.0} \
+             mm³. We print what overlaps once, so the part takes plastic for {united:.0} mm³."
+        ),
+        what_to_do: "Nothing, if the picture looks right. To be sure, join the bodies into one in \
+                     your CAD program and export the part again."
+            .to_owned(),
+        source: "3MF core specification 1.4.0 (ISO/IEC 25422), read: overlapping volumes are \
+                 united; volume from sections, derived here",
     })
 }
 

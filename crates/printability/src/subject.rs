@@ -1,5 +1,6 @@
 //! What is judged, and against what.
 
+use partpledge_catalogue::Warping;
 use partpledge_mesh::{Facts, Mesh, Repaired};
 
 use crate::layers::Cut;
@@ -54,6 +55,21 @@ impl Limits {
     }
 }
 
+/// The plastic that the part is to be made of, and how it is filled.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Plastic {
+    /// How strongly it pulls its corners off the bed.
+    pub warping: Warping,
+    /// Mass of a cubic millimetre in g.
+    pub density_g_mm3: f64,
+    /// How much of the inside is filled, 0 to 1.
+    pub infill_share: f64,
+    /// Plastic that the filling takes in a second, mm³.
+    pub infill_mm3_s: f64,
+    /// Thickness of the walls that are laid round every outline, mm.
+    pub walls_mm: f64,
+}
+
 /// A printer's room.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bed {
@@ -80,6 +96,10 @@ pub struct Subject<'a> {
     pub unit: UnitJudgement,
     /// What the process sheet allows.
     pub limits: Limits,
+    /// Volume with what overlaps counted once, mm³, where several bodies are in the file.
+    pub united_mm3: Option<f64>,
+    /// The plastic, if it is known: without it nothing is said of warping or of solid blocks.
+    pub plastic: Option<Plastic>,
     /// The printers' rooms; empty when none are known.
     pub beds: &'a [Bed],
     /// Direction in the part's own axes that points up on the bed; a unit vector.

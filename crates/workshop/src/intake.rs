@@ -1,13 +1,14 @@
 //! A file becomes parts with facts, findings and a way to stand.
 
-use partpledge_catalogue::ProcessSheet;
+use partpledge_catalogue::{Material, ProcessSheet};
 use partpledge_formats::{LeftOut, Limits as ReadLimits, ModelFile, read_model};
 use partpledge_mesh::{Facts, Mesh, Repaired, facts, repair, weld};
 use partpledge_orientation::{Choice, choices};
 use partpledge_printability::{
-    Bed, Cut, Finding, Limits, Severity, Subject, UnitJudgement, UnitSource, guess_unit, judge,
+    Bed, Cut, Finding, Limits, Plastic, Severity, Subject, UnitJudgement, UnitSource, guess_unit,
+    judge,
 };
-use partpledge_sections::{Section, cut_layers};
+use partpledge_sections::{Section, cut_layers, united_volume_mm3};
 use partpledge_units::length::LengthUnit;
 
 use crate::error::WorkshopError;
@@ -51,6 +52,8 @@ pub struct IntakeOptions<'a> {
     pub orient: Orient,
     /// The sheet that findings are judged against.
     pub sheet: &'a ProcessSheet,
+    /// The plastic that it is to be made of.
+    pub material: &'a Material,
     /// Rooms of the printers at hand.
     pub beds: &'a [Bed],
     /// What a reader may take in.
@@ -68,6 +71,8 @@ pub struct JudgedPart {
     pub facts: Facts,
     /// What was mended.
     pub repaired: Option<Repaired>,
+    /// Volume with what overlaps counted once, mm³, for a closed part of several bodies.
+    pub united_mm3: Option<f64>,
     /// Findings, worst first.
     pub findings: Vec<Finding>,
     /// How it is to stand.
@@ -153,6 +158,7 @@ pub fn judge_file(
                 rotation: standing.rotation,
                 drop_mm: lowest_mm(&mesh, &standing),
             });
+            let united_mm3 = united_mm3(&mesh, repaired.as_ref().map_or(&facts, |r| &r.facts));
             let findings = judge(&Subject {
                 mesh: &mesh,
                 facts: &facts,
@@ -161,6 +167,8 @@ pub fn judge_file(
                 duplicates_dropped: welded.duplicates_dropped,
                 unit,
                 limits: Limits::usual(options.sheet.line_width_mm, options.sheet.layer_height_mm),
+                united_mm3,
+                plastic: Some(plastic(options.material, options.sheet)),
                 beds: options.beds,
                 up: [
                     standing.rotation[6],
@@ -174,6 +182,7 @@ pub fn judge_file(
                 mesh,
                 facts,
                 repaired,
+                united_mm3,
                 findings,
                 standing,
                 sections,
@@ -185,6 +194,26 @@ pub fn judge_file(
         parts,
         left_out,
     })
+}
+
+/// What printability wants to know of the plastic.
+fn plastic(material: &Material, sheet: &ProcessSheet) -> Plastic {
+    let line_mm2 = sheet.line_width_mm * sheet.layer_height_mm;
+    Plastic {
+        warping: material.warping,
+        density_g_mm3: material.density_g_mm3(),
+        infill_share: sheet.infill_percent / 100.0,
+        infill_mm3_s: (sheet.infill_speed_mm_s * line_mm2).min(sheet.max_flow_mm3_s),
+        walls_mm: f64::from(sheet.walls) * sheet.line_width_mm,
+    }
+}
+
+/// Sections from which the volume of several bodies is taken.
+const VOLUME_CUTS: usize = 256;
+
+fn united_mm3(mesh: &Mesh, facts: &Facts) -> Option<f64> {
+    let several = facts.watertight && facts.shells.len() > 1;
+    several.then(|| united_volume_mm3(mesh, VOLUME_CUTS).ok())?
 }
 
 /// A closed part's layers.

@@ -100,6 +100,7 @@ pub fn judged(
         unit,
         orient,
         sheet: &process.sheet,
+        material: &process.material,
         beds: &beds,
         limits: Limits::server(),
     };

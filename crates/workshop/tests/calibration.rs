@@ -27,6 +27,7 @@ fn kinds(session: &Session) -> Vec<Vec<Way>> {
             unit: None,
             orient: Orient::Best,
             sheet: &process.sheet,
+            material: &process.material,
             beds: &beds,
             limits: Limits::server(),
         };

@@ -26,6 +26,7 @@ async fn a_given_pledge_keeps_its_file_and_its_estimates() {
         unit: None,
         orient: Orient::Best,
         sheet: &process.sheet,
+        material: &process.material,
         beds: &beds,
         limits: Limits::server(),
     };

@@ -51,6 +51,7 @@ pub(crate) fn judge_bytes(
         unit: part.unit.map(crate::args::Unit::length),
         orient: part.orient.orient(),
         sheet: &process.sheet,
+        material: &process.material,
         beds: &beds,
         limits: Limits::command_line(),
     };

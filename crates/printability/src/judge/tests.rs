@@ -57,6 +57,7 @@ struct Bench {
     repaired: Option<Repaired>,
     beds: Vec<Bed>,
     unit: UnitJudgement,
+    united_mm3: Option<f64>,
 }
 
 impl Bench {
@@ -70,6 +71,7 @@ impl Bench {
             repaired,
             beds: beds(&[[200.0, 200.0, 180.0]]),
             unit,
+            united_mm3: None,
         }
     }
 
@@ -85,6 +87,8 @@ impl Bench {
             duplicates_dropped: 0,
             unit: self.unit,
             limits: Limits::usual(0.45, 0.2),
+            plastic: None,
+            united_mm3: self.united_mm3,
             beds: &self.beds,
             up: [0.0, 0.0, 1.0],
             cut: None,
@@ -355,10 +359,10 @@ fn a_small_hole_that_was_closed_is_told_with_before_and_after() {
     let rim: Vec<u32> = [[0, 0], [1, 0], [1, 1], [0, 1]]
         .iter()
         .map(|&[x, y]| {
-            let at = mesh
-                .vertices
-                .iter()
-                .position(|p| *p == [40.0 * f64::from(x), 40.0 * f64::from(y), 40.0]);
+            let at = mesh.vertices.iter().position(|p| {
+                let at = [40.0 * f64::from(x), 40.0 * f64::from(y), 40.0];
+                (0..3).all(|k| (p[k] - at[k]).abs() < 1e-9)
+            });
             u32::try_from(at.unwrap()).unwrap()
         })
         .collect();
@@ -386,4 +390,75 @@ fn a_small_hole_that_was_closed_is_told_with_before_and_after() {
     );
     let place = found.place_mm.unwrap();
     assert!((place[0] - 19.5).abs() < 1e-9 && (place[2] - 40.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_floor_of_one_or_two_layers_is_told_and_one_of_three_is_not() {
+    for (thick, told) in [
+        (0.2, true),
+        (0.4, true),
+        (0.55, true),
+        (0.6, false),
+        (1.0, false),
+    ] {
+        let found = Bench::of(cuboid([0.0; 3], [60.0, 40.0, thick])).findings();
+        let floor = found.iter().find(|finding| finding.code == "thin-floor");
+        assert_eq!(floor.is_some(), told, "{thick}");
+        if let Some(floor) = floor {
+            assert!((floor.measured.unwrap() / thick - 1.0).abs() < 0.02);
+        }
+    }
+    // The same plate on edge is a wall, which the layers look after.
+    let wall = Bench::of(cuboid([0.0; 3], [60.0, 0.4, 40.0])).findings();
+    assert!(wall.iter().all(|finding| finding.code != "thin-floor"));
+}
+
+#[test]
+fn a_ramp_that_thins_out_to_its_edge_is_no_thin_floor() {
+    let (l, w, h) = (60.0, 40.0, 30.0);
+    let ramp = Mesh {
+        vertices: vec![
+            [0.0; 3],
+            [l, 0.0, 0.0],
+            [l, 0.0, h],
+            [0.0, w, 0.0],
+            [l, w, 0.0],
+            [l, w, h],
+        ],
+        triangles: vec![
+            [0, 1, 2],
+            [3, 5, 4],
+            [0, 4, 1],
+            [0, 3, 4],
+            [1, 4, 5],
+            [1, 5, 2],
+            [0, 2, 5],
+            [0, 5, 3],
+        ],
+    };
+    let found = Bench::of(ramp).findings();
+    assert!(
+        found.iter().all(|finding| finding.code != "thin-floor"),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn bodies_that_overlap_are_counted_once() {
+    let both = together(&[cube(), cuboid([10.0, 0.0, 0.0], [30.0, 20.0, 20.0])]);
+    let mut bench = Bench::of(both);
+    assert!(
+        bench
+            .findings()
+            .iter()
+            .all(|f| f.code != "overlapping-shells")
+    );
+    bench.united_mm3 = Some(12_000.0);
+    let found = bench.findings();
+    let overlap = found
+        .iter()
+        .find(|f| f.code == "overlapping-shells")
+        .unwrap();
+    assert!((overlap.measured.unwrap() - 4_000.0).abs() < 1e-6);
+    assert!(overlap.why.contains("16000 mm³") && overlap.why.contains("12000 mm³"));
 }

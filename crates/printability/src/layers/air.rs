@@ -3,6 +3,7 @@
 use partpledge_sections::Outlines;
 use partpledge_sections::outlines::{area_mm2, offset};
 
+use super::shut_in::{self, Held};
 use super::{Cut, common, least, middle, pieces, without};
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
@@ -52,7 +53,21 @@ pub(super) fn findings(subject: &Subject<'_>, cut: &Cut<'_>) -> Vec<Finding> {
             }
         }
     }
-    let found = [island(cut, &seen), shelf(cut, &seen), bridge(cut, &seen)];
+    let hanging = [&seen.islands, &seen.shelves, &seen.bridges];
+    let held: Vec<Held> = hanging
+        .into_iter()
+        .flatten()
+        .map(|hanging| Held {
+            at_mm: hanging.at_mm,
+            z_mm: hanging.z_mm,
+        })
+        .collect();
+    let found = [
+        island(cut, &seen),
+        shelf(cut, &seen),
+        bridge(cut, &seen),
+        shut_in::finding(cut, &held),
+    ];
     found.into_iter().flatten().collect()
 }
 

@@ -1,12 +1,13 @@
 //! Layers drawn by hand, with what a shop teacher would say of each.
 
 use clipper2_rust::{FillRule, Path64};
+use partpledge_catalogue::Warping;
 use partpledge_mesh::{Mesh, facts};
 use partpledge_sections::outlines::to_point;
 use partpledge_sections::{Outlines, Section};
 
 use super::*;
-use crate::{Limits, Subject, guess_unit, judge};
+use crate::{Limits, Plastic, Subject, guess_unit, judge};
 
 const LAYER: f64 = 0.2;
 const UPRIGHT: [f64; 9] = [1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0];
@@ -67,6 +68,8 @@ fn found_in(sections: &[Section], rotation: [f64; 9], drop_mm: f64) -> Vec<Findi
         duplicates_dropped: 0,
         unit: guess_unit([30.0, 30.0, 10.0], None, 250.0),
         limits,
+        plastic: None,
+        united_mm3: None,
         beds: &[],
         up: [0.0, 0.0, 1.0],
         cut: Some(Cut {
@@ -340,4 +343,141 @@ fn high_thin_fins_side_by_side_are_walls_and_no_lettering() {
     let found = found(&[(10, base), (30, all(&strokes(0.4)))]);
     assert!(!codes(&found).contains(&"fine-text"));
     near(only(&found, "thin-wall").measured, 0.4, 0.02);
+}
+
+/// What is found on layers of a material that warps.
+fn found_in_plastic(parts: &[(usize, Outlines)], plastic: Plastic) -> Vec<Finding> {
+    let sections = stack(parts);
+    let mesh = Mesh {
+        vertices: vec![
+            [0.0; 3],
+            [30.0, 0.0, 0.0],
+            [0.0, 30.0, 0.0],
+            [1.0, 1.0, 10.0],
+        ],
+        triangles: vec![[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]],
+    };
+    judge(&Subject {
+        mesh: &mesh,
+        facts: &facts(&mesh, 4),
+        repaired: None,
+        degenerate_dropped: 0,
+        duplicates_dropped: 0,
+        unit: guess_unit([30.0, 30.0, 10.0], None, 250.0),
+        limits: Limits::usual(0.45, LAYER),
+        plastic: Some(plastic),
+        united_mm3: None,
+        beds: &[],
+        up: [0.0, 0.0, 1.0],
+        cut: Some(Cut {
+            sections: &sections,
+            rotation: UPRIGHT,
+            drop_mm: 0.0,
+        }),
+    })
+}
+
+fn plastic(warping: Warping) -> Plastic {
+    Plastic {
+        warping,
+        density_g_mm3: 0.00124,
+        infill_share: 0.2,
+        infill_mm3_s: 12.0,
+        walls_mm: 0.9,
+    }
+}
+
+#[test]
+fn square_corners_of_a_long_foot_lift_only_where_the_plastic_shrinks() {
+    let square = |side: f64| all(&[rect(0.0, 0.0, side, 40.0)]);
+    let cases = [
+        (Warping::High, 100.0, true),
+        (Warping::High, 50.0, false),
+        (Warping::Moderate, 100.0, false),
+        (Warping::Moderate, 150.0, true),
+        (Warping::Low, 200.0, false),
+    ];
+    for (warping, side, told) in cases {
+        let found = found_in_plastic(&[(4, square(side))], plastic(warping));
+        assert_eq!(
+            codes(&found).contains(&"warping-corner"),
+            told,
+            "{warping:?} {side}"
+        );
+    }
+    let found = found_in_plastic(&[(4, square(100.0))], plastic(Warping::High));
+    let corner = only(&found, "warping-corner");
+    near(corner.measured, 100.0, 1e-6);
+    let [x, y, _] = corner.place_mm.unwrap();
+    assert!(
+        (x.abs() < 1e-6 || (x - 100.0).abs() < 1e-6) && (y.abs() < 1e-6 || (y - 40.0).abs() < 1e-6)
+    );
+}
+
+#[test]
+fn round_corners_do_not_lift() {
+    let rounded = clipper2_rust::inflate_paths_64(
+        &all(&[rect(10.0, 10.0, 80.0, 20.0)]),
+        100_000.0,
+        clipper2_rust::JoinType::Round,
+        clipper2_rust::EndType::Polygon,
+        2.0,
+        100.0,
+    );
+    let found = found_in_plastic(&[(4, rounded)], plastic(Warping::High));
+    assert!(!codes(&found).contains(&"warping-corner"));
+}
+
+#[test]
+fn a_thick_block_is_told_what_a_hollow_saves() {
+    let side = 100.0;
+    let block = all(&[rect(0.0, 0.0, side, side)]);
+    let found = found_in_plastic(&[(500, block.clone())], plastic(Warping::Low));
+    let told = only(&found, "solid-block");
+    // By hand: 92 mm square, 96 high, less a hip roof (a pyramid's worth of 46 mm), times 0.2;
+    // less four sides 96 high, 0.9 thick, of which 0.2 was filled before.
+    let hollow = 92.0_f64.powi(2) * (96.0 - 46.0) + 92.0_f64.powi(2) * 46.0 / 3.0;
+    let saved = 0.2 * hollow - 0.8 * 0.9 * 4.0 * 92.0 * 96.0;
+    near(told.measured, saved * 0.00124, 0.05 * saved * 0.00124);
+    let minutes = saved / 12.0 / 60.0;
+    assert!(minutes > 90.0 && told.why.contains("hours"), "{}", told.why);
+    let small = all(&[rect(0.0, 0.0, 40.0, 40.0)]);
+    assert!(
+        !codes(&found_in_plastic(&[(200, small)], plastic(Warping::Low))).contains(&"solid-block")
+    );
+}
+
+/// A box 40 mm square with a hollow 30 mm square under a flat roof, and a hole of this width from
+/// the hollow out through one side.
+fn hollow_box(way_in: f64) -> Vec<(usize, Outlines)> {
+    let outer = rect(0.0, 0.0, 40.0, 40.0);
+    let mut inner = rect(5.0, 5.0, 30.0, 30.0);
+    inner.reverse();
+    let ring = all(&[outer.clone(), inner]);
+    let hole = all(&[rect(33.0, 20.0 - way_in / 2.0, 8.0, way_in)]);
+    let open = without(&ring, &hole);
+    let high = partpledge_units::cast::round_usize(way_in / LAYER).unwrap();
+    vec![
+        (10, all(&[outer.clone()])),
+        (high, open),
+        (120 - high, ring),
+        (10, all(&[outer])),
+    ]
+}
+
+#[test]
+fn supports_in_a_hollow_are_trapped_unless_a_hand_can_reach_in() {
+    for (way_in, told) in [(0.0, true), (3.0, true), (12.0, false), (20.0, false)] {
+        let found = found(&hollow_box(way_in));
+        assert!(codes(&found).contains(&"overhang"), "{:?}", codes(&found));
+        assert_eq!(codes(&found).contains(&"trapped-support"), told, "{way_in}");
+    }
+}
+
+#[test]
+fn a_shelf_outside_is_never_trapped() {
+    let stem = all(&[rect(0.0, 0.0, 10.0, 10.0)]);
+    let top = all(&[rect(0.0, 0.0, 40.0, 10.0)]);
+    let found = found(&[(60, stem), (10, top)]);
+    assert!(codes(&found).contains(&"overhang") && !codes(&found).contains(&"trapped-support"));
 }

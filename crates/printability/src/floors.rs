@@ -1,0 +1,77 @@
+//! Floors, lids and leaning walls that are too thin, by rays through the solid.
+
+use partpledge_mesh::rays::Rays;
+use partpledge_mesh::thickness::{Thickness, thicknesses};
+
+use crate::finding::{Finding, Severity};
+use crate::subject::Subject;
+use crate::words::short;
+
+/// Points of the surface that are measured.
+const POINTS: usize = 4_000;
+/// A floor wants this many layers: fewer let light and water through. Common practice, no source.
+const GOOD_LAYERS: f64 = 3.0;
+/// Both sides must face away from each other this squarely, as a cosine: near an edge everything is
+/// thin. Derived here: 20 degrees.
+const SQUARE: f64 = 0.94;
+/// How upright the normal of a floor is, as a cosine: lying, not leaning. Derived here: 30 degrees.
+const LYING: f64 = 0.866;
+/// Less surface than this is no floor, mm², nor a smaller share of the surface. Common practice, no
+/// source.
+const NOTICED_MM2: f64 = 30.0;
+const NOTICED_SHARE: f64 = 0.01;
+
+/// A floor or lid of the part as it stands that is thinner than three layers.
+pub(crate) fn finding(subject: &Subject<'_>) -> Option<Finding> {
+    let facts = subject.final_facts();
+    if !facts.watertight {
+        return None;
+    }
+    let limit_mm = GOOD_LAYERS * subject.limits.layer_height_mm;
+    let up = subject.up;
+    // A part without any face that lies needs no rays.
+    let measured = thicknesses(subject.mesh, &Rays::through(subject.mesh), POINTS);
+    let thin = |t: &&Thickness| {
+        let upright = (0..3).map(|k| t.normal[k] * up[k]).sum::<f64>();
+        // A tenth of a layer of grace: three layers drawn exactly are three layers.
+        t.thickness_mm < limit_mm - 0.1 * subject.limits.layer_height_mm
+            && t.facing > SQUARE
+            && upright.abs() > LYING
+    };
+    let floors: Vec<&Thickness> = measured.iter().filter(thin).collect();
+    // Each point stands for its share of the surface, and each floor has two sides.
+    let area_mm2 = floors.len() as f64 / POINTS as f64 * facts.area_mm2 / 2.0;
+    let noticed_mm2 = NOTICED_MM2.max(NOTICED_SHARE * facts.area_mm2);
+    if area_mm2 < noticed_mm2 {
+        return None;
+    }
+    let thinnest = floors
+        .iter()
+        .min_by(|a, b| a.thickness_mm.total_cmp(&b.thickness_mm))?;
+    let layers = thinnest.thickness_mm / subject.limits.layer_height_mm;
+    Some(Finding {
+        code: "thin-floor",
+        severity: Severity::Warning,
+        place_mm: Some(thinnest.place_mm),
+        measured: Some(thinnest.thickness_mm),
+        limit: Some(limit_mm),
+        unit: "mm",
+        why: format!(
+            "This lying wall is {} mm thick, about {} of {} mm. So few layers bend, tear, and let \
+             light through.",
+            short(thinnest.thickness_mm),
+            if layers < 1.5 {
+                "one layer".to_owned()
+            } else {
+                format!("{layers:.0} layers")
+            },
+            short(subject.limits.layer_height_mm)
+        ),
+        what_to_do: format!(
+            "Make it {} mm or thicker; twice that where it carries anything.",
+            short(limit_mm)
+        ),
+        source: "three layers: common practice, no source; thickness by rays through the solid, \
+                 derived here",
+    })
+}
