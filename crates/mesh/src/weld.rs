@@ -20,6 +20,8 @@ pub struct Welded {
     pub degenerate_dropped: usize,
     /// Triangles left out because an earlier one has the same three corners.
     pub duplicates_dropped: usize,
+    /// Middle of the first of those, in mm.
+    pub duplicate_place_mm: Option<[f64; 3]>,
 }
 
 /// Converts to mm, then joins corners that round to the same point of a 1e-5 mm grid.
@@ -65,10 +67,16 @@ pub fn weld(raw: &RawMesh, mm_per_unit: f64) -> Welded {
     let firsts = sound.iter().zip(&repeats).filter(|&(_, &repeat)| !repeat);
     let triangles: Vec<[u32; 3]> = firsts.map(|(&triangle, _)| triangle).collect();
     let duplicates_dropped = sound.len() - triangles.len();
+    let first_repeat = sound.iter().zip(&repeats).find(|&(_, &repeat)| repeat);
+    let duplicate_place_mm = first_repeat.map(|(triangle, _)| {
+        let sum = |k: usize| triangle.iter().map(|&i| points[i as usize][k]).sum::<f64>();
+        std::array::from_fn(|k| sum(k) / 3.0)
+    });
     Welded {
         mesh: compact(&points, triangles),
         degenerate_dropped,
         duplicates_dropped,
+        duplicate_place_mm,
     }
 }
 
@@ -227,6 +235,8 @@ mod tests {
         let welded = weld(&soup(&[FLAT, [FLAT[2], FLAT[1], FLAT[0]]]), 1.0);
         assert_eq!(welded.mesh.triangles, [[0, 1, 2]]);
         assert_eq!(welded.duplicates_dropped, 1);
+        let place = welded.duplicate_place_mm.unwrap();
+        assert!((place[0] - 1.0 / 3.0).abs() < 1e-12 && place[2].abs() < 1e-12);
     }
 
     #[test]

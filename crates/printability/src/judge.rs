@@ -28,6 +28,7 @@ use crate::{floors, layers, shape, size, standing};
 ///     repaired: None,
 ///     degenerate_dropped: 0,
 ///     duplicates_dropped: 0,
+///     duplicate_place_mm: None,
 ///     unit: guess_unit([20.0, 20.0, 0.0], None, 250.0),
 ///     limits: Limits::usual(0.45, 0.2),
 ///     plastic: None,
@@ -43,14 +44,32 @@ pub fn judge(subject: &Subject<'_>) -> Vec<Finding> {
     let mut findings = shape::findings(subject);
     findings.extend(size::findings(subject));
     let layered = layers::findings(subject);
-    // A measured ledge, bridge or piece in mid-air says more than an area that hangs.
-    let measured = layered.iter().any(|finding| layers::over_air(finding.code));
+    // A measured ledge, bridge or piece in mid-air says more than an area that hangs there.
     let standing = standing::findings(subject).into_iter();
-    findings.extend(standing.filter(|finding| !(measured && layers::over_air(finding.code))));
+    findings.extend(standing.filter(|finding| !told_by(finding, &layered)));
     findings.extend(layered);
     findings.extend(floors::finding(subject));
     findings.sort_by_key(|finding| finding.severity);
     findings
+}
+
+/// Findings nearer to each other than this are of the same place, mm.
+const SAME_PLACE_MM: f64 = 10.0;
+
+/// Whether something measured on the layers speaks of the same hanging place.
+fn told_by(finding: &Finding, layered: &[Finding]) -> bool {
+    let near = |other: &Finding| match (finding.place_mm, other.place_mm) {
+        (Some(a), Some(b)) => {
+            let squares = (0..3).map(|k| (a[k] - b[k]).powi(2));
+            squares.sum::<f64>().sqrt() < SAME_PLACE_MM
+        }
+        _ => true,
+    };
+    layers::over_air(finding.code)
+        && layered
+            .iter()
+            .filter(|other| layers::over_air(other.code))
+            .any(near)
 }
 
 #[cfg(test)]

@@ -330,7 +330,7 @@ fn doubled_triangles(subject: &Subject<'_>) -> Option<Finding> {
     (count > 0).then(|| Finding {
         code: "doubled-triangles",
         severity: Severity::Note,
-        place_mm: None,
+        place_mm: subject.duplicate_place_mm,
         measured: Some(count as f64),
         limit: Some(0.0),
         unit: "triangles",

@@ -92,6 +92,8 @@ pub struct Subject<'a> {
     pub degenerate_dropped: usize,
     /// Triangles left out in welding: there twice.
     pub duplicates_dropped: usize,
+    /// Middle of the first of those, in mm.
+    pub duplicate_place_mm: Option<[f64; 3]>,
     /// What unit was taken, and how surely.
     pub unit: UnitJudgement,
     /// What the process sheet allows.

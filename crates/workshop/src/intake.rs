@@ -165,6 +165,7 @@ pub fn judge_file(
                 repaired: repaired.as_ref(),
                 degenerate_dropped: welded.degenerate_dropped,
                 duplicates_dropped: welded.duplicates_dropped,
+                duplicate_place_mm: welded.duplicate_place_mm,
                 unit,
                 limits: Limits::usual(options.sheet.line_width_mm, options.sheet.layer_height_mm),
                 united_mm3,

@@ -85,6 +85,7 @@ impl Bench {
             repaired: self.repaired.as_ref(),
             degenerate_dropped: 0,
             duplicates_dropped: 0,
+            duplicate_place_mm: None,
             unit: self.unit,
             limits: Limits::usual(0.45, 0.2),
             plastic: None,

@@ -66,6 +66,7 @@ fn found_in(sections: &[Section], rotation: [f64; 9], drop_mm: f64) -> Vec<Findi
         repaired: None,
         degenerate_dropped: 0,
         duplicates_dropped: 0,
+        duplicate_place_mm: None,
         unit: guess_unit([30.0, 30.0, 10.0], None, 250.0),
         limits,
         plastic: None,
@@ -363,6 +364,7 @@ fn found_in_plastic(parts: &[(usize, Outlines)], plastic: Plastic) -> Vec<Findin
         repaired: None,
         degenerate_dropped: 0,
         duplicates_dropped: 0,
+        duplicate_place_mm: None,
         unit: guess_unit([30.0, 30.0, 10.0], None, 250.0),
         limits: Limits::usual(0.45, LAYER),
         plastic: Some(plastic),
@@ -458,7 +460,7 @@ fn hollow_box(way_in: f64) -> Vec<(usize, Outlines)> {
     let open = without(&ring, &hole);
     let high = partpledge_units::cast::round_usize(way_in / LAYER).unwrap();
     vec![
-        (10, all(&[outer.clone()])),
+        (10, all(std::slice::from_ref(&outer))),
         (high, open),
         (120 - high, ring),
         (10, all(&[outer])),
