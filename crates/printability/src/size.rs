@@ -51,7 +51,7 @@ fn unit(unit: &UnitJudgement, size_mm: [f64; 3]) -> Option<Finding> {
         limit: Some(SURE_ENOUGH),
         unit: "confidence",
         why: format!(
-            "The file does not say in what unit it is drawn. By its size we took {}, which makes \
+            "The file does not say in what unit it is drawn. By its size and its round numbers we took {}, which makes \
              the part {}. {sureness}A wrong unit gives a part of the wrong size.",
             name(unit.used),
             size(size_mm)

@@ -59,6 +59,133 @@ impl UnitJudgement {
     }
 }
 
+/// Grid that people draw on in millimetres, mm; and in inches, in inches.
+const GRID_MM: f64 = 0.05;
+const GRIDS_IN: [f64; 2] = [1.0 / 64.0, 0.005];
+/// A coordinate this near to a line of the grid lies on it, as a share of the grid.
+const ON_GRID: f64 = 0.03;
+/// The least share of coordinates on a grid that says anything, and how many times the share of
+/// every other unit it must be.
+const TELLING: f64 = 0.3;
+const TIMES: f64 = 3.0;
+/// Fewer coordinates say nothing.
+const FEWEST: usize = 24;
+/// Sureness of a guess that the grid confirms, and of one that the grid alone suggests.
+const CONFIRMED: f64 = 0.92;
+const BY_GRID: f64 = 0.7;
+/// Hardly any part is smaller, mm.
+const LEAST_PART_MM: f64 = 5.0;
+
+impl UnitJudgement {
+    /// The same judgement with a look at how round the coordinates are: people draw on a grid of
+    /// tenths of a millimetre or of fractions of an inch, and in the wrong unit hardly a corner
+    /// lies on one.
+    ///
+    /// A guess that the grid confirms, and no other unit, becomes sure. Where the grid speaks for
+    /// another unit that makes a part of printable size, that unit is taken, and asked about.
+    /// Units that were declared or said stay.
+    ///
+    /// # Units
+    /// `corners` in the file's unit; `largest_bed_mm` in mm.
+    /// # Source
+    /// Derived here; the levels are judgements.
+    ///
+    /// ```
+    /// use partpledge_printability::guess_unit;
+    /// use partpledge_units::length::LengthUnit;
+    /// // A part drawn in whole millimetres and exported in inches, 7.9 inches long.
+    /// let corners: Vec<[f64; 3]> = (0..40)
+    ///     .map(|i| [5.0 * f64::from(i) / 25.4, f64::from(i % 7) * 3.0 / 25.4, f64::from(i % 3) / 25.4])
+    ///     .collect();
+    /// let by_size = guess_unit([7.68, 0.7, 0.08], None, 250.0);
+    /// assert_eq!(by_size.used, LengthUnit::Millimetre);
+    /// assert_eq!(by_size.looking_at(&corners, 250.0).used, LengthUnit::Inch);
+    /// ```
+    #[must_use]
+    pub fn looking_at(self, corners: &[[f64; 3]], largest_bed_mm: f64) -> Self {
+        if self.source != UnitSource::Guess || 3 * corners.len() < FEWEST {
+            return self;
+        }
+        let (low, high) = corners.iter().fold(
+            ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]),
+            |(low, high), p| {
+                (
+                    std::array::from_fn(|k| f64::min(low[k], p[k])),
+                    std::array::from_fn(|k| f64::max(high[k], p[k])),
+                )
+            },
+        );
+        let longest = (0..3).map(|k| high[k] - low[k]).fold(0.0, f64::max);
+        let shares = CANDIDATES.map(|unit| (unit, roundness(corners, low, unit.mm())));
+        let of = |unit: LengthUnit| {
+            let own = shares.iter().find(|(of, _)| *of == unit);
+            own.map_or(0.0, |(_, share)| *share)
+        };
+        let clear = |unit: LengthUnit| {
+            let others = shares.iter().filter(|(of, _)| *of != unit);
+            let most = others.map(|(_, share)| *share).fold(0.0, f64::max);
+            of(unit) >= TELLING && of(unit) >= TIMES * most
+        };
+        if clear(self.guessed) {
+            return Self {
+                confidence: self.confidence.max(CONFIRMED),
+                ..self
+            };
+        }
+        let fits = |unit: LengthUnit| {
+            let long_mm = longest * unit.mm();
+            (LEAST_PART_MM..=largest_bed_mm).contains(&long_mm)
+        };
+        match CANDIDATES
+            .into_iter()
+            .find(|&unit| clear(unit) && fits(unit))
+        {
+            Some(unit) => Self {
+                used: unit,
+                guessed: unit,
+                confidence: BY_GRID,
+                ..self
+            },
+            None => self,
+        }
+    }
+}
+
+const CANDIDATES: [LengthUnit; 4] = [
+    LengthUnit::Millimetre,
+    LengthUnit::Centimetre,
+    LengthUnit::Inch,
+    LengthUnit::Metre,
+];
+
+/// The largest share of coordinates on a grid that people draw on, from the file's origin or from
+/// the part's corner, if one in the file is `mm_per_unit` long.
+fn roundness(corners: &[[f64; 3]], low: [f64; 3], mm_per_unit: f64) -> f64 {
+    let grids = [GRID_MM, GRIDS_IN[0] * 25.4, GRIDS_IN[1] * 25.4];
+    // What is drawn in inches is hardly written in metres or centimetres.
+    let inches = [1.0, 25.4]
+        .iter()
+        .any(|unit| (unit - mm_per_unit).abs() < 1e-9);
+    let grids = if inches { &grids[..] } else { &grids[..1] };
+    let starts = [[0.0; 3], low];
+    let share = |grid: f64, start: [f64; 3]| {
+        let on = corners.iter().flat_map(|p| (0..3).map(|k| p[k] - start[k]));
+        // Zero is on every grid and says nothing.
+        let telling = on.filter(|x| x.abs() * mm_per_unit > ON_GRID * grid);
+        let (mut all, mut round) = (0_usize, 0_usize);
+        for x in telling {
+            let steps = x * mm_per_unit / grid;
+            all += 1;
+            round += usize::from((steps - steps.round()).abs() <= ON_GRID);
+        }
+        round as f64 / all.max(1) as f64
+    };
+    grids
+        .iter()
+        .flat_map(|&grid| starts.map(|start| share(grid, start)))
+        .fold(0.0, f64::max)
+}
+
 /// Guesses the unit from the largest extent; a declared unit is used as it is.
 ///
 /// | largest extent, in the file's unit | guess | confidence |
@@ -151,6 +278,47 @@ mod tests {
                 .iter()
                 .all(|&x| guess(x).1 < 0.8)
         );
+    }
+
+    /// Corners of a plate with bosses, drawn on a grid in mm, as a file in another unit has them.
+    fn drawn(unit: LengthUnit, longest_mm: f64) -> Vec<[f64; 3]> {
+        let step = longest_mm / 40.0;
+        let on_grid = |x: f64| (x / GRID_MM).round() * GRID_MM;
+        (0..=40)
+            .map(|i| {
+                let at = on_grid(f64::from(i) * step);
+                [at, on_grid(at / 3.0 + 1.0), on_grid(4.0 + f64::from(i % 5))]
+                    .map(|x| f64::from(partpledge_units::cast::to_f32(x / unit.mm())))
+            })
+            .collect()
+    }
+
+    #[test]
+    fn the_grid_tells_the_unit_where_the_size_does_not() {
+        use LengthUnit::{Inch, Metre, Millimetre};
+        for (unit, longest_mm) in [
+            (Inch, 180.0),
+            (Inch, 23.0),
+            (Metre, 120.0),
+            (Millimetre, 8.0),
+        ] {
+            let corners = drawn(unit, longest_mm);
+            let size = longest_mm / unit.mm();
+            let judged = guess_unit([size; 3], None, 250.0).looking_at(&corners, 250.0);
+            assert_eq!(judged.used, unit, "{longest_mm}: {judged:?}");
+        }
+    }
+
+    #[test]
+    fn corners_on_no_grid_change_nothing() {
+        let corners: Vec<[f64; 3]> = (0..200)
+            .map(|i| {
+                let a = f64::from(i) * 0.618_034;
+                [50.0 * a.cos(), 50.0 * a.sin(), (7.3 * a).fract()]
+            })
+            .collect();
+        let by_size = guess_unit([100.0, 100.0, 1.0], None, 250.0);
+        assert_eq!(by_size.looking_at(&corners, 250.0), by_size);
     }
 
     #[test]

@@ -268,6 +268,16 @@ fn standing(mesh: &Mesh, beds: &[[f64; 3]], orient: Orient) -> Choice {
         .expect("as sent is always among the choices")
 }
 
+/// Corners that are looked at to guess the unit.
+const UNIT_CORNERS: usize = 3_000;
+
+/// Corners of all parts, evenly chosen.
+fn some_corners(model: &ModelFile) -> Vec<[f64; 3]> {
+    let all = || model.parts.iter().flat_map(|part| &part.mesh.vertices);
+    let step = all().count().div_ceil(UNIT_CORNERS).max(1);
+    all().step_by(step).copied().collect()
+}
+
 /// The unit: the file's own, else the one asked for, else a guess over all parts.
 fn judged_unit(model: &ModelFile, options: &IntakeOptions<'_>) -> UnitJudgement {
     let mut raw_size = [0.0_f64; 3];
@@ -284,6 +294,7 @@ fn judged_unit(model: &ModelFile, options: &IntakeOptions<'_>) -> UnitJudgement 
         .flat_map(|bed| bed.size_mm)
         .fold(0.0, f64::max);
     let guess = guess_unit(raw_size, model.declared_unit, largest_bed_mm);
+    let guess = guess.looking_at(&some_corners(model), largest_bed_mm);
     match options.unit {
         Some(unit) if guess.source != UnitSource::File => guess.overruled(unit),
         _ => guess,

