@@ -9,7 +9,7 @@ mod thin;
 mod trails;
 mod warp;
 
-use clipper2_rust::{ClipType, FillRule, Path64, Paths64};
+use clipper2_rust::{ClipType, FillRule, Path64, Paths64, Point64};
 use partpledge_sections::outlines::{area_mm2, bounds_mm, offset, perimeter_mm, to_mm};
 use partpledge_sections::{Outlines, Section};
 
@@ -18,7 +18,7 @@ use crate::subject::Subject;
 
 /// Most corners of outlines looked at for what is thin; of finer parts only every so many-th layer
 /// is looked at. Keeps the whole of it under a second.
-const MOST_CORNERS: usize = 250_000;
+const MOST_CORNERS: usize = 150_000;
 /// Nor are layers looked at closer than this many to a part.
 const MOST_SAMPLED: usize = 800;
 /// What goes on over less height than this is seen in one layer only and prints well enough, mm.
@@ -80,6 +80,18 @@ impl Cut<'_> {
         };
         (rise, self.sections.iter().step_by(step).collect())
     }
+}
+
+/// Whether two layers have the same outlines, but for rounding: most layers of upright parts have.
+fn same(a: &Outlines, b: &Outlines) -> bool {
+    const ROUNDING: i64 = 3;
+    a.len() == b.len()
+        && a.iter().zip(b).all(|(a, b)| {
+            let near = |(p, q): (&Point64, &Point64)| {
+                (p.x - q.x).abs() <= ROUNDING && (p.y - q.y).abs() <= ROUNDING
+            };
+            a.len() == b.len() && a.iter().zip(b).all(near)
+        })
 }
 
 /// What is in `a` and not in `b`.

@@ -1,10 +1,12 @@
 //! What is printed over air: pieces that start there, shelves and bridges.
 
-use partpledge_sections::Outlines;
-use partpledge_sections::outlines::{area_mm2, offset};
+use clipper2_rust::{Path64, PointInPolygonResult, Rect64};
+use partpledge_sections::outlines::{area_mm2, bounds_mm, offset, to_point};
+use partpledge_sections::{Outlines, Section};
+use rayon::prelude::*;
 
 use super::shut_in::{self, Held};
-use super::{Cut, common, least, middle, pieces, without};
+use super::{Cut, common, least, middle, pieces, same, without};
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
 use crate::words::{many, short};
@@ -42,16 +44,17 @@ struct Seen {
 pub(super) fn findings(subject: &Subject<'_>, cut: &Cut<'_>) -> Vec<Finding> {
     let line = subject.limits.line_width_mm;
     let noticed_mm2 = NOTICED_LINES * line * line;
+    // The layers by themselves, then all together in order: the same on any number of threads.
+    let each: Vec<Seen> = cut
+        .sections
+        .par_windows(2)
+        .map(|pair| over(&pair[0].outlines, &pair[1], noticed_mm2))
+        .collect();
     let mut seen = Seen::default();
-    for pair in cut.sections.windows(2) {
-        let (below, layer) = (&pair[0].outlines, &pair[1].outlines);
-        let air = without(layer, below);
-        for piece in pieces(&air) {
-            let area = area_mm2(&piece);
-            if area > noticed_mm2 {
-                look(&piece, area, below, pair[1].z_mm, &mut seen);
-            }
-        }
+    for layer in each {
+        seen.islands.extend(layer.islands);
+        seen.shelves.extend(layer.shelves);
+        seen.bridges.extend(layer.bridges);
     }
     let hanging = [&seen.islands, &seen.shelves, &seen.bridges];
     let held: Vec<Held> = hanging
@@ -71,19 +74,75 @@ pub(super) fn findings(subject: &Subject<'_>, cut: &Cut<'_>) -> Vec<Finding> {
     found.into_iter().flatten().collect()
 }
 
-fn look(piece: &Outlines, area_mm2: f64, below: &Outlines, z_mm: f64, seen: &mut Seen) {
-    let hanging = |out_mm| Hanging {
-        z_mm,
+/// What of a layer has nothing below.
+fn over(below: &Outlines, layer: &Section, noticed_mm2: f64) -> Seen {
+    let mut seen = Seen::default();
+    if same(below, &layer.outlines) {
+        return seen;
+    }
+    let hanging = |piece: &Outlines, out_mm| Hanging {
+        z_mm: layer.z_mm,
         at_mm: middle(piece),
         out_mm,
-        area_mm2,
+        area_mm2: area_mm2(piece),
     };
-    let held = common(&offset(piece, TOUCH_MM), below);
-    if held.is_empty() {
-        seen.islands.push(hanging(0.0));
-        return;
+    let (mut islands, mut held) = (Outlines::new(), Outlines::new());
+    for piece in pieces(&layer.outlines) {
+        if rests_on(&piece, below) {
+            held.extend(piece);
+        } else if area_mm2(&piece) > noticed_mm2 {
+            seen.islands.push(hanging(&piece, 0.0));
+            islands.extend(piece);
+        }
     }
-    let covered = |out: f64| without(piece, &offset(below, out)).is_empty();
+    let far = without(&held, &offset(below, SHELF_MM));
+    if area_mm2(&far) <= 0.0 {
+        return seen;
+    }
+    for piece in pieces(&without(&held, below)) {
+        if area_mm2(&piece) > noticed_mm2 {
+            look(&piece, below, hanging, &mut seen);
+        }
+    }
+    seen
+}
+
+/// Whether a piece of a layer lies on the layer below at all.
+fn rests_on(piece: &Outlines, below: &Outlines) -> bool {
+    // A corner of one inside the other settles most cases without a boolean.
+    let within = |point, outlines: &Outlines| {
+        let inside = |path: &&Path64| {
+            clipper2_rust::point_in_polygon(point, path) == PointInPolygonResult::IsInside
+        };
+        outlines.iter().filter(inside).count() % 2 == 1
+    };
+    let corner = |outlines: &Outlines| outlines.first().and_then(|path| path.first()).copied();
+    corner(piece).is_some_and(|point| within(point, below))
+        || corner(below).is_some_and(|point| within(point, piece))
+        || !common(&offset(piece, TOUCH_MM), &beside(below, piece, TOUCH_MM)).is_empty()
+}
+
+/// The outlines within `by_mm` of the box round a piece: what lies farther off has no say.
+fn beside(outlines: &Outlines, piece: &Outlines, by_mm: f64) -> Outlines {
+    let Some((low, high)) = bounds_mm(piece) else {
+        return Outlines::new();
+    };
+    let room = by_mm + SHELF_MM;
+    let (low, high) = (
+        to_point(low[0] - room, low[1] - room),
+        to_point(high[0] + room, high[1] + room),
+    );
+    let window = Rect64::new(low.x, low.y, high.x, high.y);
+    clipper2_rust::rect_clip_64(&window, outlines)
+}
+
+fn look(
+    piece: &Outlines,
+    below: &Outlines,
+    hanging: impl Fn(&Outlines, f64) -> Hanging,
+    seen: &mut Seen,
+) {
+    let covered = |out: f64| without(piece, &offset(&beside(below, piece, out), out)).is_empty();
     if covered(SHELF_MM) {
         return;
     }
@@ -93,12 +152,13 @@ fn look(piece: &Outlines, area_mm2: f64, below: &Outlines, z_mm: f64, seen: &mut
     }
     let out_mm = least(high / 2.0, high, covered);
     // Held along two edges or more that don't meet: it hangs between them like a rope.
+    let held = common(&offset(piece, TOUCH_MM), &beside(below, piece, TOUCH_MM));
     if pieces(&held).len() >= 2 {
         if 2.0 * out_mm > BRIDGE_MM {
-            seen.bridges.push(hanging(2.0 * out_mm));
+            seen.bridges.push(hanging(piece, 2.0 * out_mm));
         }
     } else {
-        seen.shelves.push(hanging(out_mm));
+        seen.shelves.push(hanging(piece, out_mm));
     }
 }
 

@@ -1,11 +1,13 @@
 //! What is thinner than a line, which gaps close, which holes come out small.
 
-use partpledge_sections::Outlines;
 use partpledge_sections::outlines::{area_mm2, offset};
+use partpledge_sections::{Outlines, Section};
 use rayon::prelude::*;
 
 use super::trails::{Trail, Trails, thinnest};
-use super::{Cut, LASTS_MM, middle, pieces, pins, reach_mm, roundness, thickness_mm, without};
+use super::{
+    Cut, LASTS_MM, middle, pieces, pins, reach_mm, roundness, same, thickness_mm, without,
+};
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
 use crate::words::short;
@@ -58,15 +60,22 @@ pub(super) fn findings(subject: &Subject<'_>, cut: &Cut<'_>) -> Vec<Finding> {
     let low = rise.min(LASTS_MM);
     let (mut walls, mut gaps) = (Trails::new(rise, low), Trails::new(rise, low));
     let (mut holes, mut upright) = (Trails::new(rise, LASTS_MM), Trails::new(rise, LASTS_MM));
-    let seen: Vec<(f64, Seen)> = sampled
-        .par_iter()
-        .map(|section| (section.z_mm, Seen::of(&section.outlines, line)))
+    // Layers that are the same as the one before are looked at once.
+    let runs: Vec<&[&Section]> = sampled
+        .chunk_by(|a, b| same(&a.outlines, &b.outlines))
         .collect();
-    for (sample, (z, seen)) in seen.into_iter().enumerate() {
-        let lists = [seen.walls, seen.gaps, seen.holes, seen.pins];
+    let seen: Vec<(&[&Section], Seen)> = runs
+        .into_par_iter()
+        .map(|run| (run, Seen::of(&run[0].outlines, line)))
+        .collect();
+    let each = seen
+        .iter()
+        .flat_map(|(run, seen)| run.iter().map(move |section| (section.z_mm, seen)));
+    for (sample, (z, seen)) in each.enumerate() {
+        let lists = [&seen.walls, &seen.gaps, &seen.holes, &seen.pins];
         let trails = [&mut walls, &mut gaps, &mut holes, &mut upright];
         for (list, trails) in lists.into_iter().zip(trails) {
-            for (at, size) in list {
+            for &(at, size) in list {
                 trails.see(sample, z, at, size);
             }
             trails.close(sample);
