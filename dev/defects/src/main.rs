@@ -1,11 +1,16 @@
 //! Known defects put into clean real parts: are they found, by the right name and at the right place?
 //!
 //! usage: `partpledge-defects LIST [--cases N] [--seed N] [--out FILE]`. LIST names a file a line;
-//! which files are clean is for others to say (`dev/python/clean_parts.py` asks trimesh and pymeshlab).
-//! Exit code 1 when fewer than 98 in 100 defects are found or more than 2 in 100 clean parts alarm.
+//! which files are clean is for others to say (`dev/python/clean_parts.py` asks trimesh and
+//! pymeshlab). Exit code 1 when fewer than 98 in 100 defects are found or more than 2 in 100 clean
+//! parts alarm.
+//!
+//! `partpledge-defects thickness LIST OUT` writes points of the parts with our thickness, for
+//! `dev/python/compare_thickness.py` to measure again.
 
 mod defect;
 mod judging;
+mod thickness;
 
 use std::io::Write as _;
 use std::process::ExitCode;
@@ -61,6 +66,13 @@ struct Case {
 }
 
 fn main() -> Result<ExitCode> {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    if let [word, list, out] = args.as_slice()
+        && word == "thickness"
+    {
+        thickness::run(list, out)?;
+        return Ok(ExitCode::SUCCESS);
+    }
     let options = options()?;
     let list = std::fs::read_to_string(&options.list).context("reading the list")?;
     let judge = Judge::new()?;

@@ -12,13 +12,44 @@ use crate::real_files;
 /// Says which files are clean, then spoils and judges them.
 pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     judge_spoilt(house, args, "60")?;
+    thickness(house)?;
     Ok(ExitCode::SUCCESS)
 }
 
 /// A smaller round for `check`: fewer cases, fewer parts that look alike.
 pub(crate) fn check(house: &House) -> Result<(), Failure> {
     let args = ["--cases".to_owned(), "240".to_owned()];
-    judge_spoilt(house, &args, "8")
+    judge_spoilt(house, &args, "4")?;
+    thickness(house)
+}
+
+/// Least share of points at which trimesh measures the same thickness within 2 %.
+const LEAST_SAME: &str = "0.99";
+
+/// Our thickness beside trimesh's on the same clean parts.
+fn thickness(house: &House) -> Result<(), Failure> {
+    let points = house.root.join("out/thickness.jsonl");
+    let mut command = house.cargo();
+    command
+        .args([
+            "run",
+            "--locked",
+            "--quiet",
+            "--package",
+            "partpledge-defects",
+            "--",
+        ])
+        .arg("thickness")
+        .arg(house.root.join("out/clean-parts.txt"))
+        .arg(&points);
+    must_pass(&mut command, "thickness could not be measured")?;
+    let mut command = Command::new(tools::python(house)?);
+    command
+        .arg(house.root.join("dev/python/compare_thickness.py"))
+        .arg(&points)
+        .arg(LEAST_SAME);
+    print!("{}", capture(&mut command)?);
+    Ok(())
 }
 
 fn judge_spoilt(house: &House, args: &[String], most_of_a_kind: &str) -> Result<(), Failure> {

@@ -127,20 +127,22 @@ pub(crate) fn is_root() -> bool {
 /// What the comparison reads with. trimesh wants networkx and lxml for 3MF, pillow for an OBJ with
 /// pictures, charset-normalizer for texts of unknown encoding: without the last two it refuses files
 /// that it can read. Another list is another name of the stamp in [`python`].
-const PYTHON_LIBRARIES: [&str; 6] = [
+const PYTHON_LIBRARIES: [&str; 8] = [
     "trimesh==5.2.0",
     "numpy>=2",
     "networkx",
     "lxml",
     "pillow",
     "charset-normalizer",
+    "pymeshlab",
+    "rtree",
 ];
 
 /// A Python of our own with the libraries that the comparison needs.
 pub(crate) fn python(house: &House) -> Result<PathBuf, Failure> {
     let venv = house.tools().join("venv");
     let python = venv.join("bin/python");
-    let ready = venv.join("ready-2");
+    let ready = venv.join("ready-3");
     if ready.is_file() {
         return Ok(python);
     }
