@@ -9,6 +9,7 @@ pub(crate) mod plate;
 pub(crate) mod region;
 pub(crate) mod send;
 pub(crate) mod ticket;
+pub(crate) mod unit_ask;
 mod verdict;
 
 macro_rules! glyphs {

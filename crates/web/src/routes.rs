@@ -7,6 +7,7 @@ mod plates;
 mod region;
 mod sending;
 mod start;
+mod units;
 
 use askama::Template;
 use axum::Router;
@@ -40,6 +41,7 @@ pub(crate) fn all() -> Router<Site> {
             "/parts/{number}/withdraw",
             get(parts::ask_withdraw).post(parts::withdraw),
         )
+        .route("/parts/{number}/unit", post(units::say))
         .route("/parts/{number}/came", post(parts::came))
         .route("/parts/{number}/{file}", get(pictures::file))
         .route("/run-sheet", get(bench::own))

@@ -624,3 +624,47 @@ async fn an_open_page_hears_of_what_happens() {
     }
     assert!(heard.contains("text/event-stream") && heard.contains("{\"entry\":"));
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_team_is_asked_for_the_size_when_the_unit_is_in_doubt_and_its_word_holds() {
+    let site = served().await;
+    let prism = partpledge_testbed::parts::hex_prism(2.0, 0.5);
+    let bytes = partpledge_formats::write::stl_binary(&prism);
+    let fields = [
+        ("key", "send-0000001"),
+        ("copies", "2"),
+        ("material", "PETG"),
+    ];
+    site.send(NEWT, &fields, &[("nut.stl", &bytes)]).await;
+    let page = site.get("/parts/1", NEWT).await;
+    assert!(page.contains("id=\"size-h\""), "asked");
+    assert!(page.contains("Inches: 58.7 × 50.8 × 12.7 mm, as we took it"));
+    assert!(page.contains("Centimetres: 23.1 × 20.0 × 5.0 mm"));
+    let host = site.get("/parts/1", BENCH).await;
+    assert!(!host.contains("id=\"size-h\""), "only its team is asked");
+    for (who, form, wanted) in [
+        (SILT, "key=unit-0001&unit=cm", "404"),
+        (BENCH, "key=unit-0001&unit=cm", "403"),
+        (NEWT, "key=unit-0001&unit=furlong", "422"),
+    ] {
+        let answer = site.post("/parts/1/unit", who, form).await;
+        assert_eq!(status(&answer), wanted, "{who} {form}");
+    }
+    assert_eq!(site.books().await.requests.len(), 1);
+    for _ in 0..2 {
+        let answer = site
+            .post("/parts/1/unit", NEWT, "key=unit-0002&unit=cm")
+            .await;
+        assert_eq!(
+            (status(&answer), leads_to(&answer)),
+            ("303", Some("/parts/2"))
+        );
+    }
+    let page = site.get("/parts/2", NEWT).await;
+    assert!(page.contains("23.1 × 20.0 × 5.0 mm") && !page.contains("id=\"size-h\""));
+    let books = site.books().await;
+    assert_eq!(books.requests.len(), 2, "a double click is one new version");
+    let new = &books.numbered(2).unwrap().request;
+    assert_eq!((new.copies, new.material.as_str()), (2, "PETG"));
+    assert_eq!(new.replaces, Some(books.numbered(1).unwrap().request.id));
+}

@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
+use bytes::Bytes;
 use partpledge_plates::Layout;
-use partpledge_records::{KeptPlate, StepKind, StoredRequest};
+use partpledge_records::{KeptPlate, StepKind, StoredRequest, Version};
 
 use crate::books::Books;
 use crate::error::WorkshopError;
@@ -41,6 +42,32 @@ fn label(
     Ok((label, process, orient))
 }
 
+/// The version of a request and its original file.
+async fn on_record(
+    session: &Session,
+    request: &StoredRequest,
+) -> Result<(Version, Bytes), WorkshopError> {
+    let (store, region) = session.writable()?;
+    let gone = |what: &'static str| {
+        WorkshopError::Store(partpledge_records::StoreError::Damaged {
+            what,
+            why: "it is gone".to_owned(),
+        })
+    };
+    let version = store.version(region, request.version).await?;
+    let version = version.ok_or_else(|| gone("part version"))?;
+    let bytes = store.blob(&version.blob).await?;
+    Ok((version, bytes.ok_or_else(|| gone("original file"))?))
+}
+
+/// The file of a request as it was sent.
+///
+/// # Errors
+/// [`WorkshopError::Store`] when it is gone.
+pub async fn original(session: &Session, request: &StoredRequest) -> Result<Bytes, WorkshopError> {
+    Ok(on_record(session, request).await?.1)
+}
+
 /// The file of a request, read and judged again from its original.
 ///
 /// # Errors
@@ -53,17 +80,7 @@ pub async fn opened_file(
     if let Some(known) = session.shelf.opened(&label) {
         return Ok(known);
     }
-    let (store, region) = session.writable()?;
-    let gone = |what: &'static str| {
-        WorkshopError::Store(partpledge_records::StoreError::Damaged {
-            what,
-            why: "it is gone".to_owned(),
-        })
-    };
-    let version = store.version(region, request.version).await?;
-    let version = version.ok_or_else(|| gone("part version"))?;
-    let bytes = store.blob(&version.blob).await?;
-    let bytes = bytes.ok_or_else(|| gone("original file"))?;
+    let (version, bytes) = on_record(session, request).await?;
     // The unit that was settled on when it came, so that nothing changes size later. A 3MF
     // declares its own.
     let unit = partpledge_units::length::LengthUnit::ALL

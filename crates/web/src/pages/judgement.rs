@@ -5,6 +5,7 @@ use partpledge_records::stored::StoredFinding;
 use partpledge_workshop::shelf::OpenedFile;
 
 use crate::figures::part::{CallOut, Kind, Mark, call_outs, standing_point, view};
+use crate::pages::unit_ask::{self, UnitChoice};
 use crate::words;
 
 /// The findings of a file as stored, part by part.
@@ -47,6 +48,8 @@ pub(crate) struct Judgement {
     pub(crate) drawn: Vec<Drawn>,
     /// Parts that are not drawn large.
     pub(crate) more_parts: usize,
+    /// What each unit would make of the part, when its unit is in doubt.
+    pub(crate) unit_choices: Vec<UnitChoice>,
 }
 
 /// What has become of the findings of the version before: `Since the version before: two of three
@@ -198,6 +201,7 @@ pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile
         .collect();
     Judgement {
         more_parts: opened.judged.parts.len() - drawn.len(),
+        unit_choices: unit_ask::choices(stored, &opened.judged),
         found,
         drawn,
     }

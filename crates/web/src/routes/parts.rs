@@ -196,11 +196,11 @@ pub(crate) async fn turn(
 #[derive(Deserialize)]
 pub(crate) struct Once {
     #[serde(default)]
-    key: String,
+    pub(crate) key: String,
 }
 
 /// The request of a team's own form.
-async fn own(
+pub(crate) async fn own(
     site: &Site,
     visitor: &Visitor,
     number: &str,

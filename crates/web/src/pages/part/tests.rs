@@ -8,6 +8,7 @@ use crate::figures::tally;
 use crate::pages::judgement::since;
 use crate::pages::samples::{AWKWARD, head, sound};
 use crate::pages::ticket::Stop;
+use crate::pages::unit_ask::UnitChoice;
 
 fn found(n: usize, kind: Kind) -> Found {
     Found {
@@ -47,6 +48,11 @@ fn judged() -> Judgement {
         found: numbered().map(|(n, kind)| found(n, kind)).collect(),
         drawn: vec![drawn.clone(), drawn],
         more_parts: 3,
+        unit_choices: vec![UnitChoice {
+            symbol: "in",
+            text: AWKWARD.to_owned(),
+            ours: true,
+        }],
     }
 }
 

@@ -1,0 +1,68 @@
+//! A team says how large its part is: the same file judged again in the unit that makes it so.
+
+use axum::extract::{Form, Path, State};
+use axum::http::StatusCode;
+use axum::response::Redirect;
+use partpledge_units::length::LengthUnit;
+use partpledge_units::time::Minute;
+use partpledge_workshop::plate_room::original;
+use partpledge_workshop::sending::{Sent, send};
+use serde::Deserialize;
+
+use super::parts::{Once, own};
+use super::{Trouble, failed, trouble};
+use crate::site::Site;
+use crate::who::Visitor;
+
+/// The form under "Is this the right size?".
+#[derive(Deserialize)]
+pub(crate) struct Said {
+    #[serde(default)]
+    unit: String,
+    #[serde(default)]
+    key: String,
+}
+
+/// `POST /parts/{number}/unit`: a new version of the part from the file that is on record.
+pub(crate) async fn say(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(said): Form<Said>,
+) -> Result<Redirect, Trouble> {
+    let once = Once { key: said.key };
+    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
+    let unit = LengthUnit::ALL
+        .into_iter()
+        .find(|unit| unit.symbol() == said.unit);
+    let Some(unit) = unit else {
+        let what_to_do = "Go back and choose one of the sizes.";
+        let title = "We don’t know that unit.";
+        return Err(trouble(
+            &site,
+            StatusCode::UNPROCESSABLE_ENTITY,
+            title,
+            what_to_do,
+        ));
+    };
+    let _turn = site.turn_to_send().await;
+    let done = site.heavy(async move {
+        let bytes = original(&session, &listed.request).await?;
+        let request = &listed.request;
+        let sent = Sent {
+            bytes,
+            file_name: &listed.file_name,
+            team: &request.team,
+            part: Some(&listed.part),
+            copies: u32::try_from(request.copies).unwrap_or(1),
+            material: &request.material,
+            need_by: request.need_by.map(Minute::at_or_after),
+            unit: Some(unit),
+            replaces: Some(&listed),
+            key: &once.key,
+        };
+        send(&session, &visitor.actor(), &sent).await
+    });
+    let received = done.await.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to(&format!("/parts/{}", received.request.number)))
+}
