@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use partpledge_mesh::Mesh;
 use partpledge_units::cast::round_i64;
 
+use crate::vector::{cross, dot, minus, unit};
+
 /// A flat face with the whole part on one side of its plane.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct RestingFace {
@@ -30,8 +32,8 @@ struct Plane {
 ///
 /// Triangles are gathered by normal and distance from the origin on a coarse grid, cells of
 /// the same plane are joined, and a plane counts when no vertex lies beyond it by more than
-/// `tolerance_mm`. Faces that only the convex hull would have (a table standing on round feet)
-/// are not found.
+/// `tolerance_mm`. Faces that only the convex hull has (a table standing on round feet) are found
+/// by `outline_faces`.
 pub(crate) fn resting_faces(mesh: &Mesh, count: usize, tolerance_mm: f64) -> Vec<RestingFace> {
     let mut found: Vec<RestingFace> = Vec::new();
     for plane in largest_planes(mesh, tolerance_mm) {
@@ -109,25 +111,4 @@ fn join_same(planes: Vec<Plane>, tolerance_mm: f64) -> Vec<Plane> {
         }
     }
     joined
-}
-
-pub(crate) fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
-    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-}
-
-fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    std::array::from_fn(|k| a[k] - b[k])
-}
-
-fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    [
-        a[1] * b[2] - a[2] * b[1],
-        a[2] * b[0] - a[0] * b[2],
-        a[0] * b[1] - a[1] * b[0],
-    ]
-}
-
-fn unit(v: [f64; 3]) -> Option<[f64; 3]> {
-    let size = dot(v, v).sqrt();
-    (size > 1e-12).then(|| v.map(|x| x / size))
 }
