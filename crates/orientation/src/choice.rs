@@ -158,7 +158,7 @@ pub fn choices_for(mesh: &Mesh, question: &Question<'_>) -> Vec<Choice> {
     // In order whatever the number of threads.
     let measured: Vec<Measures> = list
         .par_iter()
-        .map(|candidate| measure(&part, &candidate.rotation, question.beds))
+        .map(|candidate| measure(&part, &candidate.rotation, question.beds, pull.is_some()))
         .collect();
     let mut ways: Vec<Choice> = list
         .iter()

@@ -20,21 +20,21 @@ const SECTIONS: usize = 40;
 const ENDS: f64 = 0.1;
 
 /// What the rays have seen.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Columns {
     /// Of the straight columns from overhangs down to the bed, the share that is free air, 0 to 1.
     pub(crate) free: f64,
     /// Of the overhang seen, the share under which the support stands on the part itself.
     pub(crate) on_part: f64,
     /// Smallest section between a tenth and nine tenths of the height, mm²; `None` for an open
-    /// mesh.
+    /// mesh, or when not asked for.
     pub(crate) least_section_mm2: Option<f64>,
 }
 
 /// A place where a ray meets a triangle.
 #[derive(Clone, Copy)]
 struct Meeting {
-    ray: u32,
+    ray: usize,
     z: f64,
     /// Which way the surface faces, and whether it has to be supported.
     kind: Kind,
@@ -55,7 +55,7 @@ struct Grid {
 }
 
 /// Sends rays up through triangles that stand on z = 0, `hanging` telling which need support;
-/// `low` and `size` are their box.
+/// `low` and `size` are their box. The least section is only measured when asked for.
 ///
 /// In a closed mesh a surface counts only where it is on the outside of everything: where solids
 /// run through each other nothing hangs inside.
@@ -64,7 +64,7 @@ pub(crate) fn columns(
     triangles: &[[u32; 3]],
     hanging: &[bool],
     [low, size_mm]: [Vector; 2],
-    closed: bool,
+    [closed, sections]: [bool; 2],
 ) -> Columns {
     let at = |t: &[u32; 3]| t.map(|i| corners[i as usize]);
     let seen_mm2: f64 = triangles.iter().map(|t| flat_area(at(t)).abs()).sum();
@@ -79,9 +79,25 @@ pub(crate) fn columns(
         wide: count(0),
         deep: count(1),
     };
+    // Only rays that meet an overhang tell of support; sections need all of them.
+    let mut asked = vec![sections; grid.wide * grid.deep];
+    let marked = triangles.iter().zip(hanging).filter(|(_, hangs)| **hangs);
+    for (triangle, _) in marked {
+        grid.meet(at(triangle), |ray, _| asked[ray] = true);
+    }
     let mut meetings: Vec<Meeting> = Vec::new();
     for (triangle, &hangs) in triangles.iter().zip(hanging) {
-        grid.meet(at(triangle), hangs, &mut meetings);
+        let corners = at(triangle);
+        let kind = match (flat_area(corners) > 0.0, hangs) {
+            (true, _) => Kind::Up,
+            (false, true) => Kind::Hanging,
+            (false, false) => Kind::Down,
+        };
+        grid.meet(corners, |ray, z| {
+            if asked[ray] {
+                meetings.push(Meeting { ray, z, kind });
+            }
+        });
     }
     meetings.sort_unstable_by(|a, b| {
         a.ray
@@ -89,7 +105,7 @@ pub(crate) fn columns(
             .then(a.z.total_cmp(&b.z))
             .then(a.kind.cmp(&b.kind))
     });
-    tally(&meetings, step * step, size_mm[2], closed)
+    tally(&meetings, step * step, size_mm[2], [closed, sections])
 }
 
 /// Area of the shadow, positive when the triangle faces up.
@@ -98,17 +114,12 @@ fn flat_area([a, b, c]: [Vector; 3]) -> f64 {
 }
 
 impl Grid {
-    /// Adds the places where rays meet the triangle, row by row.
-    fn meet(&self, corners: [Vector; 3], hangs: bool, meetings: &mut Vec<Meeting>) {
+    /// Calls with each ray that meets the triangle and the height there, row by row.
+    fn meet(&self, corners: [Vector; 3], mut found: impl FnMut(usize, f64)) {
         let area = flat_area(corners);
         if area.abs() < 1e-12 {
             return;
         }
-        let kind = match (area > 0.0, hangs) {
-            (true, _) => Kind::Up,
-            (false, true) => Kind::Hanging,
-            (false, false) => Kind::Down,
-        };
         let [a, b, c] = corners;
         let ys = corners.map(|p| p[1]);
         let rows = self.lines(
@@ -128,11 +139,8 @@ impl Grid {
             };
             for column in self.lines(0, from, to, self.wide) {
                 let x = self.place(0, column);
-                let Ok(ray) = u32::try_from(row * self.wide + column) else {
-                    continue;
-                };
                 let z = a[2] + slope_x * (x - a[0]) + slope_y * (y - a[1]);
-                meetings.push(Meeting { ray, z, kind });
+                found(row * self.wide + column, z);
             }
         }
     }
@@ -168,7 +176,12 @@ fn span(corners: [Vector; 3], y: f64) -> Option<(f64, f64)> {
     (found[0] < found[1]).then_some((found[0], found[1]))
 }
 
-fn tally(meetings: &[Meeting], cell_mm2: f64, height_mm: f64, closed: bool) -> Columns {
+fn tally(
+    meetings: &[Meeting],
+    cell_mm2: f64,
+    height_mm: f64,
+    [closed, sections]: [bool; 2],
+) -> Columns {
     let (mut straight, mut free) = (0.0, 0.0);
     let (mut hung, mut landed) = (0_u32, 0_u32);
     let mut starts = [0_i64; SECTIONS + 1];
@@ -214,7 +227,8 @@ fn tally(meetings: &[Meeting], cell_mm2: f64, height_mm: f64, closed: bool) -> C
         } else {
             0.0
         },
-        least_section_mm2: closed.then(|| partpledge_units::cast::int_f64(least) * cell_mm2),
+        least_section_mm2: (closed && sections)
+            .then(|| partpledge_units::cast::int_f64(least) * cell_mm2),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use partpledge_mesh::Mesh;
 
-use crate::columns::columns;
+use crate::columns::{Columns, columns};
 use crate::footprint::{BedFit, Footprint, convex_outline, distance_inside};
 use crate::mass::Mass;
 use crate::rotation::Rotation;
@@ -75,8 +75,13 @@ pub(crate) fn apply(r: &Rotation, p: Vector) -> Vector {
 
 /// Measures a way up. Support: the straight columns under the overhangs, exactly, times the share
 /// of them that is free air, by rays on a grid; the area it scars is the overhang and where it
-/// stands on the part.
-pub(crate) fn measure(part: &Part<'_>, rotation: &Rotation, beds: &[[f64; 3]]) -> Measures {
+/// stands on the part. `sections` asks for the least section.
+pub(crate) fn measure(
+    part: &Part<'_>,
+    rotation: &Rotation,
+    beds: &[[f64; 3]],
+    sections: bool,
+) -> Measures {
     let mesh = part.mesh;
     let mut corners: Vec<Vector> = mesh.vertices.iter().map(|&p| apply(rotation, p)).collect();
     let used = mesh
@@ -105,27 +110,20 @@ pub(crate) fn measure(part: &Part<'_>, rotation: &Rotation, beds: &[[f64; 3]]) -
     for (i, triangle) in mesh.triangles.iter().enumerate() {
         hanging[i] = skin.add(triangle.map(|i| corners[i as usize]), part.doubles[i]);
     }
-    let ask = skin.column_mm3 > 0.0;
-    let seen = columns(
-        &corners,
-        &mesh.triangles,
-        &hanging,
-        [low, size],
-        part.closed,
-    );
+    let seen = if skin.column_mm3 > 0.0 || sections {
+        let ask = [part.closed, sections];
+        columns(&corners, &mesh.triangles, &hanging, [low, size], ask)
+    } else {
+        Columns::default()
+    };
     let feet = corners.iter().zip(&part.used);
     let feet = feet.filter(|&(p, used)| *used && p[2] <= ON_BED_MM);
     let feet = feet.map(|(p, _)| [p[0], p[1]]).collect();
-    let support_mm3 = if ask {
-        skin.column_mm3 * seen.free
-    } else {
-        0.0
-    };
     let outer = part.outer.iter().map(|&p| apply(rotation, p));
     let footprint = Footprint::new(outer, size, part.slack_mm);
     Measures {
         overhang_area_mm2: skin.hanging_mm2,
-        support_mm3,
+        support_mm3: skin.column_mm3 * seen.free,
         height_mm: size[2],
         contact_area_mm2: skin.contact_mm2,
         tip_over_deg: tip_over(feet, apply(rotation, part.mass.centre), low[2]),

@@ -2,12 +2,17 @@
 //!
 //! `partpledge-bench stages`: each stage from bytes to lines on a generated part, beside the time
 //! to sort as many random numbers as the part has coordinates, single-threaded.
+//!
+//! `partpledge-bench ways DIR`: the ways up of 50 STL files under a folder.
+
+mod ways;
 
 use std::process::ExitCode;
 use std::time::Instant;
 
 use partpledge_formats::{Limits, RawMesh, read_model, write};
 use partpledge_mesh::{facts, weld};
+use partpledge_orientation::choices;
 use partpledge_sections::{cut_layers, silhouette};
 use partpledge_toolpath::{paths, time};
 use partpledge_units::dice::Dice;
@@ -15,8 +20,9 @@ use partpledge_units::dice::Dice;
 fn main() -> ExitCode {
     match std::env::args().nth(1).as_deref() {
         None | Some("stages") => stages(),
+        Some("ways") => return ways::run(std::env::args().nth(2).as_deref()),
         Some(other) => {
-            eprintln!("there is no bench '{other}'; there is: stages");
+            eprintln!("there is no bench '{other}'; there are: stages, ways DIR");
             return ExitCode::from(2);
         }
     }
@@ -25,7 +31,7 @@ fn main() -> ExitCode {
 
 /// Runs it and gives its result and the seconds it took.
 #[expect(clippy::disallowed_methods, reason = "a bench is about the clock")]
-fn timed<T>(run: impl FnOnce() -> T) -> (T, f64) {
+pub(crate) fn timed<T>(run: impl FnOnce() -> T) -> (T, f64) {
     let start = Instant::now();
     let result = run();
     (result, start.elapsed().as_secs_f64())
@@ -87,6 +93,7 @@ fn stages() {
         row("weld", s);
         let (_, s) = timed(|| facts(&welded.mesh, welded.mesh.triangles.len()));
         row("facts", s);
+        row("ways up", timed(|| choices(&welded.mesh, &[[200.0; 3]])).1);
         let cut = timed(|| {
             cut_layers(
                 &welded.mesh,

@@ -20,7 +20,7 @@ fn seen(mesh: &Mesh, closed: bool) -> Columns {
         &mesh.triangles,
         &hanging,
         [low, size],
-        closed,
+        [closed, true],
     )
 }
 
