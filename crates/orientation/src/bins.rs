@@ -1,13 +1,15 @@
 //! The surface gathered by which way it faces: a first look at many ways up, quick on any mesh.
 
 use partpledge_mesh::Mesh;
-use partpledge_units::cast::round_usize;
 
+use crate::columns::next_whole;
 use crate::measure::OVERHANG_DEG;
 use crate::vector::{Vector, dot, double_area, length, plus, scaled};
 
 /// Cells along each side of the cube that directions are sorted into.
 const CELLS: usize = 24;
+/// Cells in all.
+pub(crate) const CELLS_IN_ALL: usize = 6 * CELLS * CELLS;
 
 /// Surface that faces one way, more or less.
 #[derive(Clone, Copy, Debug, Default)]
@@ -26,7 +28,7 @@ pub(crate) struct Bins(Vec<Bin>);
 impl Bins {
     /// Sorts each triangle into one of 6 x 24 x 24 cells by its normal.
     pub(crate) fn of(mesh: &Mesh) -> Self {
-        let mut bins = vec![Bin::default(); 6 * CELLS * CELLS];
+        let mut bins = vec![Bin::default(); CELLS_IN_ALL];
         for triangle in &mesh.triangles {
             let corners = triangle.map(|i| mesh.vertices[i as usize]);
             let half = scaled(double_area(corners), 0.5);
@@ -64,7 +66,7 @@ impl Bins {
 }
 
 /// The cell of a direction: the side of a cube that it leaves through, and where.
-fn cell(direction: Vector) -> usize {
+pub(crate) fn cell(direction: Vector) -> usize {
     let mut k = 0;
     for i in 1..3 {
         if direction[i].abs() > direction[k].abs() {
@@ -74,9 +76,8 @@ fn cell(direction: Vector) -> usize {
     let side = 2 * k + usize::from(direction[k] < 0.0);
     let place = |x: f64| {
         let share = f64::midpoint(x / direction[k].abs(), 1.0);
-        round_usize((share * CELLS as f64).floor())
-            .unwrap_or(0)
-            .min(CELLS - 1)
+        // The place before the next whole number: `next_whole` is at least 1 inside the range.
+        next_whole(share * CELLS as f64).clamp(1, CELLS) - 1
     };
     let (i, j) = ((k + 1) % 3, (k + 2) % 3);
     (side * CELLS + place(direction[i])) * CELLS + place(direction[j])

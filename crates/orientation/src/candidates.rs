@@ -75,7 +75,7 @@ pub(crate) fn candidates(part: &Part<'_>, outer: &Outer) -> Vec<Candidate> {
         add(&mut list, false, name.to_owned(), rotation);
     }
     let tolerance_mm = (1e-4 * part.longest_mm).max(1e-3);
-    for (i, face) in resting_faces(part.mesh, FLAT_FACES, tolerance_mm)
+    for (i, face) in resting_faces(part.mesh, &outer.points, FLAT_FACES, tolerance_mm)
         .iter()
         .enumerate()
     {

@@ -1,7 +1,5 @@
 //! Where support would stand: straight rays up through the part, on a grid.
 
-use partpledge_units::cast::round_usize;
-
 use crate::vector::Vector;
 
 /// Rays along the longer side of the part's box, at most.
@@ -50,12 +48,14 @@ enum Kind {
 struct Grid {
     low: [f64; 2],
     step: f64,
+    /// Cells in a millimetre.
+    a_mm: f64,
     wide: usize,
     deep: usize,
 }
 
 /// Sends rays up through triangles that stand on z = 0, `hanging` telling which need support;
-/// `low` and `size` are their box. The least section is only measured when asked for.
+/// `low` and `size` are their box, `seen` the area of all their shadows in mm². The least section is only measured when asked for.
 ///
 /// In a closed mesh a surface counts only where it is on the outside of everything: where solids
 /// run through each other nothing hangs inside.
@@ -64,18 +64,19 @@ pub(crate) fn columns(
     triangles: &[[u32; 3]],
     hanging: &[bool],
     [low, size_mm]: [Vector; 2],
+    seen_mm2: f64,
     [closed, sections]: [bool; 2],
 ) -> Columns {
     let at = |t: &[u32; 3]| t.map(|i| corners[i as usize]);
-    let seen_mm2: f64 = triangles.iter().map(|t| flat_area(at(t)).abs()).sum();
     let low = [low[0], low[1]];
     let step = (size_mm[0].max(size_mm[1]) / RAYS)
         .max((seen_mm2 / MOST_MEETINGS).sqrt())
         .max(CLOSEST_MM);
-    let count = |k: usize| round_usize((size_mm[k] / step).ceil()).unwrap_or(1).max(1);
+    let count = |k: usize| next_whole(size_mm[k] / step).max(1);
     let grid = Grid {
         low,
         step,
+        a_mm: 1.0 / step,
         wide: count(0),
         deep: count(1),
     };
@@ -108,6 +109,18 @@ pub(crate) fn columns(
     tally(&meetings, step * step, size_mm[2], [closed, sections])
 }
 
+/// The least whole number not below `x`, 0 for less; much quicker than `ceil`, which is a call on
+/// common machines, and asked for millions of times.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "saturation is what is wanted: lines before the first are the first"
+)]
+pub(crate) fn next_whole(x: f64) -> usize {
+    let whole = x as usize;
+    whole + usize::from((whole as f64) < x)
+}
+
 /// Area of the shadow, positive when the triangle faces up.
 fn flat_area([a, b, c]: [Vector; 3]) -> f64 {
     ((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])) / 2.0
@@ -116,18 +129,18 @@ fn flat_area([a, b, c]: [Vector; 3]) -> f64 {
 impl Grid {
     /// Calls with each ray that meets the triangle and the height there, row by row.
     fn meet(&self, corners: [Vector; 3], mut found: impl FnMut(usize, f64)) {
+        let [a, b, c] = corners;
+        let least = |k: usize| a[k].min(b[k]).min(c[k]);
+        let most = |k: usize| a[k].max(b[k]).max(c[k]);
+        // Most triangles of a fine mesh lie between the rays.
+        let rows = self.lines(1, least(1), most(1), self.deep);
+        if rows.is_empty() || self.lines(0, least(0), most(0), self.wide).is_empty() {
+            return;
+        }
         let area = flat_area(corners);
         if area.abs() < 1e-12 {
             return;
         }
-        let [a, b, c] = corners;
-        let ys = corners.map(|p| p[1]);
-        let rows = self.lines(
-            1,
-            ys[0].min(ys[1]).min(ys[2]),
-            ys[0].max(ys[1]).max(ys[2]),
-            self.deep,
-        );
         // The plane's height at x, y, from its first corner.
         let [u, v] = [b, c].map(|p| [p[0] - a[0], p[1] - a[1], p[2] - a[2]]);
         let slope_x = (u[2] * v[1] - v[2] * u[1]) / (2.0 * area);
@@ -152,8 +165,8 @@ impl Grid {
     /// The grid lines within `[from, to)`.
     fn lines(&self, k: usize, from: f64, to: f64, many: usize) -> std::ops::Range<usize> {
         let line = |x: f64| {
-            let line = (x - self.low[k]) / self.step - 0.5 - OFF_MIDDLE[k];
-            round_usize(line.ceil()).unwrap_or(0).min(many)
+            let line = (x - self.low[k]) * self.a_mm - 0.5 - OFF_MIDDLE[k];
+            next_whole(line).min(many)
         };
         line(from)..line(to)
     }
@@ -236,7 +249,7 @@ fn tally(
 fn level(z: f64, height_mm: f64) -> usize {
     let share = z / height_mm.max(f64::MIN_POSITIVE);
     let place = (share - ENDS) / (1.0 - 2.0 * ENDS) * SECTIONS as f64 - 0.5;
-    round_usize(place.ceil()).unwrap_or(0).min(SECTIONS)
+    next_whole(place).min(SECTIONS)
 }
 
 #[cfg(test)]

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use partpledge_mesh::Mesh;
 use partpledge_units::cast::round_i64;
 
-use crate::vector::{cross, dot, minus, unit};
+use crate::bins::{CELLS_IN_ALL, cell};
+use crate::vector::{Vector, cross, dot, minus, unit};
 
 /// A flat face with the whole part on one side of its plane.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,9 +35,14 @@ struct Plane {
 /// the same plane are joined, and a plane counts when no vertex lies beyond it by more than
 /// `tolerance_mm`. Faces that only the convex hull has (a table standing on round feet) are found
 /// by `outline_faces`.
-pub(crate) fn resting_faces(mesh: &Mesh, count: usize, tolerance_mm: f64) -> Vec<RestingFace> {
+pub(crate) fn resting_faces(
+    mesh: &Mesh,
+    outer: &[Vector],
+    count: usize,
+    tolerance_mm: f64,
+) -> Vec<RestingFace> {
     let mut found: Vec<RestingFace> = Vec::new();
-    for plane in largest_planes(mesh, tolerance_mm) {
+    for plane in largest_planes(mesh, outer, tolerance_mm) {
         if found.len() == count {
             break;
         }
@@ -58,8 +64,9 @@ pub(crate) fn resting_faces(mesh: &Mesh, count: usize, tolerance_mm: f64) -> Vec
     found
 }
 
-fn largest_planes(mesh: &Mesh, tolerance_mm: f64) -> Vec<Plane> {
+fn largest_planes(mesh: &Mesh, outer: &[Vector], tolerance_mm: f64) -> Vec<Plane> {
     let mut cells: BTreeMap<[i64; 4], Plane> = BTreeMap::new();
+    let mut farthest = Farthest::new(outer);
     for triangle in &mesh.triangles {
         let [a, b, c] = triangle.map(|i| mesh.vertices[i as usize]);
         let double_area = cross(minus(b, a), minus(c, a));
@@ -68,6 +75,10 @@ fn largest_planes(mesh: &Mesh, tolerance_mm: f64) -> Vec<Plane> {
         };
         let area_mm2 = dot(double_area, normal) / 2.0;
         let reach = dot(a, normal);
+        // Most of a part's surface has something of the part beyond it: no face to rest on.
+        if farthest.along(normal) > reach + 4.0 * tolerance_mm {
+            continue;
+        }
         let step = |x: f64| round_i64(x).unwrap_or_default();
         let [nx, ny, nz] = normal.map(|x| step(x * NORMAL_STEPS));
         let cell = [nx, ny, nz, step(reach / (4.0 * tolerance_mm))];
@@ -89,6 +100,35 @@ fn largest_planes(mesh: &Mesh, tolerance_mm: f64) -> Vec<Plane> {
     joined.sort_by(by_area);
     joined.truncate(PLANES);
     joined
+}
+
+/// For each cell of directions, an outer point that is the farthest in about that direction.
+struct Farthest<'a> {
+    outer: &'a [Vector],
+    of_cell: Vec<Option<Vector>>,
+}
+
+impl<'a> Farthest<'a> {
+    fn new(outer: &'a [Vector]) -> Self {
+        Self {
+            outer,
+            of_cell: vec![None; CELLS_IN_ALL],
+        }
+    }
+
+    /// How far out the part goes in a direction, at least.
+    fn along(&mut self, direction: Vector) -> f64 {
+        let known = &mut self.of_cell[cell(direction)];
+        let point = *known.get_or_insert_with(|| {
+            let first = ([0.0; 3], f64::NEG_INFINITY);
+            let best = self.outer.iter().fold(first, |best, &point| {
+                let reach = dot(point, direction);
+                if reach > best.1 { (point, reach) } else { best }
+            });
+            best.0
+        });
+        dot(point, direction)
+    }
 }
 
 /// Joins grid cells that hold parts of one plane: a plane may lie across a cell's border.

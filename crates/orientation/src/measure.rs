@@ -84,20 +84,13 @@ pub(crate) fn measure(
 ) -> Measures {
     let mesh = part.mesh;
     let mut corners: Vec<Vector> = mesh.vertices.iter().map(|&p| apply(rotation, p)).collect();
-    let used = mesh
-        .triangles
-        .iter()
-        .flatten()
-        .map(|&i| corners[i as usize]);
-    let (low, high) = used.fold(
-        ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]),
-        |(low, high), p| {
-            (
-                std::array::from_fn(|k| low[k].min(p[k])),
-                std::array::from_fn(|k| high[k].max(p[k])),
-            )
-        },
-    );
+    let used = corners.iter().zip(&part.used).filter(|(_, used)| **used);
+    let mut low = [f64::INFINITY; 3];
+    let mut high = [f64::NEG_INFINITY; 3];
+    for (p, _) in used {
+        low = std::array::from_fn(|k| low[k].min(p[k]));
+        high = std::array::from_fn(|k| high[k].max(p[k]));
+    }
     if mesh.triangles.is_empty() {
         return Measures::default();
     }
@@ -112,7 +105,14 @@ pub(crate) fn measure(
     }
     let seen = if skin.column_mm3 > 0.0 || sections {
         let ask = [part.closed, sections];
-        columns(&corners, &mesh.triangles, &hanging, [low, size], ask)
+        columns(
+            &corners,
+            &mesh.triangles,
+            &hanging,
+            [low, size],
+            skin.seen_mm2,
+            ask,
+        )
     } else {
         Columns::default()
     };
@@ -135,14 +135,33 @@ pub(crate) fn measure(
     }
 }
 
+/// Upward or downward shares of a triangle's area at which it changes its kind.
+struct Limits {
+    hanging: f64,
+    steep: f64,
+    level: f64,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            hanging: (OVERHANG_DEG + GRACE_DEG).to_radians().sin(),
+            steep: STEPPED_DEG[1].to_radians().cos(),
+            level: STEPPED_DEG[0].to_radians().cos(),
+        }
+    }
+}
+
 /// Sums over the surface.
 #[derive(Default)]
 struct Skin {
+    limits: Limits,
     hanging_mm2: f64,
     shadow_mm2: f64,
     column_mm3: f64,
     contact_mm2: f64,
     stepped_mm2: f64,
+    seen_mm2: f64,
 }
 
 impl Skin {
@@ -150,19 +169,17 @@ impl Skin {
     fn add(&mut self, [a, b, c]: [Vector; 3], double_mm2: f64) -> bool {
         let up = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
         let lies = a[2] <= ON_BED_MM && b[2] <= ON_BED_MM && c[2] <= ON_BED_MM;
-        let slope = |deg: f64| deg.to_radians().cos();
+        self.seen_mm2 += up.abs() / 2.0;
         if up < 0.0 && lies {
             self.contact_mm2 -= up / 2.0;
         } else if up < 0.0 {
-            let steepest = (OVERHANG_DEG + GRACE_DEG).to_radians().sin();
-            if -up > steepest * double_mm2 {
+            if -up > self.limits.hanging * double_mm2 {
                 self.hanging_mm2 += double_mm2 / 2.0;
                 self.shadow_mm2 -= up / 2.0;
                 self.column_mm3 -= up / 2.0 * (a[2] + b[2] + c[2]) / 3.0;
                 return true;
             }
-        } else if up > slope(STEPPED_DEG[1]) * double_mm2 && up < slope(STEPPED_DEG[0]) * double_mm2
-        {
+        } else if up > self.limits.steep * double_mm2 && up < self.limits.level * double_mm2 {
             self.stepped_mm2 += double_mm2 / 2.0;
         }
         false

@@ -15,11 +15,18 @@ fn seen(mesh: &Mesh, closed: bool) -> Columns {
             flat_area(corners) < 0.0 && corners.iter().any(|p| p[2] > 0.05)
         })
         .collect();
+    let corners = |t: &[u32; 3]| t.map(|i| mesh.vertices[i as usize]);
+    let seen_mm2 = mesh
+        .triangles
+        .iter()
+        .map(|t| flat_area(corners(t)).abs())
+        .sum();
     columns(
         &mesh.vertices,
         &mesh.triangles,
         &hanging,
         [low, size],
+        seen_mm2,
         [closed, true],
     )
 }
