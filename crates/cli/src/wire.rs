@@ -1,6 +1,7 @@
 //! The command line's JSON, field by field as the contract has it.
 
 use partpledge_mesh::Facts;
+use partpledge_orientation::Choice;
 use partpledge_printability::{Finding, UnitJudgement};
 use partpledge_records::stored::PledgeDocument;
 use partpledge_toolpath::Estimate;
@@ -77,7 +78,37 @@ fn part(part: &JudgedPart) -> Map<String, Value> {
         map.insert("united_volume_mm3".to_owned(), json!(united));
     }
     map.insert("findings".to_owned(), findings(&part.findings));
+    map.insert("ways".to_owned(), ways(&part.ways));
     map
+}
+
+/// Ways to stand, the recommended one first.
+fn ways(ways: &[Choice]) -> Value {
+    let one = |(i, way): (usize, &Choice)| {
+        json!({
+            "name": way.name,
+            "rotation": way.rotation,
+            "recommended": i == 0,
+            "on_front": way.on_front,
+            "score": way.score,
+            "time_s": way.time_s,
+            "support_mm3": way.support_mm3,
+            "overhang_area_mm2": way.overhang_area_mm2,
+            "height_mm": way.height_mm,
+            "contact_area_mm2": way.contact_area_mm2,
+            "tip_over_deg": way.tip_over_angle_deg,
+            "stepped_area_mm2": way.stepped_area_mm2,
+            "scarred_area_mm2": way.scarred_area_mm2,
+            "beds": {
+                "as_it_lies": way.bed_fit.as_it_lies,
+                "turned": way.bed_fit.turned,
+                "turn_deg": way.bed_fit.turn_deg,
+                "any_turn": way.bed_fit.any_turn,
+            },
+            "reasons": way.reasons,
+        })
+    };
+    Value::Array(ways.iter().enumerate().map(one).collect())
 }
 
 /// What `judge` says of a file.

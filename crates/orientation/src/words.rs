@@ -165,7 +165,7 @@ fn steadiness(here: f64, there: f64) -> Option<String> {
     ))
 }
 
-/// Why a way is recommended, or what it is against as sent.
+/// What a way changes against as sent; for as sent itself, whether it stays.
 pub(crate) fn reasons(way: &Choice, as_sent: &Choice, recommended: bool) -> Vec<String> {
     if way.name == as_sent.name {
         let says = if recommended {
@@ -179,7 +179,5 @@ pub(crate) fn reasons(way: &Choice, as_sent: &Choice, recommended: bool) -> Vec<
     if list.is_empty() {
         return vec!["much the same as it came".to_owned()];
     }
-    list.into_iter()
-        .map(|says| format!("{says} than as sent"))
-        .collect()
+    list
 }

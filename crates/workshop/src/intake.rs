@@ -3,7 +3,7 @@
 use partpledge_catalogue::{Material, ProcessSheet};
 use partpledge_formats::{LeftOut, Limits as ReadLimits, ModelFile, read_model};
 use partpledge_mesh::{Facts, Mesh, Repaired, facts, repair, weld};
-use partpledge_orientation::{Choice, choices};
+use partpledge_orientation::{Choice, choices, shown};
 use partpledge_printability::{
     Bed, Cut, Finding, Limits, Plastic, Severity, Subject, UnitJudgement, UnitSource, guess_unit,
     judge,
@@ -77,6 +77,8 @@ pub struct JudgedPart {
     pub findings: Vec<Finding>,
     /// How it is to stand.
     pub standing: Choice,
+    /// The ways worth showing, the recommended one first; the chosen one is among them.
+    pub ways: Vec<Choice>,
     /// Its layers, standing so, by the sheet it was judged for; `None` for a part that is not
     /// closed or can't be cut, and once they have been let go.
     pub sections: Option<Vec<Section>>,
@@ -151,7 +153,7 @@ pub fn judge_file(
                 .as_ref()
                 .map_or_else(|| welded.mesh.clone(), |r| r.mesh.clone());
             let beds: Vec<[f64; 3]> = options.beds.iter().map(|bed| bed.size_mm).collect();
-            let standing = standing(&mesh, &beds, options.orient);
+            let (standing, ways) = standing(&mesh, &beds, options.orient);
             let sections = layers(&mesh, &facts, repaired.as_ref(), &standing, options.sheet);
             let cut = sections.as_deref().map(|sections| Cut {
                 sections,
@@ -186,6 +188,7 @@ pub fn judge_file(
                 united_mm3,
                 findings,
                 standing,
+                ways,
                 sections,
             }
         })
@@ -256,16 +259,16 @@ fn lowest_mm(mesh: &Mesh, standing: &Choice) -> f64 {
     if lowest < f64::MAX { lowest } else { 0.0 }
 }
 
-fn standing(mesh: &Mesh, beds: &[[f64; 3]], orient: Orient) -> Choice {
+/// The chosen way to stand, and those worth showing.
+fn standing(mesh: &Mesh, beds: &[[f64; 3]], orient: Orient) -> (Choice, Vec<Choice>) {
     let list = choices(mesh, beds);
-    let sent = list
+    let ways: Vec<Choice> = shown(&list).into_iter().cloned().collect();
+    let sent = ways
         .iter()
         .position(|choice| choice.name == "as sent")
-        .unwrap_or(0);
+        .expect("as sent is always among the choices");
     let chosen = if orient == Orient::Best { 0 } else { sent };
-    list.into_iter()
-        .nth(chosen)
-        .expect("as sent is always among the choices")
+    (ways[chosen].clone(), ways)
 }
 
 /// Corners that are looked at to guess the unit.

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use partpledge_orientation::Choice;
 use partpledge_printability::Severity;
 use partpledge_workshop::intake::{JudgedFile, JudgedPart};
 
@@ -122,5 +123,43 @@ fn part_text(part: &JudgedPart, named: bool) -> String {
     if part.findings.is_empty() {
         out.push_str("\n    nothing found");
     }
+    out.push_str(&ways_text(&part.ways));
+    out
+}
+
+/// A short table of the ways to stand; nothing when there is only one.
+fn ways_text(ways: &[Choice]) -> String {
+    let Some(best) = ways.first().filter(|_| ways.len() > 1) else {
+        return String::new();
+    };
+    let wide = ways.iter().map(|way| way.name.chars().count()).max();
+    let wide = wide.unwrap_or(0);
+    let mut out = format!(
+        "\n    ways to stand{:blank$}  about min  support cm3  high mm  tips deg  rough cm2  printers",
+        "",
+        blank = wide.saturating_sub(13)
+    );
+    for way in ways {
+        out.push_str(&format!(
+            "\n    {:wide$}  {:>9.0}  {:>11.1}  {:>7.1}  {:>8.0}  {:>9.1}  {:>8}",
+            way.name,
+            way.time_s / 60.0,
+            way.support_mm3 / 1000.0,
+            way.height_mm,
+            way.tip_over_angle_deg,
+            (way.stepped_area_mm2 + way.scarred_area_mm2) / 100.0,
+            way.fits_beds,
+        ));
+    }
+    out.push_str(&format!(
+        "\n    we recommend {}: {}{}",
+        best.name,
+        if best.name == "as sent" {
+            ""
+        } else {
+            "against as sent, "
+        },
+        best.reasons.join(", ")
+    ));
     out
 }
