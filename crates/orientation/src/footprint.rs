@@ -12,6 +12,8 @@ const SIDES: usize = 24;
 /// How many beds take a part that stands in a given way.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct BedFit {
+    /// How many beds were asked about.
+    pub asked: usize,
     /// As it lies, not turned about the vertical.
     pub as_it_lies: usize,
     /// All turned about the vertical by the same best angle.
@@ -80,6 +82,7 @@ impl Footprint {
             }
         }
         BedFit {
+            asked: beds.len(),
             as_it_lies,
             turned: best.0,
             turn_deg: best.1,
@@ -201,10 +204,8 @@ mod tests {
         let fit = rectangle(100.0, 50.0).fit(&[[200.0, 200.0, 180.0]]);
         assert_eq!((fit.as_it_lies, fit.turned), (1, 1));
         assert!(fit.turn_deg.abs() < 1e-12);
-        assert_eq!(
-            rectangle(300.0, 300.0).fit(&[[200.0; 3]]),
-            BedFit::default()
-        );
+        let none = rectangle(300.0, 300.0).fit(&[[200.0; 3]]);
+        assert_eq!((none.asked, none.turned, none.any_turn), (1, 0, 0));
     }
 
     #[test]

@@ -30,10 +30,9 @@ fn printers(n: usize) -> String {
     format!("{n} {}", if n == 1 { "printer" } else { "printers" })
 }
 
-/// What a way up is like, each a short phrase with its number; `beds` is how many were asked
-/// about.
+/// What a way up is like, each a short phrase with its number.
 ///
-/// Only the tilting under 15 degrees is told as a worry. Time is a quick guess and says "about".
+/// Only tipping over at under 15 degrees is told as a worry. Time is a quick guess and says "about".
 ///
 /// ```
 /// use partpledge_mesh::Mesh;
@@ -43,10 +42,10 @@ fn printers(n: usize) -> String {
 ///     triangles: vec![[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]],
 /// };
 /// let best = &choices(&wedge, &[])[0];
-/// assert!(measures_in_words(best, 0).contains(&"no support".to_owned()));
+/// assert!(measures_in_words(best).contains(&"no support".to_owned()));
 /// ```
 #[must_use]
-pub fn measures_in_words(way: &Choice, beds: usize) -> Vec<String> {
+pub fn measures_in_words(way: &Choice) -> Vec<String> {
     let mut list = vec![format!("about {}", duration(way.time_s))];
     list.push(match way.support_mm3 / 1000.0 {
         x if x < SUPPORT_CM3 && way.overhang_area_mm2 < 25.0 => "no support".to_owned(),
@@ -67,8 +66,8 @@ pub fn measures_in_words(way: &Choice, beds: usize) -> Vec<String> {
     } else {
         format!("{rough:.0} cm² that looks stepped or scarred")
     });
-    if beds > 0 {
-        list.push(fit_in_words(way, beds));
+    if way.bed_fit.asked > 0 {
+        list.push(fit_in_words(way));
     }
     if let Some(load) = way.load {
         list.push(format!(
@@ -80,9 +79,9 @@ pub fn measures_in_words(way: &Choice, beds: usize) -> Vec<String> {
 }
 
 /// `fits 11 of 36 printers; turned 45 degrees it fits 20`.
-fn fit_in_words(way: &Choice, beds: usize) -> String {
+fn fit_in_words(way: &Choice) -> String {
     let fit = way.bed_fit;
-    let mut says = format!("fits {} of {}", fit.as_it_lies, printers(beds));
+    let mut says = format!("fits {} of {}", fit.as_it_lies, printers(fit.asked));
     if fit.turned > fit.as_it_lies {
         says.push_str(&format!(
             "; turned {:.0} degrees it fits {}",

@@ -11,6 +11,7 @@ pub(crate) mod send;
 pub(crate) mod ticket;
 pub(crate) mod unit_ask;
 mod verdict;
+pub(crate) mod ways;
 
 macro_rules! glyphs {
     ($($name:literal),+ $(,)?) => {

@@ -160,6 +160,8 @@ const PAGES: &[(&str, &str, &str, &str, &str)] = &[
     ),
     ("/parts/1/picture.png", NEWT, "200", "image/png", "PNG"),
     ("/parts/1/part-1.png", NEWT, "200", "image/png", "PNG"),
+    ("/parts/1/part-1-way-1.png", NEWT, "200", "image/png", "PNG"),
+    ("/parts/1", NEWT, "200", "text/html", "Ways it could stand"),
     ("/parts/1/part-1.stl", NEWT, "200", "model/stl", ""),
     (
         "/parts/1/part-2.png",
@@ -307,6 +309,8 @@ async fn nobody_sees_or_does_what_is_not_theirs() {
     for (who, path) in [
         (SILT, "/parts/1"),
         (SILT, "/parts/1/part-1.png"),
+        (SILT, "/parts/1/part-1-way-1.png"),
+        (NEWT, "/parts/1/part-1-way-99.png"),
         (SILT, "/parts/1/part-1.stl"),
         (SILT, "/parts/1/turn"),
         ("", "/parts/1"),

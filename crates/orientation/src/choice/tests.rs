@@ -239,7 +239,7 @@ fn a_long_plate_is_told_to_be_turned_across_the_bed() {
         ("as sent", 0, 1)
     );
     assert!(close(fit.turn_deg, 45.0, 1e-12, 0.0));
-    let says = crate::measures_in_words(&list[0], 1);
+    let says = crate::measures_in_words(&list[0]);
     assert!(
         says.contains(&"fits 0 of 1 printer; turned 45 degrees it fits 1".to_owned()),
         "{says:?}"

@@ -6,6 +6,7 @@ use partpledge_workshop::shelf::OpenedFile;
 
 use crate::figures::part::{CallOut, Kind, Mark, call_outs, standing_point, view};
 use crate::pages::unit_ask::{self, UnitChoice};
+use crate::pages::ways::{Ways, ways};
 use crate::words;
 
 /// The findings of a file as stored, part by part.
@@ -50,6 +51,8 @@ pub(crate) struct Judgement {
     pub(crate) more_parts: usize,
     /// What each unit would make of the part, when its unit is in doubt.
     pub(crate) unit_choices: Vec<UnitChoice>,
+    /// How the drawn parts could stand.
+    pub(crate) ways: Vec<Ways>,
 }
 
 /// What has become of the findings of the version before: `Since the version before: two of three
@@ -199,9 +202,13 @@ pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile
             }
         })
         .collect();
+    let standings = opened.judged.parts.iter().enumerate().take(MOST_DRAWN);
     Judgement {
         more_parts: opened.judged.parts.len() - drawn.len(),
         unit_choices: unit_ask::choices(stored, &opened.judged),
+        ways: standings
+            .filter_map(|(k, part)| ways(number, k, part))
+            .collect(),
         found,
         drawn,
     }

@@ -4,7 +4,7 @@ use axum::body::Body;
 use axum::extract::{Path, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use partpledge_drawing::{Canvas, draw};
+use partpledge_drawing::{Canvas, View, draw};
 use partpledge_formats::RawMesh;
 use partpledge_formats::write::stl_binary;
 use partpledge_workshop::{WorkshopError, plate_room};
@@ -20,6 +20,8 @@ use crate::who::Visitor;
 #[derive(Clone, Copy)]
 enum Wanted {
     Picture(usize, Canvas),
+    /// Of a part, one of the ways it could stand.
+    Way(usize, usize),
     Mesh(usize),
 }
 
@@ -28,11 +30,12 @@ fn wanted(file: &str) -> Option<Wanted> {
         return Some(Wanted::Picture(1, SMALL));
     }
     let (stem, kind) = file.split_once('.')?;
-    let k = stem
-        .strip_prefix("part-")?
-        .parse()
-        .ok()
-        .filter(|k| *k >= 1)?;
+    let number = |text: &str| text.parse().ok().filter(|k| *k >= 1);
+    let stem = stem.strip_prefix("part-")?;
+    if let Some((k, way)) = stem.split_once("-way-") {
+        return (kind == "png").then_some(Wanted::Way(number(k)?, number(way)?));
+    }
+    let k = number(stem)?;
     match kind {
         "png" => Some(Wanted::Picture(k, CANVAS)),
         "stl" => Some(Wanted::Mesh(k)),
@@ -40,7 +43,7 @@ fn wanted(file: &str) -> Option<Wanted> {
     }
 }
 
-/// `GET /parts/{number}/picture.png`, `part-1.png`, `part-1.stl`.
+/// `GET /parts/{number}/picture.png`, `part-1.png`, `part-1-way-2.png`, `part-1.stl`.
 pub(crate) async fn file(
     State(site): State<Site>,
     visitor: Visitor,
@@ -54,15 +57,25 @@ pub(crate) async fn file(
         let stored = stored(&session, &listed).await?;
         let opened = plate_room::opened_file(&session, &listed.request).await?;
         let k = match wanted {
-            Wanted::Picture(k, _) | Wanted::Mesh(k) => k - 1,
+            Wanted::Picture(k, _) | Wanted::Way(k, _) | Wanted::Mesh(k) => k - 1,
         };
         let Some(part) = opened.judged.parts.get(k) else {
             return Ok::<_, WorkshopError>(None);
         };
-        let mesh = part.standing_mesh();
+        let mesh = match wanted {
+            Wanted::Way(_, way) => match part.ways.get(way - 1) {
+                Some(way) => part.mesh.turned(&way.rotation),
+                None => return Ok(None),
+            },
+            Wanted::Picture(..) | Wanted::Mesh(_) => part.standing_mesh(),
+        };
         Ok(match wanted {
             Wanted::Picture(_, canvas) => draw(&mesh, view_of(&stored, &opened, k), canvas)
                 .map(|drawing| ("image/png", drawing.png())),
+            // All ways from the same side, so that they can be compared.
+            Wanted::Way(..) => {
+                draw(&mesh, View::default(), SMALL).map(|drawing| ("image/png", drawing.png()))
+            }
             Wanted::Mesh(_) => {
                 let raw = RawMesh {
                     vertices: mesh.vertices,
@@ -91,8 +104,15 @@ mod tests {
         assert!(matches!(wanted("picture.png"), Some(Wanted::Picture(1, _))));
         assert!(matches!(wanted("part-3.png"), Some(Wanted::Picture(3, _))));
         assert!(matches!(wanted("part-2.stl"), Some(Wanted::Mesh(2))));
+        assert!(matches!(
+            wanted("part-2-way-3.png"),
+            Some(Wanted::Way(2, 3))
+        ));
         for none in [
             "part-0.png",
+            "part-1-way-0.png",
+            "part-1-way-1.stl",
+            "part-1-way-.png",
             "part-1.obj",
             "part-.png",
             "part--1.png",

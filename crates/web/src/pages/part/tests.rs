@@ -9,6 +9,7 @@ use crate::pages::judgement::since;
 use crate::pages::samples::{AWKWARD, head, sound};
 use crate::pages::ticket::Stop;
 use crate::pages::unit_ask::UnitChoice;
+use crate::pages::ways::{Way, Ways};
 
 fn found(n: usize, kind: Kind) -> Found {
     Found {
@@ -20,6 +21,23 @@ fn found(n: usize, kind: Kind) -> Found {
         why: AWKWARD.to_owned(),
         what_to_do: AWKWARD.to_owned(),
         source: AWKWARD.to_owned(),
+    }
+}
+
+fn standings() -> Ways {
+    let way = |n: usize, printed: bool| Way {
+        name: AWKWARD.to_owned(),
+        picture: format!("/parts/7/part-1-way-{n}.png"),
+        alt: AWKWARD.to_owned(),
+        printed,
+        recommended: n == 1,
+        measures: vec![AWKWARD.to_owned(), "12.0 mm high".to_owned()],
+        changes: (!printed).then(|| AWKWARD.to_owned()),
+    };
+    Ways {
+        part: AWKWARD.to_owned(),
+        lead: AWKWARD.to_owned(),
+        list: vec![way(1, true), way(2, false)],
     }
 }
 
@@ -53,6 +71,7 @@ fn judged() -> Judgement {
             text: AWKWARD.to_owned(),
             ours: true,
         }],
+        ways: vec![standings(), standings()],
     }
 }
 
@@ -128,6 +147,16 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         cautions: vec![AWKWARD.to_owned()],
         key: "k".to_owned(),
     }
+}
+
+#[test]
+fn each_way_to_stand_has_its_picture_its_numbers_and_what_it_would_change() {
+    let made = page(None).render().unwrap();
+    sound(&made);
+    assert_eq!(made.matches("Ways it could stand").count(), 2);
+    assert_eq!(made.matches("It is printed like this").count(), 2);
+    assert_eq!(made.matches("What it would change.").count(), 2);
+    assert_eq!(made.matches("src=\"/parts/7/part-1-way-2.png\"").count(), 2);
 }
 
 #[test]
