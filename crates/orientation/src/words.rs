@@ -64,7 +64,7 @@ pub fn measures_in_words(way: &Choice) -> Vec<String> {
     list.push(if rough < ROUGH_CM2 {
         "looks smooth".to_owned()
     } else {
-        format!("{rough:.0} cm² that looks stepped or scarred")
+        format!("{rough:.0} cm² of stepped or scarred surface")
     });
     if way.bed_fit.asked > 0 {
         list.push(fit_in_words(way));
@@ -137,7 +137,7 @@ pub fn differences(way: &Choice, than: &Choice) -> Vec<String> {
     if gap.abs() >= ROUGH_CM2 {
         let more = if gap > 0.0 { "more" } else { "less" };
         list.push(format!(
-            "{:.0} cm² {more} that looks stepped or scarred",
+            "{:.0} cm² {more} stepped or scarred surface",
             gap.abs()
         ));
     }

@@ -28,10 +28,10 @@ pub(crate) struct Ways {
     pub(crate) list: Vec<Way>,
 }
 
-/// The ways of the part in place `k` of its file; `None` when there is only one.
+/// The ways of the part in place `k` of its file.
 pub(crate) fn ways(number: i64, k: usize, part: &JudgedPart) -> Option<Ways> {
     let printed = &part.standing;
-    let best = part.ways.first().filter(|_| part.ways.len() > 1)?;
+    let best = part.ways.first()?;
     let list = part.ways.iter().enumerate().map(|(i, way)| {
         let here = way.name == printed.name;
         Way {
@@ -81,7 +81,8 @@ fn lead(part: &JudgedPart, best: &Choice) -> String {
         .unwrap_or(printed);
     let why = differences(best, sent).join(", ");
     if best.name == sent.name {
-        "Standing as you drew it is best: no other way is clearly better.".to_owned()
+        "We measured other ways too. None is clearly better than standing as you drew it."
+            .to_owned()
     } else if best.name == printed.name {
         format!("We turn it. Against the way you drew it: {why}.")
     } else {
