@@ -3,8 +3,10 @@
 //! `partpledge-bench stages`: each stage from bytes to lines on a generated part, beside the time
 //! to sort as many random numbers as the part has coordinates, single-threaded.
 //!
-//! `partpledge-bench ways DIR`: the ways up of 50 STL files under a folder.
+//! `partpledge-bench ways DIR`: the ways up of 50 STL files under a folder; `standing FILE`: those of
+//! one file, to be compared.
 
+mod standing;
 mod ways;
 
 use std::process::ExitCode;
@@ -20,9 +22,10 @@ use partpledge_units::dice::Dice;
 fn main() -> ExitCode {
     match std::env::args().nth(1).as_deref() {
         None | Some("stages") => stages(),
+        Some("standing") => return standing::run(std::env::args().nth(2).as_deref()),
         Some("ways") => return ways::run(std::env::args().nth(2).as_deref()),
         Some(other) => {
-            eprintln!("there is no bench '{other}'; there are: stages, ways DIR");
+            eprintln!("there is no bench '{other}'; there are: stages, ways DIR, standing FILE");
             return ExitCode::from(2);
         }
     }

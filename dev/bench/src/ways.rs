@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use partpledge_catalogue::Catalogue;
-use partpledge_formats::{Limits, read_model};
+use partpledge_formats::{Limits, RawMesh, read_model};
 use partpledge_mesh::{Mesh, weld};
 use partpledge_orientation::{Choice, choices};
 use partpledge_sections::cut_layers;
@@ -80,18 +80,22 @@ fn gather(folder: &Path, files: &mut Vec<PathBuf>) {
     }
 }
 
-fn row(path: &Path) -> Option<Row> {
-    let bytes = std::fs::read(path).ok()?;
-    let name = path.file_name()?.to_string_lossy().into_owned();
-    let model = read_model(&bytes, &name, &Limits::command_line()).ok()?;
-    let raw = &model.parts.first()?.mesh;
+/// Millimetres in the file's unit, by its size.
+pub(crate) fn unit_mm(raw: &RawMesh) -> f64 {
     let side = (0..3).map(|k| {
         let along = || raw.vertices.iter().map(|p| p[k]);
         along().fold(f64::MIN, f64::max) - along().fold(f64::MAX, f64::min)
     });
     let largest = side.fold(0.0, f64::max);
-    let unit_mm = if largest < METRES_BELOW { 1000.0 } else { 1.0 };
-    let mesh = weld(raw, unit_mm).mesh;
+    if largest < METRES_BELOW { 1000.0 } else { 1.0 }
+}
+
+fn row(path: &Path) -> Option<Row> {
+    let bytes = std::fs::read(path).ok()?;
+    let name = path.file_name()?.to_string_lossy().into_owned();
+    let model = read_model(&bytes, &name, &Limits::command_line()).ok()?;
+    let raw = &model.parts.first()?.mesh;
+    let mesh = weld(raw, unit_mm(raw)).mesh;
     let (list, seconds) = timed(|| choices(&mesh, &BEDS));
     let sent = list.iter().find(|way| way.name == "as sent")?;
     let best = list.first()?;
