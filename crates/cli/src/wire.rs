@@ -2,7 +2,7 @@
 
 use partpledge_mesh::Facts;
 use partpledge_orientation::Choice;
-use partpledge_printability::{Finding, UnitJudgement};
+use partpledge_printability::{Finding, UnitJudgement, lesson};
 use partpledge_records::stored::PledgeDocument;
 use partpledge_toolpath::Estimate;
 use partpledge_units::local::Zone;
@@ -51,6 +51,7 @@ pub(crate) fn findings(findings: &[Finding]) -> Value {
             "why": finding.why,
             "what_to_do": finding.what_to_do,
             "source": finding.source,
+            "lesson": lesson(finding.code).map(|lesson| lesson.text),
         })
     };
     Value::Array(findings.iter().map(one).collect())

@@ -13,7 +13,7 @@ use crate::{floors, layers, shape, size, standing};
 /// `small-foot`. Read off the layers: `overhang` again, with how far it sticks out,
 /// `starts-in-air`, `long-bridge`, `trapped-support`, `thin-wall`, `narrow-gap`, `small-hole`,
 /// `thin-pin`, `fine-text`, `warping-corner`, `solid-block`. By rays through the solid:
-/// `thin-floor`.
+/// `thin-floor`. Each has its lesson in [`crate::lessons`].
 ///
 /// ```
 /// use partpledge_mesh::{Mesh, facts};
@@ -50,6 +50,13 @@ pub fn judge(subject: &Subject<'_>) -> Vec<Finding> {
     findings.extend(layered);
     findings.extend(floors::finding(subject));
     findings.sort_by_key(|finding| finding.severity);
+    // Every test that judges anything proves that what it found is taught.
+    debug_assert!(
+        findings
+            .iter()
+            .all(|finding| crate::lessons::lesson(finding.code).is_some()),
+        "a code without a lesson in lessons.rs"
+    );
     findings
 }
 

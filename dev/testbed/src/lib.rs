@@ -5,6 +5,7 @@
 
 mod outline;
 pub mod parts;
+pub mod reading;
 mod solid;
 
 use partpledge_formats::{RawMesh, RawPart, write};

@@ -217,3 +217,55 @@ pub fn patched_gear() -> RawMesh {
         .for_each(|t| t.swap(1, 2));
     mesh
 }
+
+/// A plate with one mistake of every kind that is read off the layers, each at a known place and of
+/// a known size: see [`TeachingPlate`].
+#[must_use]
+pub fn teaching_plate() -> RawMesh {
+    let plate = rectangle([0.0, 0.0], [70.0, 40.0]);
+    let wall = rectangle([8.0, 30.0], [28.0, 30.4]);
+    let posts = [
+        rectangle([10.0, 6.0], [14.0, 18.0]),
+        rectangle([32.0, 6.0], [36.0, 18.0]),
+    ];
+    let stem = rectangle([50.0, 8.0], [54.0, 16.0]);
+    let mut floor = vec![plate];
+    floor.push(rectangle([40.0, 25.0], [40.3, 37.0]));
+    floor.push(at(&circle(0.6), 60.0, 32.0));
+    let mut standing = vec![wall, stem.clone()];
+    standing.extend(posts.clone());
+    let roofs = vec![
+        rectangle([9.5, 5.5], [36.5, 18.5]),
+        rectangle([49.5, 7.5], [62.0, 16.5]),
+    ];
+    stack(&[
+        Storey {
+            outlines: floor,
+            top_mm: 3.0,
+        },
+        Storey {
+            outlines: standing,
+            top_mm: 15.0,
+        },
+        Storey {
+            outlines: roofs,
+            top_mm: 18.0,
+        },
+    ])
+}
+
+/// What is wrong with [`teaching_plate`], mm.
+pub struct TeachingPlate;
+
+impl TeachingPlate {
+    /// Thickness of the wall from (8, 30) to (28, 30.4), from 3 to 15 mm up.
+    pub const WALL_MM: f64 = 0.4;
+    /// Width of the slit from (40, 25) to (40.3, 37), from the bed to 3 mm up.
+    pub const GAP_MM: f64 = 0.3;
+    /// Width of the hole at (60, 32).
+    pub const HOLE_MM: f64 = 1.2;
+    /// From post to post, 15 mm up: from x = 14 to 32.
+    pub const SPAN_MM: f64 = 18.0;
+    /// How far the ledge sticks out, 15 mm up: from x = 54 to 62.
+    pub const LEDGE_MM: f64 = 8.0;
+}
