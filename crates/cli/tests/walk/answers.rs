@@ -201,7 +201,7 @@ fn judge_and_estimate_answer_one_file_with_an_object_and_several_with_an_array()
     assert_eq!(both[0], one);
     assert_eq!(both[1]["volume_mm3"], Value::Null);
     let finding = &both[1]["findings"][0];
-    for field in ["code", "severity", "why", "what_to_do", "source"] {
+    for field in ["code", "severity", "why", "what_to_do", "source", "lesson"] {
         assert!(finding[field].is_string(), "{field}");
     }
     assert_eq!(finding["severity"], "blocking");
