@@ -52,7 +52,36 @@ pub struct Drawing {
 /// ```
 #[must_use]
 pub fn draw(mesh: &Mesh, view: View, canvas: Canvas) -> Option<Drawing> {
-    let projection = Projection::of(mesh, view, canvas)?;
+    drawn(mesh, Projection::of(mesh, view, canvas)?)
+}
+
+/// As [`draw()`], but only what lies near: the box between two corners (mm) fills the canvas, and
+/// what is beside it is cut off.
+///
+/// ```
+/// use partpledge_drawing::{Canvas, View, draw_close};
+/// use partpledge_mesh::Mesh;
+/// let tile = Mesh {
+///     vertices: vec![[0.0; 3], [20.0, 0.0, 0.0], [20.0, 20.0, 0.0], [0.0, 20.0, 0.0]],
+///     triangles: vec![[0, 1, 2], [0, 2, 3]],
+/// };
+/// let canvas = Canvas { width_px: 120, height_px: 90, margin_px: 0 };
+/// let near = ([8.0, 8.0, -2.0], [12.0, 12.0, 2.0]);
+/// let drawing = draw_close(&tile, View::default(), canvas, near).unwrap();
+/// let [x, y] = drawing.place([10.0, 10.0, 0.0]);
+/// assert!((x - 60.0).abs() < 1e-9 && (y - 45.0).abs() < 1e-9, "in the middle");
+/// ```
+#[must_use]
+pub fn draw_close(
+    mesh: &Mesh,
+    view: View,
+    canvas: Canvas,
+    near_mm: ([f64; 3], [f64; 3]),
+) -> Option<Drawing> {
+    drawn(mesh, Projection::fitted(near_mm, view, canvas)?)
+}
+
+fn drawn(mesh: &Mesh, projection: Projection) -> Option<Drawing> {
     let canvas = projection.canvas();
     let pixels = u64::from(canvas.width_px) * u64::from(canvas.height_px);
     let fits = |per_px: &u32| pixels * u64::from(per_px.pow(2)) <= MAX_SAMPLES;

@@ -17,5 +17,5 @@ mod tests;
 mod tones;
 
 pub use best::best_view;
-pub use drawing::{Drawing, draw};
+pub use drawing::{Drawing, draw, draw_close};
 pub use projection::{Canvas, Projection, View};

@@ -152,6 +152,42 @@ impl Facts {
     }
 }
 
+/// The edges of each bad kind, as pairs of corners; what [`Facts`] counts.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct BadEdges {
+    /// With one triangle only.
+    pub open: Vec<(u32, u32)>,
+    /// With more than two.
+    pub crowded: Vec<(u32, u32)>,
+    /// Whose two triangles run them the same way.
+    pub misoriented: Vec<(u32, u32)>,
+}
+
+/// Finds the bad edges of a welded mesh, to be drawn.
+///
+/// ```
+/// use partpledge_mesh::{Mesh, facts::bad_edges};
+/// let lone = Mesh {
+///     vertices: vec![[0.0; 3], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]],
+///     triangles: vec![[0, 1, 2]],
+/// };
+/// assert_eq!(bad_edges(&lone).open, [(0, 1), (0, 2), (1, 2)]);
+/// ```
+#[must_use]
+pub fn bad_edges(mesh: &Mesh) -> BadEdges {
+    let mut found = BadEdges::default();
+    for edge in Edges::of(mesh).iter() {
+        let list = match edge.kind(mesh) {
+            EdgeKind::Sound => continue,
+            EdgeKind::Open => &mut found.open,
+            EdgeKind::Crowded => &mut found.crowded,
+            EdgeKind::Misoriented => &mut found.misoriented,
+        };
+        list.push((edge.low, edge.high));
+    }
+    found
+}
+
 #[derive(Default)]
 struct Troubles {
     open: Vec<(u32, u32)>,

@@ -146,6 +146,58 @@ pub fn resting(mesh: &Mesh, up: [f64; 3], on_bed_mm: f64, solid: bool) -> Restin
     }
 }
 
+/// Where the weight of a standing mesh is, and over which side it falls first.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Balance {
+    /// Centre of mass, mm.
+    pub centre_mm: [f64; 3],
+    /// From the centre to the side that it falls over, along the bed, mm; 0 when it does not stand.
+    pub reach_mm: f64,
+    /// That way, as a unit vector along the bed.
+    pub towards: [f64; 2],
+}
+
+/// The balance of a mesh that stands with z up, by the same rule as [`resting`].
+///
+/// # Units
+/// mm.
+///
+/// ```
+/// use partpledge_mesh::{Mesh, upright::balance};
+/// let corner = Mesh {
+///     vertices: vec![[0.0; 3], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]],
+///     triangles: vec![[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]],
+/// };
+/// let found = balance(&corner, 0.05, true);
+/// assert!((found.centre_mm[2] - 0.25).abs() < 1e-9 && (found.reach_mm - 0.25).abs() < 1e-9);
+/// ```
+#[must_use]
+pub fn balance(mesh: &Mesh, on_bed_mm: f64, solid: bool) -> Balance {
+    let lowest = mesh.bounds().map_or(0.0, |(low, _)| low[2]);
+    let feet = mesh.vertices.iter().filter(|p| p[2] - lowest <= on_bed_mm);
+    let hull = convex_hull(feet.map(|p| [p[0], p[1]]).collect());
+    let centre_mm = centre_of_mass(mesh, solid);
+    let flat = [centre_mm[0], centre_mm[1]];
+    let sides = hull.iter().zip(hull.iter().cycle().skip(1));
+    let nearest = sides
+        .map(|(a, b)| {
+            let along = [b[0] - a[0], b[1] - a[1]];
+            let long = along[0].hypot(along[1]).max(f64::MIN_POSITIVE);
+            // Counter-clockwise: outwards is to the right.
+            (
+                turn(*a, *b, flat) / long,
+                [along[1] / long, -along[0] / long],
+            )
+        })
+        .min_by(|a, b| a.0.total_cmp(&b.0));
+    let (reach_mm, towards) = nearest.unwrap_or((0.0, [1.0, 0.0]));
+    Balance {
+        centre_mm,
+        reach_mm: reach_mm.max(0.0),
+        towards,
+    }
+}
+
 /// Centre of the enclosed volume, or of the surface when the mesh is no solid.
 fn centre_of_mass(mesh: &Mesh, solid: bool) -> [f64; 3] {
     let Some((low, high)) = mesh.bounds() else {

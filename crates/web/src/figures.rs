@@ -1,5 +1,6 @@
 //! Drawings in ink, worked out here so that templates only write them down.
 
+pub(crate) mod finding;
 pub(crate) mod part;
 pub(crate) mod plan;
 pub(crate) mod qr;

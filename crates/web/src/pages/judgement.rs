@@ -1,9 +1,13 @@
 //! What was found about a file, numbered through, and where each number stands on a drawing.
 
+mod since;
+
 use partpledge_drawing::View;
 use partpledge_records::stored::StoredFinding;
 use partpledge_workshop::shelf::OpenedFile;
 
+pub(crate) use self::since::{fixed, since};
+use crate::figures::finding::{alt, caption};
 use crate::figures::part::{CallOut, Kind, Mark, call_outs, standing_point, view};
 use crate::pages::unit_ask::{self, UnitChoice};
 use crate::pages::ways::{Ways, ways};
@@ -14,6 +18,8 @@ pub(crate) type Stored = [Vec<StoredFinding>];
 
 /// Most parts of one file that are drawn large.
 const MOST_DRAWN: usize = 6;
+/// Most findings of one file that have a picture each.
+const MOST_PICTURED: usize = 40;
 /// Most numbers on one drawing.
 const MOST_NUMBERED: usize = 12;
 
@@ -28,6 +34,12 @@ pub(crate) struct Found {
     pub(crate) why: String,
     pub(crate) what_to_do: String,
     pub(crate) source: String,
+    /// What there is to learn from it.
+    pub(crate) lesson: Option<&'static str>,
+    /// Where its picture is, what it shows, and the same for those who can't see it.
+    pub(crate) picture: Option<String>,
+    pub(crate) caption: &'static str,
+    pub(crate) alt: String,
 }
 
 /// A part with its drawing.
@@ -53,41 +65,6 @@ pub(crate) struct Judgement {
     pub(crate) unit_choices: Vec<UnitChoice>,
     /// How the drawn parts could stand.
     pub(crate) ways: Vec<Ways>,
-}
-
-/// What has become of the findings of the version before: `Since the version before: two of three
-/// findings are mended, one is new.`
-pub(crate) fn since(before: &Stored, now: &Stored) -> Option<String> {
-    let codes = |stored: &Stored| {
-        let all = stored.iter().enumerate();
-        let all = all.flat_map(|(i, part)| part.iter().map(move |f| (i, f.code.clone())));
-        let mut all: Vec<(usize, String)> = all.collect();
-        all.sort();
-        all
-    };
-    let (old, new) = (codes(before), codes(now));
-    let missing = |from: &[(usize, String)], of: &[(usize, String)]| {
-        of.iter().filter(|code| !from.contains(code)).count()
-    };
-    let (mended, fresh) = (missing(&new, &old), missing(&old, &new));
-    let mended = match (mended, old.len()) {
-        (_, 0) => None,
-        (0, _) => Some("nothing that we found is mended".to_owned()),
-        (1, 1) => Some("the one finding is mended".to_owned()),
-        (n, all) if n == all => Some(format!(
-            "all {} are mended",
-            words::spelled(n, "finding", "findings")
-        )),
-        (n, all) => {
-            let some = words::count(n);
-            let of = words::spelled(all, "finding", "findings");
-            let are = if n == 1 { "is" } else { "are" };
-            Some(format!("{some} of {of} {are} mended"))
-        }
-    };
-    let fresh = (fresh > 0).then(|| format!("{} new", words::spelled(fresh, "is", "are")));
-    let says: Vec<String> = [mended, fresh].into_iter().flatten().collect();
-    (!says.is_empty()).then(|| format!("Since the version before: {}.", says.join(", ")))
 }
 
 /// Where each number of a part points, on the part as it stands.
@@ -121,6 +98,20 @@ pub(crate) fn view_of(stored: &Stored, opened: &OpenedFile, k: usize) -> View {
 /// Findings of all parts, worst first, numbered through; then what was mended. With the part each
 /// is of, and its place as sent.
 fn numbered(stored: &Stored) -> Vec<(usize, Found, Option<[f64; 3]>)> {
+    let found = in_order(stored).into_iter().enumerate();
+    found
+        .map(|(n, (i, kind, finding))| (i, found_of(n + 1, kind, finding), finding.place_mm))
+        .collect()
+}
+
+/// The finding with that number, and the part it is of, counted from 0.
+pub(crate) fn finding_of(stored: &Stored, n: usize) -> Option<(usize, &StoredFinding)> {
+    let (part, _, finding) = in_order(stored).into_iter().nth(n.checked_sub(1)?)?;
+    Some((part, finding))
+}
+
+/// Findings in the order of their numbers.
+fn in_order(stored: &Stored) -> Vec<(usize, Kind, &StoredFinding)> {
     let mut list: Vec<(usize, Kind, &StoredFinding)> = Vec::new();
     for (i, part) in stored.iter().enumerate() {
         for finding in part {
@@ -134,10 +125,7 @@ fn numbered(stored: &Stored) -> Vec<(usize, Found, Option<[f64; 3]>)> {
         }
     }
     list.sort_by_key(|(i, kind, _)| (*kind, *i));
-    let found = list.into_iter().enumerate();
-    found
-        .map(|(n, (i, kind, finding))| (i, found_of(n + 1, kind, finding), finding.place_mm))
-        .collect()
+    list
 }
 
 /// Findings that say what we mended.
@@ -165,12 +153,16 @@ fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
         why: finding.why.clone(),
         what_to_do: finding.what_to_do.clone(),
         source: finding.source.clone(),
+        lesson: partpledge_printability::lesson(&finding.code).map(|lesson| lesson.text),
+        picture: None,
+        caption: caption(finding),
+        alt: alt(finding),
     }
 }
 
 /// Everything found about a file; the drawings only when it could be opened again.
 pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile>) -> Judgement {
-    let found: Vec<Found> = numbered(stored)
+    let mut found: Vec<Found> = numbered(stored)
         .into_iter()
         .map(|(_, found, _)| found)
         .collect();
@@ -180,6 +172,9 @@ pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile
             ..Judgement::default()
         };
     };
+    for found in found.iter_mut().take(MOST_PICTURED) {
+        found.picture = Some(format!("/parts/{number}/finding-{}.svg", found.n));
+    }
     let marks = marks(stored, opened);
     let parts = opened.judged.parts.iter().zip(&marks).enumerate();
     let drawn: Vec<Drawn> = parts

@@ -3,6 +3,7 @@
 use askama::Template;
 use partpledge_records::stored::PledgeDocument;
 use partpledge_records::{ListedRequest, PledgeKind, State};
+use partpledge_units::ids::VersionId;
 use partpledge_units::time::Minute;
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::{Books, Session};
@@ -41,6 +42,8 @@ pub(crate) struct Version {
     pub(crate) n: usize,
     pub(crate) sent: String,
     pub(crate) what: String,
+    /// What it did to the findings of the version before.
+    pub(crate) fixed: Option<String>,
     pub(crate) here: bool,
 }
 
@@ -97,6 +100,8 @@ pub(crate) struct Parts<'a> {
     pub(crate) offer: Option<Result<PledgeDocument, (String, String)>>,
     /// What has changed since the version before, in a sentence.
     pub(crate) since: Option<String>,
+    /// What each version did to the findings of the one before it.
+    pub(crate) fixed: Vec<(VersionId, String)>,
     pub(crate) own: bool,
     pub(crate) key: String,
 }
@@ -107,7 +112,7 @@ impl PartPage {
         let request = &listed.request;
         let promised = books.pledge_of(request.id);
         let ended = promised.is_some_and(|promised| promised.end.is_some());
-        let history = history(session, books, listed);
+        let history = history(session, books, listed, &at.fixed);
         let version = history.iter().find(|v| v.here).map_or(1, |v| v.n);
         let open = !ended && request.state != State::Withdrawn;
         let (title, lead) = verdict(&at);
@@ -234,16 +239,22 @@ fn others(session: &Session, document: &PledgeDocument) -> Vec<Other> {
 }
 
 /// Every request of the same part, oldest first.
-fn history(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Version> {
+fn history(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    fixed: &[(VersionId, String)],
+) -> Vec<Version> {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let same = books
         .requests
         .iter()
         .filter(|r| r.part_id == listed.part_id);
-    let mut versions: Vec<partpledge_units::ids::VersionId> = Vec::new();
+    let mut versions: Vec<VersionId> = Vec::new();
     same.map(|other| {
         let request = &other.request;
-        if !versions.contains(&request.version) {
+        let first = !versions.contains(&request.version);
+        if first {
             versions.push(request.version);
         }
         let version = versions.iter().position(|v| *v == request.version);
@@ -262,6 +273,10 @@ fn history(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Vers
             n: version.unwrap_or(0) + 1,
             sent: format!("{}, {}", words::day(zone, sent, now), zone.clock(sent)),
             what: what.to_owned(),
+            fixed: fixed
+                .iter()
+                .find(|(version, _)| first && *version == request.version)
+                .map(|(_, says)| says.clone()),
             here: request.id == listed.request.id,
         }
     })

@@ -5,17 +5,21 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::stored::{StoredFinding, findings_from_text};
 use partpledge_records::{ListedRequest, PledgeEnd, State as Life};
+use partpledge_units::ids::VersionId;
 use partpledge_workshop::risks::outcome_of;
 use partpledge_workshop::{Books, Session, WorkshopError, bench, plate_room, sending};
 use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble};
-use crate::pages::judgement::{Judgement, judgement, marks, since};
+use crate::pages::judgement::{Judgement, fixed, judgement, marks, since};
 use crate::pages::part::{PartPage, Parts, TurnPage};
 use crate::pages::parts::PartsPage;
 use crate::pages::plain::SurePage;
 use crate::site::Site;
 use crate::who::{Head, Visitor};
+
+/// Most versions whose findings are compared for one page.
+const MOST_COMPARED: usize = 20;
 
 /// Whether somebody may see a request: its team, and those who run the region.
 pub(crate) fn may_see(visitor: &Visitor, listed: &ListedRequest) -> bool {
@@ -125,10 +129,44 @@ async fn part_page(
             judgement: judgement(request.number, &stored, opened.as_deref()),
             offer,
             since: before.and_then(|before| since(&before, &stored)),
+            fixed: each_fixed(session, books, listed).await?,
             own: visitor.team().is_some(),
             key: key(),
         },
     ))
+}
+
+/// What each version of a part did to the findings of the one before it; the last few.
+async fn each_fixed(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+) -> Result<Vec<(VersionId, String)>, WorkshopError> {
+    let mut versions: Vec<&ListedRequest> = Vec::new();
+    for other in books
+        .requests
+        .iter()
+        .filter(|r| r.part_id == listed.part_id)
+    {
+        let version = other.request.version;
+        if versions
+            .iter()
+            .all(|known| known.request.version != version)
+        {
+            versions.push(other);
+        }
+    }
+    let skipped = versions.len().saturating_sub(MOST_COMPARED);
+    let mut out = Vec::new();
+    let mut before = None;
+    for version in versions.into_iter().skip(skipped) {
+        let now = self::stored(session, version).await?;
+        if let Some(says) = before.and_then(|before: Vec<_>| fixed(&before, &now)) {
+            out.push((version.request.version, says));
+        }
+        before = Some(now);
+    }
+    Ok(out)
 }
 
 /// The request of the same part that was sent last before this one, with another file.

@@ -2,17 +2,19 @@
 
 use axum::body::Body;
 use axum::extract::{Path, State};
-use axum::http::header;
+use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use partpledge_drawing::{Canvas, View, draw};
 use partpledge_formats::RawMesh;
 use partpledge_formats::write::stl_binary;
-use partpledge_workshop::{WorkshopError, plate_room};
+use partpledge_workshop::shelf::OpenedFile;
+use partpledge_workshop::{ENGINE, Session, WorkshopError, plate_room};
 
 use super::parts::{found, stored};
 use super::{Trouble, failed, looked, not_here};
+use crate::figures::finding::About;
 use crate::figures::part::{CANVAS, SMALL};
-use crate::pages::judgement::view_of;
+use crate::pages::judgement::{Stored, finding_of, view_of};
 use crate::site::Site;
 use crate::who::Visitor;
 
@@ -23,6 +25,8 @@ enum Wanted {
     /// Of a part, one of the ways it could stand.
     Way(usize, usize),
     Mesh(usize),
+    /// The picture of the finding with that number.
+    Finding(usize),
 }
 
 fn wanted(file: &str) -> Option<Wanted> {
@@ -30,6 +34,10 @@ fn wanted(file: &str) -> Option<Wanted> {
         return Some(Wanted::Picture(1, SMALL));
     }
     let (stem, kind) = file.split_once('.')?;
+    if let Some(n) = stem.strip_prefix("finding-") {
+        let n = n.parse().ok().filter(|n| *n >= 1)?;
+        return (kind == "svg").then_some(Wanted::Finding(n));
+    }
     let number = |text: &str| text.parse().ok().filter(|k| *k >= 1);
     let stem = stem.strip_prefix("part-")?;
     if let Some((k, way)) = stem.split_once("-way-") {
@@ -43,21 +51,35 @@ fn wanted(file: &str) -> Option<Wanted> {
     }
 }
 
-/// `GET /parts/{number}/picture.png`, `part-1.png`, `part-1-way-2.png`, `part-1.stl`.
+/// `GET /parts/{number}/picture.png`, `part-1.png`, `part-1-way-2.png`, `part-1.stl`,
+/// `finding-1.svg`.
 pub(crate) async fn file(
     State(site): State<Site>,
     visitor: Visitor,
     Path((number, file)): Path<(String, String)>,
+    asked: HeaderMap,
 ) -> Result<Response, Trouble> {
     let none = || not_here(&site, "There is no such file.");
     let wanted = wanted(&file).ok_or_else(none)?;
     let (session, books) = looked(&site).await?;
     let listed = found(&site, &books, &visitor, &number)?.clone();
+    // What is drawn depends on the version and on the engine only, and neither changes.
+    let etag = format!("\"{}-{ENGINE}-{file}\"", listed.request.version);
+    if asked
+        .get(header::IF_NONE_MATCH)
+        .is_some_and(|has| has.as_bytes() == etag.as_bytes())
+    {
+        return Ok((StatusCode::NOT_MODIFIED, [(header::ETAG, etag)]).into_response());
+    }
     let made = site.heavy(async move {
         let stored = stored(&session, &listed).await?;
         let opened = plate_room::opened_file(&session, &listed.request).await?;
         let k = match wanted {
             Wanted::Picture(k, _) | Wanted::Way(k, _) | Wanted::Mesh(k) => k - 1,
+            Wanted::Finding(n) => {
+                let made = finding_svg(&session, &stored, &opened, n);
+                return Ok(made.map(|svg| ("image/svg+xml", svg.into_bytes())));
+            }
         };
         let Some(part) = opened.judged.parts.get(k) else {
             return Ok::<_, WorkshopError>(None);
@@ -76,7 +98,7 @@ pub(crate) async fn file(
             Wanted::Way(..) => {
                 draw(&mesh, View::default(), SMALL).map(|drawing| ("image/png", drawing.png()))
             }
-            Wanted::Mesh(_) => {
+            Wanted::Mesh(_) | Wanted::Finding(_) => {
                 let raw = RawMesh {
                     vertices: mesh.vertices,
                     triangles: mesh.triangles,
@@ -92,7 +114,21 @@ pub(crate) async fn file(
         (header::CONTENT_TYPE, kind),
         (header::CACHE_CONTROL, "private, max-age=3600"),
     ];
-    Ok((keep, Body::from(bytes)).into_response())
+    Ok((keep, [(header::ETAG, etag)], Body::from(bytes)).into_response())
+}
+
+/// The picture of a finding.
+fn finding_svg(
+    session: &Session,
+    stored: &Stored,
+    opened: &OpenedFile,
+    n: usize,
+) -> Option<String> {
+    let (k, finding) = finding_of(stored, n)?;
+    let part = opened.judged.parts.get(k)?;
+    let sheet = &opened.process.sheet;
+    let lines = (sheet.line_width_mm, sheet.layer_height_mm);
+    About::new(part, finding, lines, &session.beds()).svg()
 }
 
 #[cfg(test)]
@@ -108,7 +144,10 @@ mod tests {
             wanted("part-2-way-3.png"),
             Some(Wanted::Way(2, 3))
         ));
+        assert!(matches!(wanted("finding-2.svg"), Some(Wanted::Finding(2))));
         for none in [
+            "finding-0.svg",
+            "finding-1.png",
             "part-0.png",
             "part-1-way-0.png",
             "part-1-way-1.stl",

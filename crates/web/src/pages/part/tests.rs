@@ -21,6 +21,10 @@ fn found(n: usize, kind: Kind) -> Found {
         why: AWKWARD.to_owned(),
         what_to_do: AWKWARD.to_owned(),
         source: AWKWARD.to_owned(),
+        lesson: Some("Plastic sags."),
+        picture: (n < 4).then(|| format!("/parts/7/finding-{n}.svg")),
+        caption: "One layer of your part.",
+        alt: AWKWARD.to_owned(),
     }
 }
 
@@ -109,6 +113,7 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         n: 2,
         sent: AWKWARD.to_owned(),
         what: AWKWARD.to_owned(),
+        fixed: here.then(|| "fixed two of three".to_owned()),
         here,
     };
     PartPage {
@@ -169,6 +174,13 @@ fn the_verdict_renders_with_every_kind_of_finding_and_ticket() {
             "{state}: glyph and word"
         );
         assert_eq!(made.contains("ticket--broken"), state == "broken");
+        assert_eq!(made.matches("Learn why").count(), 4, "a lesson each");
+        assert_eq!(
+            made.matches("loading=\"lazy\"").count(),
+            3,
+            "a picture each"
+        );
+        assert!(made.contains("fixed two of three"));
         for n in 1..=4 {
             assert!(
                 made.contains(&format!("href=\"#f{n}\"")),
@@ -247,6 +259,12 @@ fn what_is_mended_and_what_is_new_is_said() {
     };
     let with = |codes: &[&str]| vec![codes.iter().map(finding).collect::<Vec<_>>()];
     let says = |old: &[&str], new: &[&str]| since(&with(old), &with(new));
+    let says = |old: &[&str], new: &[&str]| {
+        // What is named after the first sentence has its own tests.
+        let said = says(old, new)?;
+        let first = said.split_inclusive('.').next()?;
+        Some(first.to_owned())
+    };
     let lead = "Since the version before: ";
     assert_eq!(says(&[], &[]), None);
     assert_eq!(
