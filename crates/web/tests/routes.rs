@@ -312,6 +312,7 @@ async fn nobody_sees_or_does_what_is_not_theirs() {
         (SILT, "/parts/1/part-1-way-1.png"),
         (NEWT, "/parts/1/part-1-way-99.png"),
         (SILT, "/parts/1/part-1.stl"),
+        (SILT, "/parts/1/finding-1.svg"),
         (SILT, "/parts/1/turn"),
         ("", "/parts/1"),
         (NEWT, "/plates/1"),
@@ -671,4 +672,57 @@ async fn a_team_is_asked_for_the_size_when_the_unit_is_in_doubt_and_its_word_hol
     let new = &books.numbered(2).unwrap().request;
     assert_eq!((new.copies, new.material.as_str()), (2, "PETG"));
     assert_eq!(new.replaces, Some(books.numbered(1).unwrap().request.id));
+}
+
+/// A part with five things to mend, sent and looked at.
+#[tokio::test(flavor = "multi_thread")]
+async fn every_finding_has_its_picture_and_its_lesson_and_a_changed_file_keeps_the_history() {
+    let site = served().await;
+    let plate = |wall, gap| {
+        let mesh = partpledge_testbed::parts::teaching_plate_with(wall, gap);
+        partpledge_formats::write::stl_binary(&mesh)
+    };
+    let fields = |key| [("key", key), ("copies", "1"), ("material", "PLA")];
+    let file = plate(0.4, 0.3);
+    let sent = site
+        .send(NEWT, &fields("teach-000001"), &[("plate.stl", &file)])
+        .await;
+    assert_eq!(leads_to(&sent), Some("/parts/1"), "{sent}");
+    let page = site.get("/parts/1", NEWT).await;
+    assert_eq!(page.matches("Learn why").count(), 5);
+    for n in 1..=5 {
+        let path = format!("/parts/1/finding-{n}.svg");
+        assert!(page.contains(&path), "{n} on the page");
+        let picture = site.get(&path, NEWT).await;
+        assert_eq!(status(&picture), "200");
+        assert!(picture.contains("content-type: image/svg+xml"));
+        let etag = picture.lines().find_map(|line| line.strip_prefix("etag: "));
+        let head = format!(
+            "GET {path} HTTP/1.1\r\nHost: localhost\r\nCookie: {NEWT}\r\nIf-None-Match: {}",
+            etag.unwrap()
+        );
+        let again = String::from_utf8_lossy(&site.ask(&head, &[]).await).into_owned();
+        assert_eq!(status(&again), "304", "kept for good");
+    }
+    assert!(page.contains("Marked with arrows: 0.4 mm of plastic"));
+    assert_eq!(
+        status(&site.get("/parts/1/finding-6.svg", NEWT).await),
+        "404"
+    );
+    let changed = plate(1.2, 1.0);
+    let mut again = fields("teach-000002").to_vec();
+    again.push(("again", "1"));
+    let sent = site.send(NEWT, &again, &[("plate.stl", &changed)]).await;
+    assert_eq!(leads_to(&sent), Some("/parts/2"), "{sent}");
+    let page = site.get("/parts/2", NEWT).await;
+    assert!(
+        page.contains(
+            "two of five findings are mended. Mended: thin wall, narrow gap. Still there:"
+        ),
+        "by name"
+    );
+    assert!(
+        page.contains("; fixed two of five"),
+        "in the list of versions"
+    );
 }

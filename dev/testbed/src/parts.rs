@@ -222,8 +222,14 @@ pub fn patched_gear() -> RawMesh {
 /// a known size: see [`TeachingPlate`].
 #[must_use]
 pub fn teaching_plate() -> RawMesh {
+    teaching_plate_with(TeachingPlate::WALL_MM, TeachingPlate::GAP_MM)
+}
+
+/// The same with another wall and slit, as a team would send it again.
+#[must_use]
+pub fn teaching_plate_with(wall_mm: f64, gap_mm: f64) -> RawMesh {
     let plate = rectangle([0.0, 0.0], [70.0, 40.0]);
-    let wall = rectangle([8.0, 30.0], [28.0, 30.4]);
+    let wall = rectangle([8.0, 30.0], [28.0, 30.0 + wall_mm]);
     let posts = [
         rectangle([10.0, 6.0], [14.0, 18.0]),
         // Not in line with the first: `earcut` drops corners that lie on one line.
@@ -231,7 +237,7 @@ pub fn teaching_plate() -> RawMesh {
     ];
     let stem = rectangle([50.0, 8.0], [54.0, 16.0]);
     let mut floor = vec![plate];
-    floor.push(rectangle([40.0, 25.0], [40.3, 37.0]));
+    floor.push(rectangle([40.0, 25.0], [40.0 + gap_mm, 37.0]));
     floor.push(at(&circle(0.6), 60.0, 32.0));
     let mut standing = vec![wall, stem.clone()];
     standing.extend(posts.clone());

@@ -36,11 +36,7 @@ pub(crate) struct About<'a> {
 #[derive(Clone, Debug)]
 pub(crate) struct Picture {
     sheet: Sheet,
-    /// Only looked at by tests: what stands on the sheet.
-    #[cfg_attr(
-        not(test),
-        expect(dead_code, reason = "tests compare it with the part")
-    )]
+    /// What was measured on it.
     dimensions: Vec<Dimension>,
 }
 
@@ -106,7 +102,7 @@ impl<'a> About<'a> {
 }
 
 /// Up to two decimals, none that say nothing.
-fn number(value: f64) -> String {
+pub(crate) fn number(value: f64) -> String {
     let digits = if value.abs() >= 100.0 {
         0
     } else if value.abs() >= 10.0 {
@@ -126,8 +122,7 @@ fn number(value: f64) -> String {
 pub(crate) fn caption(finding: &StoredFinding) -> &'static str {
     match finding.code.as_str() {
         "thin-wall" | "thin-pin" | "fine-text" | "narrow-gap" | "small-hole" => {
-            "One layer of your part, seen from above. The small drawing shows the whole layer and \
-             where we look."
+            "One layer of your part, seen from above. Small: all of the layer."
         }
         "warping-corner" => "The foot of your part, seen from above, with the corner in a ring.",
         "overhang" => "Your part, cut from top to bottom where it hangs out.",

@@ -7,7 +7,7 @@ use partpledge_records::stored::StoredFinding;
 use partpledge_workshop::shelf::OpenedFile;
 
 pub(crate) use self::since::{fixed, since};
-use crate::figures::finding::{alt, caption};
+use crate::figures::finding::{alt, caption, number};
 use crate::figures::part::{CallOut, Kind, Mark, call_outs, standing_point, view};
 use crate::pages::unit_ask::{self, UnitChoice};
 use crate::pages::ways::{Ways, ways};
@@ -138,11 +138,8 @@ fn mended(code: &str) -> bool {
 
 fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
     let unit = words::unit(&finding.unit);
-    let number = |value: f64| {
-        let whole = partpledge_units::tolerance::close(value, value.round(), 0.0, 1e-9);
-        let digits = usize::from(value.abs() < 100.0 && !whole);
-        format!("{value:.digits$} {unit}").trim().to_owned()
-    };
+    // As on the picture.
+    let number = |value: f64| format!("{} {unit}", number(value)).trim().to_owned();
     let shown = finding.unit != "confidence";
     Found {
         n,

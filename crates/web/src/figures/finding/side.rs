@@ -12,6 +12,14 @@ use super::{About, Picture, number};
 const WINDOW: [f64; 4] = [0.0, 0.0, WIDTH, HEIGHT - 30.0];
 /// A cut no larger than this is shown whole, mm.
 const WHOLE_MM: f64 = 60.0;
+/// The least height of a cut that is shown, mm.
+const LEAST_MM: f64 = 20.0;
+/// A ledge less than one in so many of the part's width is shown from nearer.
+const SMALL_SHARE: f64 = 5.0;
+/// Room for words beside a slope, px.
+const ROOM_PX: f64 = 70.0;
+/// The steepest lean that holds by itself, degrees from upright; as findings have it.
+const HOLDS_DEG: f64 = 45.0;
 /// Directions that are tried for the cut that shows a ledge best; few for large parts.
 const STEP_DEG: usize = 15;
 const LARGE: usize = 300_000;
@@ -61,7 +69,7 @@ fn hanging(about: &About<'_>, turn_deg: f64) -> Option<Hanging> {
     })
 }
 
-/// The cut in which what hangs is as long as was measured; the longest when an area was.
+/// The cut in which what hangs is as long as was measured.
 fn best(about: &About<'_>) -> Option<Hanging> {
     let step = if about.mesh.triangles.len() > LARGE {
         90
@@ -69,17 +77,14 @@ fn best(about: &About<'_>) -> Option<Hanging> {
         STEP_DEG
     };
     let bridge = about.finding.code == "long-bridge";
-    let length = about
-        .finding
-        .measured
-        .filter(|_| about.finding.unit == "mm");
+    let long = about.finding.measured?;
     let off = |found: &Hanging| {
         let unheld = if bridge != (found.held == [true, true]) {
             1e3
         } else {
             0.0
         };
-        unheld + length.map_or(-found.long_mm(), |long| (found.long_mm() - long).abs())
+        unheld + (found.long_mm() - long).abs()
     };
     let tried = (0..180)
         .step_by(step)
@@ -87,15 +92,20 @@ fn best(about: &About<'_>) -> Option<Hanging> {
     tried.min_by(|a, b| off(a).total_cmp(&off(b)))
 }
 
-/// A ledge or a bridge.
+/// A ledge or a bridge; where an area hangs, the place and the lean that would hold.
 pub(super) fn over_air(about: &About<'_>) -> Option<Picture> {
+    if about.finding.unit != "mm" {
+        return leaning(about);
+    }
     let found = best(about)?;
     let z = about.place_mm?[2];
-    let (scale, mut sheet) = cut_sheet(
-        &found.outlines,
-        [f64::midpoint(found.run[0], found.run[1]), z],
-        found.long_mm(),
-    )?;
+    let long = found.long_mm();
+    let centre = [f64::midpoint(found.run[0], found.run[1]), z];
+    let (low, high) = bounds_mm(&found.outlines)?;
+    // A ledge that is small beside the part is looked at from nearer.
+    let small = SMALL_SHARE * long < high[0] - low[0];
+    let near_mm = (2.6 * long).max(LEAST_MM);
+    let (scale, mut sheet) = cut_sheet_near(&found.outlines, centre, near_mm, small)?;
     // Below the ledge, where the dimension has air round it.
     let y = z - about.layer_mm / 2.0 - 25.0 / scale.px_per_mm;
     let label = match about
@@ -129,6 +139,31 @@ pub(super) fn over_air(about: &About<'_>) -> Option<Picture> {
     })
 }
 
+/// A surface that leans too far: the place in a ring, and beside it upright and the limit.
+fn leaning(about: &About<'_>) -> Option<Picture> {
+    let place = about.place_mm?;
+    let outlines = upright(&about.mesh, place, 0.0)?;
+    let (scale, mut sheet) = cut_sheet(&outlines, [0.0, place[2]], WHOLE_MM)?;
+    sheet.ring(scale.place([0.0, place[2]]), 13.0);
+    let [x, y] = scale.place([0.0, place[2]]);
+    sheet.text([x, y - 19.0], "middle", true, "hangs over");
+    let (sin, cos) = HOLDS_DEG.to_radians().sin_cos();
+    let corner = [WIDTH - 78.0, 62.0];
+    sheet.line(corner, [corner[0], corner[1] - 44.0], 1.0, true);
+    let lean = [corner[0] + 44.0 * sin, corner[1] - 44.0 * cos];
+    sheet.line(corner, lean, 2.5, false);
+    sheet.text(
+        [corner[0] + 4.0, corner[1] + 17.0],
+        "middle",
+        false,
+        "45° holds",
+    );
+    Some(Picture {
+        sheet,
+        dimensions: Vec::new(),
+    })
+}
+
 /// The slope that would hold the ledge: 45 degrees from its tip to the wall.
 fn slope(sheet: &mut Sheet, scale: &Scale, found: &Hanging, z: f64) {
     let (tip, root) = match found.held {
@@ -147,7 +182,13 @@ fn slope(sheet: &mut Sheet, scale: &Scale, found: &Hanging, z: f64) {
     } else {
         ("end", -7.0)
     };
-    sheet.text([x + off, y + 12.0], anchor, false, "45° would hold");
+    let long_px = found.long_mm() * scale.px_per_mm;
+    let words = if long_px < ROOM_PX {
+        "45°"
+    } else {
+        "45° would hold"
+    };
+    sheet.text([x + off, y + 12.0], anchor, false, words);
 }
 
 /// A piece that starts in mid-air: how far above the bed.
@@ -259,6 +300,10 @@ fn cut_sheet_near(
         (low[0], high[0]) = (low[0].max(centre[0] - half), high[0].min(centre[0] + half));
         (low[1], high[1]) = (low[1].max(centre[1] - half), high[1].min(centre[1] + half));
     }
+    // A bed that is nearly in the picture is shown.
+    if low[1] < 0.25 * (high[1] - low[1]) {
+        low[1] = low[1].min(0.0);
+    }
     let [left, top, right, bottom] = WINDOW;
     let scale = Scale::fitted(
         low,
@@ -283,11 +328,5 @@ fn cut_sheet_near(
         let words = format!("the bed is {} mm below this edge", number(lower));
         sheet.text([8.0, bottom + 18.0], "start", false, &words);
     }
-    sheet.text(
-        [WIDTH - 8.0, HEIGHT - 10.0],
-        "end",
-        false,
-        "cut from top to bottom",
-    );
     Some((scale, sheet))
 }

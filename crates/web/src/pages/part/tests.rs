@@ -108,7 +108,7 @@ fn tag(state: &'static str) -> Ticket {
 }
 
 fn page(ticket: Option<Ticket>) -> PartPage {
-    let line = |here| Version {
+    let line = |here: bool| Version {
         number: 7,
         n: 2,
         sent: AWKWARD.to_owned(),
