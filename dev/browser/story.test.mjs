@@ -143,6 +143,29 @@ describe('the story', () => {
     await context.close();
   });
 
+  it('a finding shows its picture and teaches, without script too', async () => {
+    for (const javaScriptEnabled of [true, false]) {
+      const { context, page, faults } = await tab('team:Sluice Crew', PHONE, { javaScriptEnabled });
+      await page.goto('/parts/13');
+      const first = page.locator('.finding').first();
+      const picture = first.locator('.finding__pic img');
+      await picture.scrollIntoViewIfNeeded();
+      await page.waitForLoadState('networkidle');
+      assert.ok(((await picture.boundingBox())?.width ?? 0) >= 300, 'as wide as the phone');
+      assert.match((await picture.getAttribute('alt')) ?? '', /pencil[\s\S]*to one scale/);
+      const answer = await context.request.get((await picture.getAttribute('src')) ?? '');
+      assert.match(answer.headers()['content-type'] ?? '', /svg/);
+      assert.match(await answer.text(), /your part: 38\.1 mm/);
+      if (javaScriptEnabled) {
+        assert.ok(await picture.evaluate((img) => img instanceof HTMLImageElement && img.naturalWidth > 0), 'it is drawn');
+      }
+      await first.locator('summary', { hasText: 'Learn why' }).click();
+      assert.ok(await first.locator('text=Set your drawing to millimetres').isVisible());
+      assert.deepEqual(faults, []);
+      await context.close();
+    }
+  });
+
   it('two clicks on send are one request', async () => {
     const { context, page } = await tab('team:Frogspan');
     await page.goto('/parts/send');

@@ -122,7 +122,7 @@ pub(crate) fn number(value: f64) -> String {
 pub(crate) fn caption(finding: &StoredFinding) -> &'static str {
     match finding.code.as_str() {
         "thin-wall" | "thin-pin" | "fine-text" | "narrow-gap" | "small-hole" => {
-            "One layer of your part, seen from above. Small: all of the layer."
+            "One layer of your part, from above. The small drawing is all of it."
         }
         "warping-corner" => "The foot of your part, seen from above, with the corner in a ring.",
         "overhang" => "Your part, cut from top to bottom where it hangs out.",

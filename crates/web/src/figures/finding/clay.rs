@@ -11,13 +11,15 @@ use super::{About, Picture};
 const CANVAS: Canvas = Canvas {
     width_px: 640,
     height_px: 480,
-    margin_px: 40,
+    margin_px: 10,
 };
 /// The close-up shows this share of the part's diagonal, but never less than the second, mm.
-const SHARE: f64 = 0.5;
+const SHARE: f64 = 0.4;
 const LEAST_MM: f64 = 25.0;
 /// Bad edges drawn, the nearest first.
 const MOST_EDGES: usize = 400;
+/// Room of a name, px.
+const NAME_PX: [f64; 2] = [56.0, 17.0];
 /// Bodies named.
 const MOST_BODIES: usize = 6;
 
@@ -73,8 +75,17 @@ pub(super) fn bodies(about: &About<'_>) -> Option<Picture> {
         .map(|shell| about.standing(shell.place_mm))
         .collect();
     let (drawing, mut sheet) = drawn(&about.mesh, &places, about.mesh.bounds()?)?;
+    let mut taken: Vec<[f64; 2]> = Vec::new();
     for (n, place) in places.iter().enumerate() {
-        let [x, y] = at(&drawing, *place);
+        let [x, mut y] = at(&drawing, *place);
+        // Names that would lie on each other go below each other.
+        while taken
+            .iter()
+            .any(|[u, v]| (u - x).abs() < NAME_PX[0] && (v - y).abs() < NAME_PX[1])
+        {
+            y += NAME_PX[1];
+        }
+        taken.push([x, y]);
         sheet.text([x, y + 5.0], "middle", true, &format!("body {}", n + 1));
     }
     Some(Picture {

@@ -161,6 +161,16 @@ impl Sheet {
         ));
     }
 
+    /// White paper with a thin rim, to write on over a drawing.
+    pub(crate) fn panel(&mut self, [x, y, w, h]: [f64; 4]) {
+        self.add(format_args!(
+            "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{w:.1}\" height=\"{h:.1}\" fill=\"{}\" \
+             stroke=\"{}\"/>",
+            token("--sheet"),
+            token("--ink"),
+        ));
+    }
+
     /// A ring of ink round a place.
     pub(crate) fn ring(&mut self, [x, y]: [f64; 2], radius: f64) {
         for (stroke, wide) in [(token("--sheet"), 6.0), (token("--ink"), 2.75)] {

@@ -125,7 +125,9 @@ fn whole(sheet: &mut Sheet, outlines: &Outlines, close: &Scale) {
     let [left, top, right, bottom] = WINDOW;
     let corner = scale.place(close.back([left, top]));
     let other = scale.place(close.back([right, bottom]));
-    sheet.clay(&path(outlines, &scale, WHOLE), WHOLE);
+    let [left, top, right, bottom] = WHOLE;
+    let rim = [left - 2.0, top - 2.0, right + 2.0, bottom + 2.0];
+    sheet.clay(&path(outlines, &scale, rim), rim);
     let x = corner[0].max(WHOLE[0] - 4.0);
     let y = corner[1].max(WHOLE[1] - 4.0);
     let (w, h) = (

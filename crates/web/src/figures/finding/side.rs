@@ -148,12 +148,13 @@ fn leaning(about: &About<'_>) -> Option<Picture> {
     let [x, y] = scale.place([0.0, place[2]]);
     sheet.text([x, y - 19.0], "middle", true, "hangs over");
     let (sin, cos) = HOLDS_DEG.to_radians().sin_cos();
-    let corner = [WIDTH - 78.0, 62.0];
-    sheet.line(corner, [corner[0], corner[1] - 44.0], 1.0, true);
-    let lean = [corner[0] + 44.0 * sin, corner[1] - 44.0 * cos];
+    sheet.panel([WIDTH - 88.0, 6.0, 82.0, 70.0]);
+    let corner = [WIDTH - 66.0, 54.0];
+    sheet.line(corner, [corner[0], corner[1] - 42.0], 1.0, true);
+    let lean = [corner[0] + 48.0 * sin, corner[1] - 48.0 * cos];
     sheet.line(corner, lean, 2.5, false);
     sheet.text(
-        [corner[0] + 4.0, corner[1] + 17.0],
+        [WIDTH - 47.0, corner[1] + 17.0],
         "middle",
         false,
         "45° holds",

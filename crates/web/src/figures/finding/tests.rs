@@ -57,6 +57,32 @@ fn pictured(file: &JudgedFile, beds: &[Bed], code: &str) -> (Picture, String) {
     (about.picture().unwrap(), svg)
 }
 
+/// Boxes, each from its least to its greatest corner, as one mesh.
+fn boxes(list: &[([f64; 3], [f64; 3])]) -> RawMesh {
+    let quads: [[u32; 4]; 6] = [
+        [0, 2, 3, 1],
+        [4, 5, 7, 6],
+        [0, 1, 5, 4],
+        [2, 6, 7, 3],
+        [0, 4, 6, 2],
+        [1, 3, 7, 5],
+    ];
+    let mut mesh = RawMesh::default();
+    for (low, high) in list {
+        let first = u32::try_from(mesh.vertices.len()).unwrap();
+        for i in 0..8_usize {
+            let pick = |k: usize| if (i >> k) & 1 == 0 { low[k] } else { high[k] };
+            mesh.vertices.push(std::array::from_fn(pick));
+        }
+        for [a, b, c, d] in quads {
+            for t in [[a, b, c], [a, c, d]] {
+                mesh.triangles.push(t.map(|i| first + i));
+            }
+        }
+    }
+    mesh
+}
+
 fn near(value: f64, wanted: f64, by: f64) {
     assert!((value - wanted).abs() <= by, "{value}, not {wanted}");
 }
@@ -186,5 +212,78 @@ fn every_code_has_words_for_those_who_see_and_for_those_who_do_not() {
             "{}: the number",
             lesson.code
         );
+    }
+}
+
+#[tokio::test]
+async fn a_piece_in_mid_air_shows_the_air_below_it() {
+    let mesh = boxes(&[
+        ([0.0; 3], [40.0, 20.0, 4.0]),
+        ([0.0, 0.0, 3.5], [6.0, 20.0, 30.0]),
+        ([3.0, 5.0, 26.0], [30.0, 15.0, 29.0]),
+        // Its lower end starts 12 mm up, with nothing below.
+        ([20.0, 6.0, 12.0], [28.0, 14.0, 27.0]),
+    ]);
+    let (file, beds) = judge(&mesh).await;
+    let air = pictured(&file, &beds, "starts-in-air")
+        .0
+        .dimensions
+        .remove(0);
+    near(air.long_mm(), 12.0, 0.21);
+    near(air.from_mm[1], 0.0, 1e-9);
+    let (_, svg) = pictured(&file, &beds, "several-shells");
+    assert!(svg.contains("body 1") && svg.contains("body 4"));
+    let (_, svg) = pictured(&file, &beds, "self-crossing");
+    assert!(svg.contains("they cross here") && svg.contains("<circle"));
+}
+
+#[tokio::test]
+async fn a_table_on_thin_legs_shows_its_foot() {
+    let leg = |x: f64, y: f64| ([x, y, 0.0], [x + 1.0, y + 1.0, 60.0]);
+    let mesh = boxes(&[
+        leg(0.0, 0.0),
+        leg(29.0, 0.0),
+        leg(0.0, 29.0),
+        leg(29.0, 29.0),
+        ([0.0, 0.0, 59.0], [30.0, 30.0, 62.0]),
+    ]);
+    let (file, beds) = judge(&mesh).await;
+    let picture = pictured(&file, &beds, "small-foot").0;
+    near(picture.dimensions[0].to_mm[0], 15.0, 0.01);
+    assert_eq!(picture.dimensions[0].label, "4 mm²");
+}
+
+#[tokio::test]
+async fn a_surface_that_leans_too_far_is_ringed_beside_the_lean_that_holds() {
+    let (file, beds) = judge(&parts::hollow_ball()).await;
+    let (picture, svg) = pictured(&file, &beds, "overhang");
+    assert!(picture.dimensions.is_empty(), "an area has no length");
+    assert!(svg.contains("hangs over") && svg.contains("45° holds"));
+}
+
+#[tokio::test]
+async fn every_other_code_is_drawn_whatever_is_missing() {
+    let (file, beds) = judge(&parts::teaching_plate()).await;
+    let part = &file.parts[0];
+    for lesson in &partpledge_printability::lessons::LESSONS {
+        for place_mm in [None, Some([18.0, 30.2, 8.1]), Some([500.0, 0.0, -3.0])] {
+            let mut finding = stored(part, "thin-wall");
+            lesson.code.clone_into(&mut finding.code);
+            (finding.place_mm, finding.measured) = (place_mm, None);
+            let svg = About::new(part, &finding, (0.45, 0.2), &beds)
+                .svg()
+                .unwrap();
+            assert!(
+                svg.ends_with("</svg>\n") && !svg.contains("NaN"),
+                "{}",
+                lesson.code
+            );
+            if let (Ok(folder), Some(_)) = (
+                std::env::var("PARTPLEDGE_FIGURES"),
+                place_mm.filter(|p| p[0] < 100.0),
+            ) {
+                std::fs::write(format!("{folder}/zz-{}.svg", lesson.code), &svg).unwrap();
+            }
+        }
     }
 }
