@@ -319,9 +319,15 @@ mod tests {
     #[test]
     fn a_scale_turns_y_over_and_leads_back() {
         let scale = Scale::fitted([0.0, 0.0], [20.0, 10.0], [0.0, 0.0, 200.0, 200.0]);
-        assert_eq!(scale.place([0.0, 0.0]), [0.0, 150.0]);
-        assert_eq!(scale.place([20.0, 10.0]), [200.0, 50.0]);
-        assert_eq!(scale.back([200.0, 50.0]), [20.0, 10.0]);
+        let pairs = [
+            (scale.place([0.0, 0.0]), [0.0, 150.0]),
+            (scale.place([20.0, 10.0]), [200.0, 50.0]),
+            (scale.back([200.0, 50.0]), [20.0, 10.0]),
+        ];
+        for (found, wanted) in pairs {
+            let off = (found[0] - wanted[0]).hypot(found[1] - wanted[1]);
+            assert!(off < 1e-9, "{found:?}, not {wanted:?}");
+        }
     }
 
     #[test]

@@ -79,16 +79,13 @@ fn best(about: &About<'_>) -> Option<Hanging> {
     let bridge = about.finding.code == "long-bridge";
     let long = about.finding.measured?;
     let off = |found: &Hanging| {
-        let unheld = if bridge != (found.held == [true, true]) {
-            1e3
-        } else {
-            0.0
-        };
+        let both = found.held == [true, true];
+        let unheld = if bridge == both { 0.0 } else { 1e3 };
         unheld + (found.long_mm() - long).abs()
     };
-    let tried = (0..180)
+    let tried = (0..180_i32)
         .step_by(step)
-        .filter_map(|turn| hanging(about, turn as f64));
+        .filter_map(|turn| hanging(about, f64::from(turn)));
     tried.min_by(|a, b| off(a).total_cmp(&off(b)))
 }
 

@@ -99,10 +99,11 @@ pub(crate) fn since(before: &Stored, now: &Stored) -> Option<String> {
         ("New", &change.fresh),
     ];
     let named = named.into_iter().filter(|(_, names)| !names.is_empty());
-    let named: String = named
-        .map(|(what, names)| format!(" {what}: {}.", names.join(", ")))
+    let named: Vec<String> = named
+        .map(|(what, names)| format!("{what}: {}.", names.join(", ")))
         .collect();
-    (!says.is_empty()).then(|| format!("Since the version before: {}.{named}", says.join(", ")))
+    let first = format!("Since the version before: {}.", says.join(", "));
+    (!says.is_empty()).then(|| [vec![first], named].concat().join(" "))
 }
 
 /// What a version did to the findings of the one before it, for a list: `fixed two of three`.
