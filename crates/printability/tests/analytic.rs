@@ -1,4 +1,5 @@
 //! Thickness and overhang of shapes whose answer is plain geometry: plates, ramps, cones, arches.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 

@@ -7,6 +7,8 @@ use axum::response::{IntoResponse, Response};
 use partpledge_drawing::{Canvas, View, draw};
 use partpledge_formats::RawMesh;
 use partpledge_formats::write::stl_binary;
+use partpledge_mesh::Mesh;
+use partpledge_workshop::intake::JudgedPart;
 use partpledge_workshop::shelf::OpenedFile;
 use partpledge_workshop::{ENGINE, Session, WorkshopError, plate_room};
 
@@ -74,37 +76,29 @@ pub(crate) async fn file(
     let made = site.heavy(async move {
         let stored = stored(&session, &listed).await?;
         let opened = plate_room::opened_file(&session, &listed.request).await?;
-        let k = match wanted {
-            Wanted::Picture(k, _) | Wanted::Way(k, _) | Wanted::Mesh(k) => k - 1,
-            Wanted::Finding(n) => {
-                let made = finding_svg(&session, &stored, &opened, n);
-                return Ok(made.map(|svg| ("image/svg+xml", svg.into_bytes())));
-            }
-        };
-        let Some(part) = opened.judged.parts.get(k) else {
-            return Ok::<_, WorkshopError>(None);
-        };
-        let mesh = match wanted {
-            Wanted::Way(_, way) => match part.ways.get(way - 1) {
-                Some(way) => part.mesh.turned(&way.rotation),
-                None => return Ok(None),
-            },
-            Wanted::Picture(..) | Wanted::Mesh(_) => part.standing_mesh(),
-        };
-        Ok(match wanted {
-            Wanted::Picture(_, canvas) => draw(&mesh, view_of(&stored, &opened, k), canvas)
-                .map(|drawing| ("image/png", drawing.png())),
+        Ok::<_, WorkshopError>(match wanted {
+            Wanted::Finding(n) => finding_svg(&session, &stored, &opened, n)
+                .map(|svg| ("image/svg+xml", svg.into_bytes())),
+            Wanted::Picture(k, canvas) => part_of(&opened, k).and_then(|part| {
+                png(
+                    &part.standing_mesh(),
+                    view_of(&stored, &opened, k - 1),
+                    canvas,
+                )
+            }),
             // All ways from the same side, so that they can be compared.
-            Wanted::Way(..) => {
-                draw(&mesh, View::default(), SMALL).map(|drawing| ("image/png", drawing.png()))
-            }
-            Wanted::Mesh(_) | Wanted::Finding(_) => {
+            Wanted::Way(k, way) => part_of(&opened, k).and_then(|part| {
+                let way = part.ways.get(way - 1)?;
+                png(&part.mesh.turned(&way.rotation), View::default(), SMALL)
+            }),
+            Wanted::Mesh(k) => part_of(&opened, k).map(|part| {
+                let mesh = part.standing_mesh();
                 let raw = RawMesh {
                     vertices: mesh.vertices,
                     triangles: mesh.triangles,
                 };
-                Some(("model/stl", stl_binary(&raw)))
-            }
+                ("model/stl", stl_binary(&raw))
+            }),
         })
     });
     let made = made.await.map_err(|error| failed(&site, &error))?;
@@ -115,6 +109,16 @@ pub(crate) async fn file(
         (header::CACHE_CONTROL, "private, max-age=3600"),
     ];
     Ok((keep, [(header::ETAG, etag)], Body::from(bytes)).into_response())
+}
+
+/// The `k`-th part of a file, from 1.
+fn part_of(opened: &OpenedFile, k: usize) -> Option<&JudgedPart> {
+    opened.judged.parts.get(k - 1)
+}
+
+/// A picture in clay.
+fn png(mesh: &Mesh, view: View, canvas: Canvas) -> Option<(&'static str, Vec<u8>)> {
+    draw(mesh, view, canvas).map(|drawing| ("image/png", drawing.png()))
 }
 
 /// The picture of a finding.
