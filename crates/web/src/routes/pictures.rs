@@ -36,11 +36,10 @@ fn wanted(file: &str) -> Option<Wanted> {
         return Some(Wanted::Picture(1, SMALL));
     }
     let (stem, kind) = file.split_once('.')?;
-    if let Some(n) = stem.strip_prefix("finding-") {
-        let n = n.parse().ok().filter(|n| *n >= 1)?;
-        return (kind == "svg").then_some(Wanted::Finding(n));
-    }
     let number = |text: &str| text.parse().ok().filter(|k| *k >= 1);
+    if let Some(n) = stem.strip_prefix("finding-") {
+        return (kind == "svg").then_some(Wanted::Finding(number(n)?));
+    }
     let stem = stem.strip_prefix("part-")?;
     if let Some((k, way)) = stem.split_once("-way-") {
         return (kind == "png").then_some(Wanted::Way(number(k)?, number(way)?));
@@ -144,11 +143,11 @@ mod tests {
         assert!(matches!(wanted("picture.png"), Some(Wanted::Picture(1, _))));
         assert!(matches!(wanted("part-3.png"), Some(Wanted::Picture(3, _))));
         assert!(matches!(wanted("part-2.stl"), Some(Wanted::Mesh(2))));
+        assert!(matches!(wanted("finding-2.svg"), Some(Wanted::Finding(2))));
         assert!(matches!(
             wanted("part-2-way-3.png"),
             Some(Wanted::Way(2, 3))
         ));
-        assert!(matches!(wanted("finding-2.svg"), Some(Wanted::Finding(2))));
         for none in [
             "finding-0.svg",
             "finding-1.png",

@@ -176,7 +176,7 @@ fn the_verdict_renders_with_every_kind_of_finding_and_ticket() {
         assert_eq!(made.contains("ticket--broken"), state == "broken");
         assert_eq!(made.matches("Learn why").count(), 4, "a lesson each");
         assert_eq!(
-            made.matches("loading=\"lazy\"").count(),
+            made.matches("class=\"finding__pic\"").count(),
             3,
             "a picture each"
         );
