@@ -301,24 +301,27 @@ async fn every_page_answers_with_its_kind_and_the_strict_headers() {
     }
 }
 
+/// Who asks for what that is somebody else's.
+const HIDDEN: &[(&str, &str)] = &[
+    (SILT, "/parts/1"),
+    (SILT, "/parts/1/part-1.png"),
+    (SILT, "/parts/1/part-1-way-1.png"),
+    (NEWT, "/parts/1/part-1-way-99.png"),
+    (SILT, "/parts/1/part-1.stl"),
+    (SILT, "/parts/1/finding-1.svg"),
+    (SILT, "/parts/1/turn"),
+    ("", "/parts/1"),
+    (NEWT, "/plates/1"),
+    (NEWT, "/plates/1/plate-1.3mf"),
+    (SILT, "/parts/send?again=1"),
+];
+
 #[tokio::test(flavor = "multi_thread")]
 async fn nobody_sees_or_does_what_is_not_theirs() {
     let site = served().await;
     site.send_bracket("send-0000001").await;
     let form = "key=abcdefgh1&plate=1&act=start&good=1&number=1&revision=1&reason=x";
-    for (who, path) in [
-        (SILT, "/parts/1"),
-        (SILT, "/parts/1/part-1.png"),
-        (SILT, "/parts/1/part-1-way-1.png"),
-        (NEWT, "/parts/1/part-1-way-99.png"),
-        (SILT, "/parts/1/part-1.stl"),
-        (SILT, "/parts/1/finding-1.svg"),
-        (SILT, "/parts/1/turn"),
-        ("", "/parts/1"),
-        (NEWT, "/plates/1"),
-        (NEWT, "/plates/1/plate-1.3mf"),
-        (SILT, "/parts/send?again=1"),
-    ] {
+    for &(who, path) in HIDDEN {
         let answer = site.get(path, who).await;
         assert_eq!(
             status(&answer),
