@@ -98,6 +98,17 @@ impl Edges {
         Self { starts, sides }
     }
 
+    /// The sides that lie between two corners, in either direction.
+    pub(crate) fn sides_between(&self, a: u32, b: u32) -> impl Iterator<Item = Side> + '_ {
+        let (low, high) = (a.min(b) as usize, a.max(b));
+        let here = &self.sides[self.starts[low]..self.starts[low + 1]];
+        let from = here.partition_point(|&(end, _)| end < high);
+        let same = here[from..]
+            .iter()
+            .take_while(move |&&(end, _)| end == high);
+        same.map(|&(_, side)| side)
+    }
+
     /// The edges in order of their corners.
     pub(crate) fn iter(&self) -> impl Iterator<Item = Edge<'_>> + '_ {
         (0_u32..)
