@@ -18,11 +18,13 @@
 mod boxes;
 mod pair;
 
-use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, OnceLock, PoisonError};
+use std::thread;
 
 use crate::Mesh;
 use crate::edges::Edges;
-use boxes::Boxes;
+use boxes::{Boxes, Branch};
 use pair::{Along, Meeting, meeting, sign};
 
 /// What crosses what.
@@ -58,20 +60,52 @@ pub struct Crossings {
 /// ```
 #[must_use]
 pub fn crossings(mesh: &Mesh, most: usize) -> Crossings {
-    let mut found = Crossings::default();
     if most == 0 || mesh.triangles.len() < 2 {
-        return found;
+        return Crossings::default();
     }
     let search = Search::new(mesh);
-    Boxes::of(mesh).close_pairs(|a, b| {
-        if let Some(place) = search.cross(a, b) {
-            found.place_mm.get_or_insert(place);
-            found.pairs += 1;
+    let boxes = Boxes::of(mesh);
+    let pieces = boxes.pieces(PIECES);
+    // Pieces are begun in order and those begun are finished, so the first that finds something is
+    // the same one however many threads there are.
+    let (next, pairs) = (AtomicUsize::new(0), AtomicUsize::new(0));
+    let place = Mutex::new(None::<(usize, [f64; 3])>);
+    let work = || {
+        while pairs.load(Ordering::Relaxed) < most {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some(&piece) = pieces.get(at) else { break };
+            let found = search.in_piece(&boxes, piece, most);
+            pairs.fetch_add(found.pairs, Ordering::Relaxed);
+            if let Some(here) = found.place_mm {
+                let mut place = place.lock().unwrap_or_else(PoisonError::into_inner);
+                if place.is_none_or(|(first, _)| at < first) {
+                    *place = Some((at, here));
+                }
+            }
         }
-        found.pairs < most
+    };
+    thread::scope(|scope| {
+        if mesh.triangles.len() >= WORTH_THREADS {
+            let more = thread::available_parallelism().map_or(0, |many| many.get() - 1);
+            for _ in 0..more.min(MOST_THREADS - 1) {
+                scope.spawn(work);
+            }
+        }
+        work();
     });
-    found
+    let place = place.into_inner().unwrap_or_else(PoisonError::into_inner);
+    Crossings {
+        pairs: pairs.into_inner().min(most),
+        place_mm: place.map(|(_, place)| place),
+    }
 }
+
+/// Pieces that the search is cut into, at least, if the mesh has so many.
+const PIECES: usize = 400;
+/// With fewer triangles one thread is as quick.
+const WORTH_THREADS: usize = 5_000;
+/// A judgement is one of several at a time: it does not take the whole machine.
+const MOST_THREADS: usize = 4;
 
 struct Search<'a> {
     mesh: &'a Mesh,
@@ -87,15 +121,33 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// What crosses in one piece of the tree.
+    fn in_piece(&self, boxes: &Boxes, piece: [Branch; 2], most: usize) -> Crossings {
+        let mut found = Crossings::default();
+        boxes.close_pairs(piece, |a, b| {
+            if let Some(place) = self.cross(a, b) {
+                found.place_mm.get_or_insert(place);
+                found.pairs += 1;
+            }
+            found.pairs < most
+        });
+        found
+    }
+
     /// Where two triangles cross, if they do.
     fn cross(&self, a: usize, b: usize) -> Option<[f64; 3]> {
         let (first, second) = (self.mesh.triangles[a], self.mesh.triangles[b]);
-        let shared = first.iter().filter(|&corner| second.contains(corner));
-        // With two corners in both, one corner is left: it can't be on both sides.
-        if shared.count() > 1 {
-            return None;
+        let mut shared = None;
+        for (i, corner) in first.iter().enumerate() {
+            if let Some(j) = second.iter().position(|other| other == corner) {
+                // With two corners in both, one corner is left: it can't be on both sides.
+                if shared.is_some() {
+                    return None;
+                }
+                shared = Some([i, j]);
+            }
         }
-        match meeting(self.corners(a), self.corners(b)) {
+        match meeting(self.corners(a), self.corners(b), shared) {
             Meeting::None => None,
             Meeting::Cross(place) => Some(place),
             Meeting::Along(along) if along.side_of_second => self.goes_on(b, a, along),

@@ -1,35 +1,49 @@
 //! Speed benches, as ratios against a reference in the same run: machines are noisy, ratios less so.
 //!
-//! `partpledge-bench stages`: each stage from bytes to lines on a generated part, beside the time
-//! to sort as many random numbers as the part has coordinates, single-threaded.
-//!
-//! `partpledge-bench ways DIR`: the ways up of 50 STL files under a folder; `standing FILE`: those of
-//! one file, to be compared.
+//! - `stages`: each stage from bytes to lines on a generated part, beside the time to sort as many
+//!   random numbers as the part has coordinates, single-threaded.
+//! - `mesh FILE RUNS`: seconds from bytes to facts, one line a run, for `dev/python/bench_mesh.py`.
+//! - `ring N FILE`: writes a knurled ring of `2 N²` triangles as a binary STL.
+//! - `ways DIR`: the ways up of 50 STL files under a folder; `standing FILE`: those of one file, to be
+//!   compared.
+//! - `triangles FILE`: every part's triangles as read and as welded, for comparison with other
+//!   libraries.
 
+mod mesh;
+mod parts;
+mod stages;
 mod standing;
+mod triangles;
 mod ways;
 
 use std::process::ExitCode;
 use std::time::Instant;
 
-use partpledge_formats::{Limits, RawMesh, read_model, write};
-use partpledge_mesh::{facts, weld};
-use partpledge_orientation::choices;
-use partpledge_sections::{cut_layers, silhouette};
-use partpledge_toolpath::{paths, time};
-use partpledge_units::dice::Dice;
-
 fn main() -> ExitCode {
-    match std::env::args().nth(1).as_deref() {
-        None | Some("stages") => stages(),
-        Some("standing") => return standing::run(std::env::args().nth(2).as_deref()),
-        Some("ways") => return ways::run(std::env::args().nth(2).as_deref()),
-        Some(other) => {
-            eprintln!("there is no bench '{other}'; there are: stages, ways DIR, standing FILE");
-            return ExitCode::from(2);
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = args.iter().map(String::as_str).collect();
+    let result = match words.as_slice() {
+        [] | ["stages"] => {
+            stages::stages();
+            Ok(())
+        }
+        ["mesh", file, runs] => mesh::run(file, runs),
+        ["ring", n, file] => mesh::ring(n, file),
+        ["standing", file] => return standing::run(Some(file)),
+        ["ways", dir] => return ways::run(Some(dir)),
+        ["triangles", file] => triangles::run(file),
+        _ => Err(
+            "there are: stages, mesh FILE RUNS, ring N FILE, ways DIR, standing FILE, triangles FILE"
+                .to_owned(),
+        ),
+    };
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(why) => {
+            eprintln!("{why}");
+            ExitCode::from(2)
         }
     }
-    ExitCode::SUCCESS
 }
 
 /// Runs it and gives its result and the seconds it took.
@@ -38,77 +52,4 @@ pub(crate) fn timed<T>(run: impl FnOnce() -> T) -> (T, f64) {
     let start = Instant::now();
     let result = run();
     (result, start.elapsed().as_secs_f64())
-}
-
-/// A torus of `2 n²` triangles, 60 mm across.
-fn torus(n: u32) -> RawMesh {
-    let point = |i: u32, j: u32| {
-        let angle = |k: u32| (360.0 * f64::from(k % n) / f64::from(n)).to_radians();
-        let (round, tube) = (angle(i), angle(j));
-        let flat = 22.0 + 8.0 * tube.cos();
-        [flat * round.cos(), flat * round.sin(), 8.0 * tube.sin()]
-    };
-    let vertices = (0..n * n).map(|k| point(k / n, k % n)).collect();
-    let at = |i: u32, j: u32| (i % n) * n + j % n;
-    let triangles = (0..n * n)
-        .flat_map(|k| {
-            let (i, j) = (k / n, k % n);
-            let (a, b) = (at(i, j), at(i + 1, j));
-            let (c, d) = (at(i + 1, j + 1), at(i, j + 1));
-            [[a, b, c], [a, c, d]]
-        })
-        .collect();
-    RawMesh {
-        vertices,
-        triangles,
-    }
-}
-
-fn stages() {
-    let catalogue = partpledge_catalogue::Catalogue::built_in();
-    let (Some(sheet), Some(class), Some(material)) = (
-        catalogue.plain_sheet("PLA"),
-        catalogue.class("standard"),
-        catalogue.material("PLA"),
-    ) else {
-        return;
-    };
-    for n in [100, 300, 500] {
-        let bytes = write::stl_binary(&torus(n));
-        let triangles = u64::from(n) * u64::from(n) * 2;
-        let mut dice = Dice::seeded(1);
-        let mut numbers: Vec<f64> = (0..triangles * 9).map(|_| dice.unit()).collect();
-        let ((), reference) = timed(|| numbers.sort_by(f64::total_cmp));
-        let row = |name: &str, seconds: f64| {
-            println!(
-                "{triangles:>8} triangles  {name:<10} {:>7.3} of the reference",
-                seconds / reference
-            );
-        };
-        println!(
-            "{triangles:>8} triangles  reference: sorting {} numbers",
-            triangles * 9
-        );
-        let (model, s) = timed(|| read_model(&bytes, "torus.stl", &Limits::command_line()));
-        row("read", s);
-        let Ok(model) = model else { continue };
-        let (welded, s) = timed(|| weld(&model.parts[0].mesh, 1.0));
-        row("weld", s);
-        let (_, s) = timed(|| facts(&welded.mesh, welded.mesh.triangles.len()));
-        row("facts", s);
-        row("ways up", timed(|| choices(&welded.mesh, &[[200.0; 3]])).1);
-        let cut = timed(|| {
-            cut_layers(
-                &welded.mesh,
-                sheet.first_layer_height_mm,
-                sheet.layer_height_mm,
-            )
-        });
-        row("cut", cut.1);
-        row("shadow", timed(|| silhouette(&welded.mesh)).1);
-        let Ok(cut) = cut.0 else { continue };
-        let (laid, s) = timed(|| paths(&cut, sheet));
-        row("lines", s);
-        row("time", timed(|| time(&laid, sheet, class, material)).1);
-    }
 }

@@ -34,9 +34,15 @@ pub(super) fn sign(a: [f64; 3], b: [f64; 3], c: [f64; 3], d: [f64; 3]) -> i8 {
     i8::from(volume > 0.0) - i8::from(volume < 0.0)
 }
 
-/// Which side of a triangle's plane each corner of another is on.
-fn sides([a, b, c]: Triangle, other: Triangle) -> [i8; 3] {
-    other.map(|p| sign(a, b, c, p))
+/// Which side of a triangle's plane each corner of another is on; a corner of both is in it.
+fn sides([a, b, c]: Triangle, other: Triangle, shared: Option<usize>) -> [i8; 3] {
+    std::array::from_fn(|k| {
+        if shared == Some(k) {
+            0
+        } else {
+            sign(a, b, c, other[k])
+        }
+    })
 }
 
 /// Whether all are on one side, or in the plane with at most one corner off it.
@@ -44,7 +50,7 @@ fn stays(sides: [i8; 3]) -> bool {
     !(sides.contains(&1) && sides.contains(&-1))
 }
 
-/// How `first` and `second` meet.
+/// How `first` and `second` meet; `shared` says which corner of each is the same one.
 ///
 /// Both must have corners strictly on both sides of the other's plane; then each cuts the line that
 /// the planes share in a stretch of some length. The stretches overlap when neither lies wholly
@@ -52,18 +58,26 @@ fn stays(sides: [i8; 3]) -> bool {
 /// is alone on its side, its neighbour `q`, and likewise `r` and `s` of the other triangle, the
 /// volume over `p`, `q`, `r`, `s` is the distance of the two ends along the line times a factor
 /// whose sign is the same for all four pairs of ends (derived here).
-pub(super) fn meeting(first: Triangle, second: Triangle) -> Meeting {
-    let of_second = sides(first, second);
+pub(super) fn meeting(first: Triangle, second: Triangle, shared: Option<[usize; 2]>) -> Meeting {
+    let of_second = sides(first, second, shared.map(|[_, j]| j));
     if stays(of_second) {
         return along(first, second, of_second, true);
     }
-    let of_first = sides(second, first);
+    let of_first = sides(second, first, shared.map(|[i, _]| i));
     if stays(of_first) {
         return along(second, first, of_first, false);
     }
-    let (p, ends) = alone(first, of_first);
-    let (r, others) = alone(second, of_second);
-    let order = ends.map(|q| others.map(|s| sign(p, q, r, s)));
+    let (p, q) = (lonely(of_first), lonely(of_second));
+    let order = [1, 2].map(|i| {
+        [1, 2].map(|j| {
+            let (i, j) = ((p + i) % 3, (q + j) % 3);
+            if shared == Some([i, j]) {
+                0
+            } else {
+                sign(first[p], first[i], second[q], second[j])
+            }
+        })
+    });
     let order = order.as_flattened();
     if order.contains(&1) && order.contains(&-1) {
         Meeting::Cross(place(first, of_first, second, of_second))
@@ -72,12 +86,7 @@ pub(super) fn meeting(first: Triangle, second: Triangle) -> Meeting {
     }
 }
 
-/// The corner that is alone on its side, and the other two.
-fn alone(t: Triangle, sides: [i8; 3]) -> ([f64; 3], [[f64; 3]; 2]) {
-    let k = lonely(sides);
-    (t[k], [t[(k + 1) % 3], t[(k + 2) % 3]])
-}
-
+/// The corner that is alone on its side.
 fn lonely(sides: [i8; 3]) -> usize {
     let up = sides.iter().filter(|&&side| side > 0).count();
     let sought = if up == 1 { 1 } else { -1 };
@@ -99,8 +108,9 @@ fn stretch(t: Triangle, sides: [i8; 3], plane: Triangle) -> [[f64; 3]; 2] {
     use crate::vector::{dot, double_area, minus};
     let normal = double_area(plane);
     let height = |p: [f64; 3]| dot(normal, minus(p, plane[0]));
-    let (p, ends) = alone(t, sides);
-    ends.map(|q| {
+    let k = lonely(sides);
+    let p = t[k];
+    [t[(k + 1) % 3], t[(k + 2) % 3]].map(|q| {
         let (from, to) = (height(p), height(q));
         let gap = from - to;
         // The signs are exact, these heights are not: keep to the side whatever they say.

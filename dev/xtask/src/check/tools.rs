@@ -126,15 +126,18 @@ pub(crate) fn is_root() -> bool {
 
 /// What the comparison reads with. trimesh wants networkx and lxml for 3MF, pillow for an OBJ with
 /// pictures, charset-normalizer for texts of unknown encoding: without the last two it refuses files
-/// that it can read. Another list is another name of the stamp in [`python`].
-const PYTHON_LIBRARIES: [&str; 8] = [
+/// that it can read. pymeshlab is under the GPL: it is only ever run beside us. Another
+/// list is another name of the stamp in [`python`].
+const PYTHON_LIBRARIES: [&str; 10] = [
     "trimesh==5.2.0",
+    "manifold3d==3.5.4",
+    "pymeshlab==2025.7.post1",
     "numpy>=2",
+    "scipy",
     "networkx",
     "lxml",
     "pillow",
     "charset-normalizer",
-    "pymeshlab",
     "rtree",
 ];
 
@@ -142,7 +145,7 @@ const PYTHON_LIBRARIES: [&str; 8] = [
 pub(crate) fn python(house: &House) -> Result<PathBuf, Failure> {
     let venv = house.tools().join("venv");
     let python = venv.join("bin/python");
-    let ready = venv.join("ready-3");
+    let ready = venv.join("ready-4");
     if ready.is_file() {
         return Ok(python);
     }
@@ -155,7 +158,10 @@ pub(crate) fn python(house: &House) -> Result<PathBuf, Failure> {
     } else {
         made?;
     }
-    eprintln!("installing trimesh in {}", venv.display());
+    eprintln!(
+        "installing trimesh, manifold3d and pymeshlab in {}",
+        venv.display()
+    );
     let mut command = Command::new(&python);
     command.args([
         "-m",
