@@ -1,9 +1,12 @@
 //! What a mesh is: counted, measured, and where it is broken.
 
+use std::ops::Range;
+use std::thread;
+
 use crate::Mesh;
-use crate::edges::{Edge, EdgeKind, Edges};
+use crate::edges::{EdgeKind, Edges, Side};
 use crate::inside::enclosing_shells;
-use crate::shells::{Groups, shells};
+use crate::shells::{Groups, shells_seeing};
 use crate::sum::Sum;
 use crate::vector::{dot, double_area, length, middle, minus};
 
@@ -114,15 +117,19 @@ pub fn facts(mesh: &Mesh, triangles_read: usize) -> Facts {
         };
     };
     let edges = Edges::of(mesh);
-    let (labels, count) = shells(mesh, &edges);
     let mut troubles = Troubles::default();
-    let mut unclear = vec![false; count];
-    for edge in edges.iter() {
-        let kind = edge.kind(mesh);
+    let mut marks = Vec::new();
+    let (labels, count) = shells_seeing(mesh, &edges, |edge| {
+        let kind = edge.kind();
         if kind != EdgeKind::Sound {
             troubles.of(kind).push((edge.low, edge.high));
-            mark(&edge, &labels, &mut unclear);
+            marks.extend(edge.sides().next().map(Side::triangle));
         }
+    });
+    drop(edges);
+    let mut unclear = vec![false; count];
+    for triangle in marks {
+        unclear[labels[triangle] as usize] = true;
     }
     let centre = middle(low, high);
     let mut list = measure_shells(mesh, &labels, &unclear, centre);
@@ -205,12 +212,6 @@ impl Troubles {
     }
 }
 
-fn mark(edge: &Edge<'_>, labels: &[u32], unclear: &mut [bool]) {
-    if let Some(side) = edge.sides().next() {
-        unclear[labels[side.triangle()] as usize] = true;
-    }
-}
-
 /// Groups bad edges into runs and finds the longest.
 fn trouble(mesh: &Mesh, edges: &[(u32, u32)]) -> EdgeTrouble {
     if edges.is_empty() {
@@ -247,44 +248,112 @@ fn trouble(mesh: &Mesh, edges: &[(u32, u32)]) -> EdgeTrouble {
     }
 }
 
+/// With more triangles the measuring is done in two halves, whatever the machine: the order in
+/// which sums are added up must not depend on it.
+const IN_HALVES: usize = 50_000;
+
 /// Volume, area, box and a place of each shell; roles still only clear or unclear.
 fn measure_shells(mesh: &Mesh, labels: &[u32], unclear: &[bool], centre: [f64; 3]) -> Vec<Shell> {
-    let fresh = Shell {
-        faces: 0,
-        role: ShellRole::Solid,
-        volume_mm3: None,
-        area_mm2: 0.0,
-        low_mm: [f64::INFINITY; 3],
-        high_mm: [f64::NEG_INFINITY; 3],
-        place_mm: [0.0; 3],
-    };
-    let mut list = vec![fresh; unclear.len()];
-    let mut sums = vec![(Sum::default(), Sum::default(), -1.0_f64); unclear.len()];
-    for (triangle, &label) in mesh.triangles.iter().zip(labels) {
-        let corners = triangle.map(|i| mesh.vertices[i as usize]);
-        let shell = &mut list[label as usize];
-        let (volume, area, largest) = &mut sums[label as usize];
+    let measured = |range: Range<usize>| measure(mesh, labels, range, unclear.len(), centre);
+    let many = mesh.triangles.len();
+    let half = if many < IN_HALVES { many } else { many / 2 };
+    let (mut list, rest) = thread::scope(|scope| {
+        let rest = (half < many).then(|| scope.spawn(|| measured(half..many)));
+        let list = measured(0..half);
+        let rest = rest.map(|thread| thread.join().expect("measuring does not panic"));
+        (list, rest)
+    });
+    for (one, more) in list.iter_mut().zip(rest.unwrap_or_default()) {
+        one.join(&more);
+    }
+    let shells = list.into_iter().zip(unclear);
+    shells.map(|(one, &unclear)| one.shell(unclear)).collect()
+}
+
+/// A shell while it is measured.
+#[derive(Clone)]
+struct Measured {
+    faces: usize,
+    volume: Sum,
+    area: Sum,
+    largest_mm2: f64,
+    place_mm: [f64; 3],
+    low_mm: [f64; 3],
+    high_mm: [f64; 3],
+}
+
+impl Measured {
+    fn nothing() -> Self {
+        Self {
+            faces: 0,
+            volume: Sum::default(),
+            area: Sum::default(),
+            largest_mm2: -1.0,
+            place_mm: [0.0; 3],
+            low_mm: [f64::INFINITY; 3],
+            high_mm: [f64::NEG_INFINITY; 3],
+        }
+    }
+
+    fn take(&mut self, corners: [[f64; 3]; 3], centre: [f64; 3]) {
         let normal = double_area(corners);
         let face_area = length(normal) / 2.0;
-        volume.add(dot(minus(corners[0], centre), normal) / 6.0);
-        area.add(face_area);
-        shell.faces += 1;
-        for (k, corner) in corners.iter().flat_map(|p| p.iter().enumerate()) {
-            shell.low_mm[k] = shell.low_mm[k].min(*corner);
-            shell.high_mm[k] = shell.high_mm[k].max(*corner);
+        self.faces += 1;
+        self.volume
+            .add(dot(minus(corners[0], centre), normal) / 6.0);
+        self.area.add(face_area);
+        for corner in corners {
+            self.low_mm = std::array::from_fn(|k| self.low_mm[k].min(corner[k]));
+            self.high_mm = std::array::from_fn(|k| self.high_mm[k].max(corner[k]));
         }
-        if face_area > *largest {
-            *largest = face_area;
-            shell.place_mm =
+        if face_area > self.largest_mm2 {
+            self.largest_mm2 = face_area;
+            self.place_mm =
                 std::array::from_fn(|k| (corners[0][k] + corners[1][k] + corners[2][k]) / 3.0);
         }
     }
-    for ((shell, (volume, area, _)), &unclear) in list.iter_mut().zip(sums).zip(unclear) {
-        shell.area_mm2 = area.value();
-        shell.volume_mm3 = (!unclear).then(|| volume.value());
-        if unclear {
-            shell.role = ShellRole::Unclear;
+
+    fn join(&mut self, later: &Self) {
+        self.faces += later.faces;
+        self.volume.join(later.volume);
+        self.area.join(later.area);
+        for k in 0..3 {
+            self.low_mm[k] = self.low_mm[k].min(later.low_mm[k]);
+            self.high_mm[k] = self.high_mm[k].max(later.high_mm[k]);
         }
+        if later.largest_mm2 > self.largest_mm2 {
+            (self.largest_mm2, self.place_mm) = (later.largest_mm2, later.place_mm);
+        }
+    }
+
+    fn shell(self, unclear: bool) -> Shell {
+        Shell {
+            faces: self.faces,
+            role: if unclear {
+                ShellRole::Unclear
+            } else {
+                ShellRole::Solid
+            },
+            volume_mm3: (!unclear).then(|| self.volume.value()),
+            area_mm2: self.area.value(),
+            low_mm: self.low_mm,
+            high_mm: self.high_mm,
+            place_mm: self.place_mm,
+        }
+    }
+}
+
+fn measure(
+    mesh: &Mesh,
+    labels: &[u32],
+    range: Range<usize>,
+    shells: usize,
+    centre: [f64; 3],
+) -> Vec<Measured> {
+    let mut list = vec![Measured::nothing(); shells];
+    for (triangle, &label) in mesh.triangles[range.clone()].iter().zip(&labels[range]) {
+        let corners = triangle.map(|i| mesh.vertices[i as usize]);
+        list[label as usize].take(corners, centre);
     }
     list
 }

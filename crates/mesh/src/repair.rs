@@ -170,7 +170,7 @@ fn face_equally(mesh: &Mesh) -> Option<(Mesh, RepairStep)> {
     let mut hopeless = vec![false; count];
     let mut facing = Facing::new(mesh.triangles.len());
     for edge in edges.iter() {
-        let kind = edge.kind(mesh);
+        let kind = edge.kind();
         let mut sides = edge.sides();
         let (Some(a), b) = (sides.next(), sides.next()) else {
             continue;

@@ -1,7 +1,7 @@
 //! Which triangles hang together.
 
 use crate::Mesh;
-use crate::edges::Edges;
+use crate::edges::{Edge, Edges};
 
 /// Sets that can be joined, each known by its smallest member in the end.
 pub(crate) struct Groups(Vec<u32>);
@@ -51,12 +51,22 @@ impl Groups {
 /// A shell number for each triangle, and how many shells: triangles that share an edge,
 /// however many do, are in one shell.
 pub(crate) fn shells(mesh: &Mesh, edges: &Edges) -> (Vec<u32>, usize) {
+    shells_seeing(mesh, edges, |_| {})
+}
+
+/// The same; every edge is shown on the way.
+pub(crate) fn shells_seeing(
+    mesh: &Mesh,
+    edges: &Edges,
+    mut see: impl FnMut(&Edge<'_>),
+) -> (Vec<u32>, usize) {
     let mut groups = Groups::new(mesh.triangles.len());
     for edge in edges.iter() {
         let mut sides = edge.sides().map(|side| label(side.triangle()));
         if let Some(first) = sides.next() {
             sides.for_each(|other| groups.join(first, other));
         }
+        see(&edge);
     }
     groups.labels()
 }

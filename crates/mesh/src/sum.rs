@@ -21,6 +21,12 @@ impl Sum {
         self.total = next;
     }
 
+    /// Adds what another sum has.
+    pub(crate) fn join(&mut self, other: Self) {
+        self.add(other.total);
+        self.add(other.lost);
+    }
+
     pub(crate) fn of(terms: impl Iterator<Item = f64>) -> f64 {
         let mut sum = Self::default();
         terms.for_each(|term| sum.add(term));

@@ -1,10 +1,6 @@
 //! From triangles that only touch to triangles that share corners.
 
-use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
-
 use partpledge_formats::RawMesh;
-use partpledge_units::cast::round_i64;
 
 use crate::Mesh;
 
@@ -59,61 +55,56 @@ pub fn weld(raw: &RawMesh, mm_per_unit: f64) -> Welded {
         .triangles
         .iter()
         .map(|corners| corners.map(|corner| cell_of[corner as usize]));
-    let sound: Vec<[u32; 3]> = joined
+    let mut triangles: Vec<[u32; 3]> = joined
         .filter(|[a, b, c]| a != b && b != c && a != c)
         .collect();
-    let degenerate_dropped = raw.triangles.len() - sound.len();
-    let repeats = repeated(&sound, points.len());
-    let firsts = sound.iter().zip(&repeats).filter(|&(_, &repeat)| !repeat);
-    let triangles: Vec<[u32; 3]> = firsts.map(|(&triangle, _)| triangle).collect();
-    let duplicates_dropped = sound.len() - triangles.len();
-    let first_repeat = sound.iter().zip(&repeats).find(|&(_, &repeat)| repeat);
-    let duplicate_place_mm = first_repeat.map(|(triangle, _)| {
+    drop(cell_of);
+    let degenerate_dropped = raw.triangles.len() - triangles.len();
+    let (duplicates_dropped, first_repeat) = drop_repeated(&mut triangles);
+    let duplicate_place_mm = first_repeat.map(|triangle| {
         let sum = |k: usize| triangle.iter().map(|&i| points[i as usize][k]).sum::<f64>();
         std::array::from_fn(|k| sum(k) / 3.0)
     });
     Welded {
-        mesh: compact(&points, triangles),
+        mesh: compact(points, triangles),
         degenerate_dropped,
         duplicates_dropped,
         duplicate_place_mm,
     }
 }
 
-/// Which triangles have the three corners of an earlier one.
+/// Leaves out triangles with the three corners of an earlier one: how many, and the first of them.
 ///
-/// A counting sort by the least corner, then small sorts: a third of the time of a hash set.
-fn repeated(triangles: &[[u32; 3]], points: usize) -> Vec<bool> {
-    let sorted = |mut triangle: [u32; 3]| {
-        triangle.sort_unstable();
-        triangle
+/// A table of triangle numbers with open addressing, as for the corners: in a sound mesh most
+/// triangles meet a free slot at once.
+fn drop_repeated(triangles: &mut Vec<[u32; 3]>) -> (usize, Option<[u32; 3]>) {
+    let sorted = |[a, b, c]: [u32; 3]| {
+        let (low, high) = (a.min(b), a.max(b));
+        [low.min(c), high.min(c).max(low), high.max(c)]
     };
-    let mut starts = vec![0_usize; points + 1];
-    for &triangle in triangles {
-        starts[sorted(triangle)[0] as usize + 1] += 1;
-    }
-    for i in 1..starts.len() {
-        starts[i] += starts[i - 1];
-    }
-    let mut next = starts.clone();
-    let mut slots = vec![([0_u32; 2], 0_u32); triangles.len()];
-    for (&triangle, face) in triangles.iter().zip(0_u32..) {
-        let [least, middle, most] = sorted(triangle);
-        let slot = &mut next[least as usize];
-        slots[*slot] = ([middle, most], face);
-        *slot += 1;
-    }
-    let mut repeats = vec![false; triangles.len()];
-    for pair in starts.windows(2) {
-        let bucket = &mut slots[pair[0]..pair[1]];
-        bucket.sort_unstable();
-        for same in bucket.chunk_by(|a, b| a.0 == b.0) {
-            for &(_, face) in &same[1..] {
-                repeats[face as usize] = true;
-            }
+    let mut slots = vec![FREE; (2 * triangles.len()).next_power_of_two()];
+    let last = slots.len() - 1;
+    let mut repeated: Vec<usize> = Vec::new();
+    for (i, &triangle) in triangles.iter().enumerate() {
+        let corners = sorted(triangle);
+        let mut at = low_half(hash(corners.map(u64::from))) & last;
+        while slots[at] != FREE && sorted(triangles[slots[at] as usize]) != corners {
+            at = (at + 1) & last;
+        }
+        if slots[at] == FREE {
+            slots[at] = index(i);
+        } else {
+            repeated.push(i);
         }
     }
-    repeats
+    let first = repeated.first().map(|&i| triangles[i]);
+    let (mut at, mut next) = (0, repeated.iter().peekable());
+    triangles.retain(|_| {
+        let keep = next.next_if(|&&i| i == at).is_none();
+        at += 1;
+        keep
+    });
+    (repeated.len(), first)
 }
 
 /// First position of each occupied grid cell, and the cell of each raw vertex.
@@ -122,30 +113,126 @@ fn join_corners(raw: &RawMesh, mm_per_unit: f64) -> (Vec<[f64; 3]>, Vec<u32>) {
     for &corner in raw.triangles.iter().flatten() {
         used[corner as usize] = true;
     }
-    let mut cells: HashMap<[i64; 3], u32, FixedState> =
-        HashMap::with_capacity_and_hasher(raw.vertices.len() / 4, FixedState::default());
-    let mut points = Vec::new();
+    let mut cells = Cells::for_about(raw.triangles.len() / 2);
     let cell_of = raw.vertices.iter().zip(&used).map(|(vertex, &used)| {
-        if !used {
-            return u32::MAX;
+        if used {
+            cells.of(vertex.map(|x| x * mm_per_unit))
+        } else {
+            u32::MAX
         }
-        let point = vertex.map(|x| x * mm_per_unit);
-        let cell =
-            point.map(|x| round_i64((x * CELLS_PER_MM).round_ties_even()).unwrap_or_default());
-        *cells.entry(cell).or_insert_with(|| {
-            points.push(point);
-            index(points.len() - 1)
-        })
     });
     let cell_of = cell_of.collect();
-    (points, cell_of)
+    (cells.points, cell_of)
+}
+
+/// Grid cells in use, in order of their first point.
+///
+/// A table with open addressing, eight bytes a slot: a standard map with the cell as its key takes
+/// four times the room and twice the time. Nothing in it is random, so runs repeat.
+struct Cells {
+    points: Vec<[f64; 3]>,
+    /// Number of the point, and some bits of its cell's hash; [`FREE`] when there is none.
+    slots: Vec<(u32, u32)>,
+}
+
+const FREE: u32 = u32::MAX;
+
+impl Cells {
+    fn for_about(points: usize) -> Self {
+        Self {
+            points: Vec::with_capacity(points),
+            slots: vec![(FREE, 0); (2 * points).next_power_of_two().max(16)],
+        }
+    }
+
+    /// The number of a point's cell, which is a new one if nothing was in it.
+    fn of(&mut self, point: [f64; 3]) -> u32 {
+        if 4 * self.points.len() > 3 * self.slots.len() {
+            self.grow();
+        }
+        let cell = cell(point);
+        let hash = hash(cell);
+        let (mut at, mark) = (self.first(hash), high_half(hash));
+        loop {
+            let (number, its_mark) = self.slots[at];
+            if number == FREE {
+                let number = index(self.points.len());
+                self.slots[at] = (number, mark);
+                self.points.push(point);
+                return number;
+            }
+            if its_mark == mark && self::cell(self.points[number as usize]) == cell {
+                return number;
+            }
+            at = (at + 1) & (self.slots.len() - 1);
+        }
+    }
+
+    fn first(&self, hash: u64) -> usize {
+        low_half(hash) & (self.slots.len() - 1)
+    }
+
+    fn grow(&mut self) {
+        self.slots = vec![(FREE, 0); 2 * self.slots.len()];
+        for (point, number) in self.points.iter().zip(0_u32..) {
+            let hash = hash(cell(*point));
+            let mut at = self.first(hash);
+            while self.slots[at].0 != FREE {
+                at = (at + 1) & (self.slots.len() - 1);
+            }
+            self.slots[at] = (number, high_half(hash));
+        }
+    }
+}
+
+/// A name for the grid cell of a point: equal for two points just when they round to the same point
+/// of the grid.
+fn cell(point: [f64; 3]) -> [u64; 3] {
+    // Adding 1.5 * 2^52 leaves a whole number, rounded half to even, in the last bits.
+    const ROUNDS: f64 = 6_755_399_441_055_744.0;
+    const FARTHEST: f64 = 2_251_799_813_685_248.0;
+    point.map(|x| {
+        let steps = x * CELLS_PER_MM;
+        if steps.abs() < FARTHEST {
+            (steps + ROUNDS).to_bits()
+        } else {
+            // Whole already. The sums above have their sign bit clear and exponents near 52, which
+            // no turned-over pattern of so large a number has.
+            !steps.to_bits()
+        }
+    })
+}
+
+fn hash(cell: [u64; 3]) -> u64 {
+    let mixed = cell.iter().fold(0_u64, |state, word| {
+        (state.rotate_left(23) ^ word).wrapping_mul(0x9e37_79b9_7f4a_7c15)
+    });
+    // The last step of SplitMix64 (Steele et al. 2014, from memory): every bit of the state
+    // reaches every bit of the result.
+    let x = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    let x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+    x ^ (x >> 31)
+}
+
+fn low_half(hash: u64) -> usize {
+    usize::try_from(hash & 0xffff_ffff).unwrap_or_default()
+}
+
+fn high_half(hash: u64) -> u32 {
+    u32::try_from(hash >> 32).unwrap_or_default()
 }
 
 /// Leaves out the points that no triangle uses, keeping their order.
-fn compact(points: &[[f64; 3]], mut triangles: Vec<[u32; 3]>) -> Mesh {
+fn compact(points: Vec<[f64; 3]>, mut triangles: Vec<[u32; 3]>) -> Mesh {
     let mut new_of = vec![u32::MAX; points.len()];
     for &corner in triangles.iter().flatten() {
         new_of[corner as usize] = 0;
+    }
+    if new_of.iter().all(|&new| new == 0) {
+        return Mesh {
+            vertices: points,
+            triangles,
+        };
     }
     let mut vertices = Vec::with_capacity(points.len());
     for (point, new) in points.iter().zip(&mut new_of) {
@@ -165,40 +252,6 @@ fn compact(points: &[[f64; 3]], mut triangles: Vec<[u32; 3]>) -> Mesh {
 
 fn index(i: usize) -> u32 {
     u32::try_from(i).expect("a raw mesh indexes its corners with u32, so there are no more")
-}
-
-type FixedState = BuildHasherDefault<FixedHasher>;
-
-/// A fast hasher without a random key: the keys are positions, and runs must repeat.
-#[derive(Default)]
-struct FixedHasher(u64);
-
-impl FixedHasher {
-    fn mix(&mut self, word: u64) {
-        self.0 = (self.0.rotate_left(23) ^ word).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-    }
-}
-
-impl Hasher for FixedHasher {
-    fn finish(&self) -> u64 {
-        // The last step of SplitMix64 (Steele et al. 2014, from memory): every bit of the state
-        // reaches every bit of the result.
-        let x = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        let x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        x ^ (x >> 31)
-    }
-
-    fn write(&mut self, bytes: &[u8]) {
-        for chunk in bytes.chunks(8) {
-            let mut word = [0_u8; 8];
-            word[..chunk.len()].copy_from_slice(chunk);
-            self.mix(u64::from_le_bytes(word));
-        }
-    }
-
-    fn write_usize(&mut self, length: usize) {
-        self.mix(length as u64);
-    }
 }
 
 #[cfg(test)]

@@ -146,12 +146,14 @@ pub fn judge_file(
         .into_iter()
         .map(|part| {
             let welded = weld(&part.mesh, unit.used.mm());
-            let facts = facts(&welded.mesh, part.mesh.triangles.len());
+            let triangles_read = part.mesh.triangles.len();
             drop(part.mesh);
+            let facts = facts(&welded.mesh, triangles_read);
             let repaired = repair(&welded.mesh, &facts);
-            let mesh = repaired
-                .as_ref()
-                .map_or_else(|| welded.mesh.clone(), |r| r.mesh.clone());
+            let mesh = match &repaired {
+                Some(repaired) => repaired.mesh.clone(),
+                None => welded.mesh,
+            };
             let beds: Vec<[f64; 3]> = options.beds.iter().map(|bed| bed.size_mm).collect();
             let (standing, ways) = standing(&mesh, &beds, options.orient);
             let sections = layers(&mesh, &facts, repaired.as_ref(), &standing, options.sheet);

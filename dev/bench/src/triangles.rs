@@ -4,6 +4,7 @@ use std::io::{self, Write};
 
 use partpledge_formats::{Limits, RawMesh, read_model};
 use partpledge_mesh::{Mesh, weld};
+use partpledge_units::length::LengthUnit;
 
 /// Writes every part of a file to standard output.
 ///
@@ -14,7 +15,7 @@ pub(crate) fn run(file: &str) -> Result<(), String> {
     let told = |e: &dyn std::fmt::Display| format!("{file}: {e}");
     let bytes = std::fs::read(file).map_err(|e| told(&e))?;
     let model = read_model(&bytes, file, &Limits::command_line()).map_err(|e| told(&e))?;
-    let mm_per_unit = model.declared_unit.map_or(1.0, |unit| unit.mm());
+    let mm_per_unit = model.declared_unit.map_or(1.0, LengthUnit::mm);
     let mut out = io::BufWriter::new(io::stdout().lock());
     for part in &model.parts {
         let welded = weld(&part.mesh, mm_per_unit).mesh;

@@ -37,7 +37,7 @@ impl Bounds {
     }
 
     fn meets(&self, other: &Self) -> bool {
-        (0..3).all(|k| (self.low[k] <= other.high[k]) & (other.low[k] <= self.high[k]))
+        (0..3).all(|k| self.low[k] <= other.high[k] && other.low[k] <= self.high[k])
     }
 }
 
