@@ -33,6 +33,15 @@ impl Edge<'_> {
         self.sides.iter().map(|&(_, side)| side)
     }
 
+    /// Start and end of the edge as the triangle of one of its sides runs it.
+    pub(crate) fn run(&self, side: Side) -> (u32, u32) {
+        if side.runs_up() {
+            (self.low, self.high)
+        } else {
+            (self.high, self.low)
+        }
+    }
+
     pub(crate) fn kind(&self) -> EdgeKind {
         match self.sides {
             [_] => EdgeKind::Open,

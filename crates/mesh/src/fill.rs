@@ -35,7 +35,7 @@ pub(crate) struct Filled {
 /// flat, and small beside the piece of skin that it is in. New triangles face as those around.
 pub(crate) fn fill_small_holes(mesh: &Mesh) -> Option<Filled> {
     let edges = Edges::of(mesh);
-    let rims = rims(mesh, &edges);
+    let rims = rims(&edges);
     let (low, high) = mesh.bounds()?;
     let widest_mm = SMALL_MM.min(SMALL_SHARE * length(minus(high, low)));
     let areas = if rims.is_empty() {
@@ -77,16 +77,14 @@ struct Rim {
 }
 
 /// Runs of open edges that close, each corner with one edge in and one out.
-fn rims(mesh: &Mesh, edges: &Edges) -> Vec<Rim> {
-    let open = edges
-        .iter()
-        .filter(|edge| edge.kind(mesh) == EdgeKind::Open);
+fn rims(edges: &Edges) -> Vec<Rim> {
+    let open = edges.iter().filter(|edge| edge.kind() == EdgeKind::Open);
     let mut ahead: Vec<(u32, u32, usize)> = open
-        .flat_map(|edge| edge.sides().collect::<Vec<_>>())
-        .map(|side| {
-            let (from, to) = side.run(mesh);
+        .filter_map(|edge| {
+            let side = edge.sides().next()?;
+            let (from, to) = edge.run(side);
             // The new triangle runs the edge the other way.
-            (to, from, side.triangle())
+            Some((to, from, side.triangle()))
         })
         .collect();
     ahead.sort_unstable();

@@ -41,14 +41,18 @@ use crate::{floors, layers, shape, size, standing};
 /// ```
 #[must_use]
 pub fn judge(subject: &Subject<'_>) -> Vec<Finding> {
-    let mut findings = shape::findings(subject);
+    // The layers take longest and share themselves among the threads; the surface is looked at
+    // beside them. Each list keeps its own order, so the answer does not depend on who is first.
+    let (layered, (mut findings, floor)) = rayon::join(
+        || layers::findings(subject),
+        || (shape::findings(subject), floors::finding(subject)),
+    );
     findings.extend(size::findings(subject));
-    let layered = layers::findings(subject);
     // A measured ledge, bridge or piece in mid-air says more than an area that hangs there.
     let standing = standing::findings(subject).into_iter();
     findings.extend(standing.filter(|finding| !told_by(finding, &layered)));
     findings.extend(layered);
-    findings.extend(floors::finding(subject));
+    findings.extend(floor);
     findings.sort_by_key(|finding| finding.severity);
     // Every test that judges anything proves that what it found is taught.
     debug_assert!(
