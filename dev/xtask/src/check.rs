@@ -37,7 +37,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
         ("pages in a browser", browser::check),
         ("examples in the docs", doc_tests),
         ("docs", docs),
-        ("real files against trimesh", compare),
+        ("real files against other libraries", compare),
         ("known defects in clean parts", spoilt),
     ];
     for (name, step) in steps {

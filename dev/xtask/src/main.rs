@@ -31,7 +31,7 @@ cargo xtask: set-up, demo and check
   tidy                           the house rules that no compiler checks (a second or two)
   real-files [--dir DIR] [--most N] [--out FILE] [--jobs N]
                                  judge and estimate model files made by other people, and compare
-                                 the facts with trimesh
+                                 each fact with trimesh, manifold3d and pymeshlab
                                    --dir DIR   use this folder instead of fetching packages
                                    --most N    at most N files, spread evenly over the formats
                                    --out FILE  where the table goes (default out/real-files.csv)
@@ -41,7 +41,8 @@ cargo xtask: set-up, demo and check
                                  count how many are found by the right name and place
   browser                        only the browser tests of check
   shots [--out DIR]              screenshots of every page and the printed sheets (default out/shots)
-  bench [ARGS]                   speed and quality benches, built with --release
+  bench [ARGS]                   speed and quality benches, built with --release; `bench mesh` is
+                                 the mesh stage against trimesh, with floors
   help                           this text
 
 Exit code: 0 fine, 1 something failed, 2 wrong call.";
