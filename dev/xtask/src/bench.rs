@@ -32,7 +32,12 @@ fn against_trimesh(house: &House) -> Result<ExitCode, Failure> {
     let python = tools::python(house)?;
     let mut build = house.cargo();
     build.args(["build", "--locked", "--release"]);
-    build.args(["--package", "partpledge-bench", "--package", "partpledge-cli"]);
+    build.args([
+        "--package",
+        "partpledge-bench",
+        "--package",
+        "partpledge-cli",
+    ]);
     must_pass(&mut build, "the benches did not build")?;
     let release = house.target().join("release");
     let folder = house.target().join("bench");
@@ -43,6 +48,9 @@ fn against_trimesh(house: &House) -> Result<ExitCode, Failure> {
         .arg(release.join("partpledge"))
         .arg(release.join("partpledge-bench"))
         .arg(folder);
-    must_pass(&mut command, "the mesh stage is slower or larger than it may be")?;
+    must_pass(
+        &mut command,
+        "the mesh stage is slower or larger than it may be",
+    )?;
     Ok(ExitCode::SUCCESS)
 }
