@@ -60,14 +60,23 @@ pub struct Crossings {
 /// ```
 #[must_use]
 pub fn crossings(mesh: &Mesh, most: usize) -> Crossings {
+    let threads = if mesh.triangles.len() < WORTH_THREADS {
+        1
+    } else {
+        thread::available_parallelism().map_or(1, |many| many.get().min(MOST_THREADS))
+    };
+    by_threads(mesh, most, threads)
+}
+
+/// The same answer for any number of threads: pieces are begun in order and those begun are
+/// finished, so the first that finds something is the same one each time.
+fn by_threads(mesh: &Mesh, most: usize, threads: usize) -> Crossings {
     if most == 0 || mesh.triangles.len() < 2 {
         return Crossings::default();
     }
     let search = Search::new(mesh);
     let boxes = Boxes::of(mesh);
     let pieces = boxes.pieces(PIECES);
-    // Pieces are begun in order and those begun are finished, so the first that finds something is
-    // the same one however many threads there are.
     let (next, pairs) = (AtomicUsize::new(0), AtomicUsize::new(0));
     let place = Mutex::new(None::<(usize, [f64; 3])>);
     let work = || {
@@ -85,11 +94,8 @@ pub fn crossings(mesh: &Mesh, most: usize) -> Crossings {
         }
     };
     thread::scope(|scope| {
-        if mesh.triangles.len() >= WORTH_THREADS {
-            let more = thread::available_parallelism().map_or(0, |many| many.get() - 1);
-            for _ in 0..more.min(MOST_THREADS - 1) {
-                scope.spawn(work);
-            }
+        for _ in 1..threads {
+            scope.spawn(work);
         }
         work();
     });

@@ -124,3 +124,23 @@ pub(crate) fn lacking(mesh: &Mesh, gone: impl Fn([f64; 3]) -> bool) -> Mesh {
     });
     mesh
 }
+
+/// A ring of `2 n²` triangles, 22 mm to the middle of a tube of 8 mm radius.
+pub(crate) fn ring(n: u32) -> Mesh {
+    let angle = |k: u32| std::f64::consts::TAU * f64::from(k) / f64::from(n);
+    let point = |k: u32| {
+        let (round, tube) = (angle(k / n), angle(k % n));
+        let flat = 22.0 + 8.0 * tube.cos();
+        [flat * round.cos(), flat * round.sin(), 8.0 * tube.sin()]
+    };
+    let at = |i: u32, j: u32| (i % n) * n + j % n;
+    let squares = (0..n * n).flat_map(|k| {
+        let (i, j) = (k / n, k % n);
+        let (a, b, c, d) = (at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j + 1));
+        [[a, b, c], [a, c, d]]
+    });
+    Mesh {
+        vertices: (0..n * n).map(point).collect(),
+        triangles: squares.collect(),
+    }
+}

@@ -256,6 +256,10 @@ fn index(i: usize) -> u32 {
 
 #[cfg(test)]
 mod tests {
+    use std::collections::{BTreeMap, BTreeSet};
+
+    use partpledge_units::dice::Dice;
+
     use super::*;
 
     fn soup(corners: &[[[f64; 3]; 3]]) -> RawMesh {
@@ -310,5 +314,66 @@ mod tests {
             (welded.mesh.vertices.len(), welded.degenerate_dropped),
             (3, 1)
         );
+    }
+
+    #[test]
+    fn welding_is_what_a_plain_map_of_rounded_corners_gives() {
+        let mut dice = Dice::seeded(3);
+        // A thousand cells, most corners near a border between two, some far away.
+        let mut corner = || {
+            std::array::from_fn(|_| {
+                let far = if dice.happens(0.02) { 1e11 } else { 0.0 };
+                far + 1e-5 * (dice.between(-5, 5) as f64 + 0.5) + 1e-7 * (dice.unit() - 0.5)
+            })
+        };
+        let triangles: Vec<_> = (0..5_000).map(|_| [corner(), corner(), corner()]).collect();
+        let raw = soup(&triangles);
+        let mut cells = BTreeMap::new();
+        for &p in &raw.vertices {
+            let cell = p.map(|x| ((x * 1e5).round_ties_even() + 0.0).to_bits());
+            cells.entry(cell).or_insert(p);
+        }
+        let welded = weld(&raw, 1.0);
+        assert_eq!(welded.mesh.vertices.len(), cells.len());
+        assert!(
+            welded
+                .mesh
+                .vertices
+                .iter()
+                .all(|p| cells.values().any(|q| p == q))
+        );
+    }
+
+    #[test]
+    fn every_repeat_is_dropped_and_the_first_stays_where_it_was() {
+        let mut dice = Dice::seeded(4);
+        let mut corner = || dice.between(0, 8) as f64;
+        let triangles: Vec<_> = (0..4_000)
+            .map(|_| std::array::from_fn(|_| [corner(), corner(), 0.0]))
+            .collect();
+        let mut seen = BTreeSet::new();
+        let (mut firsts, mut repeats, mut needles) = (Vec::new(), 0, 0);
+        for triangle in &triangles {
+            let mut sorted = triangle.map(|[x, y, _]: [f64; 3]| (10.0 * x + y).to_bits());
+            sorted.sort_unstable();
+            if sorted[0] == sorted[1] || sorted[1] == sorted[2] {
+                needles += 1;
+            } else if seen.insert(sorted) {
+                firsts.push(*triangle);
+            } else {
+                repeats += 1;
+            }
+        }
+        let welded = weld(&soup(&triangles), 1.0);
+        assert!(repeats > 100);
+        assert_eq!(
+            (welded.duplicates_dropped, welded.degenerate_dropped),
+            (repeats, needles)
+        );
+        let kept = welded.mesh.triangles.iter();
+        let kept: Vec<_> = kept
+            .map(|t| t.map(|i| welded.mesh.vertices[i as usize]))
+            .collect();
+        assert_eq!(kept, firsts);
     }
 }

@@ -229,3 +229,21 @@ fn bodies_that_cross_only_along_their_seams_are_found() {
     }
     assert!(pairs(&bar, &seamed) > 0);
 }
+
+#[test]
+fn the_answer_does_not_depend_on_how_many_threads_look() {
+    // Two rings, one through the other, of 7,200 triangles each.
+    let mut linked = sample::ring(60);
+    let mut other = sample::ring(60);
+    for p in &mut other.vertices {
+        *p = [p[0] + 9.0, p[2], p[1]];
+    }
+    linked = both(&linked, &other);
+    let alone = by_threads(&linked, usize::MAX, 1);
+    assert!(alone.pairs > 100, "{alone:?}");
+    for threads in [2, 3, 8] {
+        assert_eq!(by_threads(&linked, usize::MAX, threads), alone);
+        let few = by_threads(&linked, 10, threads);
+        assert_eq!((few.pairs, few.place_mm), (10, alone.place_mm));
+    }
+}

@@ -8,7 +8,7 @@ use proptest::prelude::*;
 
 use super::ShellRole::{Embedded, Solid, Void};
 use super::*;
-use crate::sample::{cuboid, joined, moved, prism, turned_over};
+use crate::sample::{cuboid, joined, moved, prism, ring, turned_over};
 
 fn euler(facts: &Facts, mesh: &Mesh) -> i64 {
     let edges = Edges::of(mesh).iter().count();
@@ -221,5 +221,40 @@ proptest! {
         let (a, b) = (facts(&mesh, 0), facts(&shifted, 0));
         prop_assert!(close(a.volume_mm3.unwrap(), b.volume_mm3.unwrap(), 1e-13, 0.0));
         prop_assert_eq!(a.shells.len(), b.shells.len());
+    }
+}
+
+#[test]
+fn a_mesh_large_enough_for_two_threads_has_its_facts_too() {
+    // 80,000 triangles. A polygon of n sides fills sin(t)/t of its circle, t = 2 pi / n, so the
+    // tube's section is that much smaller; Pappus goes for the section's middle, and the ring itself
+    // is a polygon as well: its arms are straight, which takes sin(t)/t once more (derived here).
+    let n = 200;
+    let ring = ring(n);
+    let facts = facts(&ring, 0);
+    assert!(facts.watertight && facts.shells.len() == 1);
+    assert_eq!(Edges::of(&ring).iter().count(), 120_000);
+    let t = std::f64::consts::TAU / f64::from(n);
+    let circles = std::f64::consts::TAU * 22.0 * std::f64::consts::PI * 64.0;
+    let shrunk = circles * (t.sin() / t).powi(2);
+    let volume = facts.volume_mm3.unwrap();
+    assert!((volume / shrunk - 1.0).abs() < 1e-9, "{volume} {shrunk}");
+    // One shell of two halves: moving the seam between them changes only the last digits.
+    let mut turned = ring.clone();
+    turned.triangles.rotate_left(12_345);
+    let other = super::facts(&turned, 0);
+    assert!((other.area_mm2 / facts.area_mm2 - 1.0).abs() < 1e-14);
+}
+
+#[test]
+fn a_flaw_is_found_on_either_side_of_the_seam_between_two_threads() {
+    let ring = ring(200);
+    let corners = ring.vertices.len();
+    for missing in [0, 39_999, 40_000, 79_999] {
+        let mut holed = ring.clone();
+        holed.triangles.remove(missing);
+        let facts = facts(&holed, 0);
+        assert_eq!((facts.open.edges, facts.open.runs), (3, 1));
+        assert_eq!(facts.vertices, corners);
     }
 }
