@@ -184,7 +184,7 @@ pub struct BadEdges {
 pub fn bad_edges(mesh: &Mesh) -> BadEdges {
     let mut found = BadEdges::default();
     for edge in Edges::of(mesh).iter() {
-        let list = match edge.kind(mesh) {
+        let list = match edge.kind() {
             EdgeKind::Sound => continue,
             EdgeKind::Open => &mut found.open,
             EdgeKind::Crowded => &mut found.crowded,

@@ -1,4 +1,5 @@
 //! Volume of bodies that overlap, are inside each other, or are hollow.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
 use partpledge_mesh::Mesh;
 use partpledge_sections::united_volume_mm3;
