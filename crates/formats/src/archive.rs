@@ -7,7 +7,7 @@ use zip::{CompressionMethod, ZipArchive};
 
 use crate::error::ReadError;
 use crate::limits::Limits;
-use crate::points::shown;
+use crate::points::{shown, told};
 
 /// Entries below this size may be packed as tightly as they like.
 const RATIO_FROM_BYTES: u64 = 1_000_000;
@@ -36,13 +36,12 @@ impl<'a> Archive<'a> {
         if entries > limit {
             return Err(ReadError::TooManyEntries { entries, limit });
         }
-        let mut zip =
-            ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(error.to_string()))?;
+        let mut zip = ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(told(&error)))?;
         let names: Vec<String> = zip
             .file_names()
             .map(|name| name.map(|name| name.replace('\\', "/")))
             .collect::<Result<_, _>>()
-            .map_err(|error| damaged(error.to_string()))?;
+            .map_err(|error| damaged(told(&error)))?;
         if let Some(name) = names.iter().find(|name| leads_outside(name)) {
             return Err(ReadError::PathOutside {
                 entry: shown(name.as_bytes()),
@@ -53,7 +52,7 @@ impl<'a> Archive<'a> {
         }
         if zip
             .has_overlapping_files()
-            .map_err(|error| damaged(error.to_string()))?
+            .map_err(|error| damaged(told(&error)))?
         {
             return Err(damaged("entries overlap each other".to_owned()));
         }
@@ -132,7 +131,7 @@ impl<'a> Archive<'a> {
             ratio,
         };
         let damaged = |error: zip::result::ZipError| ReadError::BadArchive {
-            what: format!("'{name}' is damaged ({error})"),
+            what: format!("'{name}' is damaged ({})", told(&error)),
         };
         let entry = self.zip.by_index(index).map_err(damaged)?;
         if entry.size() > most {
@@ -156,7 +155,7 @@ impl<'a> Archive<'a> {
             .zip
             .by_index_raw(index)
             .map_err(|error| ReadError::BadArchive {
-                what: format!("'{name}' is damaged ({error})"),
+                what: format!("'{name}' is damaged ({})", told(&error)),
             })?;
         if raw.encrypted() {
             return Err(ReadError::Encrypted {
@@ -184,7 +183,7 @@ fn directory_entries(bytes: &[u8]) -> usize {
 /// The error for an entry that breaks while it is unpacked.
 pub(crate) fn damaged_entry(entry: &str, error: &io::Error) -> ReadError {
     ReadError::BadArchive {
-        what: format!("'{entry}' is damaged ({error})"),
+        what: format!("'{entry}' is damaged ({})", told(error)),
     }
 }
 

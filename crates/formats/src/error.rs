@@ -28,6 +28,14 @@ pub enum ReadError {
         /// What is missing, with numbers.
         what: String,
     },
+    /// A binary STL whose count and size tell two stories.
+    #[error("the file announces {announced} triangles, but holds {present}")]
+    WrongCount {
+        /// Triangles announced.
+        announced: u64,
+        /// Whole triangles that are there.
+        present: u64,
+    },
     /// More corners than three for each triangle of the limit.
     #[error("the file has {vertices} corners; the limit is {limit}")]
     TooManyVertices {
@@ -72,6 +80,15 @@ pub enum ReadError {
     /// It reads, but there is nothing to print in it.
     #[error("the file holds no triangles")]
     NoTriangles,
+    /// A 3MF whose build is empty: objects, but none of them to be made.
+    #[error("the 3MF holds objects, but its list of what to print is empty")]
+    EmptyBuild,
+    /// A surface given by curves instead of faces.
+    #[error("line {line}: a curved surface (free-form geometry); we read flat faces only")]
+    FreeForm {
+        /// Line, from 1.
+        line: usize,
+    },
     /// A coordinate is not a number, or infinite.
     #[error("{place} holds a coordinate that is not a number")]
     NotFinite {
@@ -216,6 +233,9 @@ impl ReadError {
             Self::TooManyVertices { .. } => "too-many-vertices",
             Self::TooComplex { .. } => "too-complex",
             Self::Truncated { .. } => "truncated",
+            Self::WrongCount { .. } => "wrong-count",
+            Self::EmptyBuild => "empty-build",
+            Self::FreeForm { .. } => "free-form",
             Self::UnknownFormat => "unknown-format",
             Self::CadFile { .. } => "cad-file",
             Self::OtherMesh { .. } => "other-mesh-format",
@@ -267,6 +287,13 @@ impl ReadError {
             | Self::TooManyVertices { .. } => {
                 "Export with a coarser mesh: a chord of 0.05 mm is finer than any printer here can \
                  show."
+            }
+            Self::EmptyBuild => {
+                "Put the part onto the plate in the program it was made with, then save it again."
+            }
+            Self::FreeForm { .. } => {
+                "Export it again as a mesh, with curved surfaces turned into triangles: 3MF (best) \
+                 or STL."
             }
             Self::TooComplex { .. } => {
                 "Export it again with faces divided into triangles, or as 3MF or STL."

@@ -27,12 +27,15 @@ impl Other {
 }
 
 /// Beginnings, in small letters where they are text.
-const STARTS: [(&[u8], Other); 24] = [
+const STARTS: [(&[u8], Other); 27] = [
     (b"iso-10303-21", Cad("STEP")),
     (b"\xd0\xcf\x11\xe0", Cad("a CAD program's own file")),
     (b"dbrep_drawable", Cad("BREP")),
     (b"ac10", Cad("a drawing, DWG")),
     (b"autocad binary dxf", Cad("a drawing, DXF")),
+    (b"**abcdefghijklmnopqrstuvwxyz", Cad("exact solids")),
+    (b"<svg", Cad("a drawing, SVG")),
+    (b"%!ps", Cad("a drawing, PostScript")),
     (b"ply", Mesh("PLY")),
     (b"gltf", Mesh("glTF")),
     (b"<amf", Mesh("AMF")),
@@ -81,12 +84,13 @@ const XML_WORDS: [(&[u8], Other); 7] = [
 ];
 
 /// Endings, for texts and bytes that no beginning gives away.
-const ENDINGS: [(&[&str], Other); 12] = [
+const ENDINGS: [(&[&str], Other); 14] = [
     (&["step", "stp", "p21"], Cad("STEP")),
     (&["igs", "iges"], Cad("IGES")),
     (&["brep", "brp"], Cad("BREP")),
     (&["dxf", "dwg"], Cad("a drawing, DXF or DWG")),
     (&["x_t", "x_b", "sat", "sab", "jt"], Cad("exact solids")),
+    (&["svg", "eps", "ai"], Cad("a drawing")),
     (&["amf"], Mesh("AMF")),
     (&["ply"], Mesh("PLY")),
     (&["glb", "gltf"], Mesh("glTF")),
@@ -101,6 +105,10 @@ const ENDINGS: [(&[&str], Other); 12] = [
     (
         &["png", "jpg", "jpeg", "gif", "bmp", "webp", "heic"],
         NoPart("a picture"),
+    ),
+    (
+        &["gcode", "gco", "nc"],
+        NoPart("a program for one machine; send the part itself"),
     ),
     (
         &["pdf", "doc", "docx", "txt", "md", "html"],
@@ -120,6 +128,9 @@ pub(crate) fn by_beginning(body: &[u8]) -> Option<ReadError> {
     }
     if is_iges(body) {
         return Some(Cad("IGES").error());
+    }
+    if is_dxf(&low) {
+        return Some(Cad("a drawing, DXF").error());
     }
     if low.starts_with(b"{") && find_word(&low, b"\"asset\"") {
         return Some(Mesh("glTF").error());
@@ -148,6 +159,19 @@ fn is_iges(body: &[u8]) -> bool {
             .is_some_and(|columns| columns == b"S0000001")
 }
 
+/// A DXF text is pairs of lines, a group code and its value: 0 SECTION, after comments (code 999).
+/// From memory of the published format description.
+fn is_dxf(low: &[u8]) -> bool {
+    let mut lines = low.split(|&b| b == b'\n').map(<[u8]>::trim_ascii);
+    loop {
+        match (lines.next(), lines.next()) {
+            (Some(b"999"), Some(_)) => {}
+            (Some(b"0"), Some(b"section")) => return true,
+            _ => return false,
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -161,6 +185,12 @@ mod tests {
             (iges.as_bytes(), "cad-file", "IGES"),
             (b"\xd0\xcf\x11\xe0\xa1\xb1", "cad-file", "own"),
             (b"AC1032\0", "cad-file", "DWG"),
+            (b"0\r\nSECTION\r\n  2\r\nHEADER", "cad-file", "DXF"),
+            (b"999\nby hand\n  0\nSECTION\n", "cad-file", "DXF"),
+            (b"<svg width=\"1\">", "cad-file", "SVG"),
+            (b"<?xml version=\"1.0\"?><svg/>", "cad-file", "SVG"),
+            (b"%!PS-3.0", "cad-file", "PostScript"),
+            (b"**ABCDEFGHIJKLMNOPQRSTUVWXYZ", "cad-file", "exact"),
             (b"%PDF-1.7", "other-file", "PDF"),
             (b"\x89PNG\r\n", "other-file", "PNG"),
             (b"\xff\xd8\xff\xe0", "other-file", "JPEG"),

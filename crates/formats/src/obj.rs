@@ -1,4 +1,4 @@
-//! OBJ: vertices and faces; everything else in it is skipped.
+//! OBJ: vertices and faces. Free-form surfaces are refused; everything else is skipped.
 //!
 //! The `tobj` crate was refused: it gives no line numbers, and it fans polygons, which turns
 //! triangles of concave faces over.
@@ -97,6 +97,8 @@ impl Reader<'_> {
                 }
                 self.add_face(line)
             }
+            // What faces there are beside it would be a part with a piece missing.
+            Some(b"surf") => Err(ReadError::FreeForm { line }),
             _ => Ok(()),
         }
     }

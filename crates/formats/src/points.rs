@@ -60,6 +60,11 @@ pub(crate) fn check_point(
     }
 }
 
+/// What a library says about a file: it may quote the file, so it is shown as bytes of it are.
+pub(crate) fn told(error: &impl std::fmt::Display) -> String {
+    shown(error.to_string().as_bytes())
+}
+
 /// Bytes of a file as a message may show them: short, and nothing that drives a terminal.
 pub(crate) fn shown(bytes: &[u8]) -> String {
     const LONGEST: usize = 100;

@@ -39,6 +39,46 @@ pub(crate) fn fit(bytes: &[u8]) -> Fit {
     }
 }
 
+/// Whether a whole number of triangles stands behind a count of zero, which some writers put down
+/// first and never come back to: the size is believed then. A count that is too large stays
+/// refused, since a file that broke off looks the same.
+fn count_was_never_filled_in(bytes: &[u8]) -> bool {
+    announced(bytes) == Some(0) && by_size(bytes).is_some_and(|n| n > 0)
+}
+
+/// The triangles that fill the bytes to the end; `None` if something is left over.
+fn by_size(bytes: &[u8]) -> Option<u64> {
+    let behind = bytes.len().checked_sub(HEAD_BYTES)?;
+    (behind % FACET_BYTES == 0).then_some((behind / FACET_BYTES) as u64)
+}
+
+/// More whole triangles than announced, and all of them look like ones: the size and the count
+/// tell two stories, and believing the count would leave a piece of the part out.
+fn check_count(bytes: &[u8], announced: u64, limits: &Limits) -> Result<(), ReadError> {
+    let Some(present) = by_size(bytes).filter(|&present| present > announced) else {
+        return Ok(());
+    };
+    let first = HEAD_BYTES + usize::try_from(announced).unwrap_or(usize::MAX) * FACET_BYTES;
+    let (facets, _) = bytes[first..].as_chunks::<FACET_BYTES>();
+    let sound = |c: f64| c.is_finite() && c.abs() <= limits.max_abs_coordinate;
+    // Padding with zeros gives triangles that are one point.
+    let solid = |facet: &[u8; FACET_BYTES]| {
+        let [a, b, c] = facet_corners(facet);
+        [a, b, c].iter().flatten().all(|&c| sound(c)) && a != b && b != c
+    };
+    if facets.iter().all(solid) {
+        return Err(ReadError::WrongCount { announced, present });
+    }
+    Ok(())
+}
+
+/// The three corners behind the normal.
+fn facet_corners(facet: &[u8; FACET_BYTES]) -> [[f64; 3]; 3] {
+    let (words, _) = facet.as_chunks::<4>();
+    let number = |i: usize| f64::from(f32::from_le_bytes(words[i]));
+    std::array::from_fn(|corner| std::array::from_fn(|k| number(3 + 3 * corner + k)))
+}
+
 /// The triangles that a binary STL would announce in these bytes.
 fn announced(bytes: &[u8]) -> Option<u64> {
     let count = bytes.get(80..HEAD_BYTES)?.try_into().ok()?;
@@ -59,21 +99,24 @@ pub(crate) fn binary_is_short(bytes: &[u8]) -> ReadError {
 }
 
 /// Reads a binary STL whose announced triangles are all there. Normals are ignored (they are
-/// often zero or wrong), and so is whatever follows the last triangle.
+/// often zero or wrong), and so is whatever follows the last triangle, unless it is more triangles.
 pub(crate) fn read_binary(
     bytes: &[u8],
     file_name: &str,
     limits: &Limits,
 ) -> Result<ModelFile, ReadError> {
-    let triangles = announced(bytes).unwrap_or(0);
+    let triangles = match announced(bytes) {
+        Some(_) if count_was_never_filled_in(bytes) => by_size(bytes).unwrap_or(0),
+        Some(count) => count,
+        None => 0,
+    };
     limits.check_triangles(triangles)?;
+    check_count(bytes, triangles, limits)?;
     let facets = usize::try_from(triangles).unwrap_or(usize::MAX);
     let (facet_bytes, _) = bytes[HEAD_BYTES..].as_chunks::<FACET_BYTES>();
     let mut corners = Corners::new(limits, facets.min(facet_bytes.len()));
     for (i, facet) in facet_bytes.iter().take(facets).enumerate() {
-        let (words, _) = facet.as_chunks::<4>();
-        for corner in words[3..12].chunks_exact(3) {
-            let p = std::array::from_fn(|k| f64::from(f32::from_le_bytes(corner[k])));
+        for p in facet_corners(facet) {
             corners.push(p, || format!("triangle {}", i + 1))?;
         }
     }

@@ -127,6 +127,10 @@ pub(crate) fn read(
         models.insert(path, model);
     }
     let unit = models[&root].unit;
+    let has_objects = models.values().any(|model| !model.objects.is_empty());
+    if has_objects && models[&root].build.is_empty() {
+        return Err(ReadError::EmptyBuild);
+    }
     let parts = expand::parts(&models, &root, file_name, &archive.limits())?;
     if parts.is_empty() {
         return Err(ReadError::NoTriangles);

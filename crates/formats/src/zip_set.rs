@@ -9,15 +9,18 @@ use crate::foreign;
 use crate::limits::Limits;
 use crate::model::{FileKind, LeftOut, ModelFile, RawPart};
 use crate::names::{ending, stem, tell_apart};
-use crate::points::shown;
+use crate::points::{check_point, shown};
 use crate::three_mf;
 
-/// Reads every STL, OBJ and 3MF in the zip. CAD files and damaged parts are listed as left out,
-/// and make the error if nothing else is there; texts, pictures and the like are passed over.
+/// Reads every STL, OBJ and 3MF in the zip. Damaged parts, CAD files and parts in other forms are
+/// listed as left out, and make the error if nothing else is there; texts, pictures and the like
+/// are passed over.
 pub(crate) fn read(archive: &mut Archive<'_>) -> Result<ModelFile, ReadError> {
+    let limits = archive.limits();
     let mut members: Vec<(ModelFile, String)> = Vec::new();
     let mut left_out = Vec::new();
     let mut triangles = 0_u64;
+    let mut vertices = 0_u64;
     for (index, name) in archive.names().to_vec().into_iter().enumerate() {
         if is_junk(&name) {
             continue;
@@ -27,6 +30,9 @@ pub(crate) fn read(archive: &mut Archive<'_>) -> Result<ModelFile, ReadError> {
             Ok(Some(file)) => {
                 let count = |part: &RawPart| part.mesh.triangles.len() as u64;
                 triangles += file.parts.iter().map(count).sum::<u64>();
+                let corners = |part: &RawPart| part.mesh.vertices.len() as u64;
+                vertices += file.parts.iter().map(corners).sum::<u64>();
+                limits.check_vertices(vertices)?;
                 members.push((file, stem(&name)));
             }
             Err(why) if condemns_the_set(&why) => return Err(member(&name, why)),
@@ -42,7 +48,7 @@ pub(crate) fn read(archive: &mut Archive<'_>) -> Result<ModelFile, ReadError> {
             member(&out.name, out.why)
         }));
     }
-    Ok(gather(members, left_out))
+    gather(members, left_out, &limits)
 }
 
 fn member(name: &str, why: ReadError) -> ReadError {
@@ -67,10 +73,11 @@ fn read_member(
         }
         "stl" | "obj" | "3mf" => {}
         _ => {
-            let cad = foreign::by_ending(name);
-            return cad
-                .filter(|why| why.code() == "cad-file")
-                .map_or(Ok(None), Err);
+            // Parts in another form are told; texts, pictures and the like are passed over.
+            return match foreign::by_ending(name) {
+                Some(why) if why.code() != "other-file" => Err(why),
+                _ => Ok(None),
+            };
         }
     }
     let limits = archive.limits();
@@ -126,7 +133,11 @@ fn is_junk(name: &str) -> bool {
 
 /// One list of parts. A unit is declared when all members declare the same one; otherwise those
 /// that declare one are turned into millimetres.
-fn gather(members: Vec<(ModelFile, String)>, left_out: Vec<LeftOut>) -> ModelFile {
+fn gather(
+    members: Vec<(ModelFile, String)>,
+    left_out: Vec<LeftOut>,
+    limits: &Limits,
+) -> Result<ModelFile, ReadError> {
     let first = members[0].0.declared_unit;
     let agreed = members.iter().all(|(file, _)| file.declared_unit == first);
     let mut parts = Vec::new();
@@ -138,11 +149,10 @@ fn gather(members: Vec<(ModelFile, String)>, left_out: Vec<LeftOut>) -> ModelFil
             file.declared_unit.map_or(1.0, LengthUnit::mm)
         };
         for mut part in file.parts {
-            part.mesh
-                .vertices
-                .iter_mut()
-                .flatten()
-                .for_each(|c| *c *= scale);
+            for p in &mut part.mesh.vertices {
+                *p = p.map(|c| c * scale);
+                check_point(*p, limits, &|| format!("a corner of '{name}', in mm,"))?;
+            }
             part.name = if many {
                 format!("{name}: {}", part.name)
             } else {
@@ -152,10 +162,10 @@ fn gather(members: Vec<(ModelFile, String)>, left_out: Vec<LeftOut>) -> ModelFil
         }
     }
     tell_apart(&mut parts);
-    ModelFile {
+    Ok(ModelFile {
         kind: FileKind::Zip,
         declared_unit: if agreed { first } else { None },
         parts,
         left_out,
-    }
+    })
 }

@@ -185,3 +185,20 @@ fn faces_that_would_take_for_ever_are_given_up() {
         Err(ReadError::TooComplex { line })
     );
 }
+
+#[test]
+fn curved_surfaces_are_told_and_never_left_out_in_silence() {
+    // Faces beside the surface would be a part with a piece missing.
+    for faces in ["", "f 1 2 3 4\n"] {
+        let text = format!(
+            "{SQUARE}{faces}cstype bezier\ndeg 1 1\nsurf 0 1 0 1 1 2 3 4\nparm u 0 1\nend\n"
+        );
+        let error = read(text.as_bytes(), "x.obj").unwrap_err();
+        let line = if faces.is_empty() { 7 } else { 8 };
+        assert_eq!(error, ReadError::FreeForm { line });
+        assert!(error.what_to_do().contains("triangles"), "{error}");
+    }
+    // A curve, a line and a point enclose nothing.
+    let text = format!("{SQUARE}vp 0 1\ncurv 0 1 1 2\nl 1 2\np 1\nf 1 2 3 4\n");
+    assert_eq!(mesh(&text).triangles.len(), 2);
+}

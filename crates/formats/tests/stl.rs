@@ -205,3 +205,37 @@ fn limits_hold_to_the_last_triangle() {
         );
     }
 }
+
+fn with_count(count: u32) -> Vec<u8> {
+    let mut bytes = write::stl_binary(&box_mesh([1.0, 2.0, 3.0]));
+    bytes[80..84].copy_from_slice(&count.to_le_bytes());
+    bytes
+}
+
+#[test]
+fn a_count_of_zero_that_was_never_filled_in_gives_way_to_the_size() {
+    let file = read(&with_count(0), "x.stl").unwrap();
+    assert_eq!(file.kind, FileKind::StlBinary);
+    assert!(close(volume(&file.parts[0].mesh), 6.0, 1e-12, 0.0));
+    // Not a whole number of triangles: the size says nothing either.
+    assert_eq!(code(&with_count(0)[..400], "x.stl"), "no-triangles");
+}
+
+#[test]
+fn a_count_that_is_too_small_is_refused_and_padding_is_not() {
+    let (announced, present) = (5, 12);
+    let wrong = Err(ReadError::WrongCount { announced, present });
+    assert_eq!(read(&with_count(5), "x.stl"), wrong);
+    // Zeros to the end of a block are padding, even if they would fill whole triangles.
+    let mut padded = write::stl_binary(&box_mesh([1.0; 3]));
+    padded.extend_from_slice(&[0; 150]);
+    let file = read(&padded, "x.stl").unwrap();
+    assert_eq!(file.parts[0].mesh.triangles.len(), 12);
+}
+
+#[test]
+fn a_count_that_is_too_large_is_a_file_that_broke_off() {
+    for count in [13, u32::MAX] {
+        assert_eq!(code(&with_count(count), "x.stl"), "truncated");
+    }
+}

@@ -36,6 +36,7 @@ fn the_relationship_names_the_model_wherever_it_is() {
         ("/odd/place/my.model", "odd/place/my.model"),
         ("odd/Place/my.model", "ODD/place/my.model"),
         ("/odd/my%20own.model", "odd/my own.model"),
+        ("./odd/My%20OWN.model", "Odd/my own.model"),
         ("/odd/my%20own.model", "odd/my%20own.model"),
     ] {
         let bytes = zip_of(&[
@@ -121,8 +122,9 @@ fn only_build_items_are_parts_and_each_is_one() {
     assert_eq!(alone.parts[0].name, "set");
     assert_eq!(
         refusal(&resources, ""),
-        "no-triangles: the file holds no triangles"
+        "empty-build: the 3MF holds objects, but its list of what to print is empty"
     );
+    assert_eq!(refusal("", ""), "no-triangles: the file holds no triangles");
 }
 
 #[test]
@@ -336,4 +338,50 @@ fn xml_that_ends_early_is_not_taken_for_whole() {
             "{cut}: {found}"
         );
     }
+}
+
+#[test]
+fn every_type_of_object_is_printed_or_not_as_the_specification_says() {
+    for (kind, printed) in [
+        ("model", true),
+        ("surface", true),
+        ("support", false),
+        ("solidsupport", false),
+        ("other", false),
+    ] {
+        let resources =
+            corner_object(1, &format!("type=\"{kind}\"")) + &corner_object(2, "type=\"model\"");
+        let build = "<item objectid=\"1\"/><item objectid=\"2\"/>";
+        let parts = built("", &resources, build).parts.len();
+        assert_eq!(parts, 1 + usize::from(printed), "{kind}");
+    }
+    let unknown = refusal(
+        &corner_object(1, "type=\"cloud\""),
+        "<item objectid=\"1\"/>",
+    );
+    assert!(
+        unknown.contains("'cloud' is not a type of object"),
+        "{unknown}"
+    );
+}
+
+#[test]
+fn recommended_extensions_are_ignored_with_what_they_bring() {
+    let attributes = "xmlns:b=\"urn:b\" recommendedextensions=\"b undeclared\"";
+    let resources = format!(
+        "<b:thing id=\"9\"/>{}",
+        corner_object(1, "b:colour=\"red\"")
+    );
+    let file = built(attributes, &resources, "<item objectid=\"1\" b:tag=\"x\"/>");
+    assert_eq!(file.parts[0].mesh.triangles.len(), 4);
+}
+
+#[test]
+fn a_message_never_carries_the_control_characters_of_the_file() {
+    // Found by fuzzing: the XML library quotes the file in what it says.
+    let text = model("", "<object\u{1b}[2J id=\"1\"></wrong\u{7}\n>", "");
+    let error = read(&package(&text), "x.3mf").unwrap_err();
+    assert_eq!(error.code(), "bad-model");
+    let message = error.to_string();
+    assert!(!message.chars().any(char::is_control), "{message:?}");
 }

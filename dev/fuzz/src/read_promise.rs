@@ -51,13 +51,8 @@ fn check_file(file: &ModelFile, limits: &Limits) {
         sum(|mesh| mesh.triangles.len()) <= limits.max_triangles,
         "too many triangles"
     );
-    let most_vertices = match file.kind {
-        // Each member keeps the limit for itself.
-        FileKind::Zip => limits.max_vertices() * limits.max_entries as u64,
-        _ => limits.max_vertices(),
-    };
     assert!(
-        sum(|mesh| mesh.vertices.len()) <= most_vertices,
+        sum(|mesh| mesh.vertices.len()) <= limits.max_vertices(),
         "too many corners"
     );
     for part in &file.parts {

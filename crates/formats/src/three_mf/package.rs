@@ -6,7 +6,7 @@ use quick_xml::reader::NsReader;
 
 use crate::archive::{Archive, leads_outside};
 use crate::error::ReadError;
-use crate::points::shown;
+use crate::points::{shown, told};
 
 use super::bad;
 use super::xml::{attributes, text_of};
@@ -27,7 +27,7 @@ pub(super) fn root_model(archive: &mut Archive<'_>) -> Result<Option<String>, Re
     loop {
         let event = reader
             .read_event()
-            .map_err(|error| bad(RELS, error.to_string()))?;
+            .map_err(|error| bad(RELS, told(&error)))?;
         let tag = match event {
             Event::DocType(_) => {
                 return Err(ReadError::XmlEntities {
@@ -60,6 +60,8 @@ pub(super) fn root_model(archive: &mut Archive<'_>) -> Result<Option<String>, Re
 /// The archive's own name for a part name of the package.
 pub(super) fn canonical(archive: &Archive<'_>, target: &str) -> Result<String, ReadError> {
     let path = target.strip_prefix('/').unwrap_or(target);
+    // "Here" is the root of the package, where the relationships belong.
+    let path = path.strip_prefix("./").unwrap_or(path);
     let plain = percent_decoded(path);
     if path.is_empty() || leads_outside(path) || leads_outside(&plain) {
         return Err(ReadError::PathOutside {

@@ -11,7 +11,7 @@ use quick_xml::reader::NsReader;
 use crate::archive::{Archive, damaged_entry};
 use crate::detect::from_wide;
 use crate::error::ReadError;
-use crate::points::shown;
+use crate::points::{shown, told};
 
 use super::build::Builder;
 use super::{Counts, Model, bad};
@@ -46,7 +46,7 @@ pub(super) fn attributes<'t, const N: usize>(
 ) -> Result<[Option<Cow<'t, str>>; N], ReadError> {
     let mut out = [const { None }; N];
     for found in tag.attributes() {
-        let found = found.map_err(|error| bad(entry, error.to_string()))?;
+        let found = found.map_err(|error| bad(entry, told(&error)))?;
         let key = found.key.0;
         if let Some(i) = names.iter().position(|&name| name == key) {
             out[i] = Some(unescaped(found.value, key, entry)?);
@@ -67,7 +67,7 @@ fn unescaped<'t>(value: Cow<'t, str>, key: &str, entry: &str) -> Result<Cow<'t, 
     let plain = attribute.normalized_value(XmlVersion::Explicit1_0);
     plain
         .map(|plain| Cow::Owned(plain.into_owned()))
-        .map_err(|error| bad(entry, error.to_string()))
+        .map_err(|error| bad(entry, told(&error)))
 }
 
 /// The production extension's `path`, by its namespace.
@@ -146,7 +146,7 @@ fn walk(reader: impl BufRead, path: &str, builder: &mut Builder<'_>) -> Result<(
             .read_event_into(&mut buffer)
             .map_err(|error| match error {
                 quick_xml::Error::Io(error) => damaged_entry(path, &error),
-                other => bad(path, other.to_string()),
+                other => bad(path, told(&other)),
             })?;
         match event {
             Event::DocType(_) => {
