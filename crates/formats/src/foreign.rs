@@ -27,7 +27,7 @@ impl Other {
 }
 
 /// Beginnings, in small letters where they are text.
-const STARTS: [(&[u8], Other); 27] = [
+const STARTS: [(&[u8], Other); 28] = [
     (b"iso-10303-21", Cad("STEP")),
     (b"\xd0\xcf\x11\xe0", Cad("a CAD program's own file")),
     (b"dbrep_drawable", Cad("BREP")),
@@ -36,7 +36,8 @@ const STARTS: [(&[u8], Other); 27] = [
     (b"**abcdefghijklmnopqrstuvwxyz", Cad("exact solids")),
     (b"<svg", Cad("a drawing, SVG")),
     (b"%!ps", Cad("a drawing, PostScript")),
-    (b"ply", Mesh("PLY")),
+    (b"ply\n", Mesh("PLY")),
+    (b"ply\r", Mesh("PLY")),
     (b"gltf", Mesh("glTF")),
     (b"<amf", Mesh("AMF")),
     (b"off\n", Mesh("OFF")),
@@ -217,6 +218,7 @@ mod tests {
             assert!(error.to_string().contains(word), "{error}");
         }
         assert_eq!(by_beginning(b"solid x"), None);
+        assert_eq!(by_beginning(b"plywood, 3 mm, two of each"), None);
         assert_eq!(by_beginning(b"v 0 0 0"), None);
     }
 

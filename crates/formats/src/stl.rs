@@ -63,8 +63,9 @@ fn check_count(bytes: &[u8], announced: u64, limits: &Limits) -> Result<(), Read
     let sound = |c: f64| c.is_finite() && c.abs() <= limits.max_abs_coordinate;
     // Padding with zeros gives triangles that are one point.
     let solid = |facet: &[u8; FACET_BYTES]| {
-        let [a, b, c] = facet_corners(facet);
-        [a, b, c].iter().flatten().all(|&c| sound(c)) && a != b && b != c
+        let corners = facet_corners(facet);
+        let [a, b, c] = corners.map(|p| p.map(f64::to_bits));
+        corners.iter().flatten().all(|&c| sound(c)) && a != b && b != c
     };
     if facets.iter().all(solid) {
         return Err(ReadError::WrongCount { announced, present });
