@@ -75,7 +75,7 @@ fn never_said(name: &str, source: &Source) -> Vec<String> {
 
 /// Host names of package registries, put together here so that this file does not name one.
 pub(super) fn host_names(name: &str, text: &str) -> Vec<String> {
-    if name == "Cargo.lock" || name.ends_with("package-lock.json") {
+    if name.ends_with("Cargo.lock") || name.ends_with("package-lock.json") {
         return Vec::new();
     }
     let needles = [
@@ -152,5 +152,6 @@ mod tests {
         let line = format!("see https://{}.{}/x", "crates", "io");
         assert_eq!(host_names("README.md", &line).len(), 1);
         assert_eq!(host_names("Cargo.lock", &line).len(), 0);
+        assert_eq!(host_names("dev/x/Cargo.lock", &line).len(), 0);
     }
 }
