@@ -47,7 +47,11 @@ pub fn read_model(bytes: &[u8], file_name: &str, limits: &Limits) -> Result<Mode
                 entry: "_rels/.rels".to_owned(),
                 what: "no relationship names the 3D model".to_owned(),
             }),
-            None => zip_set::read(&mut archive),
+            // Some CAD programs' own files are zips inside.
+            None => zip_set::read(&mut archive).map_err(|error| match error {
+                ReadError::NoModelInArchive => foreign::by_ending(file_name).unwrap_or(error),
+                other => other,
+            }),
         };
     }
     read_bare(bytes, file_name, limits)
@@ -84,6 +88,9 @@ pub(crate) fn read_bare(
         }
     } else if named_stl {
         return match fit {
+            Fit::Short if stl::is_ascii(body) => Err(ReadError::MoreBehind {
+                what: "the words of an STL, and among them bytes that are no text".to_owned(),
+            }),
             Fit::Short => Err(stl::binary_is_short(bytes)),
             Fit::Exact | Fit::Longer => stl::read_binary(bytes, file_name, limits),
         };

@@ -28,6 +28,12 @@ pub enum ReadError {
         /// What is missing, with numbers.
         what: String,
     },
+    /// Something follows behind the end of the model that would be lost.
+    #[error("more follows behind the end of the model: {what}")]
+    MoreBehind {
+        /// What follows, with its place.
+        what: String,
+    },
     /// A binary STL whose count and size tell two stories.
     #[error("the file announces {announced} triangles, but holds {present}")]
     WrongCount {
@@ -234,6 +240,7 @@ impl ReadError {
             Self::TooComplex { .. } => "too-complex",
             Self::Truncated { .. } => "truncated",
             Self::WrongCount { .. } => "wrong-count",
+            Self::MoreBehind { .. } => "more-behind",
             Self::EmptyBuild => "empty-build",
             Self::FreeForm { .. } => "free-form",
             Self::UnknownFormat => "unknown-format",
@@ -287,6 +294,9 @@ impl ReadError {
             | Self::TooManyVertices { .. } => {
                 "Export with a coarser mesh: a chord of 0.05 mm is finer than any printer here can \
                  show."
+            }
+            Self::MoreBehind { .. } => {
+                "Export each part as a file of its own, and send them together or in one zip."
             }
             Self::EmptyBuild => {
                 "Put the part onto the plate in the program it was made with, then save it again."

@@ -85,13 +85,17 @@ const XML_WORDS: [(&[u8], Other); 7] = [
 ];
 
 /// Endings, for texts and bytes that no beginning gives away.
-const ENDINGS: [(&[&str], Other); 14] = [
+const ENDINGS: [(&[&str], Other); 15] = [
     (&["step", "stp", "p21"], Cad("STEP")),
     (&["igs", "iges"], Cad("IGES")),
     (&["brep", "brp"], Cad("BREP")),
     (&["dxf", "dwg"], Cad("a drawing, DXF or DWG")),
     (&["x_t", "x_b", "sat", "sab", "jt"], Cad("exact solids")),
     (&["svg", "eps", "ai"], Cad("a drawing")),
+    (
+        &["ipt", "iam", "prt", "asm", "par", "catpart", "3dm", "f3d"],
+        Cad("a CAD program's own file"),
+    ),
     (&["amf"], Mesh("AMF")),
     (&["ply"], Mesh("PLY")),
     (&["glb", "gltf"], Mesh("glTF")),

@@ -73,6 +73,20 @@ fn check_count(bytes: &[u8], announced: u64, limits: &Limits) -> Result<(), Read
     Ok(())
 }
 
+/// Another STL behind the last triangle would be lost.
+fn check_rest(bytes: &[u8], triangles: u64) -> Result<(), ReadError> {
+    let end = usize::try_from(triangles)
+        .ok()
+        .and_then(|n| n.checked_mul(FACET_BYTES)?.checked_add(HEAD_BYTES))
+        .unwrap_or(usize::MAX);
+    let rest = bytes.get(end..).unwrap_or_default();
+    if is_ascii(rest.trim_ascii_start()) || fit(rest) == Fit::Exact {
+        let what = format!("another STL begins behind triangle {triangles}");
+        return Err(ReadError::MoreBehind { what });
+    }
+    Ok(())
+}
+
 /// The three corners behind the normal.
 fn facet_corners(facet: &[u8; FACET_BYTES]) -> [[f64; 3]; 3] {
     let (words, _) = facet.as_chunks::<4>();
@@ -113,6 +127,7 @@ pub(crate) fn read_binary(
     };
     limits.check_triangles(triangles)?;
     check_count(bytes, triangles, limits)?;
+    check_rest(bytes, triangles)?;
     let facets = usize::try_from(triangles).unwrap_or(usize::MAX);
     let (facet_bytes, _) = bytes[HEAD_BYTES..].as_chunks::<FACET_BYTES>();
     let mut corners = Corners::new(limits, facets.min(facet_bytes.len()));

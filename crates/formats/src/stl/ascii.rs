@@ -38,7 +38,7 @@ pub(crate) fn read_ascii(
         at: 0,
         line: 1,
     };
-    let (mut in_facet, mut solid_open) = (0_usize, false);
+    let (mut in_facet, mut solid_open, mut ended) = (0_usize, false, false);
     while let Some(word) = words.next() {
         let line = words.line;
         let is = |name: &[u8]| word.eq_ignore_ascii_case(name);
@@ -58,7 +58,11 @@ pub(crate) fn read_ascii(
             in_facet = 0;
         } else if is(b"solid") || is(b"endsolid") {
             solid_open = is(b"solid");
+            ended = !solid_open;
             words.skip_name();
+        } else if ended && is_no_text(word) {
+            let what = format!("line {line} is no text");
+            return Err(ReadError::MoreBehind { what });
         }
     }
     if in_facet % 3 != 0 {
@@ -70,6 +74,11 @@ pub(crate) fn read_ascii(
         return Err(ReadError::Truncated { what });
     }
     corners.finish(FileKind::StlAscii, file_name)
+}
+
+/// Bytes that no text has: what follows a solid may be words, but not another file.
+fn is_no_text(word: &[u8]) -> bool {
+    std::str::from_utf8(word).map_or(true, |text| text.chars().any(char::is_control))
 }
 
 /// Words between blanks, with the line that the last one is on.
