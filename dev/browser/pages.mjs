@@ -28,6 +28,8 @@ export const PAGES = [
   { path: '/parts/1/withdraw', name: 'part-withdraw', as: TEAM },
   { path: '/parts/1/turn?part=1', as: TEAM, name: 'turn' },
   { path: '/parts/13/turn?part=1', as: 'team:Sluice Crew', name: 'turn-with-numbers' },
+  { path: '/parts/1/layer?part=1&layer=40', as: TEAM, name: 'layer' },
+  { path: '/parts/13/layer?part=1&layer=51', as: 'team:Sluice Crew', name: 'layer-over-air' },
   { path: '/run-sheet', as: BENCH, prints: true, onePage: true },
   { path: '/run-sheets/brindlemoor/trouble?plate=1', name: 'run-sheet-trouble', as: BENCH },
   { path: '/run-sheets', as: 'coordinator' },

@@ -3,11 +3,14 @@
 
 mod air;
 mod core;
+mod marks;
 mod pins;
 mod shut_in;
 mod thin;
 mod trails;
 mod warp;
+
+pub use marks::{Marked, Why, marks};
 
 use clipper2_rust::{ClipType, FillRule, Path64, Paths64, Point64};
 use partpledge_sections::outlines::{area_mm2, bounds_mm, offset, perimeter_mm, to_mm};

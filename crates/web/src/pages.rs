@@ -2,6 +2,7 @@
 
 pub(crate) mod bench;
 pub(crate) mod judgement;
+pub(crate) mod layer;
 pub(crate) mod part;
 pub(crate) mod parts;
 pub(crate) mod plain;
@@ -9,6 +10,7 @@ pub(crate) mod plate;
 pub(crate) mod region;
 pub(crate) mod send;
 pub(crate) mod ticket;
+pub(crate) mod turn;
 pub(crate) mod unit_ask;
 mod verdict;
 pub(crate) mod ways;

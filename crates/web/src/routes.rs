@@ -8,6 +8,7 @@ mod region;
 mod sending;
 mod start;
 mod units;
+mod views;
 
 use askama::Template;
 use axum::Router;
@@ -35,7 +36,9 @@ pub(crate) fn all() -> Router<Site> {
         .route("/parts", get(parts::list))
         .route("/parts/send", get(sending::form).merge(sending))
         .route("/parts/{number}", get(parts::one))
-        .route("/parts/{number}/turn", get(parts::turn))
+        .route("/parts/{number}/turn", get(views::turn))
+        .route("/parts/{number}/layer", get(views::layer))
+        .route("/parts/{number}/layer.svg", get(views::layer_svg))
         .route("/parts/{number}/take", post(parts::take))
         .route(
             "/parts/{number}/withdraw",

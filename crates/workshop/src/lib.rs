@@ -22,6 +22,7 @@ pub mod run_sheet;
 pub mod sending;
 pub mod session;
 pub mod shelf;
+pub mod showing;
 pub mod terrain;
 mod words;
 

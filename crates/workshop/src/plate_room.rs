@@ -29,7 +29,8 @@ pub struct LaidPlate {
     pub layout: Layout,
 }
 
-fn label(
+/// What a request's file is kept under, and what it was opened for.
+pub(crate) fn label(
     session: &Session,
     request: &StoredRequest,
 ) -> Result<(Label, Process, crate::intake::Orient), WorkshopError> {

@@ -7,6 +7,7 @@ use partpledge_units::ids::VersionId;
 
 use crate::estimating::{LaidPart, Process};
 use crate::intake::{JudgedFile, Orient};
+use crate::showing::ShownPart;
 
 /// Most triangles kept at hand, over all files; a file larger than that is kept alone.
 const MOST_TRIANGLES: usize = 3_000_000;
@@ -49,20 +50,21 @@ pub struct Shelf(Arc<Mutex<Boards>>);
 struct Boards {
     opened: Board<OpenedFile>,
     laid: Board<LaidFile>,
+    shown: Board<ShownPart, (Label, usize)>,
 }
 
 /// Newest last.
 #[derive(Debug)]
-struct Board<T>(Vec<(Label, usize, Arc<T>)>);
+struct Board<T, L = Label>(Vec<(L, usize, Arc<T>)>);
 
-impl<T> Default for Board<T> {
+impl<T, L> Default for Board<T, L> {
     fn default() -> Self {
         Self(Vec::new())
     }
 }
 
-impl<T> Board<T> {
-    fn find(&mut self, label: &Label) -> Option<Arc<T>> {
+impl<T, L: Clone + PartialEq> Board<T, L> {
+    fn find(&mut self, label: &L) -> Option<Arc<T>> {
         let at = self.0.iter().position(|(known, _, _)| known == label)?;
         let entry = self.0.remove(at);
         let found = entry.2.clone();
@@ -70,11 +72,11 @@ impl<T> Board<T> {
         Some(found)
     }
 
-    fn put(&mut self, label: &Label, triangles: usize, file: T) -> Arc<T> {
+    fn put(&mut self, label: &L, triangles: usize, file: T) -> Arc<T> {
         let file = Arc::new(file);
         self.0.retain(|(known, _, _)| known != label);
         self.0.push((label.clone(), triangles, file.clone()));
-        let sum = |list: &[(Label, usize, Arc<T>)]| list.iter().map(|e| e.1).sum::<usize>();
+        let sum = |list: &[(L, usize, Arc<T>)]| list.iter().map(|e| e.1).sum::<usize>();
         while self.0.len() > 1 && sum(&self.0) > MOST_TRIANGLES {
             self.0.remove(0);
         }
@@ -100,6 +102,18 @@ impl Shelf {
     pub(crate) fn keep_laid(&self, label: &Label, file: LaidFile) -> Arc<LaidFile> {
         let triangles = file.parts.iter().map(|p| p.mesh.triangles.len()).sum();
         self.boards().laid.put(label, triangles, file)
+    }
+
+    /// Part `k` of a file, standing as it is shown.
+    pub(crate) fn shown(&self, label: &Label, k: usize) -> Option<Arc<ShownPart>> {
+        self.boards().shown.find(&(label.clone(), k))
+    }
+
+    pub(crate) fn keep_shown(&self, label: &Label, k: usize, part: ShownPart) -> Arc<ShownPart> {
+        let triangles = part.mesh.triangles.len();
+        self.boards()
+            .shown
+            .put(&(label.clone(), k), triangles, part)
     }
 
     /// A panic while the shelf was held leaves at worst a file missing on it.

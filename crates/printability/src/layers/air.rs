@@ -26,24 +26,39 @@ const FARTHEST_MM: f64 = 512.0;
 
 /// Something over air in one layer.
 #[derive(Clone, Debug)]
-struct Hanging {
+pub(super) struct Hanging {
     z_mm: f64,
     at_mm: [f64; 2],
-    /// How far it sticks out, or half of its span, mm.
-    out_mm: f64,
+    /// How far it sticks out, or its span, mm.
+    pub(super) out_mm: f64,
     area_mm2: f64,
 }
 
+impl Hanging {
+    fn of(piece: &Outlines, z_mm: f64, out_mm: f64) -> Self {
+        Self {
+            z_mm,
+            at_mm: middle(piece),
+            out_mm,
+            area_mm2: area_mm2(piece),
+        }
+    }
+}
+
+/// Pieces over air up to this area are lost in the layer above, mm².
+pub(super) fn noticed_mm2(line_width_mm: f64) -> f64 {
+    NOTICED_LINES * line_width_mm * line_width_mm
+}
+
 #[derive(Default)]
-struct Seen {
-    islands: Vec<Hanging>,
-    shelves: Vec<Hanging>,
-    bridges: Vec<Hanging>,
+pub(super) struct Seen {
+    pub(super) islands: Vec<Hanging>,
+    pub(super) shelves: Vec<Hanging>,
+    pub(super) bridges: Vec<Hanging>,
 }
 
 pub(super) fn findings(subject: &Subject<'_>, cut: &Cut<'_>) -> Vec<Finding> {
-    let line = subject.limits.line_width_mm;
-    let noticed_mm2 = NOTICED_LINES * line * line;
+    let noticed_mm2 = noticed_mm2(subject.limits.line_width_mm);
     // The layers by themselves, then all together in order: the same on any number of threads.
     let each: Vec<Seen> = cut
         .sections
@@ -80,19 +95,12 @@ fn over(below: &Outlines, layer: &Section, noticed_mm2: f64) -> Seen {
     if same(below, &layer.outlines) {
         return seen;
     }
-    let hanging = |piece: &Outlines, out_mm| Hanging {
-        z_mm: layer.z_mm,
-        at_mm: middle(piece),
-        out_mm,
-        area_mm2: area_mm2(piece),
-    };
-    let (mut islands, mut held) = (Outlines::new(), Outlines::new());
+    let mut held = Outlines::new();
     for piece in pieces(&layer.outlines) {
         if rests_on(&piece, below) {
             held.extend(piece);
         } else if area_mm2(&piece) > noticed_mm2 {
-            seen.islands.push(hanging(&piece, 0.0));
-            islands.extend(piece);
+            seen.islands.push(Hanging::of(&piece, layer.z_mm, 0.0));
         }
     }
     let far = without(&held, &offset(below, SHELF_MM));
@@ -101,14 +109,14 @@ fn over(below: &Outlines, layer: &Section, noticed_mm2: f64) -> Seen {
     }
     for piece in pieces(&without(&held, below)) {
         if area_mm2(&piece) > noticed_mm2 {
-            look(&piece, below, hanging, &mut seen);
+            look(&piece, below, layer.z_mm, &mut seen);
         }
     }
     seen
 }
 
 /// Whether a piece of a layer lies on the layer below at all.
-fn rests_on(piece: &Outlines, below: &Outlines) -> bool {
+pub(super) fn rests_on(piece: &Outlines, below: &Outlines) -> bool {
     // A corner of one inside the other settles most cases without a boolean.
     let within = |point, outlines: &Outlines| {
         let inside = |path: &&Path64| {
@@ -136,12 +144,8 @@ fn beside(outlines: &Outlines, piece: &Outlines, by_mm: f64) -> Outlines {
     clipper2_rust::rect_clip_64(&window, outlines)
 }
 
-fn look(
-    piece: &Outlines,
-    below: &Outlines,
-    hanging: impl Fn(&Outlines, f64) -> Hanging,
-    seen: &mut Seen,
-) {
+/// A piece over air that touches what is below: a shelf or a bridge, if it is a long one.
+pub(super) fn look(piece: &Outlines, below: &Outlines, z_mm: f64, seen: &mut Seen) {
     let covered = |out: f64| without(piece, &offset(&beside(below, piece, out), out)).is_empty();
     if covered(SHELF_MM) {
         return;
@@ -155,10 +159,10 @@ fn look(
     let held = common(&offset(piece, TOUCH_MM), &beside(below, piece, TOUCH_MM));
     if pieces(&held).len() >= 2 {
         if 2.0 * out_mm > BRIDGE_MM {
-            seen.bridges.push(hanging(piece, 2.0 * out_mm));
+            seen.bridges.push(Hanging::of(piece, z_mm, 2.0 * out_mm));
         }
     } else {
-        seen.shelves.push(hanging(piece, out_mm));
+        seen.shelves.push(Hanging::of(piece, z_mm, out_mm));
     }
 }
 

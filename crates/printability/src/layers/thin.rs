@@ -13,7 +13,7 @@ use crate::subject::Subject;
 use crate::words::short;
 
 /// A good wall is this many lines. Common practice, no source.
-const GOOD_LINES: f64 = 2.0;
+pub(super) const GOOD_LINES: f64 = 2.0;
 /// Upright holes narrower than this come out small or closed, mm. Common practice, no source.
 const SMALL_HOLE_MM: f64 = 2.0;
 /// A hole is round when its area fills this share of the circle with its perimeter. Derived here:
@@ -103,7 +103,7 @@ pub(super) fn findings(subject: &Subject<'_>, cut: &Cut<'_>) -> Vec<Finding> {
 }
 
 /// Pieces that a disc as wide as `width_mm` does not reach: morphological opening, what it leaves.
-fn thin_pieces(outlines: &Outlines, width_mm: f64) -> Vec<Outlines> {
+pub(super) fn thin_pieces(outlines: &Outlines, width_mm: f64) -> Vec<Outlines> {
     // A hundredth less: a wall drawn exactly as wide as the lines is wide enough.
     let r = width_mm / 2.0 - 0.01;
     let opened = offset(&offset(outlines, -r), r + 0.005);

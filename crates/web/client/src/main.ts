@@ -1,10 +1,12 @@
 // The entry: each module looks for its own elements and does nothing where there are none.
 
 import './htmx';
+import { layer } from './layer';
 import { live } from './live';
 import { once } from './once';
 import { send } from './send';
 
+layer();
 live();
 once();
 send();

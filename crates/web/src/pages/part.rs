@@ -8,8 +8,7 @@ use partpledge_units::time::Minute;
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::{Books, Session};
 
-use crate::figures::part::Mark;
-use crate::pages::judgement::{Drawn, Found, Judgement};
+use crate::pages::judgement::Judgement;
 use crate::pages::ticket::{Stage, Ticket, leg, stage, ticket};
 use crate::pages::verdict::verdict;
 use crate::who::Head;
@@ -74,19 +73,6 @@ pub(crate) struct PartPage {
     pub(crate) history: Vec<Version>,
     pub(crate) cautions: Vec<String>,
     pub(crate) key: String,
-}
-
-/// The part in 3D.
-#[derive(Template)]
-#[template(path = "turn.html")]
-pub(crate) struct TurnPage {
-    pub(crate) head: Head,
-    pub(crate) number: i64,
-    pub(crate) part: String,
-    pub(crate) drawn: Drawn,
-    pub(crate) marks: Vec<Mark>,
-    pub(crate) found: Vec<Found>,
-    pub(crate) mesh: String,
 }
 
 /// What the page of a request is made of.

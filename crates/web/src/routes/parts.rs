@@ -1,6 +1,6 @@
 //! A team's parts: list, verdict and ticket, and what the team can do with them.
 
-use axum::extract::{Form, Path, Query, State};
+use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::stored::{StoredFinding, findings_from_text};
@@ -11,8 +11,8 @@ use partpledge_workshop::{Books, Session, WorkshopError, bench, plate_room, send
 use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble};
-use crate::pages::judgement::{Judgement, fixed, judgement, marks, since};
-use crate::pages::part::{PartPage, Parts, TurnPage};
+use crate::pages::judgement::{fixed, judgement, since};
+use crate::pages::part::{PartPage, Parts};
 use crate::pages::parts::PartsPage;
 use crate::pages::plain::SurePage;
 use crate::site::Site;
@@ -177,57 +177,6 @@ fn earlier<'a>(books: &'a Books, listed: &ListedRequest) -> Option<&'a ListedReq
             && other.request.version != listed.request.version
     });
     same.next_back()
-}
-
-/// Which part of a file.
-#[derive(Deserialize)]
-pub(crate) struct Which {
-    #[serde(default = "first")]
-    part: usize,
-}
-
-fn first() -> usize {
-    1
-}
-
-/// `GET /parts/{number}/turn?part=K`.
-pub(crate) async fn turn(
-    State(site): State<Site>,
-    visitor: Visitor,
-    Path(number): Path<String>,
-    Query(which): Query<Which>,
-) -> Result<Response, Trouble> {
-    let (session, books) = looked(&site).await?;
-    let listed = found(&site, &books, &visitor, &number)?.clone();
-    let made = site
-        .heavy(async move {
-            let stored = stored(&session, &listed).await?;
-            let opened = plate_room::opened_file(&session, &listed.request).await?;
-            let judged: Judgement = judgement(listed.request.number, &stored, Some(&opened));
-            let marks = marks(&stored, &opened);
-            let k = which.part.max(1);
-            let drawn = judged.drawn.get(k - 1).cloned();
-            let marks = marks.get(k - 1).cloned().unwrap_or_default();
-            let own = |n: usize| marks.iter().any(|mark| mark.n == n);
-            let found: Vec<_> = judged
-                .found
-                .into_iter()
-                .filter(|found| own(found.n))
-                .collect();
-            Ok(drawn.map(|drawn| TurnPage {
-                head: Head::new(&session, &visitor, ""),
-                number: listed.request.number,
-                part: listed.part.clone(),
-                mesh: format!("/parts/{}/part-{k}.stl", listed.request.number),
-                found,
-                drawn,
-                marks,
-            }))
-        })
-        .await
-        .map_err(|error| failed(&site, &error))?;
-    let made = made.ok_or_else(|| not_here(&site, "The file has no such part."))?;
-    Ok(page(&made))
 }
 
 /// A form that is sent once.

@@ -2,14 +2,15 @@
 
 use axum::body::Body;
 use axum::extract::{Path, State};
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::http::{HeaderMap, HeaderName, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use partpledge_drawing::{Canvas, View, draw};
 use partpledge_formats::RawMesh;
 use partpledge_formats::write::stl_binary;
 use partpledge_mesh::Mesh;
-use partpledge_workshop::intake::JudgedPart;
+use partpledge_records::ListedRequest;
 use partpledge_workshop::shelf::OpenedFile;
+use partpledge_workshop::showing::shown_part;
 use partpledge_workshop::{ENGINE, Session, WorkshopError, plate_room};
 
 use super::parts::{found, stored};
@@ -20,15 +21,43 @@ use crate::pages::judgement::{Stored, finding_of, view_of};
 use crate::site::Site;
 use crate::who::Visitor;
 
-/// What is asked for.
+/// Size of the pictures from one side.
+const SIDE: Canvas = Canvas {
+    width_px: 360,
+    height_px: 300,
+    margin_px: 12,
+};
+
+/// Says how far a lighter mesh strays from the part, mm; absent when it is the part itself.
+const WITHIN: HeaderName = HeaderName::from_static("partpledge-within-mm");
+
+/// What is asked for; parts and findings counted from 1.
 #[derive(Clone, Copy)]
 enum Wanted {
     Picture(usize, Canvas),
     /// Of a part, one of the ways it could stand.
     Way(usize, usize),
+    /// From a side that is named.
+    Side(usize, View),
     Mesh(usize),
+    /// The mesh, light enough to be turned.
+    Light(usize),
     /// The picture of the finding with that number.
     Finding(usize),
+}
+
+/// From where a part is looked at from a named side: angles as [`View`] has them.
+fn side(name: &str) -> Option<View> {
+    let (azimuth_deg, elevation_deg) = match name {
+        "front" => (270.0, 0.0),
+        "right" => (0.0, 0.0),
+        "top" => (270.0, 90.0),
+        _ => return None,
+    };
+    Some(View {
+        azimuth_deg,
+        elevation_deg,
+    })
 }
 
 fn wanted(file: &str) -> Option<Wanted> {
@@ -41,19 +70,25 @@ fn wanted(file: &str) -> Option<Wanted> {
         return (kind == "svg").then_some(Wanted::Finding(number(n)?));
     }
     let stem = stem.strip_prefix("part-")?;
-    if let Some((k, way)) = stem.split_once("-way-") {
-        return (kind == "png").then_some(Wanted::Way(number(k)?, number(way)?));
-    }
-    let k = number(stem)?;
-    match kind {
-        "png" => Some(Wanted::Picture(k, CANVAS)),
-        "stl" => Some(Wanted::Mesh(k)),
+    let Some((k, more)) = stem.split_once('-') else {
+        let k = number(stem)?;
+        return match kind {
+            "png" => Some(Wanted::Picture(k, CANVAS)),
+            "stl" => Some(Wanted::Mesh(k)),
+            _ => None,
+        };
+    };
+    let k = number(k)?;
+    match (more.strip_prefix("way-"), more, kind) {
+        (Some(way), _, "png") => Some(Wanted::Way(k, number(way)?)),
+        (None, "light", "stl") => Some(Wanted::Light(k)),
+        (None, name, "png") => side(name).map(|view| Wanted::Side(k, view)),
         _ => None,
     }
 }
 
-/// `GET /parts/{number}/picture.png`, `part-1.png`, `part-1-way-2.png`, `part-1.stl`,
-/// `finding-1.svg`.
+/// `GET /parts/{number}/picture.png`, `part-1.png`, `part-1-top.png`, `part-1-way-2.png`,
+/// `part-1.stl`, `part-1-light.stl`, `finding-1.svg`.
 pub(crate) async fn file(
     State(site): State<Site>,
     visitor: Visitor,
@@ -72,52 +107,102 @@ pub(crate) async fn file(
     {
         return Ok((StatusCode::NOT_MODIFIED, [(header::ETAG, etag)]).into_response());
     }
-    let made = site.heavy(async move {
-        let stored = stored(&session, &listed).await?;
-        let opened = plate_room::opened_file(&session, &listed.request).await?;
-        Ok::<_, WorkshopError>(match wanted {
-            Wanted::Finding(n) => finding_svg(&session, &stored, &opened, n)
-                .map(|svg| ("image/svg+xml", svg.into_bytes())),
-            Wanted::Picture(k, canvas) => part_of(&opened, k).and_then(|part| {
-                png(
-                    &part.standing_mesh(),
-                    view_of(&stored, &opened, k - 1),
-                    canvas,
-                )
-            }),
-            // All ways from the same side, so that they can be compared.
-            Wanted::Way(k, way) => part_of(&opened, k).and_then(|part| {
-                let way = part.ways.get(way - 1)?;
-                png(&part.mesh.turned(&way.rotation), View::default(), SMALL)
-            }),
-            Wanted::Mesh(k) => part_of(&opened, k).map(|part| {
-                let mesh = part.standing_mesh();
-                let raw = RawMesh {
-                    vertices: mesh.vertices,
-                    triangles: mesh.triangles,
-                };
-                ("model/stl", stl_binary(&raw))
-            }),
-        })
-    });
+    let made = site.heavy(async move { made(&session, &listed, wanted).await });
     let made = made.await.map_err(|error| failed(&site, &error))?;
-    let (kind, bytes) = made.ok_or_else(none)?;
+    let made = made.ok_or_else(none)?;
     // A request pins its version for good; who may see it is asked again after an hour.
     let keep = [
-        (header::CONTENT_TYPE, kind),
+        (header::CONTENT_TYPE, made.kind),
         (header::CACHE_CONTROL, "private, max-age=3600"),
     ];
-    Ok((keep, [(header::ETAG, etag)], Body::from(bytes)).into_response())
+    let within = made.within_mm.map(|mm| [(WITHIN, format!("{mm:.3}"))]);
+    let etag = [(header::ETAG, etag)];
+    Ok((keep, etag, within, Body::from(made.bytes)).into_response())
 }
 
-/// The `k`-th part of a file, from 1.
-fn part_of(opened: &OpenedFile, k: usize) -> Option<&JudgedPart> {
-    opened.judged.parts.get(k - 1)
+/// A file to be sent.
+struct Made {
+    kind: &'static str,
+    bytes: Vec<u8>,
+    within_mm: Option<f64>,
 }
 
-/// A picture in clay.
-fn png(mesh: &Mesh, view: View, canvas: Canvas) -> Option<(&'static str, Vec<u8>)> {
-    draw(mesh, view, canvas).map(|drawing| ("image/png", drawing.png()))
+impl Made {
+    fn picture(mesh: &Mesh, view: View, canvas: Canvas) -> Option<Self> {
+        draw(mesh, view, canvas).map(|drawing| Self {
+            kind: "image/png",
+            bytes: drawing.png(),
+            within_mm: None,
+        })
+    }
+
+    fn svg(text: String) -> Self {
+        Self {
+            kind: "image/svg+xml",
+            bytes: text.into_bytes(),
+            within_mm: None,
+        }
+    }
+
+    fn mesh(mesh: Mesh, within_mm: Option<f64>) -> Self {
+        let raw = RawMesh {
+            vertices: mesh.vertices,
+            triangles: mesh.triangles,
+        };
+        Self {
+            kind: "model/stl",
+            bytes: stl_binary(&raw),
+            within_mm,
+        }
+    }
+}
+
+async fn made(
+    session: &Session,
+    listed: &ListedRequest,
+    wanted: Wanted,
+) -> Result<Option<Made>, WorkshopError> {
+    let request = &listed.request;
+    Ok(match wanted {
+        Wanted::Finding(n) => {
+            let stored = stored(session, listed).await?;
+            let opened = plate_room::opened_file(session, request).await?;
+            finding_svg(session, &stored, &opened, n).map(Made::svg)
+        }
+        Wanted::Picture(k, canvas) => {
+            let stored = stored(session, listed).await?;
+            let opened = plate_room::opened_file(session, request).await?;
+            let part = opened.judged.parts.get(k - 1);
+            part.and_then(|part| {
+                let view = view_of(&stored, &opened, k - 1);
+                Made::picture(&part.standing_mesh(), view, canvas)
+            })
+        }
+        // All ways from the same side, so that they can be compared.
+        Wanted::Way(k, way) => {
+            let opened = plate_room::opened_file(session, request).await?;
+            let part = opened.judged.parts.get(k - 1);
+            part.and_then(|part| {
+                let way = part.ways.get(way - 1)?;
+                Made::picture(&part.mesh.turned(&way.rotation), View::default(), SMALL)
+            })
+        }
+        Wanted::Side(k, view) => {
+            let shown = shown_part(session, request, k - 1).await?;
+            shown.and_then(|shown| Made::picture(&shown.mesh, view, SIDE))
+        }
+        Wanted::Mesh(k) => {
+            let shown = shown_part(session, request, k - 1).await?;
+            shown.map(|shown| Made::mesh(shown.mesh.clone(), None))
+        }
+        Wanted::Light(k) => {
+            let shown = shown_part(session, request, k - 1).await?;
+            shown.map(|shown| {
+                let light = shown.light().clone();
+                Made::mesh(light.mesh, light.within_mm)
+            })
+        }
+    })
 }
 
 /// The picture of a finding.
@@ -148,7 +233,13 @@ mod tests {
             wanted("part-2-way-3.png"),
             Some(Wanted::Way(2, 3))
         ));
+        assert!(matches!(wanted("part-2-light.stl"), Some(Wanted::Light(2))));
+        assert!(matches!(wanted("part-1-top.png"), Some(Wanted::Side(1, _))));
         for none in [
+            "part-1-top.stl",
+            "part-1-back.png",
+            "part-1-light.png",
+            "part-1-.png",
             "finding-0.svg",
             "finding-1.png",
             "part-0.png",

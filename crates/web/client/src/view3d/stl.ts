@@ -14,6 +14,8 @@ export class MeshError extends Error {
 export interface Facets {
   readonly corners: Float32Array;
   readonly normals: Float32Array;
+  /** How far the mesh strays from the part, mm; null when it is the part itself. */
+  readonly withinMm: number | null;
 }
 
 const HEAD_BYTES = 84;
@@ -44,7 +46,8 @@ export async function fetchStl(url: string, signal: AbortSignal): Promise<Facets
     bytes.set(piece, at);
     at += piece.length;
   }
-  return readStl(bytes);
+  const within = answer.headers.get('partpledge-within-mm');
+  return { ...readStl(bytes), withinMm: within === null ? null : Number(within) };
 }
 
 /** The facets of a binary STL. Normals are reckoned from the corners; the file's are often wrong. */
@@ -61,7 +64,7 @@ export function readStl(bytes: Uint8Array): Facets {
     normal(corners, normals, facet * 9);
   }
   if (!corners.every(Number.isFinite)) throw new MeshError('unreadable');
-  return { corners, normals };
+  return { corners, normals, withinMm: null };
 }
 
 function normal(corners: Float32Array, normals: Float32Array, at: number): void {

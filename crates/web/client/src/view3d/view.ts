@@ -2,12 +2,14 @@
 
 import type { Vector3 } from 'three';
 import { directions, findCallouts, lay, unlay, type Callout } from './callouts';
+import { Cutter } from './cutter';
+import { hands } from './hands';
+import { Measure } from './measure';
 import { Scene } from './scene';
 import { MeshError, fetchStl, type Facets } from './stl';
 import { FIRST, between, bounded, facing, isTurn, keyTurn, turned, type Pose } from './turn';
 
 const EASE_MS = 220;
-const DEG_PER_PX = 0.5;
 /** Call-outs are looked at for being hidden when the part has come to rest. */
 const REST_MS = 120;
 const TOO_LARGE = 'This part is too large to turn here: its file has more than 25 MB. The picture shows it as it will stand.';
@@ -20,7 +22,8 @@ export class View {
   private readonly callouts: Callout[];
   private readonly over = new AbortController();
   private readonly sizes: ResizeObserver;
-  private readonly pointers = new Map<number, PointerEvent>();
+  private readonly cutter: Cutter;
+  private readonly measure: Measure;
   private scene: Scene | null = null;
   private pose: Pose = { ...FIRST };
   private from: Pose = this.pose;
@@ -35,6 +38,8 @@ export class View {
     this.callouts = findCallouts(host);
     this.sizes = new ResizeObserver(() => this.resize());
     this.build();
+    this.cutter = new Cutter(host, () => this.again(), this.over.signal);
+    this.measure = new Measure(host, this.stage, this.canvas, this.over.signal);
     this.listen();
     this.buttons(false);
     const mesh = host.dataset['mesh'];
@@ -53,7 +58,7 @@ export class View {
     this.canvas.className = 'view3d__canvas';
     this.canvas.setAttribute('role', 'application');
     const part = this.still?.getAttribute('alt') || 'The part';
-    this.canvas.setAttribute('aria-label', `${part.replace(/[.]$/, '')}. Arrow keys turn it, plus and minus bring it nearer or farther, 0 puts it back.`);
+    this.canvas.setAttribute('aria-label', `${part.replace(/[.]$/, '')}. Arrow keys turn it, with Shift they move it across, plus and minus bring it nearer or farther, 0 puts it back.`);
     if (this.still) this.still.before(this.stage);
     else this.host.prepend(this.stage);
     this.stage.append(this.canvas, ...(this.still ? [this.still] : []), ...this.callouts.map((one) => one.element));
@@ -68,6 +73,8 @@ export class View {
       return;
     }
     this.canvas.tabIndex = 0;
+    this.cutter.on(this.scene);
+    this.measure.on(this.scene, facets.withinMm);
     this.sizes.observe(this.stage);
     this.show(true);
     this.resize();
@@ -85,6 +92,7 @@ export class View {
     this.host.classList.toggle('is-3d', on);
     if (this.still) this.still.hidden = on;
     if (this.note) this.note.hidden = on;
+    this.stills(on);
     if (!on) this.callouts.forEach(unlay);
     this.buttons(on);
   }
@@ -96,7 +104,15 @@ export class View {
   }
 
   private buttons(on: boolean): void {
-    this.host.querySelectorAll<HTMLElement>('[data-turn], [data-turns]').forEach((one) => (one.hidden = !on));
+    this.host.querySelectorAll<HTMLElement>('[data-turn], [data-turns], [data-cut], [data-measure]').forEach((one) => (one.hidden = !on));
+  }
+
+  /** Without 3D the part is pictured from more sides; the pictures are only fetched then. */
+  private stills(on: boolean): void {
+    const shown = this.host.querySelector<HTMLElement>('.stills');
+    if (shown) shown.hidden = on;
+    const kept = this.host.querySelector<HTMLTemplateElement>('template[data-stills]');
+    if (!on && !shown && kept) kept.after(kept.content.cloneNode(true));
   }
 
   private without(error: unknown): void {
@@ -114,24 +130,21 @@ export class View {
       if (isTurn(turn)) this.ease(turned(this.to, turn));
     }, { signal });
     canvas.addEventListener('keydown', (event) => {
+      if (this.measure.key(event)) {
+        event.preventDefault();
+        return;
+      }
       const turn = keyTurn(event);
       if (!turn) return;
       event.preventDefault();
       this.ease(turned(this.to, turn));
     }, { signal });
-    canvas.addEventListener('wheel', (event) => {
-      if (!event.ctrlKey) return; // the page scrolls
-      event.preventDefault();
-      this.jump({ ...this.pose, zoom: this.pose.zoom * Math.exp(-event.deltaY / 300) });
-    }, { signal, passive: false });
-    canvas.addEventListener('pointerdown', (event) => {
-      canvas.setPointerCapture(event.pointerId);
-      this.pointers.set(event.pointerId, event);
-    }, { signal });
-    canvas.addEventListener('pointermove', (event) => this.move(event), { signal });
-    for (const end of ['pointerup', 'pointercancel'] as const) {
-      canvas.addEventListener(end, (event) => this.pointers.delete(event.pointerId), { signal });
-    }
+    hands(canvas, {
+      pose: () => this.pose,
+      jump: (pose) => this.jump(pose),
+      half: () => Math.min(this.stage.clientWidth, this.stage.clientHeight) / 2,
+      tap: (x, y, coarse) => this.measure.tap(x, y, coarse),
+    }, signal);
     canvas.addEventListener('webglcontextlost', (event) => {
       event.preventDefault();
       this.show(false);
@@ -149,37 +162,14 @@ export class View {
     }
   }
 
-  private move(event: PointerEvent): void {
-    const before = this.pointers.get(event.pointerId);
-    if (!before) return;
-    const apart = this.spread();
-    this.pointers.set(event.pointerId, event);
-    if (this.pointers.size > 1) {
-      const now = this.spread();
-      if (apart > 0 && now > 0) this.jump({ ...this.pose, zoom: (this.pose.zoom * now) / apart });
-      return;
-    }
-    this.jump({
-      ...this.pose,
-      azimuth: this.pose.azimuth - (event.clientX - before.clientX) * DEG_PER_PX,
-      height: this.pose.height + (event.clientY - before.clientY) * DEG_PER_PX,
-    });
-  }
-
-  /** How far apart two fingers are, in px. */
-  private spread(): number {
-    const [a, b] = [...this.pointers.values()];
-    return a && b ? Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY) : 0;
-  }
-
   /** Turns the part until a call-out's place is seen, straight on if that can be. */
   private face(callout: Callout): void {
     const { scene, to } = this;
     if (!scene) return;
     const poses = [...directions(callout, scene.geometry, scene.middle)].map(({ x, y, z }) => facing(to, [x, y, z]));
     // Tried one by one: the first is nearly always the one.
-    const pose = poses.find((one) => scene.shows(callout.place, { ...one, zoom: 1 })) ?? poses[0];
-    if (pose) this.ease(pose);
+    const pose = poses.find((one) => scene.shows(callout.place, { ...one, zoom: 1, x: 0, y: 0 })) ?? poses[0];
+    if (pose) this.ease(pose.zoom > 1 ? bounded(scene.centred(pose, callout.place)) : { ...pose, x: 0, y: 0 });
   }
 
   private jump(pose: Pose): void {
@@ -219,6 +209,7 @@ export class View {
   private layCallouts(scene: Scene): void {
     const spots = this.callouts.map(({ place }) => ({ ...scene.seen(place) }));
     lay(this.callouts, spots, this.stage.clientWidth, this.stage.clientHeight);
+    this.measure.lay();
   }
 
   private settle(): void {
@@ -229,6 +220,7 @@ export class View {
     this.layCallouts(this.scene); // those behind make way for those in front
     // For tests and style sheets: azimuth, height, zoom of the pose in which the part rests.
     this.host.dataset['atRest'] = `${Math.round(this.pose.azimuth)} ${Math.round(this.pose.height)} ${this.pose.zoom.toFixed(2)}`;
+    this.host.dataset['across'] = `${this.pose.x.toFixed(2)} ${this.pose.y.toFixed(2)}`;
   }
 
   private resize(): void {
@@ -244,6 +236,8 @@ export class View {
     clearTimeout(this.rest);
     this.frame = 0;
     this.sizes.disconnect();
+    this.cutter.on(null);
+    this.measure.on(null);
     this.scene?.dispose();
     this.scene = null;
   }

@@ -6,6 +6,7 @@ use super::*;
 use crate::figures::part::{CallOut, Kind};
 use crate::figures::tally;
 use crate::pages::judgement::since;
+use crate::pages::judgement::{Drawn, Found};
 use crate::pages::samples::{AWKWARD, head, sound};
 use crate::pages::ticket::Stop;
 use crate::pages::unit_ask::UnitChoice;
@@ -218,30 +219,6 @@ fn the_verdict_renders_with_next_to_nothing() {
         "nothing to press that is not possible"
     );
     assert!(bare.contains("We can’t draw this part just now."));
-}
-
-#[test]
-fn the_turning_part_names_every_number() {
-    let judged = judged();
-    let mark = |found: &Found| Mark {
-        n: found.n,
-        kind: found.kind,
-        label: found.heading.clone(),
-        at_mm: [1.0, 2.0, 3.5],
-    };
-    let turn = TurnPage {
-        head: head(),
-        number: 7,
-        part: AWKWARD.to_owned(),
-        drawn: judged.drawn[0].clone(),
-        marks: judged.found.iter().map(mark).collect(),
-        found: judged.found,
-        mesh: "/parts/7/part-1.stl".to_owned(),
-    };
-    let made = turn.render().unwrap();
-    sound(&made);
-    assert_eq!(made.matches("data-callout").count(), 4);
-    assert!(made.contains("data-z=\"3.5\"") && made.contains("data-kind=\"must\""));
 }
 
 #[test]
