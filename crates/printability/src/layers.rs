@@ -21,7 +21,7 @@ use crate::subject::Subject;
 
 /// Most corners of outlines looked at for what is thin; of finer parts only every so many-th layer
 /// is looked at. Keeps the whole of it under a second.
-const MOST_CORNERS: usize = 150_000;
+const MOST_CORNERS: usize = 100_000;
 /// Nor are layers looked at closer than this many to a part.
 const MOST_SAMPLED: usize = 800;
 /// What goes on over less height than this is seen in one layer only and prints well enough, mm.

@@ -3,6 +3,7 @@
 use partpledge_sections::outlines::{area_mm2, offset, perimeter_mm};
 use partpledge_sections::{Outlines, Section};
 use partpledge_units::cast::round_usize;
+use rayon::prelude::*;
 
 use super::{Cut, common, middle};
 use crate::finding::{Finding, Severity};
@@ -25,6 +26,11 @@ const WORTH_MIN: f64 = 30.0;
 /// has goes round it; minutes are the plastic saved over the flow of the filling.
 pub(super) fn finding(subject: &Subject<'_>, cut: &Cut<'_>) -> Option<Finding> {
     let plastic = subject.plastic?;
+    // Most parts have less filling in all than is worth a word; they are not looked at closer.
+    let filling_g = plastic.infill_share * solid_mm3(cut) * plastic.density_g_mm3;
+    if filling_g < WORTH_G {
+        return None;
+    }
     let hollow = Hollow::of(cut)?;
     let filling_mm3 = plastic.infill_share * hollow.volume_mm3;
     let walls_mm3 = (1.0 - plastic.infill_share) * plastic.walls_mm * hollow.sides_mm2;
@@ -85,7 +91,7 @@ impl Hollow {
         let rise = layer_mm * step as f64;
         let sampled: Vec<&Section> = sections.iter().step_by(step).collect();
         let deep: Vec<Outlines> = sampled
-            .iter()
+            .par_iter()
             .map(|section| offset(&section.outlines, -LEFT_MM))
             .collect();
         let above = round_usize(LEFT_MM / rise).unwrap_or(0).max(1);
@@ -112,6 +118,19 @@ impl Hollow {
         out.volume_mm3 -= roof_mm3(top, rise);
         (largest > 0.0 && out.volume_mm3 > 0.0).then_some(out)
     }
+}
+
+/// Volume of the part by its layers, mm³.
+fn solid_mm3(cut: &Cut<'_>) -> f64 {
+    let (Some(first), Some(last)) = (cut.sections.first(), cut.sections.last()) else {
+        return 0.0;
+    };
+    let layer_mm = (last.z_mm - first.z_mm) / (cut.sections.len() - 1).max(1) as f64;
+    let areas = cut
+        .sections
+        .iter()
+        .map(|section| area_mm2(&section.outlines));
+    areas.sum::<f64>() * layer_mm
 }
 
 /// What a roof that leans in at 45 degrees takes away over this outline, mm³.
