@@ -83,7 +83,7 @@ fn points(mesh: &Mesh, count: usize) -> Vec<([f64; 3], [f64; 3])> {
             let [a, b, c] = corners(mesh.triangles.get(face)?);
             let normal = double_area([a, b, c]);
             let size = length(normal);
-            let [mut u, mut v] = STEP.map(|step| (0.5 + step * i as f64).fract());
+            let [mut u, mut v] = STEP.map(|step| (0.3 + step * i as f64).fract());
             if u + v > 1.0 {
                 (u, v) = (1.0 - u, 1.0 - v);
             }

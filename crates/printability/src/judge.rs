@@ -50,7 +50,7 @@ pub fn judge(subject: &Subject<'_>) -> Vec<Finding> {
     findings.extend(size::findings(subject));
     // A measured ledge, bridge or piece in mid-air says more than an area that hangs there.
     let standing = standing::findings(subject).into_iter();
-    findings.extend(standing.filter(|finding| !told_by(finding, &layered)));
+    findings.extend(standing.filter(|finding| !told_by(finding, &layered, subject.up)));
     findings.extend(layered);
     findings.extend(floor);
     findings.sort_by_key(|finding| finding.severity);
@@ -64,15 +64,19 @@ pub fn judge(subject: &Subject<'_>) -> Vec<Finding> {
     findings
 }
 
-/// Findings nearer to each other than this are of the same place, mm.
+/// Findings nearer to each other than this are of the same place, mm, and so are those this near in
+/// height: the middle of a ring that hangs is far from any of its faces.
 const SAME_PLACE_MM: f64 = 10.0;
+const SAME_HEIGHT_MM: f64 = 0.5;
 
 /// Whether something measured on the layers speaks of the same hanging place.
-fn told_by(finding: &Finding, layered: &[Finding]) -> bool {
+fn told_by(finding: &Finding, layered: &[Finding], up: [f64; 3]) -> bool {
     let near = |other: &Finding| match (finding.place_mm, other.place_mm) {
         (Some(a), Some(b)) => {
-            let squares = (0..3).map(|k| (a[k] - b[k]).powi(2));
-            squares.sum::<f64>().sqrt() < SAME_PLACE_MM
+            let apart: [f64; 3] = std::array::from_fn(|k| a[k] - b[k]);
+            let high: f64 = (0..3).map(|k| apart[k] * up[k]).sum();
+            let far = apart.iter().map(|x| x * x).sum::<f64>().sqrt();
+            far < SAME_PLACE_MM || high.abs() < SAME_HEIGHT_MM
         }
         _ => true,
     };

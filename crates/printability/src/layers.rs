@@ -148,8 +148,33 @@ fn roundness(alone: &Outlines, area_mm2: f64) -> Option<(f64, f64)> {
     (area_mm2 > 0.0).then_some((round, across))
 }
 
-/// A point inside or near the middle of a piece, mm.
+/// A point of a piece, mm: its middle if that is in it; of a ring or a hook, the middle of its
+/// widest stretch on the level of its middle, the right one of two alike.
 fn middle(piece: &Outlines) -> [f64; 2] {
+    let [x, y] = centroid(piece);
+    let mut crossed: Vec<f64> = Vec::new();
+    for path in piece {
+        for (a, b) in path.iter().zip(path.iter().cycle().skip(1)) {
+            let ([ax, ay], [bx, by]) = (to_mm(*a), to_mm(*b));
+            if (ay > y) != (by > y) {
+                crossed.push(ax + (y - ay) / (by - ay) * (bx - ax));
+            }
+        }
+    }
+    crossed.sort_by(f64::total_cmp);
+    let stretches = || crossed.chunks_exact(2).map(|pair| (pair[0], pair[1]));
+    if stretches().any(|(from, until)| from <= x && x <= until) {
+        return [x, y];
+    }
+    let widest = stretches().map(|(from, until)| until - from);
+    let widest = widest.fold(0.0, f64::max);
+    let alike = |(from, until): &(f64, f64)| until - from >= 0.95 * widest;
+    let right = stretches().filter(alike).next_back();
+    right.map_or([x, y], |(from, until)| [f64::midpoint(from, until), y])
+}
+
+/// Middle of the area inside a piece's outer outline, mm.
+fn centroid(piece: &Outlines) -> [f64; 2] {
     let outer = piece.first().map_or(&[][..], Vec::as_slice);
     let (mut sum, mut x, mut y) = (0.0, 0.0, 0.0);
     for (a, b) in outer.iter().zip(outer.iter().cycle().skip(1)) {

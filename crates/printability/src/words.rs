@@ -28,10 +28,12 @@ pub(crate) fn size(size_mm: [f64; 3]) -> String {
     format!("{x} x {y} x {z} mm")
 }
 
-/// Up to one decimal from 10 upwards, up to three below.
+/// Up to one decimal from 10 upwards, up to two below, up to three below a tenth.
 pub(crate) fn short(value: f64) -> String {
     let text = if value.abs() >= 10.0 {
         format!("{value:.1}")
+    } else if value.abs() >= 0.1 {
+        format!("{value:.2}")
     } else {
         format!("{value:.3}")
     };
@@ -49,5 +51,9 @@ mod tests {
         assert_eq!(many(1_234_567, "edge", "edges"), "1,234,567 edges");
         assert_eq!(size([100.0, 12.34, 0.25]), "100 x 12.3 x 0.25 mm");
         assert_eq!(short(0.0), "0");
+        assert_eq!(
+            (short(4.0625), short(0.014)),
+            ("4.06".to_owned(), "0.014".to_owned())
+        );
     }
 }

@@ -483,3 +483,13 @@ fn a_shelf_outside_is_never_trapped() {
     let found = found(&[(60, stem), (10, top)]);
     assert!(codes(&found).contains(&"overhang") && !codes(&found).contains(&"trapped-support"));
 }
+
+#[test]
+fn what_hangs_all_round_is_pointed_at_on_the_ring_and_not_in_its_middle() {
+    let stem = all(&[round(0.0, 0.0, 20.0)]);
+    let flange = all(&[round(0.0, 0.0, 36.0)]);
+    let [x, y, _] = only(&found(&[(30, stem), (10, flange)]), "overhang")
+        .place_mm
+        .unwrap();
+    assert!((10.0..=18.0).contains(&x.hypot(y)), "{x} {y}");
+}

@@ -16,7 +16,7 @@ pub(crate) struct UnitChoice {
 }
 
 /// Parts smaller or larger than this are not offered, mm: nobody means them.
-const LIKELY_MM: [f64; 2] = [1.0, 2_000.0];
+const LIKELY_MM: [f64; 2] = [1.0, 1_000.0];
 /// Units that people draw in.
 const OFFERED: [(LengthUnit, &str); 4] = [
     (LengthUnit::Millimetre, "Millimetres"),
