@@ -169,7 +169,7 @@ fn middle(piece: &Outlines) -> [f64; 2] {
     let widest = stretches().map(|(from, until)| until - from);
     let widest = widest.fold(0.0, f64::max);
     let alike = |(from, until): &(f64, f64)| until - from >= 0.95 * widest;
-    let right = stretches().filter(alike).next_back();
+    let right = stretches().rfind(alike);
     right.map_or([x, y], |(from, until)| [f64::midpoint(from, until), y])
 }
 
