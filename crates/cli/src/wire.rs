@@ -106,6 +106,10 @@ fn ways(ways: &[Choice]) -> Value {
                 "turn_deg": way.bed_fit.turn_deg,
                 "any_turn": way.bed_fit.any_turn,
             },
+            "load": way.load.map(|load| json!({
+                "across_deg": load.across_deg,
+                "least_section_mm2": load.least_section_mm2,
+            })),
             "reasons": way.reasons,
         })
     };

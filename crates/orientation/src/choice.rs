@@ -185,6 +185,41 @@ pub fn choices_for(mesh: &Mesh, question: &Question<'_>) -> Vec<Choice> {
     ways
 }
 
+/// A way up that was decided before, measured again: its score and numbers as they are today. Not
+/// compared with any other, so it gives no reasons and is on no front.
+///
+/// # Units
+/// `rotation` is row-major, from the part's own axes to the bed's.
+///
+/// ```
+/// use partpledge_mesh::Mesh;
+/// use partpledge_orientation::{Question, as_decided, choices};
+/// let wedge = Mesh {
+///     vertices: vec![[0.0; 3], [9.0, 0.0, 0.0], [0.0, 9.0, 0.0], [0.0, 0.0, 9.0]],
+///     triangles: vec![[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]],
+/// };
+/// let best = &choices(&wedge, &[])[0];
+/// let again = as_decided(&wedge, &Question::default(), (&best.name, best.rotation));
+/// assert!((again.score - best.score).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn as_decided(
+    mesh: &Mesh,
+    question: &Question<'_>,
+    (name, rotation): (&str, [f64; 9]),
+) -> Choice {
+    let volume_mm3 = facts(mesh, mesh.triangles.len()).volume_mm3;
+    let (_, part) = prepared(mesh, volume_mm3);
+    let pull = question.load.and_then(unit);
+    let way = measure(&part, &rotation, question.beds, pull.is_some());
+    let candidate = Candidate {
+        name: name.to_owned(),
+        rotation,
+        further: false,
+    };
+    choice(&part, &candidate, &way, question, pull)
+}
+
 /// Of a list that [`choices`] gave, the at most six ways to show: the recommended one, as sent,
 /// and the best of those on the front; in the order of the list.
 ///

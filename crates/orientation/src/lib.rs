@@ -25,7 +25,7 @@ mod time;
 mod vector;
 mod words;
 
-pub use choice::{Choice, LoadCheck, Question, choices, choices_for, shown};
+pub use choice::{Choice, LoadCheck, Question, as_decided, choices, choices_for, shown};
 pub use footprint::BedFit;
 pub use time::TimeRule;
 pub use words::{differences, measures_in_words};

@@ -13,8 +13,8 @@ use crate::error::StoreError;
 use crate::floor::Names;
 
 pub use judged::{
-    StoredFacts, StoredFinding, StoredProcess, StoredRepairs, facts_from_text, facts_to_text,
-    findings_from_text, findings_to_text, repairs_to_text,
+    StoredFacts, StoredFinding, StoredProcess, StoredRepairs, StoredStanding, facts_from_text,
+    facts_to_text, findings_from_text, findings_to_text, repairs_to_text,
 };
 
 /// A plate as stored.

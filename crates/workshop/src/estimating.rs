@@ -3,12 +3,12 @@
 use partpledge_catalogue::{Catalogue, Material, PrinterClass, ProcessSheet};
 use partpledge_mesh::Mesh;
 use partpledge_records::StoredRequest;
-use partpledge_records::stored::StoredProcess;
+use partpledge_records::stored::{StoredProcess, StoredStanding};
 use partpledge_sections::{Outlines, Section, cut_layers, silhouette};
 use partpledge_toolpath::{Estimate, Paths, paths, time};
 
 use crate::error::WorkshopError;
-use crate::intake::{JudgedPart, Orient};
+use crate::intake::{JudgedPart, Orient, Stands};
 
 /// Material and sheet chosen, with what was overruled.
 #[derive(Clone, Debug)]
@@ -83,33 +83,38 @@ impl Process {
         })
     }
 
-    /// As a request keeps it.
+    /// As a request keeps it, with how its parts stand.
     #[must_use]
-    pub fn stored(&self, orient: Orient) -> StoredProcess {
+    pub fn stored(&self, orient: Orient, standing: Vec<StoredStanding>) -> StoredProcess {
         StoredProcess {
             schema: 1,
             sheet: self.sheet.code.clone(),
             infill_percent: self.sheet.infill_percent,
             orient: orient.word().to_owned(),
+            standing,
         }
     }
 
-    /// The process of a request; the plain sheet of its material when none was kept.
+    /// The process of a request and how its parts stand; the plain sheet of its material when none was kept.
     ///
     /// # Errors
     /// As [`Process::choose`]; [`WorkshopError::Store`] for a document that can't be read.
     pub fn of_request(
         catalogue: &Catalogue,
         request: &StoredRequest,
-    ) -> Result<(Self, Orient), WorkshopError> {
+    ) -> Result<(Self, Stands), WorkshopError> {
         let Some(text) = &request.process else {
             let plain = Self::choose(catalogue, Some(&request.material), None, None)?;
-            return Ok((plain, Orient::Best));
+            return Ok((plain, Stands::decide(Orient::Best)));
         };
         let kept = StoredProcess::from_text(text)?;
         let (sheet, infill) = (Some(kept.sheet.as_str()), Some(kept.infill_percent));
         let chosen = Self::choose(catalogue, Some(&request.material), sheet, infill)?;
-        Ok((chosen, Orient::parse(&kept.orient)))
+        let stands = Stands {
+            decided: kept.standing,
+            ..Stands::decide(Orient::parse(&kept.orient))
+        };
+        Ok((chosen, stands))
     }
 
     /// The sheet's code with what was overruled, as estimates are kept under.
@@ -124,8 +129,8 @@ impl Process {
 pub struct LaidPart {
     /// For people.
     pub name: String,
-    /// Name of the way it stands.
-    pub standing: String,
+    /// The way it stands.
+    pub standing: StoredStanding,
     /// Standing as chosen.
     pub mesh: Mesh,
     /// Its lines.
@@ -157,7 +162,7 @@ pub fn lay(part: &JudgedPart, sheet: &ProcessSheet) -> Result<LaidPart, Workshop
     });
     Ok(LaidPart {
         name: part.name.clone(),
-        standing: part.standing.name.clone(),
+        standing: part.decided(),
         paths: paths(cut, sheet),
         mesh,
         shadow,

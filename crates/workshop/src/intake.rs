@@ -3,11 +3,12 @@
 use partpledge_catalogue::{Material, ProcessSheet};
 use partpledge_formats::{LeftOut, Limits as ReadLimits, ModelFile, read_model};
 use partpledge_mesh::{Facts, Mesh, Repaired, facts, repair, weld};
-use partpledge_orientation::{Choice, choices, shown};
+use partpledge_orientation::{Choice, Question, as_decided, choices_for, shown};
 use partpledge_printability::{
     Bed, Cut, Finding, Limits, Plastic, Severity, Subject, UnitJudgement, UnitSource, guess_unit,
     judge,
 };
+use partpledge_records::stored::StoredStanding;
 use partpledge_sections::{Section, cut_layers, united_volume_mm3};
 use partpledge_units::length::LengthUnit;
 
@@ -43,13 +44,36 @@ impl Orient {
     }
 }
 
+/// How the parts of a file stand: to be decided, or as it was decided before.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stands {
+    /// What was asked for.
+    pub orient: Orient,
+    /// How each part stands, in order; where there is none, it is decided now.
+    pub decided: Vec<StoredStanding>,
+    /// Which way the part is pulled in use, in its own axes, if that was said.
+    pub load: Option<[f64; 3]>,
+}
+
+impl Stands {
+    /// Nothing was decided yet.
+    #[must_use]
+    pub fn decide(orient: Orient) -> Self {
+        Self {
+            orient,
+            decided: Vec::new(),
+            load: None,
+        }
+    }
+}
+
 /// What is asked about a file.
 #[derive(Clone, Debug)]
 pub struct IntakeOptions<'a> {
     /// Unit asked for, if any.
     pub unit: Option<LengthUnit>,
     /// How parts are to stand.
-    pub orient: Orient,
+    pub stands: &'a Stands,
     /// The sheet that findings are judged against.
     pub sheet: &'a ProcessSheet,
     /// The plastic that it is to be made of.
@@ -116,6 +140,15 @@ impl JudgedPart {
         }
     }
 
+    /// How it stands, as a request keeps it.
+    #[must_use]
+    pub fn decided(&self) -> StoredStanding {
+        StoredStanding {
+            name: self.standing.name.clone(),
+            rotation: self.standing.rotation,
+        }
+    }
+
     /// The mesh standing on z = 0 as chosen.
     #[must_use]
     pub fn standing_mesh(&self) -> Mesh {
@@ -144,7 +177,8 @@ pub fn judge_file(
     let parts = model
         .parts
         .into_iter()
-        .map(|part| {
+        .enumerate()
+        .map(|(i, part)| {
             let welded = weld(&part.mesh, unit.used.mm());
             let triangles_read = part.mesh.triangles.len();
             drop(part.mesh);
@@ -155,7 +189,7 @@ pub fn judge_file(
                 None => welded.mesh,
             };
             let beds: Vec<[f64; 3]> = options.beds.iter().map(|bed| bed.size_mm).collect();
-            let (standing, ways) = standing(&mesh, &beds, options.orient);
+            let (standing, ways) = standing(&mesh, &beds, (options.stands, i));
             let sections = layers(&mesh, &facts, repaired.as_ref(), &standing, options.sheet);
             let cut = sections.as_deref().map(|sections| Cut {
                 sections,
@@ -261,17 +295,45 @@ fn lowest_mm(mesh: &Mesh, standing: &Choice) -> f64 {
     if lowest < f64::MAX { lowest } else { 0.0 }
 }
 
-/// The chosen way to stand, and those worth showing.
-fn standing(mesh: &Mesh, beds: &[[f64; 3]], orient: Orient) -> (Choice, Vec<Choice>) {
-    let list = choices(mesh, beds);
-    let ways: Vec<Choice> = shown(&list).into_iter().cloned().collect();
+/// The way that the `i`-th part stands, and those worth showing.
+fn standing(
+    mesh: &Mesh,
+    beds: &[[f64; 3]],
+    (stands, i): (&Stands, usize),
+) -> (Choice, Vec<Choice>) {
+    let question = Question {
+        beds,
+        load: stands.load,
+        ..Question::default()
+    };
+    let list = choices_for(mesh, &question);
+    let mut ways: Vec<Choice> = shown(&list).into_iter().cloned().collect();
+    if let Some(decided) = stands.decided.get(i) {
+        let same = |way: &&Choice| {
+            let turns = way.rotation.iter().zip(&decided.rotation);
+            turns.into_iter().all(|(a, b)| (a - b).abs() < SAME_TURN)
+        };
+        if let Some(way) = ways.iter().find(same) {
+            return (way.clone(), ways);
+        }
+        let kept = as_decided(mesh, &question, (&decided.name, decided.rotation));
+        ways.push(kept.clone());
+        return (kept, ways);
+    }
     let sent = ways
         .iter()
         .position(|choice| choice.name == "as sent")
         .expect("as sent is always among the choices");
-    let chosen = if orient == Orient::Best { 0 } else { sent };
+    let chosen = if stands.orient == Orient::Best {
+        0
+    } else {
+        sent
+    };
     (ways[chosen].clone(), ways)
 }
+
+/// Rotations whose numbers differ by no more are the same.
+const SAME_TURN: f64 = 1e-9;
 
 /// Corners that are looked at to guess the unit.
 const UNIT_CORNERS: usize = 3_000;

@@ -9,6 +9,7 @@ use partpledge_records::{KeptPlate, StepKind, StoredRequest, Version};
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process, lay};
+use crate::intake::Stands;
 use crate::laying_out::{CLEARANCE_MM, lay_out, plate_3mf};
 use crate::sending::judged;
 use crate::session::Session;
@@ -33,14 +34,14 @@ pub struct LaidPlate {
 pub(crate) fn label(
     session: &Session,
     request: &StoredRequest,
-) -> Result<(Label, Process, crate::intake::Orient), WorkshopError> {
-    let (process, orient) = Process::of_request(&session.catalogue, request)?;
+) -> Result<(Label, Process, Stands), WorkshopError> {
+    let (process, stands) = Process::of_request(&session.catalogue, request)?;
     let label = Label {
         version: request.version,
         process: process.key(),
-        orient,
+        stands: stands.clone(),
     };
-    Ok((label, process, orient))
+    Ok((label, process, stands))
 }
 
 /// The version of a request and its original file.
@@ -77,7 +78,7 @@ pub async fn opened_file(
     session: &Session,
     request: &StoredRequest,
 ) -> Result<Arc<OpenedFile>, WorkshopError> {
-    let (label, process, orient) = label(session, request)?;
+    let (label, process, stands) = label(session, request)?;
     if let Some(known) = session.shelf.opened(&label) {
         return Ok(known);
     }
@@ -88,7 +89,7 @@ pub async fn opened_file(
         .into_iter()
         .find(|unit| unit.symbol() == version.unit && version.unit_source != "file");
     let name = version.file_name.as_str();
-    let mut judged = judged(session, (&bytes, name), unit, (&process, orient))?;
+    let mut judged = judged(session, (&bytes, name), unit, (&process, &stands))?;
     // They are large, and quick to cut again when they are wanted.
     for part in &mut judged.parts {
         part.sections = None;
@@ -96,7 +97,7 @@ pub async fn opened_file(
     let opened = OpenedFile {
         judged,
         process,
-        orient,
+        orient: stands.orient,
     };
     Ok(session.shelf.keep_opened(&label, opened))
 }
@@ -109,7 +110,7 @@ pub async fn laid_file(
     session: &Session,
     request: &StoredRequest,
 ) -> Result<Arc<LaidFile>, WorkshopError> {
-    let (label, process, orient) = label(session, request)?;
+    let (label, process, stands) = label(session, request)?;
     if let Some(known) = session.shelf.laid(&label) {
         return Ok(known);
     }
@@ -122,7 +123,7 @@ pub async fn laid_file(
     let laid = LaidFile {
         parts,
         process,
-        orient,
+        orient: stands.orient,
     };
     Ok(session.shelf.keep_laid(&label, laid))
 }

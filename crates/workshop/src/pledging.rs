@@ -7,7 +7,7 @@ use partpledge_planning::quote::promise;
 use partpledge_planning::{Ask, Ground, Quote, Way, quote};
 use partpledge_planning_model::{Assignment, Departure, Leg, LegKind, Plan, Plate};
 use partpledge_records::stored::{
-    PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate, StoredEstimate,
+    PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate, StoredEstimate, StoredProcess,
 };
 use partpledge_records::{EstimateKey, Floor, NewPledge, StoreError, StoredRequest};
 use partpledge_toolpath::Estimate;
@@ -55,6 +55,14 @@ pub struct Request<'a> {
     pub seed: u64,
     /// How the parts were laid down.
     pub orient: Orient,
+}
+
+impl Request<'_> {
+    /// How it is to be made, as it is kept.
+    fn stored_process(&self) -> StoredProcess {
+        let standing = self.parts.iter().map(|part| part.standing.clone());
+        self.process.stored(self.orient, standing.collect())
+    }
 }
 
 /// An answer with all that giving it needs.
@@ -200,7 +208,7 @@ async fn keep_estimates(
         for (i, part) in request.parts.iter().enumerate() {
             let key = EstimateKey {
                 version,
-                orientation: format!("part {}: {}", i + 1, part.standing),
+                orientation: format!("part {}: {}", i + 1, part.standing.name),
                 sheet: request.process.key(),
                 class: class.code.clone(),
                 engine: ENGINE.to_owned(),
@@ -245,7 +253,7 @@ fn new_pledge(
     Ok(NewPledge {
         request: target.received,
         team: request.team.to_owned(),
-        process: Some(request.process.stored(request.orient).to_text()?),
+        process: Some(request.stored_process().to_text()?),
         version: target.version,
         material: request.process.material.code.clone(),
         copies: request.copies,

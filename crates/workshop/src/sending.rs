@@ -11,7 +11,7 @@ use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::estimating::{Process, lay};
-use crate::intake::{IntakeOptions, JudgedFile, Orient, judge_file};
+use crate::intake::{IntakeOptions, JudgedFile, JudgedPart, Orient, Stands, judge_file};
 use crate::keeping::{Original, keep};
 use crate::pledging::{Request, ask, give_received};
 use crate::session::Session;
@@ -93,12 +93,12 @@ pub fn judged(
     session: &Session,
     (bytes, file_name): (&[u8], &str),
     unit: Option<LengthUnit>,
-    (process, orient): (&Process, Orient),
+    (process, stands): (&Process, &Stands),
 ) -> Result<JudgedFile, WorkshopError> {
     let beds = session.beds();
     let options = IntakeOptions {
         unit,
-        orient,
+        stands,
         sheet: &process.sheet,
         material: &process.material,
         beds: &beds,
@@ -129,7 +129,7 @@ pub async fn send(
     }
     session.terrain.place_of(sent.team)?;
     let process = Process::choose(&session.catalogue, Some(sent.material), None, None)?;
-    let how = (&process, Orient::Best);
+    let how = (&process, &Stands::decide(Orient::Best));
     let judged = judged(session, (&sent.bytes, sent.file_name), sent.unit, how)?;
     let part = match (sent.replaces, sent.part.map(str::trim)) {
         (Some(old), _) => old.part.clone(),
@@ -140,6 +140,7 @@ pub async fn send(
     let mut ids = IdSource::Os;
     let original = Original::of(sent.bytes.clone(), sent.file_name, &judged)?;
     let version = keep(session, (sent.team, &part), &original, &mut ids).await?;
+    let standing = judged.parts.iter().map(JudgedPart::decided).collect();
     let printable = judged.parts.iter().all(|p| p.printable().is_ok());
     let new = NewRequest {
         team: sent.team.to_owned(),
@@ -147,7 +148,7 @@ pub async fn send(
         material: sent.material.to_owned(),
         copies: sent.copies,
         need_by: sent.need_by.map(Minute::to_ms),
-        process: process.stored(Orient::Best).to_text()?,
+        process: process.stored(Orient::Best, standing).to_text()?,
         printable,
         replaces: sent.replaces.map(|old| old.request.id),
     };

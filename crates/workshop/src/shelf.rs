@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex};
 use partpledge_units::ids::VersionId;
 
 use crate::estimating::{LaidPart, Process};
-use crate::intake::{JudgedFile, Orient};
+use crate::intake::{JudgedFile, Orient, Stands};
 use crate::showing::ShownPart;
 
 /// Most triangles kept at hand, over all files; a file larger than that is kept alone.
@@ -35,11 +35,11 @@ pub struct LaidFile {
 }
 
 /// What a file was opened for: the same version is laid down differently on another sheet.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Label {
     pub(crate) version: VersionId,
     pub(crate) process: String,
-    pub(crate) orient: Orient,
+    pub(crate) stands: Stands,
 }
 
 /// The shelf. Clones share it.
@@ -137,7 +137,7 @@ mod tests {
         let mut label = || Label {
             version: VersionId::fresh(&mut ids, EventMs(0)),
             process: "plain".to_owned(),
-            orient: Orient::Best,
+            stands: Stands::decide(Orient::Best),
         };
         let (a, b, c, giant) = (label(), label(), label(), label());
         let mut board = Board::default();

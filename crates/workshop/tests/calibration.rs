@@ -14,7 +14,7 @@ use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
 use partpledge_workshop::estimating::{LaidPart, Process, lay};
-use partpledge_workshop::intake::{IntakeOptions, Orient, judge_file};
+use partpledge_workshop::intake::{IntakeOptions, Orient, Stands, judge_file};
 use partpledge_workshop::plating::{Order, ways};
 
 /// The ways of every demo file that can be printed.
@@ -25,7 +25,7 @@ fn kinds(session: &Session) -> Vec<Vec<Way>> {
         let process = Process::choose(&session.catalogue, Some(file.material), None, None).unwrap();
         let options = IntakeOptions {
             unit: None,
-            orient: Orient::Best,
+            stands: &Stands::decide(Orient::Best),
             sheet: &process.sheet,
             material: &process.material,
             beds: &beds,

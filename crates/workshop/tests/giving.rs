@@ -3,11 +3,13 @@
 use bytes::Bytes;
 use partpledge_formats::Limits;
 use partpledge_records::EstimateKey;
-use partpledge_records::stored::StoredEstimate;
+use partpledge_records::StoredRequest;
+use partpledge_records::stored::{StoredEstimate, StoredProcess, StoredStanding};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_workshop::estimating::{Process, lay, timed};
-use partpledge_workshop::intake::{IntakeOptions, Orient, judge_file};
+use partpledge_workshop::intake::{IntakeOptions, Orient, Stands, judge_file};
 use partpledge_workshop::keeping::Original;
+use partpledge_workshop::plate_room::{laid_file, opened_file};
 use partpledge_workshop::pledging::{Request, give};
 use partpledge_workshop::{Actor, ENGINE, Session};
 
@@ -24,7 +26,7 @@ async fn a_given_pledge_keeps_its_file_and_its_estimates() {
     let beds = session.beds();
     let options = IntakeOptions {
         unit: None,
-        orient: Orient::Best,
+        stands: &Stands::decide(Orient::Best),
         sheet: &process.sheet,
         material: &process.material,
         beds: &beds,
@@ -63,7 +65,7 @@ async fn a_given_pledge_keeps_its_file_and_its_estimates() {
     let class = session.catalogue.class("standard").unwrap();
     let key = EstimateKey {
         version: kept.version,
-        orientation: format!("part 1: {}", parts[0].standing),
+        orientation: format!("part 1: {}", parts[0].standing.name),
         sheet: process.key(),
         class: class.code.clone(),
         engine: ENGINE.to_owned(),
@@ -77,4 +79,30 @@ async fn a_given_pledge_keeps_its_file_and_its_estimates() {
     let fresh = timed(&parts[0], &process, class).unwrap();
     assert!((stored.print_time_s - fresh.print_time_s).abs() < 1e-9);
     assert!((stored.mass_g - fresh.mass_g).abs() < 1e-12);
+    let process = StoredProcess::from_text(kept.process.as_deref().unwrap()).unwrap();
+    assert_eq!(process.standing, [judged.parts[0].decided()]);
+    stands_as_decided(&session, &kept, process).await;
+}
+
+/// A way that nobody would choose today, decided when the request came: it stays, for pages and plates.
+async fn stands_as_decided(session: &Session, kept: &StoredRequest, mut process: StoredProcess) {
+    let half = std::f64::consts::FRAC_1_SQRT_2;
+    let leaning = StoredStanding {
+        name: "leaning".to_owned(),
+        rotation: [1.0, 0.0, 0.0, 0.0, half, -half, 0.0, half, half],
+    };
+    process.standing = vec![leaning.clone()];
+    let request = StoredRequest {
+        process: Some(process.to_text().unwrap()),
+        ..kept.clone()
+    };
+    let opened = opened_file(session, &request).await.unwrap();
+    let part = &opened.judged.parts[0];
+    assert_eq!(part.decided(), leaning);
+    assert!(part.ways.iter().any(|way| way.name == "leaning"));
+    assert_ne!(part.ways[0].name, "leaning", "another is recommended today");
+    let laid = laid_file(session, &request).await.unwrap();
+    assert_eq!(laid.parts[0].standing, leaning);
+    let before = opened_file(session, kept).await.unwrap();
+    assert_ne!(before.judged.parts[0].decided(), leaning, "kept apart");
 }

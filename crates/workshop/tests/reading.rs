@@ -9,7 +9,7 @@ use partpledge_testbed::reading::{count, grade};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_workshop::Session;
 use partpledge_workshop::estimating::Process;
-use partpledge_workshop::intake::Orient;
+use partpledge_workshop::intake::{Orient, Stands};
 use partpledge_workshop::sending::judged;
 
 /// Hardest that what is said of one finding may be: grade 8 where a number and its unit stand in
@@ -37,7 +37,7 @@ async fn samples() -> BTreeMap<&'static str, Finding> {
     let mut found = BTreeMap::new();
     for orient in [Orient::AsSent, Orient::Best] {
         for (name, bytes) in &files {
-            let how = (&process, orient);
+            let how = (&process, &Stands::decide(orient));
             let judged = judged(&session, (bytes, name), None, how).unwrap();
             for finding in judged.parts.into_iter().flat_map(|part| part.findings) {
                 found.entry(finding.code).or_insert(finding);

@@ -6,7 +6,7 @@ use partpledge_formats::{Limits, read_model, write};
 use partpledge_mesh::{Mesh, weld};
 use partpledge_printability::{Bed, Finding, guess_unit};
 use partpledge_units::length::LengthUnit;
-use partpledge_workshop::intake::{IntakeOptions, JudgedFile, Orient, judge_file};
+use partpledge_workshop::intake::{IntakeOptions, JudgedFile, Orient, Stands, judge_file};
 
 use crate::defect::{Defect, Spoilt};
 
@@ -98,7 +98,7 @@ impl Judge {
     fn judged(&self, bytes: &[u8], unit: Option<LengthUnit>) -> Option<JudgedFile> {
         let options = IntakeOptions {
             unit,
-            orient: Orient::AsSent,
+            stands: &Stands::decide(Orient::AsSent),
             sheet: &self.sheet,
             material: &self.material,
             beds: &self.beds,

@@ -73,6 +73,7 @@ async fn one(
         infill: None,
         copies: file.copies,
         orient: Standing::Best,
+        load: None,
         json: false,
         seed: 1,
     };

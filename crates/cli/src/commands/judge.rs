@@ -135,8 +135,13 @@ fn ways_text(ways: &[Choice]) -> String {
     let wide = ways.iter().map(|way| way.name.chars().count()).max();
     let wide = wide.unwrap_or(0);
     let mut out = format!(
-        "\n    ways to stand{:blank$}  about min  support cm3  high mm  tips deg  rough cm2  printers",
+        "\n    ways to stand{:blank$}  about min  support cm3  high mm  tips deg  rough cm2  printers{}",
         "",
+        if best.load.is_some() {
+            "  load across layers deg"
+        } else {
+            ""
+        },
         blank = wide.saturating_sub(13)
     );
     for way in ways {
@@ -150,6 +155,9 @@ fn ways_text(ways: &[Choice]) -> String {
             (way.stepped_area_mm2 + way.scarred_area_mm2) / 100.0,
             way.fits_beds,
         ));
+        if let Some(load) = way.load {
+            out.push_str(&format!("  {:>22.0}", load.across_deg));
+        }
     }
     out.push_str(&format!(
         "\n    we recommend {}: {}{}",

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use partpledge_formats::Limits;
 use partpledge_workshop::estimating::{LaidPart, Process, lay};
-use partpledge_workshop::intake::{IntakeOptions, JudgedFile, judge_file};
+use partpledge_workshop::intake::{IntakeOptions, JudgedFile, Stands, judge_file};
 use partpledge_workshop::{Session, WorkshopError};
 
 use crate::args::PartArgs;
@@ -47,9 +47,13 @@ pub(crate) fn judge_bytes(
 ) -> Result<Walked, WorkshopError> {
     let process = process(session, part)?;
     let beds = session.beds();
+    let stands = Stands {
+        load: part.load,
+        ..Stands::decide(part.orient.orient())
+    };
     let options = IntakeOptions {
         unit: part.unit.map(crate::args::Unit::length),
-        orient: part.orient.orient(),
+        stands: &stands,
         sheet: &process.sheet,
         material: &process.material,
         beds: &beds,

@@ -318,3 +318,25 @@ fn work_that_has_started_may_not_be_moved_by_a_plan_from_a_file() {
         "not started yet"
     );
 }
+
+#[test]
+fn a_load_that_is_said_is_weighed_and_a_bad_one_is_told() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let file = demo_file(dir.path(), "hex-spacer.stl");
+    let plain = json(&data, &["judge", &file, "--json"]);
+    assert!(plain["ways"][0]["load"].is_null(), "nobody asked");
+    // A spacer stands on its end; pulled along its length, it had better lie.
+    let pulled = json(&data, &["judge", &file, "--json", "--load", "0,0,-2"]);
+    let across = |answer: &Value, i: usize| answer["ways"][i]["load"]["across_deg"].as_f64();
+    assert!(across(&pulled, 0).unwrap() < 10.0, "{}", pulled["ways"][0]);
+    let sent = pulled["ways"].as_array().unwrap();
+    let sent = sent.iter().position(|way| way["name"] == "as sent");
+    assert!(across(&pulled, sent.unwrap()).unwrap() > 80.0);
+    for bad in ["1,2", "0,0,0", "up", "1,2,3,4", "1,,2", "nan,0,1"] {
+        let output = run(&data, &["judge", &file, "--load", bad]);
+        assert_eq!(output.status.code(), Some(2), "{bad}");
+        let says = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(says.contains("three numbers, such as 0,0,1"), "{says}");
+    }
+}

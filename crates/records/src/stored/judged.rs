@@ -68,6 +68,19 @@ pub struct StoredProcess {
     pub infill_percent: f64,
     /// `best` or `as-sent`.
     pub orient: String,
+    /// How each part stands, as it was decided when the request came; empty in requests from before
+    /// this was kept. What is promised stands like this, whatever would be chosen today.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub standing: Vec<StoredStanding>,
+}
+
+/// A way to stand that was decided.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StoredStanding {
+    /// Its name, for people.
+    pub name: String,
+    /// Row-major rotation from the part's own axes to the bed's, z up.
+    pub rotation: [f64; 9],
 }
 
 /// The findings of a file, part by part.

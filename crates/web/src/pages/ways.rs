@@ -85,6 +85,12 @@ fn lead(part: &JudgedPart, best: &Choice) -> String {
             .to_owned()
     } else if best.name == printed.name {
         format!("We turn it. Against the way you drew it: {why}.")
+    } else if printed.name != sent.name {
+        format!(
+            "It stays as it was decided when you sent it: {}. Today we would turn it: {}.",
+            said(&printed.name),
+            said(&best.name)
+        )
     } else {
         format!(
             "You asked for it as you drew it, and so it is printed. We would turn it: {}. Against the way you drew it: {why}.",

@@ -5,7 +5,7 @@ use partpledge_testbed::parts::{self, TeachingPlate};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_workshop::Session;
 use partpledge_workshop::estimating::Process;
-use partpledge_workshop::intake::{JudgedFile, Orient};
+use partpledge_workshop::intake::{JudgedFile, Orient, Stands};
 use partpledge_workshop::sending::judged;
 
 use super::*;
@@ -20,7 +20,7 @@ async fn judge(mesh: &RawMesh) -> (JudgedFile, Vec<Bed>) {
         .unwrap();
     let process = Process::choose(&session.catalogue, Some("PLA"), None, None).unwrap();
     let bytes = write::stl_binary(mesh);
-    let how = (&process, Orient::AsSent);
+    let how = (&process, &Stands::decide(Orient::AsSent));
     let file = judged(&session, (&bytes, "part.stl"), None, how).unwrap();
     (file, session.beds())
 }
