@@ -1,5 +1,6 @@
 //! `demo`: every demo part through the whole walk, each pledge given once.
 
+use partpledge_plan_check::Violation;
 use partpledge_records::{PledgeEnd, State};
 use partpledge_workshop::bench::end_request;
 use partpledge_workshop::estimating::{class_for, timed};
@@ -37,25 +38,44 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
     let given = Books::open(&session).await?.open_pledges().len();
     let wrong =
         partpledge_workshop::plan_room::checked(&session, &floor.plates, &floor.plan, &floor.plan)?;
+    let (late, broken): (Vec<_>, Vec<_>) = wrong.into_iter().partition(is_late);
     output::say(&format!(
         "\n{given} pledges are open in {}; plan revision {}, {} plates; the checker found {}.",
         args.data.display(),
         floor.revision,
         floor.plates.len(),
-        if wrong.is_empty() {
-            "nothing wrong".to_owned()
-        } else {
-            format!("{} violations", wrong.len())
-        }
+        found(late.len(), broken.len())
     ));
     output::say(CAUTION);
-    if !wrong.is_empty() {
+    if !broken.is_empty() {
         return Ok(output::NOT_POSSIBLE);
     }
     if no_serve {
         Ok(output::FINE)
     } else {
         serve::run(args, port).await
+    }
+}
+
+/// Whether it is the truth about a promise, not a fault of the plan: a plate that nobody started in
+/// time comes late, and the region page says so.
+fn is_late(violation: &Violation) -> bool {
+    matches!(violation.code(), "promise-broken" | "promised-unplanned")
+}
+
+/// What the checker found, in words.
+fn found(late: usize, broken: usize) -> String {
+    let many = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
+    let late = (late > 0).then(|| {
+        let plates = many(late, "plate");
+        format!("{plates} later than promised, which the coordinator's page shows")
+    });
+    let broken = (broken > 0).then(|| many(broken, "broken rule"));
+    let all: Vec<String> = [broken, late].into_iter().flatten().collect();
+    if all.is_empty() {
+        "nothing wrong".to_owned()
+    } else {
+        all.join(", and ")
     }
 }
 
@@ -170,4 +190,21 @@ async fn receive(
 
 fn waits(number: i64) -> String {
     format!("  No pledge: request {number} waits for a change by the team.")
+}
+
+#[cfg(test)]
+mod tests {
+    use partpledge_planning_model::PlateSeq;
+
+    use super::*;
+
+    #[test]
+    fn a_late_promise_is_told_and_does_not_stop_the_demo_and_a_broken_rule_does() {
+        let plate = PlateSeq(1);
+        assert!(is_late(&Violation::PromisedUnplanned { plate }));
+        assert!(!is_late(&Violation::FrozenMoved { plate }));
+        assert_eq!(found(0, 0), "nothing wrong");
+        assert_eq!(found(0, 1), "1 broken rule");
+        assert!(found(15, 2).starts_with("2 broken rules, and 15 plates later than promised"));
+    }
 }
