@@ -4,7 +4,7 @@ usage: clean_parts.py DIR OUT.txt [MOST_OF_A_KIND]
 
 Clean: one file, one body, watertight and consistent, volume above zero, no duplicate faces, no
 self-intersecting face by pymeshlab, at most 60,000 faces. Files that look alike (same folder) are
-thinned out to MOST_OF_A_KIND, spread evenly.
+thinned out to MOST_OF_A_KIND, spread evenly. Exit code 3: there was no file to look at.
 """
 import os
 import sys
@@ -59,6 +59,8 @@ def main(folder, out, most):
     with open(out, "w") as f:
         f.writelines(path + "\n" for path in found)
     print(f"{len(found)} clean parts of {sum(map(len, kinds.values()))} files")
+    if not kinds:
+        sys.exit(3)  # no file at all: that is not a fault of ours
     if not found:
         sys.exit("no clean part was found")
 

@@ -1,6 +1,7 @@
 //! A lighter copy of a large mesh, for a screen that turns it, and how far it strays.
 
 use partpledge_mesh::Mesh;
+use partpledge_mesh::vector::{dot, minus};
 use partpledge_units::cast::to_f32;
 use rayon::prelude::*;
 use rstar::{AABB, PointDistance, RTree, RTreeObject};
@@ -86,7 +87,7 @@ impl RTreeObject for Face {
 
 impl PointDistance for Face {
     fn distance_2(&self, point: &[f64; 3]) -> f64 {
-        let to = sub(*point, nearest(&self.0, *point));
+        let to = minus(*point, nearest(&self.0, *point));
         dot(to, to)
     }
 }
@@ -108,14 +109,6 @@ fn farthest_mm(mesh: &Mesh, kept: &[u32], shown: &Mesh) -> f64 {
     far.reduce(|| 0.0, f64::max).sqrt()
 }
 
-fn sub(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    std::array::from_fn(|k| a[k] - b[k])
-}
-
-fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
-    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-}
-
 /// The point of a triangle nearest to another.
 ///
 /// # Source
@@ -124,12 +117,12 @@ fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
 fn nearest(&[a, b, c]: &[[f64; 3]; 3], p: [f64; 3]) -> [f64; 3] {
     let along =
         |from: [f64; 3], way: [f64; 3], t: f64| std::array::from_fn(|k| from[k] + t * way[k]);
-    let (ab, ac, ap) = (sub(b, a), sub(c, a), sub(p, a));
+    let (ab, ac, ap) = (minus(b, a), minus(c, a), minus(p, a));
     let (d1, d2) = (dot(ab, ap), dot(ac, ap));
     if d1 <= 0.0 && d2 <= 0.0 {
         return a;
     }
-    let bp = sub(p, b);
+    let bp = minus(p, b);
     let (d3, d4) = (dot(ab, bp), dot(ac, bp));
     if d3 >= 0.0 && d4 <= d3 {
         return b;
@@ -138,7 +131,7 @@ fn nearest(&[a, b, c]: &[[f64; 3]; 3], p: [f64; 3]) -> [f64; 3] {
     if vc <= 0.0 && d1 >= 0.0 && d3 <= 0.0 {
         return along(a, ab, d1 / (d1 - d3));
     }
-    let cp = sub(p, c);
+    let cp = minus(p, c);
     let (d5, d6) = (dot(ab, cp), dot(ac, cp));
     if d6 >= 0.0 && d5 <= d6 {
         return c;
@@ -149,7 +142,7 @@ fn nearest(&[a, b, c]: &[[f64; 3]; 3], p: [f64; 3]) -> [f64; 3] {
     }
     let va = d3 * d6 - d5 * d4;
     if va <= 0.0 && d4 >= d3 && d5 >= d6 {
-        return along(b, sub(c, b), (d4 - d3) / ((d4 - d3) + (d5 - d6)));
+        return along(b, minus(c, b), (d4 - d3) / ((d4 - d3) + (d5 - d6)));
     }
     let (v, w) = (vb / (va + vb + vc), vc / (va + vb + vc));
     std::array::from_fn(|k| a[k] + v * ab[k] + w * ac[k])
@@ -235,7 +228,7 @@ mod tests {
             // 3-4-5: the foot on the long side of a point 5 from it.
             ([2.0 + 3.0, 1.5 + 4.0, 0.0], [2.0, 1.5, 0.0]),
         ] {
-            let off = sub(nearest(&t, point), expected);
+            let off = minus(nearest(&t, point), expected);
             assert!(dot(off, off) < 1e-18, "{point:?}");
         }
     }

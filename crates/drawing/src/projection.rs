@@ -1,6 +1,7 @@
 //! From a point of the part to a point of the picture, seen from far away (orthographic).
 
 use partpledge_mesh::Mesh;
+use partpledge_mesh::vector::dot;
 
 /// Which way one looks: where the eye stands, seen from the part. Degrees.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -148,10 +149,6 @@ impl Projection {
     pub(crate) fn diagonal_px(&self) -> f64 {
         self.diagonal_mm * self.px_per_mm
     }
-}
-
-fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
-    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
 
 /// The triangles whose three corners exist and are finite.

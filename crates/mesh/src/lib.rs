@@ -10,6 +10,7 @@ mod edges;
 pub mod facts;
 mod fill;
 pub mod fit;
+pub mod flat;
 mod inside;
 pub mod mesh;
 pub mod rays;
@@ -20,7 +21,7 @@ mod shells;
 mod sum;
 pub mod thickness;
 pub mod upright;
-mod vector;
+pub mod vector;
 pub mod weld;
 
 pub use crossings::{Crossings, crossings};

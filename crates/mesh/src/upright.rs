@@ -1,6 +1,7 @@
 //! How a mesh stands for a given way up: overhang, height, contact with the bed, tipping over.
 
 use crate::Mesh;
+use crate::flat::{convex_hull, distance_inside, turn};
 use crate::sum::Sum;
 use crate::vector::{cross, dot, double_area, length, minus};
 
@@ -236,43 +237,6 @@ fn across(up: [f64; 3]) -> ([f64; 3], [f64; 3]) {
     let size = length(ahead);
     let ahead = ahead.map(|x| x / size);
     (cross(ahead, up), ahead)
-}
-
-fn turn(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {
-    (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-}
-
-/// Counter-clockwise hull by the monotone chain (A. M. Andrew, 1979, from memory).
-fn convex_hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
-    let half = |ordered: &mut dyn Iterator<Item = [f64; 2]>| {
-        let mut chain: Vec<[f64; 2]> = Vec::new();
-        for point in ordered {
-            while let [.., a, b] = chain[..]
-                && turn(a, b, point) <= 0.0
-            {
-                chain.pop();
-            }
-            chain.push(point);
-        }
-        chain.pop();
-        chain
-    };
-    let mut hull = half(&mut points.iter().copied());
-    hull.extend(half(&mut points.iter().rev().copied()));
-    hull
-}
-
-/// Distance from a point inside a counter-clockwise hull to its nearest side; 0 outside.
-fn distance_inside(hull: &[[f64; 2]], point: [f64; 2]) -> f64 {
-    if hull.len() < 3 {
-        return 0.0;
-    }
-    let sides = hull.iter().zip(hull.iter().cycle().skip(1));
-    let distance = |(a, b): (&[f64; 2], &[f64; 2])| {
-        turn(*a, *b, point) / (b[0] - a[0]).hypot(b[1] - a[1]).max(f64::MIN_POSITIVE)
-    };
-    sides.map(distance).fold(f64::INFINITY, f64::min).max(0.0)
 }
 
 #[cfg(test)]

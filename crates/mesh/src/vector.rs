@@ -1,14 +1,20 @@
 //! Three-component arithmetic on plain arrays, the form in which meshes are stored.
 
-pub(crate) fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+/// `a - b`.
+#[must_use]
+pub fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
     [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
 }
 
-pub(crate) fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+/// The inner product.
+#[must_use]
+pub fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
 
-pub(crate) fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+/// The outer product: at right angles to both, by the right hand.
+#[must_use]
+pub fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
     [
         a[1] * b[2] - a[2] * b[1],
         a[2] * b[0] - a[0] * b[2],
@@ -16,15 +22,20 @@ pub(crate) fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
     ]
 }
 
-pub(crate) fn length(a: [f64; 3]) -> f64 {
+/// Euclidean length.
+#[must_use]
+pub fn length(a: [f64; 3]) -> f64 {
     dot(a, a).sqrt()
 }
 
-pub(crate) fn middle(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+/// Halfway between two points.
+#[must_use]
+pub fn middle(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
     std::array::from_fn(|k| f64::midpoint(a[k], b[k]))
 }
 
 /// Twice the area of a triangle, along its outward normal.
-pub(crate) fn double_area([a, b, c]: [[f64; 3]; 3]) -> [f64; 3] {
+#[must_use]
+pub fn double_area([a, b, c]: [[f64; 3]; 3]) -> [f64; 3] {
     cross(minus(b, a), minus(c, a))
 }

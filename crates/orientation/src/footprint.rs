@@ -1,6 +1,7 @@
 //! The part's shadow on the bed, and which beds take it, turned or not.
 
 use partpledge_mesh::fits_standing;
+use partpledge_mesh::flat::convex_hull;
 
 use crate::vector::Vector;
 
@@ -41,7 +42,7 @@ impl Footprint {
         size_mm: Vector,
         slack_mm: f64,
     ) -> Self {
-        let hull = convex_outline(points.map(|p| [p[0], p[1]]).collect());
+        let hull = convex_hull(points.map(|p| [p[0], p[1]]).collect());
         Self {
             hull,
             size_mm,
@@ -128,45 +129,6 @@ impl Footprint {
 
 fn pairs(hull: &[[f64; 2]]) -> impl Iterator<Item = (&[f64; 2], &[f64; 2])> {
     hull.iter().zip(hull.iter().cycle().skip(1))
-}
-
-fn turn(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {
-    (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-}
-
-/// Counter-clockwise hull by the monotone chain (A. M. Andrew, 1979, from memory).
-pub(crate) fn convex_outline(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
-    let half = |ordered: &mut dyn Iterator<Item = [f64; 2]>| {
-        let mut chain: Vec<[f64; 2]> = Vec::new();
-        for point in ordered {
-            while let [.., a, b] = chain[..]
-                && turn(a, b, point) <= 0.0
-            {
-                chain.pop();
-            }
-            chain.push(point);
-        }
-        chain.pop();
-        chain
-    };
-    let mut hull = half(&mut points.iter().copied());
-    hull.extend(half(&mut points.iter().rev().copied()));
-    hull
-}
-
-/// Distance from a point inside a counter-clockwise hull to its nearest side; 0 outside.
-pub(crate) fn distance_inside(hull: &[[f64; 2]], point: [f64; 2]) -> f64 {
-    if hull.len() < 3 {
-        return 0.0;
-    }
-    let distance = |(a, b): (&[f64; 2], &[f64; 2])| {
-        turn(*a, *b, point) / (b[0] - a[0]).hypot(b[1] - a[1]).max(f64::MIN_POSITIVE)
-    };
-    pairs(hull)
-        .map(distance)
-        .fold(f64::INFINITY, f64::min)
-        .max(0.0)
 }
 
 #[cfg(test)]

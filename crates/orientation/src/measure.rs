@@ -1,9 +1,10 @@
 //! Everything that is measured of one way up, in one walk over the triangles.
 
 use partpledge_mesh::Mesh;
+use partpledge_mesh::flat::{convex_hull, distance_inside};
 
 use crate::columns::{Columns, columns};
-use crate::footprint::{BedFit, Footprint, convex_outline, distance_inside};
+use crate::footprint::{BedFit, Footprint};
 use crate::mass::Mass;
 use crate::rotation::Rotation;
 use crate::vector::{Vector, dot, double_area, length};
@@ -188,7 +189,7 @@ impl Skin {
 
 /// How far it can lean before it falls over, degrees: as [`partpledge_mesh::resting`], which see.
 fn tip_over(feet: Vec<[f64; 2]>, centre: Vector, low_mm: f64) -> f64 {
-    let hull = convex_outline(feet);
+    let hull = convex_hull(feet);
     let reach = distance_inside(&hull, [centre[0], centre[1]]);
     let above_bed = (centre[2] - low_mm).max(f64::MIN_POSITIVE);
     (reach / above_bed).atan().to_degrees()

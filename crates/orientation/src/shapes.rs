@@ -4,22 +4,11 @@ use partpledge_mesh::Mesh;
 
 /// A box from its least corner and its sides; the first two triangles are its floor.
 pub(crate) fn cuboid(low: [f64; 3], side: [f64; 3]) -> Mesh {
-    let quads: [[u32; 4]; 6] = [
-        [0, 2, 3, 1],
-        [4, 5, 7, 6],
-        [0, 1, 5, 4],
-        [2, 6, 7, 3],
-        [0, 4, 6, 2],
-        [1, 3, 7, 5],
-    ];
-    let corner =
-        |i: usize| std::array::from_fn(|k| low[k] + if i >> k & 1 == 0 { 0.0 } else { side[k] });
+    let high = std::array::from_fn(|k| low[k] + side[k]);
+    let raw = partpledge_testbed::shapes::boxes(&[(low, high)]);
     Mesh {
-        vertices: (0..8).map(corner).collect(),
-        triangles: quads
-            .iter()
-            .flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]])
-            .collect(),
+        vertices: raw.vertices,
+        triangles: raw.triangles,
     }
 }
 

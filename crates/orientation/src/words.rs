@@ -27,7 +27,7 @@ fn duration(seconds: f64) -> String {
 }
 
 fn printers(n: usize) -> String {
-    format!("{n} {}", if n == 1 { "printer" } else { "printers" })
+    format!("{n} {}", plural(n))
 }
 
 /// What a way up is like, each a short phrase with its number.

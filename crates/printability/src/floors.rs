@@ -1,7 +1,9 @@
-//! Floors, lids and leaning walls that are too thin, by rays through the solid.
+//! Floors and lids that are too thin, by rays through the solid. Upright and leaning walls are
+//! measured on the layers.
 
 use partpledge_mesh::rays::Rays;
 use partpledge_mesh::thickness::{Thickness, thicknesses};
+use partpledge_mesh::vector::{dot, double_area, length};
 
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
@@ -29,10 +31,14 @@ pub(crate) fn finding(subject: &Subject<'_>) -> Option<Finding> {
     }
     let limit_mm = GOOD_LAYERS * subject.limits.layer_height_mm;
     let up = subject.up;
-    // A part without any face that lies needs no rays.
+    let noticed_mm2 = NOTICED_MM2.max(NOTICED_SHARE * facts.area_mm2);
+    // A part with too little that lies needs no rays. A floor has two sides.
+    if lying_mm2(subject) < 2.0 * noticed_mm2 {
+        return None;
+    }
     let measured = thicknesses(subject.mesh, &Rays::through(subject.mesh), POINTS);
     let thin = |t: &&Thickness| {
-        let upright = (0..3).map(|k| t.normal[k] * up[k]).sum::<f64>();
+        let upright = dot(t.normal, up);
         // A tenth of a layer of grace: three layers drawn exactly are three layers.
         t.thickness_mm < limit_mm - 0.1 * subject.limits.layer_height_mm
             && t.facing > SQUARE
@@ -41,7 +47,6 @@ pub(crate) fn finding(subject: &Subject<'_>) -> Option<Finding> {
     let floors: Vec<&Thickness> = measured.iter().filter(thin).collect();
     // Each point stands for its share of the surface, and each floor has two sides.
     let area_mm2 = floors.len() as f64 / POINTS as f64 * facts.area_mm2 / 2.0;
-    let noticed_mm2 = NOTICED_MM2.max(NOTICED_SHARE * facts.area_mm2);
     if area_mm2 < noticed_mm2 {
         return None;
     }
@@ -74,4 +79,15 @@ pub(crate) fn finding(subject: &Subject<'_>) -> Option<Finding> {
         source: "three layers: common practice, no source; thickness by rays through the solid, \
                  derived here",
     })
+}
+
+/// Surface that lies, looking up or down, mm².
+fn lying_mm2(subject: &Subject<'_>) -> f64 {
+    let doubles = subject.mesh.triangles.iter().map(|t| {
+        let normal = double_area(t.map(|i| subject.mesh.vertices[i as usize]));
+        let size = length(normal);
+        let lies = dot(normal, subject.up).abs() > LYING * size;
+        if lies { size } else { 0.0 }
+    });
+    doubles.sum::<f64>() / 2.0
 }

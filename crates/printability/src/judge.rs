@@ -1,5 +1,7 @@
 //! All findings of a part, worst first.
 
+use partpledge_mesh::vector::{dot, length, minus};
+
 use crate::finding::Finding;
 use crate::subject::Subject;
 use crate::{floors, layers, shape, size, standing};
@@ -73,10 +75,8 @@ const SAME_HEIGHT_MM: f64 = 0.5;
 fn told_by(finding: &Finding, layered: &[Finding], up: [f64; 3]) -> bool {
     let near = |other: &Finding| match (finding.place_mm, other.place_mm) {
         (Some(a), Some(b)) => {
-            let apart: [f64; 3] = std::array::from_fn(|k| a[k] - b[k]);
-            let high: f64 = (0..3).map(|k| apart[k] * up[k]).sum();
-            let far = apart.iter().map(|x| x * x).sum::<f64>().sqrt();
-            far < SAME_PLACE_MM || high.abs() < SAME_HEIGHT_MM
+            let apart = minus(a, b);
+            length(apart) < SAME_PLACE_MM || dot(apart, up).abs() < SAME_HEIGHT_MM
         }
         _ => true,
     };

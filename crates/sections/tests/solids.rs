@@ -4,7 +4,7 @@ use std::f64::consts::{PI, TAU};
 
 use partpledge_mesh::Mesh;
 use partpledge_sections::outlines::offset;
-use partpledge_sections::{area_mm2, cut_layers, silhouette, slice};
+use partpledge_sections::{area_mm2, cut_layers, silhouette, slice, united_volume_mm3};
 use partpledge_units::tolerance::close;
 use proptest::prelude::*;
 
@@ -287,4 +287,23 @@ proptest! {
         let want = (side + 2.0 * by).powi(2);
         prop_assert!(close(area_mm2(&offset(&square, by)), want, 1e-4, 0.01));
     }
+}
+
+fn united(meshes: &[Mesh]) -> f64 {
+    united_volume_mm3(&joined(meshes), 200).expect("it can be cut")
+}
+
+#[test]
+fn what_overlaps_counts_once_what_is_inside_adds_nothing_and_a_hollow_is_left_out() {
+    let cube = || box_mesh([20.0; 3], [0.0; 3]);
+    let near = |found: f64, wanted: f64| assert!((found / wanted - 1.0).abs() < 2e-3, "{found}");
+    near(united(&[cube()]), 8_000.0);
+    near(
+        united(&[cube(), box_mesh([20.0; 3], [10.0, 0.0, 0.0])]),
+        12_000.0,
+    );
+    near(united(&[cube(), box_mesh([10.0; 3], [5.0; 3])]), 8_000.0);
+    let mut hollow = box_mesh([10.0; 3], [5.0; 3]);
+    hollow.triangles.iter_mut().for_each(|t| t.swap(1, 2));
+    near(united(&[cube(), hollow]), 7_000.0);
 }

@@ -200,22 +200,10 @@ mod tests {
     use super::*;
 
     fn block(low: [f64; 3], high: [f64; 3]) -> Mesh {
-        let corner =
-            |i: usize| std::array::from_fn(|k| if (i >> k) & 1 == 0 { low[k] } else { high[k] });
-        let quads: [[u32; 4]; 6] = [
-            [0, 2, 3, 1],
-            [4, 5, 7, 6],
-            [0, 1, 5, 4],
-            [2, 6, 7, 3],
-            [0, 4, 6, 2],
-            [1, 3, 7, 5],
-        ];
-        let triangles = quads
-            .iter()
-            .flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]]);
+        let raw = partpledge_testbed::shapes::boxes(&[(low, high)]);
         Mesh {
-            vertices: (0..8).map(corner).collect(),
-            triangles: triangles.collect(),
+            vertices: raw.vertices,
+            triangles: raw.triangles,
         }
     }
 

@@ -1,4 +1,5 @@
 //! Giving keeps everything that the answer rested on.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
 use bytes::Bytes;
 use partpledge_formats::Limits;

@@ -3,6 +3,7 @@
 use partpledge_formats::RawMesh;
 use partpledge_mesh::Mesh;
 use partpledge_mesh::rays::Rays;
+use partpledge_mesh::vector::{double_area, length, minus};
 use partpledge_units::cast::round_usize;
 use partpledge_units::dice::Dice;
 
@@ -253,16 +254,8 @@ fn pulled_corner(part: &Mesh, dice: &mut Dice) -> Option<Spoilt> {
     let corner = part.triangles[face][0];
     let from = part.vertices[corner as usize];
     let [a, b, c] = corners(part, face);
-    let (u, v): ([f64; 3], [f64; 3]) = (
-        std::array::from_fn(|k| b[k] - a[k]),
-        std::array::from_fn(|k| c[k] - a[k]),
-    );
-    let normal = [
-        u[1] * v[2] - u[2] * v[1],
-        u[2] * v[0] - u[0] * v[2],
-        u[0] * v[1] - u[1] * v[0],
-    ];
-    let size = normal.iter().map(|x| x * x).sum::<f64>().sqrt();
+    let normal = double_area([a, b, c]);
+    let size = length(normal);
     if size < 1e-3 {
         return None;
     }
@@ -299,8 +292,8 @@ fn runs_through(part: &Mesh, corner: u32, to: [f64; 3]) -> Option<()> {
     let mut ends = ring.flatten().filter(|&&i| i != corner);
     let through = |&end: &u32| {
         let from = part.vertices[end as usize];
-        let way: [f64; 3] = std::array::from_fn(|k| to[k] - from[k]);
-        let long = way.iter().map(|x| x * x).sum::<f64>().sqrt();
+        let way = minus(to, from);
+        let long = length(way);
         let along = way.map(|x| x / long.max(f64::MIN_POSITIVE));
         let hit = rays.first_hit(from, along, 0.02 * long);
         hit.is_some_and(|hit| hit.distance_mm < 0.98 * long)

@@ -27,6 +27,9 @@ const FOUND: f64 = 0.98;
 /// Largest share of clean parts with a false alarm.
 const ALARMS: f64 = 0.02;
 
+/// Fewer parts than this say nothing about parts in general.
+const FEWEST: usize = 30;
+
 struct Options {
     list: String,
     cases: usize,
@@ -82,8 +85,11 @@ fn main() -> Result<ExitCode> {
         .par_iter()
         .filter_map(|file| judge.clean(file))
         .collect();
-    if parts.is_empty() {
-        bail!("no file of the list is a part of usual size");
+    if parts.len() < FEWEST {
+        bail!(
+            "only {} files of the list are parts of usual size; {FEWEST} are wanted",
+            parts.len()
+        );
     }
     let kinds: Vec<Defect> = Defect::FAULTS.into_iter().chain(Defect::GOOD).collect();
     let cases: Vec<Case> = (0..options.cases * kinds.len() / Defect::FAULTS.len())

@@ -3,10 +3,14 @@
 //! Every byte is ours: our own writers, and texts made by hand to be awkward. What fuzzing found
 //! lies beside the seeds under other names and is left alone.
 
+#[path = "../../../crates/formats/tests/support/packs.rs"]
+mod packs;
+
 use std::fs;
 use std::io::{Cursor, Write};
 use std::path::Path;
 
+use packs::{CORNER, box_mesh};
 use partpledge_formats::{RawMesh, write};
 use partpledge_fuzz::pack::package;
 use zip::write::SimpleFileOptions;
@@ -14,13 +18,6 @@ use zip::{CompressionMethod, ZipWriter};
 
 const FACET: &str =
     "facet normal 0 0 1\nouter loop\nvertex 0 0 0\nvertex 1 0 0\nvertex 0 1 0\nendloop\nendfacet\n";
-const CORNER: &str = "<mesh><vertices><vertex x=\"0\" y=\"0\" z=\"0\"/>\
-    <vertex x=\"1\" y=\"0\" z=\"0\"/><vertex x=\"0\" y=\"1\" z=\"0\"/>\
-    <vertex x=\"0\" y=\"0\" z=\"1\"/></vertices><triangles>\
-    <triangle v1=\"0\" v2=\"2\" v3=\"1\"/><triangle v1=\"0\" v2=\"1\" v3=\"3\"/>\
-    <triangle v1=\"1\" v2=\"2\" v3=\"3\"/><triangle v1=\"2\" v2=\"0\" v3=\"3\"/>\
-    </triangles></mesh>";
-
 type Seed = (&'static str, Vec<u8>);
 
 fn main() {
@@ -38,35 +35,6 @@ fn main() {
         for (name, bytes) in seeds {
             fs::write(folder.join(name), bytes).expect("a seed can be written");
         }
-    }
-}
-
-/// A box from the origin: 8 corners, 12 triangles.
-fn cuboid([w, d, h]: [f64; 3]) -> RawMesh {
-    let vertices = (0..8)
-        .map(|i| {
-            [
-                f64::from(i & 1) * w,
-                f64::from(i >> 1 & 1) * d,
-                f64::from(i >> 2) * h,
-            ]
-        })
-        .collect();
-    let quads = [
-        [0, 2, 3, 1],
-        [4, 5, 7, 6],
-        [0, 1, 5, 4],
-        [2, 6, 7, 3],
-        [0, 4, 6, 2],
-        [1, 3, 7, 5],
-    ];
-    let triangles = quads
-        .iter()
-        .flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]])
-        .collect();
-    RawMesh {
-        vertices,
-        triangles,
     }
 }
 
@@ -97,7 +65,7 @@ fn counted(mut bytes: Vec<u8>, count: u32) -> Vec<u8> {
 }
 
 fn stl() -> Vec<Seed> {
-    let plain = write::stl_binary(&cuboid([1.0, 2.0, 3.0]));
+    let plain = write::stl_binary(&box_mesh([1.0, 2.0, 3.0]));
     let mut solid_header = plain.clone();
     solid_header[..12].copy_from_slice(b"solid header");
     let mut no_number = plain.clone();
@@ -115,7 +83,7 @@ fn stl() -> Vec<Seed> {
         ("ascii", text.clone().into_bytes()),
         (
             "ascii-box",
-            write::stl_ascii(&cuboid([0.1, 1e-9, 1e6]), "box"),
+            write::stl_ascii(&box_mesh([0.1, 1e-9, 1e6]), "box"),
         ),
         (
             "ascii-nameless",
@@ -151,7 +119,7 @@ fn obj() -> Vec<Seed> {
     let square = "v 0 0 0\nv 2 0 0\nv 2 2 0\nv 0 2 0\n";
     let text = |face: &str| format!("{square}{face}").into_bytes();
     vec![
-        ("box", write::obj(&cuboid([1.0, 2.0, 3.0]), "box")),
+        ("box", write::obj(&box_mesh([1.0, 2.0, 3.0]), "box")),
         ("forms", text("vt 0 0\nvn 0 0 1\nf 1 2 3 4\nf 1/1 2/1 3/1\nf 1//1 2//1 3//1\nf 1/1/1 2/1/1 3/1/1")),
         ("negative", text("f -4 -3 -2 -1\n")),
         ("continued", text("f 1 2 \\\n 3 \\\r\n 4")),
@@ -284,7 +252,7 @@ fn any() -> Vec<Seed> {
     vec![
         (
             "stl-binary",
-            named("a.stl", &write::stl_binary(&cuboid([1.0; 3]))),
+            named("a.stl", &write::stl_binary(&box_mesh([1.0; 3]))),
         ),
         ("stl-ascii", named("a/b\\c.STL", text.as_bytes())),
         ("obj", named("x", flat)),
@@ -328,8 +296,8 @@ fn any() -> Vec<Seed> {
 }
 
 fn meshes() -> Vec<Seed> {
-    let cube = || cuboid([1.0; 3]);
-    let big = || moved(cuboid([9.0; 3]), -4.0);
+    let cube = || box_mesh([1.0; 3]);
+    let big = || moved(box_mesh([9.0; 3]), -4.0);
     let mut open = cube();
     open.triangles.pop();
     let mut flipped = cube();
@@ -347,7 +315,7 @@ fn meshes() -> Vec<Seed> {
         ("embedded", joined(big(), cube())),
         ("overlapping", joined(cube(), moved(cube(), 0.5))),
         ("touching", joined(cube(), moved(cube(), 1.0))),
-        ("tiny", cuboid([1e-6, 1e-5, 1e-4])),
+        ("tiny", box_mesh([1e-6, 1e-5, 1e-4])),
         ("far", moved(cube(), 9.9e6)),
     ]
     .map(|(name, mesh)| (name, write::obj(&mesh, name)))

@@ -6,6 +6,7 @@
 mod outline;
 pub mod parts;
 pub mod reading;
+pub mod shapes;
 mod solid;
 
 use partpledge_formats::{RawMesh, RawPart, write};

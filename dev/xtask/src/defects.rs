@@ -6,7 +6,7 @@ use std::process::{Command, ExitCode};
 use crate::check::tools;
 use crate::failure::Failure;
 use crate::house::House;
-use crate::program::{capture, must_pass};
+use crate::program::{capture, must_pass, pass_through};
 use crate::real_files;
 
 /// Says which files are clean, then spoils and judges them.
@@ -29,16 +29,8 @@ const LEAST_SAME: &str = "0.99";
 /// Our thickness beside trimesh's on the same clean parts.
 fn thickness(house: &House) -> Result<(), Failure> {
     let points = house.root.join("out/thickness.jsonl");
-    let mut command = house.cargo();
+    let mut command = defects(house);
     command
-        .args([
-            "run",
-            "--locked",
-            "--quiet",
-            "--package",
-            "partpledge-defects",
-            "--",
-        ])
         .arg("thickness")
         .arg(house.root.join("out/clean-parts.txt"))
         .arg(&points);
@@ -50,6 +42,23 @@ fn thickness(house: &House) -> Result<(), Failure> {
         .arg(LEAST_SAME);
     print!("{}", capture(&mut command)?);
     Ok(())
+}
+
+/// Exit code of `clean_parts.py` when there is no file to look at.
+const NO_FILES: i32 = 3;
+
+/// The program that spoils and judges.
+fn defects(house: &House) -> Command {
+    let mut command = house.cargo();
+    command.args([
+        "run",
+        "--locked",
+        "--quiet",
+        "--package",
+        "partpledge-defects",
+        "--",
+    ]);
+    command
 }
 
 fn judge_spoilt(house: &House, args: &[String], most_of_a_kind: &str) -> Result<(), Failure> {
@@ -65,23 +74,17 @@ fn judge_spoilt(house: &House, args: &[String], most_of_a_kind: &str) -> Result<
         .arg(&dir)
         .arg(&list)
         .arg(most_of_a_kind);
-    match capture(&mut command) {
-        Ok(text) => print!("{text}"),
-        Err(mut failure) => {
-            failure.exit_code = real_files::NOTHING_TO_COMPARE;
-            return Err(failure);
-        }
+    let status = pass_through(&mut command)?;
+    if status.code() == Some(NO_FILES) {
+        let mut failure = Failure::new(format!("no STL or OBJ file in {}", dir.display()));
+        failure.exit_code = real_files::NOTHING_TO_COMPARE;
+        return Err(failure);
     }
-    let mut command = house.cargo();
+    if !status.success() {
+        return Err(Failure::new("which files are clean could not be found out"));
+    }
+    let mut command = defects(house);
     command
-        .args([
-            "run",
-            "--locked",
-            "--quiet",
-            "--package",
-            "partpledge-defects",
-            "--",
-        ])
         .arg(&list)
         .arg("--out")
         .arg(house.root.join("out/seeded-defects.csv"))

@@ -1,6 +1,8 @@
 //! What is found, how much it matters, and how it reads.
 
+use partpledge_formats::RawMesh;
 use partpledge_mesh::{Facts, Mesh, Repaired, facts, repair};
+use partpledge_testbed::shapes::boxes;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::tolerance::close;
 
@@ -8,22 +10,12 @@ use super::*;
 use crate::{Bed, Limits, Severity, UnitJudgement, UnitSource, guess_unit};
 
 fn cuboid(low: [f64; 3], high: [f64; 3]) -> Mesh {
-    let corner =
-        |i: usize| std::array::from_fn(|k| if (i >> k) & 1 == 0 { low[k] } else { high[k] });
-    let quads = [
-        [0, 2, 3, 1],
-        [4, 5, 7, 6],
-        [0, 1, 5, 4],
-        [2, 6, 7, 3],
-        [0, 4, 6, 2],
-        [1, 3, 7, 5],
-    ];
-    let triangles = quads
-        .iter()
-        .flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]])
-        .collect();
+    let RawMesh {
+        vertices,
+        triangles,
+    } = boxes(&[(low, high)]);
     Mesh {
-        vertices: (0..8).map(corner).collect(),
+        vertices,
         triangles,
     }
 }

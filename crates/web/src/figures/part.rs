@@ -249,28 +249,11 @@ mod tests {
     }
 
     fn boxes(list: &[([f64; 3], [f64; 3])]) -> Mesh {
-        let quads: [[u32; 4]; 6] = [
-            [0, 2, 3, 1],
-            [4, 5, 7, 6],
-            [0, 1, 5, 4],
-            [2, 6, 7, 3],
-            [0, 4, 6, 2],
-            [1, 3, 7, 5],
-        ];
-        let mut mesh = Mesh::default();
-        for (low, high) in list {
-            let first = u32::try_from(mesh.vertices.len()).unwrap();
-            for i in 0..8_usize {
-                let pick = |k: usize| if (i >> k) & 1 == 0 { low[k] } else { high[k] };
-                mesh.vertices.push(std::array::from_fn(pick));
-            }
-            for [a, b, c, d] in quads {
-                for t in [[a, b, c], [a, c, d]] {
-                    mesh.triangles.push(t.map(|i| first + i));
-                }
-            }
+        let raw = partpledge_testbed::shapes::boxes(list);
+        Mesh {
+            vertices: raw.vertices,
+            triangles: raw.triangles,
         }
-        mesh
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use partpledge_formats::{RawMesh, write};
 use partpledge_testbed::parts::{self, TeachingPlate};
+use partpledge_testbed::shapes::boxes;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_workshop::Session;
 use partpledge_workshop::estimating::Process;
@@ -55,32 +56,6 @@ fn pictured(file: &JudgedFile, beds: &[Bed], code: &str) -> (Picture, String) {
         std::fs::write(format!("{folder}/{code}.svg"), &svg).unwrap();
     }
     (about.picture().unwrap(), svg)
-}
-
-/// Boxes, each from its least to its greatest corner, as one mesh.
-fn boxes(list: &[([f64; 3], [f64; 3])]) -> RawMesh {
-    let quads: [[u32; 4]; 6] = [
-        [0, 2, 3, 1],
-        [4, 5, 7, 6],
-        [0, 1, 5, 4],
-        [2, 6, 7, 3],
-        [0, 4, 6, 2],
-        [1, 3, 7, 5],
-    ];
-    let mut mesh = RawMesh::default();
-    for (low, high) in list {
-        let first = u32::try_from(mesh.vertices.len()).unwrap();
-        for i in 0..8_usize {
-            let pick = |k: usize| if (i >> k) & 1 == 0 { low[k] } else { high[k] };
-            mesh.vertices.push(std::array::from_fn(pick));
-        }
-        for [a, b, c, d] in quads {
-            for t in [[a, b, c], [a, c, d]] {
-                mesh.triangles.push(t.map(|i| first + i));
-            }
-        }
-    }
-    mesh
 }
 
 fn near(value: f64, wanted: f64, by: f64) {
