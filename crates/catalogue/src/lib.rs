@@ -14,7 +14,7 @@ pub use class::PrinterClass;
 pub use material::{Material, Warping};
 pub use read::{Catalogue, CatalogueError};
 pub use region::{RegionFile, RegionFileError};
-pub use sheet::ProcessSheet;
+pub use sheet::{InfillPattern, ProcessSheet};
 
 /// Diameter in mm of the filament that every printer class here takes.
 pub const FILAMENT_DIAMETER_MM: f64 = 1.75;

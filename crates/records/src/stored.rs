@@ -266,8 +266,11 @@ pub struct StoredEstimate {
     pub skins_mm: f64,
     /// Infill, mm.
     pub infill_mm: f64,
-    /// Support, mm.
+    /// Support and brim, mm.
     pub support_mm: f64,
+    /// Support and brim, g, part of the mass; older estimates knew of none.
+    #[serde(default)]
+    pub support_g: f64,
     /// One run in ten is faster, s.
     pub p10_s: f64,
     /// Nine in ten are faster, s.

@@ -236,6 +236,7 @@ fn stored(took: &Estimate) -> StoredEstimate {
         skins_mm: took.skins_mm,
         infill_mm: took.infill_mm,
         support_mm: took.support_mm,
+        support_g: took.support_g,
         p10_s: took.spread.p10_s,
         p90_s: took.spread.p90_s,
     }

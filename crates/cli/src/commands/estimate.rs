@@ -91,6 +91,12 @@ fn one(
             estimate.mass_g,
             estimate.filament_mm / 1000.0,
         ));
+        if estimate.support_g > 0.0 {
+            let off_g = estimate.support_g;
+            text.push_str(&format!(
+                ", {off_g:.1} g of it support and brim to take off"
+            ));
+        }
         let mut map = Map::new();
         map.insert("name".to_owned(), json!(part.name));
         map.extend(wire::estimate(&estimate, part));
@@ -103,7 +109,6 @@ fn one(
             sum.mass_g
         ));
     }
-    text.push_str("\n  Support material is not in these figures yet.");
     let total = json!({
         "copies": copies,
         "print_time_s": sum.print_time_s,
