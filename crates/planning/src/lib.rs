@@ -23,6 +23,7 @@ pub mod luck;
 pub mod propose;
 pub mod quote;
 pub mod reasons;
+mod reorder;
 pub mod sequence;
 pub mod timeline;
 mod world;

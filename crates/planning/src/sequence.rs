@@ -169,4 +169,4 @@ impl Cooling {
 /// Temperature at the start, in mean costs of a job, and at the end in temperatures at the start.
 /// Set by hand on the reference regions (`partpledge-bench region`).
 const HOT_SHARE: f64 = 1.0;
-const COLD_SHARE: f64 = 0.02;
+const COLD_SHARE: f64 = 0.005;

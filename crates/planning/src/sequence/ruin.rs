@@ -6,7 +6,7 @@ use super::line::Placed;
 use super::{Shop, State};
 
 /// Jobs taken out in one step, on average and at most. Set by hand on the reference regions.
-const MEAN_OUT: usize = 8;
+const MEAN_OUT: usize = 6;
 /// Longest string on one machine.
 const LONGEST: usize = 6;
 
@@ -57,6 +57,18 @@ impl Ruin {
             let near = |placed: &Placed| placed.step.free < when;
             let middle = state.lines[machine].placed.partition_point(near);
             left -= self.string(state, machine, middle, left, dice).min(left);
+        }
+        // Few machines could trade jobs: the rest comes from anywhere.
+        for _ in 0..2 * MEAN_OUT {
+            let job = dice.below(jobs);
+            let Some(machine) = state.at[job].filter(|_| left > 0) else {
+                continue;
+            };
+            let line = &state.lines[machine].placed;
+            let middle = line.iter().position(|placed| placed.job == job);
+            left -= self
+                .string(state, machine, middle.unwrap_or(0), left, dice)
+                .min(left);
         }
     }
 
