@@ -80,12 +80,12 @@ fn plate(seq: u64, reserved: i64) -> Plate {
         seq: PlateSeq(seq),
         label: "hub".into(),
         material: "PLA".into(),
-        makings: vec![Making {
-            printer: PrinterIx(0),
-            footprint: Footprint([100.0, 100.0, 50.0]),
-            nominal: Minutes(reserved),
-            reserved: Minutes(reserved),
-        }],
+        makings: vec![Making::new(
+            PrinterIx(0),
+            Footprint([100.0, 100.0, 50.0]),
+            Minutes(reserved),
+            Minutes(reserved),
+        )],
         release: Minute(0),
         to: PlaceIx(0),
         copies: 1,
