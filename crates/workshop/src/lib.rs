@@ -12,6 +12,7 @@ pub mod estimating;
 pub mod intake;
 pub mod keeping;
 pub mod laying_out;
+pub mod learning;
 pub mod plan_room;
 pub mod plate_room;
 pub mod plating;
