@@ -319,6 +319,10 @@ pub struct PledgedPlate {
     pub end_min: i64,
     /// Minutes of UTC.
     pub arrives_min: i64,
+    /// Minutes that half of such runs take longer than, and that nine in ten stay under; not in
+    /// pledges from before there was learning.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub takes_min: Option<(i64, i64)>,
 }
 
 /// A leg of a pledge.

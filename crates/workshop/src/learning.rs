@@ -4,6 +4,7 @@
 //! stay as they were decided; how long a plate is *likely* to take follows what is known now.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use partpledge_catalogue::Catalogue;
 use partpledge_catalogue::region::PrinterEntry;
@@ -32,6 +33,13 @@ pub struct Band {
     pub middle: Minutes,
     /// Nine in ten are shorter; what the printer is kept for.
     pub high: Minutes,
+}
+
+impl fmt::Display for Band {
+    /// `4 h 10, 9 in 10 under 4 h 40`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, 9 in 10 under {}", self.middle, self.high)
+    }
 }
 
 impl Terrain {
@@ -179,6 +187,15 @@ pub(crate) fn as_known(session: &Session, mut floor: Floor) -> Floor {
         }
     }
     floor
+}
+
+/// How long a plate takes on a printer as far as is known now; `None` when it can't be made there.
+#[must_use]
+pub fn band_of(session: &Session, kept: &KeptPlate, printer: PrinterIx) -> Option<Band> {
+    let mut makings = kept.plate.makings.iter();
+    let making = makings.find(|making| making.printer == printer)?;
+    let sheet = sheet_of(&session.catalogue, kept);
+    Some(session.terrain.band(printer, sheet, making.worked_out))
 }
 
 /// A plate that is made up anew is expected and kept room for by what is known now.

@@ -346,6 +346,11 @@ fn document(
             start_min: slot.start.0,
             end_min: slot.end.0,
             arrives_min: slot.arrives.0,
+            takes_min: plate
+                .makings
+                .iter()
+                .find(|m| m.printer == slot.printer)
+                .map(|making| (making.nominal.0, making.reserved.0)),
         });
     let mut reasons: Vec<String> = quote
         .reasons
