@@ -656,7 +656,7 @@ async fn a_failed_run_on_the_sheet_reaches_ticket_and_coordinator() {
         "why the plan changed"
     );
     assert!(region.contains("What the printers really do"));
-    assert!(region.contains("No run whose time counts") && region.contains("1 stopped early"));
+    assert!(region.contains("has no run whose time counts") && region.contains("1 stopped early"));
     let books = site.books().await;
     assert_eq!(books.floor.outages.len(), 1);
     let page = site.get("/parts/1", NEWT).await;

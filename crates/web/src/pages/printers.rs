@@ -6,21 +6,18 @@ use partpledge_workshop::Session;
 
 use crate::words::{capital, many, spelled};
 
-/// A printer in the table.
+/// A printer in a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct PrinterRow {
     pub(crate) printer: String,
     pub(crate) host: String,
-    pub(crate) time: String,
-    pub(crate) next: String,
-    pub(crate) good: String,
-    pub(crate) not_counted: String,
+    pub(crate) says: String,
 }
 
 /// The coordinator's section on printers: those that have run.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Printers {
-    pub(crate) caption: String,
+    pub(crate) from: String,
     pub(crate) drifting: Vec<String>,
     pub(crate) rows: Vec<PrinterRow>,
 }
@@ -40,12 +37,12 @@ impl Printers {
                 .extend(known.drift.map(|drift| drifts(&printer.name, drift)));
             out.rows.push(row(&printer.name, host, known));
         }
-        out.caption = caption(terrain.region.printers.len() - out.rows.len());
+        out.from = from(terrain.region.printers.len() - out.rows.len());
         out
     }
 }
 
-fn caption(others: usize) -> String {
+fn from(others: usize) -> String {
     let others = match others {
         0 => String::new(),
         n => format!(
@@ -59,19 +56,17 @@ fn caption(others: usize) -> String {
 }
 
 fn row(name: &str, host: &str, known: &Known) -> PrinterRow {
+    let time = match (known.factor(), known.usual()) {
+        (Some(factor), Some(next)) => {
+            format!("{}; {}", time(&factor, known.counted), likely(&next))
+        }
+        _ => "has no run whose time counts".to_owned(),
+    };
+    let left_out = not_counted(known);
     PrinterRow {
         printer: name.to_owned(),
         host: host.to_owned(),
-        time: known.factor().map_or_else(
-            || "No run whose time counts".to_owned(),
-            |factor| time(&factor, known.counted),
-        ),
-        next: known
-            .factor()
-            .and(known.usual())
-            .map_or_else(|| "–".to_owned(), |next| likely(&next)),
-        good: good(known),
-        not_counted: not_counted(known),
+        says: format!("{time}. {}{left_out}", good(known)),
     }
 }
 
@@ -79,7 +74,7 @@ fn row(name: &str, host: &str, known: &Known) -> PrinterRow {
 fn time(factor: &Next, runs: usize) -> String {
     let from = many(count(runs), "run", "runs");
     format!(
-        "Takes {} worked out, from {from}",
+        "takes {} worked out, from {from}",
         against(factor.median(), "as long as")
     )
 }
@@ -93,27 +88,21 @@ fn against(factor: f64, same: &str) -> String {
     }
 }
 
+/// `8 in 10 runs take between 2 % less and 15 % longer`.
 fn likely(next: &Next) -> String {
     let [low, high] = [0.1, 0.9].map(|p| percent(next.quantile(p) - 1.0));
-    format!(
-        "8 in 10 take {} to {} as against worked out",
-        signed(low),
-        signed(high)
-    )
-}
-
-fn signed(percent: i64) -> String {
-    match percent {
-        0 => "0 %".to_owned(),
-        1.. => format!("+{percent} %"),
-        _ => format!("−{} %", -percent),
-    }
+    let range = match (low, high) {
+        (0.., _) => format!("{low} % and {high} % longer"),
+        (_, ..=0) => format!("{} % and {} % less", -low, -high),
+        _ => format!("{} % less and {high} % longer", -low),
+    };
+    format!("8 in 10 runs take between {range}")
 }
 
 fn good(known: &Known) -> String {
     let (low, high) = known.first_pass.interval(0.9);
     format!(
-        "{} in 100, likely {} to {}; from {}",
+        "Of 100 plates we expect {} good at the first try, likely {} to {}; it has made {}.",
         percent(known.first_pass.mean()),
         percent(low),
         percent(high),
@@ -132,13 +121,12 @@ fn not_counted(known: &Known) -> String {
     let some = parts.iter().filter(|(n, _)| *n > 0);
     let mut said: Vec<String> = some.map(|(n, why)| format!("{n} {why}")).collect();
     if known.pulled_in > 0 {
-        said.push(format!("{} far off, counted in part", known.pulled_in));
+        said.push(format!("{} only in part, being far off", known.pulled_in));
     }
     if said.is_empty() {
-        "–".to_owned()
-    } else {
-        said.join(", ")
+        return String::new();
     }
+    format!(" Not counted for its time: {}.", said.join(", "))
 }
 
 /// A drift, and what to do about it (common practice, no source).
@@ -165,12 +153,12 @@ fn count(n: usize) -> i64 {
     i64::try_from(n).unwrap_or(i64::MAX)
 }
 
-/// A table with a drift in it.
+/// A list with a drift in it.
 #[cfg(test)]
 pub(crate) fn sample() -> Printers {
     use crate::pages::samples::AWKWARD;
     Printers {
-        caption: caption(35),
+        from: from(35),
         drifting: vec![drifts(
             AWKWARD,
             Drift {
@@ -182,10 +170,7 @@ pub(crate) fn sample() -> Printers {
         rows: vec![PrinterRow {
             printer: AWKWARD.to_owned(),
             host: AWKWARD.to_owned(),
-            time: "Takes 8 % longer than worked out, from 14 runs".to_owned(),
-            next: "8 in 10 take 0 % to +17 % as against worked out".to_owned(),
-            good: "92 in 100, likely 81 to 98; from 16 plates".to_owned(),
-            not_counted: "2 ended unseen".to_owned(),
+            says: "takes 8 % longer than worked out, from 14 runs.".to_owned(),
         }],
     }
 }
@@ -222,25 +207,44 @@ mod tests {
         let mut runs = vec![(1.08, true); 14];
         runs.extend([(4.0, false); 2]);
         let row = row("Teal", "Brindlemoor School", &known(&runs));
-        assert_eq!(row.time, "Takes 8 % longer than worked out, from 14 runs");
-        assert!(row.good.starts_with("96 in 100, likely "), "{}", row.good);
-        assert!(row.good.ends_with("; from 16 plates"), "{}", row.good);
-        assert!(row.next.contains(" to +"), "{}", row.next);
-        assert_eq!(row.not_counted, "2 ended unseen");
+        let [from, until] = [
+            "takes 8 % longer than worked out, from 14 runs; 8 in 10 runs take between ",
+            "; it has made 16 plates. Not counted for its time: 2 ended unseen.",
+        ];
+        assert!(
+            row.says.starts_with(from) && row.says.ends_with(until),
+            "{}",
+            row.says
+        );
+        let good = " longer. Of 100 plates we expect 96 good at the first try, likely ";
+        assert!(row.says.contains(good), "{}", row.says);
     }
 
     #[test]
     fn faster_and_equal_have_words_of_their_own() {
-        let said = |factor: f64| time(&known(&[(factor, true); 30]).factor().unwrap(), 1);
-        assert_eq!(
-            said(0.9),
-            "Takes 10 % less time than worked out, from 1 run"
+        let said = |factor: f64| {
+            let known = known(&[(factor, true); 30]);
+            (
+                time(&known.factor().unwrap(), 1),
+                likely(&known.usual().unwrap()),
+            )
+        };
+        let (takes, range) = said(0.9);
+        assert_eq!(takes, "takes 10 % less time than worked out, from 1 run");
+        assert!(
+            range.ends_with(" % less") && range.contains(" % and "),
+            "{range}"
         );
-        assert_eq!(said(1.0), "Takes as long as worked out, from 1 run");
-        let unseen = row("Teal", "here", &known(&[(1.0, false)]));
-        assert_eq!(
-            (unseen.time.as_str(), unseen.next.as_str()),
-            ("No run whose time counts", "–")
+        let (takes, range) = said(1.0);
+        assert_eq!(takes, "takes as long as worked out, from 1 run");
+        assert!(
+            range.contains(" % less and ") && range.ends_with(" % longer"),
+            "{range}"
+        );
+        let unseen = row("Teal", "here", &known(&[(1.0, false)])).says;
+        assert!(
+            unseen.starts_with("has no run whose time counts. Of 100 "),
+            "{unseen}"
         );
     }
 
