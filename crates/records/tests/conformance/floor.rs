@@ -194,6 +194,13 @@ pub(crate) async fn a_failed_run_writes_all_of_it_once(store: &Ground) {
         (what.steps.clone(), &what.outages)
     );
     assert_eq!(store.outages(region).await.unwrap(), what.outages);
+    for change in [
+        "UPDATE finished_runs SET good = 2",
+        "DELETE FROM finished_runs",
+    ] {
+        let refused = store.run(change).await.unwrap_err().to_string();
+        assert!(refused.contains("append-only"), "{refused}");
+    }
     assert_eq!(store.finished_runs(region).await.unwrap(), what.runs);
     let copies = store.copies(region, given.request).await.unwrap();
     let seen: Vec<_> = copies.iter().map(|c| (c.plate, c.state)).collect();
