@@ -144,11 +144,16 @@ pub fn time(
     })
 }
 
-/// Seconds along the lines of one layer.
-fn layer_s(layer: &LayerPaths, first: bool, sheet: &ProcessSheet, class: &PrinterClass) -> f64 {
+/// Speed in mm/s of each kind of line of a layer, with every limit of sheet and class applied.
+pub(crate) fn speeds(
+    bead_mm2: f64,
+    first: bool,
+    sheet: &ProcessSheet,
+    class: &PrinterClass,
+) -> impl Fn(LineKind) -> f64 {
     let flow_mm3_s = class.max_flow_mm3_s.min(sheet.max_flow_mm3_s);
-    let most = class.max_speed_mm_s.min(flow_mm3_s / layer.bead_mm2);
-    let speed = |kind| {
+    let most = class.max_speed_mm_s.min(flow_mm3_s / bead_mm2);
+    move |kind| {
         let wanted = match kind {
             _ if first => sheet.first_layer_speed_mm_s,
             LineKind::Brim | LineKind::Wall => sheet.wall_speed_mm_s,
@@ -158,7 +163,12 @@ fn layer_s(layer: &LayerPaths, first: bool, sheet: &ProcessSheet, class: &Printe
             LineKind::Infill => sheet.infill_speed_mm_s,
         };
         wanted.min(most)
-    };
+    }
+}
+
+/// Seconds along the lines of one layer.
+fn layer_s(layer: &LayerPaths, first: bool, sheet: &ProcessSheet, class: &PrinterClass) -> f64 {
+    let speed = speeds(layer.bead_mm2, first, sheet, class);
     let limits = Limits {
         accel_mm_s2: class.accel_mm_s2,
         corner_deviation_mm: class.corner_deviation_mm,

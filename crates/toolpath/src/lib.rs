@@ -15,6 +15,7 @@ mod layers;
 pub mod motion;
 mod order;
 mod plate;
+pub mod program;
 mod rows;
 mod skins;
 mod support;

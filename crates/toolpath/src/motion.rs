@@ -1,5 +1,7 @@
 //! How long the head takes: even acceleration, corners, look-ahead.
 
+pub(crate) mod rolling;
+
 /// Why a move could not be timed; the rejected value is inside.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum MoveTimeError {
@@ -150,6 +152,16 @@ fn fitting_speed_mm_s(cos_turn: f64, accel_mm_s2: f64, shorter_mm: f64) -> f64 {
     (accel_mm_s2 * radius_mm).sqrt()
 }
 
+/// Fastest from one stretch into the next, the shorter of which is `shorter_mm` long.
+pub(crate) fn join_mm_s(cos_turn: f64, shorter_mm: f64, limits: Limits) -> f64 {
+    let accel_mm_s2 = limits.accel_mm_s2;
+    corner_speed_mm_s(cos_turn, accel_mm_s2, limits.corner_deviation_mm).min(fitting_speed_mm_s(
+        cos_turn,
+        accel_mm_s2,
+        shorter_mm,
+    ))
+}
+
 /// Seconds along a path of straight lines at one speed, from rest to rest.
 ///
 /// # Units
@@ -217,13 +229,7 @@ impl Chain {
             None => 0.0,
             Some(&(length_before, before, _)) => {
                 let cos_turn = heading[0] * self.heading[0] + heading[1] * self.heading[1];
-                let Limits {
-                    accel_mm_s2,
-                    corner_deviation_mm,
-                } = self.limits;
-                let room_mm = length.min(length_before);
-                corner_speed_mm_s(cos_turn, accel_mm_s2, corner_deviation_mm)
-                    .min(fitting_speed_mm_s(cos_turn, accel_mm_s2, room_mm))
+                join_mm_s(cos_turn, length.min(length_before), self.limits)
                     .min(before)
                     .min(stretch.speed_mm_s)
             }
