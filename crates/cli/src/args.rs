@@ -49,6 +49,21 @@ pub(crate) enum Command {
         #[command(flatten)]
         part: PartArgs,
     },
+    /// Time motion programs that are there already, with the limits of a class of printer.
+    Retime {
+        /// Motion programs as plain text.
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
+        /// Class of printer to time them on.
+        #[arg(long, value_name = "CODE")]
+        class: Option<String>,
+        /// Material, such as PETG: its density, and the class that takes it.
+        #[arg(long, value_name = "CODE")]
+        material: Option<String>,
+        /// Answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
     /// Lay copies out on a bed.
     Layout {
         /// Part files, each with how many copies.
@@ -210,7 +225,9 @@ impl Command {
             | Self::Estimate { part, .. }
             | Self::Layout { part, .. }
             | Self::Pledge { part, .. } => part.json,
-            Self::Plan { json, .. } | Self::CheckPlan { json, .. } => *json,
+            Self::Retime { json, .. } | Self::Plan { json, .. } | Self::CheckPlan { json, .. } => {
+                *json
+            }
             Self::Serve { .. } | Self::Demo { .. } => false,
         }
     }

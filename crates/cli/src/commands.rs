@@ -7,6 +7,7 @@ mod judge;
 mod layout;
 mod plan;
 mod pledge;
+mod retime;
 mod serve;
 mod walk;
 
@@ -34,6 +35,12 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<ExitCode> {
                 printer,
                 part,
             } => estimate::run(args, files, (class.as_deref(), printer.as_deref()), part).await?,
+            Command::Retime {
+                files,
+                class,
+                material,
+                json,
+            } => retime::run(args, files, [class.as_deref(), material.as_deref()], *json).await?,
             Command::Layout {
                 files,
                 bed,
@@ -91,10 +98,7 @@ fn read_bytes(path: &Path) -> Result<Vec<u8>, WorkshopError> {
     };
     let about = std::fs::metadata(path).map_err(trouble)?;
     if about.is_dir() {
-        return Err(WorkshopError::NoFile {
-            path: path.display().to_string(),
-            why: "it is a folder".to_owned(),
-        });
+        return Err(folder(path));
     }
     if about.len() > limit {
         return Err(ReadError::TooManyBytes {
@@ -104,6 +108,13 @@ fn read_bytes(path: &Path) -> Result<Vec<u8>, WorkshopError> {
         .into());
     }
     std::fs::read(path).map_err(trouble)
+}
+
+fn folder(path: &Path) -> WorkshopError {
+    WorkshopError::NoFile {
+        path: path.display().to_string(),
+        why: "it is a folder".to_owned(),
+    }
 }
 
 /// The last step of a path, for people and as a part's name.

@@ -9,5 +9,7 @@ mod bad_inputs;
 mod crash;
 #[path = "walk/program.rs"]
 mod program;
+#[path = "walk/retime.rs"]
+mod retime;
 #[path = "walk/server_crash.rs"]
 mod server_crash;

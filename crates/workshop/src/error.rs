@@ -8,6 +8,7 @@ use partpledge_plates::LayoutError;
 use partpledge_records::StoreError;
 use partpledge_sections::SliceError;
 use partpledge_toolpath::EstimateError;
+use partpledge_toolpath::program::RetimeError;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::local::LocalTimeError;
 
@@ -69,6 +70,9 @@ pub enum WorkshopError {
     /// It could not be estimated.
     #[error(transparent)]
     Estimate(#[from] EstimateError),
+    /// A motion program could not be timed.
+    #[error(transparent)]
+    Program(#[from] RetimeError),
     /// It could not be laid out.
     #[error(transparent)]
     Layout(#[from] LayoutError),
@@ -116,6 +120,7 @@ impl WorkshopError {
             Self::NeedsChange { code, .. } => code,
             Self::Slice(_) => "cannot-slice",
             Self::Estimate(_) => "cannot-estimate",
+            Self::Program(error) => error.code(),
             Self::Layout(error) => error.code(),
             Self::NoQuote(NoQuote::NothingAsked) => "nothing-asked",
             Self::NoQuote(NoQuote::NoPrinter { .. }) => "no-printer",
@@ -137,7 +142,7 @@ impl WorkshopError {
         match self {
             Self::Read(error) => error.what_to_do(),
             Self::NoFile { .. } => {
-                "Name one part file: STL, OBJ, 3MF, or a zip of them.".to_owned()
+                "Check the name. Part files are STL, OBJ, 3MF, or a zip of them.".to_owned()
             }
             Self::UnitConflict { declared, .. } => format!(
                 "Leave --unit out, or export the part again; this file says '{}'.",
@@ -156,6 +161,7 @@ impl WorkshopError {
             Self::Estimate(EstimateError::MaterialNotTaken { .. }) => {
                 "Choose another material or class.".to_owned()
             }
+            Self::Program(error) => error.what_to_do().to_owned(),
             Self::Layout(_) => "Choose a larger bed, or split the part in two.".to_owned(),
             Self::NoQuote(NoQuote::NoPrinter { .. }) => {
                 "Choose another material, make the part smaller, or split it in two.".to_owned()
