@@ -29,6 +29,7 @@ fn main() {
         ("zip", zips()),
         ("read_model", any()),
         ("mesh", meshes()),
+        ("retime", programs()),
     ] {
         let folder = root.join(target);
         fs::create_dir_all(&folder).expect("the corpus folder can be made");
@@ -36,6 +37,56 @@ fn main() {
             fs::write(folder.join(name), bytes).expect("a seed can be written");
         }
     }
+}
+
+/// Motion programs, each with one thing that is awkward.
+fn programs() -> Vec<Seed> {
+    const ZERO: &str = "G21 G90\nM83\nG92 X0 Y0 Z0 E0\n";
+    let after = |rest: &str| format!("{ZERO}{rest}\n").into_bytes();
+    vec![
+        (
+            "square",
+            after("G1 X20 E1 F3600\nY20 E1\nX0 E1\nY0 E1\nM02"),
+        ),
+        (
+            "packed",
+            b"g21g90\nm83\ng92x0y0z0e0\ng1x5y5e.1f600\nx0".to_vec(),
+        ),
+        ("inches", after("G20 G91\nG1 X1 F60\nG3 X.1 Y.1 J.1")),
+        ("round", after("G2 X0 Y0 I5 E1 F1200\nG3 X10 Y0 Z2 I5 E1")),
+        (
+            "no-arc",
+            after("G1 X1 F60\nG2 X5 Y5 I90 J2\nG18\nG2 X1 Z1 I1"),
+        ),
+        (
+            "numbered",
+            b"N1 G92 X0 Y0*20\nN2 G1 X9 F600*33\nN3 G1 X0*1".to_vec(),
+        ),
+        (
+            "heated",
+            after("M140 S60\nM104 S210\nM190 S60\nM109 R180\nM104\nG4 P200\nG4 S1\nG4\nG0 X9"),
+        ),
+        (
+            "strange",
+            after("G28 X0\nG29\nM106 S99\nSET_A B=1\nT1\nG1 X5 F60\n/G1 X9\nM117 hello\nG1 X Y"),
+        ),
+        (
+            "beyond",
+            after("M104 S400\nM140 S200\nG1 X900 Y-900 Z900 E1 F9999999"),
+        ),
+        (
+            "back-and-forth",
+            after("G1 X9 E1 F600\nG1 E-3 F2400\nG0 X1\nG1 E5\nM82\nG1 X5 E1\nG92 E0\nX9 E1"),
+        ),
+        ("inverse", b"G93\nG1 X1 F1".to_vec()),
+        ("no-motion", b"G21\nM104 S200\nG4 S5".to_vec()),
+        ("binary", b"G1 X1\n\0\0\0".to_vec()),
+        ("other-ends", b"%\r\nG92X0\r\nG1X5F60\r(open\rG1X9".to_vec()),
+        (
+            "huge-numbers",
+            after("G91\nG1 X99999999 E99999999 F.0000001\nG1 X-99999999 F99999999\nG1 X999999999"),
+        ),
+    ]
 }
 
 fn moved(mut mesh: RawMesh, by: f64) -> RawMesh {

@@ -3,3 +3,4 @@
 pub mod mesh_promise;
 pub mod pack;
 pub mod read_promise;
+pub mod retime_promise;

@@ -156,6 +156,22 @@ proptest! {
     }
 
     #[test]
+    fn time_never_falls_when_one_stretch_alone_is_slowed(
+        chain in chains(), short in 0.001..1.0_f64, which in any::<prop::sample::Index>(),
+        accel in 200.0..5000.0_f64, by in 0.05..1.0_f64,
+    ) {
+        let limits = Limits { accel_mm_s2: accel, corner_deviation_mm: 0.02 };
+        // Long stretches, and such as are shorter than one braking way.
+        for scale in [1.0, short, 0.01 * short] {
+            let full: Vec<Stretch> =
+                chain.iter().map(|s| Stretch { by_mm: s.by_mm.map(|c| c * scale), ..*s }).collect();
+            let mut slow = full.clone();
+            slow[which.index(full.len())].speed_mm_s *= by;
+            prop_assert!(chain_s(&slow, limits) >= chain_s(&full, limits) * (1.0 - 1e-9));
+        }
+    }
+
+    #[test]
     fn a_chain_is_never_slower_than_stopping_at_every_corner(
         chain in chains(), accel in 200.0..5000.0_f64,
     ) {
