@@ -2,8 +2,13 @@
 //!
 //! Shared by the fuzz target and, through `#[path]`, by the stable tests that replay the corpus.
 
+use std::sync::LazyLock;
+
 use partpledge_catalogue::Catalogue;
 use partpledge_toolpath::program::{RetimeError, Retimed, Retiming};
+
+/// Read once: reading it takes longer than most programs.
+static CATALOGUE: LazyLock<Catalogue> = LazyLock::new(Catalogue::built_in);
 
 /// Times the bytes on two classes, whole and in pieces, and checks what comes of it; the code of
 /// the refusal or "timed".
@@ -49,8 +54,7 @@ pub fn retime_and_check(bytes: &[u8]) -> &'static str {
 }
 
 fn retime(bytes: &[u8], class: &str, piece: usize) -> Result<Retimed, RetimeError> {
-    let catalogue = Catalogue::built_in();
-    let (class, material) = (catalogue.class(class), catalogue.material("PLA"));
+    let (class, material) = (CATALOGUE.class(class), CATALOGUE.material("PLA"));
     let (Some(class), Some(material)) = (class, material) else {
         panic!("the built-in catalogue has both");
     };
