@@ -10,6 +10,7 @@ pub mod heights;
 pub mod outlines;
 mod pieces;
 pub mod silhouette;
+mod simplify;
 pub mod slice;
 pub mod volume;
 
