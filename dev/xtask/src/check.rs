@@ -9,7 +9,7 @@ use crate::failure::Failure;
 use crate::house::{House, in_ci, on_path};
 use crate::program::must_pass;
 use crate::progress::{Stopwatch, spoken};
-use crate::{browser, client, defects, real_files, tidy};
+use crate::{browser, client, defects, layers, real_files, tidy};
 
 /// Real files compared in `check`; `cargo xtask real-files` does all of them.
 const REAL_FILES: &str = "240";
@@ -26,7 +26,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     }
     let all = Stopwatch::start();
     let mut took: Vec<(&str, Duration)> = Vec::new();
-    let steps: [(&str, Step); 12] = [
+    let steps: [(&str, Step); 13] = [
         ("house rules", |house| tidy::run(house, &[]).map(|_| ())),
         ("formatting", formatting),
         ("scripts and fonts of the pages", client::build),
@@ -39,6 +39,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
         ("docs", docs),
         ("real files against other libraries", compare),
         ("known defects in clean parts", spoilt),
+        ("layers against other libraries", layers_outside),
     ];
     for (name, step) in steps {
         eprintln!("\n== {name}");
@@ -147,6 +148,10 @@ fn compare(house: &House) -> Result<(), Failure> {
 
 fn spoilt(house: &House) -> Result<(), Failure> {
     or_skipped(defects::check(house))
+}
+
+fn layers_outside(house: &House) -> Result<(), Failure> {
+    or_skipped(layers::check(house))
 }
 
 /// Outside CI a machine without real files may go on.

@@ -11,6 +11,7 @@ mod defects;
 mod demo;
 mod failure;
 mod house;
+mod layers;
 mod program;
 mod progress;
 mod real_files;
@@ -39,6 +40,9 @@ cargo xtask: set-up, demo and check
   seeded-defects [--cases N] [--seed N]
                                  put known defects into clean parts made by other people, and
                                  count how many are found by the right name and place
+  layers [--parts N] [--heights N]
+                                 areas of sections of real parts against trimesh with shapely and
+                                 manifold3d, and what is laid against the volume
   browser                        only the browser tests of check
   shots [--out DIR]              screenshots of every page and the printed sheets (default out/shots)
   bench [ARGS]                   speed and quality benches, built with --release; `bench mesh` is
@@ -73,6 +77,7 @@ fn dispatch(args: &[String]) -> Result<ExitCode, Failure> {
         "tidy" => tidy::run(&House::find()?, rest),
         "real-files" => real_files::run(&House::find()?, rest),
         "seeded-defects" => defects::run(&House::find()?, rest),
+        "layers" => layers::run(&House::find()?, rest),
         "browser" => browser::run(&House::find()?, rest),
         "shots" => browser::shots(&House::find()?, rest),
         "bench" => bench::run(&House::find()?, rest),

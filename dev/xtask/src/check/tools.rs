@@ -128,9 +128,10 @@ pub(crate) fn is_root() -> bool {
 /// pictures, charset-normalizer for texts of unknown encoding: without the last two it refuses files
 /// that it can read. pymeshlab is under the GPL: it is only ever run beside us. Another
 /// list is another name of the stamp in [`python`].
-const PYTHON_LIBRARIES: [&str; 10] = [
+const PYTHON_LIBRARIES: [&str; 11] = [
     "trimesh==5.2.0",
     "manifold3d==3.5.4",
+    "shapely==2.1.2",
     "pymeshlab==2025.7.post1",
     "numpy>=2",
     "scipy",
@@ -145,7 +146,7 @@ const PYTHON_LIBRARIES: [&str; 10] = [
 pub(crate) fn python(house: &House) -> Result<PathBuf, Failure> {
     let venv = house.tools().join("venv");
     let python = venv.join("bin/python");
-    let ready = venv.join("ready-4");
+    let ready = venv.join("ready-5");
     if ready.is_file() {
         return Ok(python);
     }
@@ -159,7 +160,7 @@ pub(crate) fn python(house: &House) -> Result<PathBuf, Failure> {
         made?;
     }
     eprintln!(
-        "installing trimesh, manifold3d and pymeshlab in {}",
+        "installing trimesh, manifold3d, shapely and pymeshlab in {}",
         venv.display()
     );
     let mut command = Command::new(&python);
