@@ -7,6 +7,7 @@
 pub mod chain;
 pub mod crossing;
 pub mod heights;
+mod offset;
 pub mod outlines;
 mod pieces;
 pub mod silhouette;

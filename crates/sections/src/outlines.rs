@@ -1,8 +1,9 @@
 //! Closed outlines in whole numbers of 1e-4 mm, and how raw loops become clean ones.
 
-use clipper2_rust::{EndType, FillRule, JoinType, Path64, Paths64, Point64};
+use clipper2_rust::{FillRule, Path64, Paths64, Point64};
 use partpledge_units::cast::round_i64;
 
+pub use crate::offset::offset;
 use crate::simplify::simplify;
 
 /// Closed paths in units of 1e-4 mm, the last point joined to the first: outer ones
@@ -21,9 +22,6 @@ pub const SIMPLIFY_MM: f64 = 0.0125;
 
 /// Slits narrower than twice this are closed, mm: shells that only just miss each other.
 const CLOSE_MM: f64 = 0.005;
-
-/// Miter joins stay sharp up to this many offsets from the corner, then are squared off.
-const MITER_LIMIT: f64 = 2.0;
 
 /// A length in mm as units.
 #[must_use]
@@ -65,23 +63,6 @@ pub fn perimeter_mm(outlines: &Outlines) -> f64 {
             .sum::<f64>()
     };
     outlines.iter().map(closed).sum::<f64>() / UNITS_PER_MM
-}
-
-/// The outlines moved outward by `by_mm` (inward when negative), corners kept sharp.
-#[must_use]
-pub fn offset(outlines: &Outlines, by_mm: f64) -> Outlines {
-    if outlines.is_empty() {
-        return Outlines::new();
-    }
-    let delta = by_mm * UNITS_PER_MM;
-    clipper2_rust::inflate_paths_64(
-        outlines,
-        delta,
-        JoinType::Miter,
-        EndType::Polygon,
-        MITER_LIMIT,
-        0.0,
-    )
 }
 
 /// Least and greatest corner in mm; `None` without a point.
