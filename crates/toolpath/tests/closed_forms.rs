@@ -150,20 +150,177 @@ fn sparse_hops_keep_the_filament_and_travel_is_counted() {
     );
 }
 
-#[test]
-fn a_single_wall_box_is_its_outline_times_its_layers() {
-    let sheet = ProcessSheet {
+/// One wall and nothing else.
+fn one_wall() -> ProcessSheet {
+    ProcessSheet {
         walls: 1,
         top_skins: 0,
         bottom_skins: 0,
         infill_percent: 0.0,
         ..sheet()
-    };
-    let laid = lines(&cube(20.0), &sheet);
+    }
+}
+
+fn grams(laid: &Paths, sheet: &ProcessSheet) -> f64 {
+    let catalogue = Catalogue::built_in();
+    let pla = catalogue.material("PLA").unwrap();
+    let class = catalogue.class("standard").unwrap();
+    time(laid, sheet, class, pla).unwrap().mass_g
+}
+
+/// Grams of so many mm³ of PLA at 1.24 g/cm³, the catalogue's density.
+fn grams_of(volume_mm3: f64) -> f64 {
+    volume_mm3 * 1.24e-3
+}
+
+/// Section of a 0.45 x 0.2 mm line: 0.2 x 0.25 + pi/4 x 0.2² = 0.0814159 mm².
+const BEAD_MM2: f64 = 0.081_415_926_5;
+
+#[test]
+fn a_single_wall_box_is_its_outline_times_its_layers() {
+    // The middle of the wall is a square of side 20 - 0.45 in each of 100 layers: 4 x 19.55 x 100
+    // = 7,820 mm, 7,820 x 0.0814159 = 636.67 mm³, 0.78947 g.
+    let laid = lines(&cube(20.0), &one_wall());
     let expected = 4.0 * (20.0 - 0.45) * 100.0;
     let got = laid.length_mm(LineKind::Wall);
     assert!(close(got, expected, 1e-4, 0.0), "{got} {expected}");
     assert!(laid.length_mm(LineKind::Skin) + laid.length_mm(LineKind::Infill) <= 0.0);
+    let mass = grams(&laid, &one_wall());
+    assert!(
+        close(mass, grams_of(expected * BEAD_MM2), 0.01, 0.0),
+        "{mass}"
+    );
+}
+
+#[test]
+fn a_single_wall_round_a_polygon_is_the_polygon_half_a_line_further_in() {
+    // A regular n-gon of circumradius R has the inradius R cos(pi/n). Its sides moved in by w/2 make
+    // an n-gon of inradius R cos(pi/n) - w/2, whose perimeter is 2 n tan(pi/n) times that.
+    for n in [3_u32, 6, 17, 128] {
+        let (radius, height) = (12.0, 8.0);
+        let half = std::f64::consts::PI / f64::from(n);
+        let round = 2.0 * f64::from(n) * half.tan() * (radius * half.cos() - 0.225);
+        let laid = lines(&prism(n, radius, height, 7.0), &one_wall());
+        let (got, want) = (laid.length_mm(LineKind::Wall), round * height / 0.2);
+        assert!(close(got, want, 0.01, 0.0), "{n}: {got} {want}");
+        let mass = grams(&laid, &one_wall());
+        assert!(
+            close(mass, grams_of(want * BEAD_MM2), 0.01, 0.0),
+            "{n}: {mass}"
+        );
+    }
+}
+
+#[test]
+fn solid_blocks_and_cylinders_have_their_volume_length_and_mass() {
+    // Without voids every line fills its spacing: length = volume / section, mass = volume x density.
+    // Block 40 x 30 x 12 mm: 14,400 mm³, 17.856 g, 176,870 mm of line. Cylinder as a 96-gon of R = 14:
+    // n/2 R² sin(2 pi/n) = 615.310 mm² a layer (a circle would have 615.752), times 16 mm.
+    let sheet = ProcessSheet {
+        infill_percent: 100.0,
+        ..sheet()
+    };
+    let mut block = cube(1.0);
+    for corner in &mut block.vertices {
+        *corner = [corner[0] * 40.0, corner[1] * 30.0, corner[2] * 12.0];
+    }
+    let polygon = 48.0 * 14.0 * 14.0 * (std::f64::consts::TAU / 96.0).sin();
+    assert!(close(polygon, 615.312, 1e-5, 0.0), "{polygon}");
+    for (mesh, volume) in [
+        (block, 14_400.0),
+        (prism(96, 14.0, 16.0, 0.0), polygon * 16.0),
+    ] {
+        let laid = lines(&mesh, &sheet);
+        let length: f64 = laid.layers.iter().map(|layer| layer.length_mm(None)).sum();
+        assert!(
+            close(length, volume / BEAD_MM2, 0.01, 0.0),
+            "{length} {}",
+            volume / BEAD_MM2
+        );
+        let mass = grams(&laid, &sheet);
+        assert!(close(mass, grams_of(volume), 0.01, 0.0), "{mass} {volume}");
+    }
+}
+
+/// A ball of `n` meridians and `n / 2` bands, standing on z = `sink_mm`; facing inwards if asked.
+fn ball(n: u32, radius_mm: f64, sink_mm: f64, inwards: bool) -> Mesh {
+    let bands = n / 2;
+    let mut mesh = Mesh::default();
+    for band in 0..=bands {
+        for k in 0..n {
+            let (up, round) = (
+                std::f64::consts::PI * f64::from(band) / f64::from(bands),
+                std::f64::consts::TAU * f64::from(k) / f64::from(n),
+            );
+            mesh.vertices.push([
+                radius_mm * up.sin() * round.cos(),
+                radius_mm * up.sin() * round.sin(),
+                sink_mm + radius_mm * (1.0 - up.cos()),
+            ]);
+        }
+    }
+    for band in 0..bands {
+        for k in 0..n {
+            let (a, b) = (band * n + k, band * n + (k + 1) % n);
+            mesh.triangles.extend([[a, b, b + n], [a, b + n, a + n]]);
+        }
+    }
+    if inwards {
+        mesh.triangles.iter_mut().for_each(|t| t.swap(1, 2));
+    }
+    mesh
+}
+
+/// Volume of a ball of flat bands and meridians: each ring is a regular n-gon of circumradius r, so of
+/// area n/2 r² sin(2 pi/n), and the section of a band between two heights is the n-gon in between,
+/// because its corners run straight: a truncated pyramid, h/3 (A + sqrt(A B) + B).
+fn ball_mm3(n: u32, radius_mm: f64) -> f64 {
+    let bands = n / 2;
+    let ring = |band: u32| {
+        let up = std::f64::consts::PI * f64::from(band) / f64::from(bands);
+        let polygon = f64::from(n) / 2.0 * (std::f64::consts::TAU / f64::from(n)).sin();
+        (
+            polygon * (radius_mm * up.sin()).powi(2),
+            -radius_mm * up.cos(),
+        )
+    };
+    let bands = (0..bands).map(|band| (ring(band), ring(band + 1)));
+    bands
+        .map(|((a, low), (b, high))| (high - low) / 3.0 * (a + (a * b).sqrt() + b))
+        .sum()
+}
+
+#[test]
+fn a_hollow_ball_weighs_the_shell() {
+    // Radii 20 and 14 mm, 96 meridians: two balls of flat bands. True balls would give
+    // 4/3 pi (20³ - 14³) = 22,016 mm³.
+    let sheet = ProcessSheet {
+        infill_percent: 100.0,
+        ..sheet()
+    };
+    let mut mesh = ball(96, 20.0, 0.0, false);
+    let hollow = ball(96, 14.0, 6.0, true);
+    let shift = u32::try_from(mesh.vertices.len()).unwrap();
+    mesh.vertices.extend(hollow.vertices);
+    mesh.triangles
+        .extend(hollow.triangles.iter().map(|t| t.map(|i| i + shift)));
+    let volume = ball_mm3(96, 20.0) - ball_mm3(96, 14.0);
+    assert!(close(volume, 22_016.0, 0.005, 0.0), "{volume}");
+    let cut = cut_layers(&mesh, 0.2, 0.2).unwrap();
+    let layers: f64 = cut
+        .iter()
+        .map(|section| partpledge_sections::area_mm2(&section.outlines) * 0.2)
+        .sum();
+    assert!(close(layers, volume, 1e-3, 0.0), "{layers} {volume}");
+    let laid = lines(&mesh, &sheet);
+    let length: f64 = laid.layers.iter().map(|layer| layer.length_mm(None)).sum();
+    assert!(
+        close(length, volume / BEAD_MM2, 0.01, 0.0),
+        "{length} {}",
+        volume / BEAD_MM2
+    );
+    let mass = grams(&laid, &sheet);
+    assert!(close(mass, grams_of(volume), 0.01, 0.0), "{mass}");
 }
 
 #[test]
