@@ -163,9 +163,15 @@ fn one_wall() -> ProcessSheet {
 
 fn grams(laid: &Paths, sheet: &ProcessSheet) -> f64 {
     let catalogue = Catalogue::built_in();
-    let pla = catalogue.material("PLA").unwrap();
-    let class = catalogue.class("standard").unwrap();
-    time(laid, sheet, class, pla).unwrap().mass_g
+    let pla = catalogue
+        .material("PLA")
+        .expect("the built-in catalogue has PLA");
+    let class = catalogue
+        .class("standard")
+        .expect("it has a standard class");
+    time(laid, sheet, class, pla)
+        .expect("something is laid")
+        .mass_g
 }
 
 /// Grams of so many mm³ of PLA at 1.24 g/cm³, the catalogue's density.
