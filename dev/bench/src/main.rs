@@ -10,10 +10,12 @@
 //! - `tardiness FILE JOBS BEST SECONDS`: published instances of one machine against best values.
 //! - `triangles FILE`: every part's triangles as read and as welded, for comparison with other
 //!   libraries.
+//! - `estimate FILE LAYERS RUNS`: seconds from mesh to estimate, for `dev/python/bench_estimate.py`.
 //! - `conserved LIST`: volume laid without voids, and layers added up, against the volume of the mesh.
 //! - `sections LIST MOST`: areas of sections of listed parts, for `dev/python/compare_sections.py`.
 
 mod conserved;
+mod estimate;
 mod mesh;
 mod outside;
 mod parts;
@@ -42,13 +44,14 @@ fn main() -> ExitCode {
         ["region", file, options @ ..] => region::run(file, options),
         ["tardiness", file, jobs, best, seconds] => tardiness::run([file, jobs, best, seconds]),
         ["triangles", file] => triangles::run(file),
+        ["estimate", file, layers, runs] => estimate::run(file, layers, runs),
         ["conserved", list] => return conserved::run(list),
         ["sections", list, most] => outside::sections(list, most),
         _ => Err(
             "there are: stages, mesh FILE RUNS, ring N FILE, ways DIR, standing FILE, triangles FILE, \
              region FILE [--seconds S] [--seed N] [--out FILE], \
              tardiness FILE JOBS BEST SECONDS, \
-             sections LIST MOST, conserved LIST"
+             sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
                 .to_owned(),
         ),
     };

@@ -46,7 +46,8 @@ cargo xtask: set-up, demo and check
   browser                        only the browser tests of check
   shots [--out DIR]              screenshots of every page and the printed sheets (default out/shots)
   bench [ARGS]                   speed and quality benches, built with --release; `bench mesh` is
-                                 the mesh stage against trimesh, with floors
+                                 the mesh stage against trimesh and `bench estimate` the
+                                 estimate against trimesh's sections, with floors
   help                           this text
 
 Exit code: 0 fine, 1 something failed, 2 wrong call.";
