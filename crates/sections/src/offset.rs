@@ -8,6 +8,10 @@ use crate::outlines::{Outlines, UNITS_PER_MM};
 /// Corners stay sharp up to this many offsets from the corner, then are squared off.
 const MITER_LIMIT: f64 = 2.0;
 
+/// Turns with a smaller cosine are sharp: drawn out to a corner or cut off, their sides would cross
+/// farther away than [`MITER_LIMIT`], in the end past all coordinates.
+const SHARP_COS: f64 = 2.0 / (MITER_LIMIT * MITER_LIMIT) - 1.0;
+
 type Xy = [f64; 2];
 
 /// The outlines moved outward by `by_mm` (inward when negative), corners kept sharp, as whatever
@@ -59,10 +63,12 @@ impl Corner {
         let [a, b] = normals;
         let (sin, cos) = (a[0] * b[1] - a[1] * b[0], a[0] * b[0] + a[1] * b[1]);
         let inside = sin * by < 0.0;
-        let cut = if inside {
-            by.abs() * sin.abs() / (1.0 + cos).max(1e-12)
-        } else {
+        let cut = if !inside {
             0.0
+        } else if cos > SHARP_COS {
+            by.abs() * sin.abs() / (1.0 + cos)
+        } else {
+            f64::INFINITY
         };
         Self {
             at: [at.x as f64, at.y as f64],
@@ -84,7 +90,7 @@ impl Corner {
             put(a, by);
             put(a, 0.0);
             put(b, by);
-        } else if self.inside || self.cos > 2.0 / (MITER_LIMIT * MITER_LIMIT) - 1.0 {
+        } else if self.inside || self.cos > SHARP_COS {
             put([a[0] + b[0], a[1] + b[1]], by / (1.0 + self.cos));
         } else {
             let [first, second] = squared([a, b], by.signum());
@@ -203,6 +209,76 @@ mod tests {
             let (ours, theirs) = (offset(&ring, by_mm), plain(&ring, by_mm));
             // A grid unit of 1e-4 mm along some 300 mm of edge.
             prop_assert!(differing_mm2(&ours, &theirs) < 0.06, "{} mm: {}", by_mm, differing_mm2(&ours, &theirs));
+        }
+    }
+
+    #[test]
+    fn a_needle_of_a_notch_is_offset_as_by_the_boolean_engine() {
+        // The sides of the notch run back nearly or wholly along each other; drawn out to where they
+        // cross they would reach past all coordinates.
+        for (wide, deep) in [
+            (0_i64, 90_000_i64),
+            (1, 90_000),
+            (1, 99_999),
+            (2, 50_001),
+            (40, 700),
+        ] {
+            let notched = vec![vec![
+                Point64::new(0, 0),
+                Point64::new(100_000, 0),
+                Point64::new(100_000, 100_000),
+                Point64::new(50_000 + wide, 100_000),
+                Point64::new(50_000, 100_000 - deep),
+                Point64::new(50_000 - wide, 100_000),
+                Point64::new(0, 100_000),
+            ]];
+            for by_mm in [-2.0, -0.2, -0.005, 0.005, 0.2, 2.0] {
+                let (ours, theirs) = (offset(&notched, by_mm), plain(&notched, by_mm));
+                let gap = differing_mm2(&ours, &theirs);
+                assert!(gap < 0.01, "{wide} x {deep} by {by_mm}: {gap}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_slit_without_width_keeps_its_offset_in_reach() {
+        // There and back the same way, so far that the sine of the turn is the rounding of the
+        // normals: 0 or 1e-17, of either sign. Found on a real part.
+        for (dx, dy) in (1..40_i64).flat_map(|dx| (1..40_i64).map(move |dy| (dx, dy))) {
+            let tip = Point64::new(50_000 - 997 * dx, 100_000 - 997 * dy);
+            let back = Point64::new(tip.x + 503 * dx, tip.y + 503 * dy);
+            let slit = vec![
+                Point64::new(0, 0),
+                Point64::new(100_000, 0),
+                Point64::new(100_000, 100_000),
+                Point64::new(50_000, 100_000),
+                tip,
+                back,
+                Point64::new(0, 100_000),
+            ];
+            for by in [-2_000.0, -50.0, 50.0, 2_000.0] {
+                for point in moved(&slit, by).iter().flatten() {
+                    let reach = point.x.abs().max(point.y.abs());
+                    assert!(reach < 200_000, "{dx} {dy} {by}: {point:?}");
+                }
+            }
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(500))]
+        #[test]
+        fn any_crossed_path_is_offset_without_points_out_of_reach(
+            corners in prop::collection::vec((-60_i64..60, -60_i64..60), 3..14),
+            scale in prop_oneof![Just(1_i64), Just(7), Just(1_000), Just(16_000_000)],
+            by_mm in prop_oneof![-3.0_f64..3.0, Just(0.005), Just(-0.005)],
+        ) {
+            let path = corners.iter().map(|&(x, y)| Point64::new(x * scale, y * scale)).collect();
+            let reach = 60 * scale + 60_000;
+            for point in moved(&path, by_mm * UNITS_PER_MM).iter().flatten() {
+                prop_assert!(point.x.abs() <= reach && point.y.abs() <= reach, "{point:?}");
+            }
+            let _ = offset(&vec![path], by_mm);
         }
     }
 
