@@ -55,6 +55,8 @@ fn sheet() -> ProcessSheet {
     sheet.line_spacing_mm = None;
     (sheet.walls, sheet.top_skins, sheet.bottom_skins) = (2, 4, 4);
     sheet.infill_percent = 20.0;
+    // What is laid beside the part has its own closed forms, in `over_air`.
+    (sheet.support_percent, sheet.brim_lines) = (0.0, 0);
     sheet
 }
 
