@@ -11,3 +11,5 @@ mod crash;
 mod program;
 #[path = "walk/server_crash.rs"]
 mod server_crash;
+#[path = "walk/taking.rs"]
+mod taking;

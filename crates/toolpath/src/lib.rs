@@ -23,4 +23,4 @@ pub use bead::{bead_area_mm2, filament_area_mm2, no_void_spacing_mm};
 pub use estimate::{Estimate, EstimateError, Spread, time};
 pub use layers::{LayerPaths, Line, LineKind, Paths, paths};
 pub use plate::{PlateTime, plate_time};
-pub use variants::{Variant, variants};
+pub use variants::{Variant, lighter};

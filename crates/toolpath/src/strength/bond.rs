@@ -60,6 +60,11 @@ impl<'a> Build<'a> {
             .map_or(0.0, |last| self.top_mm(last))
     }
 
+    /// Area of what is laid in a layer, mm².
+    pub(crate) fn area_mm2(&self, layer: usize) -> f64 {
+        self.layer_moments(layer, self.share).0.area_mm2
+    }
+
     /// Moments of one layer, its sparse inside counted by `share`.
     pub(crate) fn layer_moments(&self, layer: usize, share: f64) -> (Moments, [f64; 2]) {
         let outlines = &self.cuts[layer].outlines;

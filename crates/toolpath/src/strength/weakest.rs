@@ -48,6 +48,9 @@ pub struct Bending {
     pub moment_nm: [f64; 2],
     /// Sideways load at the top that makes this moment, N.
     pub load_n: [f64; 2],
+    /// Whether the arm is at least as long as the section is deep. If not, layers shear before they
+    /// bend and the load says little.
+    pub slender: bool,
 }
 
 /// The layers that would part first under a pull along z, and under a sideways load at the top of
@@ -97,6 +100,8 @@ pub fn weakest(
             modulus_mm3: bent.modulus_mm3,
             moment_nm: across_mpa.map(|mpa| mpa * bent.modulus_mm3 / 1000.0),
             load_n: across_mpa.map(|mpa| mpa * per_arm(bent)),
+            // A bar of depth h has W/A = h/6; beam theory asks for arms longer than h (common practice).
+            slender: (height_mm - bent.height_mm) * area(bent) >= 6.0 * bent.modulus_mm3,
         },
     })
 }

@@ -129,7 +129,7 @@ fn area_by_the_section_times_height_is_the_volume_of_the_lines() {
         let (cuts, laid) = built(&post(), &sheet);
         let build = Build::new(&cuts, &laid, &sheet);
         let by_section: f64 = (0..cuts.len())
-            .map(|i| build.layer_moments(i, build.share).0.area_mm2 * laid.layers[i].height_mm)
+            .map(|i| build.area_mm2(i) * laid.layers[i].height_mm)
             .sum();
         let gap = by_section / laid.volume_mm3() - 1.0;
         assert!(gap.abs() < 0.01, "{infill} %: {gap}");
@@ -203,4 +203,11 @@ fn twice_the_size_bears_four_times_the_pull_and_eight_times_the_moment() {
         1e-9,
         0.0
     ));
+}
+
+#[test]
+fn a_post_is_slender_and_a_plate_is_not() {
+    assert!(weak(&post(), &sheet(100.0), None).bending.slender);
+    let plate = tower(&[(0.0, [0.0; 2], [30.0, 30.0]), (6.0, [0.0; 2], [30.0, 30.0])]);
+    assert!(!weak(&plate, &sheet(100.0), None).bending.slender);
 }
