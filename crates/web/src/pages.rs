@@ -9,6 +9,7 @@ pub(crate) mod plain;
 pub(crate) mod plate;
 pub(crate) mod region;
 pub(crate) mod send;
+pub(crate) mod takes;
 pub(crate) mod ticket;
 pub(crate) mod turn;
 pub(crate) mod unit_ask;

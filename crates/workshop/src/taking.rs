@@ -11,6 +11,11 @@ use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process};
 use crate::intake::JudgedPart;
 
+mod one_copy;
+
+pub(crate) use one_copy::weak_part;
+pub use one_copy::{OneCopy, WeakPart, one_copies};
+
 /// What one copy takes and bears.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Taking {
