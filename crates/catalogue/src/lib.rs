@@ -17,7 +17,7 @@ pub use costs::Costs;
 pub use material::{Material, Warping};
 pub use read::{Catalogue, CatalogueError};
 pub use region::{RegionFile, RegionFileError};
-pub use sheet::ProcessSheet;
+pub use sheet::{InfillPattern, ProcessSheet};
 pub use strength::{Drying, Strength};
 
 /// Diameter in mm of the filament that every printer class here takes.

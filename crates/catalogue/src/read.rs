@@ -386,6 +386,24 @@ fn check_sheet(sheet: &ProcessSheet) -> Result<(), CatalogueError> {
         ("pull_back_s", sheet.pull_back_s, 0.0, 60.0),
         ("overhang_limit_deg", sheet.overhang_limit_deg, 0.0, 90.0),
         ("bridge_limit_mm", sheet.bridge_limit_mm, 0.0, 1000.0),
+        ("shelf_limit_mm", sheet.shelf_limit_mm, 0.0, 1000.0),
+        ("bridge_speed_mm_s", sheet.bridge_speed_mm_s, 1.0, 2000.0),
+        ("support_speed_mm_s", sheet.support_speed_mm_s, 1.0, 2000.0),
+        ("support_percent", sheet.support_percent, 0.0, 100.0),
+        (
+            "support_roof_layers",
+            f64::from(sheet.support_roof_layers),
+            0.0,
+            50.0,
+        ),
+        (
+            "support_gap_layers",
+            f64::from(sheet.support_gap_layers),
+            0.0,
+            50.0,
+        ),
+        ("support_side_gap_mm", sheet.support_side_gap_mm, 0.0, 20.0),
+        ("brim_lines", f64::from(sheet.brim_lines), 0.0, 200.0),
     ];
     check_ranges(SHEETS, &sheet.code, &ranges)
 }

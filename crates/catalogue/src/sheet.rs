@@ -2,6 +2,16 @@
 
 use serde::Deserialize;
 
+/// How the lines of the infill run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum InfillPattern {
+    /// One direction a layer, turned by 90° from layer to layer.
+    Crossed,
+    /// Three directions in every layer, 60° apart.
+    Triangles,
+}
+
 /// Layer height, line width, walls, skins, infill and speeds for a material.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -30,12 +40,18 @@ pub struct ProcessSheet {
     pub bottom_skins: u32,
     /// How much of the inside is filled, 0 to 100 % of solid.
     pub infill_percent: f64,
+    /// How the lines of the infill run.
+    pub infill_pattern: InfillPattern,
     /// Speed of walls, mm/s.
     pub wall_speed_mm_s: f64,
     /// Speed of solid skins, mm/s.
     pub skin_speed_mm_s: f64,
     /// Speed of infill, mm/s.
     pub infill_speed_mm_s: f64,
+    /// Speed of lines that span air, mm/s.
+    pub bridge_speed_mm_s: f64,
+    /// Speed of support, mm/s.
+    pub support_speed_mm_s: f64,
     /// Speed of everything in the first layer, mm/s.
     pub first_layer_speed_mm_s: f64,
     /// Most material a second that this filament takes, mm³/s.
@@ -48,6 +64,18 @@ pub struct ProcessSheet {
     pub pull_back_s: f64,
     /// Steepest overhang that needs no support, degrees from vertical.
     pub overhang_limit_deg: f64,
-    /// Longest bridge without a warning, mm.
+    /// Longest bridge that is laid without support below and without a warning, mm.
     pub bridge_limit_mm: f64,
+    /// Farthest that a flat ledge may stick out without support, mm.
+    pub shelf_limit_mm: f64,
+    /// How much of a support column is plastic, 0 to 100 % of solid.
+    pub support_percent: f64,
+    /// Uppermost layers of a support column that are laid three times as dense.
+    pub support_roof_layers: u32,
+    /// Layers left open between support and part, so that it comes off.
+    pub support_gap_layers: u32,
+    /// Gap between support and the sides of the part, mm.
+    pub support_side_gap_mm: f64,
+    /// Lines round the foot of the part in the first layer, so that it holds on.
+    pub brim_lines: u32,
 }

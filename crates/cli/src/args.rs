@@ -43,6 +43,9 @@ pub(crate) enum Command {
         /// Class of printer to time it on.
         #[arg(long, value_name = "CODE")]
         class: Option<String>,
+        /// A printer of the region: its class, and what its own runs have taught.
+        #[arg(long, value_name = "NAME", conflicts_with = "class")]
+        printer: Option<String>,
         #[command(flatten)]
         part: PartArgs,
     },

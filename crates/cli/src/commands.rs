@@ -28,9 +28,12 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<ExitCode> {
     runtime.block_on(async {
         let code = match &args.command {
             Command::Judge { files, part } => judge::run(args, files, part).await?,
-            Command::Estimate { files, class, part } => {
-                estimate::run(args, files, class.as_deref(), part).await?
-            }
+            Command::Estimate {
+                files,
+                class,
+                printer,
+                part,
+            } => estimate::run(args, files, (class.as_deref(), printer.as_deref()), part).await?,
             Command::Layout {
                 files,
                 bed,

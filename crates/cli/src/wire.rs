@@ -189,7 +189,7 @@ pub(crate) fn estimate(estimate: &Estimate, part: &JudgedPart) -> Map<String, Va
         "skins_mm": estimate.skins_mm,
         "infill_mm": estimate.infill_mm,
         "support_mm": estimate.support_mm,
-        "support": "not estimated yet",
+        "support_g": estimate.support_g,
         "orientation": { "name": part.standing.name, "rotation": part.standing.rotation },
         "spread": { "p10": estimate.spread.p10_s, "p90": estimate.spread.p90_s },
     }))

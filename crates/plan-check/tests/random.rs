@@ -109,11 +109,13 @@ fn plates(printers: usize) -> impl Strategy<Value = Vec<Plate>> {
             makings: times
                 .into_iter()
                 .enumerate()
-                .map(|(printer, (nominal, extra))| Making {
-                    printer: PrinterIx(printer),
-                    footprint: Footprint([170.0, 190.0, 20.0]),
-                    nominal: Minutes(nominal),
-                    reserved: Minutes(nominal + extra),
+                .map(|(printer, (nominal, extra))| {
+                    Making::new(
+                        PrinterIx(printer),
+                        Footprint([170.0, 190.0, 20.0]),
+                        Minutes(nominal),
+                        Minutes(nominal + extra),
+                    )
                 })
                 .collect(),
             release: Minute(release),

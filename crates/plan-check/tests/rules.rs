@@ -57,12 +57,12 @@ fn valley() -> Region {
 
 /// One plate in that region, and its place.
 fn world() -> World {
-    let making = Making {
-        printer: ONE,
-        footprint: Footprint([170.0, 190.0, 20.0]),
-        nominal: Minutes(100),
-        reserved: Minutes(110),
-    };
+    let making = Making::new(
+        ONE,
+        Footprint([170.0, 190.0, 20.0]),
+        Minutes(100),
+        Minutes(110),
+    );
     let plate = Plate {
         seq: SEQ,
         label: "bracket".into(),

@@ -40,11 +40,37 @@ pub struct Making {
     pub printer: PrinterIx,
     /// Laid out in this size there.
     pub footprint: Footprint,
-    /// Estimated time, warming up included, rounded up.
+    /// Worked out from the lines, warming up included, rounded up; never corrected.
+    pub worked_out: Minutes,
+    /// Time that it was expected to take when the plate was made up: worked out, and corrected by
+    /// what the printer had really done until then.
     pub nominal: Minutes,
     /// Time kept free for it on the printer: at least `nominal`, so that the next plate is
     /// seldom late by the spread of this one.
     pub reserved: Minutes,
+    /// Time that it is expected to take as far as is known now. Forecasts use it; what is kept
+    /// and promised stays as it was.
+    pub likely: Minutes,
+}
+
+impl Making {
+    /// A way to make a plate as it was worked out, nothing learned.
+    #[must_use]
+    pub fn new(
+        printer: PrinterIx,
+        footprint: Footprint,
+        nominal: Minutes,
+        reserved: Minutes,
+    ) -> Self {
+        Self {
+            printer,
+            footprint,
+            worked_out: nominal,
+            nominal,
+            reserved,
+            likely: nominal,
+        }
+    }
 }
 
 /// A pledge as planning sees it: the team holds the part by `arrival`, with this chance.

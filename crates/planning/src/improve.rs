@@ -7,6 +7,7 @@ use partpledge_units::time::Minute;
 
 use crate::ground::Ground;
 use crate::insert::{Occupied, best_slot};
+use crate::reorder::reordered;
 
 /// A plate without a place counts as this late against its promise: a year, more than any plan.
 const NEVER_MIN: i64 = 525_600;
@@ -112,6 +113,21 @@ impl<'a> Search<'a> {
             for i in 0..self.plates.len() {
                 better |= self.make_room(self.plates[i], &mut left);
             }
+        }
+        // What is broken still may be mended by ordering everything anew; nothing is moved for less.
+        if moves > 0 && (self.total.broken > 0 || self.total.unplaced > 0) {
+            self.reorder(moves);
+        }
+    }
+
+    /// Takes the plan with all that may be moved in a new order, if that is better.
+    fn reorder(&mut self, steps: usize) {
+        let plan = reordered(self.ground, &self.plates, &self.plan, self.now, steps);
+        let costs = self.plates.iter().map(|p| cost(p, plan.of(p.seq)));
+        let total = costs.fold(Cost::default(), Add::add);
+        if total < self.total {
+            self.occupied = Occupied::by(self.ground, &plan);
+            (self.plan, self.total) = (plan, total);
         }
     }
 

@@ -247,7 +247,7 @@ fn on_printer(
 
 /// The earliest feasible slot on one printer; `None` if there is none that ends by `latest`, as a
 /// box can't be handed over before it is printed.
-fn earliest(
+pub(crate) fn earliest(
     ground: &Ground<'_>,
     taken: &impl Taken,
     plate: &Plate,

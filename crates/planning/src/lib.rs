@@ -3,6 +3,7 @@
 //! * [`ground`] indexes a region once: routes by leg, printers by site.
 //! * [`insert`] finds the slots in which a plate could be printed, in gaps too.
 //! * [`propose()`] places what has no place yet and improves on a move budget.
+//! * [`sequence`] searches the orders of jobs on machines.
 //! * [`luck`] is how one run goes, and what people do when a printer is late.
 //! * `world` plays a slot through one possible future, `background` what others do meanwhile.
 //! * [`forecast()`] plays a pledge that was given on from where it stands.
@@ -22,6 +23,8 @@ pub mod luck;
 pub mod propose;
 pub mod quote;
 pub mod reasons;
+mod reorder;
+pub mod sequence;
 pub mod timeline;
 mod world;
 

@@ -61,7 +61,7 @@ pub struct RunEnd {
 
 /// One run from a real start to clearing; `None` when nobody comes before the calendar ends.
 ///
-/// The time is the estimate times `exp(sigma x slow)`, rounded up. A loss in the first layers
+/// The time is the likely one times `exp(sigma x slow)`, rounded up. A loss in the first layers
 /// comes with the printer's `start_failure`, later ones at a constant rate an hour. A run on a
 /// printer that may not run unattended is stopped, and lost, when people leave.
 ///
@@ -71,8 +71,8 @@ pub struct RunEnd {
 pub fn run(ground: &Ground<'_>, making: &Making, start: Minute, luck: Luck) -> Option<RunEnd> {
     let printer = ground.printer(making.printer);
     let staffed = &ground.site_of(making.printer).staffed;
-    let nominal_min = making.nominal.0 as f64;
-    let full_min = nominal_min * (printer.time_sigma * luck.slow).exp();
+    let likely_min = making.likely.0 as f64;
+    let full_min = likely_min * (printer.time_sigma * luck.slow).exp();
     let lost_after_min = if luck.start < printer.start_failure {
         Some(full_min * FIRST_LAYERS_SHARE)
     } else {

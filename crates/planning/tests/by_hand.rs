@@ -80,12 +80,12 @@ fn plate(seq: u64, reserved: i64) -> Plate {
         seq: PlateSeq(seq),
         label: "hub".into(),
         material: "PLA".into(),
-        makings: vec![Making {
-            printer: PrinterIx(0),
-            footprint: Footprint([100.0, 100.0, 50.0]),
-            nominal: Minutes(reserved),
-            reserved: Minutes(reserved),
-        }],
+        makings: vec![Making::new(
+            PrinterIx(0),
+            Footprint([100.0, 100.0, 50.0]),
+            Minutes(reserved),
+            Minutes(reserved),
+        )],
         release: Minute(0),
         to: PlaceIx(0),
         copies: 1,
@@ -405,5 +405,38 @@ fn a_plate_without_a_promise_makes_room_for_one_that_would_be_late() {
     assert_eq!(
         (stays.plan.assignments[0], stays.moved.len()),
         (frozen.assignments[0], 0)
+    );
+}
+
+#[test]
+fn where_no_single_trade_pays_all_that_may_move_is_ordered_anew() {
+    // A day's work on Monday, two half days' on Tuesday, and both halves were promised from Monday.
+    // Trading one half for the whole day leaves two promises broken, as before.
+    let region = region(false);
+    let promised = |plate: Plate, by| Plate {
+        promise: Some(Promise {
+            arrival: Minute(by),
+            probability: 0.9,
+        }),
+        ..plate
+    };
+    let (tuesday, wednesday) = (DAY + 540, 2 * DAY + 540);
+    let whole = promised(plate(1, 400), wednesday);
+    let halves = [2, 3].map(|seq| plate(seq, 200));
+    let plan = planned(
+        &region,
+        &[whole.clone(), halves[0].clone(), halves[1].clone()],
+    );
+    let day = |plan: &Plan, seq| plan.of(PlateSeq(seq)).unwrap().start.0 / DAY;
+    assert_eq!([1, 2, 3].map(|seq| day(&plan, seq)), [0, 1, 1]);
+    let [one, two] = halves.map(|half| promised(half, tuesday));
+    let plates = [whole, one, two];
+    let ground = Ground::new(&region);
+    let better = propose(&ground, &plates, &plan, Minute(480), 200).plan;
+    assert_eq!([1, 2, 3].map(|seq| day(&better, seq)), [1, 0, 0]);
+    // The same whatever runs beside it.
+    assert_eq!(
+        better,
+        propose(&ground, &plates, &plan, Minute(480), 200).plan
     );
 }

@@ -56,11 +56,13 @@ fn region() -> Region {
 }
 
 fn plate(seq: u64, hours: i64) -> Plate {
-    let making = |printer| Making {
-        printer: PrinterIx(printer),
-        footprint: Footprint([100.0, 100.0, 20.0]),
-        nominal: Minutes(hours * 60),
-        reserved: Minutes(hours * 60 + 20),
+    let making = |printer| {
+        Making::new(
+            PrinterIx(printer),
+            Footprint([100.0, 100.0, 20.0]),
+            Minutes(hours * 60),
+            Minutes(hours * 60 + 20),
+        )
     };
     Plate {
         seq: PlateSeq(seq),

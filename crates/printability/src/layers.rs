@@ -12,9 +12,9 @@ mod warp;
 
 pub use marks::{Marked, Why, marks};
 
-use clipper2_rust::{ClipType, FillRule, Path64, Paths64, Point64};
-use partpledge_sections::outlines::{area_mm2, bounds_mm, offset, perimeter_mm, to_mm};
-use partpledge_sections::{Outlines, Section};
+use clipper2_rust::{ClipType, FillRule, Point64};
+use partpledge_sections::outlines::{bounds_mm, offset, perimeter_mm, to_mm};
+use partpledge_sections::{Outlines, Section, pieces};
 
 use crate::finding::Finding;
 use crate::subject::Subject;
@@ -111,32 +111,6 @@ fn common(a: &Outlines, b: &Outlines) -> Outlines {
         return Outlines::new();
     }
     clipper2_rust::boolean_op_64(ClipType::Intersection, FillRule::NonZero, a, b)
-}
-
-/// Each outer outline with its holes: pieces that don't touch each other.
-fn pieces(outlines: &Outlines) -> Vec<Outlines> {
-    let area = |path: &Path64| area_mm2(&vec![path.clone()]);
-    let (outer, holes): (Vec<&Path64>, Vec<&Path64>) =
-        outlines.iter().partition(|path| area(path) > 0.0);
-    let mut out: Vec<(f64, Paths64)> = outer
-        .into_iter()
-        .map(|path| (area(path), vec![path.clone()]))
-        .collect();
-    // A hole belongs to the smallest outer outline that holds it.
-    out.sort_by(|a, b| a.0.total_cmp(&b.0));
-    for hole in holes {
-        let Some(&corner) = hole.first() else {
-            continue;
-        };
-        let inside = |path: &Path64| {
-            clipper2_rust::point_in_polygon(corner, path)
-                != clipper2_rust::PointInPolygonResult::IsOutside
-        };
-        if let Some((_, piece)) = out.iter_mut().find(|(_, piece)| inside(&piece[0])) {
-            piece.push(hole.clone());
-        }
-    }
-    out.into_iter().map(|(_, piece)| piece).collect()
 }
 
 /// How round an outline of this area is, 1 for a circle, and how wide the circle of its area is,

@@ -10,6 +10,7 @@ use crate::plans::{SavedPlan, advance, insert};
 use crate::plates::{PlateState, add_one, close, number};
 use crate::pledges::{PledgeEnd, end_in};
 use crate::requests::{move_copy, step_copy_to, step_to};
+use crate::runs::{self, FinishedRun};
 use crate::steps::{Outage, RunStep, add, add_outage};
 use crate::store::Store;
 use crate::{State, regions};
@@ -76,6 +77,8 @@ pub struct Happening {
     pub ends: Vec<(PledgeId, PledgeEnd)>,
     /// Printers that can't be used.
     pub outages: Vec<Outage>,
+    /// Runs that ended.
+    pub runs: Vec<FinishedRun>,
     /// The plan from now on, and why; `None` when it stays.
     pub plan: Option<(Plan, String)>,
 }
@@ -146,6 +149,9 @@ impl Store {
         }
         for outage in &what.outages {
             add_outage(&mut tx, region, outage, entry).await?;
+        }
+        for run in &what.runs {
+            runs::add(&mut tx, region, run, entry).await?;
         }
         tx.commit().await?;
         Ok(Some(entry))

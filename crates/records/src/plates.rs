@@ -13,8 +13,9 @@ use crate::stored::{self, StoredPlate};
 sql! {
     ADD = "INSERT INTO plates (region_id, seq, plate_id, request_id, version_id, document)
         VALUES ($1, $2, $3, $4, $5, $6)";
-    ALL = "SELECT seq, document, state, request_id, version_id FROM plates
-        WHERE region_id = $1 ORDER BY seq";
+    ALL = "SELECT p.seq, p.document, p.state, p.request_id, p.version_id, r.process FROM plates p
+        JOIN requests r ON r.region_id = p.region_id AND r.request_id = p.request_id
+        WHERE p.region_id = $1 ORDER BY p.seq";
     CLOSE = "UPDATE plates SET state = $3 WHERE region_id = $1 AND seq = $2 AND state = 'open'";
 }
 
@@ -65,6 +66,8 @@ pub struct KeptPlate {
     pub request: RequestId,
     /// The part version that it was laid out from.
     pub version: VersionId,
+    /// Code of its process sheet; `None` when the request doesn't say.
+    pub sheet: Option<String>,
 }
 
 /// Closes a plate that was open.
@@ -154,6 +157,7 @@ pub(crate) async fn all(
             state: PlateState::parse(&row.text(2)?)?,
             request: row.id(3)?,
             version: row.id(4)?,
+            sheet: row.opt_text(5)?.as_deref().and_then(stored::sheet_of),
         })
     };
     rows.iter().map(one).collect()

@@ -4,7 +4,7 @@ use crate::db::{Db, On, Tx, sql, values};
 use crate::error::StoreError;
 
 /// The steps. Never edit one that has shipped: add another.
-const STEPS: &[&[(On, &str)]] = &[FIRST, SECOND];
+const STEPS: &[&[(On, &str)]] = &[FIRST, SECOND, THIRD];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.
 const FIRST: &[(On, &str)] = &[
@@ -239,6 +239,35 @@ const SECOND: &[(On, &str)] = &[
             region_id TEXT NOT NULL, entry BIGINT NOT NULL, printer TEXT NOT NULL,
             from_min BIGINT NOT NULL, until_min BIGINT NOT NULL, reason TEXT NOT NULL,
             PRIMARY KEY (region_id, entry))",
+    ),
+];
+
+/// What was learned from: runs that ended, with what was worked out and what they really took.
+const THIRD: &[(On, &str)] = &[
+    (
+        On::Both,
+        "CREATE TABLE finished_runs (
+            region_id TEXT NOT NULL, plate_seq BIGINT NOT NULL, entry BIGINT NOT NULL,
+            printer TEXT NOT NULL, sheet TEXT NOT NULL, worked_out_min BIGINT NOT NULL,
+            started_at BIGINT NOT NULL, ended_at BIGINT NOT NULL, copies BIGINT NOT NULL,
+            good BIGINT NOT NULL, outcome TEXT NOT NULL, end_seen TEXT NOT NULL,
+            PRIMARY KEY (region_id, plate_seq),
+            FOREIGN KEY (region_id, plate_seq) REFERENCES plates (region_id, seq))",
+    ),
+    (
+        On::Sqlite,
+        "CREATE TRIGGER finished_runs_stay BEFORE UPDATE ON finished_runs
+        BEGIN SELECT RAISE(ABORT, 'finished runs are append-only'); END",
+    ),
+    (
+        On::Sqlite,
+        "CREATE TRIGGER finished_runs_remain BEFORE DELETE ON finished_runs
+        BEGIN SELECT RAISE(ABORT, 'finished runs are append-only'); END",
+    ),
+    (
+        On::Pg,
+        "CREATE TRIGGER finished_runs_stay BEFORE UPDATE OR DELETE ON finished_runs
+        FOR EACH ROW EXECUTE FUNCTION append_only()",
     ),
 ];
 

@@ -16,6 +16,7 @@ const LISTS: &[&[Sql]] = &[
     crate::pledges::STATEMENTS,
     crate::regions::STATEMENTS,
     crate::requests::STATEMENTS,
+    crate::runs::STATEMENTS,
     crate::schema::STATEMENTS,
     crate::steps::STATEMENTS,
 ];

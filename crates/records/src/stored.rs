@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::StoreError;
 use crate::floor::Names;
 
+pub(crate) use judged::sheet_of;
 pub use judged::{
     StoredFacts, StoredFinding, StoredProcess, StoredRepairs, StoredStanding, facts_from_text,
     facts_to_text, findings_from_text, findings_to_text, repairs_to_text,
@@ -49,6 +50,9 @@ pub struct StoredMaking {
     pub nominal: i64,
     /// Minutes.
     pub reserved: i64,
+    /// Minutes, never corrected; the same as `nominal` in documents from before there was learning.
+    #[serde(default)]
+    pub worked_out: Option<i64>,
 }
 
 /// A place in the plan, as stored.
@@ -109,6 +113,7 @@ impl StoredPlate {
                 footprint_mm: making.footprint.0,
                 nominal: making.nominal.0,
                 reserved: making.reserved.0,
+                worked_out: Some(making.worked_out.0),
             })
         };
         Ok(Self {
@@ -142,8 +147,10 @@ impl StoredPlate {
             makings.push(Making {
                 printer: PrinterIx(printer),
                 footprint: Footprint(making.footprint_mm),
+                worked_out: Minutes(making.worked_out.unwrap_or(making.nominal)),
                 nominal: Minutes(making.nominal),
                 reserved: Minutes(making.reserved),
+                likely: Minutes(making.nominal),
             });
         }
         makings.sort_by_key(|making| making.printer);
@@ -266,8 +273,11 @@ pub struct StoredEstimate {
     pub skins_mm: f64,
     /// Infill, mm.
     pub infill_mm: f64,
-    /// Support, mm.
+    /// Support and brim, mm.
     pub support_mm: f64,
+    /// Support and brim, g, part of the mass; older estimates knew of none.
+    #[serde(default)]
+    pub support_g: f64,
     /// One run in ten is faster, s.
     pub p10_s: f64,
     /// Nine in ten are faster, s.
@@ -309,6 +319,10 @@ pub struct PledgedPlate {
     pub end_min: i64,
     /// Minutes of UTC.
     pub arrives_min: i64,
+    /// Minutes that half of such runs take longer than, and that nine in ten stay under; not in
+    /// pledges from before there was learning.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub takes_min: Option<(i64, i64)>,
 }
 
 /// A leg of a pledge.

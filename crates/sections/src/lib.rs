@@ -8,12 +8,14 @@ pub mod chain;
 pub mod crossing;
 pub mod heights;
 pub mod outlines;
+mod pieces;
 pub mod silhouette;
 pub mod slice;
 pub mod volume;
 
 pub use heights::{HeightsError, heights};
 pub use outlines::{Outlines, UNITS_PER_MM, area_mm2};
+pub use pieces::{holds, pieces};
 pub use silhouette::silhouette;
 pub use slice::{Section, SliceError, cut_layers, slice};
 pub use volume::united_volume_mm3;

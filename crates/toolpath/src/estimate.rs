@@ -25,12 +25,14 @@ pub struct Estimate {
     pub mass_g: f64,
     /// Length of walls, mm.
     pub walls_mm: f64,
-    /// Length of solid skins, mm.
+    /// Length of solid skins, mm, bridges included.
     pub skins_mm: f64,
     /// Length of infill, mm.
     pub infill_mm: f64,
-    /// Length of support, mm: zero, since support is not estimated yet.
+    /// Length of support and brim, mm.
     pub support_mm: f64,
+    /// Mass of support and brim, g: part of `mass_g`, and taken off afterwards.
+    pub support_g: f64,
     /// Length of moves without a line, mm.
     pub travel_mm: f64,
     /// Volume laid, mm³.
@@ -132,9 +134,10 @@ pub fn time(
         filament_mm: volume_mm3 / filament_area_mm2(FILAMENT_DIAMETER_MM),
         mass_g: volume_mm3 * material.density_g_mm3(),
         walls_mm: paths.length_mm(LineKind::Wall),
-        skins_mm: paths.length_mm(LineKind::Skin),
+        skins_mm: paths.length_mm(LineKind::Skin) + paths.length_mm(LineKind::Bridge),
         infill_mm: paths.length_mm(LineKind::Infill),
-        support_mm: 0.0,
+        support_mm: paths.length_mm(LineKind::Support) + paths.length_mm(LineKind::Brim),
+        support_g: paths.taken_off_mm3() * material.density_g_mm3(),
         travel_mm: paths.travel_mm(),
         extruded_mm3: volume_mm3,
         spread: Spread::of(print_time_s, class.time_sigma),
@@ -148,8 +151,10 @@ fn layer_s(layer: &LayerPaths, first: bool, sheet: &ProcessSheet, class: &Printe
     let speed = |kind| {
         let wanted = match kind {
             _ if first => sheet.first_layer_speed_mm_s,
-            LineKind::Wall => sheet.wall_speed_mm_s,
+            LineKind::Brim | LineKind::Wall => sheet.wall_speed_mm_s,
+            LineKind::Support => sheet.support_speed_mm_s,
             LineKind::Skin => sheet.skin_speed_mm_s,
+            LineKind::Bridge => sheet.bridge_speed_mm_s,
             LineKind::Infill => sheet.infill_speed_mm_s,
         };
         wanted.min(most)

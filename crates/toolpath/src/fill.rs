@@ -17,61 +17,73 @@ pub(crate) struct Hatch {
     /// Shift of the grid in pitches. Other in every layer, so that over a few layers the
     /// length laid is area / pitch for any shape, however narrow.
     pub(crate) phase: f64,
-    /// 45° in even layers, 135° in odd ones.
-    pub(crate) odd: bool,
+    /// Which way the lines run: a vector of length 1.
+    pub(crate) along: [f64; 2],
 }
 
 impl Hatch {
-    /// The grid of a layer: the golden ratio spreads the shifts evenly, however many layers.
+    /// The grid of a layer, 45° in even layers, 135° in odd ones: the golden ratio spreads the
+    /// shifts evenly, however many layers.
     pub(crate) fn of_layer(layer: usize, pitch_mm: f64) -> Self {
         let golden = (5.0_f64.sqrt() - 1.0) / 2.0;
+        let half = std::f64::consts::FRAC_1_SQRT_2;
         Self {
             pitch_mm,
             phase: (0.5 + layer as f64 * golden).fract(),
-            odd: !layer.is_multiple_of(2),
+            along: [if layer.is_multiple_of(2) { half } else { -half }, half],
+        }
+    }
+
+    /// The same grid in another direction.
+    pub(crate) fn turned_to(self, degrees: f64) -> Self {
+        let (sin, cos) = degrees.to_radians().sin_cos();
+        Self {
+            along: [cos, sin],
+            ..self
         }
     }
 
     /// Along and across the lines.
     fn turned(self, [x, y]: [f64; 2]) -> [f64; 2] {
-        let half = std::f64::consts::FRAC_1_SQRT_2;
-        if self.odd {
-            [half * (y - x), half * (-x - y)]
-        } else {
-            [half * (x + y), half * (y - x)]
-        }
+        let [c, s] = self.along;
+        [c * x + s * y, c * y - s * x]
+    }
+
+    /// How far across the lines a row lies, mm.
+    pub(crate) fn across_mm(self, row: i64) -> f64 {
+        (int_f64(row) + self.phase) * self.pitch_mm
+    }
+
+    fn ends(self, line: Stroke) -> [[f64; 2]; 2] {
+        let v = self.across_mm(line.row);
+        [self.placed([line.from, v]), self.placed([line.to, v])]
     }
 
     /// Back from along and across.
     fn placed(self, [u, v]: [f64; 2]) -> [f64; 2] {
-        let half = std::f64::consts::FRAC_1_SQRT_2;
-        if self.odd {
-            [half * (-u - v), half * (u - v)]
-        } else {
-            [half * (u - v), half * (u + v)]
-        }
+        let [c, s] = self.along;
+        [c * u - s * v, s * u + c * v]
     }
 }
 
-/// One line: row of the grid, from and to along it.
+/// A stretch of one row of the grid.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Line {
-    row: i64,
-    from: f64,
-    to: f64,
+pub(crate) struct Stroke {
+    /// Which row.
+    pub(crate) row: i64,
+    /// Where it begins along the row, mm.
+    pub(crate) from: f64,
+    /// Where it ends.
+    pub(crate) to: f64,
 }
 
 /// Lines in the order in which they are laid; each from its first to its second end.
 ///
 /// `at` is where the head stands before; the nearest strip comes first, then the nearest to
 /// its end, and so on.
-pub(crate) fn fill(region: &Outlines, hatch: Hatch, at: [f64; 2]) -> Vec<[[f64; 2]; 2]> {
-    let lines = clip(region, hatch);
-    let strips = strips(&lines);
-    let ends = |line: Line| {
-        let v = (int_f64(line.row) + hatch.phase) * hatch.pitch_mm;
-        [hatch.placed([line.from, v]), hatch.placed([line.to, v])]
-    };
+pub(crate) fn ordered(lines: &[Stroke], hatch: Hatch, at: [f64; 2]) -> Vec<[[f64; 2]; 2]> {
+    let strips = strips(lines);
+    let ends = |line: Stroke| hatch.ends(line);
     // Way 0 and 1: bottom row first, from its left or right; 2 and 3: top row first.
     let walk = |strip: &[usize], way: usize| -> Vec<[[f64; 2]; 2]> {
         let mut leftward = way % 2 == 1;
@@ -119,8 +131,14 @@ pub(crate) fn fill(region: &Outlines, hatch: Hatch, at: [f64; 2]) -> Vec<[[f64; 
         .collect()
 }
 
+/// The two ends of each grid line inside a region, row by row.
+pub(crate) fn rows(region: &Outlines, hatch: Hatch) -> Vec<[[f64; 2]; 2]> {
+    let ends = |line: Stroke| hatch.ends(line);
+    clip(region, hatch).into_iter().map(ends).collect()
+}
+
 /// The grid lines inside a region, by row and then along the row.
-fn clip(region: &Outlines, hatch: Hatch) -> Vec<Line> {
+pub(crate) fn clip(region: &Outlines, hatch: Hatch) -> Vec<Stroke> {
     let mut crossings: Vec<(i64, f64)> = Vec::new();
     for path in region {
         let turned: Vec<[f64; 2]> = path
@@ -145,7 +163,7 @@ fn clip(region: &Outlines, hatch: Hatch) -> Vec<Line> {
     crossings.sort_unstable_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     crossings
         .chunks_exact(2)
-        .map(|pair| Line {
+        .map(|pair| Stroke {
             row: pair[0].0,
             from: pair[0].1,
             to: pair[1].1,
@@ -155,7 +173,7 @@ fn clip(region: &Outlines, hatch: Hatch) -> Vec<Line> {
 }
 
 /// Lines of neighbouring rows that overlap, one to one, make a strip.
-fn strips(lines: &[Line]) -> Vec<Vec<usize>> {
+fn strips(lines: &[Stroke]) -> Vec<Vec<usize>> {
     let mut strips: Vec<Vec<usize>> = Vec::new();
     // Strip of each line of the row before, left to right.
     let mut before: Vec<(usize, usize)> = Vec::new();
@@ -186,6 +204,11 @@ fn strips(lines: &[Line]) -> Vec<Vec<usize>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn fill(region: &Outlines, hatch: Hatch, at: [f64; 2]) -> Vec<[[f64; 2]; 2]> {
+        ordered(&clip(region, hatch), hatch, at)
+    }
+
     use partpledge_sections::outlines::to_point;
     use partpledge_units::tolerance::close;
 
@@ -252,8 +275,8 @@ mod tests {
 
     #[test]
     fn turning_there_and_back_changes_nothing() {
-        for layer in 0..2 {
-            let hatch = Hatch::of_layer(layer, 1.0);
+        let even = Hatch::of_layer(0, 1.0);
+        for hatch in [even, Hatch::of_layer(1, 1.0), even.turned_to(20.0)] {
             let [x, y] = hatch.placed(hatch.turned([3.0, -7.5]));
             assert!(close(x, 3.0, 1e-12, 0.0) && close(y, -7.5, 1e-12, 0.0));
         }

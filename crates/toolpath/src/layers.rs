@@ -1,23 +1,32 @@
-//! Every line of every layer, in the order in which it is laid: walls, solid skins, infill.
+//! Every line of every layer, in the order in which it is laid.
 
-use partpledge_catalogue::ProcessSheet;
-use partpledge_sections::outlines::to_mm;
+use clipper2_rust::FillRule;
+use partpledge_catalogue::{InfillPattern, ProcessSheet};
+use partpledge_sections::outlines::{area_mm2, offset, to_mm};
 use partpledge_sections::{Outlines, Section};
 use rayon::prelude::*;
 
 use crate::bead::{bead_area_mm2, no_void_spacing_mm};
-use crate::fill::{Hatch, fill};
+use crate::fill::{Hatch, Stroke, clip, ordered};
+use crate::hanging::{Bridge, Hanging, hanging};
 use crate::order::{Entrance, visit};
 use crate::skins::{covers, split};
+use crate::support::{Grid, Support, support};
 use crate::walls::walls;
 
 /// What a line is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum LineKind {
+    /// Round the foot of the part, so that it holds on; taken off afterwards.
+    Brim,
+    /// Under what hangs; taken off afterwards.
+    Support,
     /// Along the outline, or along the edge of a place too narrow for lines on both sides.
     Wall,
     /// Solid, under a surface or over one.
     Skin,
+    /// Solid, from one held side to another over air.
+    Bridge,
     /// Sparse inside.
     Infill,
 }
@@ -53,6 +62,8 @@ pub struct LayerPaths {
 pub struct Paths {
     /// From the bed up.
     pub layers: Vec<LayerPaths>,
+    /// What support and brim take of the bed, beside the part itself.
+    pub aside: Outlines,
 }
 
 impl Paths {
@@ -71,13 +82,23 @@ impl Paths {
         self.layers.iter().map(LayerPaths::travel_mm).sum()
     }
 
-    /// Volume laid in mm³.
+    /// Volume laid in mm³, support and brim included.
     #[must_use]
     pub fn volume_mm3(&self) -> f64 {
         self.layers
             .iter()
             .map(|layer| layer.length_mm(None) * layer.bead_mm2)
             .sum()
+    }
+
+    /// Volume that is taken off again in mm³: support and brim.
+    #[must_use]
+    pub fn taken_off_mm3(&self) -> f64 {
+        let off = |layer: &LayerPaths| {
+            let [brim, support] = [LineKind::Brim, LineKind::Support].map(Some);
+            (layer.length_mm(brim) + layer.length_mm(support)) * layer.bead_mm2
+        };
+        self.layers.iter().map(off).sum()
     }
 }
 
@@ -118,61 +139,89 @@ impl Line {
 /// Walls follow the outline at half a line's width, further ones at the sheet's spacing; places
 /// too narrow for them get a line that fills their area. What is inside the walls is solid where
 /// fewer than `top_skins` layers lie above it or fewer than `bottom_skins` below, and sparse
-/// elsewhere. Lines turn by 90° from layer to layer. Each layer is laid walls first, the nearest
-/// line next. The same sections and sheet give the same lines on any number of threads.
+/// elsewhere. Where that spans air between held sides its lines run from side to side; other
+/// hanging places get columns of support. Lines turn by 90° from layer to layer. Each layer is
+/// laid brim and support first, then walls, the nearest line next. The same sections and sheet
+/// give the same lines on any number of threads.
 ///
 /// # Source
-/// Concentric walls, solid skins, straight infill: common practice, no source. Spacing that leaves
-/// no void, derived here, see [`no_void_spacing_mm`].
+/// Concentric walls, solid skins, straight infill, straight columns: common practice, no source.
+/// Spacing that leaves no void, derived here, see [`no_void_spacing_mm`].
 #[must_use]
 pub fn paths(sections: &[Section], sheet: &ProcessSheet) -> Paths {
     let outlines: Vec<&Outlines> = sections.iter().map(|section| &section.outlines).collect();
-    let covers = covers(&outlines, sheet.top_skins, sheet.bottom_skins);
-    let mut layers: Vec<LayerPaths> = outlines
-        .par_iter()
-        .zip(&covers)
-        .enumerate()
-        .map(|(i, (outlines, cover))| lay(i, outlines, cover.as_ref(), sheet))
+    let hanging: Vec<Hanging> = (0..outlines.len())
+        .into_par_iter()
+        .map(|i| hanging(&outlines, i, sheet))
+        .collect();
+    let grid = Grid::of(sheet, spacing_mm(sheet, sheet.layer_height_mm));
+    let (covers, support) = rayon::join(
+        || covers(&outlines, sheet.top_skins, sheet.bottom_skins),
+        || grid.map(|grid| support(&outlines, &hanging, grid, sheet)),
+    );
+    let support = |i: usize| {
+        support
+            .as_ref()
+            .zip(grid)
+            .map(|(list, grid)| (&list[i], grid))
+    };
+    let mut layers: Vec<LayerPaths> = (0..outlines.len())
+        .into_par_iter()
+        .map(|i| {
+            let around = Around {
+                cover: covers[i].as_ref(),
+                bridges: &hanging[i].bridges,
+                support: support(i),
+            };
+            lay(i, outlines[i], &around, sheet)
+        })
         .collect();
     enter_from_below(&mut layers);
-    Paths { layers }
+    let aside = outlines
+        .first()
+        .map(|foot| aside(foot, support(0), sheet))
+        .unwrap_or_default();
+    Paths { layers, aside }
 }
 
-fn lay(
-    i: usize,
-    outlines: &Outlines,
-    cover: Option<&Outlines>,
-    sheet: &ProcessSheet,
-) -> LayerPaths {
+/// What the neighbours of a layer ask of it.
+struct Around<'a> {
+    cover: Option<&'a Outlines>,
+    bridges: &'a [Bridge],
+    support: Option<(&'a Support, Grid)>,
+}
+
+fn lay(i: usize, outlines: &Outlines, around: &Around<'_>, sheet: &ProcessSheet) -> LayerPaths {
     let height_mm = if i == 0 {
         sheet.first_layer_height_mm
     } else {
         sheet.layer_height_mm
     };
     let width_mm = sheet.line_width_mm;
-    let no_void_mm = no_void_spacing_mm(width_mm, height_mm);
-    // The catalogue's reader refuses closer lines; a sheet made by hand must not ask for millions.
-    let spacing_mm = sheet.line_spacing_mm.unwrap_or(no_void_mm).max(0.01);
+    let spacing_mm = spacing_mm(sheet, height_mm);
     let mut laying = Laying::new(sheet.pull_back_from_mm);
+    if i == 0 {
+        laying.brim(outlines, sheet, spacing_mm);
+    }
+    if let Some((support, grid)) = around.support {
+        laying.known(LineKind::Support, &support.dense, grid.dense);
+        laying.known(LineKind::Support, &support.shaft, grid.shaft);
+    }
 
     let laid = walls(outlines, width_mm, spacing_mm, sheet.walls);
-    laying.loops(laid.loops.iter().map(|middles| (middles, 1.0)));
-    laying.loops(laid.gaps.iter().map(|gap| (&gap.outlines, gap.share)));
+    let whole = laid.loops.iter().map(|middles| (middles, 1.0));
+    laying.loops(LineKind::Wall, whole);
+    let gaps = laid.gaps.iter().map(|gap| (&gap.outlines, gap.share));
+    laying.loops(LineKind::Wall, gaps);
 
-    let (solid, sparse) = split(laid.inner, outlines, cover, width_mm);
+    let (mut solid, mut sparse) = split(laid.inner, outlines, around.cover, width_mm);
+    let inside = [&mut solid, &mut sparse];
+    laying.bridges(around.bridges, inside, width_mm, spacing_mm);
     laying.rows(LineKind::Skin, &solid, Hatch::of_layer(i, spacing_mm));
-    let share = (sheet.infill_percent / 100.0).min(1.0);
-    if share > 0.0 {
-        laying.rows(
-            LineKind::Infill,
-            &sparse,
-            Hatch::of_layer(i, spacing_mm / share),
-        );
-    }
-    let bead_mm2 = bead_area_mm2(width_mm, height_mm);
+    laying.infill(i, &sparse, sheet, spacing_mm);
     LayerPaths {
         height_mm,
-        bead_mm2,
+        bead_mm2: bead_area_mm2(width_mm, height_mm),
         lines: laying.lines,
         sparse,
         entry_mm: 0.0,
@@ -195,8 +244,69 @@ impl Laying {
         }
     }
 
+    /// Loops round the foot, the farthest first, so that the part is laid against them.
+    fn brim(&mut self, foot: &Outlines, sheet: &ProcessSheet, spacing_mm: f64) {
+        let outer: Outlines = foot
+            .iter()
+            .filter(|path| clipper2_rust::area(path) > 0.0)
+            .cloned()
+            .collect();
+        for line in (0..sheet.brim_lines).rev() {
+            let loops = offset(&outer, (f64::from(line) + 0.5) * spacing_mm);
+            self.loops(LineKind::Brim, std::iter::once((&loops, 1.0)));
+        }
+    }
+
+    /// Lays the bridges, and takes their place out of what is to be solid and sparse.
+    fn bridges(
+        &mut self,
+        bridges: &[Bridge],
+        [solid, sparse]: [&mut Outlines; 2],
+        width_mm: f64,
+        spacing_mm: f64,
+    ) {
+        for bridge in bridges {
+            // Its lines reach a line's width onto what holds them.
+            let reach = offset(&bridge.outlines, width_mm);
+            let mut span = clipper2_rust::intersect_64(solid, &reach, FillRule::NonZero);
+            if area_mm2(&span) <= width_mm * width_mm {
+                continue;
+            }
+            let held = clipper2_rust::intersect_64(sparse, &reach, FillRule::NonZero);
+            span = clipper2_rust::union_64(&span, &held, FillRule::NonZero);
+            let hatch = Hatch::of_layer(0, spacing_mm).turned_to(bridge.towards_deg);
+            self.rows(LineKind::Bridge, &span, hatch);
+            for region in [&mut *solid, &mut *sparse] {
+                *region = clipper2_rust::difference_64(region, &reach, FillRule::NonZero);
+            }
+        }
+    }
+
+    /// Fills a region sparsely, in the sheet's pattern.
+    fn infill(&mut self, i: usize, sparse: &Outlines, sheet: &ProcessSheet, spacing_mm: f64) {
+        let share = (sheet.infill_percent / 100.0).min(1.0);
+        if share <= 0.0 {
+            return;
+        }
+        let hatch = Hatch::of_layer(i, spacing_mm / share);
+        match sheet.infill_pattern {
+            InfillPattern::Crossed => self.rows(LineKind::Infill, sparse, hatch),
+            // Lines that cross in one layer would lie on each other where the inside is solid.
+            InfillPattern::Triangles if share > 0.5 => self.rows(LineKind::Infill, sparse, hatch),
+            InfillPattern::Triangles => {
+                for towards_deg in [0.0, 60.0, 120.0] {
+                    let third = Hatch {
+                        pitch_mm: 3.0 * hatch.pitch_mm,
+                        ..hatch.turned_to(towards_deg)
+                    };
+                    self.rows(LineKind::Infill, sparse, third);
+                }
+            }
+        }
+    }
+
     /// Lays closed loops, each for a share of its length, nearest first.
-    fn loops<'a>(&mut self, groups: impl Iterator<Item = (&'a Outlines, f64)>) {
+    fn loops<'a>(&mut self, kind: LineKind, groups: impl Iterator<Item = (&'a Outlines, f64)>) {
         let all: Vec<(Vec<[f64; 2]>, f64)> = groups
             .flat_map(|(outlines, share)| outlines.iter().map(move |path| (path, share)))
             .map(|(path, share)| (path.iter().map(|&point| to_mm(point)).collect(), share))
@@ -221,15 +331,20 @@ impl Laying {
             points.rotate_left(seam);
             points.push(points[0]);
             shorten(&mut points, *share);
-            self.line(LineKind::Wall, points, self.pull_back_from_mm);
+            self.line(kind, points, self.pull_back_from_mm);
         }
     }
 
     /// Fills a region with rows of lines.
     fn rows(&mut self, kind: LineKind, region: &Outlines, hatch: Hatch) {
+        self.known(kind, &clip(region, hatch), hatch);
+    }
+
+    /// Lays lines of a grid.
+    fn known(&mut self, kind: LineKind, rows: &[Stroke], hatch: Hatch) {
         // Hops from row to row of one filling keep the filament where it is, however sparse.
         let hop_mm = self.pull_back_from_mm.max(2.5 * hatch.pitch_mm);
-        for ends in fill(region, hatch, self.at.unwrap_or_default()) {
+        for ends in ordered(rows, hatch, self.at.unwrap_or_default()) {
             self.line(kind, ends.to_vec(), hop_mm);
         }
     }
@@ -243,6 +358,28 @@ impl Laying {
             pull_back: hop_mm > pull_back_from_mm,
         });
     }
+}
+
+/// Distance of neighbouring lines in layers of that height.
+fn spacing_mm(sheet: &ProcessSheet, height_mm: f64) -> f64 {
+    let no_void_mm = no_void_spacing_mm(sheet.line_width_mm, height_mm);
+    // The catalogue's reader refuses closer lines; a sheet made by hand must not ask for millions.
+    sheet.line_spacing_mm.unwrap_or(no_void_mm).max(0.01)
+}
+
+/// The bed under support and brim.
+fn aside(foot: &Outlines, support: Option<(&Support, Grid)>, sheet: &ProcessSheet) -> Outlines {
+    let spacing_mm = spacing_mm(sheet, sheet.first_layer_height_mm);
+    let mut out = match sheet.brim_lines {
+        0 => Outlines::new(),
+        lines => offset(foot, f64::from(lines) * spacing_mm),
+    };
+    out.extend(
+        support
+            .into_iter()
+            .flat_map(|(support, grid)| grid.foot(support)),
+    );
+    clipper2_rust::union_subjects_64(&out, FillRule::NonZero)
 }
 
 fn distance(a: [f64; 2], b: [f64; 2]) -> f64 {

@@ -4,18 +4,21 @@
 //! classes of printer are timed on one set of lines; [`time`] depends on the class. Time comes
 //! from moving along every line with acceleration, corners and flow limits, never from volume.
 //!
-//! Support material is not estimated yet; [`Estimate::support_mm`] is zero and the overhang
-//! finding says so.
+//! What is laid over air is bridged where both ends are held, and gets support elsewhere; both
+//! count in time and mass.
 
 mod bead;
 mod estimate;
 mod fill;
+mod hanging;
 mod layers;
 pub mod motion;
 mod order;
 mod plate;
+mod rows;
 mod skins;
 pub mod strength;
+mod support;
 mod variants;
 mod walls;
 

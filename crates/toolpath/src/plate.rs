@@ -27,7 +27,7 @@ pub struct PlateTime {
 /// let (sheet, class) = (catalogue.plain_sheet("PLA").unwrap(), catalogue.class("standard").unwrap());
 /// let pin = Estimate {
 ///     layer_s: vec![1.0; 50], print_time_s: 0.0, warmup_s: 200.0, filament_mm: 1.0, mass_g: 1.0,
-///     walls_mm: 1.0, skins_mm: 0.0, infill_mm: 0.0, support_mm: 0.0,
+///     walls_mm: 1.0, skins_mm: 0.0, infill_mm: 0.0, support_mm: 0.0, support_g: 0.0,
 ///     travel_mm: 0.0, extruded_mm3: 1.0, spread: Spread::of(1.0, 0.06),
 /// };
 /// // Small pins wait for their layers to set: five together take hardly longer than one.

@@ -41,7 +41,7 @@ pub(crate) fn covers(layers: &[&Outlines], above: u32, below: u32) -> Vec<Option
         .collect()
 }
 
-fn count(skins: u32) -> usize {
+pub(crate) fn count(skins: u32) -> usize {
     usize::try_from(skins).unwrap_or(usize::MAX)
 }
 

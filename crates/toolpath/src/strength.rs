@@ -1,7 +1,7 @@
 //! Which layer parts first: what joins each two layers, and how much load that might carry.
 //!
 //! Two layers hold each other only where both have material. Walls and skins count in full; sparse
-//! lines cross those of the next layer, so of what is filled to a share `s` only `s²` touches. A
+//! lines cross or are shifted against those of the next layer, so of what is filled to a share `s` only `s²` touches. A
 //! layer under a pull straight up bears by its area, one under a sideways load at the top by its
 //! section modulus over the lever arm.
 //!

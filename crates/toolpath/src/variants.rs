@@ -2,7 +2,7 @@
 
 use clipper2_rust::FillRule;
 use partpledge_catalogue::{Material, PrinterClass, ProcessSheet};
-use partpledge_sections::Section;
+use partpledge_sections::{Outlines, Section};
 use rayon::prelude::*;
 
 use crate::bead::no_void_spacing_mm;
@@ -112,7 +112,8 @@ fn promising(
     let few: Vec<Section> = sampled.iter().map(|&i| cuts[i].clone()).collect();
     let own: Vec<LayerPaths> = sampled.iter().map(|&i| now.layers[i].clone()).collect();
     let looks = |layers: Vec<LayerPaths>, sheet: &ProcessSheet| {
-        let paths = Paths { layers };
+        let aside = Outlines::new();
+        let paths = Paths { layers, aside };
         let build = Build::new(&few, &paths, sheet);
         let area: f64 = (0..count).map(|i| build.area_mm2(i)).sum();
         (area, tip_give_mm_per_n(&build, load))

@@ -38,6 +38,23 @@ impl Dice {
         low + crate::cast::round_i64((self.unit() * width).floor()).unwrap_or(0)
     }
 
+    /// Evenly one of `0..many`; 0 when there is none.
+    pub fn below(&mut self, many: usize) -> usize {
+        // The product of 32 random bits with `many` is even to one in 2^32.
+        let throw = u128::from(self.0.next_u64() >> 32) * many as u128;
+        usize::try_from(throw >> 32).unwrap_or(0)
+    }
+
+    /// Puts a list into an even random order.
+    ///
+    /// # Source
+    /// Fisher and Yates, as in Knuth, The Art of Computer Programming 2, 3.4.2 (from memory).
+    pub fn shuffle<T>(&mut self, list: &mut [T]) {
+        for left in (1..list.len()).rev() {
+            list.swap(left, self.below(left + 1));
+        }
+    }
+
     /// True with chance `p`.
     pub fn happens(&mut self, p: f64) -> bool {
         self.unit() < p
@@ -58,6 +75,23 @@ mod tests {
         let throws = |mut dice: Dice| (0..4).map(|_| dice.between(0, 1_000)).collect::<Vec<_>>();
         assert_eq!(throws(Dice::seeded(1)), throws(Dice::seeded(1)));
         assert_ne!(throws(Dice::stream(1, 1)), throws(Dice::stream(1, 2)));
+    }
+
+    #[test]
+    fn every_order_comes_equally_often() {
+        let mut dice = Dice::seeded(7);
+        let mut seen = std::collections::BTreeMap::new();
+        for _ in 0..6_000 {
+            let mut list = [0, 1, 2];
+            dice.shuffle(&mut list);
+            *seen.entry(list).or_insert(0) += 1;
+        }
+        // 1,000 each, standard deviation 29.
+        assert_eq!(seen.len(), 6);
+        assert!(
+            seen.values().all(|&n: &i32| (n - 1_000).abs() < 130),
+            "{seen:?}"
+        );
     }
 
     #[test]

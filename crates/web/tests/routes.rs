@@ -591,6 +591,23 @@ async fn several_files_are_several_requests_and_a_bad_one_is_named() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn how_long_a_plate_takes_is_said_with_its_spread() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    let books = site.books().await;
+    let plate = books.floor.plan.assignments[0].plate.0;
+    let page = site.get(&format!("/plates/{plate}"), BENCH).await;
+    assert!(page.contains("<dt>Takes</dt>") && page.contains(", 9 in 10 under "));
+    let page = site.get("/run-sheets/brindlemoor", BENCH).await;
+    assert!(page.contains("It takes ") || page.contains("Takes "));
+    let region = site.get("/region", COORDINATOR).await;
+    assert!(
+        !region.contains("What the printers really do"),
+        "none has run"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_failed_run_on_the_sheet_reaches_ticket_and_coordinator() {
     let site = served().await;
     site.send_bracket("send-0000001").await;
@@ -653,6 +670,8 @@ async fn a_failed_run_on_the_sheet_reaches_ticket_and_coordinator() {
         region.contains("failed: the power went"),
         "why the plan changed"
     );
+    assert!(region.contains("What the printers really do"));
+    assert!(region.contains("has no run whose time counts") && region.contains("1 stopped early"));
     let books = site.books().await;
     assert_eq!(books.floor.outages.len(), 1);
     let page = site.get("/parts/1", NEWT).await;

@@ -4,7 +4,7 @@ use partpledge_catalogue::{Catalogue, Material, PrinterClass, ProcessSheet};
 use partpledge_mesh::Mesh;
 use partpledge_records::StoredRequest;
 use partpledge_records::stored::{StoredProcess, StoredStanding};
-use partpledge_sections::{Outlines, Section, cut_layers, silhouette};
+use partpledge_sections::{Outlines, Section, cut_layers, outlines, silhouette};
 use partpledge_toolpath::{Estimate, Paths, paths, time};
 
 use crate::error::WorkshopError;
@@ -135,7 +135,7 @@ pub struct LaidPart {
     pub mesh: Mesh,
     /// Its lines.
     pub paths: Paths,
-    /// Its shadow on the bed.
+    /// Its shadow on the bed, with that of its support and brim.
     pub shadow: Outlines,
     /// Size in mm, standing.
     pub size_mm: [f64; 3],
@@ -156,14 +156,19 @@ pub fn lay(part: &JudgedPart, sheet: &ProcessSheet) -> Result<LaidPart, Workshop
             &again
         }
     };
-    let shadow = silhouette(&mesh)?;
+    let laid = paths(cut, sheet);
+    let mut shadow = silhouette(&mesh)?;
+    if !laid.aside.is_empty() {
+        shadow.extend(laid.aside.iter().cloned());
+        shadow = outlines::clean(&shadow);
+    }
     let size_mm = mesh.bounds().map_or([0.0; 3], |(low, high)| {
         std::array::from_fn(|k| high[k] - low[k])
     });
     Ok(LaidPart {
         name: part.name.clone(),
         standing: part.decided(),
-        paths: paths(cut, sheet),
+        paths: laid,
         mesh,
         shadow,
         size_mm,

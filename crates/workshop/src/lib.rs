@@ -12,6 +12,7 @@ pub mod estimating;
 pub mod intake;
 pub mod keeping;
 pub mod laying_out;
+pub mod learning;
 pub mod plan_room;
 pub mod plate_room;
 pub mod plating;
@@ -33,4 +34,4 @@ pub use error::WorkshopError;
 pub use session::Session;
 
 /// Version of everything that judges, estimates and plans; results are kept under it.
-pub const ENGINE: &str = "2";
+pub const ENGINE: &str = "3";

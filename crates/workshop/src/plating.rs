@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use partpledge_planning::Way;
 use partpledge_planning_model::{Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx};
 use partpledge_toolpath::{Estimate, plate_time};
-use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::error::WorkshopError;
@@ -15,8 +14,6 @@ use crate::session::Session;
 
 /// Most plates that a way may have.
 const MOST_PLATES: usize = 12;
-/// Standard normal value that one run in ten exceeds: the printer is kept that long.
-const RESERVED_Z: f64 = 1.281_551_565_544_600_4;
 
 /// What is to be made and where it goes.
 #[derive(Clone, Debug)]
@@ -252,16 +249,18 @@ impl<'a> Menu<'a> {
                     .materials
                     .contains(&self.order.process.material.code)
             })
-            .filter_map(|(i, (printer, code))| {
+            .filter_map(|(i, (_, code))| {
                 let on = by_class.get(code.as_str())?;
-                let nominal = Minutes::covering_s(on.time_s);
-                let kept = nominal.0 as f64 * (RESERVED_Z * printer.time_sigma).exp();
-                let reserved = Minutes(ceil_i64(kept).unwrap_or(nominal.0).max(nominal.0));
+                let worked_out = Minutes::covering_s(on.time_s);
+                let sheet = &self.order.process.sheet.code;
+                let band = terrain.band(PrinterIx(i), sheet, worked_out);
                 Some(Making {
                     printer: PrinterIx(i),
                     footprint: on.footprint,
-                    nominal,
-                    reserved,
+                    worked_out,
+                    nominal: band.middle,
+                    reserved: band.high,
+                    likely: band.middle,
                 })
             })
             .collect()

@@ -236,6 +236,7 @@ fn stored(took: &Estimate) -> StoredEstimate {
         skins_mm: took.skins_mm,
         infill_mm: took.infill_mm,
         support_mm: took.support_mm,
+        support_g: took.support_g,
         p10_s: took.spread.p10_s,
         p90_s: took.spread.p90_s,
     }
@@ -345,6 +346,11 @@ fn document(
             start_min: slot.start.0,
             end_min: slot.end.0,
             arrives_min: slot.arrives.0,
+            takes_min: plate
+                .makings
+                .iter()
+                .find(|m| m.printer == slot.printer)
+                .map(|making| (making.nominal.0, making.reserved.0)),
         });
     let mut reasons: Vec<String> = quote
         .reasons

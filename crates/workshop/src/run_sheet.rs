@@ -8,6 +8,7 @@ use partpledge_units::time::{Minute, Minutes};
 
 use crate::books::Books;
 use crate::error::WorkshopError;
+use crate::learning::{Band, band_of};
 use crate::plate_room::printer_of;
 use crate::session::Session;
 
@@ -80,6 +81,8 @@ pub struct PlateLine {
     pub printer: String,
     /// Host's name.
     pub host: String,
+    /// How long it takes there, as far as is known now.
+    pub takes: Option<Band>,
     /// Its place in the plan, real times for what runs.
     pub place: Option<Assignment>,
     /// What has become of it.
@@ -256,6 +259,7 @@ pub async fn line(
         copies,
         mass_g: one_g.map(|one| one * copies as f64),
         host: terrain.host_of(ix).to_owned(),
+        takes: band_of(session, kept, ix),
         place,
         state: kept.state,
         to: terrain.region.places[kept.plate.to.0].name.clone(),

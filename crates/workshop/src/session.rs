@@ -10,6 +10,7 @@ use partpledge_units::ids::{IdSource, RegionId};
 use partpledge_units::time::{EventMs, Minute};
 
 use crate::error::WorkshopError;
+use crate::learning::as_known;
 use crate::shelf::Shelf;
 use crate::terrain::Terrain;
 
@@ -46,9 +47,8 @@ impl Session {
         let store = Store::open_dir(dir).await?;
         match store.region(None).await? {
             Some(region) => {
-                let outages = store.outages(region.id).await?;
                 let session = Self::with(Some((store, region.id)), &region.document, now)?;
-                Ok(session.without_printers(outages))
+                session.with_records().await
             }
             None => Self::with(None, fallback, now),
         }
@@ -59,10 +59,6 @@ impl Session {
     /// # Errors
     /// As [`Session::look`].
     pub async fn at(&self, now: EventMs) -> Result<Self, WorkshopError> {
-        let outages = match self.store() {
-            Some((store, region)) => store.outages(region).await?,
-            None => Vec::new(),
-        };
         let file = self.terrain.file.clone();
         let terrain = Terrain::new(file, &self.catalogue, Minute::at_or_after(now))?;
         let session = Self {
@@ -74,7 +70,18 @@ impl Session {
             shelf: self.shelf.clone(),
             store: self.store.clone(),
         };
-        Ok(session.without_printers(outages))
+        session.with_records().await
+    }
+
+    /// With the printers as they are known from the store: what is out of use, what runs taught.
+    async fn with_records(mut self) -> Result<Self, WorkshopError> {
+        let Some((store, region)) = self.store() else {
+            return Ok(self);
+        };
+        let outages = store.outages(region).await?;
+        let runs = store.finished_runs(region).await?;
+        self.terrain.learn_from(&runs);
+        Ok(self.without_printers(outages))
     }
 
     /// The same moment with further printers out of use.
@@ -117,9 +124,8 @@ impl Session {
         now: EventMs,
     ) -> Result<Self, WorkshopError> {
         if let Some(region) = store.region(None).await? {
-            let outages = store.outages(region.id).await?;
             let session = Self::with(Some((store, region.id)), &region.document, now)?;
-            return Ok(session.without_printers(outages));
+            return session.with_records().await;
         }
         let session = Self::with(None, fallback, now)?;
         let id = RegionId::fresh(&mut IdSource::Os, now);
@@ -185,13 +191,16 @@ impl Session {
         })
     }
 
-    /// What is planned at present.
+    /// What is planned at present, each plate as likely to last as is known now.
     ///
     /// # Errors
     /// [`WorkshopError::Store`].
     pub async fn floor(&self) -> Result<Floor, WorkshopError> {
         match self.store() {
-            Some((store, region)) => Ok(store.floor(region, &self.terrain.names()).await?),
+            Some((store, region)) => {
+                let floor = store.floor(region, &self.terrain.names()).await?;
+                Ok(as_known(self, floor))
+            }
             None => Ok(Floor {
                 next_seq: 1,
                 ..Floor::default()

@@ -8,6 +8,7 @@ use partpledge_planning_model::{
     Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx, Window,
     Windows,
 };
+use partpledge_quality::Learned;
 use partpledge_records::{Names, Outage};
 use partpledge_units::local::{Zone, parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
@@ -34,6 +35,8 @@ pub struct Terrain {
     pub region: Region,
     /// Code of each printer's class, in order of printer.
     pub classes: Vec<String>,
+    /// What finished runs have taught of its printers.
+    pub learned: Learned,
 }
 
 impl Terrain {
@@ -90,6 +93,7 @@ impl Terrain {
             zone,
             region,
             classes,
+            learned: Learned::default(),
         })
     }
 

@@ -6,13 +6,17 @@
 //! - `ring N FILE`: writes a knurled ring of `2 N²` triangles as a binary STL.
 //! - `ways DIR`: the ways up of 50 STL files under a folder; `standing FILE`: those of one file, to be
 //!   compared.
+//! - `region FILE [--seconds S] [--seed N] [--out FILE]`: plans an instance of `planning/region`.
+//! - `tardiness FILE JOBS BEST SECONDS`: published instances of one machine against best values.
 //! - `triangles FILE`: every part's triangles as read and as welded, for comparison with other
 //!   libraries.
 
 mod mesh;
 mod parts;
+mod region;
 mod stages;
 mod standing;
+mod tardiness;
 mod triangles;
 mod ways;
 
@@ -31,9 +35,13 @@ fn main() -> ExitCode {
         ["ring", n, file] => mesh::ring(n, file),
         ["standing", file] => return standing::run(Some(file)),
         ["ways", dir] => return ways::run(Some(dir)),
+        ["region", file, options @ ..] => region::run(file, options),
+        ["tardiness", file, jobs, best, seconds] => tardiness::run([file, jobs, best, seconds]),
         ["triangles", file] => triangles::run(file),
         _ => Err(
-            "there are: stages, mesh FILE RUNS, ring N FILE, ways DIR, standing FILE, triangles FILE"
+            "there are: stages, mesh FILE RUNS, ring N FILE, ways DIR, standing FILE, triangles FILE, \
+             region FILE [--seconds S] [--seed N] [--out FILE], \
+             tardiness FILE JOBS BEST SECONDS"
                 .to_owned(),
         ),
     };

@@ -2,14 +2,17 @@
 
 use std::path::PathBuf;
 
-use partpledge_catalogue::Costs;
+use partpledge_catalogue::{Costs, PrinterClass};
 use partpledge_costing::{Job, NO_PAYMENTS};
+use partpledge_planning_model::PrinterIx;
 use partpledge_toolpath::plate_time;
 use partpledge_toolpath::strength::CAUTION;
+use partpledge_units::time::Minutes;
 use partpledge_workshop::estimating::{class_for, timed};
 use partpledge_workshop::taking::{
     Taking, lighter_in_words, money_in_words, priced, range_in_words, taking, weak_in_words,
 };
+use partpledge_workshop::terrain::Terrain;
 use partpledge_workshop::{Session, WorkshopError};
 use serde_json::{Map, Value, json};
 
@@ -22,17 +25,19 @@ use super::walk::{self, Walked};
 pub(crate) async fn run(
     args: &Args,
     files: &[PathBuf],
-    class: Option<&str>,
+    (class, printer): (Option<&str>, Option<&str>),
     part: &PartArgs,
 ) -> anyhow::Result<u8> {
     let session = look(args).await?;
     walk::process(&session, part)?;
+    let printer = printer.map(|name| of_name(&session, name)).transpose()?;
+    let class = printer.map_or(class, |ix| Some(session.terrain.classes[ix.0].as_str()));
     let mut worst = output::FINE;
     let mut answers = Vec::new();
     for path in files {
         let file = path.display().to_string();
         let walked = walk::judge(&session, path, part);
-        match walked.and_then(|walked| one(&session, &file, &walked, class, part)) {
+        match walked.and_then(|walked| one(&session, &file, &walked, (class, printer), part)) {
             Ok((answer, text)) => {
                 if part.json {
                     answers.push(answer);
@@ -90,7 +95,7 @@ fn one(
     session: &Session,
     file: &str,
     walked: &Walked,
-    class: Option<&str>,
+    (class, printer): (Option<&str>, Option<PrinterIx>),
     args: &PartArgs,
 ) -> Result<(Value, String), WorkshopError> {
     let laid = walk::lay_all(walked)?;
@@ -121,13 +126,30 @@ fn one(
             estimate.mass_g,
             estimate.filament_mm / 1000.0,
         ));
+        if estimate.support_g > 0.0 {
+            let off_g = estimate.support_g;
+            text.push_str(&format!(
+                ", {off_g:.1} g of it support and brim to take off"
+            ));
+        }
         let took = (part, laid, &estimate);
         let taken = taking(took, &walked.process, class, &session.costs, args.load)?;
-        text.push_str(&taken_text(&taken, walked, &session.costs));
         let mut map = Map::new();
         map.insert("name".to_owned(), json!(part.name));
         map.extend(wire::estimate(&estimate, part));
         map.extend(wire::taking(&taken, part, &session.costs));
+        if let Some(printer) = printer {
+            let time_s = estimate.print_time_s + estimate.warmup_s;
+            let (says, json) = learned(
+                &session.terrain,
+                printer,
+                &walked.process.sheet.code,
+                time_s,
+            );
+            text.push_str(&says);
+            map.insert("learned".to_owned(), json);
+        }
+        text.push_str(&taken_text(&taken, walked, &session.costs));
         parts.push(map);
     }
     if copies > 1 {
@@ -137,7 +159,6 @@ fn one(
             sum.mass_g
         ));
     }
-    text.push_str("\n  Support material is not in these figures yet.");
     let mut total = sum.total(copies, warmup_s);
     if let [_] = parts.as_slice() {
         // One plate; parts of several files may lie on several, which only a layout knows.
@@ -146,6 +167,17 @@ fn one(
         total["energy_wh"] = wire::range(energy);
         total["cost"] = wire::cost(&cost, &session.costs);
     }
+    let answer = whole(file, walked, class, (parts, total));
+    Ok((Value::Object(answer), text))
+}
+
+/// What stands at the head of an answer, then its only part or all of them.
+fn whole(
+    file: &str,
+    walked: &Walked,
+    class: &PrinterClass,
+    (parts, total): (Vec<Map<String, Value>>, Value),
+) -> Map<String, Value> {
     let mut map = Map::new();
     map.insert("schema".to_owned(), json!(1));
     map.insert("file".to_owned(), json!(file));
@@ -161,7 +193,41 @@ fn one(
         );
     }
     map.insert("total".to_owned(), total);
-    Ok((Value::Object(map), text))
+    map
+}
+
+/// The printer of that name.
+fn of_name(session: &Session, name: &str) -> Result<PrinterIx, WorkshopError> {
+    let printers = &session.terrain.region.printers;
+    let known = || printers.iter().map(|printer| printer.name.as_str());
+    let found = session.terrain.printer_of(name);
+    found.ok_or_else(|| WorkshopError::Unknown {
+        what: "printer",
+        name: name.to_owned(),
+        known: known().collect::<Vec<_>>().join(", "),
+    })
+}
+
+/// What a printer's runs make of a time worked out, warming up included.
+fn learned(terrain: &Terrain, printer: PrinterIx, sheet: &str, time_s: f64) -> (String, Value) {
+    let name = &terrain.region.printers[printer.0].name;
+    let known = terrain.learned.printer(name);
+    let (runs, factor) = known.map_or((0, None), |known| (known.counted, known.factor()));
+    let band = terrain.band(printer, sheet, Minutes::covering_s(time_s));
+    let from = match runs {
+        0 => "it has no run that counts yet".to_owned(),
+        1 => "from 1 run".to_owned(),
+        n => format!("from {n} runs"),
+    };
+    let json = json!({
+        "printer": name,
+        "runs": runs,
+        "factor": factor.map(|factor| factor.median()),
+        "p10_min": band.low.0,
+        "p50_min": band.middle.0,
+        "p90_min": band.high.0,
+    });
+    (format!("\n    on {name}: {band}; {from}"), json)
 }
 
 /// What one copy takes beside time, and bears, a line each.

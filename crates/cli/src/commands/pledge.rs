@@ -6,7 +6,7 @@ use bytes::Bytes;
 use partpledge_records::stored::PledgeDocument;
 use partpledge_units::chance::in_ten;
 use partpledge_units::local::parse_rfc3339;
-use partpledge_units::time::Minute;
+use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::estimating::LaidPart;
 use partpledge_workshop::keeping::Original;
 use partpledge_workshop::pledging::{Request, ask, give};
@@ -173,6 +173,10 @@ pub(crate) fn ticket(document: &PledgeDocument, session: &Session, given: bool) 
             at(plate.start_min),
             at(plate.end_min)
         ));
+        if let Some((middle, high)) = plate.takes_min {
+            let (middle, high) = (Minutes(middle), Minutes(high));
+            out.push_str(&format!("; takes {middle}, 9 in 10 under {high}"));
+        }
     }
     for leg in &document.legs {
         out.push_str(&format!(

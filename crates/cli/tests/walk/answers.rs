@@ -221,6 +221,28 @@ fn judge_and_estimate_answer_one_file_with_an_object_and_several_with_an_array()
 }
 
 #[test]
+fn an_estimate_for_a_printer_says_what_its_runs_make_of_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let gear = demo_file(dir.path(), "gear-plate-24.stl");
+    let on_teal = json(&data, &["estimate", &gear, "--json", "--printer", "Teal"]);
+    let class = on_teal["class"].as_str().unwrap().to_owned();
+    let mut on_class = json(&data, &["estimate", &gear, "--json", "--class", &class]);
+    assert_eq!(on_class["learned"], Value::Null);
+    on_class["learned"] = on_teal["learned"].clone();
+    assert_eq!(on_teal, on_class, "the rest is the class's, spread and all");
+    let learned = &on_teal["learned"];
+    assert_eq!(learned["printer"], "Teal");
+    assert_eq!(
+        (&learned["runs"], &learned["factor"]),
+        (&0.into(), &Value::Null)
+    );
+    let [low, middle, high] =
+        ["p10_min", "p50_min", "p90_min"].map(|name| learned[name].as_i64().unwrap());
+    assert!(low < middle && middle < high, "{learned}");
+}
+
+#[test]
 fn a_unit_that_the_3mf_contradicts_is_a_wrong_call_and_elsewhere_it_overrules() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");

@@ -108,11 +108,13 @@ pub(crate) fn plates(printers: usize) -> impl Strategy<Value = Vec<Plate>> {
             material: "PLA".into(),
             makings: (0..)
                 .zip(times)
-                .map(|(printer, (nominal, extra, size))| Making {
-                    printer: PrinterIx(printer),
-                    footprint: Footprint([f64::from(size), 150.0, 20.0]),
-                    nominal: Minutes(nominal),
-                    reserved: Minutes(nominal + extra),
+                .map(|(printer, (nominal, extra, size))| {
+                    Making::new(
+                        PrinterIx(printer),
+                        Footprint([f64::from(size), 150.0, 20.0]),
+                        Minutes(nominal),
+                        Minutes(nominal + extra),
+                    )
                 })
                 .collect(),
             release: Minute(release),

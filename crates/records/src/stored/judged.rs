@@ -123,6 +123,12 @@ pub fn repairs_to_text(parts: &[Option<StoredRepairs>]) -> Result<String, StoreE
     write(&parts)
 }
 
+/// The sheet's code in a stored process; `None` when it says none.
+pub(crate) fn sheet_of(text: &str) -> Option<String> {
+    let process: serde_json::Value = serde_json::from_str(text).ok()?;
+    Some(process.get("sheet")?.as_str()?.to_owned())
+}
+
 impl StoredProcess {
     /// As text.
     ///

@@ -52,6 +52,19 @@ pub(crate) async fn a_newer_schema_is_refused(ground: &Ground) {
     );
 }
 
+pub(crate) async fn tables_from_before_runs_were_kept_are_brought_up_to_date(ground: &Ground) {
+    let (region, given) = give_one(ground).await;
+    for sql in [
+        "DROP TABLE finished_runs",
+        "DELETE FROM schema_steps WHERE step = 3",
+    ] {
+        ground.run(sql).await.unwrap();
+    }
+    let again = ground.reopened().await;
+    assert!(again.finished_runs(region).await.unwrap().is_empty());
+    assert_eq!(again.pledges(region).await.unwrap(), [given]);
+}
+
 pub(crate) async fn a_row_without_what_it_belongs_to_is_refused(ground: &Ground) {
     give_one(ground).await;
     let orphan = "UPDATE copies SET plate_seq = 77";

@@ -3,8 +3,8 @@
 
 use partpledge_planning_model::Plan;
 use partpledge_records::{
-    Deed, Happening, NewPledge, NewRequest, Outage, PlateState, Reprint, RunStep, Said, State,
-    StepKind, StoreError,
+    Deed, FinishedRun, Happening, NewPledge, NewRequest, Outage, PlateState, Reprint, RunStep,
+    Said, State, StepKind, StoreError,
 };
 use partpledge_units::ids::{IdSource, RegionId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
@@ -144,6 +144,18 @@ async fn failure(store: &Ground, region: RegionId, request: RequestId) -> Happen
             until: Minute(30_000_500),
             reason: "came loose".to_owned(),
         }],
+        runs: vec![FinishedRun {
+            plate: 1,
+            printer: "Teal".to_owned(),
+            sheet: "petg-plain".to_owned(),
+            worked_out_min: 90,
+            started_at: NOW,
+            ended_at: EventMs(NOW.0 + 1),
+            copies: 2,
+            good: 1,
+            whole: false,
+            witnessed: true,
+        }],
         plan: Some((
             Plan {
                 assignments: vec![slot(2)],
@@ -182,6 +194,14 @@ pub(crate) async fn a_failed_run_writes_all_of_it_once(store: &Ground) {
         (what.steps.clone(), &what.outages)
     );
     assert_eq!(store.outages(region).await.unwrap(), what.outages);
+    for change in [
+        "UPDATE finished_runs SET good = 2",
+        "DELETE FROM finished_runs",
+    ] {
+        let refused = store.run(change).await.unwrap_err().to_string();
+        assert!(refused.contains("append-only"), "{refused}");
+    }
+    assert_eq!(store.finished_runs(region).await.unwrap(), what.runs);
     let copies = store.copies(region, given.request).await.unwrap();
     let seen: Vec<_> = copies.iter().map(|c| (c.plate, c.state)).collect();
     assert_eq!(seen, [(1, State::Inspected), (2, State::Pledged)]);
@@ -224,6 +244,7 @@ pub(crate) async fn what_happens_on_an_old_plan_is_stale_and_leaves_nothing(stor
     assert_eq!(store.rows_of_giving().await, rows);
     let floor = store.floor(region, &names()).await.unwrap();
     assert!(floor.steps.is_empty() && floor.outages.is_empty());
+    assert!(store.finished_runs(region).await.unwrap().is_empty());
 }
 
 pub(crate) async fn a_step_is_taken_once(store: &Ground) {
@@ -234,6 +255,7 @@ pub(crate) async fn a_step_is_taken_once(store: &Ground) {
     what.closed.clear();
     what.reprints.clear();
     what.plan = None;
+    what.runs.clear();
     what.steps.truncate(1);
     store
         .happen(region, &what, &names(), &mut ids)
@@ -242,4 +264,14 @@ pub(crate) async fn a_step_is_taken_once(store: &Ground) {
     what.deed = deed(Some("another tablet"));
     let refused = store.happen(region, &what, &names(), &mut ids).await;
     assert_eq!(refused.unwrap_err().code(), "step-taken");
+}
+
+/// Plates written down before there was learning were worked out and expected alike.
+pub(crate) async fn a_plate_from_before_learning_was_worked_out_as_expected(store: &Ground) {
+    let (region, _) = give_one(store).await;
+    let old = r#"UPDATE plates SET document = REPLACE(document, ',"worked_out":90', '')"#;
+    assert_eq!(store.run(old).await.unwrap(), 1);
+    let floor = store.floor(region, &names()).await.unwrap();
+    assert_eq!(floor.plates, [plate(1)]);
+    assert_eq!(floor.plates[0].makings[0].worked_out.0, 90);
 }

@@ -59,12 +59,12 @@ pub(crate) fn plate(seq: u64) -> Plate {
         seq: PlateSeq(seq),
         label: "bracket".to_owned(),
         material: "PETG".to_owned(),
-        makings: vec![Making {
-            printer: PrinterIx(1),
-            footprint: Footprint([40.0, 30.0, 0.1 + 0.2]),
-            nominal: Minutes(90),
-            reserved: Minutes(98),
-        }],
+        makings: vec![Making::new(
+            PrinterIx(1),
+            Footprint([40.0, 30.0, 0.1 + 0.2]),
+            Minutes(90),
+            Minutes(98),
+        )],
         release: Minute(30_000_000),
         to: PlaceIx(0),
         copies: 2,

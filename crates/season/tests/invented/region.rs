@@ -180,12 +180,12 @@ fn makings(region: &Region, minutes: i64, size: f64) -> Vec<Making> {
         // The last of each four is a fast one.
         let nominal = if i % 4 == 3 { minutes * 2 / 3 } else { minutes };
         let kept = nominal as f64 * (NINE_IN_TEN * printer.time_sigma).exp();
-        Making {
-            printer: PrinterIx(i),
-            footprint: Footprint([size, size, 60.0]),
-            nominal: Minutes(nominal),
-            reserved: Minutes(ceil_i64(kept).unwrap_or(nominal)),
-        }
+        Making::new(
+            PrinterIx(i),
+            Footprint([size, size, 60.0]),
+            Minutes(nominal),
+            Minutes(ceil_i64(kept).unwrap_or(nominal)),
+        )
     };
     region.printers.iter().enumerate().map(made).collect()
 }

@@ -86,7 +86,8 @@ pub fn joined<'a>(build: &Build<'a>, layer: usize) -> Cow<'a, Outlines> {
 /// The cost grows with the corners of the outlines; layers are worked on side by side.
 /// # Source
 /// Derived here. With `d` the part of a place that is filled, 1 in walls and skins and `s` in the
-/// sparse inside, two layers touch on `d₁ d₂` of it, since sparse lines cross at 90°.
+/// sparse inside, two layers touch on `d₁ d₂` of it: sparse lines cross those of the next layer, and
+/// those that run the same way are shifted by another part of their pitch in every layer.
 #[must_use]
 pub fn bonds(build: &Build<'_>, way: Option<[f64; 2]>) -> Vec<Bond> {
     (0..build.cuts.len().saturating_sub(1))

@@ -276,8 +276,11 @@ fn load_steps(session: &Session, plate: &PlateLine) -> Vec<String> {
         ),
     ];
     if let Some(place) = &plate.place {
+        let takes = plate
+            .takes
+            .map_or_else(String::new, |band| format!("It takes {band}. "));
         steps.push(format!(
-            "It should be done by {}.",
+            "{takes}It should be done by {}.",
             words::time(zone, place.end, session.minute())
         ));
         if let Some(paper) = alone(session, plate) {
@@ -318,7 +321,10 @@ fn says(session: &Session, job: &Job) -> String {
     let what = format!("{} × {}", plate.copies, plate.part);
     match (&job.kind, &job.state) {
         (_, JobState::Failed(_, reason)) => format!("{reason}. Put what’s left in the scrap tin."),
-        (JobKind::Load, _) => format!("{what}, {}.", plate.material),
+        (JobKind::Load, _) => plate.takes.map_or_else(
+            || format!("{what}, {}.", plate.material),
+            |band| format!("{what}, {}. Takes {band}.", plate.material),
+        ),
         (JobKind::Look, _) => format!(
             "First layer of plate {}: flat lines, no gaps, all corners down.",
             plate.seq

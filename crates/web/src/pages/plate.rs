@@ -73,15 +73,13 @@ impl PlatePage {
         };
         if let Some(place) = &line.place {
             facts.push(("Start", words::time(zone, place.start, now)));
-            let spread = (place.end - place.start).0;
+            let kept = place.end - place.start;
             facts.push((
                 "Clear the bed",
                 format!("from {}", words::time(zone, place.cleared, now)),
             ));
-            facts.push((
-                "Kept for it",
-                partpledge_units::time::Minutes(spread).to_string(),
-            ));
+            facts.extend(line.takes.map(|band| ("Takes", band.to_string())));
+            facts.push(("Kept for it", kept.to_string()));
         }
         facts.push(("Plastic", plastic.clone()));
         facts.push(("Sheet", line.sheet.clone()));

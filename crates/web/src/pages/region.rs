@@ -7,6 +7,7 @@ use partpledge_workshop::{Books, Session};
 
 use crate::figures::timeline::{TableRow, Timeline};
 use crate::figures::{Stroke, tally};
+use crate::pages::printers::Printers;
 use crate::who::Head;
 use crate::words;
 
@@ -56,6 +57,7 @@ pub(crate) struct RegionPage {
     pub(crate) narrow: Timeline,
     pub(crate) rows: Vec<TableRow>,
     pub(crate) label: String,
+    pub(crate) printers: Printers,
     pub(crate) changes: Vec<(String, String)>,
 }
 
@@ -306,6 +308,11 @@ mod tests {
             state: "at risk",
         };
         for (risks, rows) in [(Vec::new(), Vec::new()), (vec![risk], vec![row])] {
+            let printers = if rows.is_empty() {
+                Printers::default
+            } else {
+                crate::pages::printers::sample
+            };
             let page = RegionPage {
                 head: head(),
                 title: title(risks.len()),
@@ -321,6 +328,7 @@ mod tests {
                 narrow: drawing(),
                 rows,
                 label: "The next hours for one printer.".to_owned(),
+                printers: printers(),
                 changes: vec![("12:40".to_owned(), AWKWARD.to_owned())],
             };
             sound(&page.render().unwrap());

@@ -13,6 +13,7 @@ use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, looked, page, trouble};
 use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
+use crate::pages::printers::Printers;
 use crate::pages::region::{RegionPage, Waiting, lead, risk_line, title};
 use crate::site::{Outcomes, Site};
 use crate::who::{Head, Visitor};
@@ -84,6 +85,7 @@ fn region_page(
             .map(|(i, risk)| risk_line(session, books, (i + 1, risk), key()))
             .collect(),
         waiting,
+        printers: Printers::of(session),
         changes,
         head,
     }

@@ -12,6 +12,7 @@ use super::{Done, no_plate};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
+use crate::learning::{ended_run, expected_anew, sheet_of};
 use crate::plate_room;
 use crate::plating::{Order, whole_plate};
 use crate::replanning::{Replanned, Situation, replan};
@@ -80,6 +81,7 @@ impl<'a> Draft<'a> {
             reprints: Vec::new(),
             ends: Vec::new(),
             outages: Vec::new(),
+            runs: Vec::new(),
             plan: None,
         }
     }
@@ -209,6 +211,7 @@ impl<'a> Draft<'a> {
             closed: vec![(seq, closed)],
             reprints,
             outages,
+            runs: ended_run(self.session, self.books, kept, (good, reason.is_none())),
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event(kind, payload)
         };
@@ -299,8 +302,9 @@ impl<'a> Draft<'a> {
         } else {
             self.smaller(kept, lost, seq).await?
         };
+        let sheet = sheet_of(&self.session.catalogue, kept);
         Ok(vec![Reprint {
-            plate: again,
+            plate: expected_anew(&self.session.terrain, again, sheet),
             request: kept.request,
             version: kept.version,
             copies,

@@ -1,0 +1,165 @@
+//! When moving plates one by one leaves promises broken: all that may be moved is ordered anew.
+
+use partpledge_planning_model::{Assignment, Making, Plan, Plate};
+use partpledge_units::dice::Dice;
+use partpledge_units::time::Minute;
+
+use crate::ground::Ground;
+use crate::insert::{Occupied, earliest};
+use crate::sequence::{Shop, Step, Steps, search};
+
+/// A minute late counts as much as this many minutes of waiting. Derived here: a day late outweighs
+/// any wait that a season has.
+const LATE: i64 = 10_000;
+/// A broken promise counts as this many minutes late, whatever else it is. Derived here: a week.
+const BROKEN_MIN: i64 = 10_080;
+/// A plate that goes to another printer than before counts as this many minutes of waiting: people
+/// have set out spools for it. Common practice, no source.
+const OTHER_PRINTER: i64 = 240;
+/// A plate without a place, in minutes late: a year.
+const NEVER_MIN: i64 = 525_600;
+
+/// The plates that may be moved, as jobs; printers as machines, less what is frozen.
+struct Floor<'a> {
+    ground: &'a Ground<'a>,
+    plates: Vec<&'a Plate>,
+    /// By plate, then printer.
+    makings: Vec<Vec<Option<Making>>>,
+    able: Vec<Vec<usize>>,
+    before: Vec<Option<usize>>,
+    frozen: Occupied,
+    now: Minute,
+}
+
+impl<'a> Floor<'a> {
+    fn of(ground: &'a Ground<'a>, plates: &[&'a Plate], plan: &Plan, now: Minute) -> Self {
+        let frozen = Plan {
+            assignments: plan
+                .assignments
+                .iter()
+                .filter(|a| a.frozen)
+                .copied()
+                .collect(),
+        };
+        let plates: Vec<&Plate> = plates
+            .iter()
+            .copied()
+            .filter(|plate| frozen.of(plate.seq).is_none())
+            .collect();
+        let makings: Vec<Vec<Option<Making>>> = plates
+            .iter()
+            .map(|plate| {
+                let mut row = vec![None; ground.region().printers.len()];
+                for making in &plate.makings {
+                    if ground.takes(making, &plate.material) {
+                        row[making.printer.0] = Some(*making);
+                    }
+                }
+                row
+            })
+            .collect();
+        let able = makings
+            .iter()
+            .map(|row| (0..row.len()).filter(|&m| row[m].is_some()).collect())
+            .collect();
+        let before = plates
+            .iter()
+            .map(|plate| plan.of(plate.seq).map(|place| place.printer.0))
+            .collect();
+        Self {
+            ground,
+            frozen: Occupied::by(ground, &frozen),
+            plates,
+            makings,
+            able,
+            before,
+            now,
+        }
+    }
+
+    fn place(&self, machine: usize, job: usize, free: i64) -> Option<Assignment> {
+        let (plate, making) = (self.plates[job], self.makings[job][machine]?);
+        let from = plate.release.max(self.now).max(Minute(free));
+        earliest(self.ground, &self.frozen, plate, &making, from, None)
+    }
+}
+
+impl Shop for Floor<'_> {
+    fn jobs(&self) -> usize {
+        self.plates.len()
+    }
+
+    fn machines(&self) -> usize {
+        self.ground.region().printers.len()
+    }
+
+    fn able(&self, job: usize) -> &[usize] {
+        &self.able[job]
+    }
+
+    fn step(&self, machine: usize, job: usize, free: i64) -> Option<Step> {
+        let place = self.place(machine, job, free)?;
+        let plate = self.plates[job];
+        let late = plate
+            .promise
+            .map_or(0, |promise| (place.arrives - promise.arrival).0.max(0));
+        let broken = if late > 0 { BROKEN_MIN } else { 0 };
+        let moved = match self.before[job] {
+            Some(before) if before != machine => OTHER_PRINTER,
+            _ => 0,
+        };
+        let wait = (place.arrives - plate.release).0;
+        Some(Step {
+            free: place.cleared.0,
+            cost: LATE * (broken + late) + wait + moved,
+        })
+    }
+
+    fn open(&self, _: usize) -> i64 {
+        self.now.0
+    }
+
+    fn absent(&self, job: usize) -> i64 {
+        let promised = i64::from(self.plates[job].promise.is_some());
+        LATE * (1 + promised) * NEVER_MIN
+    }
+
+    fn urgency(&self, job: usize) -> i64 {
+        let promise = self.plates[job].promise;
+        promise.map_or(i64::MAX, |promise| promise.arrival.0)
+    }
+}
+
+/// The movable plates in the best order found within `steps`; frozen places stay. Whether that is
+/// better than the plan at hand is for the caller to say.
+pub(crate) fn reordered<'a>(
+    ground: &'a Ground<'a>,
+    plates: &[&'a Plate],
+    plan: &Plan,
+    now: Minute,
+    steps: usize,
+) -> Plan {
+    let floor = Floor::of(ground, plates, plan, now);
+    let found = search(&floor, &mut Dice::seeded(SEED), &mut Steps(steps as u64));
+    let mut out = Plan {
+        assignments: plan
+            .assignments
+            .iter()
+            .filter(|a| a.frozen)
+            .copied()
+            .collect(),
+    };
+    for (machine, line) in found.on.iter().enumerate() {
+        let mut free = floor.open(machine);
+        for &job in line {
+            let place = floor.place(machine, job, free);
+            let place = place.expect("the search only plans what can be done");
+            free = place.cleared.0;
+            out.put(place);
+        }
+    }
+    out
+}
+
+/// One stream for all: the same plan and plates are ordered the same way.
+const SEED: u64 = 1;

@@ -1,0 +1,147 @@
+//! The runs of one printer, one after another, as they were known at the time.
+
+use std::collections::BTreeMap;
+
+use super::{Known, PrinterPrior, Sheet, expected};
+use crate::counting::{NotCounted, Run, time_counts};
+use crate::drift::{Chart, Drift};
+use crate::factor::{Factor, Next};
+use crate::stats::{Tally, normal_quantile, student_chance};
+use crate::yields::Yield;
+
+/// A run further off than so many spreads is taken as that far off. Common practice, no source.
+const MOST_SPREADS: f64 = 4.0;
+/// A drift is told for so many counted runs after it was found. Common practice, no source.
+const TOLD_FOR: usize = 10;
+
+/// What a printer's own runs came to.
+#[derive(Debug)]
+pub(super) struct Folded {
+    noise: f64,
+    prior: Factor,
+    /// Sheets and logarithms that count, since the last drift.
+    times: Vec<(String, f64)>,
+    chart: Chart,
+    before_drift: usize,
+    drift: Option<Drift>,
+    not_counted: [usize; 3],
+    pulled_in: usize,
+    plates: BTreeMap<String, (usize, f64)>,
+}
+
+pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
+    let mut out = Folded {
+        noise,
+        prior,
+        times: Vec::new(),
+        chart: Chart::default(),
+        before_drift: 0,
+        drift: None,
+        not_counted: [0; 3],
+        pulled_in: 0,
+        plates: BTreeMap::new(),
+    };
+    for run in runs {
+        let (plates, good) = out.plates.entry(run.sheet.clone()).or_default();
+        *plates += 1;
+        *good += f64::from(run.good.min(run.copies)) / f64::from(run.copies.max(1));
+        match time_counts(run) {
+            Ok(y) => out.add(&run.sheet, y),
+            Err(why) => out.not_counted[why as usize] += 1,
+        }
+    }
+    out
+}
+
+impl Folded {
+    /// One more time that counts.
+    fn add(&mut self, sheet: &str, y: f64) {
+        let next = self.next_of(sheet);
+        let spreads = (y - next.centre) / next.scale;
+        let held = spreads.clamp(-MOST_SPREADS, MOST_SPREADS);
+        self.pulled_in += usize::from(spreads.abs() > MOST_SPREADS);
+        let taken = next.centre + held * next.scale;
+        self.times.push((sheet.to_owned(), taken));
+        if let Some(drift) = &mut self.drift {
+            drift.since += 1;
+        }
+        if let Some((side, runs)) = self.chart.add(residual(&next, held)) {
+            self.drift = Some(Drift {
+                side,
+                runs,
+                since: 0,
+            });
+            let old = self.times.len().saturating_sub(runs);
+            self.times.drain(..old);
+            self.before_drift += old;
+            self.chart = Chart::default();
+        }
+    }
+
+    fn next_of(&self, sheet: &str) -> Next {
+        let mut sheets = self.by_sheet();
+        let own = sheets.remove(sheet).unwrap_or_default();
+        let others = sheets.values();
+        let others = others.fold(self.prior, |factor, times| factor.after(times));
+        expected(others, self.noise, own)
+    }
+
+    fn by_sheet(&self) -> BTreeMap<&str, Tally> {
+        let mut out: BTreeMap<&str, Tally> = BTreeMap::new();
+        for (sheet, y) in &self.times {
+            out.entry(sheet).or_default().add(*y);
+        }
+        out
+    }
+
+    /// All counted times, whatever the sheet.
+    pub(super) fn whole(&self) -> Tally {
+        let mut out = Tally::default();
+        self.times.iter().for_each(|(_, y)| out.add(*y));
+        out
+    }
+
+    pub(super) fn known(self, printer: &PrinterPrior, prior: Factor, informed: bool) -> Known {
+        let times = self.by_sheet();
+        let sheet = |(code, &(plates, good)): (&String, &(usize, f64))| {
+            let sheet = Sheet {
+                times: times.get(code.as_str()).copied().unwrap_or_default(),
+                plates: plates as f64,
+                good,
+            };
+            (code.clone(), sheet)
+        };
+        let sheets: BTreeMap<String, Sheet> = self.plates.iter().map(sheet).collect();
+        let before = Yield::before(printer.yield_mean);
+        let first_pass = sheets
+            .values()
+            .fold(before, |y, sheet| y.after(sheet.plates, sheet.good));
+        let of = |why: NotCounted| self.not_counted[why as usize];
+        Known {
+            counted: self.times.len(),
+            before_drift: self.before_drift,
+            stopped: of(NotCounted::Stopped),
+            unwitnessed: of(NotCounted::Unwitnessed),
+            unbelieved: of(NotCounted::Unbelieved),
+            pulled_in: self.pulled_in,
+            drift: self.drift.filter(|drift| drift.since < TOLD_FOR),
+            plates: self.plates.values().map(|(plates, _)| plates).sum(),
+            first_pass,
+            informed,
+            prior,
+            noise: self.noise,
+            sheets,
+        }
+    }
+}
+
+/// A residual on the scale of a standard normal, however few runs the expectation rests on: a
+/// self-starting chart needs no runs set apart to begin with.
+///
+/// # Source
+/// Hawkins 1987, Self-starting CUSUM charts; Quesenberry 1991 (both from memory).
+fn residual(next: &Next, spreads: f64) -> f64 {
+    // From the near tail: close to 1 a chance has no digits left.
+    let tail = student_chance(next.freedom, -spreads.abs()).max(f64::MIN_POSITIVE);
+    -normal_quantile(tail) * spreads.signum()
+}

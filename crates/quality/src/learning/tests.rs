@@ -1,0 +1,134 @@
+//! What runs teach, by small cases.
+
+use super::*;
+use crate::drift::Side;
+
+fn printer(name: &str, class: &str) -> PrinterPrior {
+    PrinterPrior {
+        name: name.to_owned(),
+        class: class.to_owned(),
+        noise: USUAL_NOISE,
+        yield_mean: 0.85,
+    }
+}
+
+fn run(printer: &str, sheet: &str, factor: f64) -> Run {
+    Run {
+        printer: printer.to_owned(),
+        sheet: sheet.to_owned(),
+        worked_out_min: 100.0,
+        took_min: 100.0 * factor,
+        witnessed: true,
+        whole: true,
+        copies: 2,
+        good: 2,
+    }
+}
+
+#[test]
+fn nothing_is_claimed_where_nothing_has_run() {
+    let printers = [printer("a", "small"), printer("b", "large")];
+    let learned = learn(&printers, &[run("a", "s", 1.1)]);
+    assert!(learned.next("b", "s").is_none());
+    assert!(learned.next("nowhere", "s").is_none());
+    assert!(learned.printer("b").unwrap().factor().is_none());
+}
+
+#[test]
+fn a_new_sheet_is_expected_where_the_printers_other_sheets_are_but_less_surely() {
+    let runs = vec![run("a", "plain", 1.2); 10];
+    let learned = learn(&[printer("a", "c")], &runs);
+    let (known, new) = (
+        learned.next("a", "plain").unwrap(),
+        learned.next("a", "fine").unwrap(),
+    );
+    assert!((known.median() - 1.2).abs() < 0.01, "{}", known.median());
+    assert!((new.median() - 1.2).abs() < 0.01, "{}", new.median());
+    assert!(new.sigma() > 1.05 * known.sigma());
+}
+
+#[test]
+fn a_new_printer_is_expected_between_its_class_and_the_estimate_and_least_surely() {
+    let printers = [printer("a", "c"), printer("b", "c"), printer("new", "c")];
+    let mut runs = vec![run("a", "plain", 1.2); 10];
+    runs.extend(vec![run("b", "plain", 1.2); 10]);
+    let learned = learn(&printers, &runs);
+    let new = learned.next("new", "plain").unwrap();
+    assert!(
+        1.05 < new.median() && new.median() < 1.15,
+        "{}",
+        new.median()
+    );
+    assert!(new.sigma() > 1.5 * learned.next("a", "plain").unwrap().sigma());
+    assert!(learned.printer("new").unwrap().factor().is_none());
+}
+
+#[test]
+fn runs_that_nobody_saw_end_teach_nothing_of_times_but_count_for_the_yield() {
+    let seen = vec![run("a", "s", 1.0); 5];
+    let mut all = seen.clone();
+    all.extend((0..5).map(|_| Run {
+        witnessed: false,
+        took_min: 190.0,
+        ..run("a", "s", 1.0)
+    }));
+    let (without, with) = (
+        learn(&[printer("a", "c")], &seen),
+        learn(&[printer("a", "c")], &all),
+    );
+    assert_eq!(without.next("a", "s"), with.next("a", "s"));
+    let known = with.printer("a").unwrap();
+    assert_eq!((known.counted, known.unwitnessed, known.plates), (5, 5, 10));
+    assert!(known.first_pass.mean() > without.printer("a").unwrap().first_pass.mean());
+}
+
+#[test]
+fn one_wild_run_moves_the_factor_little_and_is_told() {
+    let mut runs: Vec<Run> = (0..10)
+        .map(|i| run("a", "s", if i % 2 == 0 { 0.97 } else { 1.03 }))
+        .collect();
+    runs.push(run("a", "s", 1.9));
+    let known = learn(&[printer("a", "c")], &runs);
+    let known = known.printer("a").unwrap();
+    assert_eq!((known.pulled_in, known.drift), (1, None));
+    assert!(known.factor().unwrap().median() < 1.03);
+}
+
+#[test]
+fn after_a_drift_the_old_runs_are_no_longer_used_and_it_is_told_for_a_while() {
+    let near = |i: usize, factor: f64| {
+        run(
+            "a",
+            "s",
+            if i.is_multiple_of(2) { 0.95 } else { 1.05 } * factor,
+        )
+    };
+    let mut runs: Vec<Run> = (0..20).map(|i| near(i, 1.0)).collect();
+    runs.extend((0..10).map(|i| near(i, 1.2)));
+    let learned = learn(&[printer("a", "c")], &runs);
+    let known = learned.printer("a").unwrap();
+    let drift = known.drift.unwrap();
+    assert_eq!(drift.side, Side::Slower);
+    assert_eq!(known.before_drift + known.counted, 30);
+    assert!((18..=22).contains(&known.before_drift), "{known:?}");
+    let factor = known.factor().unwrap().median();
+    assert!((1.16..1.24).contains(&factor), "{factor}");
+    runs.extend((0..10).map(|i| near(i, 1.2)));
+    let later = learn(&[printer("a", "c")], &runs);
+    assert_eq!(later.printer("a").unwrap().drift, None);
+}
+
+#[test]
+fn a_sheet_that_fails_has_a_lower_yield_than_the_printers_others() {
+    let mut runs = vec![run("a", "plain", 1.0); 20];
+    runs.extend((0..6).map(|_| Run {
+        good: 0,
+        whole: false,
+        ..run("a", "tall", 0.3)
+    }));
+    let learned = learn(&[printer("a", "c")], &runs);
+    let yields = |sheet| learned.first_pass("a", sheet).unwrap().mean();
+    assert!(yields("tall") < 0.65 && yields("plain") > 0.8);
+    assert!((yields("new") - learned.printer("a").unwrap().first_pass.mean()).abs() < 1e-9);
+    assert_eq!(learned.printer("a").unwrap().stopped, 6);
+}

@@ -1,0 +1,263 @@
+//! What each printer really does: times against the estimate, plates good at the first try, drift.
+
+use partpledge_quality::{Drift, Known, Next, Side};
+use partpledge_units::cast::round_i64;
+use partpledge_workshop::Session;
+
+use crate::words::{capital, many, spelled};
+
+/// A printer in a line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct PrinterRow {
+    pub(crate) printer: String,
+    pub(crate) host: String,
+    pub(crate) says: String,
+}
+
+/// The coordinator's section on printers: those that have run.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Printers {
+    pub(crate) from: String,
+    pub(crate) drifting: Vec<String>,
+    pub(crate) rows: Vec<PrinterRow>,
+}
+
+impl Printers {
+    /// From what finished runs have taught.
+    pub(crate) fn of(session: &Session) -> Self {
+        let terrain = &session.terrain;
+        let mut out = Self::default();
+        for printer in &terrain.region.printers {
+            let known = terrain.learned.printer(&printer.name);
+            let Some(known) = known.filter(|known| known.plates > 0) else {
+                continue;
+            };
+            let host = &terrain.region.sites[printer.site.0].name;
+            out.drifting
+                .extend(known.drift.map(|drift| drifts(&printer.name, drift)));
+            out.rows.push(row(&printer.name, host, known));
+        }
+        out.from = from(terrain.region.printers.len() - out.rows.len());
+        out
+    }
+}
+
+fn from(others: usize) -> String {
+    let others = match others {
+        0 => String::new(),
+        n => format!(
+            " {} no run on record.",
+            capital(&spelled(n, "printer has", "printers have"))
+        ),
+    };
+    format!(
+        "Learned from runs whose end somebody saw. New promises count on it; promises given stay.{others}"
+    )
+}
+
+fn row(name: &str, host: &str, known: &Known) -> PrinterRow {
+    let time = match (known.factor(), known.usual()) {
+        (Some(factor), Some(next)) => {
+            format!("{}; {}", time(&factor, known.counted), likely(&next))
+        }
+        _ => "has no run whose time counts".to_owned(),
+    };
+    let left_out = not_counted(known);
+    PrinterRow {
+        printer: name.to_owned(),
+        host: host.to_owned(),
+        says: format!("{time}. {}{left_out}", good(known)),
+    }
+}
+
+/// `takes 8 % longer than worked out, from 14 runs`.
+fn time(factor: &Next, runs: usize) -> String {
+    let from = many(count(runs), "run", "runs");
+    format!(
+        "takes {} worked out, from {from}",
+        against(factor.median(), "as long as")
+    )
+}
+
+/// `8 % longer than`, `5 % less time than`, or what stands for the same.
+fn against(factor: f64, same: &str) -> String {
+    match percent(factor - 1.0) {
+        0 => same.to_owned(),
+        more @ 1.. => format!("{more} % longer than"),
+        less => format!("{} % less time than", -less),
+    }
+}
+
+/// `8 in 10 runs take between 2 % less and 15 % longer`.
+fn likely(next: &Next) -> String {
+    let [low, high] = [0.1, 0.9].map(|p| percent(next.quantile(p) - 1.0));
+    let range = match (low, high) {
+        (0.., _) => format!("{low} % and {high} % longer"),
+        (_, ..=0) => format!("{} % and {} % less", -low, -high),
+        _ => format!("{} % less and {high} % longer", -low),
+    };
+    format!("8 in 10 runs take between {range}")
+}
+
+fn good(known: &Known) -> String {
+    let (low, high) = known.first_pass.interval(0.9);
+    format!(
+        "Of 100 plates we expect {} good at the first try, likely {} to {}; it has made {}.",
+        percent(known.first_pass.mean()),
+        percent(low),
+        percent(high),
+        many(count(known.plates), "plate", "plates")
+    )
+}
+
+/// Which runs say nothing of times, and why.
+fn not_counted(known: &Known) -> String {
+    let parts = [
+        (known.unwitnessed, "ended unseen"),
+        (known.stopped, "stopped early"),
+        (known.unbelieved, "noted at the wrong time"),
+        (known.before_drift, "from before it changed"),
+    ];
+    let some = parts.iter().filter(|(n, _)| *n > 0);
+    let mut said: Vec<String> = some.map(|(n, why)| format!("{n} {why}")).collect();
+    if known.pulled_in > 0 {
+        said.push(format!("{} only in part, being far off", known.pulled_in));
+    }
+    if said.is_empty() {
+        return String::new();
+    }
+    format!(" Not counted for its time: {}.", said.join(", "))
+}
+
+/// A drift, and what to do about it (common practice, no source).
+fn drifts(name: &str, drift: Drift) -> String {
+    let way = match drift.side {
+        Side::Slower => "slower",
+        Side::Faster => "faster",
+    };
+    let runs = count(drift.runs + drift.since);
+    let last = match runs {
+        1 => "its last run does not fit the ones".to_owned(),
+        _ => format!("its last {runs} runs don’t fit the ones"),
+    };
+    format!(
+        "{name} runs {way} than it did: {last} before. Check belts and nozzle, then print the calibration piece."
+    )
+}
+
+fn percent(share: f64) -> i64 {
+    round_i64((share * 100.0).round()).unwrap_or(0)
+}
+
+fn count(n: usize) -> i64 {
+    i64::try_from(n).unwrap_or(i64::MAX)
+}
+
+/// A list with a drift in it.
+#[cfg(test)]
+pub(crate) fn sample() -> Printers {
+    use crate::pages::samples::AWKWARD;
+    Printers {
+        from: from(35),
+        drifting: vec![drifts(
+            AWKWARD,
+            Drift {
+                side: Side::Slower,
+                runs: 5,
+                since: 2,
+            },
+        )],
+        rows: vec![PrinterRow {
+            printer: AWKWARD.to_owned(),
+            host: AWKWARD.to_owned(),
+            says: "takes 8 % longer than worked out, from 14 runs.".to_owned(),
+        }],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use partpledge_quality::{PrinterPrior, Run, learn};
+
+    use super::*;
+
+    fn known(runs: &[(f64, bool)]) -> Known {
+        let prior = PrinterPrior {
+            name: "Teal".to_owned(),
+            class: "standard".to_owned(),
+            noise: 0.06,
+            yield_mean: 0.9,
+        };
+        let run = |&(factor, witnessed): &(f64, bool)| Run {
+            printer: "Teal".to_owned(),
+            sheet: "pla-plain".to_owned(),
+            worked_out_min: 100.0,
+            took_min: 100.0 * factor,
+            witnessed,
+            whole: true,
+            copies: 1,
+            good: 1,
+        };
+        let runs: Vec<Run> = runs.iter().map(run).collect();
+        learn(&[prior], &runs).printer("Teal").unwrap().clone()
+    }
+
+    #[test]
+    fn a_printer_is_said_in_plain_words() {
+        let mut runs = vec![(1.08, true); 14];
+        runs.extend([(4.0, false); 2]);
+        let row = row("Teal", "Brindlemoor School", &known(&runs));
+        let [from, until] = [
+            "takes 8 % longer than worked out, from 14 runs; 8 in 10 runs take between ",
+            "; it has made 16 plates. Not counted for its time: 2 ended unseen.",
+        ];
+        assert!(
+            row.says.starts_with(from) && row.says.ends_with(until),
+            "{}",
+            row.says
+        );
+        let good = " longer. Of 100 plates we expect 96 good at the first try, likely ";
+        assert!(row.says.contains(good), "{}", row.says);
+    }
+
+    #[test]
+    fn faster_and_equal_have_words_of_their_own() {
+        let said = |factor: f64| {
+            let known = known(&[(factor, true); 30]);
+            (
+                time(&known.factor().unwrap(), 1),
+                likely(&known.usual().unwrap()),
+            )
+        };
+        let (takes, range) = said(0.9);
+        assert_eq!(takes, "takes 10 % less time than worked out, from 1 run");
+        assert!(
+            range.ends_with(" % less") && range.contains(" % and "),
+            "{range}"
+        );
+        let (takes, range) = said(1.0);
+        assert_eq!(takes, "takes as long as worked out, from 1 run");
+        assert!(
+            range.contains(" % less and ") && range.ends_with(" % longer"),
+            "{range}"
+        );
+        let unseen = row("Teal", "here", &known(&[(1.0, false)])).says;
+        assert!(
+            unseen.starts_with("has no run whose time counts. Of 100 "),
+            "{unseen}"
+        );
+    }
+
+    #[test]
+    fn a_drift_is_told_with_what_to_do() {
+        let mut runs = [(0.97, true), (1.03, true)].repeat(8);
+        runs.extend([(1.25, true); 4]);
+        let drift = known(&runs).drift.unwrap();
+        let says = drifts("Teal", drift);
+        assert!(
+            says.starts_with("Teal runs slower than it did: its last "),
+            "{says}"
+        );
+        assert!(says.ends_with("Check belts and nozzle, then print the calibration piece."));
+    }
+}

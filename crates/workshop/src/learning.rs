@@ -1,0 +1,240 @@
+//! What finished runs teach, put where quotes, plans and forecasts find it.
+//!
+//! The region file's numbers are what is believed of a printer before any run. Promises and slots
+//! stay as they were decided; how long a plate is *likely* to take follows what is known now.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use partpledge_catalogue::Catalogue;
+use partpledge_catalogue::region::PrinterEntry;
+use partpledge_planning_model::{Plate, Printer, PrinterIx};
+use partpledge_quality::counting::EARLIEST_END_SHARE;
+use partpledge_quality::{Known, PrinterPrior, Run, learn, stats::ONE_IN_TEN};
+use partpledge_records::{FinishedRun, Floor, KeptPlate, StepKind};
+use partpledge_units::cast::ceil_i64;
+use partpledge_units::time::{Minute, Minutes};
+
+use crate::books::Books;
+use crate::session::Session;
+use crate::terrain::Terrain;
+
+/// Length of a run where none is known, h. Common practice, no source.
+const USUAL_RUN_H: f64 = 4.0;
+/// Chance of losing a run below which the region file as good as says that none ever is.
+const HARDLY_EVER: f64 = 1e-3;
+
+/// How long a plate takes on a printer, as far as is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Band {
+    /// One run in ten is shorter.
+    pub low: Minutes,
+    /// Half are longer.
+    pub middle: Minutes,
+    /// Nine in ten are shorter; what the printer is kept for.
+    pub high: Minutes,
+}
+
+impl fmt::Display for Band {
+    /// `4 h 10, 9 in 10 under 4 h 40`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, 9 in 10 under {}", self.middle, self.high)
+    }
+}
+
+impl Terrain {
+    /// Takes what finished runs teach in place of the region file's numbers.
+    pub fn learn_from(&mut self, runs: &[FinishedRun]) {
+        let hours = usual_hours(runs);
+        let hours_of = |name: &str| hours.get(name).copied().unwrap_or(USUAL_RUN_H);
+        let priors: Vec<PrinterPrior> = (self.file.printers.iter())
+            .map(|entry| prior(entry, hours_of(&entry.name)))
+            .collect();
+        let runs: Vec<Run> = runs.iter().map(to_run).collect();
+        self.learned = learn(&priors, &runs);
+        for (printer, entry) in self.region.printers.iter_mut().zip(&self.file.printers) {
+            if let Some(known) = self.learned.printer(&printer.name) {
+                believe(printer, entry, known, hours_of(&entry.name));
+            }
+        }
+    }
+
+    /// How long something worked out at that many minutes takes on a printer.
+    #[must_use]
+    pub fn band(&self, printer: PrinterIx, sheet: &str, worked_out: Minutes) -> Band {
+        let printer = &self.region.printers[printer.0];
+        let [low, middle, high] = match self.learned.next(&printer.name, sheet) {
+            Some(next) => [0.1, 0.5, 0.9].map(|p| next.quantile(p)),
+            None => [-ONE_IN_TEN, 0.0, ONE_IN_TEN].map(|z| (z * printer.time_sigma).exp()),
+        };
+        let times = |factor: f64| {
+            let minutes = worked_out.0 as f64 * factor;
+            // A whole number times exactly one must not be rounded up by a last digit.
+            Minutes(ceil_i64(minutes - 1e-9).unwrap_or(worked_out.0).max(1))
+        };
+        let middle = times(middle);
+        Band {
+            low: times(low).min(middle),
+            middle,
+            high: times(high).max(middle),
+        }
+    }
+
+    /// Whether people had been there, without a break, since before a run could have ended when
+    /// its end was noted. Otherwise it may have ended unseen, any time before.
+    #[must_use]
+    pub fn end_seen(
+        &self,
+        printer: PrinterIx,
+        (start, worked_out): (Minute, Minutes),
+        noted: Minute,
+    ) -> bool {
+        let shortest = ceil_i64(worked_out.0 as f64 * EARLIEST_END_SHARE).unwrap_or(0);
+        let could_end = start + Minutes(shortest);
+        let site = &self.region.sites[self.region.printers[printer.0].site.0];
+        let mut windows = site.staffed.as_slice().iter();
+        windows.any(|there| there.from <= could_end && (there.from..=there.until).contains(&noted))
+    }
+}
+
+/// Mean length of each printer's runs as worked out, h.
+fn usual_hours(runs: &[FinishedRun]) -> BTreeMap<&str, f64> {
+    let mut sums: BTreeMap<&str, (f64, f64)> = BTreeMap::new();
+    for run in runs {
+        let (minutes, many) = sums.entry(&run.printer).or_default();
+        *minutes += run.worked_out_min as f64;
+        *many += 1.0;
+    }
+    let mean = |(name, (minutes, many))| (name, minutes / many / 60.0);
+    sums.into_iter().map(mean).collect()
+}
+
+/// The chance that the region file gives for losing a run of that length.
+fn lost(entry: &PrinterEntry, hours: f64) -> f64 {
+    1.0 - (1.0 - entry.start_failure) * (-entry.failures_per_hour * hours).exp()
+}
+
+fn prior(entry: &PrinterEntry, hours: f64) -> PrinterPrior {
+    PrinterPrior {
+        name: entry.name.clone(),
+        class: entry.class.clone(),
+        noise: entry.time_sigma,
+        yield_mean: 1.0 - lost(entry, hours),
+    }
+}
+
+fn to_run(run: &FinishedRun) -> Run {
+    Run {
+        printer: run.printer.clone(),
+        sheet: run.sheet.clone(),
+        worked_out_min: run.worked_out_min as f64,
+        took_min: (run.ended_at.0 - run.started_at.0) as f64 / 60_000.0,
+        witnessed: run.witnessed,
+        whole: run.whole,
+        copies: run.copies,
+        good: run.good,
+    }
+}
+
+fn believe(printer: &mut Printer, entry: &PrinterEntry, known: &Known, hours: f64) {
+    printer.time_sigma = known.usual().map_or(entry.time_sigma, |next| next.sigma());
+    (printer.start_failure, printer.failures_per_hour) = rates(entry, known, hours);
+}
+
+/// Chance of losing the first layers, and losses an hour after them: the file's, both taken as many
+/// times as makes its usual run come out good as often as was learned (chances of staying whole
+/// multiply; derived here).
+fn rates(entry: &PrinterEntry, known: &Known, hours: f64) -> (f64, f64) {
+    let file = (entry.start_failure, entry.failures_per_hour);
+    if known.plates == 0 {
+        return file;
+    }
+    let (was, is) = (lost(entry, hours), 1.0 - known.first_pass.mean());
+    if was < HARDLY_EVER {
+        return (is, file.1);
+    }
+    let times: f64 = (1.0 - is).ln() / (1.0 - was).ln();
+    (1.0 - (1.0 - file.0).powf(times), file.1 * times)
+}
+
+/// Code of the sheet that a plate is made with: its request's, else the plain one of its material.
+pub(crate) fn sheet_of<'a>(catalogue: &'a Catalogue, kept: &'a KeptPlate) -> &'a str {
+    let plain = || catalogue.plain_sheet(&kept.plate.material);
+    match &kept.sheet {
+        Some(code) => code,
+        None => plain().map_or("", |sheet| sheet.code.as_str()),
+    }
+}
+
+/// The floor with every plate as likely to last as is known now.
+pub(crate) fn as_known(session: &Session, mut floor: Floor) -> Floor {
+    let sheets: BTreeMap<_, String> = (floor.kept.iter())
+        .map(|kept| {
+            (
+                kept.plate.seq,
+                sheet_of(&session.catalogue, kept).to_owned(),
+            )
+        })
+        .collect();
+    let kept = floor.kept.iter_mut().map(|kept| &mut kept.plate);
+    for plate in kept.chain(&mut floor.plates).chain(&mut floor.past) {
+        let sheet = sheets.get(&plate.seq).map_or("", String::as_str);
+        for making in &mut plate.makings {
+            let band = session
+                .terrain
+                .band(making.printer, sheet, making.worked_out);
+            making.likely = band.middle;
+        }
+    }
+    floor
+}
+
+/// How long a plate takes on a printer as far as is known now; `None` when it can't be made there.
+#[must_use]
+pub fn band_of(session: &Session, kept: &KeptPlate, printer: PrinterIx) -> Option<Band> {
+    let mut makings = kept.plate.makings.iter();
+    let making = makings.find(|making| making.printer == printer)?;
+    let sheet = sheet_of(&session.catalogue, kept);
+    Some(session.terrain.band(printer, sheet, making.worked_out))
+}
+
+/// A plate that is made up anew is expected and kept room for by what is known now.
+pub(crate) fn expected_anew(terrain: &Terrain, plate: Plate, sheet: &str) -> Plate {
+    let mut plate = plate;
+    for making in &mut plate.makings {
+        let band = terrain.band(making.printer, sheet, making.worked_out);
+        (making.nominal, making.likely, making.reserved) = (band.middle, band.middle, band.high);
+    }
+    plate
+}
+
+/// The run of a plate that ends now, as it is learned from: so many copies good, whole or not.
+/// Nothing when its printer has left the region meanwhile.
+pub(crate) fn ended_run(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+    (good, whole): (u32, bool),
+) -> Vec<FinishedRun> {
+    let terrain = &session.terrain;
+    let run = || {
+        let started = books.step(kept.plate.seq.0, StepKind::Started)?;
+        let printer = terrain.printer_of(&started.printer)?;
+        let mut makings = kept.plate.makings.iter();
+        let making = makings.find(|making| making.printer == printer)?;
+        let begun = (Minute::at_or_after(started.at), making.worked_out);
+        Some(FinishedRun {
+            plate: kept.plate.seq.0,
+            printer: started.printer.clone(),
+            sheet: sheet_of(&session.catalogue, kept).to_owned(),
+            worked_out_min: making.worked_out.0,
+            started_at: started.at,
+            ended_at: session.now,
+            copies: kept.plate.copies,
+            good,
+            whole,
+            witnessed: terrain.end_seen(printer, begun, session.minute()),
+        })
+    };
+    run().into_iter().collect()
+}
