@@ -43,6 +43,8 @@ pub struct PrinterClass {
     pub levelling_s: f64,
     /// Whether a closed housing keeps the air around the part warm.
     pub enclosed: bool,
+    /// Power on its rating plate, W.
+    pub rated_power_w: f64,
     /// Spread of the real over the estimated time: standard deviation of its logarithm.
     pub time_sigma: f64,
     /// Codes of the materials it takes.

@@ -5,16 +5,20 @@
 //! that is not there or a value out of range is an error with its place, never a surprise later.
 
 pub mod class;
+pub mod costs;
 pub mod material;
 pub mod read;
 pub mod region;
 pub mod sheet;
+pub mod strength;
 
 pub use class::PrinterClass;
+pub use costs::Costs;
 pub use material::{Material, Warping};
 pub use read::{Catalogue, CatalogueError};
 pub use region::{RegionFile, RegionFileError};
 pub use sheet::{InfillPattern, ProcessSheet};
+pub use strength::{Drying, Strength};
 
 /// Diameter in mm of the filament that every printer class here takes.
 pub const FILAMENT_DIAMETER_MM: f64 = 1.75;

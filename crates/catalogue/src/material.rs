@@ -2,6 +2,8 @@
 
 use serde::Deserialize;
 
+use crate::strength::{Drying, Strength};
+
 /// How strongly a material pulls its corners off the bed while it cools.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
 #[serde(rename_all = "lowercase")]
@@ -42,6 +44,10 @@ pub struct Material {
     pub cautions: Vec<String>,
     /// Where the numbers come from, with how far they were verified.
     pub source: String,
+    /// What printed pieces bear.
+    pub strength: Strength,
+    /// How its spools are dried.
+    pub drying: Drying,
 }
 
 impl Material {

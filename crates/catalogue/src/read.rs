@@ -1,9 +1,10 @@
 //! The reader of the data files, and what it refuses.
 
+use partpledge_units::money::MoneyError;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
-use crate::class::PrinterClass;
+use crate::class::{PrinterClass, ROOM_C};
 use crate::material::Material;
 use crate::sheet::ProcessSheet;
 
@@ -22,13 +23,14 @@ pub struct Catalogue {
 ///
 /// 1. Each file is TOML with the fields of its kind and no others. 2. Each lists at least one
 ///    entry. 3. A code comes once. 4. Materials that a sheet or class names are there.
-/// 5. Each number is in its range.
+/// 5. Each number is in its range. 6. Every material and class has a price.
+/// 7. The currency is a code of ISO 4217.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum CatalogueError {
     /// Rule 1; the reader's own words say where.
     #[error("{file}: {message}")]
     Syntax {
-        /// `materials`, `sheets` or `printer-classes`.
+        /// `materials`, `sheets`, `printer-classes` or `costs`.
         file: &'static str,
         /// What the reader met, with line and column.
         message: String,
@@ -57,6 +59,17 @@ pub enum CatalogueError {
         /// The material it names.
         material: String,
     },
+    /// Rule 6.
+    #[error("{file}: there is no price for '{code}'")]
+    NoPrice {
+        /// Which file.
+        file: &'static str,
+        /// The material or class without a price.
+        code: String,
+    },
+    /// Rule 7.
+    #[error("{file}: {0}", file = "costs")]
+    Currency(#[from] MoneyError),
     /// Rule 5.
     #[error("{file}: '{code}' has {field} = {value}; it must be from {low} to {high}")]
     OutOfRange {
@@ -84,10 +97,15 @@ impl CatalogueError {
             Self::Empty { .. } => "catalogue-empty",
             Self::Duplicate { .. } => "catalogue-duplicate",
             Self::UnknownMaterial { .. } => "catalogue-unknown-material",
+            Self::NoPrice { .. } => "catalogue-no-price",
+            Self::Currency(_) => "catalogue-currency",
             Self::OutOfRange { .. } => "catalogue-out-of-range",
         }
     }
 }
+
+/// Drying stays this far under the glass transition, °C. Common practice, no source.
+const DRYING_MARGIN_C: f64 = 10.0;
 
 const MATERIALS: &str = "materials";
 const SHEETS: &str = "sheets";
@@ -208,14 +226,17 @@ impl Catalogue {
     }
 }
 
-fn toml_file<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, CatalogueError> {
+pub(crate) fn toml_file<T: DeserializeOwned>(
+    file: &'static str,
+    text: &str,
+) -> Result<T, CatalogueError> {
     toml::from_str(text).map_err(|error| CatalogueError::Syntax {
         file,
         message: error.to_string(),
     })
 }
 
-fn check_codes<'a>(
+pub(crate) fn check_codes<'a>(
     file: &'static str,
     codes: impl Iterator<Item = &'a str>,
 ) -> Result<(), CatalogueError> {
@@ -236,9 +257,13 @@ fn check_codes<'a>(
 }
 
 /// Name, value, least, greatest.
-type Range = (&'static str, f64, f64, f64);
+pub(crate) type Range = (&'static str, f64, f64, f64);
 
-fn check_ranges(file: &'static str, code: &str, ranges: &[Range]) -> Result<(), CatalogueError> {
+pub(crate) fn check_ranges(
+    file: &'static str,
+    code: &str,
+    ranges: &[Range],
+) -> Result<(), CatalogueError> {
     for &(field, value, low, high) in ranges {
         // Written so that NaN, which TOML can spell, is out of every range.
         if !(value >= low && value <= high) {
@@ -275,6 +300,46 @@ fn check_material(material: &Material) -> Result<(), CatalogueError> {
         ("bed_range_c[0]", bed_low, 0.0, 250.0),
         ("bed_range_c[1]", bed_high, bed_low, 250.0),
         ("bed_c", material.bed_c, bed_low, bed_high),
+    ];
+    check_ranges(MATERIALS, &material.code, &ranges)?;
+    check_strength(material)?;
+    check_drying(material)
+}
+
+fn check_strength(material: &Material) -> Result<(), CatalogueError> {
+    let strength = &material.strength;
+    let [mpa_low, mpa_high] = strength.in_plane_mpa;
+    let [ratio_low, ratio_high] = strength.across_ratio;
+    let [young_low, young_high] = strength.young_gpa;
+    let [soft_low, soft_high] = strength.glass_transition_c;
+    let ranges = [
+        ("strength.in_plane_mpa[0]", mpa_low, 1.0, 500.0),
+        ("strength.in_plane_mpa[1]", mpa_high, mpa_low, 500.0),
+        ("strength.across_ratio[0]", ratio_low, 0.05, 1.0),
+        ("strength.across_ratio[1]", ratio_high, ratio_low, 1.0),
+        ("strength.young_gpa[0]", young_low, 0.001, 100.0),
+        ("strength.young_gpa[1]", young_high, young_low, 100.0),
+        ("strength.glass_transition_c[0]", soft_low, -100.0, 300.0),
+        ("strength.glass_transition_c[1]", soft_high, soft_low, 300.0),
+    ];
+    check_ranges(MATERIALS, &material.code, &ranges)
+}
+
+/// Drying must not soften the filament on its spool; what is soft at room temperature can't.
+fn check_drying(material: &Material) -> Result<(), CatalogueError> {
+    let [low_c, high_c] = material.drying.temperature_c;
+    let [short_h, long_h] = material.drying.hours;
+    let softens_c = material.strength.glass_transition_c[0];
+    let hottest_c = if softens_c > ROOM_C {
+        softens_c - DRYING_MARGIN_C
+    } else {
+        material.nozzle_range_c[0]
+    };
+    let ranges = [
+        ("drying.temperature_c[0]", low_c, 30.0, hottest_c),
+        ("drying.temperature_c[1]", high_c, low_c, hottest_c),
+        ("drying.hours[0]", short_h, 0.5, 48.0),
+        ("drying.hours[1]", long_h, short_h, 48.0),
     ];
     check_ranges(MATERIALS, &material.code, &ranges)
 }
@@ -366,6 +431,7 @@ fn check_class(class: &PrinterClass) -> Result<(), CatalogueError> {
         ("nozzle_max_c", class.nozzle_max_c, 100.0, 600.0),
         ("bed_max_c", class.bed_max_c, 0.0, 300.0),
         ("levelling_s", class.levelling_s, 0.0, 3600.0),
+        ("rated_power_w", class.rated_power_w, 10.0, 10_000.0),
         ("time_sigma", class.time_sigma, 0.0, 1.0),
     ];
     check_ranges(CLASSES, &class.code, &ranges)

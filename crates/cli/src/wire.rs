@@ -1,13 +1,18 @@
 //! The command line's JSON, field by field as the contract has it.
 
+use partpledge_catalogue::Costs;
+use partpledge_costing::{Cost, NO_PAYMENTS};
 use partpledge_mesh::Facts;
 use partpledge_orientation::Choice;
 use partpledge_printability::{Finding, UnitJudgement, lesson};
 use partpledge_records::stored::PledgeDocument;
 use partpledge_toolpath::Estimate;
+use partpledge_toolpath::strength::CAUTION;
 use partpledge_units::local::Zone;
+use partpledge_units::money::Money;
 use partpledge_units::time::Minute;
 use partpledge_workshop::intake::{JudgedFile, JudgedPart};
+use partpledge_workshop::taking::{Taking, own_axes};
 use serde_json::{Map, Value, json};
 
 /// Facts of one part.
@@ -187,6 +192,71 @@ pub(crate) fn estimate(estimate: &Estimate, part: &JudgedPart) -> Map<String, Va
         "support_g": estimate.support_g,
         "orientation": { "name": part.standing.name, "rotation": part.standing.rotation },
         "spread": { "p10": estimate.spread.p10_s, "p90": estimate.spread.p90_s },
+    }))
+}
+
+pub(crate) fn range([low, high]: [f64; 2]) -> Value {
+    json!({ "low": low, "high": high })
+}
+
+/// A cost in whole minor units, with the digits that a minor unit is.
+pub(crate) fn cost(cost: &Cost, costs: &Costs) -> Value {
+    let range = |[low, high]: [Money; 2]| json!({ "low": low.minor, "high": high.minor });
+    json!({
+        "currency": costs.currency.to_string(),
+        "decimals": costs.rates.decimals,
+        "low": cost.total[0].minor,
+        "high": cost.total[1].minor,
+        "filament": cost.filament.minor,
+        "energy": range(cost.energy),
+        "wear": range(cost.wear),
+        "labour": cost.labour.minor,
+        "per_good_part": range(cost.per_good_part),
+        "note": NO_PAYMENTS,
+    })
+}
+
+/// What one copy takes beside time, and bears; layers are counted from 1, ways are in the part's own axes.
+pub(crate) fn taking(taking: &Taking, part: &JudgedPart, costs: &Costs) -> Map<String, Value> {
+    let axis = |[x, y]: [f64; 2]| own_axes(&part.standing.rotation, [x, y, 0.0]);
+    let weak = taking.weak.map(|weak| {
+        let (pull, bending) = (weak.pull, weak.bending);
+        json!({
+            "layer": pull.layer + 1,
+            "height_mm": pull.height_mm,
+            "area_mm2": pull.area_mm2,
+            "pull_n": range(pull.load_n),
+            "bending_nm": {
+                "axis": axis(bending.axis),
+                "low": bending.moment_nm[0],
+                "high": bending.moment_nm[1],
+                "layer": bending.layer + 1,
+                "height_mm": bending.height_mm,
+                "arm_mm": bending.arm_mm,
+                "modulus_mm3": bending.modulus_mm3,
+                "load_n": range(bending.load_n),
+                "slender": bending.slender,
+            },
+            "caution": CAUTION,
+        })
+    });
+    let lighter = taking.lighter.iter().map(|v| {
+        json!({
+            "walls": v.walls,
+            "infill_percent": v.infill_percent,
+            "mass_g": v.mass_g,
+            "print_time_s": v.print_time_s,
+            "mass_ratio": v.mass_ratio,
+            "time_ratio": v.time_ratio,
+            "stiffness_ratio": v.stiffness_ratio,
+            "pull_ratio": v.pull_ratio,
+        })
+    });
+    object(json!({
+        "energy_wh": range(taking.energy_wh),
+        "cost": cost(&taking.cost, costs),
+        "weakest_layer": weak,
+        "lighter": lighter.collect::<Vec<_>>(),
     }))
 }
 

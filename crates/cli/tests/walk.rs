@@ -13,3 +13,5 @@ mod program;
 mod retime;
 #[path = "walk/server_crash.rs"]
 mod server_crash;
+#[path = "walk/taking.rs"]
+mod taking;

@@ -51,6 +51,8 @@ pub struct LayerPaths {
     pub bead_mm2: f64,
     /// Its lines.
     pub lines: Vec<Line>,
+    /// Where the inside is sparse: a share of it is filled, everything else is solid.
+    pub sparse: Outlines,
     /// How far the head moves from the end of the layer below to the first line, mm.
     pub entry_mm: f64,
 }
@@ -221,6 +223,7 @@ fn lay(i: usize, outlines: &Outlines, around: &Around<'_>, sheet: &ProcessSheet)
         height_mm,
         bead_mm2: bead_area_mm2(width_mm, height_mm),
         lines: laying.lines,
+        sparse,
         entry_mm: 0.0,
     }
 }

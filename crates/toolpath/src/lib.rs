@@ -18,10 +18,13 @@ mod plate;
 pub mod program;
 mod rows;
 mod skins;
+pub mod strength;
 mod support;
+mod variants;
 mod walls;
 
 pub use bead::{bead_area_mm2, filament_area_mm2, no_void_spacing_mm};
 pub use estimate::{Estimate, EstimateError, Spread, time};
 pub use layers::{LayerPaths, Line, LineKind, Paths, paths};
 pub use plate::{PlateTime, plate_time};
+pub use variants::{Variant, lighter};

@@ -51,6 +51,48 @@ pub struct Money {
 }
 
 impl Money {
+    /// An amount worked out in minor units, rounded to a whole one: once, at the very end.
+    ///
+    /// # Errors
+    /// [`MoneyError::Overflow`] for what is no number or too large.
+    ///
+    /// ```
+    /// use partpledge_units::money::{Currency, Money};
+    /// let eur = Currency::parse("EUR")?;
+    /// assert_eq!(Money::rounded(754.589_2, eur)?.minor, 755);
+    /// # Ok::<(), partpledge_units::money::MoneyError>(())
+    /// ```
+    pub fn rounded(minor: f64, currency: Currency) -> Result<Self, MoneyError> {
+        let minor = crate::cast::round_i64(minor).ok_or(MoneyError::Overflow)?;
+        Ok(Self { minor, currency })
+    }
+
+    /// In whole units with as many decimals as the currency has, such as `7.55 EUR`.
+    ///
+    /// `decimals` is how many digits the minor unit is, by ISO 4217: 2 for EUR, 0 for JPY.
+    ///
+    /// ```
+    /// use partpledge_units::money::{Currency, Money};
+    /// let money = Money { minor: 705, currency: Currency::parse("EUR")? };
+    /// assert_eq!((money.in_words(2), money.in_words(0)), ("7.05 EUR".to_owned(), "705 EUR".to_owned()));
+    /// # Ok::<(), partpledge_units::money::MoneyError>(())
+    /// ```
+    #[must_use]
+    pub fn in_words(self, decimals: u8) -> String {
+        let sign = if self.minor < 0 { "-" } else { "" };
+        let size = self.minor.unsigned_abs();
+        let Some(whole) = 10_u64.checked_pow(decimals.into()).filter(|&w| w > 1) else {
+            return format!("{sign}{size} {}", self.currency);
+        };
+        let digits = usize::from(decimals);
+        format!(
+            "{sign}{}.{:0digits$} {}",
+            size / whole,
+            size % whole,
+            self.currency
+        )
+    }
+
     /// The sum of two amounts of one currency.
     ///
     /// # Errors

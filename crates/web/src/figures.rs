@@ -1,6 +1,7 @@
 //! Drawings in ink, worked out here so that templates only write them down.
 
 pub(crate) mod finding;
+pub(crate) mod joint;
 pub(crate) mod layer;
 pub(crate) mod part;
 pub(crate) mod plan;

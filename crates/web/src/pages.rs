@@ -10,6 +10,7 @@ pub(crate) mod plate;
 pub(crate) mod printers;
 pub(crate) mod region;
 pub(crate) mod send;
+pub(crate) mod takes;
 pub(crate) mod ticket;
 pub(crate) mod turn;
 pub(crate) mod unit_ask;

@@ -1,6 +1,7 @@
 //! Application failures: one text for the person, another for the log, never a web word.
 
 use partpledge_catalogue::RegionFileError;
+use partpledge_costing::CostError;
 use partpledge_formats::ReadError;
 use partpledge_plan_check::Violation;
 use partpledge_planning::NoQuote;
@@ -73,6 +74,9 @@ pub enum WorkshopError {
     /// A motion program could not be timed.
     #[error(transparent)]
     Program(#[from] RetimeError),
+    /// It has no cost.
+    #[error(transparent)]
+    Cost(#[from] CostError),
     /// It could not be laid out.
     #[error(transparent)]
     Layout(#[from] LayoutError),
@@ -121,6 +125,7 @@ impl WorkshopError {
             Self::Slice(_) => "cannot-slice",
             Self::Estimate(_) => "cannot-estimate",
             Self::Program(error) => error.code(),
+            Self::Cost(_) => "cannot-cost",
             Self::Layout(error) => error.code(),
             Self::NoQuote(NoQuote::NothingAsked) => "nothing-asked",
             Self::NoQuote(NoQuote::NoPrinter { .. }) => "no-printer",
@@ -162,6 +167,7 @@ impl WorkshopError {
                 "Choose another material or class.".to_owned()
             }
             Self::Program(error) => error.what_to_do().to_owned(),
+            Self::Cost(_) => "Put a price for it into the prices' file.".to_owned(),
             Self::Layout(_) => "Choose a larger bed, or split the part in two.".to_owned(),
             Self::NoQuote(NoQuote::NoPrinter { .. }) => {
                 "Choose another material, make the part smaller, or split it in two.".to_owned()
@@ -191,6 +197,7 @@ impl WorkshopError {
             Self::NeedsChange { .. }
                 | Self::NoQuote(_)
                 | Self::Estimate(_)
+                | Self::Cost(_)
                 | Self::Layout(_)
                 | Self::PlanRefused(_)
                 | Self::TooEarly { .. }

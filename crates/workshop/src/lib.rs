@@ -24,6 +24,7 @@ pub mod sending;
 pub mod session;
 pub mod shelf;
 pub mod showing;
+pub mod taking;
 pub mod terrain;
 mod words;
 

@@ -1,6 +1,6 @@
 //! A plate as it lies on its bed, worked out again from the original file: plan view and 3MF.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use bytes::Bytes;
 use partpledge_plates::Layout;
@@ -124,6 +124,7 @@ pub async fn laid_file(
         parts,
         process,
         orient: stands.orient,
+        weak: OnceLock::new(),
     };
     Ok(session.shelf.keep_laid(&label, laid))
 }

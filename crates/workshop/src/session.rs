@@ -1,8 +1,9 @@
 //! What every use case stands on: catalogue, region, store if there is one, and now.
 
 use std::path::Path;
+use std::sync::Arc;
 
-use partpledge_catalogue::{Catalogue, RegionFile};
+use partpledge_catalogue::{Catalogue, Costs, RegionFile};
 use partpledge_printability::Bed;
 use partpledge_records::{Floor, Outage, Store, StoredRegion};
 use partpledge_units::ids::{IdSource, RegionId};
@@ -18,6 +19,8 @@ use crate::terrain::Terrain;
 pub struct Session {
     /// Materials, sheets, classes.
     pub catalogue: Catalogue,
+    /// Prices; shared, since a session is copied often.
+    pub costs: Arc<Costs>,
     /// The region, with calendars seen from `now`.
     pub terrain: Terrain,
     /// The present moment.
@@ -60,6 +63,7 @@ impl Session {
         let terrain = Terrain::new(file, &self.catalogue, Minute::at_or_after(now))?;
         let session = Self {
             catalogue: self.catalogue.clone(),
+            costs: self.costs.clone(),
             terrain,
             now,
             outages: Vec::new(),
@@ -85,6 +89,7 @@ impl Session {
         let outages = self.outages.iter().chain(more).cloned().collect();
         let session = Self {
             catalogue: self.catalogue.clone(),
+            costs: self.costs.clone(),
             terrain: self.terrain.clone(),
             now: self.now,
             outages: Vec::new(),
@@ -153,6 +158,7 @@ impl Session {
         let terrain = Terrain::new(file, &catalogue, Minute::at_or_after(now))?;
         Ok(Self {
             catalogue,
+            costs: Arc::new(Costs::built_in()),
             terrain,
             now,
             outages: Vec::new(),

@@ -1,13 +1,14 @@
 //! Work already done on files, kept at hand for a while: judged and laid files are slow to make
 //! and always the same for the same version.
 
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, OnceLock};
 
 use partpledge_units::ids::VersionId;
 
 use crate::estimating::{LaidPart, Process};
 use crate::intake::{JudgedFile, Orient, Stands};
 use crate::showing::ShownPart;
+use crate::taking::{WeakPart, weak_part};
 
 /// Most triangles kept at hand, over all files; a file larger than that is kept alone.
 const MOST_TRIANGLES: usize = 3_000_000;
@@ -32,6 +33,16 @@ pub struct LaidFile {
     pub process: Process,
     /// How its parts stand.
     pub orient: Orient,
+    pub(crate) weak: OnceLock<Vec<Option<WeakPart>>>,
+}
+
+impl LaidFile {
+    /// The weakest layers of each part, worked out when first asked for.
+    pub fn weak(&self) -> &[Option<WeakPart>] {
+        let of = |part| weak_part(part, &self.process);
+        self.weak
+            .get_or_init(|| self.parts.iter().map(of).collect())
+    }
 }
 
 /// What a file was opened for: the same version is laid down differently on another sheet.

@@ -190,7 +190,7 @@ impl ShownPart {
     }
 }
 
-fn rings(outlines: &Outlines) -> Rings {
+pub(crate) fn rings(outlines: &Outlines) -> Rings {
     let ring = |path: &Vec<_>| path.iter().map(|&point| to_mm(point)).collect();
     outlines.iter().map(ring).collect()
 }

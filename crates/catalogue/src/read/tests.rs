@@ -134,3 +134,42 @@ fn each_broken_rule_is_named() {
         "catalogue-out-of-range"
     );
 }
+
+#[test]
+fn strength_and_drying_are_ranges_that_rise_and_never_soften_the_spool() {
+    let code = |result: Result<Catalogue, CatalogueError>| result.unwrap_err().code();
+    let turned = with(
+        0,
+        "in_plane_mpa = [45.0, 60.0]",
+        "in_plane_mpa = [60.0, 45.0]",
+    );
+    assert_eq!(code(turned), "catalogue-out-of-range");
+    let more_across = with(
+        0,
+        "across_ratio = [0.45, 0.80]",
+        "across_ratio = [0.45, 1.2]",
+    );
+    assert_eq!(code(more_across), "catalogue-out-of-range");
+    // A published guide prints PETG 80 °C, at its glass transition (CHECKS.md, trap c).
+    let hot = with(
+        0,
+        "temperature_c = [60.0, 65.0]",
+        "temperature_c = [60.0, 80.0]",
+    );
+    assert!(
+        matches!(
+            hot,
+            Err(CatalogueError::OutOfRange { field: "drying.temperature_c[1]", high, .. }) if high < 70.0
+        ),
+        "{hot:?}"
+    );
+    for material in Catalogue::built_in().materials {
+        let [low, high] = material.strength.across_mpa();
+        assert!(0.0 < low && low < high && high < material.strength.in_plane_mpa[1]);
+        let source = &material.strength.source;
+        assert!(
+            source.contains("verified") || source.contains("memory"),
+            "{source}"
+        );
+    }
+}

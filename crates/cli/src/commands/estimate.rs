@@ -1,12 +1,17 @@
-//! `estimate`: layers, time, filament, mass.
+//! `estimate`: layers, time, filament, mass, energy, cost, the weakest layer.
 
 use std::path::PathBuf;
 
-use partpledge_catalogue::PrinterClass;
+use partpledge_catalogue::{Costs, PrinterClass};
+use partpledge_costing::{Job, NO_PAYMENTS};
 use partpledge_planning_model::PrinterIx;
 use partpledge_toolpath::plate_time;
+use partpledge_toolpath::strength::CAUTION;
 use partpledge_units::time::Minutes;
 use partpledge_workshop::estimating::{class_for, timed};
+use partpledge_workshop::taking::{
+    Taking, lighter_in_words, money_in_words, priced, range_in_words, taking, weak_in_words,
+};
 use partpledge_workshop::terrain::Terrain;
 use partpledge_workshop::{Session, WorkshopError};
 use serde_json::{Map, Value, json};
@@ -60,8 +65,30 @@ pub(crate) async fn run(
 #[derive(Default)]
 struct Sum {
     print_time_s: f64,
+    p10_s: f64,
+    p90_s: f64,
     filament_mm: f64,
     mass_g: f64,
+}
+
+impl Sum {
+    fn total(&self, copies: u32, warmup_s: f64) -> Value {
+        json!({
+            "copies": copies,
+            "print_time_s": self.print_time_s,
+            "warmup_s": warmup_s,
+            "filament_mm": self.filament_mm,
+            "mass_g": self.mass_g,
+        })
+    }
+
+    fn job(&self, copies: u32, warmup_s: f64) -> Job {
+        Job {
+            mass_g: self.mass_g,
+            time_s: [self.p10_s + warmup_s, self.p90_s + warmup_s],
+            copies,
+        }
+    }
 }
 
 fn one(
@@ -84,6 +111,8 @@ fn one(
         let hop_mm = laid.size_mm[0].hypot(laid.size_mm[1]);
         let all = plate_time(&[(&estimate, copies)], hop_mm, &walked.process.sheet, class);
         sum.print_time_s += all.print_time_s;
+        sum.p10_s += all.spread.p10_s;
+        sum.p90_s += all.spread.p90_s;
         sum.filament_mm += f64::from(copies) * estimate.filament_mm;
         sum.mass_g += f64::from(copies) * estimate.mass_g;
         warmup_s = warmup_s.max(estimate.warmup_s);
@@ -103,9 +132,12 @@ fn one(
                 ", {off_g:.1} g of it support and brim to take off"
             ));
         }
+        let took = (part, laid, &estimate);
+        let taken = taking(took, &walked.process, class, &session.costs, args.load)?;
         let mut map = Map::new();
         map.insert("name".to_owned(), json!(part.name));
         map.extend(wire::estimate(&estimate, part));
+        map.extend(wire::taking(&taken, part, &session.costs));
         if let Some(printer) = printer {
             let time_s = estimate.print_time_s + estimate.warmup_s;
             let (says, json) = learned(
@@ -117,6 +149,7 @@ fn one(
             text.push_str(&says);
             map.insert("learned".to_owned(), json);
         }
+        text.push_str(&taken_text(&taken, walked, &session.costs));
         parts.push(map);
     }
     if copies > 1 {
@@ -126,13 +159,14 @@ fn one(
             sum.mass_g
         ));
     }
-    let total = json!({
-        "copies": copies,
-        "print_time_s": sum.print_time_s,
-        "warmup_s": warmup_s,
-        "filament_mm": sum.filament_mm,
-        "mass_g": sum.mass_g,
-    });
+    let mut total = sum.total(copies, warmup_s);
+    if let [_] = parts.as_slice() {
+        // One plate; parts of several files may lie on several, which only a layout knows.
+        let job = sum.job(copies, warmup_s);
+        let (energy, cost) = priced(&job, &walked.process, class, &session.costs)?;
+        total["energy_wh"] = wire::range(energy);
+        total["cost"] = wire::cost(&cost, &session.costs);
+    }
     let answer = whole(file, walked, class, (parts, total));
     Ok((Value::Object(answer), text))
 }
@@ -194,6 +228,33 @@ fn learned(terrain: &Terrain, printer: PrinterIx, sheet: &str, time_s: f64) -> (
         "p90_min": band.high.0,
     });
     (format!("\n    on {name}: {band}; {from}"), json)
+}
+
+/// What one copy takes beside time, and bears, a line each.
+fn taken_text(taken: &Taking, walked: &Walked, costs: &Costs) -> String {
+    let money = |range| money_in_words(range, costs);
+    let cost = &taken.cost;
+    let mut text = format!(
+        "\n    {} Wh, {}: filament {}, energy {}, wear {}, work {}; {} for each good part. {NO_PAYMENTS}",
+        range_in_words(taken.energy_wh),
+        money(cost.total),
+        money([cost.filament; 2]),
+        money(cost.energy),
+        money(cost.wear),
+        money([cost.labour; 2]),
+        money(cost.per_good_part),
+    );
+    if let Some(weak) = &taken.weak {
+        for line in weak_in_words(weak).iter().filter(|line| !line.is_empty()) {
+            text.push_str(&format!("\n    {line}"));
+        }
+        text.push_str(&format!("\n    {CAUTION}"));
+    }
+    if let Some(variant) = &taken.lighter {
+        let line = lighter_in_words(variant, &walked.process.sheet);
+        text.push_str(&format!("\n    {line}"));
+    }
+    text
 }
 
 /// Seconds as a ticket says them.

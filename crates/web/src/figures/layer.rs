@@ -114,7 +114,7 @@ impl Frame {
 }
 
 /// Closed rings as a path, to a hundredth of a px; corners that fall on the one before are left out.
-fn path(rings: &Rings, place: impl Fn([f64; 2]) -> [f64; 2]) -> String {
+pub(crate) fn path(rings: &Rings, place: impl Fn([f64; 2]) -> [f64; 2]) -> String {
     let mut out = String::new();
     for ring in rings {
         let mut before = String::new();
@@ -207,15 +207,19 @@ fn spread(marks: &mut [MarkDrawn], top: f64, bottom: f64) {
     }
 }
 
-/// A scale bar of a round length: 1, 2 or 5 times a power of ten.
-fn bar(frame: &Frame, height: f64) -> (f64, f64, f64, String) {
-    let most_mm = LONGEST_BAR / frame.scale;
+/// The longest round length up to `most_mm`: 1, 2 or 5 times a power of ten.
+pub(crate) fn round_mm(most_mm: f64) -> f64 {
     let decade = 10_f64.powf(most_mm.log10().floor());
-    let mm = [5.0, 2.0, 1.0]
-        .map(|n| n * decade)
+    let round = [5.0, 2.0, 1.0].map(|n| n * decade);
+    round
         .into_iter()
         .find(|mm| *mm <= most_mm)
-        .unwrap_or(decade);
+        .unwrap_or(decade)
+}
+
+/// A scale bar of a round length.
+fn bar(frame: &Frame, height: f64) -> (f64, f64, f64, String) {
+    let mm = round_mm(LONGEST_BAR / frame.scale);
     let left = RIM;
     (
         left,

@@ -9,6 +9,7 @@ use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::{Books, Session};
 
 use crate::pages::judgement::Judgement;
+use crate::pages::takes::Takes;
 use crate::pages::ticket::{Stage, Ticket, leg, stage, ticket};
 use crate::pages::verdict::verdict;
 use crate::who::Head;
@@ -72,6 +73,8 @@ pub(crate) struct PartPage {
     pub(crate) others: Vec<Other>,
     pub(crate) history: Vec<Version>,
     pub(crate) cautions: Vec<String>,
+    /// What one copy of each part takes.
+    pub(crate) takes: Vec<Takes>,
     pub(crate) key: String,
 }
 
@@ -82,6 +85,8 @@ pub(crate) struct Parts<'a> {
     pub(crate) listed: &'a ListedRequest,
     pub(crate) outcome: Option<Outcome>,
     pub(crate) judgement: Judgement,
+    /// What one copy of each part takes; empty for a part that can't be printed.
+    pub(crate) takes: Vec<Takes>,
     /// What could be promised now, or why nothing can; only asked without a pledge.
     pub(crate) offer: Option<Result<PledgeDocument, (String, String)>>,
     /// What has changed since the version before, in a sentence.
@@ -127,6 +132,7 @@ impl PartPage {
             history,
             cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
             judgement: at.judgement,
+            takes: at.takes,
             since: at.since,
             key: at.key,
             head,

@@ -4,9 +4,10 @@ use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::stored::{StoredFinding, findings_from_text};
-use partpledge_records::{ListedRequest, PledgeEnd, State as Life};
+use partpledge_records::{ListedRequest, PledgeEnd, State as Life, StoredRequest};
 use partpledge_units::ids::VersionId;
 use partpledge_workshop::risks::outcome_of;
+use partpledge_workshop::taking::one_copies;
 use partpledge_workshop::{Books, Session, WorkshopError, bench, plate_room, sending};
 use serde::Deserialize;
 
@@ -15,6 +16,7 @@ use crate::pages::judgement::{fixed, judgement, since};
 use crate::pages::part::{PartPage, Parts};
 use crate::pages::parts::PartsPage;
 use crate::pages::plain::SurePage;
+use crate::pages::takes::{Takes, takes};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 
@@ -109,6 +111,7 @@ async fn part_page(
     } else {
         None
     };
+    let takes = takes_of(session, request).await;
     let here = if visitor.team().is_some() {
         "/parts"
     } else {
@@ -126,6 +129,7 @@ async fn part_page(
             books,
             listed,
             outcome: outcome_of(session, books, request.id),
+            takes,
             judgement: judgement(request.number, &stored, opened.as_deref()),
             offer,
             since: before.and_then(|before| since(&before, &stored)),
@@ -134,6 +138,22 @@ async fn part_page(
             key: key(),
         },
     ))
+}
+
+/// What one copy of each part takes; nothing for a part that nobody will print as it is, or that
+/// can't be laid again.
+async fn takes_of(session: &Session, request: &StoredRequest) -> Vec<Takes> {
+    let not_yet = [
+        Life::Received,
+        Life::HeldForReview,
+        Life::Refused,
+        Life::NeedsChange,
+    ];
+    if not_yet.contains(&request.state) {
+        return Vec::new();
+    }
+    let copies = one_copies(session, request).await.unwrap_or_default();
+    copies.iter().map(|copy| takes(session, copy)).collect()
 }
 
 /// What each version of a part did to the findings of the one before it; the last few.

@@ -8,6 +8,8 @@ use crate::figures::tally;
 use crate::pages::judgement::since;
 use crate::pages::judgement::{Drawn, Found};
 use crate::pages::samples::{AWKWARD, head, sound};
+use crate::pages::takes::Takes;
+use crate::pages::takes::tests::sample;
 use crate::pages::ticket::Stop;
 use crate::pages::unit_ask::UnitChoice;
 use crate::pages::ways::{Way, Ways};
@@ -132,6 +134,13 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         may_withdraw: true,
         may_say_it_came: true,
         judgement: judged(),
+        takes: vec![
+            sample(),
+            Takes {
+                weak: None,
+                ..sample()
+            },
+        ],
         since: Some(AWKWARD.to_owned()),
         plates: vec![PlateRow {
             plate: 214,
@@ -203,6 +212,7 @@ fn the_verdict_renders_with_next_to_nothing() {
         may_withdraw: false,
         may_say_it_came: false,
         judgement: Judgement::default(),
+        takes: Vec::new(),
         since: None,
         plates: Vec::new(),
         legs: Vec::new(),

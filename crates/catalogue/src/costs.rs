@@ -1,0 +1,212 @@
+//! Prices and what else a cost is made of: a data file of its own, so that a region can put its
+//! own prices. No payments are handled.
+
+use partpledge_units::money::Currency;
+use serde::Deserialize;
+
+use crate::read::{Catalogue, CatalogueError, Range, check_codes, check_ranges, toml_file};
+
+const COSTS: &str = "costs";
+
+/// Prices of one currency, in its minor units.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Costs {
+    /// The currency of every price.
+    pub currency: Currency,
+    /// Rates and shares.
+    pub rates: Rates,
+}
+
+/// What the file says; prices in minor units.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Rates {
+    currency: String,
+    /// Digits of the minor unit by ISO 4217: 2 for EUR, 0 for JPY.
+    pub decimals: u8,
+    /// Electricity, per kWh.
+    pub electricity_per_kwh: u32,
+    /// An hour of work; 0 where it is a gift.
+    pub labour_per_h: u32,
+    /// Work on one plate, min: load, start, clear, look.
+    pub labour_min_per_plate: f64,
+    /// Filament that ends in no part, as a share of that in parts.
+    pub purge_share: f64,
+    /// Of plates started, how many come out good.
+    pub first_pass_share: f64,
+    /// Of a failing print, how much of its time and plastic is lost on average.
+    pub lost_share: f64,
+    /// Left on a spool as a margin, g.
+    pub spool_margin_g: f64,
+    #[serde(default)]
+    filament: Vec<FilamentPrice>,
+    #[serde(default)]
+    machine: Vec<MachineCost>,
+}
+
+/// What a material costs.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FilamentPrice {
+    material: String,
+    price_per_kg: u32,
+}
+
+/// What owning a printer of a class costs.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MachineCost {
+    /// Code of the class.
+    pub class: String,
+    /// What it was bought for.
+    pub price: u32,
+    /// What it will still be worth.
+    pub salvage: u32,
+    /// How long it is kept, years.
+    pub years: f64,
+    /// Of all hours of a year, how many it prints.
+    pub use_share: f64,
+    /// Spare parts and care, a year.
+    pub upkeep_per_year: u32,
+}
+
+impl Costs {
+    /// The prices that ship with the program: invented, for the demo.
+    ///
+    /// # Panics
+    /// Never in a tested build: the built-in file is read by a test.
+    ///
+    /// ```
+    /// let costs = partpledge_catalogue::Costs::built_in();
+    /// assert_eq!(costs.price_per_kg("PLA"), Some(2200.0));
+    /// assert_eq!(costs.currency.to_string(), "EUR");
+    /// ```
+    #[must_use]
+    pub fn built_in() -> Self {
+        Self::parse(include_str!("../data/costs.toml"), &Catalogue::built_in())
+            .expect("the built-in prices are read by a test")
+    }
+
+    /// Reads prices for everything in a catalogue.
+    ///
+    /// # Errors
+    /// The first broken rule of [`CatalogueError`].
+    pub fn parse(text: &str, catalogue: &Catalogue) -> Result<Self, CatalogueError> {
+        let rates: Rates = toml_file(COSTS, text)?;
+        let currency = Currency::parse(&rates.currency)?;
+        check_codes(COSTS, rates.filament.iter().map(|f| f.material.as_str()))?;
+        check_codes(COSTS, rates.machine.iter().map(|m| m.class.as_str()))?;
+        check_ranges(COSTS, &rates.currency, &ranges(&rates))?;
+        for machine in &rates.machine {
+            check_ranges(COSTS, &machine.class, &machine_ranges(machine))?;
+        }
+        let costs = Self { currency, rates };
+        let no_price = |code: &str| CatalogueError::NoPrice {
+            file: COSTS,
+            code: code.to_owned(),
+        };
+        for material in &catalogue.materials {
+            let price = costs.price_per_kg(&material.code);
+            price.ok_or_else(|| no_price(&material.code))?;
+        }
+        for class in &catalogue.classes {
+            let machine = costs.machine(&class.code);
+            machine.ok_or_else(|| no_price(&class.code))?;
+        }
+        Ok(costs)
+    }
+
+    /// Minor units for a kilogram of a material.
+    #[must_use]
+    pub fn price_per_kg(&self, material: &str) -> Option<f64> {
+        let prices = &self.rates.filament;
+        let found = prices.iter().find(|price| price.material == material)?;
+        Some(found.price_per_kg.into())
+    }
+
+    /// What owning a printer of that class costs.
+    #[must_use]
+    pub fn machine(&self, class: &str) -> Option<&MachineCost> {
+        self.rates.machine.iter().find(|m| m.class == class)
+    }
+}
+
+fn ranges(rates: &Rates) -> [Range; 6] {
+    [
+        ("decimals", f64::from(rates.decimals), 0.0, 4.0),
+        (
+            "labour_min_per_plate",
+            rates.labour_min_per_plate,
+            0.0,
+            1440.0,
+        ),
+        ("purge_share", rates.purge_share, 0.0, 2.0),
+        ("first_pass_share", rates.first_pass_share, 0.05, 1.0),
+        ("lost_share", rates.lost_share, 0.0, 1.0),
+        ("spool_margin_g", rates.spool_margin_g, 0.0, 1000.0),
+    ]
+}
+
+fn machine_ranges(machine: &MachineCost) -> [Range; 3] {
+    let price = f64::from(machine.price);
+    [
+        ("salvage", f64::from(machine.salvage), 0.0, price),
+        ("years", machine.years, 0.25, 30.0),
+        ("use_share", machine.use_share, 0.01, 1.0),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const FILE: &str = include_str!("../data/costs.toml");
+
+    fn with(from: &str, to: &str) -> &'static str {
+        assert!(
+            FILE.contains(from),
+            "the test edits text that is gone: {from}"
+        );
+        let edited = FILE.replacen(from, to, 1);
+        Costs::parse(&edited, &Catalogue::built_in())
+            .unwrap_err()
+            .code()
+    }
+
+    #[test]
+    fn each_broken_rule_of_the_prices_is_named() {
+        assert_eq!(
+            with("currency = \"EUR\"", "currency = \"eur\""),
+            "catalogue-currency"
+        );
+        assert_eq!(
+            with("material = \"ASA\"", "material = \"WAX\""),
+            "catalogue-no-price"
+        );
+        assert_eq!(
+            with("class = \"warm\"", "class = \"cold\""),
+            "catalogue-no-price"
+        );
+        assert_eq!(
+            with("class = \"warm\"", "class = \"swift\""),
+            "catalogue-duplicate"
+        );
+        assert_eq!(
+            with("lost_share = 0.5", "lost_share = nan"),
+            "catalogue-out-of-range"
+        );
+        assert_eq!(
+            with("salvage = 2000", "salvage = 25001"),
+            "catalogue-out-of-range"
+        );
+        assert_eq!(
+            with("price_per_kg = 2200", "price_per_kg = 22.00"),
+            "catalogue-syntax"
+        );
+    }
+
+    #[test]
+    fn the_file_says_that_its_prices_are_invented_and_that_nobody_is_charged() {
+        assert!(FILE.contains("invented for the demo") && FILE.contains("no payments are handled"));
+    }
+}
