@@ -23,6 +23,8 @@ pub struct Run {
     pub witnessed: bool,
     /// Whether it ran to its end. A run that failed or was stopped tells nothing of a whole one's time.
     pub whole: bool,
+    /// Whether the time worked out is that of the host's own motion program, not of our lines.
+    pub by_program: bool,
     /// Copies on the plate.
     pub copies: u32,
     /// Copies that came out good.
@@ -36,6 +38,8 @@ pub enum NotCounted {
     Stopped,
     /// Nobody was there when it ended.
     Unwitnessed,
+    /// Set against the time of another program, it says nothing of our estimate.
+    ByProgram,
     /// Far from any time that a printer takes: see [`BELIEVED`].
     Unbelieved,
 }
@@ -51,7 +55,8 @@ pub enum NotCounted {
 /// use partpledge_quality::{NotCounted, Run, time_counts};
 /// let run = Run {
 ///     printer: "Curlew".into(), sheet: "pla-plain".into(), worked_out_min: 100.0, took_min: 110.0,
-///     witnessed: true, whole: true, copies: 4, good: 4,
+///     witnessed: true, whole: true,
+///     by_program: false, copies: 4, good: 4,
 /// };
 /// assert!((time_counts(&run).unwrap() - 1.1_f64.ln()).abs() < 1e-12);
 /// let next_morning = Run { took_min: 700.0, witnessed: false, ..run };
@@ -63,6 +68,9 @@ pub fn time_counts(run: &Run) -> Result<f64, NotCounted> {
     }
     if !run.witnessed {
         return Err(NotCounted::Unwitnessed);
+    }
+    if run.by_program {
+        return Err(NotCounted::ByProgram);
     }
     let ratio = run.took_min / run.worked_out_min;
     // A NaN (nothing estimated) is in no range.
@@ -85,6 +93,7 @@ mod tests {
             took_min: 120.0,
             witnessed: true,
             whole: true,
+            by_program: false,
             copies: 1,
             good: 1,
         };
@@ -99,6 +108,7 @@ mod tests {
             with(|run| run.witnessed = false),
             Err(NotCounted::Unwitnessed)
         );
+        assert_eq!(with(|run| run.by_program = true), Err(NotCounted::ByProgram));
         assert_eq!(with(|run| run.took_min = 1.0), Err(NotCounted::Unbelieved));
         assert_eq!(
             with(|run| run.took_min = 201.0),

@@ -61,6 +61,8 @@ pub struct Known {
     pub stopped: usize,
     /// Runs that nobody saw end.
     pub unwitnessed: usize,
+    /// Runs timed by the host's own program.
+    pub by_program: usize,
     /// Runs with a time that can't be right.
     pub unbelieved: usize,
     /// Counted runs that were taken as four spreads off, being further off than that.
@@ -100,7 +102,8 @@ struct Sheet {
 /// };
 /// let run = Run {
 ///     printer: "Curlew".into(), sheet: "pla-plain".into(), worked_out_min: 200.0, took_min: 230.0,
-///     witnessed: true, whole: true, copies: 2, good: 2,
+///     witnessed: true, whole: true,
+///     by_program: false, copies: 2, good: 2,
 /// };
 /// let learned = learn(&[curlew], &vec![run; 10]);
 /// let next = learned.next("Curlew", "pla-plain").unwrap();

@@ -6,6 +6,7 @@ use partpledge_units::ids::RegionId;
 use crate::db::{sql, values};
 use crate::error::StoreError;
 use crate::plates::{self, KeptPlate, PlateState};
+use crate::programs::{self, PlateProgram};
 use crate::steps::{self, Outage, RunStep};
 use crate::store::Store;
 use crate::stored::{self, StoredAssignment};
@@ -37,6 +38,8 @@ pub struct Floor {
     pub steps: Vec<RunStep>,
     /// Printers that can't be used for a while.
     pub outages: Vec<Outage>,
+    /// The latest program of every plate that has one, in order of plate.
+    pub programs: Vec<PlateProgram>,
     /// Number of the next plate.
     pub next_seq: u64,
 }
@@ -74,6 +77,7 @@ impl Store {
             past: past.iter().map(|k| k.plate.clone()).collect(),
             steps: steps::all(&mut tx, region).await?,
             outages: steps::outages(&mut tx, region).await?,
+            programs: programs::latest(&mut tx, region).await?,
             kept,
         })
     }

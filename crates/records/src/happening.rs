@@ -9,6 +9,7 @@ use crate::floor::Names;
 use crate::plans::{SavedPlan, advance, insert};
 use crate::plates::{PlateState, add_one, close, number};
 use crate::pledges::{PledgeEnd, end_in};
+use crate::programs::{self, PlateProgram};
 use crate::requests::{move_copy, step_copy_to, step_to};
 use crate::runs::{self, FinishedRun};
 use crate::steps::{Outage, RunStep, add, add_outage};
@@ -79,6 +80,8 @@ pub struct Happening {
     pub outages: Vec<Outage>,
     /// Runs that ended.
     pub runs: Vec<FinishedRun>,
+    /// A program received for a plate.
+    pub program: Option<PlateProgram>,
     /// The plan from now on, and why; `None` when it stays.
     pub plan: Option<(Plan, String)>,
 }
@@ -152,6 +155,9 @@ impl Store {
         }
         for run in &what.runs {
             runs::add(&mut tx, region, run, entry).await?;
+        }
+        if let Some(program) = &what.program {
+            programs::add(&mut tx, region, program, entry).await?;
         }
         tx.commit().await?;
         Ok(Some(entry))

@@ -31,14 +31,16 @@ pub struct FinishedRun {
     pub whole: bool,
     /// Whether somebody was there, or a machine saw it, when it ended.
     pub witnessed: bool,
+    /// Whether the time worked out is that of the host's own program, not of our lines.
+    pub by_program: bool,
 }
 
 sql! {
     ADD = "INSERT INTO finished_runs (region_id, plate_seq, entry, printer, sheet, worked_out_min,
-            started_at, ended_at, copies, good, outcome, end_seen)
-        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)";
+            started_at, ended_at, copies, good, outcome, end_seen, timed_by)
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)";
     ALL = "SELECT plate_seq, printer, sheet, worked_out_min, started_at, ended_at, copies, good,
-            outcome, end_seen
+            outcome, end_seen, timed_by
         FROM finished_runs WHERE region_id = $1 ORDER BY entry, plate_seq";
 }
 
@@ -46,6 +48,8 @@ const WHOLE: &str = "whole";
 const STOPPED: &str = "stopped";
 const WITNESSED: &str = "witnessed";
 const UNSEEN: &str = "unseen";
+const LINES: &str = "lines";
+const PROGRAM: &str = "program";
 
 /// Writes a run.
 pub(crate) async fn add(
@@ -66,7 +70,8 @@ pub(crate) async fn add(
         i64::from(run.copies),
         i64::from(run.good),
         if run.whole { WHOLE } else { STOPPED },
-        if run.witnessed { WITNESSED } else { UNSEEN }
+        if run.witnessed { WITNESSED } else { UNSEEN },
+        if run.by_program { PROGRAM } else { LINES }
     ];
     tx.run(ADD, values).await?;
     Ok(())
@@ -103,6 +108,7 @@ impl Store {
                 good: row.count(7)?,
                 whole: first_of(row, 8, (WHOLE, STOPPED))?,
                 witnessed: first_of(row, 9, (WITNESSED, UNSEEN))?,
+                by_program: first_of(row, 10, (PROGRAM, LINES))?,
             })
         };
         rows.iter().map(one).collect()

@@ -4,7 +4,7 @@ use crate::db::{Db, On, Tx, sql, values};
 use crate::error::StoreError;
 
 /// The steps. Never edit one that has shipped: add another.
-const STEPS: &[&[(On, &str)]] = &[FIRST, SECOND, THIRD];
+const STEPS: &[&[(On, &str)]] = &[FIRST, SECOND, THIRD, FOURTH];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.
 const FIRST: &[(On, &str)] = &[
@@ -267,6 +267,44 @@ const THIRD: &[(On, &str)] = &[
     (
         On::Pg,
         "CREATE TRIGGER finished_runs_stay BEFORE UPDATE OR DELETE ON finished_runs
+        FOR EACH ROW EXECUTE FUNCTION append_only()",
+    ),
+];
+
+/// Programs that hosts have sent for plates, and which runs were timed by one.
+const FOURTH: &[(On, &str)] = &[
+    (
+        On::Both,
+        "CREATE TABLE plate_programs (
+            region_id TEXT NOT NULL, entry BIGINT NOT NULL, plate_seq BIGINT NOT NULL,
+            class TEXT NOT NULL, blob TEXT NOT NULL, file_name TEXT NOT NULL,
+            worked_out_min BIGINT NOT NULL, levelling_min BIGINT NOT NULL,
+            ours_min BIGINT NOT NULL, mass_g DOUBLE PRECISION NOT NULL, layers BIGINT NOT NULL,
+            not_used TEXT NOT NULL, received_at BIGINT NOT NULL,
+            PRIMARY KEY (region_id, entry),
+            FOREIGN KEY (region_id, plate_seq) REFERENCES plates (region_id, seq))",
+    ),
+    (
+        On::Both,
+        "CREATE INDEX plate_programs_by_plate ON plate_programs (region_id, plate_seq, entry)",
+    ),
+    (
+        On::Both,
+        "ALTER TABLE finished_runs ADD COLUMN timed_by TEXT NOT NULL DEFAULT 'lines'",
+    ),
+    (
+        On::Sqlite,
+        "CREATE TRIGGER plate_programs_stay BEFORE UPDATE ON plate_programs
+        BEGIN SELECT RAISE(ABORT, 'plate programs are append-only'); END",
+    ),
+    (
+        On::Sqlite,
+        "CREATE TRIGGER plate_programs_remain BEFORE DELETE ON plate_programs
+        BEGIN SELECT RAISE(ABORT, 'plate programs are append-only'); END",
+    ),
+    (
+        On::Pg,
+        "CREATE TRIGGER plate_programs_stay BEFORE UPDATE OR DELETE ON plate_programs
         FOR EACH ROW EXECUTE FUNCTION append_only()",
     ),
 ];

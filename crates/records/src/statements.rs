@@ -14,6 +14,7 @@ const LISTS: &[&[Sql]] = &[
     crate::plans::STATEMENTS,
     crate::plates::STATEMENTS,
     crate::pledges::STATEMENTS,
+    crate::programs::STATEMENTS,
     crate::regions::STATEMENTS,
     crate::requests::STATEMENTS,
     crate::runs::STATEMENTS,

@@ -18,6 +18,8 @@ mod parts;
 mod plans;
 #[path = "support/postgres.rs"]
 mod postgres;
+#[path = "conformance/programs.rs"]
+mod programs;
 #[path = "support/sample.rs"]
 mod sample;
 
@@ -79,6 +81,9 @@ on_both![
     floor::what_happens_on_an_old_plan_is_stale_and_leaves_nothing,
     floor::a_step_is_taken_once,
     floor::a_plate_from_before_learning_was_worked_out_as_expected,
+    programs::a_program_is_kept_with_its_plan_once_and_the_latest_counts,
+    programs::a_program_on_an_old_plan_or_of_no_plate_leaves_nothing,
+    programs::tables_from_before_programs_keep_their_runs,
     jobs::a_job_is_claimed_once_and_comes_back_after_a_failure,
     jobs::a_lease_that_is_over_gives_the_work_to_the_next,
     jobs::eight_workers_share_the_work,

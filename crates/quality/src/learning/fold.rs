@@ -24,7 +24,7 @@ pub(super) struct Folded {
     chart: Chart,
     before_drift: usize,
     drift: Option<Drift>,
-    not_counted: [usize; 3],
+    not_counted: [usize; 4],
     pulled_in: usize,
     plates: BTreeMap<String, (usize, f64)>,
 }
@@ -37,7 +37,7 @@ pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
         chart: Chart::default(),
         before_drift: 0,
         drift: None,
-        not_counted: [0; 3],
+        not_counted: [0; 4],
         pulled_in: 0,
         plates: BTreeMap::new(),
     };
@@ -122,6 +122,7 @@ impl Folded {
             before_drift: self.before_drift,
             stopped: of(NotCounted::Stopped),
             unwitnessed: of(NotCounted::Unwitnessed),
+            by_program: of(NotCounted::ByProgram),
             unbelieved: of(NotCounted::Unbelieved),
             pulled_in: self.pulled_in,
             drift: self.drift.filter(|drift| drift.since < TOLD_FOR),

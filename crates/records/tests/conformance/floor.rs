@@ -12,7 +12,7 @@ use partpledge_units::time::{EventMs, Minute};
 use crate::ground::Ground;
 use crate::sample::{NOW, give_one, names, plate, pledge, region, slot, version};
 
-fn deed(key: Option<&str>) -> Deed {
+pub(crate) fn deed(key: Option<&str>) -> Deed {
     Deed {
         actor: "host:brindlemoor".to_owned(),
         occurred_at: EventMs(NOW.0 + 1),
@@ -144,6 +144,7 @@ async fn failure(store: &Ground, region: RegionId, request: RequestId) -> Happen
             until: Minute(30_000_500),
             reason: "came loose".to_owned(),
         }],
+        program: None,
         runs: vec![FinishedRun {
             plate: 1,
             printer: "Teal".to_owned(),
@@ -155,6 +156,7 @@ async fn failure(store: &Ground, region: RegionId, request: RequestId) -> Happen
             good: 1,
             whole: false,
             witnessed: true,
+            by_program: false,
         }],
         plan: Some((
             Plan {
