@@ -108,7 +108,10 @@ mod tests {
             with(|run| run.witnessed = false),
             Err(NotCounted::Unwitnessed)
         );
-        assert_eq!(with(|run| run.by_program = true), Err(NotCounted::ByProgram));
+        assert_eq!(
+            with(|run| run.by_program = true),
+            Err(NotCounted::ByProgram)
+        );
         assert_eq!(with(|run| run.took_min = 1.0), Err(NotCounted::Unbelieved));
         assert_eq!(
             with(|run| run.took_min = 201.0),

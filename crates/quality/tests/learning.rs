@@ -26,6 +26,7 @@ fn run(printer: &str, factor: f64) -> Run {
         took_min: 240.0 * factor,
         witnessed: true,
         whole: true,
+        by_program: false,
         copies: 1,
         good: 1,
     }

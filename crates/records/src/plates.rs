@@ -1,6 +1,6 @@
 //! Plates: numbered once and for all within the region.
 
-use partpledge_planning_model::Plate;
+use partpledge_planning_model::{Making, Plate};
 use partpledge_units::ids::{IdSource, PlateId, RegionId, RequestId, VersionId};
 use partpledge_units::time::EventMs;
 
@@ -60,6 +60,9 @@ impl PlateState {
 pub struct KeptPlate {
     /// The plate, as planning knows it.
     pub plate: Plate,
+    /// Its makings as they were written down, from our own lines, whatever readers put in the
+    /// plate since.
+    pub own: Vec<Making>,
     /// What has become of it.
     pub state: PlateState,
     /// The request whose copies it carries.
@@ -152,8 +155,10 @@ pub(crate) async fn all(
     let rows = tx.rows(ALL, values![region.to_string()]).await?;
     let one = |row: &Row| {
         let plate: StoredPlate = stored::read("plate", &row.text(1)?)?;
+        let plate = plate.to_plate(row.count(0)?, names)?;
         Ok(KeptPlate {
-            plate: plate.to_plate(row.count(0)?, names)?,
+            own: plate.makings.clone(),
+            plate,
             state: PlateState::parse(&row.text(2)?)?,
             request: row.id(3)?,
             version: row.id(4)?,

@@ -26,8 +26,6 @@ pub struct PlateProgram {
     pub worked_out_min: i64,
     /// What of it the class takes for measuring the bed, which no program says, min.
     pub levelling_min: i64,
-    /// What was worked out from our own lines for that class, min.
-    pub ours_min: i64,
     /// Filament it feeds, g.
     pub mass_g: f64,
     /// Heights at which it lays something.
@@ -49,9 +47,9 @@ pub struct NotUsed {
 
 sql! {
     ADD = "INSERT INTO plate_programs (region_id, entry, plate_seq, class, blob, file_name,
-            worked_out_min, levelling_min, ours_min, mass_g, layers, not_used, received_at)
-        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)";
-    LATEST = "SELECT plate_seq, class, blob, file_name, worked_out_min, levelling_min, ours_min,
+            worked_out_min, levelling_min, mass_g, layers, not_used, received_at)
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)";
+    LATEST = "SELECT plate_seq, class, blob, file_name, worked_out_min, levelling_min,
             mass_g, layers, not_used, received_at
         FROM plate_programs p WHERE region_id = $1 AND entry = (SELECT MAX(entry)
             FROM plate_programs l WHERE l.region_id = p.region_id AND l.plate_seq = p.plate_seq)
@@ -74,7 +72,6 @@ pub(crate) async fn add(
         program.file_name.as_str(),
         program.worked_out_min,
         program.levelling_min,
-        program.ours_min,
         program.mass_g,
         number(program.layers)?,
         stored::write(&program.not_used)?,
@@ -99,11 +96,10 @@ pub(crate) async fn latest(tx: &mut Tx, region: RegionId) -> Result<Vec<PlatePro
             file_name: row.text(3)?,
             worked_out_min: row.int(4)?,
             levelling_min: row.int(5)?,
-            ours_min: row.int(6)?,
-            mass_g: row.real(7)?,
-            layers: row.count(8)?,
-            not_used: stored::read("program", &row.text(9)?)?,
-            received_at: EventMs(row.int(10)?),
+            mass_g: row.real(6)?,
+            layers: row.count(7)?,
+            not_used: stored::read("program", &row.text(8)?)?,
+            received_at: EventMs(row.int(9)?),
         })
     };
     rows.iter().map(one).collect()

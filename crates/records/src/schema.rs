@@ -279,7 +279,7 @@ const FOURTH: &[(On, &str)] = &[
             region_id TEXT NOT NULL, entry BIGINT NOT NULL, plate_seq BIGINT NOT NULL,
             class TEXT NOT NULL, blob TEXT NOT NULL, file_name TEXT NOT NULL,
             worked_out_min BIGINT NOT NULL, levelling_min BIGINT NOT NULL,
-            ours_min BIGINT NOT NULL, mass_g DOUBLE PRECISION NOT NULL, layers BIGINT NOT NULL,
+            mass_g DOUBLE PRECISION NOT NULL, layers BIGINT NOT NULL,
             not_used TEXT NOT NULL, received_at BIGINT NOT NULL,
             PRIMARY KEY (region_id, entry),
             FOREIGN KEY (region_id, plate_seq) REFERENCES plates (region_id, seq))",

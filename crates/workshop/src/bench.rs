@@ -4,6 +4,7 @@
 //! it in one transaction. Whoever was slower looks again and tries again.
 
 mod draft;
+mod program;
 
 use partpledge_planning_model::{Plan, PlateSeq};
 use partpledge_records::{Happening, PledgeEnd, Said, State, StepKind, StoreError};
@@ -17,6 +18,7 @@ use crate::replanning::{GRACE, Replanned};
 use crate::session::Session;
 
 use draft::{Draft, and_moved};
+pub(crate) use program::program_received;
 
 /// Tries when others change the plan at the same time.
 const TRIES: u32 = 20;

@@ -86,6 +86,22 @@ pub enum WorkshopError {
     /// The checker refused a plan that we made: our fault, and nothing was saved.
     #[error("the checker refused the plan: {} of plate {}", .0.words(), .0.plate().0)]
     PlanRefused(Violation),
+    /// A host's program can't be used for a plate.
+    #[error("{why}")]
+    ProgramRefused {
+        /// Code of the finding or rule.
+        code: &'static str,
+        /// Why, with the numbers.
+        why: String,
+        /// What to do.
+        what_to_do: String,
+    },
+    /// The plate is no longer waiting to be started.
+    #[error("plate {plate} no longer waits to be started")]
+    NotWaiting {
+        /// Which plate.
+        plate: u64,
+    },
     /// Something else must be done with the plate first.
     #[error("plate {plate} must be {} first", first.as_str())]
     TooEarly {
@@ -121,7 +137,7 @@ impl WorkshopError {
             Self::UnitConflict { .. } => "unit-conflict",
             Self::Unknown { .. } => "unknown-name",
             Self::OutOfRange { .. } => "out-of-range",
-            Self::NeedsChange { code, .. } => code,
+            Self::NeedsChange { code, .. } | Self::ProgramRefused { code, .. } => code,
             Self::Slice(_) => "cannot-slice",
             Self::Estimate(_) => "cannot-estimate",
             Self::Program(error) => error.code(),
@@ -132,6 +148,7 @@ impl WorkshopError {
             Self::NoQuote(NoQuote::NoSlot) => "no-slot",
             Self::NoQuote(NoQuote::TooUncertain { .. }) => "too-uncertain",
             Self::PlanRefused(violation) => violation.code(),
+            Self::NotWaiting { .. } => "not-waiting",
             Self::TooEarly { .. } => "too-early",
             Self::BrokeOff => "broke-off",
             Self::Contended(_) => "busy",
@@ -155,7 +172,9 @@ impl WorkshopError {
             ),
             Self::Unknown { .. } => "Choose one of the names listed.".to_owned(),
             Self::OutOfRange { range, .. } => format!("Give a number that is {range}."),
-            Self::NeedsChange { what_to_do, .. } => what_to_do.clone(),
+            Self::NeedsChange { what_to_do, .. } | Self::ProgramRefused { what_to_do, .. } => {
+                what_to_do.clone()
+            }
             Self::Slice(_) => {
                 "Check the part's size and unit, move it near the origin, and export it again."
                     .to_owned()
@@ -177,6 +196,9 @@ impl WorkshopError {
             }
             Self::PlanRefused(_) | Self::BrokeOff => {
                 "This is our mistake. Tell the coordinator; nothing was saved.".to_owned()
+            }
+            Self::NotWaiting { .. } => {
+                "A program can only be sent before the start. Nothing was changed.".to_owned()
             }
             Self::TooEarly { .. } => "Reload the run sheet and do what comes first.".to_owned(),
             Self::Contended(_) => {
@@ -200,6 +222,7 @@ impl WorkshopError {
                 | Self::Cost(_)
                 | Self::Layout(_)
                 | Self::PlanRefused(_)
+                | Self::NotWaiting { .. }
                 | Self::TooEarly { .. }
                 | Self::BrokeOff
         )

@@ -16,6 +16,7 @@ use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::books::Books;
+use crate::programs::counts;
 use crate::session::Session;
 use crate::terrain::Terrain;
 
@@ -131,6 +132,7 @@ fn to_run(run: &FinishedRun) -> Run {
         took_min: (run.ended_at.0 - run.started_at.0) as f64 / 60_000.0,
         witnessed: run.witnessed,
         whole: run.whole,
+        by_program: run.by_program,
         copies: run.copies,
         good: run.good,
     }
@@ -234,6 +236,7 @@ pub(crate) fn ended_run(
             good,
             whole,
             witnessed: terrain.end_seen(printer, begun, session.minute()),
+            by_program: counts(terrain, &books.floor, kept.plate.seq.0, printer),
         })
     };
     run().into_iter().collect()

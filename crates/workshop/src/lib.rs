@@ -17,6 +17,7 @@ pub mod plan_room;
 pub mod plate_room;
 pub mod plating;
 pub mod pledging;
+pub mod programs;
 pub mod replanning;
 pub mod risks;
 pub mod run_sheet;

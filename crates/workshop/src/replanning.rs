@@ -1,7 +1,7 @@
 //! The plan after something happened: as little moved as can be, and no promise broken for another.
 
 use partpledge_planning::{Ground, Occupied, best_slot, propose, started_at};
-use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq, Window};
+use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, Window};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::error::WorkshopError;
@@ -33,6 +33,8 @@ pub struct Situation<'a> {
     pub plan: &'a Plan,
     /// Plates that run: since when, on which printer.
     pub running: &'a [(PlateSeq, Minute, String)],
+    /// A plate whose time is another than it was when it was given its place.
+    pub retimed: Option<PlateSeq>,
 }
 
 /// The plan from now on. What runs keeps its printer until it should be off; what can't stay
@@ -55,7 +57,7 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
     let runs = |plate: &&Plate| fixed.iter().any(|place| place.plate == plate.seq);
     for plate in at.plates.iter().filter(|plate| !runs(plate)) {
         match at.plan.of(plate.seq) {
-            Some(place) if stays(&ground, place, &fixed, now) => {
+            Some(place) if at.retimed != Some(plate.seq) && stays(&ground, place, &fixed, now) => {
                 let free = Assignment {
                     frozen: false,
                     ..*place
@@ -70,7 +72,9 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
     displaced.sort_by_key(|plate| (due(plate), plate.seq));
     let mut occupied = Occupied::by(&ground, &plan);
     for plate in displaced {
-        if let Some(slot) = best_slot(&ground, &occupied, plate, now) {
+        let near = || near_its_place(&ground, at, &occupied, plate, now);
+        let slot = near().or_else(|| best_slot(&ground, &occupied, plate, now));
+        if let Some(slot) = slot {
             occupied.add(&slot);
             plan.put(slot);
         }
@@ -92,6 +96,31 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
         .filter(|seq| fixed.iter().all(|place| place.plate != *seq))
         .collect();
     Ok(Replanned { plan, moved, late })
+}
+
+/// A plate whose time has changed stays on its printer, from its own start on, if it is not late
+/// there: its host has made a program for that printer.
+fn near_its_place(
+    ground: &Ground<'_>,
+    at: &Situation<'_>,
+    occupied: &Occupied,
+    plate: &Plate,
+    now: Minute,
+) -> Option<Assignment> {
+    let place = at.plan.of(plate.seq)?;
+    let own = |making: &&Making| making.printer == place.printer;
+    let there = Plate {
+        makings: plate.makings.iter().filter(own).copied().collect(),
+        ..plate.clone()
+    };
+    let from = if place.start + GRACE >= now {
+        place.start
+    } else {
+        now
+    };
+    let slot = best_slot(ground, occupied, &there, from)?;
+    let in_time = plate.promise.is_none_or(|p| slot.arrives <= p.arrival);
+    (at.retimed == Some(plate.seq) && in_time).then_some(slot)
 }
 
 fn same(a: &Assignment, b: &Assignment) -> bool {

@@ -11,6 +11,7 @@ use partpledge_units::time::{EventMs, Minute};
 
 use crate::error::WorkshopError;
 use crate::learning::as_known;
+use crate::programs::with_programs;
 use crate::shelf::Shelf;
 use crate::terrain::Terrain;
 
@@ -191,7 +192,8 @@ impl Session {
         })
     }
 
-    /// What is planned at present, each plate as likely to last as is known now.
+    /// What is planned at present, each plate with the time of its host's program if it has one,
+    /// and as likely to last as is known now.
     ///
     /// # Errors
     /// [`WorkshopError::Store`].
@@ -199,7 +201,7 @@ impl Session {
         match self.store() {
             Some((store, region)) => {
                 let floor = store.floor(region, &self.terrain.names()).await?;
-                Ok(as_known(self, floor))
+                Ok(as_known(self, with_programs(&self.terrain, floor)))
             }
             None => Ok(Floor {
                 next_seq: 1,

@@ -20,6 +20,7 @@ fn run(printer: &str, sheet: &str, factor: f64) -> Run {
         took_min: 100.0 * factor,
         witnessed: true,
         whole: true,
+        by_program: false,
         copies: 2,
         good: 2,
     }
@@ -79,6 +80,21 @@ fn runs_that_nobody_saw_end_teach_nothing_of_times_but_count_for_the_yield() {
     assert_eq!(without.next("a", "s"), with.next("a", "s"));
     let known = with.printer("a").unwrap();
     assert_eq!((known.counted, known.unwitnessed, known.plates), (5, 5, 10));
+    assert!(known.first_pass.mean() > without.printer("a").unwrap().first_pass.mean());
+}
+
+#[test]
+fn runs_timed_by_a_program_teach_nothing_of_our_estimate_but_count_for_the_yield() {
+    let ours = vec![run("a", "s", 1.0); 5];
+    let mut all = ours.clone();
+    all.extend((0..5).map(|_| Run {
+        by_program: true,
+        ..run("a", "s", 1.3)
+    }));
+    let [without, with] = [&ours, &all].map(|runs| learn(&[printer("a", "c")], runs));
+    assert_eq!(without.next("a", "s"), with.next("a", "s"));
+    let known = with.printer("a").unwrap();
+    assert_eq!((known.counted, known.by_program, known.plates), (5, 5, 10));
     assert!(known.first_pass.mean() > without.printer("a").unwrap().first_pass.mean());
 }
 

@@ -21,7 +21,6 @@ fn program(blob: BlobHash, worked_out_min: i64) -> PlateProgram {
         file_name: "bracket \u{201c}new\u{201d}.txt".to_owned(),
         worked_out_min,
         levelling_min: 2,
-        ours_min: 90,
         mass_g: 0.1 + 0.2,
         layers: 144,
         not_used: vec![NotUsed {

@@ -115,6 +115,7 @@ fn not_counted(known: &Known) -> String {
     let parts = [
         (known.unwitnessed, "ended unseen"),
         (known.stopped, "stopped early"),
+        (known.by_program, "timed by the host’s own program"),
         (known.unbelieved, "noted at the wrong time"),
         (known.before_drift, "from before it changed"),
     ];
@@ -195,6 +196,7 @@ mod tests {
             took_min: 100.0 * factor,
             witnessed,
             whole: true,
+            by_program: false,
             copies: 1,
             good: 1,
         };

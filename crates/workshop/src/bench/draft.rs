@@ -44,8 +44,8 @@ pub(super) fn and_moved(why: String, done: &Done) -> String {
 
 /// A happening being written up.
 pub(super) struct Draft<'a> {
-    session: &'a Session,
-    books: &'a Books,
+    pub(super) session: &'a Session,
+    pub(super) books: &'a Books,
     deed: Deed,
 }
 
@@ -82,6 +82,7 @@ impl<'a> Draft<'a> {
             ends: Vec::new(),
             outages: Vec::new(),
             runs: Vec::new(),
+            program: None,
             plan: None,
         }
     }
@@ -112,11 +113,12 @@ impl<'a> Draft<'a> {
             plates,
             plan: &self.books.floor.plan,
             running,
+            retimed: None,
         };
         replan(self.session, &situation)
     }
 
-    fn payload(kept: &KeptPlate) -> Payload {
+    pub(super) fn payload(kept: &KeptPlate) -> Payload {
         vec![("plate", Said::Numbers(vec![kept.plate.seq.0]))]
     }
 
@@ -273,6 +275,7 @@ impl<'a> Draft<'a> {
             plates,
             plan: &self.books.floor.plan,
             running,
+            retimed: None,
         };
         if outages.is_empty() {
             return replan(self.session, &situation);
@@ -292,23 +295,32 @@ impl<'a> Draft<'a> {
         }
         let copies: Vec<CopyId> = lost.iter().map(|copy| copy.id).collect();
         let seq = PlateSeq(self.books.floor.next_seq);
-        let now = self.session.minute();
         let again = if copies.len() == self.copies(kept).len() {
-            Plate {
-                seq,
-                release: now,
-                ..kept.plate.clone()
-            }
+            self.same_again(kept, seq)
         } else {
             self.smaller(kept, lost, seq).await?
         };
-        let sheet = sheet_of(&self.session.catalogue, kept);
+        let (terrain, sheet) = (
+            &self.session.terrain,
+            sheet_of(&self.session.catalogue, kept),
+        );
         Ok(vec![Reprint {
-            plate: expected_anew(&self.session.terrain, again, sheet),
+            plate: expected_anew(terrain, again, sheet),
             request: kept.request,
             version: kept.version,
             copies,
         }])
+    }
+
+    /// The same plate under a new number. A program was sent for the old one: the new plate has
+    /// our own time until its host sends one for it.
+    fn same_again(&self, kept: &KeptPlate, seq: PlateSeq) -> Plate {
+        Plate {
+            seq,
+            release: self.session.minute(),
+            makings: kept.own.clone(),
+            ..kept.plate.clone()
+        }
     }
 
     async fn smaller(
@@ -337,11 +349,7 @@ impl<'a> Draft<'a> {
         };
         let plate = whole_plate(self.session, &order, &share)?;
         // Fewer copies fit wherever more did, so this is for form's sake.
-        let plate = plate.unwrap_or_else(|| Plate {
-            seq,
-            release: self.session.minute(),
-            ..kept.plate.clone()
-        });
+        let plate = plate.unwrap_or_else(|| self.same_again(kept, seq));
         Ok(Plate {
             promise: kept.plate.promise,
             ..plate
