@@ -8,6 +8,7 @@ pub(crate) mod parts;
 pub(crate) mod plain;
 pub(crate) mod plate;
 pub(crate) mod printers;
+pub(crate) mod program;
 pub(crate) mod region;
 pub(crate) mod send;
 pub(crate) mod takes;

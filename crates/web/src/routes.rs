@@ -4,6 +4,7 @@ mod bench;
 mod parts;
 mod pictures;
 mod plates;
+mod programs;
 mod region;
 mod sending;
 mod start;
@@ -24,10 +25,12 @@ use crate::live::live;
 use crate::pages::plain::TroublePage;
 use crate::site::Site;
 use crate::who::{Head, Visitor};
+use crate::words;
 
 /// All of them.
 pub(crate) fn all() -> Router<Site> {
     let sending = post(sending::send).layer(DefaultBodyLimit::disable());
+    let program = post(programs::send).layer(DefaultBodyLimit::disable());
     Router::new()
         .route("/", get(start::home))
         .route("/start", get(start::start))
@@ -57,6 +60,7 @@ pub(crate) fn all() -> Router<Site> {
         )
         .route("/plates", get(plates::list))
         .route("/plates/{seq}", get(plates::sheet))
+        .route("/plates/{seq}/program", program)
         .route("/plates/{seq}/{file}", get(plates::three_mf))
         .route("/region", get(region::region))
         .route("/region/move", post(region::take))
@@ -109,6 +113,10 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
         WorkshopError::Contended(_) => (
             StatusCode::SERVICE_UNAVAILABLE,
             "We can’t do that just now.".to_owned(),
+        ),
+        WorkshopError::NotWaiting { .. } => (
+            StatusCode::CONFLICT,
+            words::capital(&error.to_string()) + ".",
         ),
         WorkshopError::TooEarly { .. } => (
             StatusCode::CONFLICT,

@@ -1,6 +1,9 @@
 //! Every route over a real socket: status, kind, headers, who may see what, and what forms do.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
+#[path = "routes/programs.rs"]
+mod programs;
+
 use std::net::SocketAddr;
 use std::sync::Arc;
 
@@ -70,8 +73,19 @@ impl Served {
         String::from_utf8_lossy(&self.ask(&head, form.as_bytes()).await).into_owned()
     }
 
-    /// Sends files by the form, with these other fields.
+    /// Sends parts by the form, with these other fields.
     async fn send(&self, cookie: &str, fields: &[(&str, &str)], files: &[(&str, &[u8])]) -> String {
+        self.upload("/parts/send", cookie, fields, files).await
+    }
+
+    /// Sends files by a form, with these other fields.
+    async fn upload(
+        &self,
+        path: &str,
+        cookie: &str,
+        fields: &[(&str, &str)],
+        files: &[(&str, &[u8])],
+    ) -> String {
         let mut body = Vec::new();
         for (name, value) in fields {
             let part = format!(
@@ -90,7 +104,7 @@ impl Served {
         }
         body.extend(b"--sep--\r\n");
         let head = format!(
-            "POST /parts/send HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\
+            "POST {path} HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\
              Content-Type: multipart/form-data; boundary=sep"
         );
         String::from_utf8_lossy(&self.ask(&head, &body).await).into_owned()

@@ -5,7 +5,7 @@ use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Child, Stdio};
 
-use crate::program::partpledge;
+use crate::program::{json, partpledge};
 
 const WHO: &str = "look_as=team:Newt%20Works";
 
@@ -23,9 +23,13 @@ fn serve(data: &Path) -> (Child, String) {
 }
 
 fn ask(address: &str, head: &str, body: &[u8]) -> String {
+    ask_as(WHO, address, head, body)
+}
+
+fn ask_as(who: &str, address: &str, head: &str, body: &[u8]) -> String {
     let mut socket = TcpStream::connect(address).unwrap();
     let head = format!(
-        "{head}\r\nHost: {address}\r\nCookie: {WHO}\r\nConnection: close\r\nContent-Length: {}\r\n\r\n",
+        "{head}\r\nHost: {address}\r\nCookie: {who}\r\nConnection: close\r\nContent-Length: {}\r\n\r\n",
         body.len()
     );
     socket.write_all(head.as_bytes()).unwrap();
@@ -35,22 +39,30 @@ fn ask(address: &str, head: &str, body: &[u8]) -> String {
     String::from_utf8_lossy(&answer).into_owned()
 }
 
+/// A form with one file.
+fn form(fields: &[(&str, &str)], (file, bytes): (&str, &[u8])) -> Vec<u8> {
+    let mut body = Vec::new();
+    for (name, value) in fields {
+        let part =
+            format!("--sep\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n");
+        body.extend(part.as_bytes());
+    }
+    let part = format!(
+        "--sep\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{file}\"\r\n\r\n"
+    );
+    body.extend(part.as_bytes());
+    body.extend(bytes);
+    body.extend(b"\r\n--sep--\r\n");
+    body
+}
+
 #[test]
 fn a_ticket_outlives_the_server() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");
     let files = partpledge_testbed::files();
-    let mut body = Vec::new();
-    for (name, value) in [("key", "crash-0001"), ("copies", "2"), ("material", "PETG")] {
-        let part =
-            format!("--sep\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n");
-        body.extend(part.as_bytes());
-    }
-    body.extend(
-        b"--sep\r\nContent-Disposition: form-data; name=\"file\"; filename=\"a.stl\"\r\n\r\n",
-    );
-    body.extend(&files[0].bytes);
-    body.extend(b"\r\n--sep--\r\n");
+    let fields = [("key", "crash-0001"), ("copies", "2"), ("material", "PETG")];
+    let body = form(&fields, ("a.stl", &files[0].bytes));
     let post = "POST /parts/send HTTP/1.1\r\nContent-Type: multipart/form-data; boundary=sep";
     let (mut server, address) = serve(&data);
     let sent = ask(&address, post, &body);
@@ -72,4 +84,35 @@ fn a_ticket_outlives_the_server() {
     assert!(stl.starts_with("HTTP/1.1 200"), "the original is there");
     server.kill().unwrap();
     server.wait().unwrap();
+}
+
+#[test]
+fn a_program_that_was_taken_outlives_the_server_and_is_taken_once() {
+    const COORDINATOR: &str = "look_as=coordinator";
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let files = partpledge_testbed::files();
+    let (mut server, address) = serve(&data);
+    let fields = [("key", "crash-0001"), ("copies", "1"), ("material", "PETG")];
+    let part = form(&fields, ("a.stl", &files[0].bytes));
+    let kind = "HTTP/1.1\r\nContent-Type: multipart/form-data; boundary=sep";
+    ask(&address, &format!("POST /parts/send {kind}"), &part);
+    let text = b"G21 G90\nM83\nG92 X0 Y0 Z0 E0\nG1 X60 E1.5 F1800\nG4 S3600\n";
+    let program = form(&[("key", "crash-0002")], ("plate.txt", text));
+    let post = format!("POST /plates/1/program {kind}");
+    let sent = ask_as(COORDINATOR, &address, &post, &program);
+    assert!(sent.contains("location: /plates/1#program"), "{sent}");
+    server.kill().unwrap();
+    server.wait().unwrap();
+    let plan = json(&data, &["plan", "--json"]);
+    let (mut server, address) = serve(&data);
+    let page = ask_as(COORDINATOR, &address, "GET /plates/1 HTTP/1.1", b"");
+    assert!(page.contains("the host’s program takes 1 h"), "{page}");
+    // Sent again because the browser never saw the answer.
+    let again = ask_as(COORDINATOR, &address, &post, &program);
+    assert!(again.contains("location: /plates/1#program"), "{again}");
+    server.kill().unwrap();
+    server.wait().unwrap();
+    assert_eq!(json(&data, &["plan", "--json"]), plan, "one deed");
+    assert_eq!(json(&data, &["check-plan", "--json"])["clean"], true);
 }

@@ -7,6 +7,7 @@ use partpledge_workshop::run_sheet::PlateLine;
 
 use crate::figures::plan::{Plan, letters};
 use crate::figures::qr::Qr;
+use crate::pages::program::ProgramPart;
 use crate::who::Head;
 use crate::words;
 
@@ -41,6 +42,8 @@ pub(crate) struct PlatePage {
     pub(crate) qr: Option<Qr>,
     pub(crate) revision: i64,
     pub(crate) cautions: Vec<String>,
+    /// For whoever works at its printer, and the coordinator.
+    pub(crate) program: Option<ProgramPart>,
 }
 
 /// What a plate's sheet is made of.
@@ -51,9 +54,15 @@ pub(crate) struct Sheet<'a> {
     pub(crate) parts: Vec<(usize, String, usize)>,
     pub(crate) address: String,
     pub(crate) revision: i64,
+    pub(crate) program: Option<ProgramPart>,
 }
 
 impl PlatePage {
+    /// What is wrong with the program that was just sent.
+    fn wrong(&self) -> Option<&str> {
+        self.program.as_ref()?.wrong.as_deref()
+    }
+
     /// The sheet of a plate.
     pub(crate) fn new(head: Head, session: &Session, sheet: Sheet<'_>) -> Self {
         let (zone, now) = (&session.terrain.zone, session.minute());
@@ -115,6 +124,7 @@ impl PlatePage {
             qr: crate::figures::qr::qr(&sheet.address),
             revision: sheet.revision,
             cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
+            program: sheet.program,
         }
     }
 }
@@ -143,6 +153,7 @@ pub(crate) struct PlatesPage {
 mod tests {
     use super::*;
     use crate::figures::plan::{Copy, Tick};
+    use crate::pages::program::Said;
     use crate::pages::samples::{AWKWARD, head, sound};
 
     fn sample() -> PlatePage {
@@ -186,6 +197,16 @@ mod tests {
             qr: crate::figures::qr::qr("http://localhost:8717/plates/214"),
             revision: 318,
             cautions: vec![AWKWARD.to_owned()],
+            program: Some(ProgramPart {
+                said: Some(Said {
+                    times: "Worked out 3 h 10; your program takes 3 h 42.".to_owned(),
+                    more: vec![AWKWARD.to_owned()],
+                    summary: "13 words of it were not used".to_owned(),
+                    not_used: vec![format!("{AWKWARD}, 13 times")],
+                }),
+                key: Some("abcdefgh".to_owned()),
+                wrong: Some(AWKWARD.to_owned()),
+            }),
         }
     }
 
@@ -199,6 +220,7 @@ mod tests {
             plan: None,
             no_plan: AWKWARD.to_owned(),
             qr: None,
+            program: None,
             ..sample()
         };
         let without = without.render().unwrap();
@@ -207,6 +229,8 @@ mod tests {
             !without.contains("plate-214.3mf"),
             "nothing to download, nothing offered"
         );
+        assert!(with.contains("Use its time") && !without.contains("Use its time"));
+        assert!(with.contains("<title>Error: "), "the title says it too");
     }
 
     #[test]

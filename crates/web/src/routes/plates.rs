@@ -9,9 +9,10 @@ use partpledge_workshop::plate_room::{LaidPlate, laid_plate, printer_of};
 use partpledge_workshop::run_sheet::{PlateLine, line};
 use partpledge_workshop::{Books, Session, WorkshopError};
 
-use super::{Trouble, failed, looked, not_here, page};
+use super::{Trouble, failed, key, looked, not_here, page};
 use crate::figures::plan::plan;
 use crate::pages::plate::{PlateLineRow, PlatePage, PlatesPage, Sheet};
+use crate::pages::program::ProgramPart;
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 use crate::words;
@@ -116,8 +117,21 @@ pub(crate) async fn sheet(
     Path(seq): Path<String>,
     headers: HeaderMap,
 ) -> Result<Response, Trouble> {
-    let (session, books) = looked(&site).await?;
-    let kept = found(&site, &books, &visitor, &seq)?;
+    sheet_with(&site, visitor, &seq, &headers, None).await
+}
+
+/// The sheet of a plate, with what was wrong with the program that was sent for it.
+pub(crate) async fn sheet_with(
+    site: &Site,
+    visitor: Visitor,
+    seq: &str,
+    headers: &HeaderMap,
+    wrong: Option<String>,
+) -> Result<Response, Trouble> {
+    let (session, books) = looked(site).await?;
+    let kept = found(site, &books, &visitor, seq)?;
+    let program = works_there(&session, &books, &visitor, &kept)
+        .then(|| ProgramPart::new((&session, &books), &visitor, &kept, (key(), wrong)));
     let host = headers
         .get(header::HOST)
         .and_then(|host| host.to_str().ok());
@@ -145,16 +159,42 @@ pub(crate) async fn sheet(
             parts,
             address,
             revision: books.floor.revision,
+            program,
         };
         let head = Head::new(&session, &visitor, "/plates");
         Ok(Some(PlatePage::new(head, &session, sheet)))
     });
-    let made = made.await.map_err(|error| failed(&site, &error))?;
-    let made = made.ok_or_else(|| not_here(&site, "That plate was called back."))?;
+    let made = made.await.map_err(|error| failed(site, &error))?;
+    let made = made.ok_or_else(|| not_here(site, "That plate was called back."))?;
     Ok(page(&made))
 }
 
-fn found(site: &Site, books: &Books, visitor: &Visitor, seq: &str) -> Result<KeptPlate, Trouble> {
+/// Whether somebody works at the printer of a plate, or runs the region.
+pub(crate) fn works_there(
+    session: &Session,
+    books: &Books,
+    visitor: &Visitor,
+    kept: &KeptPlate,
+) -> bool {
+    let at = printer_of(session, books, kept);
+    let at = at.and_then(|name| session.terrain.printer_of(&name));
+    match visitor {
+        Visitor::Coordinator => true,
+        Visitor::Host(code) => {
+            let school = session.terrain.file.school(code);
+            at.zip(school)
+                .is_some_and(|(at, school)| session.terrain.host_of(at) == school.name)
+        }
+        Visitor::Team(_) | Visitor::Nobody => false,
+    }
+}
+
+pub(crate) fn found(
+    site: &Site,
+    books: &Books,
+    visitor: &Visitor,
+    seq: &str,
+) -> Result<KeptPlate, Trouble> {
     let kept = seq.parse().ok().and_then(|seq| books.plate(seq));
     let kept = kept.filter(|_| may_see(visitor)).cloned();
     kept.ok_or_else(|| not_here(site, "There is no plate with that number for you."))

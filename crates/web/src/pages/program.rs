@@ -1,0 +1,125 @@
+//! The part of a plate's page where its host sends the program that the printer will run.
+
+use partpledge_planning_model::Making;
+use partpledge_records::{KeptPlate, PlateProgram, PlateState, StepKind};
+use partpledge_units::time::{Minute, Minutes};
+use partpledge_workshop::{Books, Session};
+
+use crate::who::Visitor;
+use crate::words;
+
+/// What is said of a plate's program, and the form to send one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct ProgramPart {
+    /// What the latest program takes.
+    pub(crate) said: Option<Said>,
+    /// Key of the form; `None` once the plate was started.
+    pub(crate) key: Option<String>,
+    /// What was wrong with the file just sent.
+    pub(crate) wrong: Option<String>,
+}
+
+/// A program in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Said {
+    /// Both times.
+    pub(crate) times: String,
+    /// Further sentences.
+    pub(crate) more: Vec<String>,
+    /// `14 words of it were not used`.
+    pub(crate) summary: String,
+    /// `M106, 12 times`.
+    pub(crate) not_used: Vec<String>,
+}
+
+impl ProgramPart {
+    /// For a plate on somebody's own printer.
+    pub(crate) fn new(
+        (session, books): (&Session, &Books),
+        visitor: &Visitor,
+        kept: &KeptPlate,
+        (key, wrong): (String, Option<String>),
+    ) -> Self {
+        let seq = kept.plate.seq.0;
+        let started = books.step(seq, StepKind::Started).is_some();
+        let waits = kept.state == PlateState::Open && !started;
+        let program = books.floor.program_of(seq);
+        let whose = match visitor {
+            Visitor::Host(_) => "your program",
+            _ => "the host’s program",
+        };
+        Self {
+            said: program.map(|program| said((session, books), kept, program, whose)),
+            key: waits.then_some(key),
+            wrong,
+        }
+    }
+}
+
+fn said(
+    (session, books): (&Session, &Books),
+    kept: &KeptPlate,
+    program: &PlateProgram,
+    whose: &str,
+) -> Said {
+    let classes = &session.terrain.classes;
+    let of_class = |making: &&Making| classes.get(making.printer.0) == Some(&program.class);
+    let ours = kept.own.iter().find(of_class);
+    let takes = Minutes(program.worked_out_min);
+    let times = ours.map_or_else(
+        || format!("{} takes {takes}.", words::capital(whose)),
+        |ours| format!("Worked out {}; {whose} takes {takes}.", ours.worked_out),
+    );
+    let mut more = Vec::new();
+    if program.levelling_min > 0 {
+        more.push(format!(
+            "{} of that {} for measuring the bed: the program starts it, but does not say how long it takes.",
+            words::many(program.levelling_min, "minute", "minutes"),
+            if program.levelling_min == 1 { "is" } else { "are" }
+        ));
+    }
+    let layers = i64::try_from(program.layers).unwrap_or(i64::MAX);
+    more.push(format!(
+        "It uses {:.0} g of plastic in {}.",
+        program.mass_g,
+        words::many(layers, "layer", "layers")
+    ));
+    more.extend(elsewhere(session, books, kept, program));
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let came = words::time(zone, Minute::at_or_after(program.received_at), now);
+    more.push(format!("{}, sent {came}.", program.file_name));
+    let (summary, not_used) = not_used(program);
+    Said {
+        times,
+        more,
+        summary,
+        not_used,
+    }
+}
+
+/// Why the program does not count where the plate is planned now.
+fn elsewhere(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+    program: &PlateProgram,
+) -> Option<String> {
+    let name = partpledge_workshop::plate_room::printer_of(session, books, kept)?;
+    let class = &session.terrain.classes[session.terrain.printer_of(&name)?.0];
+    (*class != program.class).then(|| {
+        format!(
+            "The plate is planned on {name} now, a printer of another kind. The program does not count there, and the time we worked out holds."
+        )
+    })
+}
+
+fn not_used(program: &PlateProgram) -> (String, Vec<String>) {
+    let all = program.not_used.iter().map(|word| word.count);
+    let sum = i64::try_from(all.sum::<u64>()).unwrap_or(i64::MAX);
+    let summary = words::many(sum, "word of it was not used", "words of it were not used");
+    let one = |word: &partpledge_records::NotUsed| {
+        let count = i64::try_from(word.count).unwrap_or(i64::MAX);
+        format!("{}, {}", word.word, words::many(count, "time", "times"))
+    };
+    (summary, program.not_used.iter().map(one).collect())
+}
