@@ -7,7 +7,7 @@ use bytes::Bytes;
 use partpledge_catalogue::PrinterClass;
 use partpledge_planning_model::{Making, Plate, PrinterIx};
 use partpledge_records::{BlobHash, Floor, KeptPlate, NotUsed, PlateProgram, PlateState, StepKind};
-use partpledge_toolpath::program::{RetimeError, Retimed, Retiming};
+use partpledge_toolpath::program::{ProgramFinding, RetimeError, Retimed, Retiming};
 use partpledge_units::time::Minutes;
 
 use crate::actor::Actor;
@@ -19,6 +19,8 @@ use crate::terrain::Terrain;
 
 /// How much of a program is looked at in one go.
 const PIECE_BYTES: usize = 256 * 1024;
+/// A zero elsewhere is no fault, but then we can't tell whether it stays on the bed.
+const ZERO_ELSEWHERE: &str = "Check that the program is made for this bed, with its zero at the front left corner. One with its zero elsewhere can’t be used here yet.";
 /// Longest name of a file that is kept, in characters.
 const LONGEST_NAME: usize = 120;
 /// Longer than any plan looks ahead, min: a hundred years.
@@ -106,7 +108,11 @@ fn retimed(
     if let Some(first) = told.findings.first() {
         let why = first.why();
         let why = why.strip_suffix('.').unwrap_or(&why).to_owned();
-        return Err(refused(first.code(), why, first.what_to_do()));
+        let what_to_do = match first {
+            ProgramFinding::OutsideBed { .. } => ZERO_ELSEWHERE,
+            other => other.what_to_do(),
+        };
+        return Err(refused(first.code(), why, what_to_do));
     }
     if told.laid_filament_mm <= 0.0 {
         let (why, what_to_do) = (

@@ -248,7 +248,7 @@ async fn what_is_no_program_for_the_plate_is_refused_and_nothing_changes() {
     let part = partpledge_testbed::files().swap_remove(0).bytes;
     let years = "G4 S86400\n".repeat(2_000);
     let years = format!("G92 X0 Y0 Z0 E0\nG1 X9 E3 F1800\n{years}");
-    let cases: [(&[u8], &str); 7] = [
+    let cases: [(&[u8], &str); 8] = [
         (&part, "binary-program"),
         (b"a poem\nabout plastic\n", "no-motion"),
         (b"", "no-motion"),
@@ -258,6 +258,7 @@ async fn what_is_no_program_for_the_plate_is_refused_and_nothing_changes() {
             b"G90\nM83\nG92 X0 Y0 Z0\nG1 X2000 E9 F6000\n",
             "larger-than-bed",
         ),
+        (b"G90\nM83\nG92 X0 Y0 Z0\nG1 X-9 E3 F6000\n", "outside-bed"),
         (
             b"M83\nM109 S600\nG92 X0 Y0 Z0\nG1 X20 E1 F6000\n",
             "nozzle-too-hot",

@@ -98,7 +98,7 @@ impl Draft<'_> {
         }
         let time = Minutes(program.worked_out_min);
         let why = format!(
-            "this program takes {time}, and no printer of its class has so much time at a stretch"
+            "this program takes {time}, and no printer of that kind has so much time at a stretch"
         );
         let what_to_do = "Check that it is the program of this plate. If it is, ask the coordinator to have the plate made in two.";
         Err(refused("no-slot", why, what_to_do))
