@@ -80,13 +80,14 @@ fn said(
     }
     let layers = i64::try_from(program.layers).unwrap_or(i64::MAX);
     more.push(format!(
-        "It uses {:.0} g of plastic in {}.",
+        "It uses {:.*} g of plastic in {}.",
+        usize::from(program.mass_g < 10.0),
         program.mass_g,
         words::many(layers, "layer", "layers")
     ));
     more.extend(elsewhere(session, books, kept, program));
     let (zone, now) = (&session.terrain.zone, session.minute());
-    let came = words::time(zone, Minute::at_or_after(program.received_at), now);
+    let came = words::time(zone, Minute(program.received_at.0.div_euclid(60_000)), now);
     more.push(format!("{}, sent {came}.", program.file_name));
     let (summary, not_used) = not_used(program);
     Said {

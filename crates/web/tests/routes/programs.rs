@@ -48,7 +48,7 @@ async fn a_host_sends_its_program_and_reads_both_times() {
     for text in [
         format!("; your program takes {takes}."),
         "minutes of that are for measuring the bed".to_owned(),
-        "g of plastic in 1 layer.".to_owned(),
+        "It uses 0.0 g of plastic in 1 layer.".to_owned(),
         "<summary>3 words of it were not used</summary>".to_owned(),
         "<li>M106, 2 times</li>".to_owned(),
         "our plate.txt, sent 10:02.".to_owned(),
