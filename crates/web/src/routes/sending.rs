@@ -226,7 +226,7 @@ pub(crate) async fn send(
             old.clone(),
         );
         let answers = site
-            .heavy(work)
+            .heavy(Box::pin(work))
             .await
             .map_err(|error| failed(&site, &error))?;
         for (file, answer) in answers {
