@@ -2,7 +2,11 @@
 
 use crate::fill::Stroke;
 
-/// All of both.
+/// Stretches closer than this are one, mm: the bands of a slope meet but for rounding. Less than
+/// a line is wide, so nothing else could lie between them. Derived here.
+pub(crate) const TOUCH_MM: f64 = 0.05;
+
+/// All of both, and what is narrower than [`TOUCH_MM`] between.
 pub(crate) fn joined(a: &[Stroke], b: &[Stroke]) -> Vec<Stroke> {
     if a.is_empty() || b.is_empty() {
         return [a, b].concat();
@@ -79,7 +83,7 @@ fn merged(sorted: Vec<Stroke>) -> Vec<Stroke> {
     let mut out: Vec<Stroke> = Vec::with_capacity(sorted.len());
     for row in sorted {
         match out.last_mut() {
-            Some(last) if last.row == row.row && row.from <= last.to => {
+            Some(last) if last.row == row.row && row.from <= last.to + TOUCH_MM => {
                 last.to = last.to.max(row.to);
             }
             _ => out.push(row),
@@ -110,6 +114,13 @@ mod tests {
         let middle = f64::from(mm) + 0.5;
         rows.iter()
             .any(|stretch| stretch.row == row && stretch.from < middle && middle < stretch.to)
+    }
+
+    #[test]
+    fn bands_of_a_slope_meet_over_rounding_and_a_gap_stays_a_gap() {
+        let one = |from, to| vec![Stroke { row: 0, from, to }];
+        assert_eq!(joined(&one(0.0, 1.0), &one(1.0002, 2.0)).len(), 1);
+        assert_eq!(joined(&one(0.0, 1.0), &one(1.1, 2.0)).len(), 2);
     }
 
     proptest! {

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use crate::fill::{Hatch, Stroke, clip};
 use crate::hanging::Hanging;
-use crate::rows::{grown, joined, shared, without};
+use crate::rows::{TOUCH_MM, grown, joined, shared, without};
 use crate::skins::count;
 
 /// Support right under the part, and its foot on the bed, has this many times the sheets of the
@@ -101,7 +101,9 @@ pub(crate) fn support(
         for under in &part[i.saturating_sub(gap)..i] {
             below = without(&below, &under.rows);
         }
-        columns[i].clone_from(&below);
+        // Slivers carry nothing, and over a thousand layers would be most of the memory.
+        below.retain(|row| row.to - row.from > TOUCH_MM);
+        columns[i] = below.iter().copied().filter(stands).collect();
     }
     let roof = count(sheet.support_roof_layers);
     let over = |i: usize| asked.iter().skip(i + 1 + gap).take(roof);
@@ -128,23 +130,26 @@ impl Part {
     }
 }
 
+/// Whether a line is long enough to stand.
+fn stands(row: &Stroke) -> bool {
+    row.to - row.from >= LEAST_MM
+}
+
 fn laid<'a>(i: usize, columns: &[Stroke], over: impl Iterator<Item = &'a Vec<Stroke>>) -> Support {
-    let long = |row: &Stroke| row.to - row.from >= LEAST_MM;
-    let columns: Vec<Stroke> = columns.iter().copied().filter(long).collect();
     if i == 0 {
         return Support {
             shaft: Vec::new(),
-            dense: columns,
+            dense: columns.to_vec(),
         };
     }
     // The roof reaches a little past what it carries, so that the bands of a slope meet.
     let asked = over.fold(Vec::new(), |all, more| joined(&all, &grown(more, LEAST_MM)));
-    let dense = shared(&columns, &asked);
+    let dense = shared(columns, &asked);
     let third = |row: Stroke| Stroke {
         row: row.row.div_euclid(DENSER),
         ..row
     };
-    let shaft = without(&columns, &dense).into_iter();
+    let shaft = without(columns, &dense).into_iter();
     Support {
         shaft: shaft
             .filter(|row| row.row.rem_euclid(DENSER) == 0)
