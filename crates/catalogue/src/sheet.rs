@@ -4,12 +4,12 @@ use serde::Deserialize;
 
 /// How the lines of the infill run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[serde(rename_all = "kebab-case")]
 pub enum InfillPattern {
     /// One direction a layer, turned by 90° from layer to layer.
     Crossed,
     /// Three directions in every layer, 60° apart.
-    Triangles,
+    ThreeWay,
 }
 
 /// Layer height, line width, walls, skins, infill and speeds for a material.

@@ -12,8 +12,8 @@ mod warp;
 
 pub use marks::{Marked, Why, marks};
 
-use clipper2_rust::{ClipType, FillRule, Point64};
-use partpledge_sections::outlines::{bounds_mm, offset, perimeter_mm, to_mm};
+use clipper2_rust::Point64;
+use partpledge_sections::outlines::{bounds_mm, common, offset, perimeter_mm, to_mm, without};
 use partpledge_sections::{Outlines, Section, pieces};
 
 use crate::finding::Finding;
@@ -95,22 +95,6 @@ fn same(a: &Outlines, b: &Outlines) -> bool {
             };
             a.len() == b.len() && a.iter().zip(b).all(near)
         })
-}
-
-/// What is in `a` and not in `b`.
-fn without(a: &Outlines, b: &Outlines) -> Outlines {
-    if a.is_empty() || b.is_empty() {
-        return a.clone();
-    }
-    clipper2_rust::boolean_op_64(ClipType::Difference, FillRule::NonZero, a, b)
-}
-
-/// What is in both.
-fn common(a: &Outlines, b: &Outlines) -> Outlines {
-    if a.is_empty() || b.is_empty() {
-        return Outlines::new();
-    }
-    clipper2_rust::boolean_op_64(ClipType::Intersection, FillRule::NonZero, a, b)
 }
 
 /// How round an outline of this area is, 1 for a circle, and how wide the circle of its area is,

@@ -78,6 +78,24 @@ pub fn bounds_mm(outlines: &Outlines) -> Option<([f64; 2], [f64; 2])> {
     }))
 }
 
+/// What is in `a` and not in `b`.
+#[must_use]
+pub fn without(a: &Outlines, b: &Outlines) -> Outlines {
+    if a.is_empty() || b.is_empty() {
+        return a.clone();
+    }
+    clipper2_rust::difference_64(a, b, FillRule::NonZero)
+}
+
+/// What is in both.
+#[must_use]
+pub fn common(a: &Outlines, b: &Outlines) -> Outlines {
+    if a.is_empty() || b.is_empty() {
+        return Outlines::new();
+    }
+    clipper2_rust::intersect_64(a, b, FillRule::NonZero)
+}
+
 /// Raw loops, which may cross and overlap, as clean outlines: simplified, united by non-zero
 /// winding (so an inverted shell still counts as solid), slits closed.
 #[must_use]

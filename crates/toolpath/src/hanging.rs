@@ -2,7 +2,7 @@
 
 use clipper2_rust::FillRule;
 use partpledge_catalogue::ProcessSheet;
-use partpledge_sections::outlines::{area_mm2, offset, perimeter_mm, to_point};
+use partpledge_sections::outlines::{area_mm2, common, offset, perimeter_mm, to_point, without};
 use partpledge_sections::{Outlines, holds, pieces};
 
 use partpledge_units::cast::round_usize;
@@ -68,14 +68,14 @@ pub(crate) fn hanging(outlines: &[&Outlines], i: usize, sheet: &ProcessSheet) ->
     if far.is_empty() {
         return out;
     }
-    let air = difference(layer, below);
+    let air = without(layer, below);
     let near = offset(&far, step_mm + 2.0 * ROUNDING_MM);
-    let air = clipper2_rust::intersect_64(&air, &near, FillRule::NonZero);
+    let air = common(&air, &near);
     let noticed_mm2 = NOTICED_LINES * sheet.line_width_mm * sheet.line_width_mm;
     let mut ledges = Outlines::new();
     for piece in pieces(&air) {
         let touching = offset(&piece, 2.0 * ROUNDING_MM);
-        if clipper2_rust::intersect_64(&touching, below, FillRule::NonZero).is_empty() {
+        if common(&touching, below).is_empty() {
             if area_mm2(&piece) >= noticed_mm2 {
                 out.held_up.extend(offset(&piece, ROUND_ISLANDS_MM));
             }
@@ -93,11 +93,7 @@ pub(crate) fn hanging(outlines: &[&Outlines], i: usize, sheet: &ProcessSheet) ->
         let foot = outlines[i.saturating_sub(steps.max(1))];
         let long = cleared(&ledges, foot, sheet.shelf_limit_mm);
         let whole = offset(&long, sheet.shelf_limit_mm);
-        out.held_up.extend(clipper2_rust::intersect_64(
-            &ledges,
-            &whole,
-            FillRule::NonZero,
-        ));
+        out.held_up.extend(common(&ledges, &whole));
     }
     out.held_up = clipper2_rust::union_subjects_64(&out.held_up, FillRule::NonZero);
     out
@@ -105,15 +101,8 @@ pub(crate) fn hanging(outlines: &[&Outlines], i: usize, sheet: &ProcessSheet) ->
 
 /// What of `a` lies farther than `by_mm` outside `b`.
 fn cleared(a: &Outlines, b: &Outlines, by_mm: f64) -> Outlines {
-    let far = difference(a, &offset(b, by_mm));
+    let far = without(a, &offset(b, by_mm));
     offset(&offset(&far, -ROUNDING_MM), ROUNDING_MM)
-}
-
-fn difference(a: &Outlines, b: &Outlines) -> Outlines {
-    if b.is_empty() {
-        return a.clone();
-    }
-    clipper2_rust::difference_64(a, b, FillRule::NonZero)
 }
 
 /// The direction in which the piece can be bridged, if there is one: the one with the most lines

@@ -2,7 +2,7 @@
 
 use clipper2_rust::FillRule;
 use partpledge_catalogue::{InfillPattern, ProcessSheet};
-use partpledge_sections::outlines::{area_mm2, offset, to_mm};
+use partpledge_sections::outlines::{area_mm2, common, offset, to_mm, without};
 use partpledge_sections::{Outlines, Section};
 use rayon::prelude::*;
 
@@ -268,16 +268,16 @@ impl Laying {
         for bridge in bridges {
             // Its lines reach a line's width onto what holds them.
             let reach = offset(&bridge.outlines, width_mm);
-            let mut span = clipper2_rust::intersect_64(solid, &reach, FillRule::NonZero);
+            let mut span = common(solid, &reach);
             if area_mm2(&span) <= width_mm * width_mm {
                 continue;
             }
-            let held = clipper2_rust::intersect_64(sparse, &reach, FillRule::NonZero);
+            let held = common(sparse, &reach);
             span = clipper2_rust::union_64(&span, &held, FillRule::NonZero);
             let hatch = Hatch::of_layer(0, spacing_mm).turned_to(bridge.towards_deg);
             self.rows(LineKind::Bridge, &span, hatch);
             for region in [&mut *solid, &mut *sparse] {
-                *region = clipper2_rust::difference_64(region, &reach, FillRule::NonZero);
+                *region = without(region, &reach);
             }
         }
     }
@@ -292,8 +292,8 @@ impl Laying {
         match sheet.infill_pattern {
             InfillPattern::Crossed => self.rows(LineKind::Infill, sparse, hatch),
             // Lines that cross in one layer would lie on each other where the inside is solid.
-            InfillPattern::Triangles if share > 0.5 => self.rows(LineKind::Infill, sparse, hatch),
-            InfillPattern::Triangles => {
+            InfillPattern::ThreeWay if share > 0.5 => self.rows(LineKind::Infill, sparse, hatch),
+            InfillPattern::ThreeWay => {
                 for towards_deg in [0.0, 60.0, 120.0] {
                     let third = Hatch {
                         pitch_mm: 3.0 * hatch.pitch_mm,

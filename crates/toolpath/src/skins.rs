@@ -2,9 +2,8 @@
 
 use std::borrow::Cow;
 
-use clipper2_rust::FillRule;
 use partpledge_sections::Outlines;
-use partpledge_sections::outlines::{area_mm2, offset};
+use partpledge_sections::outlines::{self, area_mm2, offset, without};
 use rayon::prelude::*;
 
 /// For each layer what all of its `above` upper and `below` lower neighbours have in common;
@@ -95,7 +94,7 @@ fn common<'a>(a: &'a Outlines, b: &'a Outlines) -> Cow<'a, Outlines> {
     if b.is_empty() {
         return Cow::Borrowed(b);
     }
-    Cow::Owned(clipper2_rust::intersect_64(a, b, FillRule::NonZero))
+    Cow::Owned(outlines::common(a, b))
 }
 
 /// Splits the inside of a layer into what must be solid and what may be sparse.
@@ -113,12 +112,12 @@ pub(crate) fn split(
     if cover.is_empty() || inner.is_empty() {
         return (inner, Outlines::new());
     }
-    let bare = clipper2_rust::difference_64(&inner, cover, FillRule::NonZero);
+    let bare = without(&inner, cover);
     let solid = offset(&offset(&bare, -width_mm / 4.0), width_mm / 4.0);
     if area_mm2(&solid) < width_mm * width_mm {
         return (Outlines::new(), inner);
     }
-    let sparse = clipper2_rust::difference_64(&inner, &solid, FillRule::NonZero);
+    let sparse = without(&inner, &solid);
     (solid, sparse)
 }
 

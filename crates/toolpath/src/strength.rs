@@ -19,5 +19,5 @@ pub use stiffness::tip_give_mm_per_n;
 pub use weakest::{Bending, Pull, WeakLayers, weakest};
 
 /// What is said wherever a strength is shown.
-pub const CAUTION: &str = "We don't know this part's strength. Layers part most easily across Z. \
+pub const CAUTION: &str = "We don't know this part's strength. Layers come apart most easily from each other. \
     Test it behind a guard before use.";

@@ -1,7 +1,7 @@
 //! Other walls and infill for the same part: what they weigh, take and give.
 
-use clipper2_rust::FillRule;
 use partpledge_catalogue::{Material, PrinterClass, ProcessSheet};
+use partpledge_sections::outlines::common;
 use partpledge_sections::{Outlines, Section};
 use rayon::prelude::*;
 
@@ -139,7 +139,7 @@ fn with_walls(cuts: &[Section], layers: &[LayerPaths], sheet: &ProcessSheet) -> 
             let no_void_mm = no_void_spacing_mm(sheet.line_width_mm, layer.height_mm);
             let spacing_mm = sheet.line_spacing_mm.unwrap_or(no_void_mm).max(0.01);
             let laid = walls(&cut.outlines, sheet.line_width_mm, spacing_mm, sheet.walls);
-            let sparse = clipper2_rust::intersect_64(&laid.inner, &layer.sparse, FillRule::NonZero);
+            let sparse = common(&laid.inner, &layer.sparse);
             LayerPaths {
                 sparse,
                 ..layer.clone()

@@ -1,8 +1,7 @@
 //! Lines round the outlines, and what they leave for the inside.
 
-use clipper2_rust::FillRule;
 use partpledge_sections::Outlines;
-use partpledge_sections::outlines::{area_mm2, offset, perimeter_mm};
+use partpledge_sections::outlines::{area_mm2, offset, perimeter_mm, without};
 
 /// The walls of one layer.
 #[derive(Debug, Default)]
@@ -91,7 +90,7 @@ fn press_mm(width_mm: f64, spacing_mm: f64) -> f64 {
 
 fn gap(room: &Outlines, middles: &Outlines, width_mm: f64, spacing_mm: f64) -> Option<Gap> {
     let covered = offset(middles, spacing_mm / 2.0);
-    let open = clipper2_rust::difference_64(room, &covered, FillRule::NonZero);
+    let open = without(room, &covered);
     let least_mm = width_mm * LEAST_GAP_LINES / 2.0;
     let outlines = offset(&offset(&open, -least_mm), least_mm);
     let edge_mm = perimeter_mm(&outlines);

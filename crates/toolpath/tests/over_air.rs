@@ -188,7 +188,7 @@ fn a_brim_is_its_loops_round_the_foot() {
 }
 
 #[test]
-fn triangles_weigh_what_crossed_lines_weigh_and_run_in_three_directions() {
+fn three_way_lines_weigh_what_crossed_lines_weigh() {
     let with = |infill_pattern| {
         let sheet = ProcessSheet {
             infill_pattern,
@@ -196,10 +196,10 @@ fn triangles_weigh_what_crossed_lines_weigh_and_run_in_three_directions() {
         };
         laid(&[([0.0; 3], [40.0, 40.0, 20.0])], &sheet)
     };
-    let (crossed, triangles) = (with(InfillPattern::Crossed), with(InfillPattern::Triangles));
-    let [a, b] = [&crossed, &triangles].map(|laid| laid.length_mm(LineKind::Infill));
+    let (crossed, three_way) = (with(InfillPattern::Crossed), with(InfillPattern::ThreeWay));
+    let [a, b] = [&crossed, &three_way].map(|laid| laid.length_mm(LineKind::Infill));
     assert!(close(a, b, 0.02, 0.0), "{a} {b}");
-    let infill = triangles.layers[50]
+    let infill = three_way.layers[50]
         .lines
         .iter()
         .filter(|line| line.kind == LineKind::Infill);

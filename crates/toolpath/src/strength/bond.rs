@@ -2,9 +2,8 @@
 
 use std::borrow::Cow;
 
-use clipper2_rust::FillRule;
 use partpledge_catalogue::ProcessSheet;
-use partpledge_sections::outlines::bounds_mm;
+use partpledge_sections::outlines::{self, bounds_mm};
 use partpledge_sections::{Outlines, Section as Cut};
 use rayon::prelude::*;
 
@@ -154,5 +153,5 @@ fn common<'a>(a: &'a Outlines, b: &'a Outlines) -> Cow<'a, Outlines> {
     if apart {
         return Cow::Owned(Outlines::new());
     }
-    Cow::Owned(clipper2_rust::intersect_64(a, b, FillRule::NonZero))
+    Cow::Owned(outlines::common(a, b))
 }
