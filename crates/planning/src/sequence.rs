@@ -80,7 +80,7 @@ impl Budget for Steps {
 
 /// The best sequences found from best insertion on, within the budget.
 ///
-/// Stops early at cost 0. The same shop, seed and number of steps give the same sequences.
+/// Stops early at cost 0; looks at the budget every 64 steps. The same shop, seed and number of steps give the same sequences.
 ///
 /// ```
 /// use partpledge_planning::sequence::{Shop, Step, Steps, search};

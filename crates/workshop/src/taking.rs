@@ -125,6 +125,25 @@ pub fn range_in_words([low, high]: [f64; 2]) -> String {
     joined(one(low), &one(high))
 }
 
+/// A force and what weighs as much, for those who don't think in newtons.
+///
+/// # Source
+/// Standard gravity, 9.80665 m/s² (ISO 80000-3).
+///
+/// ```
+/// use partpledge_workshop::taking::force_in_words;
+/// assert_eq!(force_in_words([120.0, 480.0]), "120 to 480 N (the weight of 12 to 49 kg)");
+/// ```
+#[must_use]
+pub fn force_in_words(force_n: [f64; 2]) -> String {
+    let weighs_kg = force_n.map(|n| n / 9.806_65);
+    format!(
+        "{} N (the weight of {} kg)",
+        range_in_words(force_n),
+        range_in_words(weighs_kg)
+    )
+}
+
 /// Two amounts as `3.20 to 3.65 EUR`.
 #[must_use]
 pub fn money_in_words([low, high]: [Money; 2], costs: &Costs) -> String {
@@ -189,21 +208,21 @@ pub fn weak_in_words(weak: &WeakLayers) -> [String; 2] {
         return [nothing, String::new()];
     }
     let up = format!(
-        "Pulled straight up, it parts first over layer {}, at {:.1} mm: {} N might do it.",
+        "Pulled straight up, it comes apart first over layer {}, {:.1} mm up. A pull of {} might do it.",
         pull.layer + 1,
         pull.height_mm,
-        range_in_words(pull.load_n)
+        force_in_words(pull.load_n)
     );
     if !bending.slender {
-        let squat = "It is too squat for our model of a push from the side.".to_owned();
+        let squat =
+            "It is short for its width, so we don't work out a push from the side.".to_owned();
         return [up, squat];
     }
     let aside = format!(
-        "Pushed sideways at its top, it parts first over layer {}, at {:.1} mm: {} N might do it, {} N m there.",
+        "Pushed sideways at its top, it breaks first over layer {}, {:.1} mm up. A push of {} might do it.",
         bending.layer + 1,
         bending.height_mm,
-        range_in_words(bending.load_n),
-        range_in_words(bending.moment_nm)
+        force_in_words(bending.load_n)
     );
     [up, aside]
 }

@@ -108,8 +108,8 @@ fn what_it_takes_is_said_in_words_with_the_caution() {
     for words in [
         " Wh, ",
         "for each good part. No payments are handled.",
-        "Pulled straight up, it parts first over layer",
-        "We don't know this part's strength. Layers part most easily across Z. Test it behind a guard before use.",
+        "Pulled straight up, it comes apart first over layer",
+        "We don't know this part's strength. Layers come apart most easily from each other. Test it behind a guard before use.",
         "% lighter",
     ] {
         assert!(said.contains(words), "{words}: {said}");

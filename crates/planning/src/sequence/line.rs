@@ -83,14 +83,14 @@ impl Line {
         Some(extra)
     }
 
-    /// Puts a job in; positions after it move up. `None` when one of them can't be done any more.
+    /// Puts a job in where it and all after it can be done.
     pub(super) fn insert<S: Shop>(&mut self, shop: &S, (machine, job): (usize, usize), at: usize) {
         let step = Step { free: 0, cost: 0 };
         self.placed.insert(at, Placed { job, step });
         self.follow(shop, machine, at);
     }
 
-    /// Takes out the jobs that `leaves` names; gives back the first position that changed.
+    /// Keeps the jobs for which `stays` holds.
     pub(super) fn retain<S: Shop>(
         &mut self,
         shop: &S,

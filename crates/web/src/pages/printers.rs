@@ -116,7 +116,7 @@ fn not_counted(known: &Known) -> String {
         (known.unwitnessed, "ended unseen"),
         (known.stopped, "stopped early"),
         (known.by_program, "timed by the host’s own program"),
-        (known.unbelieved, "noted at the wrong time"),
+        (known.unbelieved, "with times that can’t be right"),
         (known.before_drift, "from before it changed"),
     ];
     let some = parts.iter().filter(|(n, _)| *n > 0);
