@@ -74,8 +74,8 @@ def main(folder, out, most):
     with open(out, "w") as f:
         f.writelines(f"{scale}\t{bodies}\t{volume!r}\t{path}\n" for scale, bodies, volume, path in found)
     print(f"{len(found)} watertight parts chosen, {looked} of {sum(map(len, kinds.values()))} files looked at")
-    if not found:
-        sys.exit("no watertight part was found")
+    if len(found) < most:
+        sys.exit(f"only {len(found)} of {most} watertight parts were found")
 
 
 if __name__ == "__main__":

@@ -6,7 +6,7 @@ use std::process::{Command, ExitCode};
 use crate::check::tools;
 use crate::failure::Failure;
 use crate::house::House;
-use crate::program::{capture, must_pass, pass_through};
+use crate::program::{capture, must_pass};
 use crate::real_files;
 
 /// Says which files are clean, then spoils and judges them.
@@ -44,9 +44,6 @@ fn thickness(house: &House) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Exit code of `clean_parts.py` when there is no file to look at.
-const NO_FILES: i32 = 3;
-
 /// The program that spoils and judges.
 fn defects(house: &House) -> Command {
     let mut command = house.cargo();
@@ -74,15 +71,7 @@ fn judge_spoilt(house: &House, args: &[String], most_of_a_kind: &str) -> Result<
         .arg(&dir)
         .arg(&list)
         .arg(most_of_a_kind);
-    let status = pass_through(&mut command)?;
-    if status.code() == Some(NO_FILES) {
-        let mut failure = Failure::new(format!("no STL or OBJ file in {}", dir.display()));
-        failure.exit_code = real_files::NOTHING_TO_COMPARE;
-        return Err(failure);
-    }
-    if !status.success() {
-        return Err(Failure::new("which files are clean could not be found out"));
-    }
+    real_files::chosen(&mut command, &dir)?;
     let mut command = defects(house);
     command
         .arg(&list)

@@ -6,14 +6,12 @@ use std::process::{Command, ExitCode};
 use crate::check::tools;
 use crate::failure::Failure;
 use crate::house::House;
-use crate::program::{capture, must_pass, pass_through};
+use crate::program::{capture, must_pass};
 use crate::real_files;
 
 /// Least share of heights at which each library has the same area within 1e-4; 99.9 % were measured
 /// when this was set, the rest tiny sections or corners exactly at the height.
 const LEAST_SAME: &str = "0.99";
-/// Exit code of `watertight_parts.py` when there is no file to look at.
-const NO_FILES: i32 = 3;
 
 /// All of it: 100 parts at 50 heights, or as many as are asked for.
 pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
@@ -55,17 +53,7 @@ fn compare(house: &House, parts: u32, heights: u32) -> Result<(), Failure> {
     };
     let mut choose = script("watertight_parts.py");
     choose.arg(&dir).arg(&list).arg(parts.to_string());
-    let status = pass_through(&mut choose)?;
-    if status.code() == Some(NO_FILES) {
-        let mut failure = Failure::new(format!("no STL or OBJ file in {}", dir.display()));
-        failure.exit_code = real_files::NOTHING_TO_COMPARE;
-        return Err(failure);
-    }
-    if !status.success() {
-        return Err(Failure::new(
-            "which files are watertight could not be found out",
-        ));
-    }
+    real_files::chosen(&mut choose, &dir)?;
     let mut cut = bench(house);
     cut.arg("sections").arg(&list).arg(heights.to_string());
     std::fs::write(&areas, capture(&mut cut)?)

@@ -22,6 +22,25 @@ const LEAST_AGREEMENT: f64 = 0.99;
 /// Longest that the libraries may take on one file.
 const LIBRARIES_LIMIT_S: u32 = 60;
 
+/// Exit code of a script that chooses files, when there is none to choose from.
+const NO_FILES: i32 = 3;
+
+/// Runs a script that chooses files of a folder. That there is none is told apart from a fault.
+pub(crate) fn chosen(choose: &mut Command, dir: &Path) -> Result<(), Failure> {
+    let status = pass_through(choose)?;
+    if status.code() == Some(NO_FILES) {
+        let mut failure = Failure::new(format!("no STL or OBJ file in {}", dir.display()));
+        failure.exit_code = NOTHING_TO_COMPARE;
+        return Err(failure);
+    }
+    if !status.success() {
+        return Err(Failure::new(
+            "which files to compare could not be found out",
+        ));
+    }
+    Ok(())
+}
+
 /// Options of the command.
 struct Options {
     dir: Option<PathBuf>,
