@@ -45,6 +45,8 @@ pub struct PrinterClass {
     pub enclosed: bool,
     /// Power on its rating plate, W.
     pub rated_power_w: f64,
+    /// Minutes that somebody needs to put another material in, with the printer idle.
+    pub change_min: i64,
     /// Spread of the real over the estimated time: standard deviation of its logarithm.
     pub time_sigma: f64,
     /// Codes of the materials it takes.

@@ -1,5 +1,6 @@
 //! The reader of the data files, and what it refuses.
 
+use partpledge_units::cast::int_f64;
 use partpledge_units::money::MoneyError;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -433,6 +434,7 @@ fn check_class(class: &PrinterClass) -> Result<(), CatalogueError> {
         ("levelling_s", class.levelling_s, 0.0, 3600.0),
         ("rated_power_w", class.rated_power_w, 10.0, 10_000.0),
         ("time_sigma", class.time_sigma, 0.0, 1.0),
+        ("change_min", int_f64(class.change_min), 0.0, 240.0),
     ];
     check_ranges(CLASSES, &class.code, &ranges)
 }

@@ -127,6 +127,9 @@ pub struct Host {
     /// Its own closures, besides the region's.
     #[serde(default)]
     pub closures: Vec<Closure>,
+    /// Most plates that its people start between opening and closing; without it, as many as fit.
+    #[serde(default)]
+    pub starts_a_window: Option<u32>,
 }
 
 /// A printer.
@@ -150,6 +153,21 @@ pub struct PrinterEntry {
     pub failures_per_hour: f64,
     /// Spread of real over estimated time.
     pub time_sigma: f64,
+    /// For a printer that travels: where it is on which days, in order. On other days it is on its way.
+    #[serde(default)]
+    pub stays: Vec<StayEntry>,
+}
+
+/// Days that a travelling printer spends at a host's.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StayEntry {
+    /// Code of the host's school.
+    pub host: String,
+    /// First day, `2027-02-15`.
+    pub from: String,
+    /// Last day, included.
+    pub to: String,
 }
 
 /// A round that takes boxes from hosts to schools.
@@ -259,6 +277,12 @@ impl RegionFile {
                     what: "boxing_min",
                 });
             }
+            if host.starts_a_window == Some(0) {
+                return Err(RegionFileError::OutOfRange {
+                    who: host.bench.clone(),
+                    what: "starts_a_window",
+                });
+            }
             host.hours
                 .iter()
                 .try_for_each(|hours| parse_hours(hours).map(|_| ()))?;
@@ -326,6 +350,18 @@ impl RegionFile {
         let class = catalogue
             .class(&printer.class)
             .ok_or_else(|| unknown(&printer.class))?;
+        if let Some(stay) = printer.stays.iter().find(|stay| !self.hosts_at(&stay.host)) {
+            return Err(unknown(&stay.host));
+        }
+        // Dates are written so that they sort as text.
+        let in_order = printer.stays.is_sorted_by(|a, b| a.to < b.from)
+            && printer.stays.iter().all(|stay| stay.from <= stay.to);
+        if !in_order {
+            return Err(RegionFileError::OutOfRange {
+                who: printer.name.clone(),
+                what: "stays",
+            });
+        }
         if let Some(material) = printer.materials.iter().find(|code| !class.takes(code)) {
             return Err(RegionFileError::NotTaken {
                 printer: printer.name.clone(),

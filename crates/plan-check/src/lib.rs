@@ -35,6 +35,9 @@ pub fn check(
     duty::fits::check(region, plates, plan, &mut found);
     duty::people::check(region, plates, plan, &mut found);
     duty::apart::check(plan, &mut found);
+    duty::hands::check(region, plates, plan, &mut found);
+    duty::changing::check(region, plates, plan, &mut found);
+    duty::filament::check(region, plates, plan, &mut found);
     duty::travel::check(region, plates, plan, &mut found);
     duty::promises::check(plates, plan, previous, &mut found);
     found

@@ -37,6 +37,20 @@ pub(crate) fn first_outside(windows: &Windows, from: Minute, until: Minute) -> O
     (outside < until).then_some(outside)
 }
 
+/// The parts of the windows inside `[from, until)`.
+pub(crate) fn cut(windows: &Windows, from: Minute, until: Minute) -> Windows {
+    let mut out = Vec::new();
+    for window in windows.as_slice() {
+        if window.until > from && window.from < until {
+            out.push(Window {
+                from: window.from.max(from),
+                until: window.until.min(until),
+            });
+        }
+    }
+    Windows::joined(out)
+}
+
 /// The end of the `count`-th minute inside the windows from `from` on; `from` itself for none.
 pub(crate) fn after_counting(windows: &Windows, from: Minute, count: i64) -> Option<Minute> {
     if count <= 0 {

@@ -118,6 +118,11 @@ violations! {
         /// First minute out of use.
         from: Minute,
     } = "out-of-use", "the printer is out of use then";
+    /// The printer is on its way between two places.
+    OnItsWay {
+        /// The printer.
+        printer: PrinterIx,
+    } = "on-its-way", "the printer is on its way then";
     /// It is said to come off at another minute than the first staffed one from its end on.
     WrongCleared {
         /// When it is said to come off.
@@ -134,6 +139,35 @@ violations! {
         /// From when on both are there.
         from: Minute,
     } = "overlap", "another plate is still on the printer";
+    /// More plates are started in one staffed window than the site has hands for.
+    TooManyStarts {
+        /// The printer.
+        printer: PrinterIx,
+        /// When it starts.
+        start: Minute,
+        /// How many may be started in that window.
+        most: u32,
+    } = "too-many-starts", "its site has no hands left to start it then";
+    /// Its material differs from that of the plate before, and nobody has time to change it.
+    NoTimeToChange {
+        /// The plate before it on the printer.
+        other: PlateSeq,
+        /// The printer.
+        printer: PrinterIx,
+        /// When it starts.
+        start: Minute,
+    } = "no-time-to-change", "nobody has time to change the material before it";
+    /// The site has too little filament when it starts.
+    FilamentShort {
+        /// The printer.
+        printer: PrinterIx,
+        /// When it starts.
+        start: Minute,
+        /// Grams that all plates started until then take.
+        taken_g: i64,
+        /// Grams that have come by then.
+        there_g: i64,
+    } = "filament-short", "its site is short of filament then";
     /// The box is said to be ready at another minute than boxing allows.
     WrongReady {
         /// When it is said to be ready.
@@ -182,6 +216,7 @@ impl fmt::Display for Violation {
             Self::NoSuchPrinter { printer, .. }
             | Self::NoSuchMaking { printer, .. }
             | Self::WrongMaterial { printer, .. }
+            | Self::OnItsWay { printer, .. }
             | Self::TooLarge { printer, .. } => write!(f, " (printer {})", printer.0),
             Self::TooLittleReserved {
                 reserved, nominal, ..
@@ -224,6 +259,9 @@ impl fmt::Display for Violation {
                     other.0, printer.0, from.0
                 )
             }
+            Self::TooManyStarts { .. }
+            | Self::NoTimeToChange { .. }
+            | Self::FilamentShort { .. } => self.shared(f),
             Self::BeyondHorizon { at, horizon, .. } => {
                 write!(f, " (minute {}, calendars end at {})", at.0, horizon.0)
             }
@@ -244,5 +282,45 @@ fn said(f: &mut fmt::Formatter<'_>, said: Minute, right: Option<Minute>) -> fmt:
             " (said minute {}, but there is no such time left)",
             said.0
         ),
+    }
+}
+
+impl Violation {
+    /// The numbers of rules about what plates share.
+    fn shared(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            Self::TooManyStarts {
+                printer,
+                start,
+                most,
+                ..
+            } => write!(
+                f,
+                " (printer {}, minute {}, {most} may be started)",
+                printer.0, start.0
+            ),
+            Self::NoTimeToChange {
+                other,
+                printer,
+                start,
+                ..
+            } => write!(
+                f,
+                " (plate {}, printer {}, minute {})",
+                other.0, printer.0, start.0
+            ),
+            Self::FilamentShort {
+                printer,
+                start,
+                taken_g,
+                there_g,
+                ..
+            } => write!(
+                f,
+                " (printer {}, minute {}, takes {taken_g} g of {there_g} g)",
+                printer.0, start.0
+            ),
+            _ => Ok(()),
+        }
     }
 }

@@ -3,7 +3,7 @@
 use partpledge_plan_check::check;
 use partpledge_planning_model::{
     Assignment, Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plan, Plate, PlateSeq,
-    Printer, PrinterIx, Promise, Region, Site, SiteIx, Window, Windows,
+    Printer, PrinterIx, Promise, Region, Site, SiteIx, Window, Windows, Wish,
 };
 use partpledge_units::time::{Minute, Minutes};
 use proptest::collection::vec;
@@ -42,6 +42,7 @@ fn region() -> impl Strategy<Value = Region> {
                 start_failure: 0.0,
                 failures_per_hour: 0.0,
                 time_sigma: 0.0,
+                ..Printer::default()
             })
             .collect(),
         legs: legs
@@ -55,6 +56,7 @@ fn region() -> impl Strategy<Value = Region> {
                 name: "Site".into(),
                 staffed,
                 boxing: Minutes(boxing),
+                ..Site::default()
             })
             .collect(),
         places: vec![
@@ -122,6 +124,8 @@ fn plates(printers: usize) -> impl Strategy<Value = Vec<Plate>> {
             to: PlaceIx(to),
             copies: 1,
             promise: None,
+            grams: 0,
+            wish: Wish::default(),
         };
         (1..).zip(list).map(plate).collect()
     })

@@ -3,7 +3,7 @@
 use partpledge_plan_check::{Violation, check};
 use partpledge_planning_model::{
     Assignment, Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plan, Plate, PlateSeq,
-    Printer, PrinterIx, Promise, Region, Site, SiteIx, Window, Windows,
+    Printer, PrinterIx, Promise, Region, Site, SiteIx, Window, Windows, Wish,
 };
 use partpledge_units::time::{Minute, Minutes};
 
@@ -30,6 +30,7 @@ fn valley() -> Region {
             name: "Brindlemoor".into(),
             staffed,
             boxing: Minutes(10),
+            ..Site::default()
         }],
         printers: vec![Printer {
             name: "Heron".into(),
@@ -41,6 +42,7 @@ fn valley() -> Region {
             start_failure: 0.0,
             failures_per_hour: 0.0,
             time_sigma: 0.0,
+            ..Printer::default()
         }],
         places: vec![Place {
             name: "front desk".into(),
@@ -75,6 +77,8 @@ fn world() -> World {
             arrival: Minute(1020),
             probability: 0.9,
         }),
+        grams: 0,
+        wish: Wish::default(),
     };
     let slot = Assignment {
         plate: SEQ,
@@ -412,6 +416,8 @@ fn frozen_work_may_neither_move_nor_thaw_nor_vanish() {
     assert_eq!(check(&region, &plates, &thawed, Some(&before)), [moved]);
     let free = [Plate {
         promise: None,
+        grams: 0,
+        wish: Wish::default(),
         ..plates[0].clone()
     }];
     assert_eq!(

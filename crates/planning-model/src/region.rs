@@ -7,7 +7,7 @@ use crate::calendar::Windows;
 macro_rules! indices {
     ($($(#[$doc:meta])* $name:ident),+) => {$(
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub struct $name(pub usize);
     )+};
 }
@@ -37,7 +37,7 @@ pub struct Region {
 }
 
 /// A host school, as far as planning cares.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Site {
     /// The school's name, for reasons and messages.
     pub name: String,
@@ -45,15 +45,44 @@ pub struct Site {
     pub staffed: Windows,
     /// Staffed minutes between a plate coming off the bed and its box being ready to leave.
     pub boxing: Minutes,
+    /// Most plates that its people start in one staffed window; `None` for as many as fit.
+    pub starts_a_window: Option<u32>,
+    /// Filament on its shelf and on order. A material that is not named is never short.
+    pub stock: Vec<Stock>,
+}
+
+/// Filament that a site has from some minute on, beside what it had before.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stock {
+    /// Material code.
+    pub material: String,
+    /// There from then on; what lies on the shelf, from the beginning of the calendars.
+    pub from: Minute,
+    /// How much, less what plates that have been started will still use.
+    pub grams: i64,
+}
+
+/// Days on which a printer stands somewhere.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Stay {
+    /// Set up from then on...
+    pub from: Minute,
+    /// ... and packed up then.
+    pub until: Minute,
+    /// Where.
+    pub site: SiteIx,
 }
 
 /// A printer, as far as planning cares.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Printer {
     /// The printer's name, for reasons and messages.
     pub name: String,
-    /// Where it stands.
+    /// Where it stands when it does not travel.
     pub site: SiteIx,
+    /// Where it stands when it travels, in order and apart; nothing is printed on the way between.
+    /// Empty for a printer that stays at [`Printer::site`].
+    pub stays: Vec<Stay>,
     /// Usable bed and height in mm: x, y, z.
     pub bed_mm: [f64; 3],
     /// Codes of the materials it may print.
@@ -68,6 +97,14 @@ pub struct Printer {
     pub failures_per_hour: f64,
     /// Spread of the real over the estimated time: standard deviation of its logarithm.
     pub time_sigma: f64,
+    /// Staffed minutes that somebody needs, while it stands idle, to change from one material to
+    /// another.
+    pub change: Minutes,
+    /// Material in it before the first plate of the plan; `None` if nobody knows, and then the
+    /// first plate needs no change.
+    pub loaded: Option<String>,
+    /// Mean power while it prints, in watts; 0 if unknown.
+    pub watts: u32,
 }
 
 /// Where a team holds its part in its hands.

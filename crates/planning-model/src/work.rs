@@ -31,6 +31,32 @@ pub struct Plate {
     pub copies: u32,
     /// What was promised about it, if anything yet.
     pub promise: Option<Promise>,
+    /// Filament it takes.
+    pub grams: i64,
+    /// What its team wishes, and how often it has been served.
+    pub wish: Wish,
+}
+
+/// What counts beside promises when somebody must wait.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Wish {
+    /// The team needs it by then.
+    pub need_by: Option<Minute>,
+    /// How much an hour late counts against an hour of others; at least 1.
+    pub weight: u32,
+    /// How many plates its team was given before this one in the season. Waiting counts for
+    /// `1 / (1 + turn)`: a team's first part goes before another's fifth.
+    pub turn: u32,
+}
+
+impl Default for Wish {
+    fn default() -> Self {
+        Self {
+            need_by: None,
+            weight: 1,
+            turn: 0,
+        }
+    }
 }
 
 /// One way to make a plate.

@@ -12,8 +12,9 @@ use partpledge_units::dice::Dice;
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::ground::Ground;
-use crate::insert::{Occupied, Overlay, Span, Taken, best_slot};
+use crate::insert::{Occupied, Overlay, Span, Taken};
 use crate::luck::{Luck, MOST_ATTEMPTS, RunEnd, run, still_running};
+use crate::slots::best_slot;
 
 /// What requests come is learned from those of this long before now: a week, with its weekend.
 const LEARNED_FROM: Minutes = Minutes(7 * 1_440);
@@ -105,6 +106,18 @@ impl Use {
         };
         (self.known <= at && self.span.start < until && from < cleared).then_some(cleared)
     }
+
+    /// The span as people see it at `at`.
+    fn seen(&self, at: Minute) -> Option<Span> {
+        (self.known <= at).then_some(Span {
+            cleared: if self.off <= at {
+                self.off
+            } else {
+                self.span.cleared
+            },
+            ..self.span
+        })
+    }
 }
 
 /// One world beside the request, as far as it has been played.
@@ -140,6 +153,18 @@ impl Taken for Known<'_, '_> {
             .request
             .and_then(|own| own.conflict_on_top(printer, from, until));
         conflicts.chain(own).max()
+    }
+
+    fn each(&self, printer: PrinterIx, from: Minute, until: Minute, see: &mut dyn FnMut(&Span)) {
+        let uses = self.background.uses[printer.0].iter();
+        for span in uses.filter_map(|used| used.seen(self.at)) {
+            if from <= span.start && span.start < until {
+                see(&span);
+            }
+        }
+        if let Some(own) = self.request {
+            own.each_on_top(printer, from, until, see);
+        }
     }
 }
 
@@ -292,7 +317,7 @@ impl<'a> Background<'a> {
             known: at,
             span: Span {
                 plate: seq,
-                ..Span::of(&slot)
+                ..Span::of(&slot, scene.ground.load(plate, false))
             },
             off: slot.cleared,
         };

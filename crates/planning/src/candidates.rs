@@ -4,8 +4,9 @@ use partpledge_planning_model::{Assignment, Plate};
 use partpledge_units::time::Minute;
 
 use crate::ground::Ground;
-use crate::insert::{Occupied, Overlay, best_slot, slots};
+use crate::insert::{Occupied, Overlay};
 use crate::quote::{Ask, NoQuote, Way};
+use crate::slots::{best_slot, slots};
 
 /// Slots looked at on each printer.
 const SLOTS_A_PRINTER: usize = 3;
@@ -88,11 +89,11 @@ fn fill(
     now: Minute,
 ) -> Option<Candidate> {
     let mut taken = Overlay::over(occupied);
-    taken.add(&first);
+    taken.add(&first, ground.load(&way.plates[0], false));
     let mut assignments = vec![first];
     for plate in &way.plates[1..] {
         let next = best_slot(ground, &taken, plate, now)?;
-        taken.add(&next);
+        taken.add(&next, ground.load(plate, false));
         assignments.push(next);
     }
     let nominal = assignments.iter().map(|a| a.arrives).max()?;

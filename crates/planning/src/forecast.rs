@@ -6,7 +6,7 @@ use partpledge_units::time::Minute;
 use crate::background::{Crowd, Scene};
 use crate::ground::Ground;
 use crate::insert::Occupied;
-use crate::timeline::{after_staffed, staffed_from};
+use crate::timeline::staffed_from;
 use crate::world::{Play, Stage};
 
 /// Where a plate of a pledge stands.
@@ -77,7 +77,7 @@ pub fn forecast(
     let own = |seq| asked.plates.iter().any(|(plate, _)| plate.seq == seq);
     let mut rest = plan.clone();
     rest.assignments.retain(|place| !own(place.plate));
-    let occupied = Occupied::by(ground, &rest);
+    let occupied = Occupied::by(ground, plates, &rest);
     let crowd = Crowd::of(plates, &rest, asked.now);
     let mut stage = Stage::new(Scene {
         ground,
@@ -101,8 +101,10 @@ fn one_world(stage: &mut Stage<'_, '_>, asked: &Outlook<'_>, world: u64) -> Opti
     let ground = stage.scene.ground;
     let mut order: Vec<&(&Plate, Standing)> = asked.plates.iter().collect();
     order.sort_by_key(|(plate, standing)| (begins(standing), plate.seq));
-    let slots: Vec<Assignment> = order.iter().filter_map(|(_, s)| taken(s)).collect();
-    let mut play = Play::new(stage, 0, world, &slots);
+    let own = order
+        .iter()
+        .filter_map(|(plate, standing)| Some((*plate, taken(standing)?)));
+    let mut play = Play::new(stage, 0, world, own);
     let mut last = Minute(i64::MIN);
     for (plate, standing) in order {
         let arrives = match *standing {
@@ -110,14 +112,15 @@ fn one_world(stage: &mut Stage<'_, '_>, asked: &Outlook<'_>, world: u64) -> Opti
             Standing::Planned(None) => play.unplaced(plate, asked.now)?,
             Standing::Running(slot) => play.running(plate, slot)?,
             Standing::Off(slot, off) => {
-                let site = ground.site_of(slot.printer);
                 // Boxing may be under way; it is not done before now.
-                let ready = after_staffed(&site.staffed, off, site.boxing)?.max(asked.now);
-                ground.arrival(ground.printer(slot.printer).site, plate.to, ready)?
+                let ready = ground.boxed(slot.printer, slot.start, off)?.max(asked.now);
+                let site = ground.stand_at(slot.printer, slot.start).site;
+                ground.arrival(site, plate.to, ready)?
             }
             Standing::Boxed(slot, boxed) => {
                 let ready = boxed.max(asked.now);
-                ground.arrival(ground.printer(slot.printer).site, plate.to, ready)?
+                let site = ground.stand_at(slot.printer, slot.start).site;
+                ground.arrival(site, plate.to, ready)?
             }
             Standing::Gone(arrives) => arrives,
         };
@@ -156,11 +159,12 @@ pub fn started_at(
     now: Minute,
 ) -> Option<Assignment> {
     let making = plate.makings.iter().find(|m| m.printer == printer)?;
-    let site = ground.site_of(printer);
+    let stand = ground.stand_at(printer, start);
     let end = (start + making.reserved).max(now);
-    let cleared = staffed_from(&site.staffed, end)?;
-    let ready = after_staffed(&site.staffed, cleared, site.boxing)?;
-    let arrives = ground.arrival(ground.printer(printer).site, plate.to, ready)?;
+    let hours = &ground.region().sites.get(stand.site.0)?.staffed;
+    let cleared = staffed_from(hours, end)?;
+    let ready = ground.boxed(printer, start, cleared)?;
+    let arrives = ground.arrival(stand.site, plate.to, ready)?;
     Some(Assignment {
         plate: plate.seq,
         printer,

@@ -1,18 +1,67 @@
 //! A region, indexed once for many questions.
 
-use partpledge_planning_model::{Making, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx};
+use std::borrow::Cow;
+
+use partpledge_planning_model::{
+    Making, PlaceIx, Plate, Printer, PrinterIx, Region, Site, SiteIx, Windows,
+};
 use partpledge_units::time::{Minute, Minutes};
+
+use crate::timeline::{after_staffed, within};
 
 /// One route's timetable: sorted by departure, each with the best hand-over from then on.
 type Timetable = Vec<(Minute, Minute)>;
+
+/// A time that a printer spends in one place, with the hours in which people are there.
+#[derive(Clone, Debug)]
+pub struct Stand<'a> {
+    /// Where.
+    pub site: SiteIx,
+    /// Set up from then on; the beginning of time for a printer that does not travel.
+    pub from: Minute,
+    /// Packed up then; the end of time for a printer that does not travel.
+    pub until: Minute,
+    /// Staffed hours of the site while it is there.
+    pub staffed: Cow<'a, Windows>,
+    /// Longest of them.
+    longest: Minutes,
+}
+
+impl Stand<'_> {
+    /// The last moment at which somebody can clear the bed before the printer travels on; `None`
+    /// for one that does not travel.
+    pub(crate) fn packed_up(&self) -> Option<Minute> {
+        let last = self.staffed.as_slice().last();
+        last.filter(|_| self.until < Minute(i64::MAX))
+            .map(|w| w.until)
+    }
+}
+
+/// A material of the region, as a small number; equal numbers, equal materials.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Filament(u16);
+
+/// What a plate puts on a printer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Load {
+    /// Its material; `None` when nobody knows or it does not matter here.
+    pub filament: Option<Filament>,
+    /// What it still takes from the shelf, in grams; nothing once it has been started.
+    pub grams: i64,
+}
 
 /// A region with its legs indexed by site and place.
 #[derive(Clone, Debug)]
 pub struct Ground<'a> {
     region: &'a Region,
     routes: Vec<Timetable>,
-    /// Longest staffed window of each site.
-    longest: Vec<Minutes>,
+    /// Where each printer stands, in order of time.
+    stands: Vec<Vec<Stand<'a>>>,
+    /// Printers that stand at each site now or then.
+    at_site: Vec<Vec<PrinterIx>>,
+    /// All materials that a printer takes.
+    filaments: Vec<&'a str>,
+    limited: bool,
 }
 
 impl<'a> Ground<'a> {
@@ -31,14 +80,29 @@ impl<'a> Ground<'a> {
                 route[i - 1].1 = route[i - 1].1.min(route[i].1);
             }
         }
-        let longest = |site: &Site| {
-            let windows = site.staffed.as_slice().iter();
-            windows.map(|w| w.until - w.from).max().unwrap_or_default()
+        let stands: Vec<Vec<Stand<'_>>> =
+            region.printers.iter().map(|p| stands(region, p)).collect();
+        let stays_at = |site: usize| {
+            let here = |p: &usize| stands[*p].iter().any(|stand| stand.site.0 == site);
+            (0..stands.len()).filter(here).map(PrinterIx).collect()
         };
+        let mut filaments: Vec<&str> = region
+            .printers
+            .iter()
+            .flat_map(|printer| printer.materials.iter().chain(&printer.loaded))
+            .map(String::as_str)
+            .collect();
+        filaments.sort_unstable();
+        filaments.dedup();
+        let changes = region.printers.iter().any(|p| p.change > Minutes(0));
+        let short = |site: &Site| site.starts_a_window.is_some() || !site.stock.is_empty();
         Self {
             region,
             routes,
-            longest: region.sites.iter().map(longest).collect(),
+            at_site: (0..region.sites.len()).map(stays_at).collect(),
+            stands,
+            filaments,
+            limited: changes || region.sites.iter().any(short),
         }
     }
 
@@ -54,16 +118,71 @@ impl<'a> Ground<'a> {
         &self.region.printers[printer.0]
     }
 
-    /// The site that a printer stands at.
+    /// Where a printer stands, in order of time; once and for all if it does not travel.
     #[must_use]
-    pub fn site_of(&self, printer: PrinterIx) -> &'a Site {
-        &self.region.sites[self.printer(printer).site.0]
+    pub fn stands(&self, printer: PrinterIx) -> &[Stand<'a>] {
+        &self.stands[printer.0]
     }
 
-    /// The longest stretch in which somebody is at the site.
+    /// Where a printer stands at `at`; on the way, where it was last; before its first stay, there.
     #[must_use]
-    pub fn longest_visit(&self, site: SiteIx) -> Minutes {
-        self.longest[site.0]
+    pub fn stand_at(&self, printer: PrinterIx, at: Minute) -> &Stand<'a> {
+        let stands = &self.stands[printer.0];
+        let begun = stands.partition_point(|stand| stand.from <= at);
+        &stands[begun.saturating_sub(1)]
+    }
+
+    /// The site that a printer stands at, as [`Ground::stand_at`].
+    #[must_use]
+    pub fn site_at(&self, printer: PrinterIx, at: Minute) -> &'a Site {
+        &self.region.sites[self.stand_at(printer, at).site.0]
+    }
+
+    /// Printers that stand at a site, now or then.
+    pub(crate) fn at_site(&self, site: SiteIx) -> &[PrinterIx] {
+        &self.at_site[site.0]
+    }
+
+    /// The longest stretch in which somebody is beside the printer.
+    #[must_use]
+    pub fn longest_visit(&self, printer: PrinterIx) -> Minutes {
+        let stands = self.stands[printer.0].iter();
+        stands.map(|stand| stand.longest).max().unwrap_or_default()
+    }
+
+    /// Whether hands, material changes or stock limit what can be planned anywhere.
+    pub(crate) fn limited(&self) -> bool {
+        self.limited
+    }
+
+    /// Whether a printer travels.
+    pub(crate) fn travels(&self) -> bool {
+        self.stands.iter().any(|stands| stands.len() > 1)
+    }
+
+    /// What a plate puts on a printer. `started` plates have their filament already.
+    #[must_use]
+    pub fn load(&self, plate: &Plate, started: bool) -> Load {
+        if !self.limited {
+            return Load::default();
+        }
+        Load {
+            filament: self.filament(&plate.material),
+            grams: if started { 0 } else { plate.grams },
+        }
+    }
+
+    pub(crate) fn filament(&self, code: &str) -> Option<Filament> {
+        let found = self.filaments.binary_search(&code).ok()?;
+        u16::try_from(found).ok().map(Filament)
+    }
+
+    /// When the copies of a plate are boxed that was started on `printer` at `start` and is off the
+    /// bed at `cleared`; `None` when the calendar ends before.
+    #[must_use]
+    pub fn boxed(&self, printer: PrinterIx, start: Minute, cleared: Minute) -> Option<Minute> {
+        let site = self.site_at(printer, start);
+        after_staffed(&site.staffed, cleared, site.boxing)
     }
 
     /// When a box ready at `site` at `ready` is handed over at `place`: the best of all
@@ -91,4 +210,35 @@ impl<'a> Ground<'a> {
     pub fn within(&self, at: Minute) -> bool {
         self.region.horizon.is_none_or(|horizon| at <= horizon)
     }
+}
+
+fn stands<'a>(region: &'a Region, printer: &Printer) -> Vec<Stand<'a>> {
+    let longest = |hours: &Windows| {
+        let windows = hours.as_slice().iter();
+        windows.map(|w| w.until - w.from).max().unwrap_or_default()
+    };
+    let hours = |site: SiteIx| region.sites.get(site.0).map(|site| &site.staffed);
+    if printer.stays.is_empty() {
+        let staffed = hours(printer.site).map_or_else(Cow::default, Cow::Borrowed);
+        return vec![Stand {
+            site: printer.site,
+            from: Minute(i64::MIN),
+            until: Minute(i64::MAX),
+            longest: longest(&staffed),
+            staffed,
+        }];
+    }
+    let stays = printer.stays.iter().map(|stay| {
+        let staffed = hours(stay.site).map_or_else(Windows::default, |hours| {
+            within(hours, stay.from, stay.until)
+        });
+        Stand {
+            site: stay.site,
+            from: stay.from,
+            until: stay.until,
+            longest: longest(&staffed),
+            staffed: Cow::Owned(staffed),
+        }
+    });
+    stays.collect()
 }

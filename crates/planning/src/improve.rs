@@ -1,65 +1,30 @@
 //! Best insertion and improvement by moves that pay.
 
-use std::ops::{Add, Sub};
+use std::ops::Add;
 
-use partpledge_planning_model::{Assignment, Plan, Plate};
+use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq, PrinterIx};
 use partpledge_units::time::Minute;
 
+use crate::cost::{Cost, cost};
 use crate::ground::Ground;
-use crate::insert::{Occupied, best_slot};
+use crate::insert::Occupied;
+use crate::limits::fits_between;
 use crate::reorder::reordered;
-
-/// A plate without a place counts as this late against its promise: a year, more than any plan.
-const NEVER_MIN: i64 = 525_600;
-
-/// What a plan costs; smaller is better, compared in this order.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
-struct Cost {
-    /// Promised plates that would nominally come too late or not at all.
-    broken: i64,
-    /// Minutes by which they come too late.
-    late_min: i64,
-    /// Plates without a place.
-    unplaced: i64,
-    /// Sum of hand-over times, as minutes after the release.
-    wait_min: i64,
-}
-
-impl Add for Cost {
-    type Output = Self;
-    fn add(self, rhs: Self) -> Self {
-        Self {
-            broken: self.broken + rhs.broken,
-            late_min: self.late_min + rhs.late_min,
-            unplaced: self.unplaced + rhs.unplaced,
-            wait_min: self.wait_min + rhs.wait_min,
-        }
-    }
-}
-
-impl Sub for Cost {
-    type Output = Self;
-    fn sub(self, rhs: Self) -> Self {
-        Self {
-            broken: self.broken - rhs.broken,
-            late_min: self.late_min - rhs.late_min,
-            unplaced: self.unplaced - rhs.unplaced,
-            wait_min: self.wait_min - rhs.wait_min,
-        }
-    }
-}
+use crate::slots::best_slot;
 
 /// A plan being made.
 #[derive(Debug)]
 pub(crate) struct Search<'a> {
-    ground: &'a Ground<'a>,
+    pub(crate) ground: &'a Ground<'a>,
     /// In order of promise, then sequence.
-    plates: Vec<&'a Plate>,
-    plan: Plan,
-    occupied: Occupied,
-    now: Minute,
+    pub(crate) plates: Vec<&'a Plate>,
+    pub(crate) plan: Plan,
+    pub(crate) occupied: Occupied,
+    pub(crate) now: Minute,
+    /// The printer that each plate had before, by plate.
+    before: Vec<(PlateSeq, PrinterIx)>,
     /// Kept up with every change; rebuilt and compared in debug builds.
-    total: Cost,
+    pub(crate) total: Cost,
 }
 
 impl<'a> Search<'a> {
@@ -74,8 +39,13 @@ impl<'a> Search<'a> {
         plates.sort_by_key(|plate| (due(plate), plate.seq));
         let mut out = Self {
             ground,
+            occupied: Occupied::by(ground, plates.iter().copied(), &plan),
+            before: plan
+                .assignments
+                .iter()
+                .map(|place| (place.plate, place.printer))
+                .collect(),
             plates,
-            occupied: Occupied::by(ground, &plan),
             plan,
             now,
             total: Cost::default(),
@@ -116,19 +86,28 @@ impl<'a> Search<'a> {
         }
         // What is broken still may be mended by ordering everything anew; nothing is moved for less.
         if moves > 0 && (self.total.broken > 0 || self.total.unplaced > 0) {
-            self.reorder(moves);
+            if self.ground.limited() || self.ground.travels() {
+                self.reshuffle(moves);
+            } else {
+                self.reorder(moves);
+            }
         }
     }
 
     /// Takes the plan with all that may be moved in a new order, if that is better.
     fn reorder(&mut self, steps: usize) {
         let plan = reordered(self.ground, &self.plates, &self.plan, self.now, steps);
-        let costs = self.plates.iter().map(|p| cost(p, plan.of(p.seq)));
-        let total = costs.fold(Cost::default(), Add::add);
+        let total = self.total_of(&plan);
         if total < self.total {
-            self.occupied = Occupied::by(self.ground, &plan);
-            (self.plan, self.total) = (plan, total);
+            self.stand_at(plan);
         }
+    }
+
+    /// Takes a plan whole.
+    pub(crate) fn stand_at(&mut self, plan: Plan) {
+        self.occupied = Occupied::by(self.ground, self.plates.iter().copied(), &plan);
+        self.plan = plan;
+        self.total = self.rebuilt();
     }
 
     /// Takes a plate out and puts it back at its best slot, if that pays.
@@ -138,9 +117,9 @@ impl<'a> Search<'a> {
         };
         let before = self.total;
         self.take_out(plate, &old);
-        let new = best_slot(self.ground, &self.occupied, plate, self.now);
-        let pays = |new: &Assignment| cost(plate, Some(new)) < cost(plate, Some(&old));
-        let new = new.filter(pays);
+        let new = best_slot(self.ground, &self.occupied, plate, self.now)
+            .filter(|_| self.leaves_whole(&old))
+            .filter(|new| self.cost(plate, Some(new)) < self.cost(plate, Some(&old)));
         self.put(plate, new.unwrap_or(old));
         self.checked(before, new.is_some())
     }
@@ -149,7 +128,7 @@ impl<'a> Search<'a> {
     /// best slot, the other gets what is left.
     fn make_room(&mut self, plate: &'a Plate, left: &mut usize) -> bool {
         let place = self.plan.of(plate.seq).copied();
-        let now = cost(plate, place.as_ref());
+        let now = self.cost(plate, place.as_ref());
         let stuck = place.is_some_and(|place| place.frozen);
         if stuck || (now.broken == 0 && now.unplaced == 0) {
             return false;
@@ -181,11 +160,12 @@ impl<'a> Search<'a> {
             self.take_out(plate, place);
         }
         self.take_out(other, &away);
-        let first = best_slot(self.ground, &self.occupied, plate, self.now);
+        let whole = self.leaves_whole(&away) && place.is_none_or(|place| self.leaves_whole(&place));
+        let first = best_slot(self.ground, &self.occupied, plate, self.now).filter(|_| whole);
         if let Some(first) = first {
             self.put(plate, first);
         }
-        let second = best_slot(self.ground, &self.occupied, other, self.now);
+        let second = best_slot(self.ground, &self.occupied, other, self.now).filter(|_| whole);
         if let Some(second) = second {
             self.put(other, second);
         }
@@ -206,18 +186,30 @@ impl<'a> Search<'a> {
     }
 
     /// The place of a plate that may be moved.
-    fn movable(&self, plate: &Plate) -> Option<Assignment> {
+    pub(crate) fn movable(&self, plate: &Plate) -> Option<Assignment> {
         self.plan.of(plate.seq).filter(|a| !a.frozen).copied()
     }
 
-    fn put(&mut self, plate: &Plate, place: Assignment) {
-        self.total = self.total - cost(plate, None) + cost(plate, Some(&place));
-        self.occupied.add(&place);
+    /// Whether what follows on the printer can stay when `gone` has been taken out.
+    fn leaves_whole(&self, gone: &Assignment) -> bool {
+        fits_between(
+            self.ground,
+            &self.occupied,
+            gone.printer,
+            gone.start,
+            self.now,
+        )
+    }
+
+    pub(crate) fn put(&mut self, plate: &Plate, place: Assignment) {
+        self.total = self.total - self.cost(plate, None) + self.cost(plate, Some(&place));
+        self.occupied
+            .add(&place, self.ground.load(plate, place.frozen));
         self.plan.put(place);
     }
 
-    fn take_out(&mut self, plate: &Plate, place: &Assignment) {
-        self.total = self.total - cost(plate, Some(place)) + cost(plate, None);
+    pub(crate) fn take_out(&mut self, plate: &Plate, place: &Assignment) {
+        self.total = self.total - self.cost(plate, Some(place)) + self.cost(plate, None);
         self.occupied.remove(place.printer, place.plate);
         self.plan.assignments.retain(|a| a.plate != place.plate);
     }
@@ -234,8 +226,22 @@ impl<'a> Search<'a> {
     }
 
     fn rebuilt(&self) -> Cost {
-        let costs = self.plates.iter().map(|p| cost(p, self.plan.of(p.seq)));
+        self.total_of(&self.plan)
+    }
+
+    fn total_of(&self, plan: &Plan) -> Cost {
+        let costs = self.plates.iter().map(|p| self.cost(p, plan.of(p.seq)));
         costs.fold(Cost::default(), Add::add)
+    }
+
+    fn cost(&self, plate: &Plate, place: Option<&Assignment>) -> Cost {
+        cost(self.ground, plate, place, self.printer_before(plate))
+    }
+
+    /// The printer that a plate had before.
+    pub(crate) fn printer_before(&self, plate: &Plate) -> Option<PrinterIx> {
+        let found = self.before.binary_search_by_key(&plate.seq, |b| b.0);
+        found.ok().map(|i| self.before[i].1)
     }
 }
 
@@ -243,24 +249,4 @@ fn spend(left: &mut usize) -> bool {
     let may = *left > 0;
     *left = left.saturating_sub(1);
     may
-}
-
-fn cost(plate: &Plate, place: Option<&Assignment>) -> Cost {
-    let Some(place) = place else {
-        let promised = i64::from(plate.promise.is_some());
-        return Cost {
-            broken: promised,
-            late_min: promised * NEVER_MIN,
-            unplaced: 1,
-            wait_min: 0,
-        };
-    };
-    let late = |promised: Minute| (place.arrives - promised).0.max(0);
-    let late_min = plate.promise.map_or(0, |promise| late(promise.arrival));
-    Cost {
-        broken: i64::from(late_min > 0),
-        late_min,
-        unplaced: 0,
-        wait_min: (place.arrives - plate.release).0,
-    }
 }

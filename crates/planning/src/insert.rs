@@ -1,10 +1,11 @@
-//! Where in the plan a plate could go: the earliest feasible slots, in gaps too.
+//! What is taken on printers: by a plan, and by a few plates on top of it.
 
-use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, PrinterIx};
+use std::collections::BTreeMap;
+
+use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq, PrinterIx};
 use partpledge_units::time::Minute;
 
-use crate::ground::Ground;
-use crate::timeline::{after_staffed, blocked_until, staffed_from, window_from};
+use crate::ground::{Ground, Load};
 
 /// A printer's time that is taken: from the start of a plate until it is off the bed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -15,16 +16,19 @@ pub struct Span {
     pub cleared: Minute,
     /// Which plate.
     pub plate: PlateSeq,
+    /// What it puts on the printer.
+    pub load: Load,
 }
 
 impl Span {
     /// What an assignment takes.
     #[must_use]
-    pub fn of(assignment: &Assignment) -> Self {
+    pub fn of(assignment: &Assignment, load: Load) -> Self {
         Self {
             start: assignment.start,
             cleared: assignment.cleared,
             plate: assignment.plate,
+            load,
         }
     }
 }
@@ -33,6 +37,22 @@ impl Span {
 pub trait Taken {
     /// When the printer is free of something that overlaps `[from, until)`; `None` if nothing does.
     fn conflict(&self, printer: PrinterIx, from: Minute, until: Minute) -> Option<Minute>;
+
+    /// Shows each plate that is started on the printer in `[from, until)`, in any order.
+    fn each(&self, printer: PrinterIx, from: Minute, until: Minute, see: &mut dyn FnMut(&Span));
+
+    /// The last plate started before `at` on the printer, and the first at or after it.
+    fn beside(&self, printer: PrinterIx, at: Minute) -> [Option<Span>; 2] {
+        let mut found: [Option<Span>; 2] = [None, None];
+        self.each(printer, Minute(i64::MIN), Minute(i64::MAX), &mut |span| {
+            if span.start < at {
+                found[0] = found[0].max(Some(*span));
+            } else if found[1].is_none_or(|other| *span < other) {
+                found[1] = Some(*span);
+            }
+        });
+        found
+    }
 }
 
 /// What is taken on one printer.
@@ -61,12 +81,29 @@ impl Row {
 pub struct Occupied(Vec<Row>);
 
 impl Occupied {
-    /// What a plan takes.
+    /// Nothing.
     #[must_use]
-    pub fn by(ground: &Ground<'_>, plan: &Plan) -> Self {
-        let mut out = Self(vec![Row::default(); ground.region().printers.len()]);
+    pub fn nothing(ground: &Ground<'_>) -> Self {
+        Self(vec![Row::default(); ground.region().printers.len()])
+    }
+
+    /// What a plan takes; `plates` say of what. A plate that is not among them takes its time only.
+    #[must_use]
+    pub fn by<'p>(
+        ground: &Ground<'_>,
+        plates: impl IntoIterator<Item = &'p Plate>,
+        plan: &Plan,
+    ) -> Self {
+        let mut out = Self::nothing(ground);
+        let mut loads = BTreeMap::new();
+        if ground.limited() {
+            loads.extend(plates.into_iter().map(|plate| (plate.seq, plate)));
+        }
         for assignment in &plan.assignments {
-            out.0[assignment.printer.0].spans.push(Span::of(assignment));
+            let plate = loads.get(&assignment.plate);
+            let load = plate.map(|plate| ground.load(plate, assignment.frozen));
+            let span = Span::of(assignment, load.unwrap_or_default());
+            out.0[assignment.printer.0].spans.push(span);
         }
         for row in &mut out.0 {
             row.spans.sort_unstable();
@@ -76,8 +113,8 @@ impl Occupied {
     }
 
     /// Takes the time of one more plate.
-    pub fn add(&mut self, assignment: &Assignment) {
-        let span = Span::of(assignment);
+    pub fn add(&mut self, assignment: &Assignment, load: Load) {
+        let span = Span::of(assignment, load);
         let row = &mut self.0[assignment.printer.0];
         let at = row.spans.partition_point(|other| *other < span);
         row.spans.insert(at, span);
@@ -115,6 +152,22 @@ impl Taken for Occupied {
             .filter(|span| span.start < until)
             .map(|span| span.cleared)
     }
+
+    fn each(&self, printer: PrinterIx, from: Minute, until: Minute, see: &mut dyn FnMut(&Span)) {
+        let spans = &self.0[printer.0].spans;
+        let first = spans.partition_point(|span| span.start < from);
+        spans[first..]
+            .iter()
+            .take_while(|span| span.start < until)
+            .for_each(see);
+    }
+
+    fn beside(&self, printer: PrinterIx, at: Minute) -> [Option<Span>; 2] {
+        let spans = &self.0[printer.0].spans;
+        let next = spans.partition_point(|span| span.start < at);
+        let before = next.checked_sub(1).map(|i| spans[i]);
+        [before, spans.get(next).copied()]
+    }
 }
 
 /// What is taken, with a few plates on top: cheaper than a copy for every trial.
@@ -135,8 +188,24 @@ impl<'a> Overlay<'a> {
     }
 
     /// Takes the time of one more plate.
-    pub fn add(&mut self, assignment: &Assignment) {
-        self.more.push((assignment.printer, Span::of(assignment)));
+    pub fn add(&mut self, assignment: &Assignment, load: Load) {
+        self.more
+            .push((assignment.printer, Span::of(assignment, load)));
+    }
+
+    /// Shows what was put on top, as [`Taken::each`].
+    pub(crate) fn each_on_top(
+        &self,
+        printer: PrinterIx,
+        from: Minute,
+        until: Minute,
+        see: &mut dyn FnMut(&Span),
+    ) {
+        for (on, span) in &self.more {
+            if *on == printer && from <= span.start && span.start < until {
+                see(span);
+            }
+        }
     }
 
     /// Gives back the time of a plate put on top, from `at` on: it came off the bed early.
@@ -167,131 +236,9 @@ impl Taken for Overlay<'_> {
         let below = self.base.conflict(printer, from, until);
         below.or_else(|| self.conflict_on_top(printer, from, until))
     }
-}
 
-/// The earliest feasible slots for `plate`, at most `most` on each printer, best first: by
-/// hand-over, clearing, end, printer, start.
-///
-/// A slot starts at a staffed minute not before the plate's release and `not_before`; it lies
-/// inside one staffed window unless the printer may run unattended; it does not touch what is
-/// occupied or out of use. The second and later slots on a printer start in later windows.
-#[must_use]
-pub fn slots(
-    ground: &Ground<'_>,
-    taken: &impl Taken,
-    plate: &Plate,
-    not_before: Minute,
-    most: usize,
-) -> Vec<Assignment> {
-    let from = plate.release.max(not_before);
-    let mut out: Vec<Assignment> = plate
-        .makings
-        .iter()
-        .filter(|making| ground.takes(making, &plate.material))
-        .flat_map(|making| on_printer(ground, taken, plate, making, from, most))
-        .collect();
-    out.sort_by_key(order);
-    out
-}
-
-/// The best of [`slots`].
-#[must_use]
-pub fn best_slot(
-    ground: &Ground<'_>,
-    taken: &impl Taken,
-    plate: &Plate,
-    not_before: Minute,
-) -> Option<Assignment> {
-    let from = plate.release.max(not_before);
-    let mut best: Option<Assignment> = None;
-    for making in plate
-        .makings
-        .iter()
-        .filter(|making| ground.takes(making, &plate.material))
-    {
-        let latest = best.map(|best| best.arrives);
-        let found = earliest(ground, taken, plate, making, from, latest);
-        best = [best, found].into_iter().flatten().min_by_key(order);
-    }
-    best
-}
-
-/// The order in which slots are preferred.
-fn order(a: &Assignment) -> (Minute, Minute, Minute, PrinterIx, Minute) {
-    (a.arrives, a.cleared, a.end, a.printer, a.start)
-}
-
-fn on_printer(
-    ground: &Ground<'_>,
-    taken: &impl Taken,
-    plate: &Plate,
-    making: &Making,
-    from: Minute,
-    most: usize,
-) -> Vec<Assignment> {
-    let staffed = &ground.site_of(making.printer).staffed;
-    let mut out = Vec::with_capacity(most);
-    let mut from = from;
-    while out.len() < most {
-        let Some(found) = earliest(ground, taken, plate, making, from, None) else {
-            break;
-        };
-        out.push(found);
-        let Some(window) = window_from(staffed, found.start) else {
-            break;
-        };
-        from = window.until;
-    }
-    out
-}
-
-/// The earliest feasible slot on one printer; `None` if there is none that ends by `latest`, as a
-/// box can't be handed over before it is printed.
-pub(crate) fn earliest(
-    ground: &Ground<'_>,
-    taken: &impl Taken,
-    plate: &Plate,
-    making: &Making,
-    from: Minute,
-    latest: Option<Minute>,
-) -> Option<Assignment> {
-    let printer = ground.printer(making.printer);
-    let site = ground.site_of(making.printer);
-    if !printer.unattended && making.reserved > ground.longest_visit(printer.site) {
-        return None;
-    }
-    let mut at = from;
-    loop {
-        let window = window_from(&site.staffed, at)?;
-        let start = window.from.max(at);
-        let end = start + making.reserved;
-        if !ground.within(end) || latest.is_some_and(|latest| end > latest) {
-            return None;
-        }
-        if !printer.unattended && end > window.until {
-            at = window.until;
-            continue;
-        }
-        if let Some(free) = blocked_until(&printer.out_of_use, start, end) {
-            at = free;
-            continue;
-        }
-        let cleared = staffed_from(&site.staffed, end)?;
-        if let Some(free) = taken.conflict(making.printer, start, cleared) {
-            at = free;
-            continue;
-        }
-        let ready = after_staffed(&site.staffed, cleared, site.boxing)?;
-        let arrives = ground.arrival(printer.site, plate.to, ready)?;
-        return ground.within(arrives).then_some(Assignment {
-            plate: plate.seq,
-            printer: making.printer,
-            start,
-            end,
-            cleared,
-            ready,
-            arrives,
-            frozen: false,
-        });
+    fn each(&self, printer: PrinterIx, from: Minute, until: Minute, see: &mut dyn FnMut(&Span)) {
+        self.base.each(printer, from, until, see);
+        self.each_on_top(printer, from, until, see);
     }
 }

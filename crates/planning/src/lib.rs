@@ -1,7 +1,7 @@
 //! A model in; a plan and pledges out.
 //!
 //! * [`ground`] indexes a region once: routes by leg, printers by site.
-//! * [`insert`] finds the slots in which a plate could be printed, in gaps too.
+//! * [`insert`] keeps what is taken; [`mod@slots`] finds where a plate could be printed, in gaps too.
 //! * [`propose()`] places what has no place yet and improves on a move budget.
 //! * [`sequence`] searches the orders of jobs on machines.
 //! * [`luck`] is how one run goes, and what people do when a printer is late.
@@ -15,22 +15,27 @@
 mod ahead;
 mod background;
 mod candidates;
+mod cost;
 pub mod forecast;
 pub mod ground;
 mod improve;
 pub mod insert;
+mod limits;
 pub mod luck;
 pub mod propose;
 pub mod quote;
 pub mod reasons;
 mod reorder;
+mod reshuffle;
 pub mod sequence;
+pub mod slots;
 pub mod timeline;
 mod world;
 
 pub use forecast::{Forecast, Outlook, Standing, forecast, started_at};
 pub use ground::Ground;
-pub use insert::{Occupied, Overlay, Taken, best_slot, slots};
-pub use propose::{Proposal, Unplaced, propose, why_unplaced};
+pub use insert::{Occupied, Overlay, Taken};
+pub use propose::{Proposal, Unplaced, anew, fallen, propose, why_unplaced};
 pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote};
 pub use reasons::Reason;
+pub use slots::{best_slot, slots};

@@ -63,14 +63,16 @@ pub struct RunEnd {
 ///
 /// The time is the likely one times `exp(sigma x slow)`, rounded up. A loss in the first layers
 /// comes with the printer's `start_failure`, later ones at a constant rate an hour. A run on a
-/// printer that may not run unattended is stopped, and lost, when people leave.
+/// printer that may not run unattended is stopped, and lost, when people leave; one that is not off
+/// when its printer travels on is lost too.
 ///
 /// # Source
 /// Lognormal time and constant hazard: common practice, no source; the rates are the printer's own.
 #[must_use]
 pub fn run(ground: &Ground<'_>, making: &Making, start: Minute, luck: Luck) -> Option<RunEnd> {
     let printer = ground.printer(making.printer);
-    let staffed = &ground.site_of(making.printer).staffed;
+    let stand = ground.stand_at(making.printer, start);
+    let staffed = &*stand.staffed;
     let likely_min = making.likely.0 as f64;
     let full_min = likely_min * (printer.time_sigma * luck.slow).exp();
     let lost_after_min = if luck.start < printer.start_failure {
@@ -93,10 +95,18 @@ pub fn run(ground: &Ground<'_>, making: &Making, start: Minute, luck: Luck) -> O
             good = false;
         }
     }
-    let cleared = staffed_from(staffed, stopped)?;
+    let cleared = staffed_from(staffed, stopped);
+    if let (None, Some(last)) = (cleared, stand.packed_up()) {
+        // It travels on, done or not.
+        return Some(RunEnd {
+            stopped: stopped.min(last),
+            cleared: last,
+            good: false,
+        });
+    }
     Some(RunEnd {
         stopped,
-        cleared,
+        cleared: cleared?,
         good,
     })
 }
@@ -121,7 +131,8 @@ pub fn still_running(
     }
     // Later than all but a few runs would be: it must be done any minute.
     let stopped = now + Minutes(1);
-    let cleared = staffed_from(&ground.site_of(making.printer).staffed, stopped)?;
+    let hours = &ground.site_at(making.printer, start).staffed;
+    let cleared = staffed_from(hours, stopped)?;
     Some(RunEnd {
         stopped,
         cleared,
@@ -137,7 +148,7 @@ pub fn still_running(
 #[must_use]
 pub fn late_start(ground: &Ground<'_>, making: &Making, free: Minute) -> Option<Minute> {
     let printer = ground.printer(making.printer);
-    let window = window_from(&ground.site_of(making.printer).staffed, free)?;
+    let window = window_from(&ground.stand_at(making.printer, free).staffed, free)?;
     let start = window.from.max(free);
     let end = start + making.reserved;
     let watched = printer.unattended || end <= window.until;

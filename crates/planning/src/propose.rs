@@ -1,10 +1,14 @@
 //! A plan for what has no place yet, improved on a move budget.
 
-use partpledge_planning_model::{Plan, Plate, PlateSeq};
+use std::collections::BTreeMap;
+
+use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
 use partpledge_units::time::Minute;
 
 use crate::ground::Ground;
 use crate::improve::Search;
+use crate::insert::Occupied;
+use crate::limits::stands;
 
 /// What planning came to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,7 +54,31 @@ pub fn propose(
     let mut search = Search::new(ground, plates, before.clone(), now);
     search.insert_all();
     search.improve(moves);
-    let plan = search.into_plan();
+    proposal(plates, before, search.into_plan())
+}
+
+/// As [`propose`], but everything that is not frozen is thought over, whatever the plan before was
+/// worth: the best plan found in `steps` steps of taking plates out and putting them back.
+///
+/// Better is, in this order: fewer promises broken, less late, more placed, less weighted lateness
+/// after the times at which teams need their parts, less waiting (a team's first part before
+/// another's fifth) and fewer changes of printer, less energy.
+#[must_use]
+pub fn anew(
+    ground: &Ground<'_>,
+    plates: &[Plate],
+    before: &Plan,
+    now: Minute,
+    steps: usize,
+) -> Proposal {
+    let mut search = Search::new(ground, plates, before.clone(), now);
+    search.insert_all();
+    search.improve(steps);
+    search.reshuffle(steps);
+    proposal(plates, before, search.into_plan())
+}
+
+fn proposal(plates: &[Plate], before: &Plan, plan: Plan) -> Proposal {
     let mut unplaced: Vec<PlateSeq> = plates.iter().map(|plate| plate.seq).collect();
     unplaced.retain(|&seq| plan.of(seq).is_none());
     unplaced.sort_unstable();
@@ -67,6 +95,34 @@ pub fn propose(
     }
 }
 
+/// Plates that can't keep their places, though their time on the printer is free: hands, filament or
+/// the time to change material don't suffice, or the printer is elsewhere by then. Earlier starts
+/// have the first claim; what is frozen stays whatever it takes.
+#[must_use]
+pub fn fallen<'p>(
+    ground: &Ground<'_>,
+    plates: impl IntoIterator<Item = &'p Plate>,
+    plan: &Plan,
+) -> Vec<PlateSeq> {
+    let plates: BTreeMap<PlateSeq, &Plate> = plates.into_iter().map(|p| (p.seq, p)).collect();
+    let mut places: Vec<&Assignment> = plan.assignments.iter().collect();
+    places.sort_by_key(|place| (!place.frozen, place.start, place.plate));
+    let mut taken = Occupied::nothing(ground);
+    let mut out = Vec::new();
+    for place in places {
+        let Some(plate) = plates.get(&place.plate) else {
+            continue;
+        };
+        let load = ground.load(plate, place.frozen);
+        if place.frozen || stands(ground, &taken, place, load) {
+            taken.add(place, load);
+        } else {
+            out.push(place.plate);
+        }
+    }
+    out
+}
+
 /// Why a plate that [`propose`] left without a place has none.
 #[must_use]
 pub fn why_unplaced(ground: &Ground<'_>, plate: &Plate) -> Unplaced {
@@ -80,7 +136,7 @@ pub fn why_unplaced(ground: &Ground<'_>, plate: &Plate) -> Unplaced {
     }
     let watched = able.any(|making| {
         let printer = ground.printer(making.printer);
-        printer.unattended || making.reserved <= ground.longest_visit(printer.site)
+        printer.unattended || making.reserved <= ground.longest_visit(making.printer)
     });
     if watched {
         Unplaced::NoSlot

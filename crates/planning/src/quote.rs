@@ -132,7 +132,7 @@ pub fn quote(
     plan: &Plan,
     ask: &Ask,
 ) -> Result<Quote, NoQuote> {
-    let occupied = Occupied::by(ground, plan);
+    let occupied = Occupied::by(ground, plates, plan);
     let mut waiting = candidates(ground, &occupied, ask)?;
     let crowd = Crowd::of(plates, plan, ask.now);
     let mut stage = Stage::new(Scene {

@@ -1,12 +1,16 @@
 //! When moving plates one by one leaves promises broken: all that may be moved is ordered anew.
+//!
+//! Each printer's line is timed by itself, so this is for regions in which plates share neither hands
+//! nor filament, materials change in no time and no printer travels; `reshuffle` is for the others.
 
 use partpledge_planning_model::{Assignment, Making, Plan, Plate};
 use partpledge_units::dice::Dice;
 use partpledge_units::time::Minute;
 
 use crate::ground::Ground;
-use crate::insert::{Occupied, earliest};
+use crate::insert::Occupied;
 use crate::sequence::{Shop, Step, Steps, search};
+use crate::slots::earliest_on;
 
 /// A minute late counts as much as this many minutes of waiting. Derived here: a day late outweighs
 /// any wait that a season has.
@@ -68,7 +72,7 @@ impl<'a> Floor<'a> {
             .collect();
         Self {
             ground,
-            frozen: Occupied::by(ground, &frozen),
+            frozen: Occupied::by(ground, plates.iter().copied(), &frozen),
             plates,
             makings,
             able,
@@ -79,8 +83,8 @@ impl<'a> Floor<'a> {
 
     fn place(&self, machine: usize, job: usize, free: i64) -> Option<Assignment> {
         let (plate, making) = (self.plates[job], self.makings[job][machine]?);
-        let from = plate.release.max(self.now).max(Minute(free));
-        earliest(self.ground, &self.frozen, plate, &making, from, None)
+        let from = self.now.max(Minute(free));
+        earliest_on(self.ground, &self.frozen, plate, &making, from, None)
     }
 }
 

@@ -62,3 +62,22 @@ pub fn blocked_until(out_of_use: &Windows, from: Minute, until: Minute) -> Optio
         .filter(|window| window.from < until)
         .map(|window| window.until)
 }
+
+/// The parts of the windows that lie in `[from, until)`.
+///
+/// ```
+/// use partpledge_planning::timeline::within;
+/// use partpledge_planning_model::{Window, Windows};
+/// use partpledge_units::time::Minute;
+/// let w = |a, b| Window { from: Minute(a), until: Minute(b) };
+/// let days = Windows::joined(vec![w(8, 16), w(32, 40)]);
+/// assert_eq!(within(&days, Minute(12), Minute(34)).as_slice(), [w(12, 16), w(32, 34)]);
+/// ```
+#[must_use]
+pub fn within(windows: &Windows, from: Minute, until: Minute) -> Windows {
+    let cut = windows.as_slice().iter().map(|window| Window {
+        from: window.from.max(from),
+        until: window.until.min(until),
+    });
+    Windows::joined(cut.collect())
+}

@@ -9,7 +9,6 @@ use crate::ahead::Ahead;
 use crate::background::{Background, Scene};
 use crate::insert::Overlay;
 use crate::luck::{Luck, MOST_ATTEMPTS, late_start, run, still_running};
-use crate::timeline::after_staffed;
 
 /// What all worlds of a quote share, and what has been played of each.
 pub(crate) struct Stage<'a, 'b> {
@@ -67,9 +66,9 @@ pub(crate) fn handed_over(
     slots: &[Assignment],
     world: u64,
 ) -> Option<Minute> {
-    let mut play = Play::new(stage, way, world, slots);
     let mut own: Vec<(&Plate, Assignment)> = plates.iter().zip(slots.iter().copied()).collect();
     own.sort_by_key(|(plate, slot)| (slot.start, plate.seq));
+    let mut play = Play::new(stage, way, world, own.iter().copied());
     let mut last = Minute(i64::MIN);
     for (plate, slot) in own {
         last = last.max(play.plate(plate, slot)?);
@@ -83,11 +82,11 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         stage: &'s mut Stage<'a, 'b>,
         way: usize,
         world: u64,
-        slots: &[Assignment],
+        own: impl Iterator<Item = (&'s Plate, Assignment)>,
     ) -> Self {
         let mut taken = Overlay::over(stage.scene.occupied);
-        for slot in slots {
-            taken.add(slot);
+        for (plate, slot) in own {
+            taken.add(&slot, stage.scene.ground.load(plate, slot.frozen));
         }
         Self {
             taken,
@@ -108,7 +107,7 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         let scene = self.stage.scene;
         let background = self.stage.background(self.world);
         let slot = background.slot_at(scene, &self.taken, (self.way, plate), now)?;
-        self.taken.add(&slot);
+        self.taken.add(&slot, scene.ground.load(plate, false));
         self.attempts(plate, slot, 0)
     }
 
@@ -145,10 +144,9 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
     /// The hand-over of a plate that is off the bed.
     fn on_its_way(&self, plate: &Plate, slot: &Assignment, cleared: Minute) -> Option<Minute> {
         let ground = self.stage.scene.ground;
-        let printer = ground.printer(slot.printer);
-        let site = ground.site_of(slot.printer);
-        let ready = after_staffed(&site.staffed, cleared, site.boxing)?;
-        ground.arrival(printer.site, plate.to, ready)
+        let ready = ground.boxed(slot.printer, slot.start, cleared)?;
+        let site = ground.stand_at(slot.printer, slot.start).site;
+        ground.arrival(site, plate.to, ready)
     }
 
     /// When the plate is really started, and how; it moves to another slot if it comes too late
@@ -178,7 +176,7 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         let scene = self.stage.scene;
         let background = self.stage.background(self.world);
         let slot = background.slot_at(scene, &self.taken, (self.way, plate), from)?;
-        self.taken.add(&slot);
+        self.taken.add(&slot, scene.ground.load(plate, false));
         Some(slot)
     }
 

@@ -7,7 +7,7 @@ use partpledge_planning::{
 };
 use partpledge_planning_model::{
     Assignment, Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plan, Plate, PlateSeq,
-    Printer, PrinterIx, Promise, Region, Site, SiteIx, Window, Windows,
+    Printer, PrinterIx, Promise, Region, Site, SiteIx, Window, Windows, Wish,
 };
 use partpledge_units::time::{Minute, Minutes};
 
@@ -39,6 +39,7 @@ fn printer(unattended: bool) -> Printer {
         start_failure: 0.0,
         failures_per_hour: 0.0,
         time_sigma: 0.0,
+        ..Printer::default()
     }
 }
 
@@ -65,6 +66,7 @@ fn region(unattended: bool) -> Region {
             name: "Brindle".into(),
             staffed: weekdays(),
             boxing: Minutes(20),
+            ..Site::default()
         }],
         printers: vec![printer(unattended)],
         places: vec![Place {
@@ -90,13 +92,20 @@ fn plate(seq: u64, reserved: i64) -> Plate {
         to: PlaceIx(0),
         copies: 1,
         promise: None,
+        grams: 0,
+        wish: Wish::default(),
     }
 }
 
 /// Start, end, cleared, ready, arrives of the best slot.
 fn best(region: &Region, plan: &Plan, plate: &Plate, now: i64) -> Option<[i64; 5]> {
     let ground = Ground::new(region);
-    let slot = best_slot(&ground, &Occupied::by(&ground, plan), plate, Minute(now))?;
+    let slot = best_slot(
+        &ground,
+        &Occupied::by(&ground, [plate], plan),
+        plate,
+        Minute(now),
+    )?;
     let Assignment {
         start,
         end,

@@ -7,7 +7,7 @@ use partpledge_planning::{
 };
 use partpledge_planning_model::{
     Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plan, Plate, PlateSeq, Printer,
-    PrinterIx, Region, Site, SiteIx, Window, Windows,
+    PrinterIx, Region, Site, SiteIx, Window, Windows, Wish,
 };
 use partpledge_units::time::{Minute, Minutes};
 
@@ -34,12 +34,14 @@ fn region() -> Region {
         start_failure: 0.05,
         failures_per_hour: 0.02,
         time_sigma: 0.06,
+        ..Printer::default()
     };
     Region {
         sites: vec![Site {
             name: "Site".into(),
             staffed: Windows::joined(staffed.collect()),
             boxing: Minutes(15),
+            ..Site::default()
         }],
         printers: vec![printer("Heron"), printer("Teal")],
         places: vec![Place {
@@ -73,6 +75,8 @@ fn plate(seq: u64, hours: i64) -> Plate {
         to: PlaceIx(0),
         copies: 1,
         promise: None,
+        grams: 0,
+        wish: Wish::default(),
     }
 }
 

@@ -1,5 +1,7 @@
 //! The floor as it stands: plan, plates, next number.
 
+use std::collections::BTreeMap;
+
 use partpledge_planning_model::{Plan, Plate};
 use partpledge_units::ids::RegionId;
 
@@ -40,6 +42,8 @@ pub struct Floor {
     pub outages: Vec<Outage>,
     /// The latest program of every plate that has one, in order of plate.
     pub programs: Vec<PlateProgram>,
+    /// Plates that each team was given in the season, by name; lost and withdrawn ones don't count.
+    pub given: BTreeMap<String, u32>,
     /// Number of the next plate.
     pub next_seq: u64,
 }
@@ -78,6 +82,7 @@ impl Store {
             steps: steps::all(&mut tx, region).await?,
             outages: steps::outages(&mut tx, region).await?,
             programs: programs::latest(&mut tx, region).await?,
+            given: plates::given(&mut tx, region).await?,
             kept,
         })
     }

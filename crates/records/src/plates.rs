@@ -1,5 +1,7 @@
 //! Plates: numbered once and for all within the region.
 
+use std::collections::BTreeMap;
+
 use partpledge_planning_model::{Making, Plate};
 use partpledge_units::ids::{IdSource, PlateId, RegionId, RequestId, VersionId};
 use partpledge_units::time::EventMs;
@@ -16,6 +18,9 @@ sql! {
     ALL = "SELECT p.seq, p.document, p.state, p.request_id, p.version_id, r.process FROM plates p
         JOIN requests r ON r.region_id = p.region_id AND r.request_id = p.request_id
         WHERE p.region_id = $1 ORDER BY p.seq";
+    GIVEN = "SELECT r.team, CAST(COUNT(*) AS BIGINT) FROM plates p
+        JOIN requests r ON r.region_id = p.region_id AND r.request_id = p.request_id
+        WHERE p.region_id = $1 AND p.state IN ('open', 'off') GROUP BY r.team ORDER BY r.team";
     CLOSE = "UPDATE plates SET state = $3 WHERE region_id = $1 AND seq = $2 AND state = 'open'";
 }
 
@@ -71,6 +76,21 @@ pub struct KeptPlate {
     pub version: VersionId,
     /// Code of its process sheet; `None` when the request doesn't say.
     pub sheet: Option<String>,
+}
+
+/// Plates that each team was given and that are not lost or withdrawn.
+pub(crate) async fn given(
+    tx: &mut Tx,
+    region: RegionId,
+) -> Result<BTreeMap<String, u32>, StoreError> {
+    let rows = tx.rows(GIVEN, values![region.to_string()]).await?;
+    let one = |row: &Row| {
+        Ok((
+            row.text(0)?,
+            row.count::<u64>(1).map(u32::try_from)?.unwrap_or(u32::MAX),
+        ))
+    };
+    rows.iter().map(one).collect()
 }
 
 /// Closes a plate that was open.

@@ -4,7 +4,7 @@
 mod judged;
 
 use partpledge_planning_model::{
-    Assignment, Footprint, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise,
+    Assignment, Footprint, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise, Wish,
 };
 use partpledge_units::time::{Minute, Minutes};
 use serde::{Deserialize, Serialize};
@@ -37,6 +37,15 @@ pub struct StoredPlate {
     pub copies: u32,
     /// Arrival (minutes of UTC) and chance promised.
     pub promise: Option<(i64, f64)>,
+    /// Filament it takes; unknown, and taken for none, in documents from before it was counted.
+    #[serde(default)]
+    pub grams: i64,
+    /// When its team needs it, in minutes of UTC.
+    #[serde(default)]
+    pub need_by: Option<i64>,
+    /// Plates that its team was given before it in the season.
+    #[serde(default)]
+    pub turn: u32,
 }
 
 /// A way to make a plate, as stored.
@@ -131,6 +140,9 @@ impl StoredPlate {
             promise: plate
                 .promise
                 .map(|promise| (promise.arrival.0, promise.probability)),
+            grams: plate.grams,
+            need_by: plate.wish.need_by.map(|by| by.0),
+            turn: plate.wish.turn,
         })
     }
 
@@ -166,6 +178,12 @@ impl StoredPlate {
                 arrival: Minute(arrival),
                 probability,
             }),
+            grams: self.grams,
+            wish: Wish {
+                need_by: self.need_by.map(Minute),
+                turn: self.turn,
+                ..Wish::default()
+            },
         })
     }
 }

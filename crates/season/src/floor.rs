@@ -4,7 +4,7 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
 use partpledge_planning::luck::{Luck, MOST_ATTEMPTS, late_start, run};
-use partpledge_planning::timeline::{after_staffed, staffed_from};
+use partpledge_planning::timeline::staffed_from;
 use partpledge_planning::{Ground, Occupied, best_slot};
 use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, PrinterIx};
 use partpledge_units::time::{Minute, Minutes};
@@ -151,7 +151,7 @@ impl<'a> Floor<'a> {
 
     /// The same place with another start.
     fn moved(&self, place: Assignment, making: &Making, start: Minute) -> Option<Assignment> {
-        let staffed = &self.ground.site_of(place.printer).staffed;
+        let staffed = &self.ground.site_at(place.printer, place.start).staffed;
         let end = start + making.reserved;
         let cleared = staffed_from(staffed, end)?;
         Some(Assignment {
@@ -163,7 +163,7 @@ impl<'a> Floor<'a> {
     }
 
     fn postpone(&mut self, place: Assignment, from: Minute) {
-        let staffed = &self.ground.site_of(place.printer).staffed;
+        let staffed = &self.ground.site_at(place.printer, place.start).staffed;
         let start = staffed_from(staffed, from);
         let making = self.making(&place);
         let later = start
@@ -180,7 +180,7 @@ impl<'a> Floor<'a> {
         let Some(place) = planned.filter(|place| self.on_bed[place.printer.0] == Some(seq)) else {
             return;
         };
-        let staffed = &self.ground.site_of(place.printer).staffed;
+        let staffed = &self.ground.site_at(place.printer, place.start).staffed;
         if let Some(cleared) = staffed_from(staffed, at + LOOK_AGAIN) {
             self.plan.put(Assignment { cleared, ..place });
             self.push(cleared, Happening::Due(seq));
@@ -206,20 +206,19 @@ impl<'a> Floor<'a> {
     }
 
     fn hand_over(&mut self, place: &Assignment, at: Minute) {
-        let printer = self.ground.printer(place.printer);
-        let site = self.ground.site_of(place.printer);
-        let ready = after_staffed(&site.staffed, at, site.boxing);
+        let site = self.ground.stand_at(place.printer, place.start).site;
+        let ready = self.ground.boxed(place.printer, place.start, at);
         let to = self.plate(place.plate).map(|plate| plate.to);
         let arrives = ready
             .zip(to)
-            .and_then(|(ready, to)| self.ground.arrival(printer.site, to, ready));
+            .and_then(|(ready, to)| self.ground.arrival(site, to, ready));
         self.handed_over
             .extend(arrives.map(|arrives| (place.plate, arrives)));
     }
 
     /// Gives a plate the best slot that is left from `at` on.
     fn again(&mut self, seq: PlateSeq, at: Minute) {
-        let occupied = Occupied::by(self.ground, &self.plan);
+        let occupied = Occupied::by(self.ground, &self.plates, &self.plan);
         let slot = self
             .plate(seq)
             .and_then(|plate| best_slot(self.ground, &occupied, plate, at));

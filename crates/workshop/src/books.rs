@@ -211,7 +211,7 @@ impl Books {
                 .map(|step| Minute::at_or_after(step.at))
         };
         if let Some(left) = at(StepKind::Left) {
-            let site = ground.printer(slot.printer).site;
+            let site = ground.stand_at(slot.printer, slot.start).site;
             let arrives = ground.arrival(site, plate.to, left);
             return Standing::Gone(arrives.unwrap_or(left));
         }

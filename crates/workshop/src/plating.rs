@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use partpledge_planning::Way;
-use partpledge_planning_model::{Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx};
+use partpledge_planning_model::{Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, Wish};
 use partpledge_toolpath::{Estimate, plate_time};
+use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::error::WorkshopError;
@@ -30,6 +31,8 @@ pub struct Order<'a> {
     pub release: Minute,
     /// Number of the first new plate.
     pub next_seq: u64,
+    /// What its team wishes, and how often it was served.
+    pub wish: Wish,
 }
 
 /// Laid out on one class's bed: room used and time taken.
@@ -223,7 +226,19 @@ impl<'a> Menu<'a> {
             to: self.order.to,
             copies,
             promise: None,
+            grams: self.grams(share),
+            wish: self.order.wish,
         })
+    }
+
+    /// Filament for so many copies of each part, in whole grams, wherever it is printed.
+    fn grams(&self, share: &[usize]) -> i64 {
+        let on = |estimates: &Vec<Estimate>| -> f64 {
+            let each = estimates.iter().zip(share);
+            each.map(|(estimate, &n)| estimate.mass_g * n as f64).sum()
+        };
+        let most = self.classes.values().map(on).fold(0.0, f64::max);
+        ceil_i64(most).unwrap_or(i64::MAX)
     }
 
     fn label(&self, copies: u32) -> String {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use partpledge_plan_check::Violation;
 use partpledge_planning::quote::promise;
 use partpledge_planning::{Ask, Ground, Quote, Way, quote};
-use partpledge_planning_model::{Assignment, Departure, Leg, LegKind, Plan, Plate};
+use partpledge_planning_model::{Assignment, Departure, Leg, LegKind, Plan, Plate, Wish};
 use partpledge_records::stored::{
     PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate, StoredEstimate, StoredProcess,
 };
@@ -286,6 +286,11 @@ fn answer(
         to,
         release: now + PREPARE,
         next_seq: floor.next_seq,
+        wish: Wish {
+            need_by: request.need_by,
+            turn: floor.given.get(request.team).copied().unwrap_or(0),
+            ..Wish::default()
+        },
     };
     let ways = ways(session, &order)?;
     if ways.is_empty() {
@@ -397,9 +402,10 @@ fn document(
 /// The departures that the boxes take if nothing goes wrong, each once.
 fn legs(session: &Session, way: &Way, slots: &[Assignment]) -> Vec<PledgedLeg> {
     let region = &session.terrain.region;
+    let ground = Ground::new(region);
     let mut out: Vec<PledgedLeg> = Vec::new();
     for (plate, slot) in way.plates.iter().zip(slots) {
-        let site = region.printers[slot.printer.0].site;
+        let site = ground.stand_at(slot.printer, slot.start).site;
         let mut best: Option<(&Leg, &Departure)> = None;
         for leg in region
             .legs

@@ -1,6 +1,6 @@
 //! The plan after something happened: as little moved as can be, and no promise broken for another.
 
-use partpledge_planning::{Ground, Occupied, best_slot, propose, started_at};
+use partpledge_planning::{Ground, Occupied, best_slot, fallen, propose, started_at};
 use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, Window};
 use partpledge_units::time::{Minute, Minutes};
 
@@ -38,7 +38,8 @@ pub struct Situation<'a> {
 }
 
 /// The plan from now on. What runs keeps its printer until it should be off; what can't stay
-/// where it is (its start has passed, its printer is taken or out of use) gets its best slot; all
+/// where it is (its start has passed, its printer is taken, out of use or elsewhere, hands or filament
+/// don't suffice) gets its best slot; all
 /// else stays. Only when a promise would be missed are others moved too, and then only so that
 /// every promise that held still holds.
 ///
@@ -67,15 +68,19 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
             _ => displaced.push(plate),
         }
     }
+    for seq in fallen(&ground, at.plates, &plan) {
+        plan.assignments.retain(|place| place.plate != seq);
+        displaced.extend(at.plates.iter().find(|plate| plate.seq == seq));
+    }
     let stayed = plan.clone();
     let due = |plate: &Plate| plate.promise.map_or(Minute(i64::MAX), |p| p.arrival);
     displaced.sort_by_key(|plate| (due(plate), plate.seq));
-    let mut occupied = Occupied::by(&ground, &plan);
+    let mut occupied = Occupied::by(&ground, at.plates, &plan);
     for plate in displaced {
         let near = || near_its_place(&ground, at, &occupied, plate, now);
         let slot = near().or_else(|| best_slot(&ground, &occupied, plate, now));
         if let Some(slot) = slot {
-            occupied.add(&slot);
+            occupied.add(&slot, ground.load(plate, false));
             plan.put(slot);
         }
     }

@@ -2,14 +2,17 @@
 
 use jiff::civil::{Date, Time};
 use jiff::{Span, ToSpan};
-use partpledge_catalogue::region::{Closure, Courier, parse_days, parse_hours};
+use partpledge_catalogue::region::{
+    Closure, Courier, PrinterEntry, StayEntry, parse_days, parse_hours,
+};
 use partpledge_catalogue::{Catalogue, RegionFile};
 use partpledge_planning_model::{
-    Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx, Window,
-    Windows,
+    Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx, Stay,
+    Window, Windows,
 };
 use partpledge_quality::Learned;
 use partpledge_records::{Names, Outage};
+use partpledge_units::cast::ceil_i64;
 use partpledge_units::local::{Zone, parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
 
@@ -66,7 +69,7 @@ impl Terrain {
         let zone = Zone::named(&file.zone)?;
         let days = Days::between(&file, &zone, from, until)?;
         let sites = sites(&file, &zone, &days)?;
-        let printers = printers(&file, catalogue);
+        let printers = printers(&file, catalogue, &zone)?;
         let places = file
             .schools
             .iter()
@@ -241,33 +244,63 @@ fn sites(file: &RegionFile, zone: &Zone, days: &Days) -> Result<Vec<Site>, Works
                 name: school,
                 staffed: Windows::joined(open).without(&shut),
                 boxing: Minutes(host.boxing_min),
+                starts_a_window: host.starts_a_window,
+                stock: Vec::new(),
             })
         })
         .collect::<Result<Vec<_>, WorkshopError>>()
 }
 
-fn printers(file: &RegionFile, catalogue: &Catalogue) -> Vec<Printer> {
-    file.printers
-        .iter()
-        .map(|printer| Printer {
+fn printers(
+    file: &RegionFile,
+    catalogue: &Catalogue,
+    zone: &Zone,
+) -> Result<Vec<Printer>, WorkshopError> {
+    let one = |printer: &PrinterEntry| {
+        let class = catalogue.class(&printer.class);
+        Ok(Printer {
             name: printer.name.clone(),
-            site: SiteIx(
-                file.hosts
-                    .iter()
-                    .position(|h| h.school == printer.host)
-                    .unwrap_or(0),
-            ),
-            bed_mm: catalogue
-                .class(&printer.class)
-                .map_or([0.0; 3], |class| class.bed_mm),
+            site: site_of(file, &printer.host),
+            bed_mm: class.map_or([0.0; 3], |class| class.bed_mm),
             materials: printer.materials.clone(),
             unattended: printer.unattended_permission.is_some(),
             out_of_use: Windows::default(),
             start_failure: printer.start_failure,
             failures_per_hour: printer.failures_per_hour,
             time_sigma: printer.time_sigma,
+            stays: stays(file, printer, zone)?,
+            change: Minutes(class.map_or(0, |class| class.change_min)),
+            loaded: None,
+            watts: class
+                .and_then(|class| ceil_i64(class.rated_power_w))
+                .and_then(|watts| u32::try_from(watts).ok())
+                .unwrap_or(0),
         })
-        .collect()
+    };
+    file.printers.iter().map(one).collect()
+}
+
+/// Where a printer travels: from the first midnight of each stay to the one after its last day.
+fn stays(
+    file: &RegionFile,
+    printer: &PrinterEntry,
+    zone: &Zone,
+) -> Result<Vec<Stay>, WorkshopError> {
+    let stay = |stay: &StayEntry| {
+        let (from, to) = (parse_date(&stay.from)?, parse_date(&stay.to)?);
+        let after = to.checked_add(1.day()).unwrap_or(to);
+        Ok(Stay {
+            from: zone.minute(from, Time::midnight()),
+            until: zone.minute(after, Time::midnight()),
+            site: site_of(file, &stay.host),
+        })
+    };
+    printer.stays.iter().map(stay).collect()
+}
+
+fn site_of(file: &RegionFile, host: &str) -> SiteIx {
+    let found = file.hosts.iter().position(|h| h.school == host);
+    SiteIx(found.unwrap_or(0))
 }
 
 fn legs(

@@ -47,6 +47,7 @@ fn kinds(session: &Session) -> Vec<Vec<Way>> {
             to: PlaceIx(0),
             release: session.minute(),
             next_seq: 0,
+            wish: partpledge_planning_model::Wish::default(),
         };
         out.push(ways(session, &order).unwrap());
     }

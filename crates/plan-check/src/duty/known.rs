@@ -1,6 +1,6 @@
 //! Every place is for a known plate, once, in order, on a printer that can make it.
 
-use partpledge_planning_model::{Plan, Plate, Region};
+use partpledge_planning_model::{Plan, Plate, Printer, Region};
 
 use crate::violation::Violation;
 
@@ -17,7 +17,12 @@ pub(crate) fn check(region: &Region, plates: &[Plate], plan: &Plan, found: &mut 
                 after: before.plate,
             });
         }
-        let at_a_site = |p: &partpledge_planning_model::Printer| p.site.0 < region.sites.len();
+        let at_a_site = |p: &Printer| {
+            let stays = p.stays.iter().map(|stay| stay.site);
+            stays
+                .chain([p.site])
+                .all(|site| site.0 < region.sites.len())
+        };
         if !region.printers.get(printer.0).is_some_and(at_a_site) {
             found.push(Violation::NoSuchPrinter { plate, printer });
         }

@@ -3,7 +3,7 @@
 use partpledge_planning_model::{Plan, Plate, Region};
 use partpledge_units::time::Minute;
 
-use super::{Placed, placed};
+use super::{Placed, placed, stands};
 use crate::minutes::{first_inside, first_outside, first_touched, inside};
 use crate::violation::Violation;
 
@@ -42,7 +42,10 @@ fn times(slot: &Placed<'_>, found: &mut Vec<Violation>) {
 fn presence(slot: &Placed<'_>, found: &mut Vec<Violation>) {
     let (plate, printer) = (slot.at.plate, slot.at.printer);
     let (start, end, cleared) = (slot.at.start, slot.at.end, slot.at.cleared);
-    let staffed = &slot.site.staffed;
+    let staffed = &slot.hours;
+    if stands(slot.printer, start).is_none() {
+        found.push(Violation::OnItsWay { plate, printer });
+    }
     if !inside(staffed, start) {
         found.push(Violation::StartUnstaffed {
             plate,

@@ -42,7 +42,7 @@ pub(crate) fn check(region: &Region, plates: &[Plate], plan: &Plan, found: &mut 
 fn hand_over(region: &Region, slot: &Placed<'_>) -> Option<Minute> {
     let mut best: Option<Minute> = None;
     for leg in &region.legs {
-        if leg.from != slot.printer.site || leg.to != slot.plate.to {
+        if leg.from != slot.stands || leg.to != slot.plate.to {
             continue;
         }
         for departure in &leg.departures {

@@ -3,7 +3,7 @@
 
 use bytes::Bytes;
 use partpledge_planning_model::{
-    Assignment, Footprint, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise,
+    Assignment, Footprint, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise, Wish,
 };
 use partpledge_records::{BlobHash, Names, NewPledge, NewVersion, Pledge, Store, StoredRegion};
 use partpledge_units::ids::{IdSource, RegionId, VersionId};
@@ -72,6 +72,8 @@ pub(crate) fn plate(seq: u64) -> Plate {
             arrival: Minute(30_001_000),
             probability: 0.925,
         }),
+        grams: 0,
+        wish: Wish::default(),
     }
 }
 

@@ -4,7 +4,7 @@
 use partpledge_planning::Way;
 use partpledge_planning_model::{
     Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plate, PlateSeq, Printer,
-    PrinterIx, Region, Site, SiteIx, Window, Windows,
+    PrinterIx, Region, Site, SiteIx, Window, Windows, Wish,
 };
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
@@ -70,6 +70,7 @@ fn site(i: usize) -> Site {
         name: format!("Site {i}"),
         staffed: Windows::joined(open).without(&Windows::joined(shut)),
         boxing: Minutes(20),
+        ..Site::default()
     }
 }
 
@@ -96,6 +97,7 @@ fn printer(i: usize, frailty: Frailty) -> Printer {
         start_failure: frailty.start_failure,
         failures_per_hour: frailty.failures_per_hour,
         time_sigma: frailty.time_sigma,
+        ..Printer::default()
     }
 }
 
@@ -168,6 +170,8 @@ fn way(region: &Region, material: &str, minutes: i64, plates: i64) -> Way {
         to: PlaceIx(0),
         copies: 1,
         promise: None,
+        grams: 0,
+        wish: Wish::default(),
     };
     Way {
         label: format!("{plates} plates"),

@@ -346,6 +346,7 @@ impl<'a> Draft<'a> {
             to: kept.plate.to,
             release: self.session.minute(),
             next_seq: seq.0,
+            wish: kept.plate.wish,
         };
         let plate = whole_plate(self.session, &order, &share)?;
         // Fewer copies fit wherever more did, so this is for form's sake.

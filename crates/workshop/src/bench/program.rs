@@ -2,7 +2,7 @@
 
 use bytes::Bytes;
 use partpledge_planning::{Ground, Occupied, best_slot};
-use partpledge_planning_model::{Making, Plan, Plate};
+use partpledge_planning_model::{Making, Plate};
 use partpledge_records::{Happening, KeptPlate, PlateProgram, Said};
 use partpledge_units::time::Minutes;
 
@@ -92,7 +92,7 @@ impl Draft<'_> {
             makings: plate.makings.iter().filter(of_class).copied().collect(),
             ..plate.clone()
         };
-        let free = Occupied::by(&ground, &Plan::default());
+        let free = Occupied::nothing(&ground);
         if best_slot(&ground, &free, &there, self.session.minute()).is_some() {
             return Ok(());
         }

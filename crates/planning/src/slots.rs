@@ -1,0 +1,211 @@
+//! Where in the plan a plate could go: the earliest feasible slots, in gaps too.
+
+use partpledge_planning_model::{Assignment, Making, Plate, PrinterIx};
+use partpledge_units::time::Minute;
+
+use crate::ground::{Ground, Load, Stand};
+use crate::insert::Taken;
+use crate::limits::{Held, Try, held};
+use crate::timeline::{blocked_until, staffed_from, window_from};
+
+/// The earliest feasible slots for `plate`, at most `most` on each printer and stay, best first: by
+/// hand-over, clearing, end, printer, start.
+///
+/// A slot starts at a staffed minute not before the plate's release and `not_before`; it lies
+/// inside one staffed window unless the printer may run unattended; it does not touch what is
+/// occupied or out of use; the printer stays in one place for it; hands, filament and the time to
+/// change material suffice, for it and for what comes after it. The second and later slots on a
+/// printer start in later windows.
+#[must_use]
+pub fn slots(
+    ground: &Ground<'_>,
+    taken: &impl Taken,
+    plate: &Plate,
+    not_before: Minute,
+    most: usize,
+) -> Vec<Assignment> {
+    let mut out = Vec::new();
+    for making in able(ground, plate) {
+        for stand in ground.stands(making.printer) {
+            let trial = Trial::new(ground, plate, making, stand, not_before);
+            out.extend(trial.slots(taken, most));
+        }
+    }
+    out.sort_by_key(order);
+    out
+}
+
+/// The best of [`slots`].
+#[must_use]
+pub fn best_slot(
+    ground: &Ground<'_>,
+    taken: &impl Taken,
+    plate: &Plate,
+    not_before: Minute,
+) -> Option<Assignment> {
+    let mut best: Option<Assignment> = None;
+    for making in able(ground, plate) {
+        let latest = best.map(|best| best.arrives);
+        let found = earliest_on(ground, taken, plate, making, not_before, latest);
+        best = [best, found].into_iter().flatten().min_by_key(order);
+    }
+    best
+}
+
+/// The best of [`slots`] with one making: the first of each stay is looked at. `None` if there is
+/// none that ends by `latest`, as a box can't be handed over before it is printed.
+pub(crate) fn earliest_on(
+    ground: &Ground<'_>,
+    taken: &impl Taken,
+    plate: &Plate,
+    making: &Making,
+    not_before: Minute,
+    latest: Option<Minute>,
+) -> Option<Assignment> {
+    let stands = ground.stands(making.printer).iter();
+    stands
+        .filter_map(|stand| {
+            let trial = Trial::new(ground, plate, making, stand, not_before);
+            trial.earliest(taken, trial.from, latest)
+        })
+        .min_by_key(order)
+}
+
+/// The makings that can be done at all.
+fn able<'p>(ground: &Ground<'_>, plate: &'p Plate) -> impl Iterator<Item = &'p Making> {
+    plate
+        .makings
+        .iter()
+        .filter(|making| ground.takes(making, &plate.material))
+}
+
+/// The order in which slots are preferred.
+pub(crate) fn order(a: &Assignment) -> (Minute, Minute, Minute, PrinterIx, Minute) {
+    (a.arrives, a.cleared, a.end, a.printer, a.start)
+}
+
+/// A plate tried on a printer while it stands in one place.
+#[derive(Clone, Copy)]
+struct Trial<'t, 'a> {
+    ground: &'t Ground<'a>,
+    plate: &'t Plate,
+    making: &'t Making,
+    stand: &'t Stand<'a>,
+    load: Load,
+    /// People can do something from then on.
+    now: Minute,
+    /// It may start from then on.
+    from: Minute,
+}
+
+impl<'t, 'a> Trial<'t, 'a> {
+    fn new(
+        ground: &'t Ground<'a>,
+        plate: &'t Plate,
+        making: &'t Making,
+        stand: &'t Stand<'a>,
+        now: Minute,
+    ) -> Self {
+        Self {
+            ground,
+            plate,
+            making,
+            stand,
+            load: ground.load(plate, false),
+            now,
+            from: plate.release.max(now),
+        }
+    }
+
+    fn slots(&self, taken: &impl Taken, most: usize) -> Vec<Assignment> {
+        let mut out = Vec::with_capacity(most);
+        let mut from = self.from;
+        while out.len() < most {
+            let Some(found) = self.earliest(taken, from, None) else {
+                break;
+            };
+            out.push(found);
+            let Some(window) = window_from(&self.stand.staffed, found.start) else {
+                break;
+            };
+            from = window.until;
+        }
+        out
+    }
+
+    /// The earliest feasible slot that starts at `from` or later and ends by `latest`.
+    fn earliest(
+        &self,
+        taken: &impl Taken,
+        from: Minute,
+        latest: Option<Minute>,
+    ) -> Option<Assignment> {
+        let (ground, making) = (self.ground, self.making);
+        let printer = ground.printer(making.printer);
+        let staffed = &*self.stand.staffed;
+        if !printer.unattended && making.reserved > ground.longest_visit(making.printer) {
+            return None;
+        }
+        let mut at = from;
+        loop {
+            let window = window_from(staffed, at)?;
+            let start = window.from.max(at);
+            let end = start + making.reserved;
+            if !ground.within(end) || latest.is_some_and(|latest| end > latest) {
+                return None;
+            }
+            if !printer.unattended && end > window.until {
+                at = window.until;
+                continue;
+            }
+            if let Some(free) = blocked_until(&printer.out_of_use, start, end) {
+                at = free;
+                continue;
+            }
+            let cleared = staffed_from(staffed, end)?;
+            if let Some(free) = taken.conflict(making.printer, start, cleared) {
+                at = free;
+                continue;
+            }
+            match self.held(taken, start, cleared) {
+                Held::No => return self.assigned(start, end, cleared),
+                Held::Until(later) => at = later,
+                Held::Always => return None,
+            }
+        }
+    }
+
+    fn held(&self, taken: &impl Taken, start: Minute, cleared: Minute) -> Held {
+        if !self.ground.limited() {
+            return Held::No;
+        }
+        held(
+            self.ground,
+            taken,
+            &Try {
+                printer: self.making.printer,
+                stand: self.stand,
+                load: self.load,
+                now: self.now,
+                start,
+                cleared,
+            },
+        )
+    }
+
+    fn assigned(&self, start: Minute, end: Minute, cleared: Minute) -> Option<Assignment> {
+        let (ground, printer) = (self.ground, self.making.printer);
+        let ready = ground.boxed(printer, start, cleared)?;
+        let arrives = ground.arrival(self.stand.site, self.plate.to, ready)?;
+        ground.within(arrives).then_some(Assignment {
+            plate: self.plate.seq,
+            printer,
+            start,
+            end,
+            cleared,
+            ready,
+            arrives,
+            frozen: false,
+        })
+    }
+}
