@@ -4,6 +4,7 @@ use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, Print
 use partpledge_units::time::Minute;
 
 use crate::ground::Ground;
+use crate::hunt::Hunt;
 use crate::timeline::{after_staffed, blocked_until, staffed_from, window_from};
 
 /// A printer's time that is taken: from the start of a plate until it is off the bed.
@@ -203,21 +204,20 @@ pub fn best_slot(
     not_before: Minute,
 ) -> Option<Assignment> {
     let from = plate.release.max(not_before);
-    let mut best: Option<Assignment> = None;
+    let mut hunt = Hunt::new(ground, plate.to);
     for making in plate
         .makings
         .iter()
         .filter(|making| ground.takes(making, &plate.material))
     {
-        let latest = best.map(|best| best.arrives);
-        let found = earliest(ground, taken, plate, making, from, latest);
-        best = [best, found].into_iter().flatten().min_by_key(order);
+        let limit = hunt.limit(ground.printer(making.printer).site);
+        hunt.found(earliest(ground, taken, plate, making, from, Some(limit)));
     }
-    best
+    hunt.best()
 }
 
 /// The order in which slots are preferred.
-fn order(a: &Assignment) -> (Minute, Minute, Minute, PrinterIx, Minute) {
+pub(crate) fn order(a: &Assignment) -> (Minute, Minute, Minute, PrinterIx, Minute) {
     (a.arrives, a.cleared, a.end, a.printer, a.start)
 }
 
@@ -246,7 +246,7 @@ fn on_printer(
 }
 
 /// The earliest feasible slot on one printer; `None` if there is none that ends by `latest`, as a
-/// box can't be handed over before it is printed.
+/// box can't leave before it is printed.
 pub(crate) fn earliest(
     ground: &Ground<'_>,
     taken: &impl Taken,

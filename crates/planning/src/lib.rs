@@ -14,9 +14,11 @@
 
 mod ahead;
 mod background;
+mod busy;
 mod candidates;
 pub mod forecast;
 pub mod ground;
+mod hunt;
 mod improve;
 pub mod insert;
 pub mod luck;
