@@ -173,7 +173,7 @@ impl<'a> Background<'a> {
     pub(crate) fn new(scene: Scene<'a, '_>, world: u64) -> Self {
         let mut out = Self {
             uses: Vec::new(),
-            busy: Busy::new(scene.ground.region().printers.len()),
+            busy: Busy::new(scene.ground, scene.now),
             losses: BTreeMap::new(),
             dice: Dice::stream(scene.seed ^ OTHER_KEY, world),
             next_request: None,
@@ -305,7 +305,7 @@ impl<'a> Background<'a> {
         (at, seq): (Minute, PlateSeq),
         attempt: u64,
     ) {
-        let found = self.busy.best_slot(scene.ground, plate, makings.iter(), at);
+        let found = self.busy.best_slot(scene.ground, plate, makings, at);
         #[cfg(test)]
         assert_eq!(found, {
             let known = Known {

@@ -1,87 +1,168 @@
 //! What is taken from a moment on, as people see it then, and the best slot in it.
 
-use partpledge_planning_model::{Assignment, Making, Plate, PrinterIx};
-use partpledge_units::time::{Minute, Minutes};
+use partpledge_planning_model::{Assignment, Making, Plate, PrinterIx, SiteIx, Window};
+use partpledge_units::time::Minute;
 
 use crate::ground::Ground;
 use crate::hunt::Hunt;
 use crate::insert::{Taken, earliest};
+use crate::timeline::blocked_until;
 
 /// A stretch that a printer is kept for a plate.
 #[derive(Clone, Copy, Debug)]
 struct Stretch {
     start: Minute,
     cleared: Minute,
-    /// Really off the bed.
-    off: Minute,
+    /// Really off the bed, or given up: from then on it takes no more time.
+    over: Minute,
 }
 
 /// Stretches by printer, in order of start. Time only goes on: what is over is forgotten.
 #[derive(Debug)]
-pub(crate) struct Busy(Vec<Vec<Stretch>>);
+pub(crate) struct Busy {
+    now: Minute,
+    lines: Vec<Vec<Stretch>>,
+    /// By site: its first window that is not over.
+    windows: Vec<usize>,
+}
 
 impl Busy {
-    pub(crate) fn new(printers: usize) -> Self {
-        Self(vec![Vec::new(); printers])
-    }
-
-    pub(crate) fn add(&mut self, printer: PrinterIx, (start, cleared): (Minute, Minute), off: Minute) {
-        let line = &mut self.0[printer.0];
-        let at = line.partition_point(|other| other.start <= start);
-        line.insert(at, Stretch { start, cleared, off });
-    }
-
-    /// Where the first gap begins, from `from` on, that such a length could fit in; people may be
-    /// away, and the visit to clear it may not fit. No earlier start is free.
-    fn first_gap(&mut self, printer: PrinterIx, from: Minute, length: Minutes) -> Minute {
-        let mut at = from;
-        for stretch in &self.0[printer.0] {
-            if at + length <= stretch.start {
-                break;
-            }
-            at = at.max(stretch.cleared);
+    pub(crate) fn new(ground: &Ground<'_>, now: Minute) -> Self {
+        let region = ground.region();
+        Self {
+            now,
+            lines: vec![Vec::new(); region.printers.len()],
+            windows: vec![0; region.sites.len()],
         }
-        at
+    }
+
+    /// Keeps a printer for a plate that is really off the bed at `off`.
+    pub(crate) fn add(
+        &mut self,
+        printer: PrinterIx,
+        (start, cleared): (Minute, Minute),
+        off: Minute,
+    ) {
+        let (line, now) = (&mut self.lines[printer.0], self.now);
+        line.retain(|stretch| stretch.over > now);
+        let over = off.min(cleared);
+        let at = line.partition_point(|other| other.start <= start);
+        let stretch = Stretch {
+            start,
+            cleared,
+            over,
+        };
+        line.insert(at, stretch);
     }
 
     /// The best slot from `now` on, as [`best_slot`](crate::insert::best_slot) would find it.
-    /// `makings` are those that a printer takes.
-    pub(crate) fn best_slot<'m>(
+    /// `makings` are those that a printer takes; `now` is never earlier than the last time.
+    pub(crate) fn best_slot(
         &mut self,
         ground: &Ground<'_>,
         plate: &Plate,
-        makings: impl Iterator<Item = &'m Making>,
+        makings: &[Making],
         now: Minute,
     ) -> Option<Assignment> {
+        self.go_on(ground, now);
         let from = plate.release.max(now);
-        let gap = |making: &'m Making| {
-            // What is off the bed by now takes no more time, and never will again.
-            self.0[making.printer.0].retain(|stretch| stretch.off.min(stretch.cleared) > now);
-            let gap = self.first_gap(making.printer, from, making.reserved);
-            (gap + making.reserved, making)
-        };
-        let mut gaps: Vec<(Minute, &Making)> = makings.map(gap).collect();
         // A good first find rules most others out at once.
-        let first = (0..gaps.len()).min_by_key(|&i| gaps[i].0)?;
-        gaps.swap(0, first);
+        let ends = makings.iter().map(|making| self.end(ground, making, from));
+        let first = ends.enumerate().min_by_key(|&(_, end)| end)?.0;
         let mut hunt = Hunt::new(ground, plate.to);
-        for (end, making) in gaps {
+        let (before, rest) = makings.split_at(first);
+        for making in rest.iter().chain(before) {
             let limit = hunt.limit(ground.printer(making.printer).site);
-            if end <= limit {
-                let from = end - making.reserved;
-                hunt.found(earliest(ground, &*self, plate, making, from, Some(limit)));
+            if let Some(start) = self.start(ground, making, from, limit) {
+                hunt.found(earliest(ground, &*self, plate, making, start, Some(limit)));
             }
         }
         hunt.best()
+    }
+
+    fn go_on(&mut self, ground: &Ground<'_>, now: Minute) {
+        self.now = now;
+        for (site, first) in ground.region().sites.iter().zip(&mut self.windows) {
+            let over = |window: &&Window| window.until <= now;
+            let windows = &site.staffed.as_slice()[*first..];
+            *first += windows.iter().take_while(over).count();
+        }
+    }
+
+    /// The windows of a site that are not over.
+    fn windows<'g>(&self, ground: &Ground<'g>, site: SiteIx) -> &'g [Window] {
+        let all = ground.region().sites[site.0].staffed.as_slice();
+        all.get(self.windows[site.0]..).unwrap_or_default()
+    }
+
+    /// No slot on the printer ends before that.
+    fn end(&self, ground: &Ground<'_>, making: &Making, from: Minute) -> Minute {
+        let mut at = from;
+        for stretch in &self.lines[making.printer.0] {
+            if at + making.reserved <= stretch.start {
+                break;
+            }
+            if stretch.over > self.now {
+                at = at.max(stretch.cleared);
+            }
+        }
+        let site = ground.printer(making.printer).site;
+        let next = self.windows(ground, site).first();
+        at.max(next.map_or(at, |window| window.from)) + making.reserved
+    }
+
+    /// The earliest start on the printer, asked rule by rule as [`earliest`] does it, but in step
+    /// with the windows; `None` if it would be off the bed after `limit`, or never.
+    fn start(
+        &self,
+        ground: &Ground<'_>,
+        making: &Making,
+        from: Minute,
+        limit: Minute,
+    ) -> Option<Minute> {
+        let printer = ground.printer(making.printer);
+        if !printer.unattended && making.reserved > ground.longest_visit(printer.site) {
+            return None;
+        }
+        let mut windows = self.windows(ground, printer.site).iter().peekable();
+        let mut at = from;
+        loop {
+            while windows.peek()?.until <= at {
+                windows.next();
+            }
+            let window = *windows.peek()?;
+            let start = window.from.max(at);
+            let end = start + making.reserved;
+            if end > limit {
+                return None;
+            }
+            if !printer.unattended && end > window.until {
+                at = window.until;
+                continue;
+            }
+            if let Some(free) = blocked_until(&printer.out_of_use, start, end) {
+                at = free;
+                continue;
+            }
+            let visit = windows.clone().find(|window| end < window.until)?;
+            let cleared = visit.from.max(end);
+            if cleared > limit {
+                return None;
+            }
+            match self.conflict(making.printer, start, cleared) {
+                Some(free) => at = free,
+                None => return Some(start),
+            }
+        }
     }
 }
 
 impl Taken for Busy {
     fn conflict(&self, printer: PrinterIx, from: Minute, until: Minute) -> Option<Minute> {
-        let line = self.0[printer.0].iter();
+        let line = self.lines[printer.0].iter();
         let line = line.take_while(|stretch| stretch.start < until);
-        line.map(|stretch| stretch.cleared)
-            .filter(|&cleared| from < cleared)
+        line.filter(|stretch| from < stretch.cleared && self.now < stretch.over)
+            .map(|stretch| stretch.cleared)
             .max()
     }
 }

@@ -1,4 +1,4 @@
-//! The best slot so far, and how late another may end to be better.
+//! The best slot so far, and how late another may be cleared to be better.
 
 use partpledge_planning_model::{Assignment, PlaceIx, SiteIx};
 use partpledge_units::time::{Minute, Minutes};
@@ -25,7 +25,7 @@ impl<'a> Hunt<'a> {
         }
     }
 
-    /// No slot at the site that ends later is better than the best so far. Any is, while there is
+    /// No slot at the site that is cleared later is better than the best so far. Any is, while there is
     /// none.
     pub(crate) fn limit(&mut self, site: SiteIx) -> Minute {
         let Some(best) = &self.best else {
@@ -33,8 +33,8 @@ impl<'a> Hunt<'a> {
         };
         let (ground, to) = (self.ground, self.to);
         *self.limits[site.0].get_or_insert_with(|| {
-            // Handed over at the same time it must be cleared no later, and nothing is cleared
-            // before it ends.
+            // Handed over at the same time it must be cleared no later; and nothing is ready
+            // before it is cleared.
             let as_soon = ground.ready_by(site, to, best.arrives);
             let as_soon = as_soon.map(|ready| ready.min(best.cleared));
             let sooner = ground.ready_by(site, to, best.arrives - Minutes(1));

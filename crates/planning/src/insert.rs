@@ -211,7 +211,9 @@ pub fn best_slot(
         .filter(|making| ground.takes(making, &plate.material))
     {
         let limit = hunt.limit(ground.printer(making.printer).site);
-        hunt.found(earliest(ground, taken, plate, making, from, Some(limit)));
+        if from + making.reserved <= limit {
+            hunt.found(earliest(ground, taken, plate, making, from, Some(limit)));
+        }
     }
     hunt.best()
 }
@@ -245,8 +247,8 @@ fn on_printer(
     out
 }
 
-/// The earliest feasible slot on one printer; `None` if there is none that ends by `latest`, as a
-/// box can't leave before it is printed.
+/// The earliest feasible slot on one printer; `None` if there is none that is off the bed by
+/// `latest`.
 pub(crate) fn earliest(
     ground: &Ground<'_>,
     taken: &impl Taken,
@@ -277,6 +279,9 @@ pub(crate) fn earliest(
             continue;
         }
         let cleared = staffed_from(&site.staffed, end)?;
+        if latest.is_some_and(|latest| cleared > latest) {
+            return None;
+        }
         if let Some(free) = taken.conflict(making.printer, start, cleared) {
             at = free;
             continue;
