@@ -11,6 +11,7 @@ use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, Print
 use partpledge_units::dice::Dice;
 use partpledge_units::time::{Minute, Minutes};
 
+use crate::busy::Busy;
 use crate::ground::Ground;
 use crate::insert::{Occupied, Overlay, Span, Taken};
 use crate::luck::{Luck, MOST_ATTEMPTS, RunEnd, run, still_running};
@@ -36,14 +37,14 @@ pub(crate) struct Planned<'a> {
 #[derive(Debug)]
 pub(crate) struct Crowd<'a> {
     planned: Vec<Planned<'a>>,
-    /// Asked for in the last week.
-    recent: Vec<&'a Plate>,
+    /// Asked for in the last week, each with the makings that a printer takes.
+    recent: Vec<(&'a Plate, Vec<Making>)>,
     /// Plates asked for in a minute, by hour of the day (UTC): after school is not like the night.
     a_minute: [f64; 24],
 }
 
 impl<'a> Crowd<'a> {
-    pub(crate) fn of(plates: &'a [Plate], plan: &Plan, now: Minute) -> Self {
+    pub(crate) fn of(ground: &Ground<'_>, plates: &'a [Plate], plan: &Plan, now: Minute) -> Self {
         let planned = plates.iter().filter_map(|plate| {
             let place = plan.of(plate.seq)?;
             let making = *plate.makings.iter().find(|m| m.printer == place.printer)?;
@@ -67,9 +68,10 @@ impl<'a> Crowd<'a> {
             // Each counts for the hour it came in, of as many such hours as were looked at.
             a_minute[hour(plate.release)] += 24.0 / length.0 as f64;
         }
+        let recent = recent.into_iter().map(|plate| (plate, able(ground, plate)));
         Self {
             planned,
-            recent,
+            recent: recent.collect(),
             a_minute,
         }
     }
@@ -80,6 +82,12 @@ impl<'a> Crowd<'a> {
             .binary_search_by_key(&seq, |planned| planned.plate.seq);
         found.ok().map(|i| &self.planned[i])
     }
+}
+
+/// The makings of a plate that a printer takes.
+fn able(ground: &Ground<'_>, plate: &Plate) -> Vec<Making> {
+    let takes = |making: &&Making| ground.takes(making, &plate.material);
+    plate.makings.iter().filter(takes).copied().collect()
 }
 
 fn hour(at: Minute) -> usize {
@@ -125,6 +133,8 @@ impl Use {
 pub(crate) struct Background<'a> {
     /// By printer: plates of the plan in order of start, then what came later, as it came.
     uses: Vec<Vec<Use>>,
+    /// The same from the moment played to on.
+    busy: Busy,
     /// Losses that will be seen: when, which plate, which attempt comes next.
     losses: BTreeMap<(Minute, PlateSeq), (&'a Plate, u64)>,
     dice: Dice,
@@ -183,6 +193,7 @@ impl<'a> Background<'a> {
     pub(crate) fn new(scene: Scene<'a, '_>, world: u64) -> Self {
         let mut out = Self {
             uses: Vec::new(),
+            busy: Busy::new(scene.ground, scene.now),
             losses: BTreeMap::new(),
             dice: Dice::stream(scene.seed ^ OTHER_KEY, world),
             next_request: None,
@@ -194,12 +205,20 @@ impl<'a> Background<'a> {
             let printer = PrinterIx(p);
             let spans = scene.occupied.on(printer);
             let spans = &spans[scene.occupied.first_beyond(printer, scene.now)..];
-            let uses = spans.iter().map(|span| out.planned(scene, *span));
-            let uses = uses.collect();
-            out.uses.push(uses);
+            out.uses.push(Vec::with_capacity(spans.len()));
+            for span in spans {
+                let used = out.planned(scene, *span);
+                out.put(printer, used);
+            }
         }
         out.ask_next(scene.crowd, scene.now);
         out
+    }
+
+    fn put(&mut self, printer: PrinterIx, used: Use) {
+        let kept = (used.span.start, used.span.cleared);
+        self.busy.add(printer, kept, used.off);
+        self.uses[printer.0].push(used);
     }
 
     /// A plate of the present plan, run as planned.
@@ -278,7 +297,8 @@ impl<'a> Background<'a> {
             match (loss, request) {
                 (Some(key), _) if request.is_none_or(|next| key.0 <= next) => {
                     if let Some((plate, attempt)) = self.losses.remove(&key) {
-                        self.take(scene, plate, key, attempt);
+                        let makings = able(scene.ground, plate);
+                        self.take(scene, (plate, &makings), key, attempt);
                     }
                 }
                 (_, Some(at)) => {
@@ -287,8 +307,8 @@ impl<'a> Background<'a> {
                     let pick = usize::try_from(self.dice.between(0, many)).unwrap_or(0);
                     let number = PlateSeq(self.next_number);
                     self.next_number += 1;
-                    if let Some(plate) = recent.get(pick) {
-                        self.take(scene, plate, (at, number), 0);
+                    if let Some((plate, makings)) = recent.get(pick) {
+                        self.take(scene, (plate, makings), (at, number), 0);
                     }
                     self.ask_next(scene.crowd, at);
                 }
@@ -301,16 +321,24 @@ impl<'a> Background<'a> {
     fn take(
         &mut self,
         scene: Scene<'a, '_>,
-        plate: &'a Plate,
+        (plate, makings): (&'a Plate, &[Making]),
         (at, seq): (Minute, PlateSeq),
         attempt: u64,
     ) {
-        let known = Known {
-            background: self,
-            request: None,
-            at,
-        };
-        let Some(slot) = best_slot(scene.ground, &known, plate, at) else {
+        let found = self.busy.best_slot(scene.ground, plate, makings, at);
+        #[cfg(test)]
+        assert!(
+            scene.ground.limited()
+                || found == {
+                    let known = Known {
+                        background: self,
+                        request: None,
+                        at,
+                    };
+                    best_slot(scene.ground, &known, plate, at)
+                }
+        );
+        let Some(slot) = found else {
             return;
         };
         let mut used = Use {
@@ -326,7 +354,7 @@ impl<'a> Background<'a> {
             let end = run(scene.ground, making, slot.start, luck);
             self.ends(&mut used, end, plate, attempt + 1);
         }
-        self.uses[slot.printer.0].push(used);
+        self.put(slot.printer, used);
     }
 
     /// The best slot for a plate of the request from `at` on, as far as people know at `at`.

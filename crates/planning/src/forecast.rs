@@ -78,7 +78,7 @@ pub fn forecast(
     let mut rest = plan.clone();
     rest.assignments.retain(|place| !own(place.plate));
     let occupied = Occupied::by(ground, plates, &rest);
-    let crowd = Crowd::of(plates, &rest, asked.now);
+    let crowd = Crowd::of(ground, plates, &rest, asked.now);
     let mut stage = Stage::new(Scene {
         ground,
         occupied: &occupied,

@@ -195,6 +195,15 @@ impl<'a> Ground<'a> {
             .map(|&(_, arrives)| arrives)
     }
 
+    /// The last moment at which a box may be ready at `site` to be handed over at `place` by `by`.
+    /// `None` when no departure arrives so early.
+    #[must_use]
+    pub fn ready_by(&self, site: SiteIx, place: PlaceIx, by: Minute) -> Option<Minute> {
+        let route = &self.routes[site.0 * self.region.places.len() + place.0];
+        let in_time = route.partition_point(|&(_, arrives)| arrives <= by);
+        in_time.checked_sub(1).map(|last| route[last].0)
+    }
+
     /// Whether the printer takes the material and its bed the footprint, turned by 90° if need be.
     #[must_use]
     pub fn takes(&self, making: &Making, material: &str) -> bool {

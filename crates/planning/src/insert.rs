@@ -38,6 +38,12 @@ pub trait Taken {
     /// When the printer is free of something that overlaps `[from, until)`; `None` if nothing does.
     fn conflict(&self, printer: PrinterIx, from: Minute, until: Minute) -> Option<Minute>;
 
+    /// Whether hands, filament and changes of material are asked for too; nothing is shown by
+    /// [`Taken::each`] otherwise.
+    fn counts(&self) -> bool {
+        true
+    }
+
     /// Shows each plate that is started on the printer in `[from, until)`, in any order.
     fn each(&self, printer: PrinterIx, from: Minute, until: Minute, see: &mut dyn FnMut(&Span));
 

@@ -14,10 +14,12 @@
 
 mod ahead;
 mod background;
+mod busy;
 mod candidates;
 mod cost;
 pub mod forecast;
 pub mod ground;
+mod hunt;
 mod improve;
 pub mod insert;
 mod limits;

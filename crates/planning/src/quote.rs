@@ -3,13 +3,14 @@
 use partpledge_planning_model::{Assignment, PlaceIx, Plan, Plate, PrinterIx, Promise, SiteIx};
 use partpledge_units::cast::round_i64;
 use partpledge_units::time::Minute;
+use rayon::prelude::*;
 
 use crate::background::{Crowd, Scene};
 use crate::candidates::{Candidate, candidates};
 use crate::ground::Ground;
 use crate::insert::Occupied;
 use crate::reasons::{self, Reason};
-use crate::world::{Stage, handed_over};
+use crate::world::{STAGES, Stage, handed_over};
 
 /// One manner of making a request: these plates together carry all its copies.
 #[derive(Clone, Debug)]
@@ -108,6 +109,9 @@ pub enum NoQuote {
 
 /// Most alternatives given.
 const MOST_ALTERNATIVES: usize = 3;
+/// Worlds played before it is asked whether a candidate is beaten: few enough to stop soon, many
+/// enough to share between threads.
+const WORLDS_AT_ONCE: usize = 80;
 /// Most candidates played only to find alternatives.
 const MOST_TRIES: usize = 6;
 
@@ -134,14 +138,15 @@ pub fn quote(
 ) -> Result<Quote, NoQuote> {
     let occupied = Occupied::by(ground, plates, plan);
     let mut waiting = candidates(ground, &occupied, ask)?;
-    let crowd = Crowd::of(plates, plan, ask.now);
-    let mut stage = Stage::new(Scene {
+    let crowd = Crowd::of(ground, plates, plan, ask.now);
+    let scene = Scene {
         ground,
         occupied: &occupied,
         crowd: &crowd,
         now: ask.now,
         seed: ask.seed,
-    });
+    };
+    let mut stages: Vec<Stage<'_, '_>> = (0..STAGES).map(|_| Stage::new(scene)).collect();
     let mut played: Vec<Played> = Vec::new();
     let mut best_share = 0.0_f64;
     let mut bar: Option<Bar> = None;
@@ -151,7 +156,7 @@ pub fn quote(
             left.push(candidate);
             continue;
         }
-        match play(&mut stage, ask, candidate, bar) {
+        match play(&mut stages, ask, candidate, bar) {
             Outcome::Held(done) => {
                 let new = Bar::of(&done, ask);
                 bar = Some(bar.map_or(new, |bar| bar.min(new)));
@@ -166,7 +171,7 @@ pub fn quote(
         return Err(NoQuote::TooUncertain { best: best_share });
     }
     let best = played.remove(0);
-    let alternatives = alternatives(&mut stage, ask, &best, played, left);
+    let alternatives = alternatives(&mut stages, ask, &best, played, left);
     Ok(answer(ground, ask, best, alternatives))
 }
 
@@ -216,27 +221,28 @@ enum Outcome {
 }
 
 /// Plays a candidate through all worlds, or until it is beaten.
-fn play(stage: &mut Stage<'_, '_>, ask: &Ask, candidate: Candidate, bar: Option<Bar>) -> Outcome {
+fn play(
+    stages: &mut [Stage<'_, '_>],
+    ask: &Ask,
+    candidate: Candidate,
+    bar: Option<Bar>,
+) -> Outcome {
     // Rule of succession (Laplace): what happened in all worlds played is still not certain.
     let of = ask.worlds as f64 + 2.0;
     let may_miss = of * (1.0 - ask.level) - 1.0;
-    let plates = &ask.ways[candidate.way].plates;
     let mut arrivals: Vec<Minute> = Vec::new();
     let (mut later, mut not_earlier) = (0_u64, 0_u64);
-    for world in 0..ask.worlds {
-        let arrival = handed_over(
-            stage,
-            (candidate.way, plates),
-            &candidate.assignments,
-            world,
-        );
-        arrivals.extend(arrival);
-        if let Some(bar) = bar {
-            later += u64::from(arrival.is_none_or(|at| at > bar.arrival));
-            not_earlier += u64::from(arrival.is_none_or(|at| at >= bar.arrival));
-            if later > bar.missed && not_earlier as f64 > may_miss + 1e-9 {
-                return Outcome::Beaten(candidate);
+    for first in (0..ask.worlds).step_by(WORLDS_AT_ONCE) {
+        let until = ask.worlds.min(first + WORLDS_AT_ONCE as u64);
+        for arrival in worlds(stages, ask, &candidate, first..until) {
+            arrivals.extend(arrival);
+            if let Some(bar) = bar {
+                later += u64::from(arrival.is_none_or(|at| at > bar.arrival));
+                not_earlier += u64::from(arrival.is_none_or(|at| at >= bar.arrival));
             }
+        }
+        if bar.is_some_and(|bar| later > bar.missed && not_earlier as f64 > may_miss + 1e-9) {
+            return Outcome::Beaten(candidate);
         }
     }
     arrivals.sort_unstable();
@@ -251,6 +257,26 @@ fn play(stage: &mut Stage<'_, '_>, ask: &Ask, candidate: Candidate, bar: Option<
         arrival,
         outlook,
     })
+}
+
+/// When some of the worlds hand a candidate over, in no order of worlds.
+fn worlds(
+    stages: &mut [Stage<'_, '_>],
+    ask: &Ask,
+    candidate: &Candidate,
+    range: std::ops::Range<u64>,
+) -> Vec<Option<Minute>> {
+    let plates = &ask.ways[candidate.way].plates;
+    let many = stages.len() as u64;
+    let of_stage = |(k, stage): (usize, &mut Stage<'_, '_>)| -> Vec<Option<Minute>> {
+        let own = range.clone().filter(|world| world % many == k as u64);
+        let slots = &candidate.assignments;
+        let way = (candidate.way, plates.as_slice());
+        own.map(|world| handed_over(stage, way, slots, world))
+            .collect()
+    };
+    let parts: Vec<Vec<Option<Minute>>> = stages.par_iter_mut().enumerate().map(of_stage).collect();
+    parts.into_iter().flatten().collect()
 }
 
 /// Each arrival with the share of worlds that have it by then, by the rule of succession.
@@ -269,13 +295,13 @@ pub(crate) fn outlook(sorted: &[Minute], worlds: u64) -> Vec<(Minute, f64)> {
 
 /// The best candidate of each other way and host; some are played just for this.
 fn alternatives(
-    stage: &mut Stage<'_, '_>,
+    stages: &mut [Stage<'_, '_>],
     ask: &Ask,
     best: &Played,
     mut played: Vec<Played>,
     left: Vec<Candidate>,
 ) -> Vec<Alternative> {
-    let ground = stage.scene.ground;
+    let ground = stages[0].scene.ground;
     let kind = |candidate: &Candidate| -> (usize, SiteIx) {
         let printer = candidate.last().printer;
         (candidate.way, ground.printer(printer).site)
@@ -293,7 +319,7 @@ fn alternatives(
         if !seen.contains(&kind) {
             tries += 1;
             seen.push(kind);
-            if let Outcome::Held(done) = play(stage, ask, candidate, None) {
+            if let Outcome::Held(done) = play(stages, ask, candidate, None) {
                 played.push(done);
             }
         }

@@ -84,7 +84,7 @@ impl<'a> Floor<'a> {
     fn place(&self, machine: usize, job: usize, free: i64) -> Option<Assignment> {
         let (plate, making) = (self.plates[job], self.makings[job][machine]?);
         let from = self.now.max(Minute(free));
-        earliest_on(self.ground, &self.frozen, plate, &making, from, None)
+        earliest_on(self.ground, &self.frozen, plate, &making, from)
     }
 }
 

@@ -151,7 +151,7 @@ impl<'a> Search<'a> {
             if !ground.takes(making, &plate.material) || dice.happens(BLINK) {
                 continue;
             }
-            let found = earliest_on(ground, &self.occupied, plate, making, self.now, None);
+            let found = earliest_on(ground, &self.occupied, plate, making, self.now);
             let Some(place) = found else { continue };
             let key = (
                 cost(ground, plate, Some(&place), self.printer_before(plate)),

@@ -4,6 +4,7 @@ use partpledge_planning_model::{Assignment, Making, Plate, PrinterIx};
 use partpledge_units::time::Minute;
 
 use crate::ground::{Ground, Load, Stand};
+use crate::hunt::Hunt;
 use crate::insert::Taken;
 use crate::limits::{Held, Try, held};
 use crate::timeline::{blocked_until, staffed_from, window_from};
@@ -43,32 +44,24 @@ pub fn best_slot(
     plate: &Plate,
     not_before: Minute,
 ) -> Option<Assignment> {
-    let mut best: Option<Assignment> = None;
+    let mut hunt = Hunt::new(ground, plate.to);
     for making in able(ground, plate) {
-        let latest = best.map(|best| best.arrives);
-        let found = earliest_on(ground, taken, plate, making, not_before, latest);
-        best = [best, found].into_iter().flatten().min_by_key(order);
+        hunt.on(taken, plate, making, not_before);
     }
-    best
+    hunt.best()
 }
 
-/// The best of [`slots`] with one making: the first of each stay is looked at. `None` if there is
-/// none that ends by `latest`, as a box can't be handed over before it is printed.
+/// The best of [`slots`] with one making: the first of each stay is looked at.
 pub(crate) fn earliest_on(
     ground: &Ground<'_>,
     taken: &impl Taken,
     plate: &Plate,
     making: &Making,
     not_before: Minute,
-    latest: Option<Minute>,
 ) -> Option<Assignment> {
-    let stands = ground.stands(making.printer).iter();
-    stands
-        .filter_map(|stand| {
-            let trial = Trial::new(ground, plate, making, stand, not_before);
-            trial.earliest(taken, trial.from, latest)
-        })
-        .min_by_key(order)
+    let mut hunt = Hunt::new(ground, plate.to);
+    hunt.on(taken, plate, making, not_before);
+    hunt.best()
 }
 
 /// The makings that can be done at all.
@@ -86,7 +79,7 @@ pub(crate) fn order(a: &Assignment) -> (Minute, Minute, Minute, PrinterIx, Minut
 
 /// A plate tried on a printer while it stands in one place.
 #[derive(Clone, Copy)]
-struct Trial<'t, 'a> {
+pub(crate) struct Trial<'t, 'a> {
     ground: &'t Ground<'a>,
     plate: &'t Plate,
     making: &'t Making,
@@ -95,11 +88,11 @@ struct Trial<'t, 'a> {
     /// People can do something from then on.
     now: Minute,
     /// It may start from then on.
-    from: Minute,
+    pub(crate) from: Minute,
 }
 
 impl<'t, 'a> Trial<'t, 'a> {
-    fn new(
+    pub(crate) fn new(
         ground: &'t Ground<'a>,
         plate: &'t Plate,
         making: &'t Making,
@@ -133,8 +126,8 @@ impl<'t, 'a> Trial<'t, 'a> {
         out
     }
 
-    /// The earliest feasible slot that starts at `from` or later and ends by `latest`.
-    fn earliest(
+    /// The earliest feasible slot that starts at `from` or later and is off the bed by `latest`.
+    pub(crate) fn earliest(
         &self,
         taken: &impl Taken,
         from: Minute,
@@ -163,6 +156,9 @@ impl<'t, 'a> Trial<'t, 'a> {
                 continue;
             }
             let cleared = staffed_from(staffed, end)?;
+            if latest.is_some_and(|latest| cleared > latest) {
+                return None;
+            }
             if let Some(free) = taken.conflict(making.printer, start, cleared) {
                 at = free;
                 continue;
@@ -176,7 +172,7 @@ impl<'t, 'a> Trial<'t, 'a> {
     }
 
     fn held(&self, taken: &impl Taken, start: Minute, cleared: Minute) -> Held {
-        if !self.ground.limited() {
+        if !self.ground.limited() || !taken.counts() {
             return Held::No;
         }
         held(

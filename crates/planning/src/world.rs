@@ -19,10 +19,16 @@ pub(crate) struct Stage<'a, 'b> {
     backgrounds: [Option<Background<'a>>; BACKGROUNDS],
     ahead: Ahead,
     /// Luck of the first attempts at the request's plates, by world.
-    lucks: BTreeMap<PlateSeq, Vec<Luck>>,
+    lucks: BTreeMap<PlateSeq, Vec<Option<Luck>>>,
 }
 
 const BACKGROUNDS: usize = 32;
+
+/// Stages that share the worlds of a quote between them, each in its own thread if there is one:
+/// world `w` is played on stage `w % STAGES`. A background is only ever on one of them, so the
+/// answers are those of a single stage.
+pub(crate) const STAGES: usize = 4;
+const _: () = assert!(BACKGROUNDS.is_multiple_of(STAGES));
 
 impl<'a, 'b> Stage<'a, 'b> {
     pub(crate) fn new(scene: Scene<'a, 'b>) -> Self {
@@ -203,9 +209,9 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         }
         let known = self.stage.lucks.entry(plate).or_default();
         let i = usize::try_from(self.world).unwrap_or(usize::MAX);
-        while known.len() <= i {
-            known.push(Luck::of(seed, known.len() as u64, plate, 0));
+        if known.len() <= i {
+            known.resize(i + 1, None);
         }
-        known[i]
+        *known[i].get_or_insert_with(|| Luck::of(seed, self.world, plate, 0))
     }
 }

@@ -86,7 +86,7 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
     }
     let mut late = late_in(at.plates, &plan);
     if !late.is_empty() {
-        let other = propose(&ground, at.plates, &plan, now, MOVES).plan;
+        let other = proposed(&ground, at.plates, &plan, now);
         let others_late = late_in(at.plates, &other);
         let breaks_none = others_late.iter().all(|seq| late.contains(seq));
         if breaks_none && others_late.len() < late.len() {
@@ -101,6 +101,21 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
         .filter(|seq| fixed.iter().all(|place| place.plate != *seq))
         .collect();
     Ok(Replanned { plan, moved, late })
+}
+
+/// A better plan with nothing moved whose start has come: within [`GRACE`] somebody may be at the
+/// printer with the spool in hand.
+fn proposed(ground: &Ground<'_>, plates: &[Plate], plan: &Plan, now: Minute) -> Plan {
+    let waits = |place: &Assignment| !place.frozen && place.start < now;
+    let mut held = plan.clone();
+    for place in &mut held.assignments {
+        place.frozen |= waits(place);
+    }
+    let mut out = propose(ground, plates, &held, now, MOVES).plan;
+    for place in plan.assignments.iter().filter(|place| waits(place)) {
+        out.put(*place);
+    }
+    out
 }
 
 /// A plate whose time has changed stays on its printer, from its own start on, if it is not late

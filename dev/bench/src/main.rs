@@ -8,6 +8,7 @@
 //!   compared.
 //! - `region FILE [--seconds S] [--seed N] [--out FILE]`: plans an instance of `planning/region`.
 //! - `tardiness FILE JOBS BEST SECONDS`: published instances of one machine against best values.
+//! - `quote exact ASKS`: exact quotes in a large region, with a digest of the answers.
 //! - `triangles FILE`: every part's triangles as read and as welded, for comparison with other
 //!   libraries.
 //! - `estimate FILE LAYERS RUNS`: seconds from mesh to estimate, for `dev/python/bench_estimate.py`.
@@ -19,6 +20,7 @@ mod estimate;
 mod mesh;
 mod outside;
 mod parts;
+mod quote;
 mod region;
 mod stages;
 mod standing;
@@ -43,6 +45,7 @@ fn main() -> ExitCode {
         ["ways", dir] => return ways::run(Some(dir)),
         ["region", file, options @ ..] => region::run(file, options),
         ["tardiness", file, jobs, best, seconds] => tardiness::run([file, jobs, best, seconds]),
+        ["quote", words @ ..] => quote::run(words),
         ["triangles", file] => triangles::run(file),
         ["estimate", file, layers, runs] => estimate::run(file, layers, runs),
         ["conserved", list] => return conserved::run(list),
@@ -51,7 +54,7 @@ fn main() -> ExitCode {
             "there are: stages, mesh FILE RUNS, ring N FILE, ways DIR, standing FILE, triangles FILE, \
              region FILE [--seconds S] [--seed N] [--out FILE], \
              tardiness FILE JOBS BEST SECONDS, \
-             sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
+             quote exact ASKS, sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
                 .to_owned(),
         ),
     };

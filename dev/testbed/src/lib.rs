@@ -8,6 +8,9 @@ pub mod parts;
 pub mod reading;
 pub mod shapes;
 mod solid;
+mod wide;
+
+pub use wide::{team as fen_team, wide_fens};
 
 use partpledge_formats::{RawMesh, RawPart, write};
 use partpledge_units::length::LengthUnit;

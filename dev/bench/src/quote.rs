@@ -1,0 +1,113 @@
+//! How long an exact quote takes in a large region, and what it says.
+
+mod scene;
+
+use std::fmt::Write;
+
+use partpledge_planning::{Ask, Ground, quote};
+use partpledge_units::dice::Dice;
+use partpledge_units::time::Minutes;
+
+use crate::timed;
+use scene::Scene;
+
+/// Moments asked at: a school morning, after school, in the evening, before the weekend.
+const MOMENTS: [&str; 4] = [
+    "2027-03-09T10:12:00+01:00",
+    "2027-03-10T15:41:00+01:00",
+    "2027-03-11T20:05:00+01:00",
+    "2027-03-12T16:30:00+01:00",
+];
+/// Time to see a new plate, as the workshop has it.
+const PREPARE: Minutes = Minutes(30);
+
+/// `quote exact ASKS`: middle and slowest of so many asks at four moments; a digest of all answers.
+pub(crate) fn run(words: &[&str]) -> Result<(), String> {
+    match words {
+        ["exact", asks] => exact(number(asks)?),
+        _ => Err("quote exact ASKS".to_owned()),
+    }
+}
+
+fn number(text: &str) -> Result<usize, String> {
+    text.parse().map_err(|_| format!("{text} is not a number"))
+}
+
+fn exact(asks: usize) -> Result<(), String> {
+    let mut took = Vec::new();
+    let mut processor_s = 0.0;
+    let mut digest = Digest::default();
+    for (m, moment) in MOMENTS.into_iter().enumerate() {
+        let scene = Scene::at(moment, m as u64)?;
+        println!("{moment}: {}", scene.told());
+        let ground = Ground::new(&scene.region);
+        let mut dice = Dice::stream(7, m as u64);
+        for seed in 0..asks.div_ceil(MOMENTS.len()) as u64 {
+            let ask = Ask {
+                ways: scene.ways(scene.now + PREPARE, &mut dice),
+                level: 0.9,
+                now: scene.now,
+                seed,
+                worlds: 400,
+            };
+            let before_s = processor_time_s();
+            let (answer, s) = timed(|| quote(&ground, &scene.plates, &scene.plan, &ask));
+            processor_s += processor_time_s() - before_s;
+            write!(digest, "{answer:?}").map_err(|error| error.to_string())?;
+            took.push(s);
+        }
+    }
+    took.sort_by(f64::total_cmp);
+    let ms = |share: f64| 1_000.0 * percentile(&took, share);
+    println!(
+        "{} exact quotes: p50 {:.0} ms, p90 {:.0} ms, p99 {:.0} ms, longest {:.0} ms; \
+         {:.0} ms of a processor each; digest {:016x}",
+        took.len(),
+        ms(0.5),
+        ms(0.9),
+        ms(0.99),
+        ms(1.0),
+        1_000.0 * processor_s / took.len() as f64,
+        digest.0
+    );
+    Ok(())
+}
+
+/// Processor time of all threads so far, as Linux tells it (`proc(5)`); 0 where it tells nothing.
+/// On a machine shared with others it says more than the clock.
+fn processor_time_s() -> f64 {
+    let Ok(tasks) = std::fs::read_dir("/proc/self/task") else {
+        return 0.0;
+    };
+    let of_task = |task: std::fs::DirEntry| -> Option<f64> {
+        let text = std::fs::read_to_string(task.path().join("schedstat")).ok()?;
+        let nanoseconds: f64 = text.split_whitespace().next()?.parse().ok()?;
+        Some(nanoseconds * 1e-9)
+    };
+    tasks.flatten().filter_map(of_task).sum()
+}
+
+/// The smallest value that so large a share does not exceed; of a sorted list.
+fn percentile(sorted: &[f64], share: f64) -> f64 {
+    let rank = partpledge_units::cast::ceil_i64(share * sorted.len() as f64).unwrap_or(1);
+    let i = usize::try_from(rank - 1).unwrap_or(0);
+    sorted.get(i).copied().unwrap_or(0.0)
+}
+
+/// FNV-1a over text (Fowler, Noll, Vo; constants from memory): equal answers, equal digest.
+struct Digest(u64);
+
+impl Default for Digest {
+    fn default() -> Self {
+        Self(0xcbf2_9ce4_8422_2325)
+    }
+}
+
+impl Write for Digest {
+    fn write_str(&mut self, text: &str) -> std::fmt::Result {
+        for byte in text.bytes() {
+            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+        }
+        Ok(())
+    }
+}
