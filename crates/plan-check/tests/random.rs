@@ -55,6 +55,7 @@ fn region() -> impl Strategy<Value = Region> {
                 name: "Site".into(),
                 staffed,
                 boxing: Minutes(boxing),
+                no_show: 0.0,
             })
             .collect(),
         places: vec![
@@ -75,6 +76,7 @@ fn leg(from: usize, to: usize, departures: Vec<Departure>) -> Leg {
         to: PlaceIx(to),
         kind: LegKind::Courier,
         departures,
+        missed: 0.0,
     }
 }
 

@@ -30,6 +30,7 @@ fn valley() -> Region {
             name: "Brindlemoor".into(),
             staffed,
             boxing: Minutes(10),
+            no_show: 0.0,
         }],
         printers: vec![Printer {
             name: "Heron".into(),
@@ -50,6 +51,7 @@ fn valley() -> Region {
             to: PlaceIx(0),
             kind: LegKind::Courier,
             departures,
+            missed: 0.0,
         }],
         horizon: Some(Minute(5_000)),
     }

@@ -45,6 +45,9 @@ pub struct Site {
     pub staffed: Windows,
     /// Staffed minutes between a plate coming off the bed and its box being ready to leave.
     pub boxing: Minutes,
+    /// Chance that nobody comes in a staffed window, each window by itself; 0 when somebody always
+    /// does. Nothing is started, cleared or boxed in a window in which nobody comes.
+    pub no_show: f64,
 }
 
 /// A printer, as far as planning cares.
@@ -99,6 +102,9 @@ pub struct Leg {
     pub kind: LegKind,
     /// Departures in order of leaving.
     pub departures: Vec<Departure>,
+    /// Chance that a departure does not take the site's boxes along, each by itself; they wait for
+    /// the next. 0 when none is ever missed.
+    pub missed: f64,
 }
 
 /// One departure of a leg: a box ready by `leaves` is handed over at `arrives`.

@@ -6,6 +6,7 @@ use partpledge_units::time::Minute;
 use crate::background::{Crowd, Scene};
 use crate::ground::Ground;
 use crate::insert::Occupied;
+use crate::presence::Presence;
 use crate::timeline::{after_staffed, staffed_from};
 use crate::world::{Play, Stage};
 
@@ -102,6 +103,7 @@ fn one_world(stage: &mut Stage<'_, '_>, asked: &Outlook<'_>, world: u64) -> Opti
     let mut order: Vec<&(&Plate, Standing)> = asked.plates.iter().collect();
     order.sort_by_key(|(plate, standing)| (begins(standing), plate.seq));
     let slots: Vec<Assignment> = order.iter().filter_map(|(_, s)| taken(s)).collect();
+    let presence = Presence::of(asked.seed, world);
     let mut play = Play::new(stage, 0, world, &slots);
     let mut last = Minute(i64::MIN);
     for (plate, standing) in order {
@@ -110,14 +112,15 @@ fn one_world(stage: &mut Stage<'_, '_>, asked: &Outlook<'_>, world: u64) -> Opti
             Standing::Planned(None) => play.unplaced(plate, asked.now)?,
             Standing::Running(slot) => play.running(plate, slot)?,
             Standing::Off(slot, off) => {
-                let site = ground.site_of(slot.printer);
+                let site = ground.printer(slot.printer).site;
                 // Boxing may be under way; it is not done before now.
-                let ready = after_staffed(&site.staffed, off, site.boxing)?.max(asked.now);
-                ground.arrival(ground.printer(slot.printer).site, plate.to, ready)?
+                let ready = presence.boxed(ground, site, off)?.max(asked.now);
+                presence.arrival(ground, (site, plate.to), ready)?
             }
             Standing::Boxed(slot, boxed) => {
                 let ready = boxed.max(asked.now);
-                ground.arrival(ground.printer(slot.printer).site, plate.to, ready)?
+                let site = ground.printer(slot.printer).site;
+                presence.arrival(ground, (site, plate.to), ready)?
             }
             Standing::Gone(arrives) => arrives,
         };

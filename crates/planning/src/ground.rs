@@ -6,11 +6,24 @@ use partpledge_units::time::{Minute, Minutes};
 /// One route's timetable: sorted by departure, each with the best hand-over from then on.
 type Timetable = Vec<(Minute, Minute)>;
 
+/// A departure that may be missed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Leaving {
+    /// Last minute at which a ready box is taken along.
+    pub leaves: Minute,
+    /// When it is handed over.
+    pub arrives: Minute,
+    /// Chance that the site's boxes are not taken along.
+    pub missed: f64,
+}
+
 /// A region with its legs indexed by site and place.
 #[derive(Clone, Debug)]
 pub struct Ground<'a> {
     region: &'a Region,
     routes: Vec<Timetable>,
+    /// Every departure in order of leaving, for routes on which one may be missed; else empty.
+    missable: Vec<Vec<Leaving>>,
     /// Longest staffed window of each site.
     longest: Vec<Minutes>,
 }
@@ -31,6 +44,21 @@ impl<'a> Ground<'a> {
                 route[i - 1].1 = route[i - 1].1.min(route[i].1);
             }
         }
+        let mut missable = vec![Vec::new(); routes.len()];
+        for leg in &region.legs {
+            let all = leg.departures.iter().map(|departure| Leaving {
+                leaves: departure.leaves,
+                arrives: departure.arrives,
+                missed: leg.missed,
+            });
+            missable[leg.from.0 * region.places.len() + leg.to.0].extend(all);
+        }
+        for leavings in &mut missable {
+            if leavings.iter().all(|leaving| leaving.missed <= 0.0) {
+                *leavings = Vec::new();
+            }
+            leavings.sort_by_key(|leaving| (leaving.leaves, leaving.arrives));
+        }
         let longest = |site: &Site| {
             let windows = site.staffed.as_slice().iter();
             windows.map(|w| w.until - w.from).max().unwrap_or_default()
@@ -38,6 +66,7 @@ impl<'a> Ground<'a> {
         Self {
             region,
             routes,
+            missable,
             longest: region.sites.iter().map(longest).collect(),
         }
     }
@@ -74,6 +103,13 @@ impl<'a> Ground<'a> {
         route
             .get(route.partition_point(|&(leaves, _)| leaves < ready))
             .map(|&(_, arrives)| arrives)
+    }
+
+    /// Every departure from a site to a place in order of leaving, if any of them may be missed.
+    #[must_use]
+    pub fn missable(&self, site: SiteIx, place: PlaceIx) -> Option<&[Leaving]> {
+        let leavings = &self.missable[site.0 * self.region.places.len() + place.0];
+        (!leavings.is_empty()).then_some(leavings)
     }
 
     /// Whether the printer takes the material and its bed the footprint, turned by 90° if need be.

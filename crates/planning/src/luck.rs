@@ -9,7 +9,8 @@ use partpledge_units::dice::Dice;
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::ground::Ground;
-use crate::timeline::{blocked_until, staffed_from, window_from};
+use crate::presence::Presence;
+use crate::timeline::{blocked_until, window_from};
 
 /// Attempts at one plate before a world gives up on it.
 pub const MOST_ATTEMPTS: u64 = 5;
@@ -18,7 +19,7 @@ pub const MOST_ATTEMPTS: u64 = 5;
 const THROWS_A_PLATE: u64 = 16;
 
 /// A plate lost in its first layers is lost after this share of its time. Common practice, no source.
-const FIRST_LAYERS_SHARE: f64 = 0.05;
+pub(crate) const FIRST_LAYERS_SHARE: f64 = 0.05;
 
 /// The luck of one attempt at one plate.
 #[derive(Clone, Copy, Debug)]
@@ -29,6 +30,8 @@ pub struct Luck {
     pub start: f64,
     /// Standard exponential: hazard used up until the next loss.
     pub hazard: f64,
+    /// Who comes to clear the bed.
+    pub presence: Presence,
 }
 
 impl Luck {
@@ -44,6 +47,7 @@ impl Luck {
             slow,
             start,
             hazard: -(1.0 - dice.unit()).ln(),
+            presence: Presence::of(seed, world),
         }
     }
 }
@@ -63,7 +67,8 @@ pub struct RunEnd {
 ///
 /// The time is the likely one times `exp(sigma x slow)`, rounded up. A loss in the first layers
 /// comes with the printer's `start_failure`, later ones at a constant rate an hour. A run on a
-/// printer that may not run unattended is stopped, and lost, when people leave.
+/// printer that may not run unattended is stopped, and lost, when people leave. It stays on the bed
+/// until somebody really comes.
 ///
 /// # Source
 /// Lognormal time and constant hazard: common practice, no source; the rates are the printer's own.
@@ -86,14 +91,17 @@ pub fn run(ground: &Ground<'_>, making: &Making, start: Minute, luck: Luck) -> O
     );
     let mut stopped = start + length;
     let mut good = lost_after_min.is_none();
-    if !printer.unattended {
-        let until = window_from(staffed, start).map_or(start, |window| window.until);
-        if stopped > until {
-            stopped = until;
-            good = false;
-        }
+    let until = window_from(staffed, start).map_or(start, |window| window.until);
+    if !printer.unattended && stopped > until {
+        stopped = until;
+        good = false;
     }
-    let cleared = staffed_from(staffed, stopped)?;
+    // Whoever started it is there until the end of the visit.
+    let cleared = if stopped < until {
+        stopped
+    } else {
+        luck.presence.there_from(ground, printer.site, stopped)?
+    };
     Some(RunEnd {
         stopped,
         cleared,
@@ -121,7 +129,8 @@ pub fn still_running(
     }
     // Later than all but a few runs would be: it must be done any minute.
     let stopped = now + Minutes(1);
-    let cleared = staffed_from(&ground.site_of(making.printer).staffed, stopped)?;
+    let site = ground.printer(making.printer).site;
+    let cleared = Presence::of(seed, world).there_from(ground, site, stopped)?;
     Some(RunEnd {
         stopped,
         cleared,

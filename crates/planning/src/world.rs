@@ -9,7 +9,7 @@ use crate::ahead::Ahead;
 use crate::background::{Background, Scene};
 use crate::insert::Overlay;
 use crate::luck::{Luck, MOST_ATTEMPTS, late_start, run, still_running};
-use crate::timeline::after_staffed;
+use crate::presence::Presence;
 
 /// What all worlds of a quote share, and what has been played of each.
 pub(crate) struct Stage<'a, 'b> {
@@ -146,9 +146,9 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
     fn on_its_way(&self, plate: &Plate, slot: &Assignment, cleared: Minute) -> Option<Minute> {
         let ground = self.stage.scene.ground;
         let printer = ground.printer(slot.printer);
-        let site = ground.site_of(slot.printer);
-        let ready = after_staffed(&site.staffed, cleared, site.boxing)?;
-        ground.arrival(printer.site, plate.to, ready)
+        let presence = self.presence();
+        let ready = presence.boxed(ground, printer.site, cleared)?;
+        presence.arrival(ground, (printer.site, plate.to), ready)
     }
 
     /// When the plate is really started, and how; it moves to another slot if it comes too late
@@ -161,7 +161,12 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         // Each move is to a later start, and calendars end.
         loop {
             let making = plate.makings.iter().find(|m| m.printer == slot.printer)?;
-            let free = self.free(slot)?;
+            let free = self.free(slot)?.max(slot.start);
+            let site = self.stage.scene.ground.printer(slot.printer).site;
+            // Nothing starts before somebody really comes.
+            let free = self
+                .presence()
+                .there_from(self.stage.scene.ground, site, free)?;
             if free <= slot.start {
                 return Some((slot.start, making));
             }
@@ -195,6 +200,10 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         own.map(|run| run.2)
             .max()
             .map_or(Some(ahead), |own| Some(own.max(ahead)))
+    }
+
+    fn presence(&self) -> Presence {
+        Presence::of(self.stage.scene.seed, self.world)
     }
 
     /// The luck of an attempt; that of first attempts is thrown once for all candidates.

@@ -52,6 +52,7 @@ fn leg(departures: &[(i64, i64)]) -> Leg {
         to: PlaceIx(0),
         kind: LegKind::Courier,
         departures: departures.collect(),
+        missed: 0.0,
     }
 }
 
@@ -65,6 +66,7 @@ fn region(unattended: bool) -> Region {
             name: "Brindle".into(),
             staffed: weekdays(),
             boxing: Minutes(20),
+            no_show: 0.0,
         }],
         printers: vec![printer(unattended)],
         places: vec![Place {

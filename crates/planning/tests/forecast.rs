@@ -40,6 +40,7 @@ fn region() -> Region {
             name: "Site".into(),
             staffed: Windows::joined(staffed.collect()),
             boxing: Minutes(15),
+            no_show: 0.0,
         }],
         printers: vec![printer("Heron"), printer("Teal")],
         places: vec![Place {
@@ -50,6 +51,7 @@ fn region() -> Region {
             to: PlaceIx(0),
             kind: LegKind::Courier,
             departures: departures.collect(),
+            missed: 0.0,
         }],
         horizon: Some(Minute(21 * DAY)),
     }

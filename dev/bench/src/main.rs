@@ -20,6 +20,7 @@ mod mesh;
 mod outside;
 mod parts;
 mod region;
+mod season;
 mod stages;
 mod standing;
 mod tardiness;
@@ -45,6 +46,7 @@ fn main() -> ExitCode {
         ["tardiness", file, jobs, best, seconds] => tardiness::run([file, jobs, best, seconds]),
         ["triangles", file] => triangles::run(file),
         ["estimate", file, layers, runs] => estimate::run(file, layers, runs),
+        ["season", options @ ..] => season::run(options),
         ["conserved", list] => return conserved::run(list),
         ["sections", list, most] => outside::sections(list, most),
         _ => Err(

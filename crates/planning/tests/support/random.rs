@@ -41,6 +41,7 @@ fn leg(from: usize, to: usize, list: Vec<(i64, i64)>) -> Leg {
         to: PlaceIx(to),
         kind: LegKind::Courier,
         departures,
+        missed: 0.0,
     }
 }
 
@@ -85,6 +86,7 @@ pub(crate) fn region() -> impl Strategy<Value = Region> {
                     name: "Site".into(),
                     staffed,
                     boxing: Minutes(boxing),
+                    no_show: 0.0,
                 })
                 .collect(),
             places: ["here", "there"]

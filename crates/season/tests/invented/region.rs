@@ -70,6 +70,7 @@ fn site(i: usize) -> Site {
         name: format!("Site {i}"),
         staffed: Windows::joined(open).without(&Windows::joined(shut)),
         boxing: Minutes(20),
+        no_show: 0.0,
     }
 }
 
@@ -106,6 +107,7 @@ fn legs(from: usize, to: usize) -> Vec<Leg> {
         to: PlaceIx(to),
         kind,
         departures,
+        missed: 0.0,
     };
     let at = |day: i64, minute: i64| Minute(day * DAY + minute);
     if from == to {

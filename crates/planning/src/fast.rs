@@ -1,0 +1,275 @@
+//! The honest pledge in a hundredth of the time: luck summed instead of thrown.
+//!
+//! [`quote()`](crate::quote()) plays every slot through hundreds of worlds. Here the same rules are
+//! followed for all luck at once: a run's time in a few pieces of its distribution, losses with
+//! their chance, visits and departures that are missed, the plates ahead one after another
+//! ([`lag`]), and a reprint in the best slot that a few foreseen futures leave ([`Foresight`]).
+//! For seasons played by the hundred and wherever many requests are quoted at once; the chance it
+//! states means the same. How far the two are apart is measured: see `docs/calibration.md`.
+//!
+//! Left out, against the worlds: plates of one request know nothing of each other's visits, and
+//! the plates ahead of a reprint are taken to be on time.
+
+mod attempt;
+mod foresight;
+mod lag;
+mod spread;
+
+use std::collections::BTreeMap;
+
+use partpledge_planning_model::{Assignment, Plan, Plate};
+use partpledge_units::time::Minute;
+
+use crate::background::Crowd;
+use crate::candidates::{Candidate, fill, none};
+use crate::ground::Ground;
+use crate::insert::{Occupied, best_slot, slots};
+use crate::quote::{Ask, NoQuote, Quote, chance_by};
+use crate::reasons;
+
+use attempt::{Attempt, attempt, visits};
+use foresight::FUTURES;
+use lag::{Lags, Present};
+use spread::{NEGLIGIBLE, Spread};
+
+pub use foresight::Foresight;
+
+/// Slots looked at on each printer, as the worlds do.
+const SLOTS_A_PRINTER: usize = 3;
+/// Losses seen within this many minutes look for another slot at the end of them.
+const SEEN_STEP_MIN: i64 = 30;
+/// Reprints that are followed; further ones never come.
+const MOST_REPRINTS: u64 = 3;
+/// The worlds by which the exact quote's rule of succession is imitated.
+const AS_WORLDS: f64 = 400.0;
+
+/// The earliest hand-over that holds with the asked chance, as [`quote()`](crate::quote()) but
+/// without playing worlds: [`Ask::worlds`] and [`Ask::seed`] are not used, and no alternatives
+/// are looked for.
+///
+/// # Errors
+/// [`NoQuote`], with the reason.
+pub fn quote_fast(
+    ground: &Ground<'_>,
+    plates: &[Plate],
+    plan: &Plan,
+    ask: &Ask,
+    foresight: &mut Foresight,
+) -> Result<Quote, NoQuote> {
+    let occupied = Occupied::by(ground, plan);
+    let crowd = Crowd::of(plates, plan, ask.now);
+    let mut summing = Summing {
+        present: Present {
+            ground,
+            occupied: &occupied,
+            crowd: &crowd,
+            now: ask.now,
+        },
+        lags: Lags::new(ground.region().printers.len()),
+        foresight,
+        reprints: BTreeMap::new(),
+    };
+    let first = first_slots(ground, &occupied, ask);
+    if first.is_empty() {
+        return Err(none(ground, ask));
+    }
+    let mut best: Option<Found> = None;
+    let mut most = 0.0_f64;
+    for (way, slot) in first {
+        if best
+            .as_ref()
+            .is_some_and(|best| slot.arrives > best.arrival)
+        {
+            break;
+        }
+        let way_in_words = (way, &ask.ways[way]);
+        let Some(candidate) = fill(ground, &occupied, way_in_words, slot, ask.now) else {
+            continue;
+        };
+        match summing.sum(ask, candidate, best.as_ref()) {
+            Summed::Found(found) => best = Some(found),
+            Summed::Beaten => (),
+            Summed::TooUncertain(share) => most = most.max(share),
+        }
+    }
+    let best = best.ok_or(NoQuote::TooUncertain { best: most })?;
+    Ok(answer(ground, ask, best))
+}
+
+/// Every able printer's first slots for the first plate of each way, in order of hand-over.
+fn first_slots(ground: &Ground<'_>, occupied: &Occupied, ask: &Ask) -> Vec<(usize, Assignment)> {
+    let mut out = Vec::new();
+    for (w, way) in ask.ways.iter().enumerate() {
+        if let Some(plate) = way.plates.first() {
+            let found = slots(ground, occupied, plate, ask.now, SLOTS_A_PRINTER);
+            out.extend(found.into_iter().map(|slot| (w, slot)));
+        }
+    }
+    out.sort_by_key(|(w, slot)| (slot.arrives, *w, slot.printer, slot.start));
+    out
+}
+
+/// A candidate with its pledge.
+struct Found {
+    candidate: Candidate,
+    arrival: Minute,
+    probability: f64,
+    outlook: Vec<(Minute, f64)>,
+}
+
+enum Summed {
+    /// Better than the best before.
+    Found(Found),
+    Beaten,
+    TooUncertain(f64),
+}
+
+/// What is summed once for all candidates of a request.
+struct Summing<'a, 'f> {
+    present: Present<'a>,
+    lags: Lags,
+    foresight: &'f mut Foresight,
+    /// Hand-overs of a plate by way, position, reprint and when the loss is seen.
+    reprints: BTreeMap<(usize, usize, u64, Minute), Spread>,
+}
+
+impl Summing<'_, '_> {
+    fn sum(&mut self, ask: &Ask, candidate: Candidate, best: Option<&Found>) -> Summed {
+        let plates = &ask.ways[candidate.way].plates;
+        let mut first = Vec::with_capacity(plates.len());
+        for (plate, slot) in plates.iter().zip(&candidate.assignments) {
+            first.push(self.first_attempt(plate, slot));
+        }
+        // At best all that is lost is made again in time.
+        let at_best = |at: Minute| -> f64 {
+            let each = first.iter();
+            let chances = each.map(|tried| tried.handed_over.by(at) + tried.lost.mass());
+            succession(chances.product())
+        };
+        if let Some(best) = best {
+            let earlier = at_best(Minute(best.arrival.0 - 1)) >= ask.level;
+            let surer = at_best(best.arrival) > best.probability;
+            if !earlier && !surer {
+                return Summed::Beaten;
+            }
+        }
+        let mut all = Spread::certain(Minute(i64::MIN));
+        for (i, tried) in first.into_iter().enumerate() {
+            let mut full = tried.handed_over;
+            let seen = tried.lost.from_on(ask.now, SEEN_STEP_MIN);
+            for (seen, mass) in seen.iter().filter(|(_, mass)| *mass > NEGLIGIBLE) {
+                let again = self.reprinted((candidate.way, i, &plates[i]), seen, 1);
+                full.add_all(&again, mass);
+            }
+            all = all.later(&full);
+        }
+        let mut outlook = all.summed();
+        for (_, chance) in &mut outlook {
+            *chance = succession(*chance);
+        }
+        let held = outlook.iter().find(|(_, chance)| *chance >= ask.level);
+        let Some(arrival) = held.map(|held| held.0.max(candidate.nominal)) else {
+            return Summed::TooUncertain(outlook.last().map_or(0.0, |last| last.1));
+        };
+        let probability = chance_by(&outlook, arrival);
+        let better = best.is_none_or(|best| {
+            arrival < best.arrival || (arrival == best.arrival && probability > best.probability)
+        });
+        if !better {
+            return Summed::Beaten;
+        }
+        Summed::Found(Found {
+            candidate,
+            arrival,
+            probability,
+            outlook,
+        })
+    }
+
+    /// A plate in its own slot, the plates ahead of it late or not.
+    fn first_attempt(&mut self, plate: &Plate, slot: &Assignment) -> Attempt {
+        let Some(making) = plate.makings.iter().find(|m| m.printer == slot.printer) else {
+            return Attempt::default();
+        };
+        let mut moved = Spread::default();
+        let starts = self
+            .lags
+            .starts(self.present, making, slot.start, &mut moved);
+        let mut out = attempt(self.present.ground, making, plate.to, &starts);
+        // It looks for another slot from then on, like a plate that was lost.
+        out.lost.add_all(&moved, 1.0);
+        out
+    }
+
+    /// Hand-overs of a plate whose loss is seen at `seen`.
+    fn reprinted(
+        &mut self,
+        (way, i, plate): (usize, usize, &Plate),
+        seen: Minute,
+        reprint: u64,
+    ) -> Spread {
+        let key = (way, i, reprint, seen);
+        if let Some(known) = self.reprints.get(&key) {
+            return known.clone();
+        }
+        let futures = if reprint == 1 { FUTURES } else { 1 };
+        let mut out = Spread::default();
+        for future in 0..futures {
+            let Present {
+                ground,
+                occupied,
+                now,
+                ..
+            } = self.present;
+            let taken = self.foresight.at(ground, occupied, (now, seen), future);
+            let Some(slot) = best_slot(ground, &taken, plate, seen) else {
+                continue;
+            };
+            let making = plate.makings.iter().find(|m| m.printer == slot.printer);
+            let Some(making) = making else { continue };
+            let mut starts = Spread::default();
+            for (there, comes) in visits(ground.site_of(slot.printer), slot.start) {
+                starts.add(there, comes);
+            }
+            let tried = attempt(ground, making, plate.to, &starts);
+            let share = 1.0 / futures as f64;
+            out.add_all(&tried.handed_over, share);
+            let lost = tried.lost.mass();
+            if reprint < MOST_REPRINTS && lost > NEGLIGIBLE {
+                let seen = middle(&tried.lost, now);
+                let again = self.reprinted((way, i, plate), seen, reprint + 1);
+                out.add_all(&again, share * lost);
+            }
+        }
+        self.reprints.insert(key, out.clone());
+        out
+    }
+}
+
+/// The mean minute of a spread, on the steps at which losses are seen.
+fn middle(spread: &Spread, now: Minute) -> Minute {
+    let weighed = |(at, mass): (Minute, f64)| mass * (at - now).0 as f64;
+    let mean_min = spread.iter().map(weighed).sum::<f64>() / spread.mass();
+    let steps = partpledge_units::cast::ceil_i64(mean_min / SEEN_STEP_MIN as f64);
+    Minute(now.0 + steps.unwrap_or(0) * SEEN_STEP_MIN)
+}
+
+/// A chance as the exact quote would state it: what happens in all worlds is still not certain.
+fn succession(chance: f64) -> f64 {
+    (AS_WORLDS * chance + 1.0) / (AS_WORLDS + 2.0)
+}
+
+fn answer(ground: &Ground<'_>, ask: &Ask, best: Found) -> Quote {
+    let mut out = Quote {
+        arrival: best.arrival,
+        probability: best.probability,
+        nominal: best.candidate.nominal,
+        way: best.candidate.way,
+        assignments: best.candidate.assignments.clone(),
+        reasons: Vec::new(),
+        alternatives: Vec::new(),
+        outlook: best.outlook,
+    };
+    out.reasons = reasons::of_quote(ground, ask, &out, &best.candidate.last());
+    out
+}
