@@ -7,17 +7,18 @@
 //! For seasons played by the hundred and wherever many requests are quoted at once; the chance it
 //! states means the same. How far the two are apart is measured: see `docs/calibration.md`.
 //!
-//! Left out, against the worlds: plates of one request know nothing of each other's visits, and
-//! the plates ahead of a reprint are taken to be on time.
+//! Left out, against the worlds: the plates ahead of a reprint are taken to be on time.
 
 mod attempt;
 mod foresight;
 mod lag;
+mod normal;
 mod spread;
+mod together;
 
 use std::collections::BTreeMap;
 
-use partpledge_planning_model::{Assignment, Plan, Plate};
+use partpledge_planning_model::{Assignment, Plan, Plate, SiteIx};
 use partpledge_units::time::Minute;
 
 use crate::background::Crowd;
@@ -27,16 +28,22 @@ use crate::insert::{Occupied, best_slot, slots};
 use crate::quote::{Ask, NoQuote, Quote, chance_by};
 use crate::reasons;
 
-use attempt::{Attempt, attempt, visits};
+use attempt::{Absence, Attempt, attempt, visits};
 use foresight::FUTURES;
 use lag::{Lags, Present};
 use spread::{NEGLIGIBLE, Spread};
+use together::{Whole, together};
 
 pub use foresight::Foresight;
 
 /// Slots looked at on each printer, as the worlds do.
 const SLOTS_A_PRINTER: usize = 3;
-/// Losses seen within this many minutes look for another slot at the end of them.
+/// Slots of one way with the same hand-over that are summed, surest first by [`guess`].
+const MOST_ALIKE: usize = 10;
+/// How sure a slot right after another plate is, against one with time before it: a run in ten
+/// takes longer than what is kept free for it, mostly by little. Derived here.
+const AFTER_ANOTHER: f64 = 0.97;
+/// Losses seen within so many minutes look for another slot at the end of them.
 const SEEN_STEP_MIN: i64 = 30;
 /// Reprints that are followed; further ones never come.
 const MOST_REPRINTS: u64 = 3;
@@ -75,6 +82,7 @@ pub fn quote_fast(
     }
     let mut best: Option<Found> = None;
     let mut most = 0.0_f64;
+    let mut summed: Vec<(usize, Minute, usize)> = Vec::new();
     for (way, slot) in first {
         if best
             .as_ref()
@@ -82,8 +90,15 @@ pub fn quote_fast(
         {
             break;
         }
-        let way_in_words = (way, &ask.ways[way]);
-        let Some(candidate) = fill(ground, &occupied, way_in_words, slot, ask.now) else {
+        // Of slots alike only the surest are summed.
+        let mut alike = summed.iter_mut();
+        match alike.find(|(w, at, _)| (*w, *at) == (way, slot.arrives)) {
+            Some((_, _, many)) if *many >= MOST_ALIKE => continue,
+            Some((_, _, many)) => *many += 1,
+            None => summed.push((way, slot.arrives, 1)),
+        }
+        let in_words = (way, &ask.ways[way]);
+        let Some(candidate) = fill(ground, &occupied, in_words, slot, ask.now) else {
             continue;
         };
         match summing.sum(ask, candidate, best.as_ref()) {
@@ -96,17 +111,36 @@ pub fn quote_fast(
     Ok(answer(ground, ask, best))
 }
 
-/// Every able printer's first slots for the first plate of each way, in order of hand-over.
+/// Every able printer's first slots for the first plate of each way, in order of hand-over, surest
+/// first by a guess.
 fn first_slots(ground: &Ground<'_>, occupied: &Occupied, ask: &Ask) -> Vec<(usize, Assignment)> {
-    let mut out = Vec::new();
+    let mut out: Vec<(f64, usize, Assignment)> = Vec::new();
     for (w, way) in ask.ways.iter().enumerate() {
         if let Some(plate) = way.plates.first() {
             let found = slots(ground, occupied, plate, ask.now, SLOTS_A_PRINTER);
-            out.extend(found.into_iter().map(|slot| (w, slot)));
+            let guessed = found.into_iter();
+            out.extend(guessed.map(|slot| (guess(ground, occupied, plate, &slot), w, slot)));
         }
     }
-    out.sort_by_key(|(w, slot)| (slot.arrives, *w, slot.printer, slot.start));
-    out
+    out.sort_by(|(a_sure, a_way, a), (b_sure, b_way, b)| {
+        let rank = |way: &usize, slot: &Assignment| (*way, slot.printer, slot.start);
+        let sure = b_sure.total_cmp(a_sure);
+        let when = a.arrives.cmp(&b.arrives).then(sure);
+        when.then(rank(a_way, a).cmp(&rank(b_way, b)))
+    });
+    out.into_iter().map(|(_, w, slot)| (w, slot)).collect()
+}
+
+/// A first guess at how sure a slot is: that nothing is lost, a little less right after another
+/// plate, which may be late.
+fn guess(ground: &Ground<'_>, occupied: &Occupied, plate: &Plate, slot: &Assignment) -> f64 {
+    let printer = ground.printer(slot.printer);
+    let making = plate.makings.iter().find(|m| m.printer == slot.printer);
+    let hours = making.map_or(0.0, |making| making.likely.0 as f64 / 60.0);
+    let whole = (1.0 - printer.start_failure) * (-printer.failures_per_hour * hours).exp();
+    let mut before = occupied.on(slot.printer).iter();
+    let after_another = before.any(|span| span.cleared == slot.start);
+    whole * if after_another { AFTER_ANOTHER } else { 1.0 }
 }
 
 /// A candidate with its pledge.
@@ -136,34 +170,29 @@ struct Summing<'a, 'f> {
 impl Summing<'_, '_> {
     fn sum(&mut self, ask: &Ask, candidate: Candidate, best: Option<&Found>) -> Summed {
         let plates = &ask.ways[candidate.way].plates;
-        let mut first = Vec::with_capacity(plates.len());
-        for (plate, slot) in plates.iter().zip(&candidate.assignments) {
-            first.push(self.first_attempt(plate, slot));
+        let site = |slot: &Assignment| self.present.ground.printer(slot.printer).site;
+        let sites: Vec<SiteIx> = candidate.assignments.iter().map(site).collect();
+        let mut tried = Vec::with_capacity(plates.len());
+        for (i, (plate, slot)) in plates.iter().zip(&candidate.assignments).enumerate() {
+            let shared = (0..sites.len()).any(|j| j != i && sites[j] == sites[i]);
+            tried.push(self.first_attempt(plate, slot, shared));
         }
-        // At best all that is lost is made again in time.
-        let at_best = |at: Minute| -> f64 {
-            let each = first.iter();
-            let chances = each.map(|tried| tried.handed_over.by(at) + tried.lost.mass());
-            succession(chances.product())
-        };
-        if let Some(best) = best {
-            let earlier = at_best(Minute(best.arrival.0 - 1)) >= ask.level;
-            let surer = at_best(best.arrival) > best.probability;
-            if !earlier && !surer {
-                return Summed::Beaten;
-            }
+        if best.is_some_and(|best| !may_beat(&tried, ask, best)) {
+            return Summed::Beaten;
         }
-        let mut all = Spread::certain(Minute(i64::MIN));
-        for (i, tried) in first.into_iter().enumerate() {
-            let mut full = tried.handed_over;
-            let seen = tried.lost.from_on(ask.now, SEEN_STEP_MIN);
-            for (seen, mass) in seen.iter().filter(|(_, mass)| *mass > NEGLIGIBLE) {
-                let again = self.reprinted((candidate.way, i, &plates[i]), seen, 1);
-                full.add_all(&again, mass);
-            }
-            all = all.later(&full);
+        let mut whole = Vec::with_capacity(plates.len());
+        for (i, tried) in tried.iter().enumerate() {
+            // Plates of a way are mostly alike: what is found for one is found for all.
+            let mut before = plates[..i].iter();
+            let like = before.position(|plate| plate.makings == plates[i].makings);
+            let which = (candidate.way, like.unwrap_or(i), &plates[i]);
+            whole.push(Whole {
+                site: sites[i],
+                feared: self.with_reprints(which, &tried.feared),
+                calm: (tried.calm.as_ref()).map(|calm| self.with_reprints(which, calm)),
+            });
         }
-        let mut outlook = all.summed();
+        let mut outlook = together(whole);
         for (_, chance) in &mut outlook {
             *chance = succession(*chance);
         }
@@ -186,18 +215,39 @@ impl Summing<'_, '_> {
         })
     }
 
-    /// A plate in its own slot, the plates ahead of it late or not.
-    fn first_attempt(&mut self, plate: &Plate, slot: &Assignment) -> Attempt {
+    /// A plate in its own slot, the plates ahead of it late or not; `shared` when another plate of
+    /// the request is made at the same site.
+    fn first_attempt(&mut self, plate: &Plate, slot: &Assignment, shared: bool) -> Tried {
         let Some(making) = plate.makings.iter().find(|m| m.printer == slot.printer) else {
-            return Attempt::default();
+            return Tried::default();
         };
-        let mut moved = Spread::default();
-        let starts = self
-            .lags
-            .starts(self.present, making, slot.start, &mut moved);
-        let mut out = attempt(self.present.ground, making, plate.to, &starts);
-        // It looks for another slot from then on, like a plate that was lost.
-        out.lost.add_all(&moved, 1.0);
+        let ground = self.present.ground;
+        let tries = |starts: &Spread, moved: &Spread, absence| {
+            let mut tried = attempt(ground, making, plate.to, starts, absence);
+            // It looks for another slot from then on, like a plate that was lost.
+            tried.lost.add_all(moved, 1.0);
+            tried
+        };
+        let mut start = |absence| {
+            let mut moved = Spread::default();
+            let present = self.present;
+            let starts = (self.lags).starts(present, making, (slot.start, absence), &mut moved);
+            tries(&starts, &moved, absence)
+        };
+        Tried {
+            feared: start(Absence::Feared),
+            calm: shared.then(|| start(Absence::LeftOut)),
+        }
+    }
+
+    /// An attempt with what follows its losses.
+    fn with_reprints(&mut self, which: (usize, usize, &Plate), tried: &Attempt) -> Spread {
+        let mut out = tried.handed_over.clone();
+        let seen = tried.lost.on_steps(self.present.now, SEEN_STEP_MIN);
+        for (seen, mass) in seen.iter().filter(|(_, mass)| *mass > NEGLIGIBLE) {
+            let again = self.reprinted(which, seen, 1);
+            out.add_all(&again, mass);
+        }
         out
     }
 
@@ -228,10 +278,11 @@ impl Summing<'_, '_> {
             let making = plate.makings.iter().find(|m| m.printer == slot.printer);
             let Some(making) = making else { continue };
             let mut starts = Spread::default();
-            for (there, comes) in visits(ground.site_of(slot.printer), slot.start) {
+            for (there, comes) in visits(ground.site_of(slot.printer), slot.start, Absence::Feared)
+            {
                 starts.add(there, comes);
             }
-            let tried = attempt(ground, making, plate.to, &starts);
+            let tried = attempt(ground, making, plate.to, &starts, Absence::Feared);
             let share = 1.0 / futures as f64;
             out.add_all(&tried.handed_over, share);
             let lost = tried.lost.mass();
@@ -244,6 +295,28 @@ impl Summing<'_, '_> {
         self.reprints.insert(key, out.clone());
         out
     }
+}
+
+/// A plate tried in its slot.
+#[derive(Default)]
+struct Tried {
+    feared: Attempt,
+    /// The same if nobody stays away, when others of the request are made at the same site.
+    calm: Option<Attempt>,
+}
+
+/// Whether these plates may be there earlier than the best, or as early and surer: at best all that
+/// is lost is made again in time, and nobody stays away from plates that share a site.
+fn may_beat(tried: &[Tried], ask: &Ask, best: &Found) -> bool {
+    let at_best = |at: Minute| {
+        let each = tried.iter().map(|tried| {
+            let surest = tried.calm.as_ref().unwrap_or(&tried.feared);
+            surest.handed_over.by(at) + surest.lost.mass()
+        });
+        succession(each.product())
+    };
+    let earlier = at_best(Minute(best.arrival.0 - 1)) >= ask.level;
+    earlier || at_best(best.arrival) > best.probability
 }
 
 /// The mean minute of a spread, on the steps at which losses are seen.

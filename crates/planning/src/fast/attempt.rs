@@ -4,6 +4,7 @@ use partpledge_planning_model::{Making, PlaceIx, Site, SiteIx};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
 
+use super::normal;
 use super::spread::{NEGLIGIBLE, Spread};
 use crate::ground::Ground;
 use crate::luck::FIRST_LAYERS_SHARE;
@@ -26,6 +27,15 @@ const NORMAL: [(f64, f64); 13] = [
     (0.006, 2.457_3),
     (0.004, 2.878_2),
 ];
+/// The same in four pieces, for starts that are unlikely themselves.
+const COARSE: [(f64, f64); 4] = [
+    (0.5, -0.674_5),
+    (0.3, 0.385_3),
+    (0.15, 1.150_3),
+    (0.05, 1.96),
+];
+/// Starts less likely than this are followed in coarse pieces.
+const UNLIKELY: f64 = 0.05;
 /// Where in a run a loss after the first layers is taken to come: its rate is constant.
 const LOST_AT: [f64; 3] = [1.0 / 6.0, 0.5, 5.0 / 6.0];
 /// Visits and departures in a row that are followed; what is missed more often comes with the last.
@@ -40,11 +50,25 @@ pub(crate) struct Attempt {
     pub(crate) lost: Spread,
 }
 
+/// Whether people and rounds may stay away.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Absence {
+    /// With their chances.
+    Feared,
+    /// All come: for what several plates at one site have in common.
+    LeftOut,
+}
+
 /// The windows in which somebody may come first, from `at` on, with the chance of each.
-pub(crate) fn visits(site: &Site, at: Minute) -> impl Iterator<Item = (Minute, f64)> + '_ {
+pub(crate) fn visits(
+    site: &Site,
+    at: Minute,
+    absence: Absence,
+) -> impl Iterator<Item = (Minute, f64)> + '_ {
+    let feared = absence == Absence::Feared && site.no_show > 0.0;
     let staffed = site.staffed.as_slice();
     let first = staffed.partition_point(|window| window.until <= at);
-    let most = if site.no_show > 0.0 { IN_A_ROW } else { 1 };
+    let most = if feared { IN_A_ROW } else { 1 };
     let mut left = 1.0;
     let coming = staffed[first..].iter().take(most).enumerate();
     coming.map(move |(i, window)| {
@@ -58,45 +82,78 @@ pub(crate) fn visits(site: &Site, at: Minute) -> impl Iterator<Item = (Minute, f
     })
 }
 
-/// How a run from `start` ends: when it stops, whether it is good, with the chance of each.
+/// How a run ends that has lasted `over` already: after how long, whether it is good, with the
+/// chance of each.
 ///
 /// The rules are those of [`crate::luck::run`].
-pub(crate) fn ends(ground: &Ground<'_>, making: &Making, mut each: impl FnMut(Minutes, bool, f64)) {
+fn ends(
+    ground: &Ground<'_>,
+    making: &Making,
+    over: Minutes,
+    pieces: &[(f64, f64)],
+    mut each: impl FnMut(Minutes, bool, f64),
+) {
     let printer = ground.printer(making.printer);
     let likely_min = making.likely.0 as f64;
     let length = |min: f64| Minutes(ceil_i64(min).unwrap_or(0).max(1));
+    let sigma = printer.time_sigma;
+    let over_min = over.0.max(0) as f64;
+    // Pieces of what is left of the normal once the shorter runs are out of question.
+    let under_way = over_min > 0.0 && sigma > 0.0;
+    let left = if under_way {
+        normal::above((over_min / likely_min).ln() / sigma)
+    } else {
+        1.0
+    };
     let mut lost_later = 0.0;
-    let begun = 1.0 - printer.start_failure;
-    for (mass, normal) in NORMAL {
-        let full_min = likely_min * (printer.time_sigma * normal).exp();
-        let survives = (-printer.failures_per_hour * full_min / 60.0).exp();
-        each(length(full_min), true, begun * mass * survives);
-        lost_later += begun * mass * (1.0 - survives);
+    let begins = if under_way {
+        1.0
+    } else {
+        1.0 - printer.start_failure
+    };
+    for &(mass, value) in pieces {
+        let value = if left < 1.0 {
+            normal::exceeded(left * normal::above(value))
+        } else {
+            value
+        };
+        let full_min = (likely_min * (sigma * value).exp()).max(over_min);
+        let survives = (-printer.failures_per_hour * (full_min - over_min) / 60.0).exp();
+        each(length(full_min), true, begins * mass * survives);
+        lost_later += begins * mass * (1.0 - survives);
     }
-    if printer.start_failure > NEGLIGIBLE {
+    if !under_way && printer.start_failure > NEGLIGIBLE {
         let first_layers = length(likely_min * FIRST_LAYERS_SHARE);
         each(first_layers, false, printer.start_failure);
     }
     if lost_later > NEGLIGIBLE {
         for share in LOST_AT {
             let mass = lost_later / LOST_AT.len() as f64;
-            each(length(likely_min * share), false, mass);
+            let at_min = over_min + (likely_min - over_min).max(1.0) * share;
+            each(length(at_min), false, mass);
         }
     }
 }
 
-/// When a plate started at one of these minutes is off the bed, good or not.
+/// When a plate started at one of these minutes is off the bed, good or not, knowing that it runs if
+/// it was started before `now`.
 pub(crate) fn cleared(
     ground: &Ground<'_>,
     making: &Making,
     starts: &Spread,
+    (now, absence): (Minute, Absence),
     mut each: impl FnMut(Minute, bool, f64),
 ) {
     let printer = ground.printer(making.printer);
     let site = ground.site_of(making.printer);
     for (start, begun) in starts.iter().filter(|(_, mass)| *mass > NEGLIGIBLE) {
         let until = window_from(&site.staffed, start).map_or(start, |window| window.until);
-        ends(ground, making, |length, good, mass| {
+        let pieces = if begun < UNLIKELY {
+            &COARSE[..]
+        } else {
+            &NORMAL[..]
+        };
+        ends(ground, making, now - start, pieces, |length, good, mass| {
             let mass = mass * begun;
             let stopped = start + length;
             let cut = !printer.unattended && stopped > until;
@@ -105,7 +162,7 @@ pub(crate) fn cleared(
                 return;
             }
             let stopped = if cut { until } else { stopped };
-            for (at, comes) in visits(site, stopped) {
+            for (at, comes) in visits(site, stopped, absence) {
                 each(at, good && !cut, mass * comes);
             }
         });
@@ -118,12 +175,14 @@ pub(crate) fn attempt(
     making: &Making,
     to: PlaceIx,
     starts: &Spread,
+    absence: Absence,
 ) -> Attempt {
     let site_ix = ground.printer(making.printer).site;
     let site = ground.site_of(making.printer);
     let mut off = Spread::default();
     let mut out = Attempt::default();
-    cleared(ground, making, starts, |at, good, mass| {
+    let known = (Minute(i64::MIN / 2), absence);
+    cleared(ground, making, starts, known, |at, good, mass| {
         if good {
             off.add(at, mass);
         } else {
@@ -131,15 +190,21 @@ pub(crate) fn attempt(
         }
     });
     for (at, mass) in off.iter().filter(|(_, mass)| *mass > NEGLIGIBLE) {
-        boxed(site, at, mass, |ready, mass| {
-            arrivals(ground, (site_ix, to), ready, mass, &mut out.handed_over);
+        boxed((site, absence), at, mass, |ready, mass| {
+            let way = (site_ix, to);
+            arrivals((ground, absence), way, ready, mass, &mut out.handed_over);
         });
     }
     out
 }
 
 /// When a box is ready.
-fn boxed(site: &Site, cleared: Minute, mass: f64, mut each: impl FnMut(Minute, f64)) {
+fn boxed(
+    (site, absence): (&Site, Absence),
+    cleared: Minute,
+    mass: f64,
+    mut each: impl FnMut(Minute, f64),
+) {
     let Some(window) = window_from(&site.staffed, cleared) else {
         return;
     };
@@ -150,20 +215,21 @@ fn boxed(site: &Site, cleared: Minute, mass: f64, mut each: impl FnMut(Minute, f
     }
     // The rest in the next visit; boxing is much shorter than any.
     let left = Minutes(site.boxing.0 - (window.until - begin).0);
-    for (at, comes) in visits(site, window.until) {
+    for (at, comes) in visits(site, window.until, absence) {
         each(at + left, mass * comes);
     }
 }
 
 /// When a box ready at `ready` is handed over.
 fn arrivals(
-    ground: &Ground<'_>,
+    (ground, absence): (&Ground<'_>, Absence),
     (site, place): (SiteIx, PlaceIx),
     ready: Minute,
     mass: f64,
     out: &mut Spread,
 ) {
-    let Some(leavings) = ground.missable(site, place) else {
+    let missable = ground.missable(site, place);
+    let Some(leavings) = missable.filter(|_| absence == Absence::Feared) else {
         if let Some(arrives) = ground.arrival(site, place, ready) {
             out.add(arrives, mass);
         }

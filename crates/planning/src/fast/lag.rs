@@ -3,15 +3,13 @@
 use partpledge_planning_model::{Making, PrinterIx};
 use partpledge_units::time::Minute;
 
-use super::attempt::{cleared, visits};
+use super::attempt::{Absence, cleared, visits};
 use super::spread::{NEGLIGIBLE, Spread};
 use crate::background::Crowd;
 use crate::ground::Ground;
 use crate::insert::{Occupied, Span};
 use crate::luck::late_start;
-
-/// Lateness is kept in steps of this many minutes.
-const STEP_MIN: i64 = 15;
+use crate::timeline::window_from;
 
 /// What is asked of the present plan.
 #[derive(Clone, Copy)]
@@ -37,15 +35,16 @@ impl Lags {
         &mut self,
         present: Present<'_>,
         making: &Making,
-        start: Minute,
+        (start, absence): (Minute, Absence),
         moved: &mut Spread,
     ) -> Spread {
         let free = self.free(present, making.printer, start);
         let mut out = Spread::default();
+        let when = (present.now, start, absence);
         really(
             present.ground,
             making,
-            start,
+            when,
             &free,
             |at, from, mass| match at {
                 Some(at) => out.add(at, mass),
@@ -65,7 +64,7 @@ impl Lags {
             let span = spans[known.len()];
             let free = known.last().cloned();
             let free = free.unwrap_or_else(|| Spread::certain(present.now));
-            known.push(after(present, span, &free).from_on(span.cleared, STEP_MIN));
+            known.push(after(present, span, &free).late_by(span.cleared));
         }
         match many.checked_sub(1) {
             Some(last) => known[last].clone(),
@@ -79,19 +78,28 @@ impl Lags {
 fn really(
     ground: &Ground<'_>,
     making: &Making,
-    start: Minute,
+    (now, start, absence): (Minute, Minute, Absence),
     free: &Spread,
     mut each: impl FnMut(Option<Minute>, Minute, f64),
 ) {
     let site = ground.site_of(making.printer);
+    let mut each_from = |there: Minute, mass: f64| {
+        let at = if there == start {
+            Some(start)
+        } else {
+            late_start(ground, making, there)
+        };
+        each(at, there, mass);
+    };
     for (free, mass) in free.iter().filter(|(_, mass)| *mass > NEGLIGIBLE) {
-        for (there, comes) in visits(site, free.max(start)) {
-            let at = if there == start {
-                Some(start)
-            } else {
-                late_start(ground, making, there)
-            };
-            each(at, there, mass * comes);
+        let from = free.max(start);
+        // Whoever clears the bed in a visit is there to start the next.
+        let visit = window_from(&site.staffed, from);
+        if free > now && visit.is_some_and(|visit| visit.from <= free) {
+            each_from(from, mass);
+        } else {
+            let coming = visits(site, from, absence);
+            coming.for_each(|(there, comes)| each_from(there, mass * comes));
         }
     }
 }
@@ -115,14 +123,21 @@ fn after(present: Present<'_>, span: Span, free: &Spread) -> Spread {
     }
     let mut starts = Spread::default();
     let mut out = Spread::default();
-    really(ground, making, span.start, free, |at, from, mass| {
+    let when = (now, span.start, Absence::Feared);
+    really(ground, making, when, free, |at, from, mass| {
         match at {
             Some(at) => starts.add(at, mass),
             // It goes elsewhere and leaves the printer as it was.
             None => out.add(from, mass),
         }
     });
-    cleared(ground, making, &starts, |at, _, mass| out.add(at, mass));
+    cleared(
+        ground,
+        making,
+        &starts,
+        (now, Absence::Feared),
+        |at, _, mass| out.add(at, mass),
+    );
     out
 }
 
@@ -130,15 +145,21 @@ fn after(present: Present<'_>, span: Span, free: &Spread) -> Spread {
 fn still_running(ground: &Ground<'_>, making: &Making, span: Span, now: Minute) -> Spread {
     let mut out = Spread::default();
     let start = Spread::certain(span.start);
-    cleared(ground, making, &start, |at, _, mass| {
-        if at > now {
-            out.add(at, mass);
-        }
-    });
+    cleared(
+        ground,
+        making,
+        &start,
+        (now, Absence::Feared),
+        |at, _, mass| {
+            if at > now {
+                out.add(at, mass);
+            }
+        },
+    );
     let mass = out.mass();
     if mass < NEGLIGIBLE {
         let site = ground.site_of(making.printer);
-        visits(site, Minute(now.0 + 1)).for_each(|(at, comes)| out.add(at, comes));
+        visits(site, Minute(now.0 + 1), Absence::Feared).for_each(|(at, comes)| out.add(at, comes));
         return out;
     }
     let mut sure = Spread::default();

@@ -4,6 +4,8 @@ use partpledge_units::time::Minute;
 
 /// Mass smaller than this is not followed.
 pub(crate) const NEGLIGIBLE: f64 = 1e-6;
+/// Lateness less likely than this is not told from somewhat more of it.
+const HARDLY: f64 = 1e-3;
 
 /// Minutes with the chance of each, in no order; the rest never comes.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -55,24 +57,39 @@ impl Spread {
         self.0
     }
 
-    /// When the later of the two comes, if they know nothing of each other.
-    pub(crate) fn later(&self, other: &Self) -> Self {
-        let mut out = Self::default();
-        for (at, mass) in self.iter() {
-            for (too, more) in other.iter() {
-                out.add(at.max(too), mass * more);
-            }
-        }
-        out
+    /// The same on steps of so many minutes, each at the end of its step; mass up to `from` there.
+    pub(crate) fn on_steps(&self, from: Minute, step_min: i64) -> Self {
+        self.gathered(from, |_| step_min)
     }
 
-    /// The same with mass up to `from` put there, and what is beyond gathered on steps of `step_min`.
-    pub(crate) fn from_on(&self, from: Minute, step_min: i64) -> Self {
+    /// Lateness against `due`, which nothing is before, in few enough pieces to go on with: a box
+    /// over the counter may miss its quarter of an hour by a few minutes, one on a round only by more.
+    pub(crate) fn late_by(&self, due: Minute) -> Self {
+        let mut out = self.gathered(due, |late_min| match late_min {
+            ..=20 => 2,
+            21..=60 => 10,
+            _ => 40,
+        });
+        out.0.sort_unstable_by_key(|(at, _)| *at);
+        // What is hardly ever is put with what comes next, never earlier.
+        let mut kept: Vec<(Minute, f64)> = Vec::with_capacity(out.0.len());
+        let mut carried = 0.0;
+        for (i, &(at, mass)) in out.0.iter().enumerate() {
+            carried += mass;
+            if carried > HARDLY || i + 1 == out.0.len() {
+                kept.push((at, carried));
+                carried = 0.0;
+            }
+        }
+        Self(kept)
+    }
+
+    fn gathered(&self, from: Minute, step_min: impl Fn(i64) -> i64) -> Self {
         let mut out = Self::default();
         for (at, mass) in self.iter() {
             let beyond = (at - from).0.max(0);
-            let steps = (beyond + step_min - 1) / step_min;
-            out.add(Minute(from.0 + steps * step_min), mass);
+            let step = step_min(beyond);
+            out.add(Minute(from.0 + (beyond + step - 1) / step * step), mass);
         }
         out
     }
@@ -83,17 +100,20 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_later_of_two_coins_is_a_product_of_chances() {
-        let mut coin = Spread::default();
-        coin.add(Minute(1), 0.5);
-        coin.add(Minute(2), 0.4);
-        let both = coin.later(&coin);
-        assert!((both.by(Minute(1)) - 0.25).abs() < 1e-12);
-        assert!((both.by(Minute(2)) - 0.81).abs() < 1e-12);
-        assert!((both.mass() - 0.81).abs() < 1e-12);
-        let summed = both.summed();
-        assert_eq!(summed.len(), 2);
-        assert!((summed[1].1 - 0.81).abs() < 1e-12);
+    fn sums_are_in_order_and_lateness_is_never_made_less() {
+        let mut spread = Spread::default();
+        for (at, mass) in [(50, 0.000_5), (3, 0.9), (9, 0.05), (7, 0.049_5)] {
+            spread.add(Minute(at), mass);
+        }
+        let late = spread.late_by(Minute(5));
+        for at in (5..60).map(Minute) {
+            assert!(late.by(at) <= spread.by(at) + 1e-12);
+        }
+        assert!((late.mass() - 1.0).abs() < 1e-9);
+        let summed = spread.summed();
+        let minutes: Vec<i64> = summed.iter().map(|(at, _)| at.0).collect();
+        assert_eq!(minutes, [3, 7, 9, 50]);
+        assert!((summed[3].1 - 1.0).abs() < 1e-9);
     }
 
     #[test]
@@ -102,7 +122,7 @@ mod tests {
         for i in 0..10 {
             spread.add(Minute(7 * i), 0.1);
         }
-        let gathered = spread.from_on(Minute(20), 15);
+        let gathered = spread.on_steps(Minute(20), 15);
         assert!((gathered.mass() - 1.0).abs() < 1e-12);
         assert!((gathered.by(Minute(20)) - 0.3).abs() < 1e-12);
         for at in [20, 30, 40, 63].map(Minute) {

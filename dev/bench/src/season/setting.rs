@@ -2,9 +2,7 @@
 
 use partpledge_catalogue::{Catalogue, RegionFile};
 use partpledge_planning::Way;
-use partpledge_planning_model::{
-    Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, SiteIx,
-};
+use partpledge_planning_model::{Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, SiteIx};
 use partpledge_season::{AFTER_SCHOOL, Setting};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::local::{Zone, parse_clock, parse_date};
@@ -59,7 +57,9 @@ pub(crate) fn demo(a_day: f64) -> Result<Setting, String> {
         Terrain::covering(file, &catalogue, from, until).map_err(|error| error.to_string())?;
     let place = |school: &str| {
         let found = terrain.file.schools.iter().position(|s| s.code == school);
-        found.map(PlaceIx).ok_or_else(|| format!("no school {school}"))
+        found
+            .map(PlaceIx)
+            .ok_or_else(|| format!("no school {school}"))
     };
     let teams = terrain.file.teams.iter().map(|team| place(&team.school));
     Ok(Setting {
@@ -94,17 +94,22 @@ fn way(terrain: &Terrain, material: &str, minutes: i64, size_mm: f64, plates: i6
     // Each plate warms up again; fewer copies need less room.
     let each = minutes / plates + 8;
     let size_mm = size_mm / (plates as f64).sqrt();
-    let makings = (terrain.region.printers.iter().zip(&terrain.classes).enumerate())
-        .filter(|(_, (printer, _))| printer.materials.iter().any(|code| code == material))
-        .map(|(i, (_, class))| {
-            let worked_out = ceil_i64(each as f64 * pace(class)).unwrap_or(each);
-            Making::new(
-                PrinterIx(i),
-                Footprint([size_mm, size_mm, size_mm]),
-                Minutes(worked_out),
-                Minutes(worked_out),
-            )
-        });
+    let makings = (terrain
+        .region
+        .printers
+        .iter()
+        .zip(&terrain.classes)
+        .enumerate())
+    .filter(|(_, (printer, _))| printer.materials.iter().any(|code| code == material))
+    .map(|(i, (_, class))| {
+        let worked_out = ceil_i64(each as f64 * pace(class)).unwrap_or(each);
+        Making::new(
+            PrinterIx(i),
+            Footprint([size_mm, size_mm, size_mm]),
+            Minutes(worked_out),
+            Minutes(worked_out),
+        )
+    });
     let makings: Vec<Making> = makings.collect();
     let plate = |seq| Plate {
         seq: PlateSeq(seq),
@@ -132,7 +137,11 @@ pub(crate) fn larger(setting: &mut Setting, printers: usize) {
         printer.site = SiteIx(printer.site.0);
         setting.region.printers.push(printer);
         setting.classes.push(setting.classes[like].clone());
-        let plates = setting.kinds.iter_mut().flatten().flat_map(|way| &mut way.plates);
+        let plates = setting
+            .kinds
+            .iter_mut()
+            .flatten()
+            .flat_map(|way| &mut way.plates);
         for plate in plates {
             let known = plate.makings.iter().find(|m| m.printer.0 == like).copied();
             let more = known.map(|making| Making {
