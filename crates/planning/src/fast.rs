@@ -25,7 +25,7 @@ use crate::background::Crowd;
 use crate::candidates::{Candidate, fill, none};
 use crate::ground::Ground;
 use crate::insert::{Occupied, best_slot, slots};
-use crate::quote::{Ask, NoQuote, Quote, chance_by};
+use crate::quote::{Ask, NoQuote, Quote, Way, chance_by};
 use crate::reasons;
 
 use attempt::{Absence, Attempt, attempt, visits};
@@ -40,6 +40,8 @@ pub use foresight::Foresight;
 const SLOTS_A_PRINTER: usize = 3;
 /// Slots of one way with the same hand-over that are summed, surest first by [`guess`].
 const MOST_ALIKE: usize = 10;
+/// The same where a way has several plates.
+const MOST_ALIKE_OF_SEVERAL: usize = 3;
 /// How sure a slot right after another plate is, against one with time before it: a run in ten
 /// takes longer than what is kept free for it, mostly by little. Derived here.
 const AFTER_ANOTHER: f64 = 0.97;
@@ -93,7 +95,7 @@ pub fn quote_fast(
         // Of slots alike only the surest are summed.
         let mut alike = summed.iter_mut();
         match alike.find(|(w, at, _)| (*w, *at) == (way, slot.arrives)) {
-            Some((_, _, many)) if *many >= MOST_ALIKE => continue,
+            Some((_, _, many)) if *many >= most_alike(&ask.ways[way]) => continue,
             Some((_, _, many)) => *many += 1,
             None => summed.push((way, slot.arrives, 1)),
         }
@@ -129,6 +131,16 @@ fn first_slots(ground: &Ground<'_>, occupied: &Occupied, ask: &Ask) -> Vec<(usiz
         when.then(rank(a_way, a).cmp(&rank(b_way, b)))
     });
     out.into_iter().map(|(_, w, slot)| (w, slot)).collect()
+}
+
+/// How many slots alike are summed. A way of several plates comes to much the same plates' places
+/// whichever is placed first.
+fn most_alike(way: &Way) -> usize {
+    if way.plates.len() > 1 {
+        MOST_ALIKE_OF_SEVERAL
+    } else {
+        MOST_ALIKE
+    }
 }
 
 /// A first guess at how sure a slot is: that nothing is lost, a little less right after another

@@ -8,11 +8,11 @@ pub const USUAL_NO_SHOW: f64 = 0.02;
 /// A window counts half as much for the region after so many days. Common practice, no source.
 const REGION_HALF_LIFE_DAYS: f64 = 3.0;
 /// How many windows the region file's number is worth. Common practice, no source.
-const REGION_WORTH: f64 = 20.0;
+const REGION_WORTH: f64 = 30.0;
 /// A window counts half as much for its site after so many days. Common practice, no source.
 const SITE_HALF_LIFE_DAYS: f64 = 20.0;
 /// How many windows of its own the region's number is worth. Common practice, no source.
-const SITE_WORTH: f64 = 15.0;
+const SITE_WORTH: f64 = 60.0;
 
 /// A staffed window that has passed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -77,9 +77,9 @@ impl Attendance {
     /// ```
     /// use partpledge_quality::attendance::{Attendance, Visit};
     /// let visits = vec![Visit { site: 0, days_ago: 0.0, came: true }; 20];
-    /// // By hand: the region 20 x 0.02 / 40 = 0.01; the site 15 x 0.01 / 35.
+    /// // By hand: the region 30 x 0.02 / 50 = 0.012; the site 60 x 0.012 / 80.
     /// let chance = Attendance::after(&visits).no_show(0, 0.02);
-    /// assert!((chance - 0.15 / 35.0).abs() < 1e-12);
+    /// assert!((chance - 0.009).abs() < 1e-12);
     /// ```
     #[must_use]
     pub fn no_show(&self, site: usize, prior: f64) -> f64 {

@@ -1,5 +1,7 @@
 //! What people believe of the region as the season goes: from finished runs and visits made.
 
+use std::collections::BTreeMap;
+
 use partpledge_planning_model::{Making, Plate, Printer, Region, Window};
 use partpledge_quality::attendance::{Attendance, Visit};
 use partpledge_quality::{Learned, PrinterPrior, Run, learn, losses};
@@ -20,6 +22,8 @@ pub(crate) struct Beliefs {
     /// With the rates believed now.
     pub(crate) region: Region,
     learned: Learned,
+    /// Factors by printer and sheet, as far as asked.
+    bands: Vec<BTreeMap<String, [f64; 2]>>,
 }
 
 impl Beliefs {
@@ -48,7 +52,7 @@ impl Beliefs {
             };
             let usual = known.usual().map(|next| next.sigma());
             printer.time_sigma = usual.unwrap_or(printer.time_sigma);
-            if known.plates > 0 {
+            if !runs.is_empty() {
                 let usual_h = hours(runs, &printer.name);
                 let lost = 1.0 - known.first_pass.mean();
                 (printer.start_failure, printer.failures_per_hour) =
@@ -56,14 +60,19 @@ impl Beliefs {
             }
         }
         attend(&mut region, visits, now);
-        Self { region, learned }
+        let bands = vec![BTreeMap::new(); region.printers.len()];
+        Self {
+            region,
+            learned,
+            bands,
+        }
     }
 
     /// A plate's makings as they are expected now; `reserved` too, for one that is made up anew.
-    pub(crate) fn expect(&self, plate: &mut Plate, anew: bool) {
+    pub(crate) fn expect(&mut self, plate: &mut Plate, anew: bool) {
         for making in &mut plate.makings {
-            let printer = &self.region.printers[making.printer.0];
-            let [middle, high] = self.band(printer, &plate.material, making.worked_out);
+            let factors = self.band(making.printer.0, &plate.material);
+            let [middle, high] = factors.map(|factor| times(making.worked_out, factor));
             if anew {
                 *making = Making {
                     nominal: middle,
@@ -75,17 +84,26 @@ impl Beliefs {
         }
     }
 
-    /// Half of the runs, and nine in ten, are shorter.
-    fn band(&self, printer: &Printer, sheet: &str, worked_out: Minutes) -> [Minutes; 2] {
+    /// Factors on worked-out times that half of the runs, and nine in ten, stay below.
+    fn band(&mut self, p: usize, sheet: &str) -> [f64; 2] {
+        if let Some(known) = self.bands[p].get(sheet) {
+            return *known;
+        }
+        let printer = &self.region.printers[p];
         let factors = match self.learned.next(&printer.name, sheet) {
             Some(next) => [next.median(), next.quantile(0.9)],
             None => [1.0, (ONE_IN_TEN * printer.time_sigma).exp()],
         };
-        factors.map(|factor| {
-            let minutes = worked_out.0 as f64 * factor;
-            Minutes(ceil_i64(minutes - 1e-9).unwrap_or(worked_out.0).max(1))
-        })
+        self.bands[p].insert(sheet.to_owned(), factors);
+        factors
     }
+}
+
+/// Minutes that a factor makes of what was worked out.
+fn times(worked_out: Minutes, factor: f64) -> Minutes {
+    let minutes = worked_out.0 as f64 * factor;
+    // A whole number times exactly one must not be rounded up by a last digit.
+    Minutes(ceil_i64(minutes - 1e-9).unwrap_or(worked_out.0).max(1))
 }
 
 fn rates(printer: &Printer) -> losses::Rates {

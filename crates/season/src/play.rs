@@ -92,7 +92,8 @@ pub fn season(setting: &Setting, scenario: &Scenario, quoting: Quoting, seed: u6
         if let Some((at, sites)) = gone {
             beliefs.region = without(beliefs.region, sites, *at);
         }
-        let ground = Ground::new(&beliefs.region);
+        let region = beliefs.region.clone();
+        let ground = Ground::new(&region);
         let mut foresight = Foresight::new(
             &ground,
             &floor.plates,
@@ -105,7 +106,7 @@ pub fn season(setting: &Setting, scenario: &Scenario, quoting: Quoting, seed: u6
             floor.play(at);
             office.ask(
                 &mut floor,
-                (&ground, &beliefs),
+                (&ground, &mut beliefs),
                 &mut foresight,
                 at,
                 &mut dice,
@@ -165,7 +166,7 @@ impl Office<'_> {
         }
         self.heard = floor.ended.len();
         floor.forget(midnight, midnight - Minutes(PACE_DAYS * 1_440));
-        let beliefs = Beliefs::after(self.setting, &self.runs, &self.visits, midnight);
+        let mut beliefs = Beliefs::after(self.setting, &self.runs, &self.visits, midnight);
         for plate in &mut floor.plates {
             beliefs.expect(plate, false);
         }
@@ -176,7 +177,7 @@ impl Office<'_> {
     fn ask(
         &mut self,
         floor: &mut Floor<'_>,
-        (ground, beliefs): (&Ground<'_>, &Beliefs),
+        (ground, beliefs): (&Ground<'_>, &mut Beliefs),
         foresight: &mut Foresight,
         at: Minute,
         dice: &mut Dice,

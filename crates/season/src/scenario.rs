@@ -91,7 +91,7 @@ impl Scenario {
     pub fn burst() -> Self {
         Self {
             name: "a burst before an event",
-            burst: Some((26, 30, 3.0)),
+            burst: Some((33, 37, 3.0)),
             ..Self::base()
         }
     }

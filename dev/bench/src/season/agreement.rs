@@ -26,8 +26,8 @@ pub(crate) fn run() -> Result<(), String> {
         let mut plan = Plan::default();
         let mut seq = 1_u64;
         let mut foresight = Foresight::new(&ground, &plates, &plan, now, 1);
-        for i in 0..220 {
-            let at = now - Minutes(2 * 1440 - i * 13);
+        for i in 0..640 {
+            let at = now - Minutes(2 * 1440 - i * 9 / 2);
             let ask = draw(&setting, &mut dice, at, seq);
             if let Ok(q) = quote_fast(&ground, &plates, &plan, &ask, &mut foresight) {
                 let given = promise(&q);
@@ -45,14 +45,16 @@ pub(crate) fn run() -> Result<(), String> {
         }
         plan.assignments.retain(|a| a.cleared > now);
         open += plan.assignments.len();
-        let (mut foresight, t) = crate::timed(|| Foresight::new(&ground, &plates, &plan, now, 7));
+        let (mut foresight, t) =
+            crate::cpu_timed(|| Foresight::new(&ground, &plates, &plan, now, 7));
         tb += t;
         for _ in 0..16 {
             let mut ask = draw(&setting, &mut dice, now, seq);
             ask.worlds = 400;
-            let (f, t) = crate::timed(|| quote_fast(&ground, &plates, &plan, &ask, &mut foresight));
+            let (f, t) =
+                crate::cpu_timed(|| quote_fast(&ground, &plates, &plan, &ask, &mut foresight));
             tf += t;
-            let (e, t) = crate::timed(|| quote(&ground, &plates, &plan, &ask));
+            let (e, t) = crate::cpu_timed(|| quote(&ground, &plates, &plan, &ask));
             te += t;
             let (Ok(f), Ok(e)) = (f, e) else { continue };
             n += 1;

@@ -9,8 +9,8 @@ use partpledge_units::local::{Zone, parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::terrain::Terrain;
 
-/// First day of the season, a Monday.
-const FIRST_DAY: &str = "2027-01-11";
+/// First day of the season, after the winter holiday; the half-term week begins after the last.
+const FIRST_DAY: &str = "2027-01-07";
 /// Days of requests: six weeks.
 const DAYS: i64 = 42;
 /// Calendars go on so long after the last request.
