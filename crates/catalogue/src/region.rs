@@ -113,7 +113,7 @@ pub struct Team {
 }
 
 /// A school that prints for others.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Host {
     /// Code of the school.
@@ -130,6 +130,9 @@ pub struct Host {
     /// Most plates that its people start between opening and closing; without it, as many as fit.
     #[serde(default)]
     pub starts_a_window: Option<u32>,
+    /// Chance that nobody comes in one of its staffed windows; 0 unless the file says so.
+    #[serde(default)]
+    pub no_show: f64,
 }
 
 /// A printer.
@@ -171,7 +174,7 @@ pub struct StayEntry {
 }
 
 /// A round that takes boxes from hosts to schools.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Courier {
     /// Its name.
@@ -187,10 +190,13 @@ pub struct Courier {
     /// Codes of the hosts it calls at; empty for all.
     #[serde(default)]
     pub hosts: Vec<String>,
+    /// Chance that a round does not call at a host; 0 unless the file says so.
+    #[serde(default)]
+    pub missed: f64,
 }
 
 /// A meeting of the league.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LeagueEvent {
     /// Its name.
@@ -201,6 +207,9 @@ pub struct LeagueEvent {
     pub boxes_by: String,
     /// Teams have them by then.
     pub hands_over: String,
+    /// Chance that a host's boxes are not brought along; 0 unless the file says so.
+    #[serde(default)]
+    pub missed: f64,
 }
 
 /// Days of the week, Monday 0 to Sunday 6, and clock times.
@@ -270,6 +279,7 @@ impl RegionFile {
         file.printers
             .iter()
             .try_for_each(|printer| file.check_printer(printer, catalogue))?;
+        file.check_chances()?;
         for host in &file.hosts {
             if !(0..=24 * 60).contains(&host.boxing_min) {
                 return Err(RegionFileError::OutOfRange {
@@ -325,6 +335,22 @@ impl RegionFile {
                 return Err(RegionFileError::Unknown {
                     who: courier.name.clone(),
                     what: host.clone(),
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// Chances of people and rounds that do not come.
+    fn check_chances(&self) -> Result<(), RegionFileError> {
+        let hosts = self.hosts.iter().map(|h| (&h.bench, "no_show", h.no_show));
+        let rounds = self.couriers.iter().map(|c| (&c.name, "missed", c.missed));
+        let events = self.events.iter().map(|e| (&e.name, "missed", e.missed));
+        for (who, what, chance) in hosts.chain(rounds).chain(events) {
+            if !(0.0..=0.5).contains(&chance) {
+                return Err(RegionFileError::OutOfRange {
+                    who: who.clone(),
+                    what,
                 });
             }
         }
@@ -466,6 +492,12 @@ time_sigma = 0.06
         ));
         assert!(out("failures_per_hour")(
             &with("failures_per_hour = 0.01", "failures_per_hour = nan").unwrap_err()
+        ));
+        assert!(out("no_show")(
+            &with("boxing_min = 10", "boxing_min = 10, no_show = 0.6").unwrap_err()
+        ));
+        assert!(out("missed")(
+            &with("rounds_later = 1", "rounds_later = 1, missed = nan").unwrap_err()
         ));
         assert!(out("boxing_min")(
             &with("boxing_min = 10", "boxing_min = -1").unwrap_err()

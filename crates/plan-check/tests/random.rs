@@ -77,6 +77,7 @@ fn leg(from: usize, to: usize, departures: Vec<Departure>) -> Leg {
         to: PlaceIx(to),
         kind: LegKind::Courier,
         departures,
+        missed: 0.0,
     }
 }
 

@@ -52,6 +52,7 @@ fn valley() -> Region {
             to: PlaceIx(0),
             kind: LegKind::Courier,
             departures,
+            missed: 0.0,
         }],
         horizon: Some(Minute(5_000)),
     }

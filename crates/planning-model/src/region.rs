@@ -45,6 +45,9 @@ pub struct Site {
     pub staffed: Windows,
     /// Staffed minutes between a plate coming off the bed and its box being ready to leave.
     pub boxing: Minutes,
+    /// Chance that nobody comes in a staffed window, each window by itself; 0 when somebody always
+    /// does. Nothing is started, cleared or boxed in a window in which nobody comes.
+    pub no_show: f64,
     /// Most plates that its people start in one staffed window; `None` for as many as fit.
     pub starts_a_window: Option<u32>,
     /// Filament on its shelf and on order. A material that is not named is never short.
@@ -136,6 +139,9 @@ pub struct Leg {
     pub kind: LegKind,
     /// Departures in order of leaving.
     pub departures: Vec<Departure>,
+    /// Chance that a departure does not take the site's boxes along, each by itself; they wait for
+    /// the next. 0 when none is ever missed.
+    pub missed: f64,
 }
 
 /// One departure of a leg: a box ready by `leaves` is handed over at `arrives`.

@@ -76,14 +76,19 @@ fn after(scene: Scene<'_, '_>, span: Span, free: Minute, world: u64) -> Option<M
         )?;
         return Some(free.max(end.cleared));
     }
-    let start = if free > span.start {
-        late_start(scene.ground, making, free)
+    let luck = Luck::of(scene.seed, world, span.plate, 0);
+    let site = scene.ground.stand_at(making.printer, span.start).site;
+    // Nothing starts before somebody really comes.
+    let there = luck
+        .presence
+        .there_from(scene.ground, site, free.max(span.start))?;
+    let start = if there > span.start {
+        late_start(scene.ground, making, there)
     } else {
         Some(span.start)
     };
     let Some(start) = start else {
         return Some(free);
     };
-    let luck = Luck::of(scene.seed, world, span.plate, 0);
     Some(free.max(run(scene.ground, making, start, luck)?.cleared))
 }

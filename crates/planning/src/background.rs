@@ -76,6 +76,21 @@ impl<'a> Crowd<'a> {
         }
     }
 
+    /// Plates asked for in the last week.
+    pub(crate) fn recent(&self) -> impl Iterator<Item = &'a Plate> {
+        self.recent.iter().map(|(plate, _)| *plate)
+    }
+
+    /// Plates asked for in a minute, by hour of the day.
+    pub(crate) fn a_minute(&self) -> [f64; 24] {
+        self.a_minute
+    }
+
+    /// All plates of the plan.
+    pub(crate) fn all_planned(&self) -> &[Planned<'a>] {
+        &self.planned
+    }
+
     pub(crate) fn planned(&self, seq: PlateSeq) -> Option<&Planned<'a>> {
         let found = self
             .planned
@@ -90,8 +105,27 @@ fn able(ground: &Ground<'_>, plate: &Plate) -> Vec<Making> {
     plate.makings.iter().filter(takes).copied().collect()
 }
 
-fn hour(at: Minute) -> usize {
+pub(crate) fn hour(at: Minute) -> usize {
     usize::try_from(at.0.rem_euclid(1_440) / 60).unwrap_or(0)
+}
+
+/// Throws when the next request comes: a Poisson process whose rate follows the hour, made by
+/// thinning (Lewis and Shedler 1979, from memory). `None` when none ever does.
+pub(crate) fn next_request(dice: &mut Dice, a_minute: &[f64; 24], after: Minute) -> Option<Minute> {
+    let peak = a_minute.iter().copied().fold(0.0, f64::max);
+    if peak <= 0.0 {
+        return None;
+    }
+    let mut wait_min = 0.0;
+    // Thrown away at most 23 times in 24, on average; the bound is for form's sake.
+    for _ in 0..10_000 {
+        wait_min -= (1.0 - dice.unit()).ln() / peak;
+        let at = after + Minutes::covering_s(wait_min * 60.0);
+        if dice.happens(a_minute[hour(at)] / peak) {
+            return Some(at);
+        }
+    }
+    None
 }
 
 /// A plate's time on a printer as one world knows it.
@@ -268,24 +302,8 @@ impl<'a> Background<'a> {
         }
     }
 
-    /// Throws when the next request comes: a Poisson process whose rate follows the hour, made by
-    /// thinning (Lewis and Shedler 1979, from memory).
     fn ask_next(&mut self, crowd: &Crowd<'_>, after: Minute) {
-        let peak = crowd.a_minute.iter().copied().fold(0.0, f64::max);
-        self.next_request = None;
-        if peak <= 0.0 {
-            return;
-        }
-        let mut wait_min = 0.0;
-        // Thrown away at most 23 times in 24, on average; the bound is for form's sake.
-        for _ in 0..10_000 {
-            wait_min -= (1.0 - self.dice.unit()).ln() / peak;
-            let at = after + Minutes::covering_s(wait_min * 60.0);
-            if self.dice.happens(crowd.a_minute[hour(at)] / peak) {
-                self.next_request = Some(at);
-                return;
-            }
-        }
+        self.next_request = next_request(&mut self.dice, &crowd.a_minute, after);
     }
 
     /// Plays on up to and including `until`, in order of time.

@@ -45,9 +45,6 @@ pub(crate) fn candidates(
 ) -> Result<Vec<Candidate>, NoQuote> {
     let ways = ask.ways.iter().enumerate();
     let ways: Vec<(usize, &Way)> = ways.filter(|(_, way)| !way.plates.is_empty()).collect();
-    let Some(first) = ways.first().map(|(_, way)| &way.plates[0]) else {
-        return Err(NoQuote::NothingAsked);
-    };
     let mut out = Vec::new();
     for &(w, way) in &ways {
         for first in slots(ground, occupied, &way.plates[0], ask.now, SLOTS_A_PRINTER) {
@@ -55,19 +52,7 @@ pub(crate) fn candidates(
         }
     }
     if out.is_empty() {
-        let able = |plate: &Plate| {
-            plate
-                .makings
-                .iter()
-                .any(|m| ground.takes(m, &plate.material))
-        };
-        let able = ways.iter().any(|(_, way)| way.plates.iter().all(able));
-        let material = first.material.clone();
-        return Err(if able {
-            NoQuote::NoSlot
-        } else {
-            NoQuote::NoPrinter { material }
-        });
+        return Err(none(ground, ask));
     }
     out.sort_by_key(|c| {
         (
@@ -80,8 +65,25 @@ pub(crate) fn candidates(
     Ok(out)
 }
 
+/// Why a request has no candidate.
+pub(crate) fn none(ground: &Ground<'_>, ask: &Ask) -> NoQuote {
+    let mut ways = ask.ways.iter().filter(|way| !way.plates.is_empty());
+    let Some(first) = ways.clone().next() else {
+        return NoQuote::NothingAsked;
+    };
+    let able = |plate: &Plate| {
+        let mut makings = plate.makings.iter();
+        makings.any(|making| ground.takes(making, &plate.material))
+    };
+    if ways.any(|way| way.plates.iter().all(able)) {
+        return NoQuote::NoSlot;
+    }
+    let material = first.plates[0].material.clone();
+    NoQuote::NoPrinter { material }
+}
+
 /// The other plates of a way, each at its best slot once the first is placed.
-fn fill(
+pub(crate) fn fill(
     ground: &Ground<'_>,
     occupied: &Occupied,
     (w, way): (usize, &Way),

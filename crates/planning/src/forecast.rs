@@ -6,6 +6,7 @@ use partpledge_units::time::Minute;
 use crate::background::{Crowd, Scene};
 use crate::ground::Ground;
 use crate::insert::Occupied;
+use crate::presence::Presence;
 use crate::timeline::staffed_from;
 use crate::world::{Play, Stage};
 
@@ -104,6 +105,7 @@ fn one_world(stage: &mut Stage<'_, '_>, asked: &Outlook<'_>, world: u64) -> Opti
     let own = order
         .iter()
         .filter_map(|(plate, standing)| Some((*plate, taken(standing)?)));
+    let presence = Presence::of(asked.seed, world);
     let mut play = Play::new(stage, 0, world, own);
     let mut last = Minute(i64::MIN);
     for (plate, standing) in order {
@@ -112,15 +114,15 @@ fn one_world(stage: &mut Stage<'_, '_>, asked: &Outlook<'_>, world: u64) -> Opti
             Standing::Planned(None) => play.unplaced(plate, asked.now)?,
             Standing::Running(slot) => play.running(plate, slot)?,
             Standing::Off(slot, off) => {
-                // Boxing may be under way; it is not done before now.
-                let ready = ground.boxed(slot.printer, slot.start, off)?.max(asked.now);
                 let site = ground.stand_at(slot.printer, slot.start).site;
-                ground.arrival(site, plate.to, ready)?
+                // Boxing may be under way; it is not done before now.
+                let ready = presence.boxed(ground, site, off)?.max(asked.now);
+                presence.arrival(ground, (site, plate.to), ready)?
             }
             Standing::Boxed(slot, boxed) => {
                 let ready = boxed.max(asked.now);
                 let site = ground.stand_at(slot.printer, slot.start).site;
-                ground.arrival(site, plate.to, ready)?
+                presence.arrival(ground, (site, plate.to), ready)?
             }
             Standing::Gone(arrives) => arrives,
         };

@@ -50,11 +50,24 @@ pub struct Load {
     pub grams: i64,
 }
 
+/// A departure that may be missed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Leaving {
+    /// Last minute at which a ready box is taken along.
+    pub leaves: Minute,
+    /// When it is handed over.
+    pub arrives: Minute,
+    /// Chance that the site's boxes are not taken along.
+    pub missed: f64,
+}
+
 /// A region with its legs indexed by site and place.
 #[derive(Clone, Debug)]
 pub struct Ground<'a> {
     region: &'a Region,
     routes: Vec<Timetable>,
+    /// Every departure in order of leaving, for routes on which one may be missed; else empty.
+    missable: Vec<Vec<Leaving>>,
     /// Where each printer stands, in order of time.
     stands: Vec<Vec<Stand<'a>>>,
     /// Printers that stand at each site now or then.
@@ -99,6 +112,7 @@ impl<'a> Ground<'a> {
         Self {
             region,
             routes,
+            missable: missable(region),
             at_site: (0..region.sites.len()).map(stays_at).collect(),
             stands,
             filaments,
@@ -204,6 +218,13 @@ impl<'a> Ground<'a> {
         in_time.checked_sub(1).map(|last| route[last].0)
     }
 
+    /// Every departure from a site to a place in order of leaving, if any of them may be missed.
+    #[must_use]
+    pub fn missable(&self, site: SiteIx, place: PlaceIx) -> Option<&[Leaving]> {
+        let leavings = &self.missable[site.0 * self.region.places.len() + place.0];
+        (!leavings.is_empty()).then_some(leavings)
+    }
+
     /// Whether the printer takes the material and its bed the footprint, turned by 90° if need be.
     #[must_use]
     pub fn takes(&self, making: &Making, material: &str) -> bool {
@@ -250,4 +271,24 @@ fn stands<'a>(region: &'a Region, printer: &Printer) -> Vec<Stand<'a>> {
         }
     });
     stays.collect()
+}
+
+/// Departures by route, where one may be missed.
+fn missable(region: &Region) -> Vec<Vec<Leaving>> {
+    let mut out = vec![Vec::new(); region.sites.len() * region.places.len()];
+    for leg in &region.legs {
+        let all = leg.departures.iter().map(|departure| Leaving {
+            leaves: departure.leaves,
+            arrives: departure.arrives,
+            missed: leg.missed,
+        });
+        out[leg.from.0 * region.places.len() + leg.to.0].extend(all);
+    }
+    for leavings in &mut out {
+        if leavings.iter().all(|leaving| leaving.missed <= 0.0) {
+            *leavings = Vec::new();
+        }
+        leavings.sort_by_key(|leaving| (leaving.leaves, leaving.arrives));
+    }
+    out
 }

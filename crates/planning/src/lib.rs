@@ -5,8 +5,10 @@
 //! * [`propose()`] places what has no place yet and improves on a move budget.
 //! * [`sequence`] searches the orders of jobs on machines.
 //! * [`luck`] is how one run goes, and what people do when a printer is late.
+//! * [`presence`] is who comes and what leaves.
 //! * `world` plays a slot through one possible future, `background` what others do meanwhile.
 //! * [`forecast()`] plays a pledge that was given on from where it stands.
+//! * [`fast`] sums luck instead of playing it, for many quotes at once.
 //! * [`quote()`] plays every promising slot through many futures and pledges the first that holds.
 //!
 //! Nothing here reads a clock or a file; the same input and seed give the same bytes. Plans are
@@ -17,6 +19,7 @@ mod background;
 mod busy;
 mod candidates;
 mod cost;
+pub mod fast;
 pub mod forecast;
 pub mod ground;
 mod hunt;
@@ -24,6 +27,7 @@ mod improve;
 pub mod insert;
 mod limits;
 pub mod luck;
+pub mod presence;
 pub mod propose;
 pub mod quote;
 pub mod reasons;
@@ -34,9 +38,11 @@ pub mod slots;
 pub mod timeline;
 mod world;
 
+pub use fast::{Foresight, quote_fast};
 pub use forecast::{Forecast, Outlook, Standing, forecast, started_at};
 pub use ground::Ground;
 pub use insert::{Occupied, Overlay, Taken};
+pub use presence::Presence;
 pub use propose::{Proposal, Unplaced, anew, fallen, propose, why_unplaced};
 pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote};
 pub use reasons::Reason;

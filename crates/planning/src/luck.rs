@@ -9,7 +9,8 @@ use partpledge_units::dice::Dice;
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::ground::Ground;
-use crate::timeline::{blocked_until, staffed_from, window_from};
+use crate::presence::Presence;
+use crate::timeline::{blocked_until, window_from};
 
 /// Attempts at one plate before a world gives up on it.
 pub const MOST_ATTEMPTS: u64 = 5;
@@ -18,7 +19,7 @@ pub const MOST_ATTEMPTS: u64 = 5;
 const THROWS_A_PLATE: u64 = 16;
 
 /// A plate lost in its first layers is lost after this share of its time. Common practice, no source.
-const FIRST_LAYERS_SHARE: f64 = 0.05;
+pub(crate) const FIRST_LAYERS_SHARE: f64 = 0.05;
 
 /// The luck of one attempt at one plate.
 #[derive(Clone, Copy, Debug)]
@@ -29,6 +30,8 @@ pub struct Luck {
     pub start: f64,
     /// Standard exponential: hazard used up until the next loss.
     pub hazard: f64,
+    /// Who comes to clear the bed.
+    pub presence: Presence,
 }
 
 impl Luck {
@@ -44,6 +47,7 @@ impl Luck {
             slow,
             start,
             hazard: -(1.0 - dice.unit()).ln(),
+            presence: Presence::of(seed, world),
         }
     }
 }
@@ -64,7 +68,7 @@ pub struct RunEnd {
 /// The time is the likely one times `exp(sigma x slow)`, rounded up. A loss in the first layers
 /// comes with the printer's `start_failure`, later ones at a constant rate an hour. A run on a
 /// printer that may not run unattended is stopped, and lost, when people leave; one that is not off
-/// when its printer travels on is lost too.
+/// when its printer travels on is lost too. It stays on the bed until somebody really comes.
 ///
 /// # Source
 /// Lognormal time and constant hazard: common practice, no source; the rates are the printer's own.
@@ -88,15 +92,20 @@ pub fn run(ground: &Ground<'_>, making: &Making, start: Minute, luck: Luck) -> O
     );
     let mut stopped = start + length;
     let mut good = lost_after_min.is_none();
-    if !printer.unattended {
-        let until = window_from(staffed, start).map_or(start, |window| window.until);
-        if stopped > until {
-            stopped = until;
-            good = false;
-        }
+    let until = window_from(staffed, start).map_or(start, |window| window.until);
+    if !printer.unattended && stopped > until {
+        stopped = until;
+        good = false;
     }
-    let cleared = staffed_from(staffed, stopped);
-    if let (None, Some(last)) = (cleared, stand.packed_up()) {
+    // Whoever started it is there until the end of the visit.
+    let cleared = if stopped < until {
+        Some(stopped)
+    } else {
+        luck.presence.there_from(ground, stand.site, stopped)
+    };
+    if let Some(last) = stand.packed_up()
+        && cleared.is_none_or(|at| at > last)
+    {
         // It travels on, done or not.
         return Some(RunEnd {
             stopped: stopped.min(last),
@@ -131,8 +140,8 @@ pub fn still_running(
     }
     // Later than all but a few runs would be: it must be done any minute.
     let stopped = now + Minutes(1);
-    let hours = &ground.site_at(making.printer, start).staffed;
-    let cleared = staffed_from(hours, stopped)?;
+    let site = ground.stand_at(making.printer, start).site;
+    let cleared = Presence::of(seed, world).there_from(ground, site, stopped)?;
     Some(RunEnd {
         stopped,
         cleared,

@@ -9,6 +9,7 @@ use crate::ahead::Ahead;
 use crate::background::{Background, Scene};
 use crate::insert::Overlay;
 use crate::luck::{Luck, MOST_ATTEMPTS, late_start, run, still_running};
+use crate::presence::Presence;
 
 /// What all worlds of a quote share, and what has been played of each.
 pub(crate) struct Stage<'a, 'b> {
@@ -150,9 +151,10 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
     /// The hand-over of a plate that is off the bed.
     fn on_its_way(&self, plate: &Plate, slot: &Assignment, cleared: Minute) -> Option<Minute> {
         let ground = self.stage.scene.ground;
-        let ready = ground.boxed(slot.printer, slot.start, cleared)?;
         let site = ground.stand_at(slot.printer, slot.start).site;
-        ground.arrival(site, plate.to, ready)
+        let presence = self.presence();
+        let ready = presence.boxed(ground, site, cleared)?;
+        presence.arrival(ground, (site, plate.to), ready)
     }
 
     /// When the plate is really started, and how; it moves to another slot if it comes too late
@@ -165,7 +167,13 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         // Each move is to a later start, and calendars end.
         loop {
             let making = plate.makings.iter().find(|m| m.printer == slot.printer)?;
-            let free = self.free(slot)?;
+            let free = self.free(slot)?.max(slot.start);
+            let scene = self.stage.scene;
+            let site = scene.ground.stand_at(slot.printer, free).site;
+            // Nothing starts before somebody really comes.
+            let free = self
+                .presence()
+                .there_from(self.stage.scene.ground, site, free)?;
             if free <= slot.start {
                 return Some((slot.start, making));
             }
@@ -199,6 +207,10 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         own.map(|run| run.2)
             .max()
             .map_or(Some(ahead), |own| Some(own.max(ahead)))
+    }
+
+    fn presence(&self) -> Presence {
+        Presence::of(self.stage.scene.seed, self.world)
     }
 
     /// The luck of an attempt; that of first attempts is thrown once for all candidates.

@@ -53,6 +53,7 @@ fn leg(departures: &[(i64, i64)]) -> Leg {
         to: PlaceIx(0),
         kind: LegKind::Courier,
         departures: departures.collect(),
+        missed: 0.0,
     }
 }
 

@@ -52,6 +52,7 @@ fn region() -> Region {
             to: PlaceIx(0),
             kind: LegKind::Courier,
             departures: departures.collect(),
+            missed: 0.0,
         }],
         horizon: Some(Minute(21 * DAY)),
     }

@@ -132,10 +132,24 @@ pub fn learn(printers: &[PrinterPrior], runs: &[Run]) -> Learned {
         let prior = prior(printer, &others);
         let folded = fold(printer.noise(), prior, own(printer));
         let informed = !others.is_empty() || folded.whole().n > 0.0;
-        let known = folded.known(printer, prior, informed);
+        let known = folded.known(before(printers, &alone, i), prior, informed);
         out.printers.insert(printer.name.clone(), known);
     }
     out
+}
+
+/// The yield believed of a printer before its own runs, from those of all others.
+fn before(printers: &[PrinterPrior], folded: &[Folded], i: usize) -> Yield {
+    let others = printers.iter().zip(folded).enumerate();
+    let others = others.filter(|(j, _)| *j != i).map(|(_, other)| other);
+    let (lost, expected) = others.fold((0.0, 0.0), |(lost, expected), (prior, folded)| {
+        let (plates, own_lost) = folded.ended();
+        (
+            lost + own_lost,
+            expected + plates * (1.0 - prior.yield_mean),
+        )
+    });
+    Yield::among_others(printers[i].yield_mean, (lost, expected))
 }
 
 impl PrinterPrior {

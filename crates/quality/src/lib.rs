@@ -6,10 +6,12 @@
 //! variance are both unknown ([`factor`]), so what comes out is a Student t: the next run's time
 //! with its own uncertainty. See `docs/learning.md` for the priors and measured figures.
 
+pub mod attendance;
 pub mod counting;
 pub mod drift;
 pub mod factor;
 pub mod learning;
+pub mod losses;
 pub mod stats;
 pub mod yields;
 

@@ -1,12 +1,16 @@
 //! The floor while it is played: plan, plates, runs, and what happens next.
+//!
+//! Two regions: the one that people know, by which everything is planned, and the real one, in
+//! which visits that nobody makes and departures that are missed are taken out of the calendars.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-use partpledge_planning::luck::{Luck, MOST_ATTEMPTS, late_start, run};
-use partpledge_planning::timeline::staffed_from;
+use partpledge_planning::luck::{Luck, MOST_ATTEMPTS, RunEnd, late_start, run};
+use partpledge_planning::timeline::{staffed_from, window_from};
 use partpledge_planning::{Ground, Occupied, best_slot};
-use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, PrinterIx};
+use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, PrinterIx, SiteIx};
+use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
 
 /// People look again after this long at a run that should be off by now. Common practice, no source.
@@ -15,12 +19,43 @@ const LOOK_AGAIN: Minutes = Minutes(15);
 /// Something that happens on the floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Happening {
-    /// Somebody clears the bed; the copies are good or not.
-    Cleared(PlateSeq, bool),
+    /// Somebody clears the bed after that attempt.
+    Cleared(PlateSeq, u64),
     /// The plan has a run off the bed at this minute.
     Due(PlateSeq),
     /// The plan has a plate started at this minute.
     Start(PlateSeq),
+}
+
+/// What is on a bed.
+#[derive(Clone, Copy, Debug)]
+struct OnBed {
+    plate: PlateSeq,
+    start: Minute,
+    end: RunEnd,
+    /// Stopped because people left.
+    cut_off: bool,
+}
+
+/// A run that has ended, as people note it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Ended {
+    /// Which plate.
+    pub plate: PlateSeq,
+    /// On which printer.
+    pub printer: PrinterIx,
+    /// Worked out for it, never corrected.
+    pub worked_out: Minutes,
+    /// When it was started.
+    pub start: Minute,
+    /// When it was taken off the bed.
+    pub cleared: Minute,
+    /// Whether somebody saw it stop.
+    pub seen: bool,
+    /// Whether the copies are good.
+    pub good: bool,
+    /// Whether it was stopped because people left.
+    pub cut_off: bool,
 }
 
 /// The floor of a region, played with dice of its own.
@@ -29,7 +64,12 @@ enum Happening {
 /// what people can know: a late run is late from the minute it should have been off.
 #[derive(Debug)]
 pub struct Floor<'a> {
-    ground: &'a Ground<'a>,
+    /// As people know it.
+    known: &'a Ground<'a>,
+    /// As it is.
+    real: &'a Ground<'a>,
+    /// Real over worked-out time, by printer; as likely where nothing is said.
+    factors: &'a [f64],
     seed: u64,
     /// Present plan.
     pub plan: Plan,
@@ -39,30 +79,54 @@ pub struct Floor<'a> {
     /// Hand-over of each plate whose copies came out good.
     pub handed_over: BTreeMap<PlateSeq, Minute>,
     /// What is on each bed.
-    on_bed: Vec<Option<PlateSeq>>,
-    /// Plates whose time has come while another is still on the bed, by printer, in that order.
+    on_bed: Vec<Option<OnBed>>,
+    /// Runs that have ended, in that order.
+    pub ended: Vec<Ended>,
+    /// Plates whose time has come while another was on the bed or nobody was there, by printer, in
+    /// that order.
     waiting: Vec<Vec<PlateSeq>>,
     queue: BinaryHeap<Reverse<(Minute, u64, Happening)>>,
     sequence: u64,
 }
 
 impl<'a> Floor<'a> {
-    /// An empty floor.
+    /// An empty floor on which all is as it is known to be.
     #[must_use]
     pub fn new(ground: &'a Ground<'a>, seed: u64) -> Self {
-        let printers = ground.region().printers.len();
+        Self::real(ground, ground, &[], seed)
+    }
+
+    /// An empty floor that is not quite as people know it: runs fail and last as `real` and
+    /// `factors` (real over worked-out time, by printer) say, and its calendars tell who really
+    /// comes and what really leaves.
+    #[must_use]
+    pub fn real(
+        known: &'a Ground<'a>,
+        real: &'a Ground<'a>,
+        factors: &'a [f64],
+        seed: u64,
+    ) -> Self {
+        let printers = known.region().printers.len();
         Self {
-            ground,
+            known,
+            real,
+            factors,
             seed,
             plan: Plan::default(),
             plates: Vec::new(),
             attempts: BTreeMap::new(),
             handed_over: BTreeMap::new(),
             on_bed: vec![None; printers],
+            ended: Vec::new(),
             waiting: vec![Vec::new(); printers],
             queue: BinaryHeap::new(),
             sequence: 0,
         }
+    }
+
+    /// From now on people know the region as that.
+    pub fn learn(&mut self, known: &'a Ground<'a>) {
+        self.known = known;
     }
 
     /// Adds plates with their places in the plan.
@@ -83,7 +147,7 @@ impl<'a> Floor<'a> {
             match happening {
                 Happening::Start(plate) => self.start(plate, at),
                 Happening::Due(plate) => self.due(plate, at),
-                Happening::Cleared(plate, good) => self.cleared(plate, good, at),
+                Happening::Cleared(plate, attempt) => self.cleared(plate, attempt, at),
             }
         }
     }
@@ -114,16 +178,25 @@ impl<'a> Floor<'a> {
         let Some(place) = planned.filter(|place| place.start == at && !place.frozen) else {
             return;
         };
-        if self.on_bed[place.printer.0].is_some() {
-            let waiting = &mut self.waiting[place.printer.0];
-            if !waiting.contains(&seq) {
-                waiting.push(seq);
-            }
-            // In the plan it is about to start, as far as anybody knows.
-            self.postpone(place, at + LOOK_AGAIN);
+        let p = place.printer.0;
+        let there =
+            staffed_from(&self.real.site_at(place.printer, place.start).staffed, at) == Some(at);
+        if there && self.on_bed[p].is_none() && self.waiting[p].is_empty() {
+            self.begin(place, at);
             return;
         }
-        self.begin(place, at);
+        if !self.waiting[p].contains(&seq) {
+            self.waiting[p].push(seq);
+        }
+        if there {
+            self.next(place.printer, at);
+        }
+        if self.waiting[p].contains(&seq) {
+            // In the plan it is about to start, as far as anybody knows.
+            let visit = window_from(&self.known.site_at(place.printer, place.start).staffed, at);
+            let over = visit.map_or(at + LOOK_AGAIN, |visit| visit.until);
+            self.postpone(place, if there { at + LOOK_AGAIN } else { over });
+        }
     }
 
     /// Starts a plate on an empty bed.
@@ -134,7 +207,9 @@ impl<'a> Floor<'a> {
         let attempt = self.attempts.entry(place.plate).or_insert(0);
         let luck = Luck::of(self.seed, 0, place.plate, *attempt);
         *attempt += 1;
-        let Some(end) = run(self.ground, &making, at, luck) else {
+        let attempt = *attempt;
+        let really = self.really(&making);
+        let Some(end) = run(self.real, &really, at, luck) else {
             return;
         };
         let Some(place) = self.moved(place, &making, at) else {
@@ -144,14 +219,34 @@ impl<'a> Floor<'a> {
             frozen: true,
             ..place
         });
-        self.on_bed[place.printer.0] = Some(place.plate);
-        self.push(end.cleared, Happening::Cleared(place.plate, end.good));
+        let printer = self.real.printer(place.printer);
+        let visit = window_from(&self.real.site_at(place.printer, place.start).staffed, at);
+        let left = visit.is_some_and(|visit| visit.until == end.stopped);
+        self.on_bed[place.printer.0] = Some(OnBed {
+            plate: place.plate,
+            start: at,
+            end,
+            cut_off: !end.good && !printer.unattended && left,
+        });
+        self.push(end.cleared, Happening::Cleared(place.plate, attempt));
         self.push(place.cleared, Happening::Due(place.plate));
+    }
+
+    /// The making with the time that it is really likely to take.
+    fn really(&self, making: &Making) -> Making {
+        let Some(factor) = self.factors.get(making.printer.0) else {
+            return *making;
+        };
+        let likely = ceil_i64(making.worked_out.0 as f64 * factor);
+        Making {
+            likely: likely.map_or(making.likely, Minutes),
+            ..*making
+        }
     }
 
     /// The same place with another start.
     fn moved(&self, place: Assignment, making: &Making, start: Minute) -> Option<Assignment> {
-        let staffed = &self.ground.site_at(place.printer, place.start).staffed;
+        let staffed = &self.known.site_at(place.printer, place.start).staffed;
         let end = start + making.reserved;
         let cleared = staffed_from(staffed, end)?;
         Some(Assignment {
@@ -163,7 +258,7 @@ impl<'a> Floor<'a> {
     }
 
     fn postpone(&mut self, place: Assignment, from: Minute) {
-        let staffed = &self.ground.site_at(place.printer, place.start).staffed;
+        let staffed = &self.known.site_at(place.printer, place.start).staffed;
         let start = staffed_from(staffed, from);
         let making = self.making(&place);
         let later = start
@@ -177,18 +272,25 @@ impl<'a> Floor<'a> {
     /// A run should be off by now; if it is not, somebody looks again soon.
     fn due(&mut self, seq: PlateSeq, at: Minute) {
         let planned = self.plan.of(seq).copied();
-        let Some(place) = planned.filter(|place| self.on_bed[place.printer.0] == Some(seq)) else {
+        let Some(place) = planned
+            .filter(|place| self.on_bed[place.printer.0].is_some_and(|bed| bed.plate == seq))
+        else {
             return;
         };
-        let staffed = &self.ground.site_at(place.printer, place.start).staffed;
+        let staffed = &self.known.site_at(place.printer, place.start).staffed;
         if let Some(cleared) = staffed_from(staffed, at + LOOK_AGAIN) {
             self.plan.put(Assignment { cleared, ..place });
             self.push(cleared, Happening::Due(seq));
         }
     }
 
-    fn cleared(&mut self, seq: PlateSeq, good: bool, at: Minute) {
+    fn cleared(&mut self, seq: PlateSeq, attempt: u64, at: Minute) {
         let Some(&place) = self.plan.of(seq) else {
+            return;
+        };
+        // A run that was given up when its host was lost is not there any more.
+        let here = self.on_bed[place.printer.0].filter(|bed| bed.plate == seq);
+        let Some(bed) = here.filter(|_| self.attempts.get(&seq) == Some(&attempt)) else {
             return;
         };
         self.on_bed[place.printer.0] = None;
@@ -196,32 +298,95 @@ impl<'a> Floor<'a> {
             cleared: at,
             ..place
         });
-        if good {
+        self.note(&place, bed, at);
+        if bed.end.good {
             self.hand_over(&place, at);
-        } else if self.attempts.get(&seq).is_none_or(|&n| n < MOST_ATTEMPTS) {
+        } else if attempt < MOST_ATTEMPTS {
             // The reprint takes the best slot that the present plan leaves, as the quote foresaw.
             self.again(seq, at);
         }
         self.next(place.printer, at);
     }
 
+    fn note(&mut self, place: &Assignment, bed: OnBed, at: Minute) {
+        if let Some(making) = self.making(place) {
+            self.ended.push(Ended {
+                plate: place.plate,
+                printer: place.printer,
+                worked_out: making.worked_out,
+                start: bed.start,
+                cleared: at,
+                seen: bed.end.stopped == at,
+                good: bed.end.good,
+                cut_off: bed.cut_off,
+            });
+        }
+    }
+
+    /// Hosts that print no more from `at` on: what they had goes elsewhere, promises first.
+    /// [`Floor::learn`] of it before.
+    pub fn lose(&mut self, sites: &[SiteIx], at: Minute) {
+        let gone = |place: &Assignment| sites.contains(&self.known.printer(place.printer).site);
+        let open = |place: &Assignment| {
+            let on_bed = self.on_bed[place.printer.0];
+            !place.frozen || on_bed.is_some_and(|bed| bed.plate == place.plate)
+        };
+        let mut lost = self.plan.assignments.clone();
+        lost.retain(|place| gone(place) && open(place));
+        lost.sort_by_key(|place| {
+            let promise = self.plate(place.plate).and_then(|plate| plate.promise);
+            (promise.map(|promise| promise.arrival), place.plate)
+        });
+        for place in &lost {
+            let on_bed = &mut self.on_bed[place.printer.0];
+            if on_bed.is_some_and(|bed| bed.plate == place.plate) {
+                *on_bed = None;
+            }
+            self.waiting[place.printer.0].clear();
+            self.out_of_the_way(place, at);
+        }
+        for place in &lost {
+            self.again(place.plate, at);
+        }
+    }
+
+    /// Drops from the plan what is done, and what was asked for before `since` and is done.
+    pub fn forget(&mut self, now: Minute, since: Minute) {
+        let done = &self.handed_over;
+        let plan = &mut self.plan.assignments;
+        plan.retain(|place| place.cleared > now || !done.contains_key(&place.plate));
+        let plan = &self.plan;
+        self.plates
+            .retain(|plate| plate.release >= since || plan.of(plate.seq).is_some());
+    }
+
     fn hand_over(&mut self, place: &Assignment, at: Minute) {
-        let site = self.ground.stand_at(place.printer, place.start).site;
-        let ready = self.ground.boxed(place.printer, place.start, at);
+        let site = self.real.stand_at(place.printer, place.start).site;
+        let ready = self.real.boxed(place.printer, place.start, at);
         let to = self.plate(place.plate).map(|plate| plate.to);
         let arrives = ready
             .zip(to)
-            .and_then(|(ready, to)| self.ground.arrival(site, to, ready));
+            .and_then(|(ready, to)| self.real.arrival(site, to, ready));
         self.handed_over
             .extend(arrives.map(|arrives| (place.plate, arrives)));
     }
 
+    /// Gives a plate's time back, so that it may come back to the same printer.
+    fn out_of_the_way(&mut self, place: &Assignment, at: Minute) {
+        self.plan.put(Assignment {
+            start: at,
+            cleared: at,
+            frozen: false,
+            ..*place
+        });
+    }
+
     /// Gives a plate the best slot that is left from `at` on.
     fn again(&mut self, seq: PlateSeq, at: Minute) {
-        let occupied = Occupied::by(self.ground, &self.plates, &self.plan);
+        let occupied = Occupied::by(self.known, &self.plates, &self.plan);
         let slot = self
             .plate(seq)
-            .and_then(|plate| best_slot(self.ground, &occupied, plate, at));
+            .and_then(|plate| best_slot(self.known, &occupied, plate, at));
         if let Some(slot) = slot {
             self.place(slot);
         }
@@ -236,16 +401,10 @@ impl<'a> Floor<'a> {
                 continue;
             };
             let making = self.making(&place);
-            match making.and_then(|making| late_start(self.ground, &making, at)) {
+            match making.and_then(|making| late_start(self.real, &making, at)) {
                 Some(start) if start == at => self.begin(place, at),
                 _ => {
-                    // Out of the way first, so that it may come back to the same printer.
-                    let gone = Assignment {
-                        start: at,
-                        cleared: at,
-                        ..place
-                    };
-                    self.plan.put(gone);
+                    self.out_of_the_way(&place, at);
                     self.again(seq, at);
                 }
             }

@@ -103,7 +103,10 @@ pub fn fortnight(
     let mut asked: Vec<(Minute, Minute, f64, Vec<PlateSeq>)> = Vec::new();
     let mut refused = 0;
     let mut next_seq = 1_u64;
-    for at in moments(demand, from, days, &mut dice) {
+    let when = moments(demand.a_day, &demand.by_hour, (from, days), &mut dice);
+    // Without kinds or places nobody asks.
+    let any = !demand.kinds.is_empty() && !demand.places.is_empty();
+    for at in when.into_iter().filter(|_| any) {
         floor.play(at);
         let pick = |dice: &mut Dice, n: usize| {
             usize::try_from(dice.between(0, i64::try_from(n).unwrap_or(1))).unwrap_or(0)
@@ -157,17 +160,22 @@ pub fn fortnight(
     FortnightReport { pledges, refused }
 }
 
-/// When requests come.
-fn moments(demand: &Demand, from: Minute, days: i64, dice: &mut Dice) -> Vec<Minute> {
-    let sum: f64 = demand.by_hour.iter().sum();
-    let peak = demand.by_hour.iter().copied().fold(0.0, f64::max);
+/// When requests come: so many a day, by the hour's weight, for so many days from a minute on.
+pub(crate) fn moments(
+    a_day: f64,
+    by_hour: &[f64; 24],
+    (from, days): (Minute, i64),
+    dice: &mut Dice,
+) -> Vec<Minute> {
+    let sum: f64 = by_hour.iter().sum();
+    let peak = by_hour.iter().copied().fold(0.0, f64::max);
     let mut out = Vec::new();
     // Asked so that a rate or a weight that is no number gives no request.
-    let any = demand.a_day > 0.0 && sum > 0.0 && peak > 0.0;
-    if !any || demand.kinds.is_empty() || demand.places.is_empty() {
+    let any = a_day > 0.0 && sum > 0.0 && peak > 0.0;
+    if !any {
         return out;
     }
-    let peak_a_min = demand.a_day / 60.0 * peak / sum;
+    let peak_a_min = a_day / 60.0 * peak / sum;
     let mut at_min = 0.0;
     loop {
         at_min -= (1.0 - dice.unit()).ln() / peak_a_min;
@@ -176,14 +184,14 @@ fn moments(demand: &Demand, from: Minute, days: i64, dice: &mut Dice) -> Vec<Min
             return out;
         }
         let hour = usize::try_from(at.0.rem_euclid(1_440) / 60).unwrap_or(0);
-        if dice.happens(demand.by_hour[hour] / peak) {
+        if dice.happens(by_hour[hour] / peak) {
             out.push(at);
         }
     }
 }
 
 /// Ways with fresh numbers, for a place and a moment.
-fn numbered(ways: &[Way], to: PlaceIx, release: Minute, next_seq: u64) -> Vec<Way> {
+pub(crate) fn numbered(ways: &[Way], to: PlaceIx, release: Minute, next_seq: u64) -> Vec<Way> {
     let plates = |way: &Way| {
         let numbered = way.plates.iter().zip(next_seq..);
         numbered

@@ -10,6 +10,7 @@ use partpledge_catalogue::Catalogue;
 use partpledge_catalogue::region::PrinterEntry;
 use partpledge_planning_model::{Plate, Printer, PrinterIx};
 use partpledge_quality::counting::EARLIEST_END_SHARE;
+use partpledge_quality::losses::{Rates, lost, scaled};
 use partpledge_quality::{Known, PrinterPrior, Run, learn, stats::ONE_IN_TEN};
 use partpledge_records::{FinishedRun, Floor, KeptPlate, StepKind};
 use partpledge_units::cast::ceil_i64;
@@ -22,8 +23,6 @@ use crate::terrain::Terrain;
 
 /// Length of a run where none is known, h. Common practice, no source.
 const USUAL_RUN_H: f64 = 4.0;
-/// Chance of losing a run below which the region file as good as says that none ever is.
-const HARDLY_EVER: f64 = 1e-3;
 
 /// How long a plate takes on a printer, as far as is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -110,9 +109,12 @@ fn usual_hours(runs: &[FinishedRun]) -> BTreeMap<&str, f64> {
     sums.into_iter().map(mean).collect()
 }
 
-/// The chance that the region file gives for losing a run of that length.
-fn lost(entry: &PrinterEntry, hours: f64) -> f64 {
-    1.0 - (1.0 - entry.start_failure) * (-entry.failures_per_hour * hours).exp()
+/// The chances of loss that the region file gives.
+fn believed(entry: &PrinterEntry) -> Rates {
+    Rates {
+        start: entry.start_failure,
+        an_hour: entry.failures_per_hour,
+    }
 }
 
 fn prior(entry: &PrinterEntry, hours: f64) -> PrinterPrior {
@@ -120,7 +122,7 @@ fn prior(entry: &PrinterEntry, hours: f64) -> PrinterPrior {
         name: entry.name.clone(),
         class: entry.class.clone(),
         noise: entry.time_sigma,
-        yield_mean: 1.0 - lost(entry, hours),
+        yield_mean: 1.0 - lost(believed(entry), hours),
     }
 }
 
@@ -144,19 +146,12 @@ fn believe(printer: &mut Printer, entry: &PrinterEntry, known: &Known, hours: f6
 }
 
 /// Chance of losing the first layers, and losses an hour after them: the file's, both taken as many
-/// times as makes its usual run come out good as often as was learned (chances of staying whole
-/// multiply; derived here).
+/// times as makes its usual run come out good as often as was learned.
 fn rates(entry: &PrinterEntry, known: &Known, hours: f64) -> (f64, f64) {
-    let file = (entry.start_failure, entry.failures_per_hour);
     if known.plates == 0 {
-        return file;
+        return (entry.start_failure, entry.failures_per_hour);
     }
-    let (was, is) = (lost(entry, hours), 1.0 - known.first_pass.mean());
-    if was < HARDLY_EVER {
-        return (is, file.1);
-    }
-    let times: f64 = (1.0 - is).ln() / (1.0 - was).ln();
-    (1.0 - (1.0 - file.0).powf(times), file.1 * times)
+    scaled(believed(entry), hours, 1.0 - known.first_pass.mean())
 }
 
 /// Code of the sheet that a plate is made with: its request's, else the plain one of its material.

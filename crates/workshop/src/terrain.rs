@@ -244,6 +244,7 @@ fn sites(file: &RegionFile, zone: &Zone, days: &Days) -> Result<Vec<Site>, Works
                 name: school,
                 staffed: Windows::joined(open).without(&shut),
                 boxing: Minutes(host.boxing_min),
+                no_show: host.no_show,
                 starts_a_window: host.starts_a_window,
                 stock: Vec::new(),
             })
@@ -318,23 +319,24 @@ fn legs(
     let meetings = meetings(file, zone)?;
     for (h, host) in file.hosts.iter().enumerate() {
         for (p, school) in file.schools.iter().enumerate() {
-            let leg = |kind, departures| Leg {
+            let leg = |kind, departures, missed| Leg {
                 from: SiteIx(h),
                 to: PlaceIx(p),
                 kind,
                 departures,
+                missed,
             };
             if school.code == host.school {
-                out.push(leg(LegKind::Counter, counter(&sites[h].staffed)));
+                out.push(leg(LegKind::Counter, counter(&sites[h].staffed), 0.0));
                 continue;
             }
             for (courier, departures) in &rounds {
                 if courier.hosts.is_empty() || courier.hosts.contains(&host.school) {
-                    out.push(leg(LegKind::Courier, departures.clone()));
+                    out.push(leg(LegKind::Courier, departures.clone(), courier.missed));
                 }
             }
-            if !meetings.is_empty() {
-                out.push(leg(LegKind::Meeting, meetings.clone()));
+            for (departure, missed) in &meetings {
+                out.push(leg(LegKind::Meeting, vec![*departure], *missed));
             }
         }
     }
@@ -380,16 +382,18 @@ fn round(courier: &Courier, zone: &Zone, days: &Days) -> Result<Vec<Departure>, 
         .collect())
 }
 
-fn meetings(file: &RegionFile, zone: &Zone) -> Result<Vec<Departure>, WorkshopError> {
+/// Each meeting with the chance that a host's boxes are not brought along.
+fn meetings(file: &RegionFile, zone: &Zone) -> Result<Vec<(Departure, f64)>, WorkshopError> {
     let mut out = Vec::new();
     for event in &file.events {
         let date = parse_date(&event.date)?;
         let before = date.checked_add(-1.day()).unwrap_or(date);
-        out.push(Departure {
+        let departure = Departure {
             leaves: zone.minute(before, parse_clock(&event.boxes_by)?),
             arrives: zone.minute(date, parse_clock(&event.hands_over)?),
-        });
+        };
+        out.push((departure, event.missed));
     }
-    out.sort_unstable();
+    out.sort_by_key(|(departure, _)| *departure);
     Ok(out)
 }

@@ -22,6 +22,7 @@ mod outside;
 mod parts;
 mod quote;
 mod region;
+mod season;
 mod stages;
 mod standing;
 mod tardiness;
@@ -48,6 +49,7 @@ fn main() -> ExitCode {
         ["quote", words @ ..] => quote::run(words),
         ["triangles", file] => triangles::run(file),
         ["estimate", file, layers, runs] => estimate::run(file, layers, runs),
+        ["season", options @ ..] => season::run(options),
         ["conserved", list] => return conserved::run(list),
         ["sections", list, most] => outside::sections(list, most),
         _ => Err(
@@ -73,4 +75,21 @@ pub(crate) fn timed<T>(run: impl FnOnce() -> T) -> (T, f64) {
     let start = Instant::now();
     let result = run();
     (result, start.elapsed().as_secs_f64())
+}
+
+/// Runs it and gives its result and the seconds of processor time that this thread took, which others on
+/// a busy machine don't add to; wall time where the system doesn't tell.
+pub(crate) fn cpu_timed<T>(run: impl FnOnce() -> T) -> (T, f64) {
+    let on_cpu_s = || {
+        let text = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
+        text.split(' ')
+            .next()?
+            .parse::<f64>()
+            .ok()
+            .map(|ns| ns / 1e9)
+    };
+    let start = on_cpu_s();
+    let (result, wall_s) = timed(run);
+    let cpu_s = start.zip(on_cpu_s()).map(|(start, end)| end - start);
+    (result, cpu_s.unwrap_or(wall_s))
 }

@@ -41,6 +41,7 @@ fn leg(from: usize, to: usize, list: Vec<(i64, i64)>) -> Leg {
         to: PlaceIx(to),
         kind: LegKind::Courier,
         departures,
+        missed: 0.0,
     }
 }
 

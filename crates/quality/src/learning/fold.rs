@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Known, PrinterPrior, Sheet, expected};
+use super::{Known, Sheet, expected};
 use crate::counting::{NotCounted, Run, time_counts};
 use crate::drift::{Chart, Drift};
 use crate::factor::{Factor, Next};
@@ -94,6 +94,14 @@ impl Folded {
         out
     }
 
+    /// Plates that have ended, and how many of them were lost.
+    pub(super) fn ended(&self) -> (f64, f64) {
+        let each = self.plates.values();
+        each.fold((0.0, 0.0), |(plates, lost), &(n, good)| {
+            (plates + n as f64, lost + n as f64 - good)
+        })
+    }
+
     /// All counted times, whatever the sheet.
     pub(super) fn whole(&self) -> Tally {
         let mut out = Tally::default();
@@ -101,7 +109,7 @@ impl Folded {
         out
     }
 
-    pub(super) fn known(self, printer: &PrinterPrior, prior: Factor, informed: bool) -> Known {
+    pub(super) fn known(self, before: Yield, prior: Factor, informed: bool) -> Known {
         let times = self.by_sheet();
         let sheet = |(code, &(plates, good)): (&String, &(usize, f64))| {
             let sheet = Sheet {
@@ -112,7 +120,6 @@ impl Folded {
             (code.clone(), sheet)
         };
         let sheets: BTreeMap<String, Sheet> = self.plates.iter().map(sheet).collect();
-        let before = Yield::before(printer.yield_mean);
         let first_pass = sheets
             .values()
             .fold(before, |y, sheet| y.after(sheet.plates, sheet.good));

@@ -108,6 +108,7 @@ fn legs(from: usize, to: usize) -> Vec<Leg> {
         to: PlaceIx(to),
         kind,
         departures,
+        missed: 0.0,
     };
     let at = |day: i64, minute: i64| Minute(day * DAY + minute);
     if from == to {
