@@ -49,6 +49,7 @@ fn site(dice: &mut Dice) -> Site {
         name: "Site".into(),
         staffed: windows(dice, 4, 20),
         boxing: Minutes(dice.between(0, 4)),
+        no_show: 0.0,
         starts_a_window: dice
             .happens(0.5)
             .then(|| 1 + u32::try_from(dice.below(2)).unwrap()),
@@ -101,6 +102,7 @@ fn leg(from: usize, to: usize, step: usize, takes: i64) -> Leg {
         to: PlaceIx(to),
         kind: LegKind::Courier,
         departures: departures.collect(),
+        missed: 0.0,
     }
 }
 

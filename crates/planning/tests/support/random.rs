@@ -79,6 +79,7 @@ fn site((staffed, boxing, (starts_a_window, stock)): (Windows, i64, Means)) -> S
         staffed,
         boxing: Minutes(boxing),
         starts_a_window,
+        no_show: 0.0,
         stock: stock
             .into_iter()
             .map(|(petg, from, grams)| Stock {
