@@ -110,6 +110,16 @@ pub struct Printer {
     pub watts: u32,
 }
 
+impl Printer {
+    /// Where it stands at `at`; on the way, where it was last; before its first stay, there.
+    #[must_use]
+    pub fn site_at(&self, at: Minute) -> SiteIx {
+        let begun = self.stays.partition_point(|stay| stay.from <= at);
+        let stay = self.stays.get(begun.saturating_sub(1));
+        stay.map_or(self.site, |stay| stay.site)
+    }
+}
+
 /// Where a team holds its part in its hands.
 #[derive(Clone, Debug)]
 pub struct Place {

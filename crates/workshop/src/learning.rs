@@ -91,7 +91,7 @@ impl Terrain {
     ) -> bool {
         let shortest = ceil_i64(worked_out.0 as f64 * EARLIEST_END_SHARE).unwrap_or(0);
         let could_end = start + Minutes(shortest);
-        let site = &self.region.sites[self.region.printers[printer.0].site.0];
+        let site = &self.region.sites[self.region.printers[printer.0].site_at(start).0];
         let mut windows = site.staffed.as_slice().iter();
         windows.any(|there| there.from <= could_end && (there.from..=there.until).contains(&noted))
     }

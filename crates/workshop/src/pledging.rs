@@ -345,7 +345,7 @@ fn document(
         .zip(&quote.assignments)
         .map(|(plate, slot)| PledgedPlate {
             plate: plate.seq.0,
-            host: terrain.host_of(slot.printer).to_owned(),
+            host: terrain.host_at(slot.printer, slot.start).to_owned(),
             printer: terrain.region.printers[slot.printer.0].name.clone(),
             copies: plate.copies,
             start_min: slot.start.0,

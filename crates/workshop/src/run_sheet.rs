@@ -177,9 +177,13 @@ pub async fn run_sheet(
         day == date || (open && date == today && day < date)
     });
     jobs.sort_by_key(|job| (job.at, job.plate.seq, job.kind));
+    // Printers travel between days, not within them.
+    let middle = staffed
+        .first()
+        .map_or(session.minute(), |window| window.from);
     let printers = terrain.region.printers.iter();
     let printers: Vec<String> = printers
-        .filter(|printer| printer.site == site)
+        .filter(|printer| printer.site_at(middle) == site)
         .map(|printer| printer.name.clone())
         .collect();
     let leave = staffed.last().map(|window| window.until);
@@ -244,7 +248,8 @@ pub async fn line(
     };
     let one_g = mass_of_one(session, listed, &terrain.classes[ix.0]).await?;
     let place = books.floor.plan.of(kept.plate.seq).copied();
-    let site = terrain.region.printers[ix.0].site;
+    let begins = place.map_or(session.minute(), |place| place.start);
+    let site = terrain.region.printers[ix.0].site_at(begins);
     let ready = ready(books, kept, place.as_ref());
     let leg = ready.and_then(|ready| next_leg(session, site, kept, ready));
     let entry = terrain.file.printers.iter().find(|p| p.name == printer);
@@ -258,7 +263,7 @@ pub async fn line(
         sheet: process.sheet.name.clone(),
         copies,
         mass_g: one_g.map(|one| one * copies as f64),
-        host: terrain.host_of(ix).to_owned(),
+        host: terrain.host_at(ix, begins).to_owned(),
         takes: band_of(session, kept, ix),
         place,
         state: kept.state,

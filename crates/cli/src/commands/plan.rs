@@ -86,7 +86,7 @@ fn text(session: &Session, place: &Assignment) -> String {
         "plate {}: {} at {}, {} to {}, off the bed {}, there {}",
         place.plate.0,
         session.terrain.region.printers[place.printer.0].name,
-        session.terrain.host_of(place.printer),
+        session.terrain.host_at(place.printer, place.start),
         at(place.start),
         at(place.end),
         at(place.cleared),
@@ -101,7 +101,7 @@ fn wire(session: &Session, plan: &Plan) -> Vec<Value> {
         json!({
             "plate": a.plate.0,
             "printer": session.terrain.region.printers[a.printer.0].name,
-            "host": session.terrain.host_of(a.printer),
+            "host": session.terrain.host_at(a.printer, a.start),
             "start": at(a.start),
             "end": at(a.end),
             "cleared": at(a.cleared),
