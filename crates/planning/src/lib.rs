@@ -4,6 +4,7 @@
 //! * [`insert`] finds the slots in which a plate could be printed, in gaps too.
 //! * [`propose()`] places what has no place yet and improves on a move budget.
 //! * [`sequence`] searches the orders of jobs on machines.
+//! * [`explain`] says why a plate is where it is, and what would keep a promise.
 //! * [`luck`] is how one run goes, and what people do when a printer is late.
 //! * `world` plays a slot through one possible future, `background` what others do meanwhile.
 //! * [`forecast()`] plays a pledge that was given on from where it stands.
@@ -15,6 +16,7 @@
 mod ahead;
 mod background;
 mod candidates;
+pub mod explain;
 pub mod forecast;
 pub mod ground;
 mod improve;
