@@ -4,6 +4,7 @@
 //! * [`insert`] keeps what is taken; [`mod@slots`] finds where a plate could be printed, in gaps too.
 //! * [`propose()`] places what has no place yet and improves on a move budget.
 //! * [`sequence`] searches the orders of jobs on machines.
+//! * [`explain`] says why a plate is where it is, and what would keep a promise.
 //! * [`luck`] is how one run goes, and what people do when a printer is late.
 //! * [`presence`] is who comes and what leaves.
 //! * `world` plays a slot through one possible future, `background` what others do meanwhile.
@@ -19,6 +20,7 @@ mod background;
 mod busy;
 mod candidates;
 mod cost;
+pub mod explain;
 pub mod fast;
 pub mod forecast;
 pub mod ground;

@@ -33,9 +33,36 @@ pub(crate) struct Try<'t, 'a> {
 /// What holds a start back, if anything does. What it says is exact: every minute passed over is
 /// impossible too.
 pub(crate) fn held(ground: &Ground<'_>, taken: &impl Taken, tried: &Try<'_, '_>) -> Held {
-    let rules = [changing, hands, filament];
-    let mut all = rules.iter().map(|rule| rule(ground, taken, tried));
-    all.find(|held| *held != Held::No).unwrap_or(Held::No)
+    which(ground, taken, tried).map_or(Held::No, |(_, held)| held)
+}
+
+/// What plates share.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Limit {
+    /// Time to change the material.
+    Changing,
+    /// Hands to start it.
+    Hands,
+    /// Filament on the shelf.
+    Filament,
+}
+
+/// As [`held`], with the rule that holds it back.
+pub(crate) fn which(
+    ground: &Ground<'_>,
+    taken: &impl Taken,
+    tried: &Try<'_, '_>,
+) -> Option<(Limit, Held)> {
+    let changed = changing(ground, taken, tried);
+    if changed != Held::No {
+        return Some((Limit::Changing, changed));
+    }
+    let handed = hands(ground, taken, tried);
+    if handed != Held::No {
+        return Some((Limit::Hands, handed));
+    }
+    let short = filament(ground, taken, tried);
+    (short != Held::No).then_some((Limit::Filament, short))
 }
 
 /// Between two plates of different material somebody needs `change` staffed minutes with the

@@ -17,6 +17,7 @@ pub(crate) mod turn;
 pub(crate) mod unit_ask;
 mod verdict;
 pub(crate) mod ways;
+pub(crate) mod what_if;
 
 macro_rules! glyphs {
     ($($name:literal),+ $(,)?) => {

@@ -10,6 +10,7 @@ mod sending;
 mod start;
 mod units;
 mod views;
+mod what_if;
 
 use askama::Template;
 use axum::Router;
@@ -63,6 +64,7 @@ pub(crate) fn all() -> Router<Site> {
         .route("/plates/{seq}/program", program)
         .route("/plates/{seq}/{file}", get(plates::three_mf))
         .route("/region", get(region::region))
+        .route("/region/if", get(what_if::what_if))
         .route("/region/move", post(region::take))
         .route("/live", get(live))
         .route("/assets/{name}", get(asset))

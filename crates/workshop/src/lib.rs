@@ -27,6 +27,8 @@ pub mod shelf;
 pub mod showing;
 pub mod taking;
 pub mod terrain;
+pub mod what_if;
+pub mod why;
 mod words;
 
 pub use actor::{Actor, Role};

@@ -100,6 +100,19 @@ impl Session {
         session.without_printers(outages)
     }
 
+    /// The same moment on other ground, for a question. It has no store: nothing can be written.
+    pub(crate) fn on(&self, terrain: Terrain, outages: Vec<Outage>) -> Self {
+        Self {
+            catalogue: self.catalogue.clone(),
+            costs: self.costs.clone(),
+            terrain,
+            now: self.now,
+            outages,
+            shelf: self.shelf.clone(),
+            store: None,
+        }
+    }
+
     fn without_printers(mut self, outages: Vec<Outage>) -> Self {
         self.terrain.take_out(&outages);
         self.outages = outages;

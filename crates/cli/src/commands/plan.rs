@@ -1,8 +1,11 @@
-//! `plan`: a better plan for what has not started.
+//! `plan`: a better plan for what has not started, and why each plate is where it is.
+
+use std::collections::BTreeMap;
 
 use partpledge_planning_model::{Assignment, Plan};
 use partpledge_units::time::Minute;
 use partpledge_workshop::plan_room::{propose_plan, save};
+use partpledge_workshop::why::{self, PlateWhy};
 use partpledge_workshop::{Actor, Session, WorkshopError};
 use serde_json::{Value, json};
 
@@ -39,6 +42,8 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
         None
     };
     let proposal = &proposed.proposal;
+    let plan = (&proposed.floor.plates[..], &proposal.plan);
+    let why = why::of_plan(&session, &Actor::at_the_machine(), plan);
     let revision = saved
         .as_ref()
         .map_or(proposed.floor.revision, |saved| saved.revision);
@@ -54,7 +59,7 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
             "saved": saved.is_some(),
             "moved": moved,
             "unplaced": unplaced,
-            "assignments": wire(&session, &proposal.plan),
+            "assignments": wire(&session, &proposal.plan, &why),
         })]);
     } else {
         output::say(&format!(
@@ -68,16 +73,32 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
                 saved.revision
             )),
         ));
-        for place in proposal
-            .plan
-            .assignments
-            .iter()
-            .filter(|a| a.arrives >= session.minute())
-        {
-            output::say(&format!("  {}", text(&session, place)));
-        }
+        say_places(&session, &proposal.plan, &why);
     }
     Ok(output::FINE)
+}
+
+/// What is still to come, line by line, each with its reasons.
+fn say_places(session: &Session, plan: &Plan, why: &BTreeMap<u64, PlateWhy>) {
+    let coming = plan.assignments.iter();
+    for place in coming.filter(|a| a.arrives >= session.minute()) {
+        output::say(&format!("  {}", text(session, place)));
+        if let Some(why) = why.get(&place.plate.0) {
+            say_why(why);
+        }
+    }
+}
+
+fn say_why(why: &PlateWhy) {
+    for says in &why.here {
+        output::say(&format!("    why: {says}"));
+    }
+    if let Some(late) = &why.late {
+        output::say(&format!("    late: {late}"));
+        for says in &why.would_keep {
+            output::say(&format!("    would keep it: {says}"));
+        }
+    }
 }
 
 fn text(session: &Session, place: &Assignment) -> String {
@@ -95,7 +116,7 @@ fn text(session: &Session, place: &Assignment) -> String {
 }
 
 /// A plan as `check-plan` reads it back.
-fn wire(session: &Session, plan: &Plan) -> Vec<Value> {
+fn wire(session: &Session, plan: &Plan, why: &BTreeMap<u64, PlateWhy>) -> Vec<Value> {
     let at = |minute: Minute| session.terrain.zone.rfc3339(minute);
     let one = |a: &Assignment| {
         json!({
@@ -108,6 +129,12 @@ fn wire(session: &Session, plan: &Plan) -> Vec<Value> {
             "ready": at(a.ready),
             "arrives": at(a.arrives),
             "frozen": a.frozen,
+            "why": why.get(&a.plate.0).map(|why| json!({
+                "here": why.here,
+                "other_printers": why.others,
+                "late": why.late,
+                "would_keep": why.would_keep,
+            })),
         })
     };
     plan.assignments.iter().map(one).collect()

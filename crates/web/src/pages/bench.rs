@@ -1,5 +1,7 @@
 //! The run sheet of a host's day, the form for trouble, and the list of hosts.
 
+use std::collections::BTreeMap;
+
 use askama::Template;
 use partpledge_planning_model::LegKind;
 use partpledge_units::time::{Minute, Minutes};
@@ -28,6 +30,8 @@ pub(crate) struct JobLine {
     /// Steps of a load, in order.
     pub(crate) steps: Vec<String>,
     pub(crate) text: String,
+    /// What the plate waits for last, for a load that is not done.
+    pub(crate) why: String,
     /// Copies that may be good: asked for when there are several.
     pub(crate) of: usize,
     pub(crate) trouble: bool,
@@ -102,6 +106,7 @@ impl RunPage {
         head: Head,
         session: &Session,
         sheet: &RunSheet,
+        whys: &BTreeMap<u64, String>,
         (code, keys): (&str, &mut dyn FnMut() -> String),
     ) -> Self {
         let zone = &session.terrain.zone;
@@ -109,7 +114,10 @@ impl RunPage {
         let today = zone.date(session.minute()) == sheet.date;
         let jobs = sheet.jobs.iter().enumerate();
         let jobs: Vec<JobLine> = jobs
-            .map(|(i, job)| line(session, sheet, job, today && now == Some(i), keys()))
+            .map(|(i, job)| JobLine {
+                why: why(job, whys),
+                ..line(session, sheet, job, today && now == Some(i), keys())
+            })
             .collect();
         let noon = sheet.date.at(12, 0, 0, 0).time();
         let title = zone.day(zone.minute(sheet.date, noon));
@@ -155,6 +163,13 @@ impl RunPage {
             head,
         }
     }
+}
+
+/// Why a plate is loaded only then.
+fn why(job: &Job, whys: &BTreeMap<u64, String>) -> String {
+    let loads = job.kind == JobKind::Load && job.state == JobState::Ready;
+    let known = whys.get(&job.plate.seq).filter(|_| loads);
+    known.cloned().unwrap_or_default()
 }
 
 /// Cautions of every material on the sheet, each once.
@@ -247,6 +262,7 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
             String::new()
         },
         steps,
+        why: String::new(),
         of: if job.kind == JobKind::Clear {
             plate.copies
         } else {
@@ -403,6 +419,7 @@ mod tests {
             } else {
                 Vec::new()
             },
+            why: AWKWARD.to_owned(),
             text: AWKWARD.to_owned(),
             of: if kind == "clear" { 6 } else { 0 },
             trouble: !act.is_empty(),

@@ -93,6 +93,8 @@ pub(crate) struct Parts<'a> {
     pub(crate) since: Option<String>,
     /// What each version did to the findings of the one before it.
     pub(crate) fixed: Vec<(VersionId, String)>,
+    /// Why what is not made yet comes when it comes.
+    pub(crate) why: Vec<String>,
     pub(crate) own: bool,
     pub(crate) key: String,
 }
@@ -117,8 +119,10 @@ impl PartPage {
             name: listed.part.clone(),
             version,
             detail: detail(listed),
-            ticket: promised
-                .map(|promised| ticket(session, books, (listed, promised), at.outcome.as_ref())),
+            ticket: promised.map(|promised| Ticket {
+                why: at.why.clone(),
+                ..ticket(session, books, (listed, promised), at.outcome.as_ref())
+            }),
             offer: offered(session, &at),
             may_change: at.own && open,
             may_withdraw: at.own && books.may_withdraw(request.id),

@@ -4,6 +4,7 @@ use askama::Template;
 use partpledge_records::PlateState;
 use partpledge_workshop::Session;
 use partpledge_workshop::run_sheet::PlateLine;
+use partpledge_workshop::why::PlateWhy;
 
 use crate::figures::plan::{Plan, letters};
 use crate::figures::qr::Qr;
@@ -44,6 +45,8 @@ pub(crate) struct PlatePage {
     pub(crate) cautions: Vec<String>,
     /// For whoever works at its printer, and the coordinator.
     pub(crate) program: Option<ProgramPart>,
+    /// Why it is planned where it is; for a plate that can still go elsewhere.
+    pub(crate) why: Option<PlateWhy>,
 }
 
 /// What a plate's sheet is made of.
@@ -55,6 +58,7 @@ pub(crate) struct Sheet<'a> {
     pub(crate) address: String,
     pub(crate) revision: i64,
     pub(crate) program: Option<ProgramPart>,
+    pub(crate) why: Option<PlateWhy>,
 }
 
 impl PlatePage {
@@ -125,6 +129,7 @@ impl PlatePage {
             revision: sheet.revision,
             cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
             program: sheet.program,
+            why: sheet.why,
         }
     }
 }
@@ -207,6 +212,13 @@ mod tests {
                 key: Some("abcdefgh".to_owned()),
                 wrong: Some(AWKWARD.to_owned()),
             }),
+            why: Some(PlateWhy {
+                here: vec![AWKWARD.to_owned()],
+                others: vec![AWKWARD.to_owned()],
+                late: Some(AWKWARD.to_owned()),
+                would_keep: vec![AWKWARD.to_owned()],
+                ..PlateWhy::default()
+            }),
         }
     }
 
@@ -221,6 +233,7 @@ mod tests {
             no_plan: AWKWARD.to_owned(),
             qr: None,
             program: None,
+            why: None,
             ..sample()
         };
         let without = without.render().unwrap();

@@ -8,6 +8,7 @@ use partpledge_workshop::{Books, Session};
 use crate::figures::timeline::{TableRow, Timeline};
 use crate::figures::{Stroke, tally};
 use crate::pages::printers::Printers;
+use crate::pages::what_if::Asks;
 use crate::who::Head;
 use crate::words;
 
@@ -58,6 +59,7 @@ pub(crate) struct RegionPage {
     pub(crate) rows: Vec<TableRow>,
     pub(crate) label: String,
     pub(crate) printers: Printers,
+    pub(crate) asks: Asks,
     pub(crate) changes: Vec<(String, String)>,
 }
 
@@ -329,6 +331,7 @@ mod tests {
                 rows,
                 label: "The next hours for one printer.".to_owned(),
                 printers: printers(),
+                asks: Asks::default(),
                 changes: vec![("12:40".to_owned(), AWKWARD.to_owned())],
             };
             sound(&page.render().unwrap());

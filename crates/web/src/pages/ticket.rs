@@ -94,6 +94,8 @@ pub(crate) struct Ticket {
     pub(crate) odds: String,
     pub(crate) strokes: Vec<Stroke>,
     pub(crate) journey: Vec<Stop>,
+    /// Why it comes then, for what is not made yet.
+    pub(crate) why: Vec<String>,
 }
 
 /// The ticket of a request.
@@ -152,6 +154,7 @@ pub(crate) fn ticket(
         odds,
         strokes: tally(in_ten),
         journey: journey(session, books, listed, promised),
+        why: Vec::new(),
     }
 }
 

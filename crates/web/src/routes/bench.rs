@@ -9,6 +9,7 @@ use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::Minute;
 use partpledge_workshop::bench::{Act, act as do_it};
 use partpledge_workshop::run_sheet::{line, run_sheet};
+use partpledge_workshop::why;
 use partpledge_workshop::{Books, Session};
 use serde::Deserialize;
 
@@ -93,12 +94,15 @@ pub(crate) async fn sheet(
         Visitor::Coordinator => "/run-sheets",
         _ => "/run-sheet",
     };
+    let plates = sheet.jobs.iter().map(|job| job.plate.seq);
+    let whys = why::shorts(&session, &visitor.actor(), &books, plates);
     let head = Head::new(&session, &visitor, here).live(books.entry);
     let mut keys = key;
     Ok(page(&RunPage::new(
         head,
         &session,
         &sheet,
+        &whys,
         (&code, &mut keys),
     )))
 }

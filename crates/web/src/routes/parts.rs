@@ -8,7 +8,7 @@ use partpledge_records::{ListedRequest, PledgeEnd, State as Life, StoredRequest}
 use partpledge_units::ids::VersionId;
 use partpledge_workshop::risks::outcome_of;
 use partpledge_workshop::taking::one_copies;
-use partpledge_workshop::{Books, Session, WorkshopError, bench, plate_room, sending};
+use partpledge_workshop::{Books, Session, WorkshopError, bench, plate_room, sending, why};
 use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble};
@@ -134,6 +134,7 @@ async fn part_page(
             offer,
             since: before.and_then(|before| since(&before, &stored)),
             fixed: each_fixed(session, books, listed).await?,
+            why: why::for_request(session, &visitor.actor(), books, request.id),
             own: visitor.team().is_some(),
             key: key(),
         },

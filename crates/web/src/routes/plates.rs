@@ -7,6 +7,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{KeptPlate, PlateState};
 use partpledge_workshop::plate_room::{LaidPlate, laid_plate, printer_of};
 use partpledge_workshop::run_sheet::{PlateLine, line};
+use partpledge_workshop::why;
 use partpledge_workshop::{Books, Session, WorkshopError};
 
 use super::{Trouble, failed, key, looked, not_here, page};
@@ -160,6 +161,7 @@ pub(crate) async fn sheet_with(
             address,
             revision: books.floor.revision,
             program,
+            why: why::of_plate(&session, &visitor.actor(), &books, kept.plate.seq),
         };
         let head = Head::new(&session, &visitor, "/plates");
         Ok(Some(PlatePage::new(head, &session, sheet)))

@@ -15,6 +15,7 @@ use super::{Trouble, failed, is_key, key, looked, page, trouble};
 use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
 use crate::pages::printers::Printers;
 use crate::pages::region::{RegionPage, Waiting, lead, risk_line, title};
+use crate::pages::what_if::Asks;
 use crate::site::{Outcomes, Site};
 use crate::who::{Head, Visitor};
 use crate::words;
@@ -86,6 +87,7 @@ fn region_page(
             .collect(),
         waiting,
         printers: Printers::of(session),
+        asks: Asks::of(session),
         changes,
         head,
     }

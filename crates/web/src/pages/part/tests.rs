@@ -90,6 +90,7 @@ fn tag(state: &'static str) -> Ticket {
         time: AWKWARD.to_owned(),
     };
     Ticket {
+        why: vec![AWKWARD.to_owned()],
         state,
         says: "Pledge given",
         number: "AV-0007".to_owned(),

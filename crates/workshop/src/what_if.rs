@@ -1,0 +1,240 @@
+//! What would happen if: a question about the plan, answered on a copy. Nothing is stored.
+//!
+//! The region is changed as the question says; what runs goes on where it is, what can't stay gets
+//! its best place, promises first, and others move only where no promise that holds is missed for
+//! it: as the plan would really be made anew. Then every open pledge is played on.
+
+mod region;
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use partpledge_planning::timeline::{after_staffed, blocked_until, staffed_from, window_from};
+use partpledge_planning::{Ground, Occupied, Taken, best_slot, fallen, propose, started_at};
+use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
+use partpledge_records::StepKind;
+use partpledge_units::ids::RequestId;
+use partpledge_units::time::Minute;
+
+use crate::actor::Actor;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::replanning::{GRACE, late_in};
+use crate::risks::{Outcome, outcomes};
+use crate::session::Session;
+
+/// Moves tried when a promise would be missed.
+const MOVES: usize = 1_000;
+
+/// What is asked.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Question {
+    /// A printer can't be used.
+    PrinterOut {
+        /// Its name.
+        printer: String,
+        /// Until then.
+        until: Minute,
+    },
+    /// A host's school is closed: nobody at the bench, no box leaves, none is handed over there.
+    SiteClosed {
+        /// The school's code.
+        host: String,
+        /// On that day.
+        day: Date,
+    },
+    /// There is one more printer.
+    OneMore {
+        /// Of the same kind as this one; it may not run alone, since nobody has allowed that.
+        like: String,
+        /// At this host, by its school's code.
+        host: String,
+    },
+    /// Nobody is at a host's bench.
+    NobodyAt {
+        /// The school's code.
+        host: String,
+        /// Until then.
+        until: Minute,
+    },
+}
+
+/// What would happen.
+#[derive(Debug)]
+pub struct Answer {
+    /// The region as it would be; without a store, so that nothing can be written.
+    pub session: Session,
+    /// What is on record, with the plan as it would be.
+    pub books: Books,
+    /// Plates that would have another place than now, in order of number.
+    pub moved: Vec<PlateSeq>,
+    /// Plates that run now and would have to be made again.
+    pub lost: Vec<PlateSeq>,
+    /// Plates that the new plan has later than promised, or nowhere, and the present one has not.
+    pub newly_late: Vec<PlateSeq>,
+    /// How every open pledge would stand.
+    pub outcomes: BTreeMap<RequestId, Outcome>,
+}
+
+/// Answers a question about the plan. Reads and plans; writes nothing.
+///
+/// # Errors
+/// [`WorkshopError::Unknown`] for a printer or host that is not in the region;
+/// [`WorkshopError::OutOfRange`] for a time that is over or beyond the calendars.
+pub fn ask(
+    session: &Session,
+    _actor: &Actor,
+    books: &Books,
+    question: &Question,
+) -> Result<Answer, WorkshopError> {
+    let (then, mut changed) = region::changed(session, books, question)?;
+    let lost = lost(session, books, question);
+    changed
+        .floor
+        .steps
+        .retain(|step| !(lost.contains(&PlateSeq(step.plate)) && step.kind == StepKind::Started));
+    let grows = matches!(question, Question::OneMore { .. });
+    let plan = anew(session, &then, &changed, grows);
+    let was = |place: &&Assignment| {
+        let old = books.floor.plan.of(place.plate);
+        let waits = !place.frozen || lost.contains(&place.plate);
+        waits && old.is_none_or(|old| (old.printer, old.start) != (place.printer, place.start))
+    };
+    let moved = plan.assignments.iter().filter(was).map(|p| p.plate);
+    let moved = moved.collect();
+    let late_now = late_in(&books.floor.plates, &books.floor.plan);
+    let mut newly_late = late_in(&books.floor.plates, &plan);
+    newly_late.retain(|seq| !late_now.contains(seq));
+    changed.floor.plan = plan;
+    let outcomes = outcomes(&then, &changed);
+    Ok(Answer {
+        session: then,
+        books: changed,
+        moved,
+        lost,
+        newly_late,
+        outcomes,
+    })
+}
+
+/// What runs on a printer that is said to be out of use.
+fn lost(session: &Session, books: &Books, question: &Question) -> Vec<PlateSeq> {
+    let Question::PrinterOut { printer, until } = question else {
+        return Vec::new();
+    };
+    if *until <= session.minute() {
+        return Vec::new();
+    }
+    let running = books.running().into_iter();
+    let there = running.filter(|(_, _, on)| on == printer);
+    there.map(|(seq, _, _)| seq).collect()
+}
+
+/// The plan on the changed ground; `grows` looks for better places even when nothing must move.
+fn anew(session: &Session, then: &Session, books: &Books, grows: bool) -> Plan {
+    let now = then.minute();
+    let before = Ground::new(&session.terrain.region);
+    let ground = Ground::new(&then.terrain.region);
+    let plates = &books.floor.plates;
+    let mut plan = Plan::default();
+    for (seq, start, printer) in books.running() {
+        let plate = plates.iter().find(|p| p.seq == seq);
+        let place = plate.zip(then.terrain.printer_of(&printer));
+        let place = place.and_then(|(p, on)| started_at(&ground, p, on, start, now));
+        if let Some(place) = place {
+            plan.put(place);
+        }
+    }
+    let mut occupied = Occupied::by(&ground, plates, &plan);
+    let mut displaced: Vec<&Plate> = Vec::new();
+    for (plate, place) in waiting(plates, &books.floor.plan, &plan) {
+        let kept = place.and_then(|place| stays((&before, &ground), plate, place, now));
+        let clear = kept.filter(|slot| {
+            let taken = occupied.conflict(slot.printer, slot.start, slot.cleared);
+            taken.is_none()
+        });
+        match clear {
+            Some(slot) => {
+                occupied.add(&slot, ground.load(plate, false));
+                plan.put(slot);
+            }
+            None => displaced.push(plate),
+        }
+    }
+    for seq in fallen(&ground, plates, &plan) {
+        plan.assignments.retain(|place| place.plate != seq);
+        displaced.extend(plates.iter().find(|plate| plate.seq == seq));
+    }
+    let mut occupied = Occupied::by(&ground, plates, &plan);
+    let due = |plate: &Plate| plate.promise.map_or(Minute(i64::MAX), |p| p.arrival);
+    displaced.sort_by_key(|plate| (due(plate), plate.seq));
+    for plate in displaced {
+        if let Some(slot) = best_slot(&ground, &occupied, plate, now) {
+            occupied.add(&slot, ground.load(plate, false));
+            plan.put(slot);
+        }
+    }
+    better(&ground, plates, plan, (now, grows))
+}
+
+/// Plates that don't run, with their places so far, in order of start.
+fn waiting<'a>(
+    plates: &'a [Plate],
+    old: &Plan,
+    running: &Plan,
+) -> Vec<(&'a Plate, Option<Assignment>)> {
+    let waits = plates.iter().filter(|p| running.of(p.seq).is_none());
+    let mut all: Vec<(&Plate, Option<Assignment>)> =
+        waits.map(|p| (p, old.of(p.seq).copied())).collect();
+    all.sort_by_key(|(p, place)| (place.map_or(Minute(i64::MAX), |at| at.start), p.seq));
+    all
+}
+
+/// The same place on the changed ground, if what was possible there still is.
+fn stays(
+    (before, ground): (&Ground<'_>, &Ground<'_>),
+    plate: &Plate,
+    place: Assignment,
+    now: Minute,
+) -> Option<Assignment> {
+    let possible = !possible(before, &place) || possible(ground, &place);
+    if !possible || place.start + GRACE < now {
+        return None;
+    }
+    let stand = ground.stand_at(place.printer, place.start);
+    let cleared = staffed_from(&stand.staffed, place.end)?;
+    let ready = ground.boxed(place.printer, place.start, cleared)?;
+    let arrives = ground.arrival(stand.site, plate.to, ready)?;
+    Some(Assignment {
+        cleared,
+        ready,
+        arrives,
+        frozen: false,
+        ..place
+    })
+}
+
+/// Whether people are there as a place needs them, and the printer can be used.
+fn possible(ground: &Ground<'_>, place: &Assignment) -> bool {
+    let printer = ground.printer(place.printer);
+    let window = window_from(&ground.stand_at(place.printer, place.start).staffed, place.start);
+    let started = window.filter(|window| window.from <= place.start);
+    let watched = started.is_some_and(|w| printer.unattended || place.end <= w.until);
+    watched && blocked_until(&printer.out_of_use, place.start, place.end).is_none()
+}
+
+/// Another plan if it misses fewer promises and none that holds, or is no worse and asked for.
+fn better(ground: &Ground<'_>, plates: &[Plate], plan: Plan, (now, grows): (Minute, bool)) -> Plan {
+    let late = late_in(plates, &plan);
+    if late.is_empty() && !grows {
+        return plan;
+    }
+    let other = propose(ground, plates, &plan, now, MOVES).plan;
+    let others_late = late_in(plates, &other);
+    let breaks_none = others_late.iter().all(|seq| late.contains(seq));
+    if breaks_none && (grows || others_late.len() < late.len()) {
+        other
+    } else {
+        plan
+    }
+}

@@ -1,0 +1,154 @@
+//! The region as a question would have it.
+
+use jiff::ToSpan;
+use jiff::civil::{Date, Time};
+use partpledge_planning_model::{
+    LegKind, Making, PlaceIx, Plate, PrinterIx, SiteIx, Window, Windows,
+};
+use partpledge_records::Outage;
+use partpledge_units::time::Minute;
+
+use super::Question;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::run_sheet::host as site_of;
+use crate::session::Session;
+use crate::terrain::Terrain;
+
+/// Session and books with the question's change made; the plan is the old one.
+pub(super) fn changed(
+    session: &Session,
+    books: &Books,
+    question: &Question,
+) -> Result<(Session, Books), WorkshopError> {
+    let mut terrain = session.terrain.clone();
+    let mut books = books.clone();
+    let mut outages = session.outages.clone();
+    let now = session.minute();
+    match question {
+        Question::PrinterOut { printer, until } => {
+            let ix = printer_of(&terrain, printer)?;
+            let out = ahead(session, *until)?;
+            let windows = &mut terrain.region.printers[ix.0].out_of_use;
+            let mut all = windows.as_slice().to_vec();
+            all.push(out);
+            *windows = Windows::joined(all);
+            outages.push(Outage {
+                printer: printer.clone(),
+                from: now,
+                until: *until,
+                reason: "only a question".to_owned(),
+            });
+        }
+        Question::SiteClosed { host, day } => {
+            let site = site_of(session, host)?;
+            let shut = day_of(session, *day)?;
+            close(&mut terrain, site, shut, |_| true);
+            hand_over_nothing(&mut terrain, host, shut);
+        }
+        Question::NobodyAt { host, until } => {
+            let site = site_of(session, host)?;
+            let away = ahead(session, *until)?;
+            // A box that is ready waits at the school's desk; a round takes it along as ever.
+            close(&mut terrain, site, away, |kind| kind == LegKind::Counter);
+        }
+        Question::OneMore { like, host } => {
+            let site = site_of(session, host)?;
+            let model = printer_of(&terrain, like)?;
+            let new = one_more(&mut terrain, model, site);
+            let kept = books.floor.kept.iter_mut().map(|kept| &mut kept.plate);
+            let plates = books.floor.plates.iter_mut();
+            kept.chain(plates)
+                .for_each(|plate| makes_too(plate, model, new));
+        }
+    }
+    Ok((session.on(terrain, outages), books))
+}
+
+fn printer_of(terrain: &Terrain, name: &str) -> Result<PrinterIx, WorkshopError> {
+    terrain.printer_of(name).ok_or_else(|| {
+        let printers = terrain.region.printers.iter();
+        let known: Vec<&str> = printers.map(|printer| printer.name.as_str()).collect();
+        WorkshopError::Unknown {
+            what: "printer",
+            name: name.to_owned(),
+            known: known.join(", "),
+        }
+    })
+}
+
+/// From now until then, if that is still to come and the calendars cover it.
+fn ahead(session: &Session, until: Minute) -> Result<Window, WorkshopError> {
+    let from = session.minute();
+    let last = session.terrain.region.horizon.unwrap_or(until);
+    if until <= from || until > last {
+        return Err(too_far());
+    }
+    Ok(Window { from, until })
+}
+
+fn too_far() -> WorkshopError {
+    WorkshopError::OutOfRange {
+        what: "the time",
+        range: "still to come, and within the next six weeks",
+    }
+}
+
+fn day_of(session: &Session, day: Date) -> Result<Window, WorkshopError> {
+    let zone = &session.terrain.zone;
+    let next = day.checked_add(1.day()).map_err(|_| too_far())?;
+    let from = zone.minute(day, Time::midnight());
+    let until = zone.minute(next, Time::midnight());
+    ahead(session, until)?;
+    Ok(Window { from, until })
+}
+
+/// Nobody is there; what leaves from there in that time on legs of these kinds does not.
+fn close(terrain: &mut Terrain, site: SiteIx, shut: Window, stops: impl Fn(LegKind) -> bool) {
+    let staffed = &mut terrain.region.sites[site.0].staffed;
+    *staffed = staffed.without(&Windows::joined(vec![shut]));
+    let inside = |at: Minute| shut.from <= at && at < shut.until;
+    let legs = terrain.region.legs.iter_mut();
+    for leg in legs.filter(|leg| leg.from == site && stops(leg.kind)) {
+        leg.departures.retain(|departure| !inside(departure.leaves));
+    }
+}
+
+/// Nothing is handed over at a school in that time: its boxes come with a later departure.
+fn hand_over_nothing(terrain: &mut Terrain, school: &str, shut: Window) {
+    let schools = terrain.file.schools.iter();
+    let Some(place) = schools.map(|s| &s.code).position(|code| code == school) else {
+        return;
+    };
+    let inside = |at: Minute| shut.from <= at && at < shut.until;
+    let legs = terrain.region.legs.iter_mut();
+    for leg in legs.filter(|leg| leg.to == PlaceIx(place)) {
+        leg.departures
+            .retain(|departure| !inside(departure.arrives));
+    }
+}
+
+/// Adds a printer of the same class; it may not run alone.
+fn one_more(terrain: &mut Terrain, model: PrinterIx, site: SiteIx) -> PrinterIx {
+    let old = &terrain.region.printers[model.0];
+    let new = partpledge_planning_model::Printer {
+        name: format!("New, like {}", old.name),
+        site,
+        unattended: false,
+        out_of_use: Windows::default(),
+        ..old.clone()
+    };
+    terrain.region.printers.push(new);
+    terrain.classes.push(terrain.classes[model.0].clone());
+    PrinterIx(terrain.region.printers.len() - 1)
+}
+
+/// What the model can make, the new one can.
+fn makes_too(plate: &mut Plate, model: PrinterIx, new: PrinterIx) {
+    let making = plate.makings.iter().find(|m| m.printer == model);
+    let making = making.map(|making| Making {
+        printer: new,
+        ..*making
+    });
+    plate.makings.extend(making);
+}
