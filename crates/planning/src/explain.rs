@@ -39,6 +39,8 @@ pub enum Why {
     NoFilament,
     /// The printer is on its way to another host.
     OnItsWay,
+    /// It could start, but comes sooner from where the printer travels next.
+    SoonerFromNext,
     /// Another rule of the planner.
     Rule,
 }
@@ -208,6 +210,7 @@ impl<'a> Explainer<'a> {
                 Some((Why::NotReleased, plate.release))
             } else {
                 self.step(rest, plate, making, at)
+                    .or_else(|| self.next_stay(making.printer, at))
             };
             let (why, until) = found
                 .filter(|(_, until)| *until > at)
@@ -279,6 +282,13 @@ impl<'a> Explainer<'a> {
             Why::TooShortBefore(span.plate)
         };
         Some((why, span.cleared))
+    }
+
+    /// The stay after the one at `at`.
+    fn next_stay(&self, printer: PrinterIx, at: Minute) -> Option<(Why, Minute)> {
+        let mut stands = self.ground.stands(printer).iter();
+        let next = stands.find(|stand| stand.from > at)?;
+        Some((Why::SoonerFromNext, next.from))
     }
 
     /// What plates share and there is not enough of.

@@ -9,7 +9,7 @@ mod region;
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use partpledge_planning::timeline::{after_staffed, blocked_until, staffed_from, window_from};
+use partpledge_planning::timeline::{blocked_until, staffed_from, window_from};
 use partpledge_planning::{Ground, Occupied, Taken, best_slot, fallen, propose, started_at};
 use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
 use partpledge_records::StepKind;
@@ -217,7 +217,10 @@ fn stays(
 /// Whether people are there as a place needs them, and the printer can be used.
 fn possible(ground: &Ground<'_>, place: &Assignment) -> bool {
     let printer = ground.printer(place.printer);
-    let window = window_from(&ground.stand_at(place.printer, place.start).staffed, place.start);
+    let window = window_from(
+        &ground.stand_at(place.printer, place.start).staffed,
+        place.start,
+    );
     let started = window.filter(|window| window.from <= place.start);
     let watched = started.is_some_and(|w| printer.unattended || place.end <= w.until);
     watched && blocked_until(&printer.out_of_use, place.start, place.end).is_none()

@@ -89,6 +89,7 @@ fn cause(terrain: &Terrain, printer: PrinterIx, why: Why) -> String {
         Why::NoHands => format!("the people at {host} have no hands left to start it"),
         Why::NoFilament => format!("{host} is short of this filament"),
         Why::OnItsWay => format!("{name} is on its way between hosts"),
+        Why::SoonerFromNext => format!("it comes sooner from where {name} goes next"),
         Why::Rule => format!("{name} or its host is busy"),
     }
 }
@@ -230,6 +231,7 @@ fn student(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<Strin
             Why::NoHands => "the people there start other parts before".to_owned(),
             Why::NoFilament => "they wait for more filament".to_owned(),
             Why::OnItsWay => "the printer is on its way before".to_owned(),
+            Why::SoonerFromNext => "it comes sooner from where the printer goes next".to_owned(),
             Why::Rule => "the printer or its people are busy before".to_owned(),
         });
     out.push(waits.map_or_else(
