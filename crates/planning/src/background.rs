@@ -409,3 +409,6 @@ impl<'a> Background<'a> {
         found
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -49,7 +49,7 @@ pub struct Floor {
 }
 
 sql! {
-    HEAD = "SELECT r.head, r.next_seq, COALESCE(v.document, '[]') FROM regions r
+    HEAD = "SELECT r.head, r.next_seq, COALESCE(v.document, '[]'), r.entries FROM regions r
         LEFT JOIN plan_revisions v ON v.region_id = r.region_id AND v.revision = r.head
         WHERE r.region_id = $1";
 }
@@ -68,7 +68,7 @@ impl Store {
             .ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?;
         let plan: Vec<StoredAssignment> = stored::read("plan", &row.text(2)?)?;
         let mut plan = stored::to_plan(&plan, names)?;
-        let kept = plates::all(&mut tx, region, names).await?;
+        let kept = plates::all(&mut tx, region, names, &self.plates_read).await?;
         let (open, past): (Vec<&KeptPlate>, Vec<&KeptPlate>) =
             kept.iter().partition(|k| k.state == PlateState::Open);
         let is_past = |seq| past.binary_search_by_key(&seq, |k| k.plate.seq).is_ok();
@@ -79,7 +79,7 @@ impl Store {
             plan,
             plates: open.iter().map(|k| k.plate.clone()).collect(),
             past: past.iter().map(|k| k.plate.clone()).collect(),
-            steps: steps::all(&mut tx, region).await?,
+            steps: steps::all(&mut tx, region, row.int(3)?, &self.steps_read).await?,
             outages: steps::outages(&mut tx, region).await?,
             programs: programs::latest(&mut tx, region).await?,
             given: plates::given(&mut tx, region).await?,

@@ -1,6 +1,7 @@
 //! Plates: numbered once and for all within the region.
 
 use std::collections::BTreeMap;
+use std::sync::{Mutex, MutexGuard};
 
 use partpledge_planning_model::{Making, Plate};
 use partpledge_units::ids::{IdSource, PlateId, RegionId, RequestId, VersionId};
@@ -17,7 +18,8 @@ sql! {
         VALUES ($1, $2, $3, $4, $5, $6)";
     ALL = "SELECT p.seq, p.document, p.state, p.request_id, p.version_id, r.process FROM plates p
         JOIN requests r ON r.region_id = p.region_id AND r.request_id = p.request_id
-        WHERE p.region_id = $1 ORDER BY p.seq";
+        WHERE p.region_id = $1 AND p.seq >= $2 ORDER BY p.seq";
+    STATES = "SELECT seq, state FROM plates WHERE region_id = $1";
     GIVEN = "SELECT r.team, CAST(COUNT(*) AS BIGINT) FROM plates p
         JOIN requests r ON r.region_id = p.region_id AND r.request_id = p.request_id
         WHERE p.region_id = $1 AND p.state IN ('open', 'off') GROUP BY r.team ORDER BY r.team";
@@ -166,24 +168,75 @@ pub(crate) async fn add(
     Ok(())
 }
 
+/// Plates as they were read last, by number. All but the state of a plate is written once and never
+/// again, so that only new ones are read: a season has thousands, each with its time on every
+/// printer.
+#[derive(Debug, Default)]
+pub(crate) struct ReadBefore(Mutex<Read>);
+
+#[derive(Debug, Default)]
+struct Read {
+    /// Whose they are, and what its printers and places are called.
+    of: Option<(RegionId, Names)>,
+    plates: BTreeMap<i64, KeptPlate>,
+}
+
+impl ReadBefore {
+    fn lock(&self, region: RegionId, names: &Names) -> MutexGuard<'_, Read> {
+        // Whoever broke off while holding it has only left plates out.
+        let held = self.0.lock();
+        let mut held = held.unwrap_or_else(std::sync::PoisonError::into_inner);
+        let same = |(of, known): &(RegionId, Names)| *of == region && known == names;
+        if !held.of.as_ref().is_some_and(same) {
+            *held = Read {
+                of: Some((region, names.clone())),
+                plates: BTreeMap::new(),
+            };
+        }
+        held
+    }
+}
+
 /// All plates of a region, in order of number.
 pub(crate) async fn all(
     tx: &mut Tx,
     region: RegionId,
     names: &Names,
+    before: &ReadBefore,
 ) -> Result<Vec<KeptPlate>, StoreError> {
-    let rows = tx.rows(ALL, values![region.to_string()]).await?;
-    let one = |row: &Row| {
-        let plate: StoredPlate = stored::read("plate", &row.text(1)?)?;
-        let plate = plate.to_plate(row.count(0)?, names)?;
-        Ok(KeptPlate {
-            own: plate.makings.clone(),
-            plate,
-            state: PlateState::parse(&row.text(2)?)?,
-            request: row.id(3)?,
-            version: row.id(4)?,
-            sheet: row.opt_text(5)?.as_deref().and_then(stored::sheet_of),
-        })
+    let rows = tx.rows(STATES, values![region.to_string()]).await?;
+    let state = |row: &Row| Ok((row.int(0)?, PlateState::parse(&row.text(1)?)?));
+    let states = rows.iter().map(state);
+    let states = states.collect::<Result<BTreeMap<i64, PlateState>, StoreError>>()?;
+    let mut out: BTreeMap<i64, KeptPlate> = {
+        let known = before.lock(region, names);
+        let again = |(seq, &state): (&i64, &PlateState)| {
+            let kept = known.plates.get(seq)?.clone();
+            Some((*seq, KeptPlate { state, ..kept }))
+        };
+        states.iter().filter_map(again).collect()
     };
-    rows.iter().map(one).collect()
+    // Numbers are given in order, so that what is new comes last.
+    if let Some(&first) = states.keys().find(|seq| !out.contains_key(seq)) {
+        let rows = tx.rows(ALL, values![region.to_string(), first]).await?;
+        for row in &rows {
+            out.insert(row.int(0)?, from_row(row, names)?);
+        }
+        let new = out.range(first..).map(|(seq, kept)| (*seq, kept.clone()));
+        before.lock(region, names).plates.extend(new);
+    }
+    Ok(out.into_values().collect())
+}
+
+fn from_row(row: &Row, names: &Names) -> Result<KeptPlate, StoreError> {
+    let plate: StoredPlate = stored::read("plate", &row.text(1)?)?;
+    let plate = plate.to_plate(row.count(0)?, names)?;
+    Ok(KeptPlate {
+        own: plate.makings.clone(),
+        plate,
+        state: PlateState::parse(&row.text(2)?)?,
+        request: row.id(3)?,
+        version: row.id(4)?,
+        sheet: row.opt_text(5)?.as_deref().and_then(stored::sheet_of),
+    })
 }

@@ -4,7 +4,7 @@ use crate::db::{Db, On, Tx, sql, values};
 use crate::error::StoreError;
 
 /// The steps. Never edit one that has shipped: add another.
-const STEPS: &[&[(On, &str)]] = &[FIRST, SECOND, THIRD, FOURTH];
+const STEPS: &[&[(On, &str)]] = &[FIRST, SECOND, THIRD, FOURTH, FIFTH];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.
 const FIRST: &[(On, &str)] = &[
@@ -306,6 +306,23 @@ const FOURTH: &[(On, &str)] = &[
         On::Pg,
         "CREATE TRIGGER plate_programs_stay BEFORE UPDATE OR DELETE ON plate_programs
         FOR EACH ROW EXECUTE FUNCTION append_only()",
+    ),
+];
+
+/// What is looked for again and again among thousands of rows: the states of plates, which stand
+/// behind their long documents, and the pledge of a request.
+const FIFTH: &[(On, &str)] = &[
+    (
+        On::Both,
+        "CREATE INDEX IF NOT EXISTS plates_by_state ON plates (region_id, state, seq)",
+    ),
+    (
+        On::Both,
+        "CREATE INDEX IF NOT EXISTS pledges_by_request ON pledges (region_id, request_id, kind)",
+    ),
+    (
+        On::Both,
+        "CREATE INDEX IF NOT EXISTS run_steps_by_entry ON run_steps (region_id, entry)",
     ),
 ];
 

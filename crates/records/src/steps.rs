@@ -1,5 +1,7 @@
 //! What people did with a plate, step by step, and printers that can't be used for a while.
 
+use std::sync::{Mutex, MutexGuard};
+
 use partpledge_units::ids::RegionId;
 use partpledge_units::time::{EventMs, Minute};
 
@@ -92,7 +94,7 @@ sql! {
         VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
     TAKEN = "SELECT entry FROM run_steps WHERE region_id = $1 AND plate_seq = $2 AND step = $3";
     ALL = "SELECT plate_seq, step, printer, at, actor, document, entry FROM run_steps
-        WHERE region_id = $1 ORDER BY entry";
+        WHERE region_id = $1 AND entry > $2 ORDER BY entry";
     ADD_OUTAGE = "INSERT INTO outages (region_id, entry, printer, from_min, until_min, reason)
         VALUES ($1, $2, $3, $4, $5, $6)";
     OUTAGES = "SELECT printer, from_min, until_min, reason FROM outages
@@ -134,33 +136,84 @@ pub(crate) async fn add(
     Ok(())
 }
 
-/// Every step of a region, as they were taken.
-pub(crate) async fn all(tx: &mut Tx, region: RegionId) -> Result<Vec<RunStep>, StoreError> {
-    let rows = tx.rows(ALL, values![region.to_string()]).await?;
-    let one = |row: &Row| {
-        let text = row.text(1)?;
-        let kind = StepKind::parse(&text).ok_or(StoreError::Damaged {
-            what: "step",
-            why: text,
-        })?;
-        let detail: Detail = crate::stored::read("step", &row.text(5)?)?;
-        let step = RunStep {
-            plate: row.count(0)?,
-            kind,
-            printer: row.text(2)?,
-            at: EventMs(row.int(3)?),
-            actor: row.text(4)?,
-            good: detail.good,
-            reason: detail.reason,
-        };
-        Ok((row.int(6)?, step))
+/// Steps as they were read last. They are only ever added, each under the number of its entry in the
+/// log, so that only new ones are read: a season has tens of thousands.
+#[derive(Debug, Default)]
+pub(crate) struct StepsRead(Mutex<Read>);
+
+#[derive(Debug, Default)]
+struct Read {
+    region: Option<RegionId>,
+    /// All up to this entry are here.
+    upto: i64,
+    /// By entry, plate and kind.
+    steps: Vec<(i64, RunStep)>,
+}
+
+impl StepsRead {
+    fn lock(&self, region: RegionId) -> MutexGuard<'_, Read> {
+        // Whoever broke off while holding it has added nothing by halves.
+        let held = self.0.lock();
+        let mut held = held.unwrap_or_else(std::sync::PoisonError::into_inner);
+        if held.region != Some(region) {
+            *held = Read {
+                region: Some(region),
+                ..Read::default()
+            };
+        }
+        held
+    }
+}
+
+/// Every step of a region, as they were taken, seen from a moment when the log's last entry was
+/// `last`.
+pub(crate) async fn all(
+    tx: &mut Tx,
+    region: RegionId,
+    last: i64,
+    before: &StepsRead,
+) -> Result<Vec<RunStep>, StoreError> {
+    // Others may have read further meanwhile; what is later than this moment is not for it.
+    let seen = |read: &Read| -> Vec<(i64, RunStep)> {
+        let until = read.steps.partition_point(|(entry, _)| *entry <= last);
+        read.steps[..until].to_vec()
     };
-    let mut steps = rows
-        .iter()
-        .map(one)
-        .collect::<Result<Vec<_>, StoreError>>()?;
-    steps.sort_by_key(|(entry, step)| (*entry, step.plate, step.kind));
+    let (upto, mut steps) = {
+        let read = before.lock(region);
+        (read.upto, seen(&read))
+    };
+    if upto < last {
+        let rows = tx.rows(ALL, values![region.to_string(), upto]).await?;
+        let new = rows.iter().map(from_row);
+        let mut new = new.collect::<Result<Vec<_>, StoreError>>()?;
+        new.sort_by_key(|(entry, step)| (*entry, step.plate, step.kind));
+        steps.extend(new.iter().cloned());
+        let mut read = before.lock(region);
+        if read.upto == upto {
+            read.steps.extend(new);
+            read.upto = last;
+        }
+    }
     Ok(steps.into_iter().map(|(_, step)| step).collect())
+}
+
+fn from_row(row: &Row) -> Result<(i64, RunStep), StoreError> {
+    let text = row.text(1)?;
+    let kind = StepKind::parse(&text).ok_or(StoreError::Damaged {
+        what: "step",
+        why: text,
+    })?;
+    let detail: Detail = crate::stored::read("step", &row.text(5)?)?;
+    let step = RunStep {
+        plate: row.count(0)?,
+        kind,
+        printer: row.text(2)?,
+        at: EventMs(row.int(3)?),
+        actor: row.text(4)?,
+        good: detail.good,
+        reason: detail.reason,
+    };
+    Ok((row.int(6)?, step))
 }
 
 /// Writes that a printer can't be used.

@@ -9,13 +9,17 @@ use object_store::local::LocalFileSystem;
 
 use crate::db::Db;
 use crate::error::StoreError;
+use crate::plates::ReadBefore;
 use crate::schema::{migrate, present};
+use crate::steps::StepsRead;
 
 /// Everything that is kept.
 #[derive(Clone, Debug)]
 pub struct Store {
     pub(crate) db: Db,
     pub(crate) blobs: Arc<LocalFileSystem>,
+    pub(crate) plates_read: Arc<ReadBefore>,
+    pub(crate) steps_read: Arc<StepsRead>,
 }
 
 /// The database in a data directory.
@@ -64,6 +68,8 @@ impl Store {
         Ok(Self {
             db,
             blobs: Arc::new(blobs),
+            plates_read: Arc::default(),
+            steps_read: Arc::default(),
         })
     }
 

@@ -78,6 +78,7 @@ on_both![
     life::entries_are_numbered_without_gaps_however_many_write,
     floor::a_request_is_received_once_and_pledged_later,
     floor::a_failed_run_writes_all_of_it_once,
+    floor::a_store_that_looked_before_sees_what_others_wrote_since,
     floor::what_happens_on_an_old_plan_is_stale_and_leaves_nothing,
     floor::a_step_is_taken_once,
     floor::a_plate_from_before_learning_was_worked_out_as_expected,

@@ -39,6 +39,12 @@ pub struct Books {
     copies: BTreeMap<RequestId, Vec<StoredCopy>>,
     /// Pledges by request.
     pledges: BTreeMap<RequestId, Promised>,
+    /// Positions of requests in the list.
+    places: BTreeMap<RequestId, usize>,
+    /// Positions of steps on the floor; each kind is taken once with a plate.
+    steps: BTreeMap<(u64, StepKind), usize>,
+    /// Positions of plates on the floor by request, in order of number.
+    plates: BTreeMap<RequestId, Vec<usize>>,
 }
 
 impl Books {
@@ -72,19 +78,32 @@ impl Books {
             );
             pledges.insert(request, promised);
         }
+        let numbered = |(i, listed): (usize, &ListedRequest)| (listed.request.id, i);
+        let places = requests.iter().enumerate().map(numbered).collect();
+        let mut steps = BTreeMap::new();
+        for (i, step) in floor.steps.iter().enumerate() {
+            steps.entry((step.plate, step.kind)).or_insert(i);
+        }
+        let mut plates: BTreeMap<RequestId, Vec<usize>> = BTreeMap::new();
+        for (i, kept) in floor.kept.iter().enumerate() {
+            plates.entry(kept.request).or_default().push(i);
+        }
         Ok(Self {
             entry,
             floor,
             requests,
             copies,
             pledges,
+            places,
+            steps,
+            plates,
         })
     }
 
     /// A request.
     #[must_use]
     pub fn request(&self, id: RequestId) -> Option<&ListedRequest> {
-        self.requests.iter().find(|r| r.request.id == id)
+        self.places.get(&id).map(|&i| &self.requests[i])
     }
 
     /// The request of that number.
@@ -128,22 +147,22 @@ impl Books {
     /// A plate.
     #[must_use]
     pub fn plate(&self, seq: u64) -> Option<&KeptPlate> {
-        self.floor.kept.iter().find(|k| k.plate.seq.0 == seq)
+        let kept = &self.floor.kept;
+        let at = kept.binary_search_by_key(&seq, |k| k.plate.seq.0);
+        at.ok().map(|i| &kept[i])
     }
 
     /// All plates made for a request, in order of number.
     pub fn plates_of(&self, request: RequestId) -> impl Iterator<Item = &KeptPlate> {
-        self.floor
-            .kept
-            .iter()
-            .filter(move |kept| kept.request == request)
+        let own = self.plates.get(&request).into_iter().flatten();
+        own.map(|&i| &self.floor.kept[i])
     }
 
     /// A step taken with a plate.
     #[must_use]
     pub fn step(&self, plate: u64, kind: StepKind) -> Option<&RunStep> {
-        let mut steps = self.floor.steps.iter();
-        steps.find(|step| step.plate == plate && step.kind == kind)
+        let at = self.steps.get(&(plate, kind));
+        at.map(|&i| &self.floor.steps[i])
     }
 
     /// Whether a plate runs at present.

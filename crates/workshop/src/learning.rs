@@ -35,6 +35,22 @@ pub struct Band {
     pub high: Minutes,
 }
 
+impl Band {
+    fn of([low, middle, high]: [f64; 3], worked_out: Minutes) -> Self {
+        let times = |factor: f64| {
+            let minutes = worked_out.0 as f64 * factor;
+            // A whole number times exactly one must not be rounded up by a last digit.
+            Minutes(ceil_i64(minutes - 1e-9).unwrap_or(worked_out.0).max(1))
+        };
+        let middle = times(middle);
+        Self {
+            low: times(low).min(middle),
+            middle,
+            high: times(high).max(middle),
+        }
+    }
+}
+
 impl fmt::Display for Band {
     /// `4 h 10, 9 in 10 under 4 h 40`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -62,21 +78,15 @@ impl Terrain {
     /// How long something worked out at that many minutes takes on a printer.
     #[must_use]
     pub fn band(&self, printer: PrinterIx, sheet: &str, worked_out: Minutes) -> Band {
+        Band::of(self.factors(printer, sheet), worked_out)
+    }
+
+    /// What a time worked out is multiplied with: low, middle, high.
+    fn factors(&self, printer: PrinterIx, sheet: &str) -> [f64; 3] {
         let printer = &self.region.printers[printer.0];
-        let [low, middle, high] = match self.learned.next(&printer.name, sheet) {
+        match self.learned.next(&printer.name, sheet) {
             Some(next) => [0.1, 0.5, 0.9].map(|p| next.quantile(p)),
             None => [-ONE_IN_TEN, 0.0, ONE_IN_TEN].map(|z| (z * printer.time_sigma).exp()),
-        };
-        let times = |factor: f64| {
-            let minutes = worked_out.0 as f64 * factor;
-            // A whole number times exactly one must not be rounded up by a last digit.
-            Minutes(ceil_i64(minutes - 1e-9).unwrap_or(worked_out.0).max(1))
-        };
-        let middle = times(middle);
-        Band {
-            low: times(low).min(middle),
-            middle,
-            high: times(high).max(middle),
         }
     }
 
@@ -173,14 +183,19 @@ pub(crate) fn as_known(session: &Session, mut floor: Floor) -> Floor {
             )
         })
         .collect();
+    let terrain = &session.terrain;
+    // A season has far more plates than there are printers and sheets, and quantiles are dear.
+    let mut known: BTreeMap<&str, Vec<Option<[f64; 3]>>> = BTreeMap::new();
     let kept = floor.kept.iter_mut().map(|kept| &mut kept.plate);
     for plate in kept.chain(&mut floor.plates).chain(&mut floor.past) {
         let sheet = sheets.get(&plate.seq).map_or("", String::as_str);
+        let factors = known
+            .entry(sheet)
+            .or_insert_with(|| vec![None; terrain.region.printers.len()]);
         for making in &mut plate.makings {
-            let band = session
-                .terrain
-                .band(making.printer, sheet, making.worked_out);
-            making.likely = band.middle;
+            let factors = &mut factors[making.printer.0];
+            let factors = factors.get_or_insert_with(|| terrain.factors(making.printer, sheet));
+            making.likely = Band::of(*factors, making.worked_out).middle;
         }
     }
     floor

@@ -105,7 +105,8 @@ pub async fn give(
         return Ok(PledgeDocument::from_text(&pledge.document)?);
     }
     // Quoted before anything is kept: what can't be promised leaves nothing behind.
-    ask(session, actor, request).await?;
+    let floor = session.floor().await?;
+    let quoted = Box::new((answer(session, request, &floor)?, floor));
     let whose = (request.team, request.part);
     let version = keep(session, whose, original, &mut IdSource::Os).await?;
     let target = Target {
@@ -113,7 +114,7 @@ pub async fn give(
         received: None,
         idempotency_key,
     };
-    give_to(session, actor, request, &target).await
+    give_to(session, actor, request, &target, Some(quoted)).await
 }
 
 /// Gives for a request that was received before. A request that has its pledge keeps it.
@@ -131,7 +132,7 @@ pub async fn give_received(
         received: Some(received.id),
         idempotency_key: None,
     };
-    give_to(session, actor, request, &target).await
+    give_to(session, actor, request, &target, None).await
 }
 
 /// What a pledge is given for.
@@ -146,13 +147,20 @@ async fn give_to(
     actor: &Actor,
     request: &Request<'_>,
     target: &Target<'_>,
+    mut quoted: Option<Box<(Answer, Floor)>>,
 ) -> Result<PledgeDocument, WorkshopError> {
     let (store, region) = session.writable()?;
     let names = session.terrain.names();
     let mut ids = IdSource::Os;
     for _ in 0..TRIES {
-        let floor = session.floor().await?;
-        let answer = answer(session, request, &floor)?;
+        // A quote just made holds if nobody was faster, and the store sees to that.
+        let (answer, floor) = match quoted.take() {
+            Some(quoted) => *quoted,
+            None => {
+                let floor = session.floor().await?;
+                (answer(session, request, &floor)?, floor)
+            }
+        };
         let mut plates = floor.plates.clone();
         plates.extend(answer.plates.iter().cloned());
         if let Some(violation) = new_violation(session, &floor, &plates, &answer.plan)? {

@@ -8,7 +8,8 @@
 //!   compared.
 //! - `region FILE [--seconds S] [--seed N] [--out FILE]`: plans an instance of `planning/region`.
 //! - `tardiness FILE JOBS BEST SECONDS`: published instances of one machine against best values.
-//! - `quote exact ASKS`: exact quotes in a large region, with a digest of the answers.
+//! - `quote [exact ASKS | replan | path | guard]`: exact quotes in a large region with a digest of the
+//!   answers, replans after an event, the path to a pledge on disk; a guard for `check`.
 //! - `triangles FILE`: every part's triangles as read and as welded, for comparison with other
 //!   libraries.
 //! - `estimate FILE LAYERS RUNS`: seconds from mesh to estimate, for `dev/python/bench_estimate.py`.
@@ -56,7 +57,7 @@ fn main() -> ExitCode {
             "there are: stages, mesh FILE RUNS, ring N FILE, ways DIR, standing FILE, triangles FILE, \
              region FILE [--seconds S] [--seed N] [--out FILE], \
              tardiness FILE JOBS BEST SECONDS, \
-             quote exact ASKS, sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
+             quote [exact ASKS | replan | path | guard], sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
                 .to_owned(),
         ),
     };
@@ -66,6 +67,20 @@ fn main() -> ExitCode {
             eprintln!("{why}");
             ExitCode::from(2)
         }
+    }
+}
+
+/// A stopwatch for what is awaited.
+pub(crate) struct Clock(Instant);
+
+impl Clock {
+    #[expect(clippy::disallowed_methods, reason = "a bench is about the clock")]
+    pub(crate) fn start() -> Self {
+        Self(Instant::now())
+    }
+
+    pub(crate) fn seconds(&self) -> f64 {
+        self.0.elapsed().as_secs_f64()
     }
 }
 

@@ -26,7 +26,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     }
     let all = Stopwatch::start();
     let mut took: Vec<(&str, Duration)> = Vec::new();
-    let steps: [(&str, Step); 13] = [
+    let steps: [(&str, Step); 14] = [
         ("house rules", |house| tidy::run(house, &[]).map(|_| ())),
         ("formatting", formatting),
         ("scripts and fonts of the pages", client::build),
@@ -40,6 +40,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
         ("real files against other libraries", compare),
         ("known defects in clean parts", spoilt),
         ("layers against other libraries", layers_outside),
+        ("quotes in a large region", quotes),
     ];
     for (name, step) in steps {
         eprintln!("\n== {name}");
@@ -152,6 +153,20 @@ fn spoilt(house: &House) -> Result<(), Failure> {
 
 fn layers_outside(house: &House) -> Result<(), Failure> {
     or_skipped(layers::check(house))
+}
+
+/// Processor time against a reference in the same run: coarse, and true on a busy machine too.
+fn quotes(house: &House) -> Result<(), Failure> {
+    let mut command = house.cargo();
+    command.args([
+        "run",
+        "--locked",
+        "--quiet",
+        "--package",
+        "partpledge-bench",
+    ]);
+    command.args(["--", "quote", "guard"]);
+    must_pass(&mut command, "exact quotes are far slower than they were")
 }
 
 /// Outside CI a machine without real files may go on.

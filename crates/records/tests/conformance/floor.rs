@@ -213,6 +213,39 @@ pub(crate) async fn a_failed_run_writes_all_of_it_once(store: &Ground) {
     assert_eq!(store.last_entry(region).await.unwrap(), 2);
 }
 
+/// What was read before is remembered; what others have written since is seen all the same, and so
+/// is a region file that lists its printers in another order.
+pub(crate) async fn a_store_that_looked_before_sees_what_others_wrote_since(store: &Ground) {
+    let (region, given) = give_one(store).await;
+    let mut ids = IdSource::seeded(35);
+    let other = store.reopened().await;
+    let early = other.floor(region, &names()).await.unwrap();
+    assert_eq!((early.kept.len(), early.steps.len()), (1, 0));
+    let what = failure(store, region, given.request).await;
+    store
+        .happen(region, &what, &names(), &mut ids)
+        .await
+        .unwrap();
+    for looked in [&other, &**store] {
+        // Read twice: from the rows, then from what was remembered of them.
+        for _ in 0..2 {
+            let floor = looked.floor(region, &names()).await.unwrap();
+            let fresh = store.reopened().await;
+            assert_eq!(floor, fresh.floor(region, &names()).await.unwrap());
+            assert_eq!(floor.steps, what.steps);
+            assert_eq!(floor.past, [plate(1)]);
+        }
+    }
+    let mut turned = names();
+    turned.printers.reverse();
+    let (ours, fresh) = (
+        other.floor(region, &turned).await.unwrap(),
+        store.reopened().await.floor(region, &turned).await.unwrap(),
+    );
+    assert_eq!(ours, fresh);
+    assert_ne!(ours.kept, other.floor(region, &names()).await.unwrap().kept);
+}
+
 pub(crate) async fn what_happens_on_an_old_plan_is_stale_and_leaves_nothing(store: &Ground) {
     let (region, given) = give_one(store).await;
     let mut ids = IdSource::seeded(32);

@@ -12,7 +12,7 @@ use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::terrain::Terrain;
 
 /// Requests of the season that are over.
-const PAST: usize = 2_200;
+pub(crate) const PAST: usize = 2_200;
 /// Requests still open.
 const OPEN: usize = 300;
 /// The season so far, in minutes: ten weeks.
@@ -32,6 +32,8 @@ pub(crate) struct Scene {
     pub(crate) region: Region,
     /// All plates of the season, in order of number.
     pub(crate) plates: Vec<Plate>,
+    /// Which of them each request has, in order of asking; the first [`PAST`] are over.
+    pub(crate) requests: Vec<std::ops::Range<usize>>,
     pub(crate) plan: Plan,
     pub(crate) now: Minute,
     pub(crate) next_seq: u64,
@@ -50,6 +52,7 @@ impl Scene {
         let mut out = Self {
             region: terrain.region,
             plates: Vec::new(),
+            requests: Vec::new(),
             plan: Plan::default(),
             now,
             next_seq: 1,
@@ -64,7 +67,9 @@ impl Scene {
             let mut ways = out.ways(now - Minutes(ago), &mut dice);
             let way = ways.swap_remove(0);
             out.next_seq += way.plates.len() as u64;
+            let first = out.plates.len();
             out.plates.extend(way.plates);
+            out.requests.push(first..out.plates.len());
         }
         out.plan_open(&open, &mut dice);
         Ok(out)
@@ -76,8 +81,9 @@ impl Scene {
         let mut occupied = Occupied::by(&ground, &self.plates, &self.plan);
         for ago in open {
             let mut ways = self.ways(self.now - Minutes(*ago), dice);
+            let first = self.plates.len();
             for mut plate in ways.swap_remove(0).plates {
-                self.next_seq += 1;
+                plate.seq = PlateSeq(self.next_seq);
                 let from = self.now - Minutes(STARTED_MIN);
                 let Some(slot) = best_slot(&ground, &occupied, &plate, from) else {
                     continue;
@@ -90,7 +96,9 @@ impl Scene {
                     probability: 0.93,
                 });
                 self.plates.push(plate);
+                self.next_seq += 1;
             }
+            self.requests.push(first..self.plates.len());
         }
     }
 
