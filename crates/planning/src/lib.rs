@@ -34,5 +34,5 @@ pub use forecast::{Forecast, Outlook, Standing, forecast, started_at};
 pub use ground::Ground;
 pub use insert::{Occupied, Overlay, Taken, best_slot, slots};
 pub use propose::{Proposal, Unplaced, propose, why_unplaced};
-pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote};
+pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote, quote_before};
 pub use reasons::Reason;
