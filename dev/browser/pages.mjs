@@ -36,6 +36,14 @@ export const PAGES = [
   { path: '/plates', as: BENCH },
   { path: '/plates/1', as: BENCH, name: 'plate', prints: true, onePage: true },
   { path: '/region', as: 'coordinator' },
+  { path: '/region/if', name: 'what-if', as: 'coordinator' },
+  { path: '/region/if?ask=out&printer=Heron&day=2027-03-11&clock=12:00', name: 'what-if-out', as: 'coordinator' },
+  { path: '/region/if?ask=closed&host=brindlemoor&day=2027-03-10', name: 'what-if-closed', as: 'coordinator' },
+  { path: '/region/if?ask=more&printer=Heron&host=brindlemoor', name: 'what-if-more', as: 'coordinator' },
+  { path: '/region/if?ask=out&printer=Heron&day=2027-03-01&clock=12:00', name: 'what-if-wrong', as: 'coordinator' },
+  { path: '/promises', as: 'coordinator' },
+  { path: '/promises?q=newt', name: 'promises-searched', as: 'coordinator' },
+  { path: '/shares', as: 'coordinator' },
   { path: '/there-is-no-such-page', name: 'missing', status: 404 },
 ];
 

@@ -5,7 +5,7 @@ use partpledge_costing::{Cost, NO_PAYMENTS};
 use partpledge_mesh::Facts;
 use partpledge_orientation::Choice;
 use partpledge_printability::{Finding, UnitJudgement, lesson};
-use partpledge_records::stored::PledgeDocument;
+use partpledge_records::stored::{PledgeDocument, PledgedAlternative};
 use partpledge_toolpath::Estimate;
 use partpledge_toolpath::strength::CAUTION;
 use partpledge_units::local::Zone;
@@ -287,11 +287,7 @@ pub(crate) fn pledge(document: &PledgeDocument, zone: &Zone, given: bool) -> Val
             })
         })
         .collect();
-    let alternatives: Vec<Value> = document
-        .alternatives
-        .iter()
-        .map(|a| json!({ "what": a.what, "arrival": at(a.arrival_min), "probability": a.probability }))
-        .collect();
+    let alternatives = alternatives(&document.alternatives, zone);
     json!({
         "schema": 1,
         "team": document.team,
@@ -316,10 +312,23 @@ pub(crate) fn pledge(document: &PledgeDocument, zone: &Zone, given: bool) -> Val
     })
 }
 
-/// A pledge that is not possible, with the reason.
+fn alternatives(list: &[PledgedAlternative], zone: &Zone) -> Vec<Value> {
+    let one = |other: &PledgedAlternative| {
+        json!({
+            "kind": other.kind,
+            "what": other.what,
+            "arrival": zone.rfc3339(Minute(other.arrival_min)),
+            "probability": other.probability,
+        })
+    };
+    list.iter().map(one).collect()
+}
+
+/// A pledge that is not possible, with the reason and what could be had instead.
 pub(crate) fn no_pledge(
     file: &str,
     error: &partpledge_workshop::WorkshopError,
+    (instead, zone): (&[PledgedAlternative], &Zone),
     asked_at: &str,
 ) -> Value {
     json!({
@@ -334,7 +343,7 @@ pub(crate) fn no_pledge(
         "plate": null,
         "legs": [],
         "reasons": [error.to_string()],
-        "alternatives": [],
+        "alternatives": alternatives(instead, zone),
         "asked_at": asked_at,
         "expires_at": null,
         "plan_revision": null,

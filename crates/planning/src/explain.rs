@@ -76,9 +76,9 @@ pub enum Verdict {
     Earlier(Assignment),
     /// It would come at the very same time.
     SameTime(Assignment),
-    /// Its box would be ready no later, but the way from there takes longer.
+    /// Its box would be ready in time or not much later, but the way from there is later.
     LaterLeg(Assignment),
-    /// It would start later; this is the longest wait.
+    /// It would start later; this is the longest wait after the present start.
     StartsLater(Assignment, Hold),
     /// It would take longer to print there.
     TakesLonger(Assignment),
@@ -189,14 +189,9 @@ impl<'a> Explainer<'a> {
         match slot.arrives.cmp(&place.arrives) {
             std::cmp::Ordering::Less => Verdict::Earlier(slot),
             std::cmp::Ordering::Equal => Verdict::SameTime(slot),
-            std::cmp::Ordering::Greater if slot.ready <= place.ready => Verdict::LaterLeg(slot),
             std::cmp::Ordering::Greater => {
                 let holds = self.holds(rest, plate, making, slot.start);
-                let longest = holds.into_iter().rev().max_by_key(|h| h.until - h.from);
-                match longest.filter(|_| slot.start > place.start) {
-                    Some(hold) => Verdict::StartsLater(slot, hold),
-                    None => Verdict::TakesLonger(slot),
-                }
+                later(place, slot, &holds)
             }
         }
     }
@@ -308,6 +303,21 @@ impl<'a> Explainer<'a> {
             Held::Until(until) => Some((why, until)),
             Held::Always | Held::No => Some((why, tried.stand.until)),
         }
+    }
+}
+
+/// Why a slot is handed over later than the place: the way, if it makes up half of the delay or more;
+/// else the longest wait after the place's own start, if it starts later.
+fn later(place: &Assignment, slot: Assignment, holds: &[Hold]) -> Verdict {
+    let delay = slot.arrives - place.arrives;
+    if (slot.ready - place.ready).0 * 2 <= delay.0 {
+        return Verdict::LaterLeg(slot);
+    }
+    let since = |hold: &&Hold| hold.until - hold.from.max(place.start);
+    let longest = holds.iter().rev().max_by_key(since);
+    match longest.filter(|_| slot.start > place.start) {
+        Some(hold) => Verdict::StartsLater(slot, *hold),
+        None => Verdict::TakesLonger(slot),
     }
 }
 

@@ -46,6 +46,6 @@ pub use ground::Ground;
 pub use insert::{Occupied, Overlay, Taken};
 pub use presence::Presence;
 pub use propose::{Proposal, Unplaced, anew, fallen, propose, why_unplaced};
-pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote};
+pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote, quote_before};
 pub use reasons::Reason;
 pub use slots::{best_slot, slots};

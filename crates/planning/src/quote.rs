@@ -136,8 +136,36 @@ pub fn quote(
     plan: &Plan,
     ask: &Ask,
 ) -> Result<Quote, NoQuote> {
+    searched((ground, plates, plan), ask, None)
+}
+
+/// As [`quote()`] without alternatives, and only of slots that are handed over before `before` if
+/// all goes well: what else could be asked is only worth playing when it could be earlier.
+///
+/// # Errors
+/// [`NoQuote`], also when no slot is that early.
+pub fn quote_before(
+    ground: &Ground<'_>,
+    plates: &[Plate],
+    plan: &Plan,
+    (ask, before): (&Ask, Minute),
+) -> Result<Quote, NoQuote> {
+    searched((ground, plates, plan), ask, Some(before))
+}
+
+fn searched(
+    (ground, plates, plan): (&Ground<'_>, &[Plate], &Plan),
+    ask: &Ask,
+    before: Option<Minute>,
+) -> Result<Quote, NoQuote> {
     let occupied = Occupied::by(ground, plates, plan);
     let mut waiting = candidates(ground, &occupied, ask)?;
+    if let Some(before) = before {
+        waiting.retain(|candidate| candidate.nominal < before);
+        if waiting.is_empty() {
+            return Err(NoQuote::NoSlot);
+        }
+    }
     let crowd = Crowd::of(ground, plates, plan, ask.now);
     let scene = Scene {
         ground,
@@ -171,7 +199,10 @@ pub fn quote(
         return Err(NoQuote::TooUncertain { best: best_share });
     }
     let best = played.remove(0);
-    let alternatives = alternatives(&mut stages, ask, &best, played, left);
+    let alternatives = match before {
+        None => alternatives(&mut stages, ask, &best, played, left),
+        Some(_) => Vec::new(),
+    };
     Ok(answer(ground, ask, best, alternatives))
 }
 

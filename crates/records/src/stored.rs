@@ -361,12 +361,19 @@ pub struct PledgedLeg {
 /// Another answer that was offered.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PledgedAlternative {
+    /// `way`, `material`, `fewer-first` or `fetch`; older documents only have ways.
+    #[serde(default = "other_way")]
+    pub kind: String,
     /// What would be different.
     pub what: String,
     /// Minutes of UTC.
     pub arrival_min: i64,
     /// Its chance.
     pub probability: f64,
+}
+
+fn other_way() -> String {
+    "way".to_owned()
 }
 
 impl PledgeDocument {

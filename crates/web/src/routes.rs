@@ -5,8 +5,10 @@ mod parts;
 mod pictures;
 mod plates;
 mod programs;
+mod promises;
 mod region;
 mod sending;
+mod shares;
 mod start;
 mod units;
 mod views;
@@ -63,9 +65,11 @@ pub(crate) fn all() -> Router<Site> {
         .route("/plates/{seq}", get(plates::sheet))
         .route("/plates/{seq}/program", program)
         .route("/plates/{seq}/{file}", get(plates::three_mf))
+        .route("/promises", get(promises::list))
         .route("/region", get(region::region))
         .route("/region/if", get(what_if::what_if))
         .route("/region/move", post(region::take))
+        .route("/shares", get(shares::shares))
         .route("/live", get(live))
         .route("/assets/{name}", get(asset))
         .fallback(missing)

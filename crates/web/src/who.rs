@@ -231,8 +231,10 @@ impl Head {
                 "You look as the coordinator.".to_owned(),
                 &[
                     ("/region", "Region"),
+                    ("/promises", "Promises"),
                     ("/plates", "Plates"),
                     ("/run-sheets", "Run sheets"),
+                    ("/shares", "Shares"),
                     ("/how", "How it works"),
                 ],
             ),

@@ -326,6 +326,86 @@ const PAGES: &[(&str, &str, &str, &str, &str)] = &[
         "No promise is at risk.",
     ),
     (
+        "/region",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "Printer-hours in the next seven days",
+    ),
+    (
+        "/region/if",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "Nothing is stored",
+    ),
+    (
+        "/region/if?ask=out&printer=Heron&day=2027-03-11&clock=12:00",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "Only a question: what if Heron is out of use until Thursday 11 March, 12:00?",
+    ),
+    (
+        "/region/if?ask=closed&host=brindlemoor&day=2027-03-10",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "what if Brindlemoor School is closed on Wednesday 10 March?",
+    ),
+    (
+        "/region/if?ask=away&host=brindlemoor&day=2027-03-10&clock=12:00",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "The next 48 hours, if it were so",
+    ),
+    (
+        "/region/if?ask=more&printer=Heron&host=brindlemoor",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "New, like Heron",
+    ),
+    (
+        "/region/if?ask=out&printer=%3Cb%3E&day=2027-03-11&clock=12:00",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "There is a problem",
+    ),
+    (
+        "/region/if?ask=out&printer=Heron&day=yesterday&clock=noon",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "There is a problem",
+    ),
+    (
+        "/promises",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "One promise is open",
+    ),
+    (
+        "/promises?q=NEWT%20works",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "One open promise for",
+    ),
+    (
+        "/promises?q=nobody",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "No open promise has these words",
+    ),
+    ("/shares", "", "200", "text/html", "What the numbers mean"),
+    ("/plates/1", BENCH, "200", "text/html", "Why here, why now"),
+    ("/parts/1", NEWT, "200", "text/html", "Why then?"),
+    (
         "/there-is-no-such-page",
         NEWT,
         "404",
@@ -347,6 +427,30 @@ const PAGES: &[(&str, &str, &str, &str, &str)] = &[
         "There is no such",
     ),
 ];
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_question_by_a_link_leaves_everything_as_it_was() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    let before = site.books().await;
+    let printer = {
+        let place = before.floor.plan.assignments[0];
+        site.session.terrain.region.printers[place.printer.0]
+            .name
+            .clone()
+    };
+    let path = format!("/region/if?ask=out&printer={printer}&day=2027-03-15&clock=12:00");
+    let answer = site.get(&path, COORDINATOR).await;
+    assert!(answer.contains("Only a question"), "{answer}");
+    assert!(
+        answer.contains("See what would move"),
+        "its plate can't stay"
+    );
+    let after = site.books().await;
+    assert_eq!(before.entry, after.entry);
+    assert_eq!(before.floor.revision, after.floor.revision);
+    assert_eq!(before.floor.plan, after.floor.plan);
+}
 
 #[tokio::test(flavor = "multi_thread")]
 async fn every_page_answers_with_its_kind_and_the_strict_headers() {
@@ -415,6 +519,13 @@ async fn nobody_sees_or_does_what_is_not_theirs() {
         ("", "/region"),
         (NEWT, "/region"),
         (BENCH, "/region"),
+        (NEWT, "/region/if"),
+        (
+            BENCH,
+            "/region/if?ask=closed&host=brindlemoor&day=2027-03-10",
+        ),
+        (NEWT, "/promises"),
+        ("", "/promises?q=a"),
         (NEWT, "/plates"),
         (NEWT, "/run-sheet"),
     ] {

@@ -7,6 +7,7 @@
 pub mod actor;
 pub mod bench;
 pub mod books;
+pub mod capacity;
 pub mod error;
 pub mod estimating;
 pub mod intake;
@@ -23,6 +24,7 @@ pub mod risks;
 pub mod run_sheet;
 pub mod sending;
 pub mod session;
+pub mod shares;
 pub mod shelf;
 pub mod showing;
 pub mod taking;

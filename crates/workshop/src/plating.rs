@@ -1,6 +1,7 @@
 //! The menu for planning: ways to put the copies on plates, with the time on every printer.
 
 use std::collections::BTreeMap;
+use std::sync::Mutex;
 
 use partpledge_planning::Way;
 use partpledge_planning_model::{Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, Wish};
@@ -35,6 +36,41 @@ pub struct Order<'a> {
     pub wish: Wish,
 }
 
+/// How the parts of one file lie on beds, as far as it has been worked out: plates needed, and the
+/// room used on the only one. The same for every plastic whose sheet lays the same lines.
+#[derive(Debug, Default)]
+pub(crate) struct Layouts(Mutex<BTreeMap<Lying, Option<Room>>>);
+
+/// Width and depth of a bed as bits, and copies of each part.
+type Lying = ([u64; 2], Vec<usize>);
+/// Plates needed, and the room used on the first, mm.
+type Room = (usize, [f64; 2]);
+
+impl Layouts {
+    fn of(&self, parts: &[LaidPart], share: &[usize], bed: [f64; 2]) -> Option<Room> {
+        let key = (bed.map(f64::to_bits), share.to_vec());
+        // What a panic left there is whole: entries are put in at once.
+        let lock = || {
+            self.0
+                .lock()
+                .unwrap_or_else(std::sync::PoisonError::into_inner)
+        };
+        if let Some(known) = lock().get(&key) {
+            return *known;
+        }
+        let parts: Vec<(&LaidPart, usize)> = parts
+            .iter()
+            .zip(share)
+            .map(|(p, &n)| (p, n))
+            .filter(|(_, n)| *n > 0)
+            .collect();
+        let plates = lay_out(&parts, bed, CLEARANCE_MM).ok();
+        let found = plates.and_then(|plates| Some((plates.len(), plates.first()?.used_mm)));
+        lock().insert(key, found);
+        found
+    }
+}
+
 /// Laid out on one class's bed: room used and time taken.
 #[derive(Clone, Copy, Debug)]
 struct OnClass {
@@ -49,7 +85,16 @@ struct OnClass {
 /// # Errors
 /// [`WorkshopError`] from estimating.
 pub fn ways(session: &Session, order: &Order<'_>) -> Result<Vec<Way>, WorkshopError> {
-    let menu = Menu::new(session, order)?;
+    ways_on(session, order, &Layouts::default())
+}
+
+/// As [`ways`], with layouts that may be known from another question about the same laid parts.
+pub(crate) fn ways_on(
+    session: &Session,
+    order: &Order<'_>,
+    layouts: &Layouts,
+) -> Result<Vec<Way>, WorkshopError> {
+    let menu = Menu::new(session, order, layouts)?;
     let units = menu.units();
     let mut counts: Vec<usize> = menu
         .classes
@@ -83,7 +128,8 @@ pub(crate) fn whole_plate(
     order: &Order<'_>,
     share: &[usize],
 ) -> Result<Option<Plate>, WorkshopError> {
-    let menu = Menu::new(session, order)?;
+    let layouts = Layouts::default();
+    let menu = Menu::new(session, order, &layouts)?;
     let codes = menu.classes.keys();
     let by_class: BTreeMap<&str, OnClass> = codes
         .filter_map(|code| Some((code.as_str(), menu.on_class(code, share)?)))
@@ -94,12 +140,17 @@ pub(crate) fn whole_plate(
 struct Menu<'a> {
     session: &'a Session,
     order: &'a Order<'a>,
+    layouts: &'a Layouts,
     /// Estimates of every part by class.
     classes: BTreeMap<String, Vec<Estimate>>,
 }
 
 impl<'a> Menu<'a> {
-    fn new(session: &'a Session, order: &'a Order<'a>) -> Result<Self, WorkshopError> {
+    fn new(
+        session: &'a Session,
+        order: &'a Order<'a>,
+        layouts: &'a Layouts,
+    ) -> Result<Self, WorkshopError> {
         let mut classes = BTreeMap::new();
         for (printer, code) in session
             .terrain
@@ -127,6 +178,7 @@ impl<'a> Menu<'a> {
         Ok(Self {
             session,
             order,
+            layouts,
             classes,
         })
     }
@@ -152,30 +204,20 @@ impl<'a> Menu<'a> {
     fn fewest(&self, code: &str) -> Option<usize> {
         let class = self.session.catalogue.class(code)?;
         let copies = self.order.copies as usize;
-        let parts: Vec<(&LaidPart, usize)> = self.order.parts.iter().map(|p| (p, copies)).collect();
+        let share = vec![copies; self.order.parts.len()];
         let bed = [class.bed_mm[0], class.bed_mm[1]];
-        lay_out(&parts, bed, CLEARANCE_MM)
-            .ok()
-            .map(|plates| plates.len())
+        let found = self.layouts.of(self.order.parts, &share, bed);
+        found.map(|(plates, _)| plates)
     }
 
     fn on_class(&self, code: &str, share: &[usize]) -> Option<OnClass> {
         let class = self.session.catalogue.class(code)?;
-        let parts: Vec<(&LaidPart, usize)> = self
-            .order
-            .parts
-            .iter()
-            .zip(share)
-            .map(|(p, &n)| (p, n))
-            .filter(|(_, n)| *n > 0)
-            .collect();
         let bed = [class.bed_mm[0], class.bed_mm[1]];
-        let plates = lay_out(&parts, bed, CLEARANCE_MM).ok()?;
-        let [plate] = plates.as_slice() else {
-            return None;
-        };
-        let height_mm = parts.iter().map(|(p, _)| p.size_mm[2]).fold(0.0, f64::max);
-        let footprint = Footprint([plate.used_mm[0], plate.used_mm[1], height_mm]);
+        let found = self.layouts.of(self.order.parts, share, bed);
+        let (_, used_mm) = found.filter(|(plates, _)| *plates == 1)?;
+        let laid = self.order.parts.iter().zip(share).filter(|(_, n)| **n > 0);
+        let height_mm = laid.map(|(p, _)| p.size_mm[2]).fold(0.0, f64::max);
+        let footprint = Footprint([used_mm[0], used_mm[1], height_mm]);
         let counted: Vec<(&Estimate, u32)> = self.classes[code]
             .iter()
             .zip(share)
@@ -183,7 +225,7 @@ impl<'a> Menu<'a> {
             .filter(|(_, n)| *n > 0)
             .collect();
         let copies: usize = share.iter().sum();
-        let hop_mm = plate.used_mm[0].hypot(plate.used_mm[1]) / (copies.max(1) as f64).sqrt();
+        let hop_mm = used_mm[0].hypot(used_mm[1]) / (copies.max(1) as f64).sqrt();
         let time = plate_time(&counted, hop_mm, &self.order.process.sheet, class);
         Some(OnClass {
             footprint,

@@ -1,11 +1,14 @@
 //! Quoting and giving a pledge.
 
+mod binding;
+mod otherwise;
+
 use std::collections::BTreeSet;
 
 use partpledge_plan_check::Violation;
 use partpledge_planning::quote::promise;
 use partpledge_planning::{Ask, Ground, Quote, Way, quote};
-use partpledge_planning_model::{Assignment, Departure, Leg, LegKind, Plan, Plate, Wish};
+use partpledge_planning_model::{Assignment, Departure, Leg, LegKind, PlaceIx, Plan, Plate, Wish};
 use partpledge_records::stored::{
     PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate, StoredEstimate, StoredProcess,
 };
@@ -20,9 +23,10 @@ use crate::estimating::{LaidPart, Process, timed};
 use crate::intake::Orient;
 use crate::keeping::{Original, keep};
 use crate::plan_room::checked;
-use crate::plating::{Order, ways};
+use crate::plating::{Layouts, Order, ways_on};
 use crate::session::Session;
 use crate::{ENGINE, words};
+use otherwise::Otherwise;
 
 /// Worlds a quote is played through.
 pub const WORLDS: u64 = 400;
@@ -83,7 +87,34 @@ pub async fn ask(
     request: &Request<'_>,
 ) -> Result<PledgeDocument, WorkshopError> {
     let floor = session.floor().await?;
-    Ok(answer(session, request, &floor)?.document)
+    Ok(answer(session, request, (&floor, true))?.document)
+}
+
+/// What could be had when nothing can be promised for a request as it is: other plastic, fewer
+/// copies, fetched. Writes nothing.
+///
+/// # Errors
+/// [`WorkshopError::Unknown`] for a team, [`WorkshopError`] from estimating.
+pub async fn instead(
+    session: &Session,
+    _actor: &Actor,
+    request: &Request<'_>,
+) -> Result<Vec<PledgedAlternative>, WorkshopError> {
+    let floor = session.floor().await?;
+    let layouts = Layouts::default();
+    let (to, ways) = menu(session, request, (&floor, &layouts))?;
+    let known: Vec<Plate> = floor.past.iter().chain(&floor.plates).cloned().collect();
+    let question = Otherwise {
+        session,
+        request,
+        floor: &floor,
+        known: &known,
+        to,
+        layouts: &layouts,
+        ways: &ways,
+        arrival: None,
+    };
+    Ok(question.all())
 }
 
 /// Gives: quotes on the present plan, has the plan checked, writes all of it down or nothing.
@@ -106,7 +137,7 @@ pub async fn give(
     }
     // Quoted before anything is kept: what can't be promised leaves nothing behind.
     let floor = session.floor().await?;
-    let quoted = Box::new((answer(session, request, &floor)?, floor));
+    let quoted = Box::new((answer(session, request, (&floor, true))?, floor));
     let whose = (request.team, request.part);
     let version = keep(session, whose, original, &mut IdSource::Os).await?;
     let target = Target {
@@ -158,7 +189,7 @@ async fn give_to(
             Some(quoted) => *quoted,
             None => {
                 let floor = session.floor().await?;
-                (answer(session, request, &floor)?, floor)
+                (answer(session, request, (&floor, true))?, floor)
             }
         };
         let mut plates = floor.plates.clone();
@@ -280,19 +311,19 @@ fn new_pledge(
     })
 }
 
-fn answer(
+/// Where a request goes, and the ways to make it.
+fn menu(
     session: &Session,
     request: &Request<'_>,
-    floor: &Floor,
-) -> Result<Answer, WorkshopError> {
-    let now = session.minute();
+    (floor, layouts): (&Floor, &Layouts),
+) -> Result<(PlaceIx, Vec<Way>), WorkshopError> {
     let to = session.terrain.place_of(request.team)?;
     let order = Order {
         parts: request.parts,
         copies: request.copies,
         process: request.process,
         to,
-        release: now + PREPARE,
+        release: session.minute() + PREPARE,
         next_seq: floor.next_seq,
         wish: Wish {
             need_by: request.need_by,
@@ -300,7 +331,18 @@ fn answer(
             ..Wish::default()
         },
     };
-    let ways = ways(session, &order)?;
+    Ok((to, ways_on(session, &order, layouts)?))
+}
+
+/// A quote on a floor; `otherwise` asks too what the team could change to have it earlier.
+fn answer(
+    session: &Session,
+    request: &Request<'_>,
+    (floor, otherwise): (&Floor, bool),
+) -> Result<Answer, WorkshopError> {
+    let now = session.minute();
+    let layouts = Layouts::default();
+    let (to, ways) = menu(session, request, (floor, &layouts))?;
     if ways.is_empty() {
         let material = request.process.material.code.clone();
         return Err(partpledge_planning::NoQuote::NoPrinter { material }.into());
@@ -325,13 +367,38 @@ fn answer(
             ..plate
         })
         .collect();
-    let document = document(session, request, &ask, &quote, floor.revision);
+    let mut document = document(session, request, &ask, &quote, floor.revision);
+    document
+        .reasons
+        .splice(0..0, binding(session, floor, &ask, &quote));
+    if otherwise {
+        let question = Otherwise {
+            session,
+            request,
+            floor,
+            known: &known,
+            to,
+            layouts: &layouts,
+            ways: &ask.ways,
+            arrival: Some(quote.arrival),
+        };
+        document.alternatives.splice(0..0, question.all());
+    }
     Ok(Answer {
         document,
         plates,
         plan,
         revision: floor.revision,
     })
+}
+
+/// What binds the plate that comes last.
+fn binding(session: &Session, floor: &Floor, ask: &Ask, quote: &Quote) -> Option<String> {
+    let slots = quote.assignments.iter();
+    let last = slots.max_by_key(|a| (a.arrives, a.plate))?;
+    let mut plates = ask.ways[quote.way].plates.iter();
+    let plate = plates.find(|plate| plate.seq == last.plate)?;
+    binding::sentence(session, floor, (plate, &quote.reasons))
 }
 
 fn document(
@@ -396,6 +463,7 @@ fn document(
             .alternatives
             .iter()
             .map(|other| PledgedAlternative {
+                kind: "way".to_owned(),
                 what: words::alternative(terrain, ask, other),
                 arrival_min: other.arrival.0,
                 probability: other.probability,

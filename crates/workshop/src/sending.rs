@@ -13,7 +13,7 @@ use crate::error::WorkshopError;
 use crate::estimating::{Process, lay};
 use crate::intake::{IntakeOptions, JudgedFile, JudgedPart, Orient, Stands, judge_file};
 use crate::keeping::{Original, keep};
-use crate::pledging::{Request, ask, give_received};
+use crate::pledging::{Request, ask, give_received, instead};
 use crate::session::Session;
 
 /// Most copies that may be asked for at once.
@@ -247,6 +247,27 @@ pub async fn offer(
         laid.orient,
     );
     ask(session, actor, &request).await
+}
+
+/// What could be had instead when nothing can be offered for a request: see
+/// [`instead`](crate::pledging::instead). Nothing is written.
+///
+/// # Errors
+/// As [`instead`](crate::pledging::instead).
+pub async fn offer_instead(
+    session: &Session,
+    actor: &Actor,
+    listed: &ListedRequest,
+) -> Result<Vec<partpledge_records::stored::PledgedAlternative>, WorkshopError> {
+    let laid = crate::plate_room::laid_file(session, &listed.request).await?;
+    let request = asked(
+        &listed.request,
+        &listed.part,
+        &laid.parts,
+        &laid.process,
+        laid.orient,
+    );
+    instead(session, actor, &request).await
 }
 
 /// Takes what [`offer`] offers, if it is still to be had.

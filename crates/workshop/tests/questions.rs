@@ -4,9 +4,15 @@
 use bytes::Bytes;
 use partpledge_plan_check::check;
 use partpledge_planning_model::{Plan, PlateSeq, Promise};
+use partpledge_records::stored::{PledgeDocument, PledgedAlternative};
 use partpledge_units::local::{parse_date, parse_rfc3339};
 use partpledge_units::time::{Minute, Minutes};
-use partpledge_workshop::sending::{Sent, send};
+use partpledge_workshop::capacity::{Line, capacity};
+use partpledge_workshop::estimating::{LaidPart, Process, lay};
+use partpledge_workshop::intake::{Orient, Stands};
+use partpledge_workshop::pledging::{Request, ask as quote, instead};
+use partpledge_workshop::sending::{Sent, judged, send};
+use partpledge_workshop::shares::shares;
 use partpledge_workshop::what_if::{Answer, Question, ask};
 use partpledge_workshop::why::{for_request, of_plan, of_plate};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
@@ -228,4 +234,188 @@ async fn a_late_plate_says_what_would_have_to_change() {
     assert!(!late.would_keep.is_empty());
     let others = why.iter().filter(|(seq, _)| **seq != last.plate.0);
     assert!(others.clone().count() > 3 && others.clone().all(|(_, why)| why.late.is_none()));
+}
+
+/// The first file of the demo, ready to be asked for.
+fn laid(session: &Session, material: &str) -> (Vec<LaidPart>, Process) {
+    let process = Process::choose(&session.catalogue, Some(material), None, None).unwrap();
+    let file = partpledge_testbed::files().swap_remove(0);
+    let stands = Stands::decide(Orient::Best);
+    let how = (&process, &stands);
+    let judged = judged(session, (&file.bytes, file.name), None, how).unwrap();
+    let parts = judged.parts.iter().map(|part| lay(part, &process.sheet));
+    (parts.collect::<Result<_, _>>().unwrap(), process)
+}
+
+async fn quoted(session: &Session, team: &str, material: &str, copies: u32) -> PledgeDocument {
+    let (parts, process) = laid(session, material);
+    let request = Request {
+        parts: &parts,
+        copies,
+        process: &process,
+        team,
+        part: "hub",
+        need_by: None,
+        seed: 1,
+        orient: Orient::Best,
+    };
+    quote(session, &coordinator(), &request).await.unwrap()
+}
+
+fn of_kind<'a>(document: &'a PledgeDocument, kind: &str) -> Option<&'a PledgedAlternative> {
+    document
+        .alternatives
+        .iter()
+        .find(|other| other.kind == kind)
+}
+
+#[tokio::test]
+async fn another_plastic_is_offered_as_it_would_really_be_quoted() {
+    let world = World::busy().await;
+    let mut session = world.session;
+    let until = session.minute() + Minutes(6 * 1_440);
+    // All that print PLA are out; a warm printer that takes PETG is left.
+    let names = session.terrain.region.printers.clone();
+    for printer in names
+        .iter()
+        .filter(|p| p.materials.contains(&"PLA".to_owned()))
+    {
+        let printer = printer.name.clone();
+        let question = Question::PrinterOut { printer, until };
+        session = ask(&session, &coordinator(), &world.books, &question)
+            .unwrap()
+            .session;
+    }
+    let asked = quoted(&session, "Newt Works", "PLA", 1).await;
+    let other = of_kind(&asked, "material").unwrap();
+    let really = quoted(&session, "Newt Works", "PETG", 1).await;
+    assert_eq!(
+        (other.arrival_min, other.probability),
+        (really.arrival_min, really.probability)
+    );
+    assert!(
+        other.what.starts_with("in PETG instead of PLA"),
+        "{other:?}"
+    );
+    assert!(other.arrival_min <= asked.arrival_min - 60);
+}
+
+#[tokio::test]
+async fn some_copies_first_and_fetching_them_are_only_offered_when_earlier() {
+    let world = World::busy().await;
+    let file = &world.session.terrain.file;
+    let host = |school: &String| file.hosts.iter().any(|host| host.school == *school);
+    let away = file.teams.iter().find(|team| !host(&team.school)).unwrap();
+    let (mut first, mut fetched) = (0, 0);
+    let asks = [(&away.name, 1), (&away.name, 6), (&file.teams[0].name, 6)];
+    for (team, copies) in asks {
+        let asked = quoted(&world.session, team, "PLA", copies).await;
+        if let Some(other) = of_kind(&asked, "fetch") {
+            assert!(other.arrival_min <= asked.arrival_min - 60 && other.probability >= 0.9);
+            fetched += 1;
+        }
+        if let Some(other) = of_kind(&asked, "fewer-first") {
+            assert!(
+                other
+                    .what
+                    .starts_with(&format!("{} of the {copies}", copies / 2))
+            );
+            assert!(other.probability >= 0.9, "{other:?}");
+            let (k, rest) = (copies / 2, copies - copies / 2);
+            let first_alone = quoted(&world.session, team, "PLA", k).await.arrival_min;
+            let by = world.session.terrain.zone.short(Minute(first_alone));
+            assert!(
+                other.what.contains(&by),
+                "a quote of its own: {by}, {other:?}"
+            );
+            assert!(first_alone <= asked.arrival_min - 60 && rest > 0);
+            first += 1;
+        }
+    }
+    assert!(first > 0 && fetched > 0, "{first} {fetched}");
+}
+
+#[tokio::test]
+async fn what_cannot_be_promised_comes_with_what_can() {
+    let world = World::busy().await;
+    let mut session = world.session;
+    // Nothing that takes PLA can be used as far as calendars go.
+    let until = session.terrain.region.horizon.unwrap();
+    let names = session.terrain.region.printers.clone();
+    for printer in names
+        .iter()
+        .filter(|p| p.materials.contains(&"PLA".to_owned()))
+    {
+        let printer = printer.name.clone();
+        let question = Question::PrinterOut { printer, until };
+        session = ask(&session, &coordinator(), &world.books, &question)
+            .unwrap()
+            .session;
+    }
+    let (parts, process) = laid(&session, "PLA");
+    let request = Request {
+        parts: &parts,
+        copies: 1,
+        process: &process,
+        team: "Newt Works",
+        part: "hub",
+        need_by: None,
+        seed: 1,
+        orient: Orient::Best,
+    };
+    let none = quote(&session, &coordinator(), &request).await;
+    assert!(matches!(none, Err(WorkshopError::NoQuote(_))));
+    let others = instead(&session, &coordinator(), &request).await.unwrap();
+    let kinds: Vec<&str> = others.iter().map(|other| other.kind.as_str()).collect();
+    assert_eq!(kinds, ["material"]);
+}
+
+#[tokio::test]
+async fn printer_hours_add_up() {
+    let world = World::busy().await;
+    let counted = capacity(&world.session, &world.books, 7);
+    let region = &world.session.terrain.region;
+    let printers: usize = counted.beds.iter().map(|line| line.printers).sum();
+    assert_eq!(printers, region.printers.len(), "each has one bed");
+    let pla = counted
+        .materials
+        .iter()
+        .find(|line| line.name == "PLA")
+        .unwrap();
+    let takes = |p: &&partpledge_planning_model::Printer| p.materials.contains(&"PLA".to_owned());
+    assert_eq!(pla.printers, region.printers.iter().filter(takes).count());
+    for line in counted.materials.iter().chain(&counted.beds) {
+        assert!(
+            line.taken <= line.staffed && line.free() >= Minutes(0),
+            "{line:?}"
+        );
+    }
+    let asked = |lines: &[Line]| lines.iter().map(|line| line.asked.0).sum::<i64>();
+    let plates = world.books.floor.plates.iter();
+    let planned = plates.map(|plate| {
+        let place = world.books.floor.plan.of(plate.seq).unwrap();
+        let making = plate.makings.iter().find(|m| m.printer == place.printer);
+        making.unwrap().likely.0
+    });
+    let planned: i64 = planned.sum();
+    assert!(planned > 0);
+    assert_eq!(
+        (asked(&counted.materials), asked(&counted.beds)),
+        (planned, planned)
+    );
+}
+
+#[tokio::test]
+async fn shares_are_of_what_was_handed_over() {
+    let world = World::busy().await;
+    let made = shares(&world.session, &coordinator(), &world.books)
+        .await
+        .unwrap();
+    let [only] = made.teams.as_slice() else {
+        panic!("one team asked: {made:?}");
+    };
+    assert_eq!(
+        (only.asked, only.parts, made.parts, made.waits),
+        (12, 0, None, None)
+    );
 }

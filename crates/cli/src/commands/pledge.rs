@@ -3,13 +3,13 @@
 use std::path::Path;
 
 use bytes::Bytes;
-use partpledge_records::stored::PledgeDocument;
+use partpledge_records::stored::{PledgeDocument, PledgedAlternative};
 use partpledge_units::chance::in_ten;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::estimating::LaidPart;
 use partpledge_workshop::keeping::Original;
-use partpledge_workshop::pledging::{Request, ask, give};
+use partpledge_workshop::pledging::{Request, ask, give, instead};
 use partpledge_workshop::{Actor, Session, WorkshopError};
 
 use crate::args::{Args, PartArgs};
@@ -41,7 +41,7 @@ pub(crate) async fn run(args: &Args, asked: &PledgeArgs<'_>) -> anyhow::Result<u
             }
             Ok(output::FINE)
         }
-        Err(error) if error.is_bad_input() => {
+        Err(NotNow { error, .. }) if error.is_bad_input() => {
             if json {
                 output::say_json(vec![output::error_json(Some(&file), &error)]);
             } else {
@@ -49,26 +49,53 @@ pub(crate) async fn run(args: &Args, asked: &PledgeArgs<'_>) -> anyhow::Result<u
             }
             Ok(output::BAD_INPUT)
         }
-        Err(error) => {
+        Err(NotNow { error, instead }) => {
             if json {
                 let session = look(args).await?;
                 let asked_at = session.terrain.zone.rfc3339(session.minute());
-                output::say_json(vec![wire::no_pledge(&file, &error, &asked_at)]);
+                output::say_json(vec![wire::no_pledge(
+                    &file,
+                    &error,
+                    (&instead, &session.terrain.zone),
+                    &asked_at,
+                )]);
             } else {
                 output::say(&format!(
                     "No pledge yet. {}",
                     output::error_text(Some(&file), &error)
                 ));
+                let session = look(args).await?;
+                say_instead(&instead, &session);
             }
             Ok(output::NOT_POSSIBLE)
         }
     }
 }
 
-async fn answer(
-    args: &Args,
-    asked: &PledgeArgs<'_>,
-) -> Result<(PledgeDocument, Session), WorkshopError> {
+fn say_instead(instead: &[PledgedAlternative], session: &Session) {
+    for other in instead {
+        let at = session.terrain.zone.short(Minute(other.arrival_min));
+        let in_ten = in_ten(other.probability);
+        output::say(&format!("  or: {}: {at} ({in_ten} in 10)", other.what));
+    }
+}
+
+/// No answer, and what could be had if something was changed.
+struct NotNow {
+    error: WorkshopError,
+    instead: Vec<PledgedAlternative>,
+}
+
+impl<E: Into<WorkshopError>> From<E> for NotNow {
+    fn from(error: E) -> Self {
+        Self {
+            error: error.into(),
+            instead: Vec::new(),
+        }
+    }
+}
+
+async fn answer(args: &Args, asked: &PledgeArgs<'_>) -> Result<(PledgeDocument, Session), NotNow> {
     // The file comes first: a bad one must leave nothing behind, not even an empty folder.
     let bytes = read_bytes(asked.file)?;
     let need_by = asked
@@ -89,8 +116,17 @@ async fn answer(
     } else {
         session
     };
-    let document = pledge(&session, &walked, &laid, asked, need_by).await?;
-    Ok((document, session))
+    match pledge(&session, &walked, &laid, asked, need_by).await {
+        Ok(document) => Ok((document, session)),
+        Err(error @ WorkshopError::NoQuote(_)) => {
+            let stem = stem(asked.file);
+            let request = request((&session, &stem), &walked, &laid, asked, need_by);
+            let instead = instead(&session, &Actor::at_the_machine(), &request).await;
+            let instead = instead.unwrap_or_default();
+            Err(NotNow { error, instead })
+        }
+        Err(error) => Err(error.into()),
+    }
 }
 
 /// Quotes or gives, once the file is judged and laid down.
@@ -101,28 +137,9 @@ pub(crate) async fn pledge(
     asked: &PledgeArgs<'_>,
     need_by: Option<Minute>,
 ) -> Result<PledgeDocument, WorkshopError> {
-    let first = session
-        .terrain
-        .file
-        .teams
-        .first()
-        .map_or("", |team| team.name.as_str());
     let file_name = file_name(asked.file);
-    let stem = asked
-        .file
-        .file_stem()
-        .map(|s| s.to_string_lossy().into_owned())
-        .unwrap_or_default();
-    let request = Request {
-        parts: laid,
-        copies: asked.part.copies,
-        process: &walked.process,
-        team: asked.team.unwrap_or(first),
-        part: &stem,
-        need_by,
-        seed: asked.part.seed,
-        orient: asked.part.orient.orient(),
-    };
+    let stem = stem(asked.file);
+    let request = request((session, &stem), walked, laid, asked, need_by);
     let actor = Actor::at_the_machine();
     if !asked.give {
         return ask(session, &actor, &request).await;
@@ -130,6 +147,34 @@ pub(crate) async fn pledge(
     let bytes = Bytes::from(walked.bytes.clone());
     let original = Original::of(bytes, &file_name, &walked.judged)?;
     give(session, &actor, &request, &original, asked.idempotency_key).await
+}
+
+/// The file's name without its ending.
+fn stem(file: &Path) -> String {
+    let stem = file.file_stem().map(|s| s.to_string_lossy().into_owned());
+    stem.unwrap_or_default()
+}
+
+fn request<'a>(
+    (session, part): (&'a Session, &'a str),
+    walked: &'a Walked,
+    laid: &'a [LaidPart],
+    asked: &'a PledgeArgs<'_>,
+    need_by: Option<Minute>,
+) -> Request<'a> {
+    let first = session.terrain.file.teams.first();
+    Request {
+        parts: laid,
+        copies: asked.part.copies,
+        process: &walked.process,
+        team: asked
+            .team
+            .unwrap_or(first.map_or("", |team| team.name.as_str())),
+        part,
+        need_by,
+        seed: asked.part.seed,
+        orient: asked.part.orient.orient(),
+    }
 }
 
 /// `1 copy`, `3 copies`.

@@ -1,7 +1,7 @@
 //! The page of a request: verdict, ticket, findings on a drawing, what else is possible.
 
 use askama::Template;
-use partpledge_records::stored::PledgeDocument;
+use partpledge_records::stored::{PledgeDocument, PledgedAlternative};
 use partpledge_records::{ListedRequest, PledgeKind, State};
 use partpledge_units::ids::VersionId;
 use partpledge_units::time::Minute;
@@ -71,6 +71,7 @@ pub(crate) struct PartPage {
     pub(crate) legs: Vec<String>,
     pub(crate) reasons: Vec<String>,
     pub(crate) others: Vec<Other>,
+    pub(crate) others_note: &'static str,
     pub(crate) history: Vec<Version>,
     pub(crate) cautions: Vec<String>,
     /// What one copy of each part takes.
@@ -89,6 +90,8 @@ pub(crate) struct Parts<'a> {
     pub(crate) takes: Vec<Takes>,
     /// What could be promised now, or why nothing can; only asked without a pledge.
     pub(crate) offer: Option<Result<PledgeDocument, (String, String)>>,
+    /// What could be had if nothing can be promised for it as it is.
+    pub(crate) instead: Vec<PledgedAlternative>,
     /// What has changed since the version before, in a sentence.
     pub(crate) since: Option<String>,
     /// What each version did to the findings of the one before it.
@@ -109,6 +112,8 @@ impl PartPage {
         let version = history.iter().find(|v| v.here).map_or(1, |v| v.n);
         let open = !ended && request.state != State::Withdrawn;
         let (title, lead) = verdict(&at);
+        let pledged = promised.filter(|_| open).map(|p| &p.document);
+        let (others, others_note) = others(&at, pledged);
         let boxed = promised.is_some() && stage(books, listed) == Stage::Boxed;
         let material = session.catalogue.material(&request.material);
         Self {
@@ -130,9 +135,8 @@ impl PartPage {
             plates: plates(session, books, listed),
             legs: promised.map_or_else(Vec::new, |p| legs(session, &p.document)),
             reasons: promised.map_or_else(Vec::new, |p| p.document.reasons.clone()),
-            others: promised
-                .filter(|_| open)
-                .map_or_else(Vec::new, |p| others(session, &p.document)),
+            others,
+            others_note,
             history,
             cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
             judgement: at.judgement,
@@ -221,9 +225,29 @@ fn legs(session: &Session, document: &PledgeDocument) -> Vec<String> {
     out
 }
 
-fn others(session: &Session, document: &PledgeDocument) -> Vec<Other> {
+/// What else could be had, and of when that is: of the pledge if it is open, else of now.
+fn others(at: &Parts<'_>, pledged: Option<&PledgeDocument>) -> (Vec<Other>, &'static str) {
+    let session = at.session;
+    let offered = at.offer.as_ref().and_then(|offer| offer.as_ref().ok());
+    match (pledged, offered) {
+        (Some(pledged), _) => (
+            each(session, &pledged.alternatives),
+            "That is how it stood when the pledge was given. Ask the coordinator if you need one of these.",
+        ),
+        (None, Some(offered)) => (
+            each(session, &offered.alternatives),
+            "That is how it stands now. To choose one, send the part again like that, or ask the coordinator.",
+        ),
+        (None, None) => (
+            each(session, &at.instead),
+            "Nothing can be promised for it as it was sent; these could be, now. Send the part again like that.",
+        ),
+    }
+}
+
+fn each(session: &Session, alternatives: &[PledgedAlternative]) -> Vec<Other> {
     let zone = &session.terrain.zone;
-    let one = |other: &partpledge_records::stored::PledgedAlternative| {
+    let one = |other: &PledgedAlternative| {
         let at = Minute(other.arrival_min);
         Other {
             what: other.what.clone(),
@@ -231,7 +255,7 @@ fn others(session: &Session, document: &PledgeDocument) -> Vec<Other> {
             in_ten: words::in_ten(other.probability),
         }
     };
-    document.alternatives.iter().map(one).collect()
+    alternatives.iter().map(one).collect()
 }
 
 /// Every request of the same part, oldest first.

@@ -1,7 +1,8 @@
 //! The coordinator's page: promises at risk, each with a decision; the next 48 hours.
 
 use askama::Template;
-use partpledge_units::time::Minute;
+use partpledge_units::time::{Minute, Minutes};
+use partpledge_workshop::capacity::{Line, capacity};
 use partpledge_workshop::risks::{Cause, Choice, Risk};
 use partpledge_workshop::{Books, Session};
 
@@ -36,6 +37,47 @@ pub(crate) struct ChoiceLine {
     pub(crate) key: String,
 }
 
+/// Printer-hours by plastic or by bed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct RoomTable {
+    pub(crate) what: &'static str,
+    pub(crate) rows: Vec<RoomRow>,
+}
+
+/// Hours, rounded.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct RoomRow {
+    pub(crate) name: String,
+    pub(crate) printers: usize,
+    pub(crate) staffed: String,
+    pub(crate) free: String,
+    pub(crate) asked: String,
+}
+
+/// Days that printer-hours are counted for.
+pub(crate) const ROOM_DAYS: i64 = 7;
+
+/// The printer-hours of the next days, by plastic and by bed.
+pub(crate) fn room(session: &Session, books: &Books) -> Vec<RoomTable> {
+    let counted = capacity(session, books, ROOM_DAYS);
+    let hours = |min: Minutes| format!("{:.0}", min.0 as f64 / 60.0);
+    let row = |line: &Line| RoomRow {
+        name: line.name.clone(),
+        printers: line.printers,
+        staffed: hours(line.staffed),
+        free: hours(line.free()),
+        asked: hours(line.asked),
+    };
+    let table = |what, lines: &[Line]| RoomTable {
+        what,
+        rows: lines.iter().map(row).collect(),
+    };
+    vec![
+        table("Plastic", &counted.materials),
+        table("Bed", &counted.beds),
+    ]
+}
+
 /// A request that nobody has promised anything about.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Waiting {
@@ -60,6 +102,7 @@ pub(crate) struct RegionPage {
     pub(crate) label: String,
     pub(crate) printers: Printers,
     pub(crate) asks: Asks,
+    pub(crate) room: Vec<RoomTable>,
     pub(crate) changes: Vec<(String, String)>,
 }
 
@@ -332,6 +375,16 @@ mod tests {
                 label: "The next hours for one printer.".to_owned(),
                 printers: printers(),
                 asks: Asks::default(),
+                room: vec![RoomTable {
+                    what: "Plastic",
+                    rows: vec![RoomRow {
+                        name: AWKWARD.to_owned(),
+                        printers: 2,
+                        staffed: "52".to_owned(),
+                        free: "40".to_owned(),
+                        asked: "12".to_owned(),
+                    }],
+                }],
                 changes: vec![("12:40".to_owned(), AWKWARD.to_owned())],
             };
             sound(&page.render().unwrap());

@@ -111,6 +111,10 @@ async fn part_page(
     } else {
         None
     };
+    let instead = match &offer {
+        Some(Err(_)) => sending::offer_instead(session, &visitor.actor(), listed).await,
+        _ => Ok(Vec::new()),
+    };
     let takes = takes_of(session, request).await;
     let here = if visitor.team().is_some() {
         "/parts"
@@ -132,6 +136,7 @@ async fn part_page(
             takes,
             judgement: judgement(request.number, &stored, opened.as_deref()),
             offer,
+            instead: instead.unwrap_or_default(),
             since: before.and_then(|before| since(&before, &stored)),
             fixed: each_fixed(session, books, listed).await?,
             why: why::for_request(session, &visitor.actor(), books, request.id),

@@ -14,7 +14,7 @@ use serde::Deserialize;
 use super::{Trouble, failed, is_key, key, looked, page, trouble};
 use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
 use crate::pages::printers::Printers;
-use crate::pages::region::{RegionPage, Waiting, lead, risk_line, title};
+use crate::pages::region::{RegionPage, Waiting, lead, risk_line, room, title};
 use crate::pages::what_if::Asks;
 use crate::site::{Outcomes, Site};
 use crate::who::{Head, Visitor};
@@ -88,6 +88,7 @@ fn region_page(
         waiting,
         printers: Printers::of(session),
         asks: Asks::of(session),
+        room: room(session, books),
         changes,
         head,
     }

@@ -72,25 +72,24 @@ fn length(wait: Minutes) -> String {
 
 /// What a wait is for, without its end.
 fn cause(terrain: &Terrain, printer: PrinterIx, why: Why) -> String {
-    let name = name(terrain, printer);
     let host = terrain.host_of(printer);
     match why {
         Why::NotReleased => "its host needs time to prepare it".to_owned(),
         Why::NobodyThere => format!("nobody is there at {host}"),
         Why::NobodyStays => {
-            format!("it would still print when people leave, and {name} may not run alone")
+            "it would still print when people leave, and it may not run alone".to_owned()
         }
-        Why::OutOfUse => format!("{name} is out of use"),
-        Why::Taken(plate) => format!("plate {} is on {name}", plate.0),
+        Why::OutOfUse => "it is out of use".to_owned(),
+        Why::Taken(plate) => format!("plate {} is on it", plate.0),
         Why::TooShortBefore(plate) => {
-            format!("{name} has not enough time before plate {}", plate.0)
+            format!("there is not enough time on it before plate {}", plate.0)
         }
-        Why::Changing => format!("another filament must be put into {name} first"),
+        Why::Changing => "another filament must be put into it first".to_owned(),
         Why::NoHands => format!("the people at {host} have no hands left to start it"),
         Why::NoFilament => format!("{host} is short of this filament"),
-        Why::OnItsWay => format!("{name} is on its way between hosts"),
-        Why::SoonerFromNext => format!("it comes sooner from where {name} goes next"),
-        Why::Rule => format!("{name} or its host is busy"),
+        Why::OnItsWay => "it is on its way between hosts".to_owned(),
+        Why::SoonerFromNext => "it comes sooner from where the printer goes next".to_owned(),
+        Why::Rule => "it or its host is busy".to_owned(),
     }
 }
 
@@ -101,8 +100,30 @@ pub(super) fn short(terrain: &Terrain, place: &Assignment, holds: &[Hold]) -> St
         .rev()
         .find(|h| h.until - h.from >= WORTH_SAYING);
     worth.map_or_else(String::new, |hold| {
-        format!("Not earlier: {}.", cause(terrain, place.printer, hold.why))
+        format!("Not earlier: {}.", named(terrain, place.printer, hold.why))
     })
+}
+
+/// The same where the printer has not been named just before.
+fn named(terrain: &Terrain, printer: PrinterIx, why: Why) -> String {
+    let name = name(terrain, printer);
+    match why {
+        Why::Taken(plate) => format!("plate {} is on {name}", plate.0),
+        Why::TooShortBefore(plate) => {
+            format!("{name} has not enough time before plate {}", plate.0)
+        }
+        Why::NobodyStays => {
+            format!("it would still print when people leave, and {name} may not run alone")
+        }
+        Why::OutOfUse => format!("{name} is out of use"),
+        Why::Changing => format!("another filament must be put into {name} first"),
+        Why::OnItsWay => format!("{name} is on its way between hosts"),
+        Why::SoonerFromNext => format!("it comes sooner from where {name} goes next"),
+        Why::Rule => format!("{name} or its host is busy"),
+        Why::NotReleased | Why::NobodyThere | Why::NoHands | Why::NoFilament => {
+            cause(terrain, printer, why)
+        }
+    }
 }
 
 fn here(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<String> {
@@ -125,7 +146,7 @@ fn here(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<String> 
         .iter()
         .filter(|h| h.until - h.from >= WORTH_SAYING);
     out.extend(worth.map(|hold| {
-        let cause = capital(&cause(terrain, place.printer, hold.why));
+        let cause = capital(&named(terrain, place.printer, hold.why));
         format!("{cause}: until {}.", at(hold.until))
     }));
     if told.holds.is_empty() {
@@ -152,10 +173,12 @@ fn here(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<String> 
     out
 }
 
-/// Printers with the same reason stand together, in order of the first.
+/// Printers with the same reason stand together; those that can't make it at all come last.
 fn others(terrain: &Terrain, others: &[Other]) -> Vec<String> {
     let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
-    for other in others {
+    let able = others.iter().filter(|other| other.able());
+    let unable = others.iter().filter(|other| !other.able());
+    for other in able.chain(unable) {
         let says = verdict(terrain, other);
         let name = name(terrain, other.printer);
         match groups.iter_mut().find(|(known, _)| *known == says) {

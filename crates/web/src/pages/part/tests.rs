@@ -154,6 +154,7 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         }],
         legs: vec![AWKWARD.to_owned()],
         reasons: vec![AWKWARD.to_owned()],
+        others_note: "That is how it stands.",
         others: vec![Other {
             what: AWKWARD.to_owned(),
             when: AWKWARD.to_owned(),

@@ -1,0 +1,211 @@
+//! All open promises, least sure first.
+
+use askama::Template;
+use partpledge_records::ListedRequest;
+use partpledge_workshop::books::Promised;
+use partpledge_workshop::risks::Outcome;
+use partpledge_workshop::{Books, Session};
+
+use crate::figures::{Stroke, tally};
+use crate::pages::ticket;
+use crate::site::Outcomes;
+use crate::who::Head;
+use crate::words;
+
+/// An open promise.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Promise {
+    pub(crate) number: i64,
+    pub(crate) who: String,
+    pub(crate) label: String,
+    pub(crate) promised: String,
+    pub(crate) place: String,
+    pub(crate) in_ten: i64,
+    pub(crate) strokes: Vec<Stroke>,
+    pub(crate) risk: bool,
+    pub(crate) likely: String,
+    pub(crate) stop: String,
+}
+
+/// The list.
+#[derive(Template)]
+#[template(path = "promises.html")]
+pub(crate) struct PromisesPage {
+    pub(crate) head: Head,
+    pub(crate) title: String,
+    pub(crate) lead: String,
+    /// What was searched for.
+    pub(crate) search: String,
+    pub(crate) rows: Vec<Promise>,
+    pub(crate) self_url: String,
+}
+
+impl PromisesPage {
+    /// The open promises that a search finds; all without one.
+    pub(crate) fn new(
+        head: Head,
+        (session, books): (&Session, &Books),
+        outcomes: &Outcomes,
+        search: &str,
+    ) -> Self {
+        let search = search.trim();
+        let open = books.open_pledges();
+        let all = open.len();
+        let mut found: Vec<(f64, Promise)> = open
+            .into_iter()
+            .filter(|(listed, promised)| matches(session, (listed, promised), search))
+            .map(|(listed, promised)| {
+                let outcome = outcomes.get(&listed.request.id);
+                let chance = outcome.map_or(promised.pledge.probability, |o| o.chance);
+                let row = row((session, books), (listed, promised), outcome, chance);
+                (chance, row)
+            })
+            .collect();
+        // Open pledges come by hand-over; a stable sort keeps that among the equally sure.
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let rows: Vec<Promise> = found.into_iter().map(|(_, row)| row).collect();
+        let risks = rows.iter().filter(|row| row.risk).count();
+        Self {
+            head,
+            title: title(all, rows.len(), search),
+            lead: lead(rows.len(), risks),
+            search: search.to_owned(),
+            self_url: if search.is_empty() {
+                "/promises".to_owned()
+            } else {
+                format!("/promises?{}", encoded(search))
+            },
+            rows,
+        }
+    }
+}
+
+/// `q=` and the search, percent-encoded (RFC 3986, 2.1).
+fn encoded(search: &str) -> String {
+    let one = |byte: u8| {
+        if byte.is_ascii_alphanumeric() {
+            char::from(byte).to_string()
+        } else {
+            format!("%{byte:02X}")
+        }
+    };
+    format!("q={}", search.bytes().map(one).collect::<String>())
+}
+
+fn matches(
+    session: &Session,
+    (listed, promised): (&ListedRequest, &Promised),
+    search: &str,
+) -> bool {
+    let number = words::number(&session.terrain.file.name, listed.request.number);
+    let place = &promised.pledge.place;
+    let hay = format!("{} {} {number} {place}", listed.request.team, listed.part);
+    let hay = hay.to_lowercase();
+    let mut words = search.split_whitespace().map(str::to_lowercase);
+    words.all(|word| hay.contains(&word))
+}
+
+/// `41 promises are open, least sure first.`
+fn title(all: usize, found: usize, search: &str) -> String {
+    let is = |n: usize, one: &str, more: &str| words::capital(&words::spelled(n, one, more));
+    match (search.is_empty(), all) {
+        (true, 0) => "No promise is open.".to_owned(),
+        (true, n) => format!(
+            "{}, the least sure first.",
+            is(n, "promise is open", "promises are open")
+        ),
+        (false, _) => format!(
+            "{} for “{search}”.",
+            is(found, "open promise", "open promises")
+        ),
+    }
+}
+
+fn lead(found: usize, risks: usize) -> String {
+    match (found, risks) {
+        (0, _) => String::new(),
+        (_, 0) => "None of them is at risk.".to_owned(),
+        (_, n) => format!(
+            "{} at risk: less than 85 of 100 plays of the plan keep it.",
+            words::capital(&words::spelled(n, "is", "are")).replacen(' ', " of them ", 1)
+        ),
+    }
+}
+
+fn row(
+    (session, books): (&Session, &Books),
+    (listed, promised): (&ListedRequest, &Promised),
+    outcome: Option<&Outcome>,
+    chance: f64,
+) -> Promise {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let in_ten = words::about_in_ten(chance);
+    let (_, stop, more) = ticket::short(session, books, listed);
+    let likely = outcome.and_then(|outcome| outcome.likely);
+    Promise {
+        number: listed.request.number,
+        who: words::of(&listed.request.team, &listed.part),
+        label: words::number(&session.terrain.file.name, listed.request.number),
+        promised: words::capital(&words::by(zone, promised.pledge.arrival, now)),
+        place: promised.pledge.place.clone(),
+        in_ten,
+        strokes: tally(in_ten),
+        risk: outcome.is_some_and(Outcome::at_risk),
+        likely: likely.map_or_else(|| "can’t be said".to_owned(), |at| words::by(zone, at, now)),
+        stop: format!("{}{more}", words::capital(&stop)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::samples::{AWKWARD, head, sound};
+
+    #[test]
+    fn the_list_renders_empty_searched_and_full() {
+        let row = |risk| Promise {
+            number: 7,
+            who: AWKWARD.to_owned(),
+            label: "AV-0007".to_owned(),
+            promised: "Thursday 11 March by 15:40".to_owned(),
+            place: AWKWARD.to_owned(),
+            in_ten: 6,
+            strokes: tally(6),
+            risk,
+            likely: AWKWARD.to_owned(),
+            stop: AWKWARD.to_owned(),
+        };
+        for (rows, search) in [
+            (Vec::new(), ""),
+            (Vec::new(), AWKWARD),
+            (vec![row(true), row(false)], ""),
+        ] {
+            let full = !rows.is_empty();
+            let page = PromisesPage {
+                head: head(),
+                title: title(rows.len(), rows.len(), search),
+                lead: lead(rows.len(), 1),
+                search: search.to_owned(),
+                rows,
+                self_url: "/promises".to_owned(),
+            };
+            let made = page.render().unwrap();
+            sound(&made);
+            assert_eq!(made.contains("At risk"), full, "a state is a word too");
+        }
+    }
+
+    #[test]
+    fn headings_count_in_words() {
+        assert_eq!(
+            title(3, 3, ""),
+            "Three promises are open, the least sure first."
+        );
+        assert_eq!(title(3, 1, "hub"), "One open promise for “hub”.");
+        assert_eq!(
+            lead(9, 2),
+            "Two of them are at risk: less than 85 of 100 plays of the plan keep it."
+        );
+        assert_eq!(encoded("Ä b"), "q=%C3%84%20b");
+    }
+}

@@ -1,0 +1,278 @@
+//! What a team could change to have its part earlier: another plastic, some copies first, or
+//! fetching it itself. Each is a quote of its own, played like any other; what would not be
+//! earlier is not played.
+
+use partpledge_catalogue::ProcessSheet;
+use partpledge_planning::{Ask, Ground, Occupied, Quote, Way, best_slot, quote_before};
+use partpledge_planning_model::{PlaceIx, Plan, Plate, PrinterIx, SiteIx, Wish};
+use partpledge_records::Floor;
+use partpledge_records::stored::PledgedAlternative;
+use partpledge_units::time::{Minute, Minutes};
+use rayon::prelude::*;
+
+use super::{LEVEL, PREPARE, Request, WORLDS};
+use crate::estimating::Process;
+use crate::plating::{Layouts, Order, ways_on};
+use crate::session::Session;
+
+/// An hour earlier is worth a change, less is not. Common practice, no source.
+const WORTH: Minutes = Minutes(60);
+
+/// A question, the answer to which is too late or not there.
+pub(super) struct Otherwise<'a> {
+    pub(super) session: &'a Session,
+    pub(super) request: &'a Request<'a>,
+    pub(super) floor: &'a Floor,
+    /// Plates that are planned or were asked for lately.
+    pub(super) known: &'a [Plate],
+    /// Where the team is.
+    pub(super) to: PlaceIx,
+    /// How its parts lie on beds, as far as that was worked out for it.
+    pub(super) layouts: &'a Layouts,
+    /// Ways to make what was asked for.
+    pub(super) ways: &'a [Way],
+    /// What could be promised for it, if anything.
+    pub(super) arrival: Option<Minute>,
+}
+
+impl Otherwise<'_> {
+    /// Changes that bring it earlier, or at all; a change that can't be quoted is none.
+    pub(super) fn all(&self) -> Vec<PledgedAlternative> {
+        type Change<'a> = fn(&Otherwise<'a>) -> Option<PledgedAlternative>;
+        let changes: [Change<'_>; 3] = [Self::other_material, Self::fewer_first, Self::fetched];
+        let found = changes.into_par_iter().map(|change| change(self));
+        let found: Vec<Option<PledgedAlternative>> = found.collect();
+        found.into_iter().flatten().collect()
+    }
+
+    /// Hand-overs before this are worth saying.
+    fn before(&self) -> Minute {
+        self.arrival
+            .map_or(Minute(i64::MAX), |at| at - WORTH + Minutes(1))
+    }
+
+    /// A quote that holds before `before`, with the ways it was asked for.
+    fn quoted(
+        &self,
+        ways: Vec<Way>,
+        (known, plan): (&[Plate], &Plan),
+        before: Minute,
+    ) -> Option<(Quote, Vec<Way>)> {
+        let ask = Ask {
+            ways,
+            level: LEVEL,
+            now: self.session.minute(),
+            seed: self.request.seed,
+            worlds: WORLDS,
+        };
+        let ground = Ground::new(&self.session.terrain.region);
+        let quote = quote_before(&ground, known, plan, (&ask, before)).ok()?;
+        (quote.arrival < before).then_some((quote, ask.ways))
+    }
+
+    fn ways(&self, process: &Process, copies: u32, next_seq: u64) -> Option<Vec<Way>> {
+        let order = Order {
+            parts: self.request.parts,
+            copies,
+            process,
+            to: self.to,
+            release: self.session.minute() + PREPARE,
+            next_seq,
+            wish: Wish::default(),
+        };
+        ways_on(self.session, &order, self.layouts).ok()
+    }
+
+    fn on(&self, quote: &Quote) -> String {
+        let last = quote
+            .assignments
+            .iter()
+            .max_by_key(|a| (a.arrives, a.plate));
+        last.map_or_else(String::new, |last| {
+            let terrain = &self.session.terrain;
+            let printer = &terrain.region.printers[last.printer.0].name;
+            format!(
+                "on {printer} at {}",
+                terrain.host_at(last.printer, last.start)
+            )
+        })
+    }
+
+    /// The plastic with which it comes earliest, among those whose sheet lays the very same lines.
+    fn other_material(&self) -> Option<PledgedAlternative> {
+        let own = &self.request.process.material.code;
+        let catalogue = &self.session.catalogue;
+        let others = catalogue.materials.iter().filter(|m| m.code != *own);
+        let mut best: Option<PledgedAlternative> = None;
+        for material in others {
+            let infill_percent = self.request.process.sheet.infill_percent;
+            let sheets = catalogue
+                .sheets
+                .iter()
+                .filter(|s| s.material == material.code);
+            let mut sheets = sheets.map(|sheet| ProcessSheet {
+                infill_percent,
+                ..sheet.clone()
+            });
+            let Some(sheet) = sheets.find(|s| same_lines(s, &self.request.process.sheet)) else {
+                continue;
+            };
+            let process = Process {
+                material: material.clone(),
+                sheet,
+            };
+            let ways = self.ways(&process, self.request.copies, self.floor.next_seq)?;
+            let before = best
+                .as_ref()
+                .map_or(self.before(), |b| Minute(b.arrival_min));
+            if let Some((quote, _)) = self.quoted(ways, (self.known, &self.floor.plan), before) {
+                let what = format!("in {} instead of {own}, {}", material.code, self.on(&quote));
+                best = Some(found("material", what, &quote));
+            }
+        }
+        best
+    }
+
+    /// Half of the copies first, the rest when they can be had after that.
+    fn fewer_first(&self) -> Option<PledgedAlternative> {
+        let copies = self.request.copies;
+        let first = copies / 2;
+        if first == 0 {
+            return None;
+        }
+        let own = self.request.process;
+        let next = self.floor.next_seq;
+        let ways = self.ways(own, first, next)?;
+        let present = (self.known, &self.floor.plan);
+        let (quote, ways) = self.quoted(ways, present, self.before())?;
+        let mut plan = self.floor.plan.clone();
+        quote.assignments.iter().for_each(|place| plan.put(*place));
+        let plates = &ways[quote.way].plates;
+        let known: Vec<Plate> = self.known.iter().chain(plates).cloned().collect();
+        let after = next + plates.len() as u64;
+        let rest = self.ways(own, copies - first, after)?;
+        let rest = self.quoted(rest, (&known, &plan), Minute(i64::MAX));
+        let by = self.session.terrain.zone.short(quote.arrival);
+        let what = format!("{first} of the {copies} copies first, by {by}");
+        match rest {
+            Some((rest, _)) => {
+                let all = rest.arrival.max(quote.arrival);
+                let what = format!("{what}; the rest later, all of them then");
+                Some(PledgedAlternative {
+                    arrival_min: all.0,
+                    ..found("fewer-first", what, &rest)
+                })
+            }
+            None if self.arrival.is_none() => {
+                let what = format!("{what}; for the rest no day can be promised");
+                Some(found("fewer-first", what, &quote))
+            }
+            None => None,
+        }
+    }
+
+    /// Made at one host and fetched at its own counter: the host where that is earliest.
+    fn fetched(&self) -> Option<PledgedAlternative> {
+        let terrain = &self.session.terrain;
+        let ground = Ground::new(&terrain.region);
+        let occupied = Occupied::by(&ground, &self.floor.plates, &self.floor.plan);
+        let hosts = terrain.file.hosts.iter().enumerate();
+        let places = hosts.filter_map(|(h, host)| {
+            let mut schools = terrain.file.schools.iter();
+            let place = PlaceIx(schools.position(|school| school.code == host.school)?);
+            (place != self.to).then_some((SiteIx(h), place))
+        });
+        let soonest = places.filter_map(|(site, place)| {
+            let ways = self.at(site, place);
+            // Looked at one by one: two plates may want the same time, and the quote finds out.
+            let first = |plate: &Plate| best_slot(&ground, &occupied, plate, self.session.minute());
+            let by = |way: &Way| {
+                way.plates
+                    .iter()
+                    .map(|plate| Some(first(plate)?.arrives))
+                    .collect::<Option<Vec<Minute>>>()?
+                    .into_iter()
+                    .max()
+            };
+            let soonest = ways.iter().filter_map(by).min()?;
+            (soonest < self.before()).then_some((soonest, site, ways))
+        });
+        let (_, site, ways) = soonest.min_by_key(|(at, site, _)| (*at, *site))?;
+        let present = (self.known, &self.floor.plan);
+        let quoted = self.quoted(ways, present, self.before());
+        quoted.map(|(quote, _)| {
+            let host = &terrain.region.sites[site.0].name;
+            let what = format!("fetched by you at {host}, {}", self.on(&quote));
+            found("fetch", what, &quote)
+        })
+    }
+
+    /// The ways that a host can make alone, handed over at its own school.
+    fn at(&self, site: SiteIx, place: PlaceIx) -> Vec<Way> {
+        let here =
+            |printer: PrinterIx| self.session.terrain.region.printers[printer.0].site == site;
+        let plate = |plate: &Plate| Plate {
+            makings: plate
+                .makings
+                .iter()
+                .filter(|m| here(m.printer))
+                .copied()
+                .collect(),
+            to: place,
+            ..plate.clone()
+        };
+        let way = |way: &Way| Way {
+            label: way.label.clone(),
+            plates: way.plates.iter().map(plate).collect(),
+        };
+        let mut ways: Vec<Way> = self.ways.iter().map(way).collect();
+        ways.retain(|way| way.plates.iter().all(|plate| !plate.makings.is_empty()));
+        ways
+    }
+}
+
+fn found(kind: &str, what: String, quote: &Quote) -> PledgedAlternative {
+    PledgedAlternative {
+        kind: kind.to_owned(),
+        what,
+        arrival_min: quote.arrival.0,
+        probability: quote.probability,
+    }
+}
+
+/// Whether two sheets lay the same lines and differ only in heat, speed and waits: then a part that
+/// is laid for one needs no laying for the other.
+fn same_lines(a: &ProcessSheet, b: &ProcessSheet) -> bool {
+    let as_b = ProcessSheet {
+        code: b.code.clone(),
+        material: b.material.clone(),
+        name: b.name.clone(),
+        wall_speed_mm_s: b.wall_speed_mm_s,
+        skin_speed_mm_s: b.skin_speed_mm_s,
+        infill_speed_mm_s: b.infill_speed_mm_s,
+        bridge_speed_mm_s: b.bridge_speed_mm_s,
+        support_speed_mm_s: b.support_speed_mm_s,
+        first_layer_speed_mm_s: b.first_layer_speed_mm_s,
+        max_flow_mm3_s: b.max_flow_mm3_s,
+        min_layer_time_s: b.min_layer_time_s,
+        pull_back_s: b.pull_back_s,
+        ..a.clone()
+    };
+    as_b == *b
+}
+
+#[cfg(test)]
+mod tests {
+    use partpledge_catalogue::Catalogue;
+
+    use super::*;
+
+    #[test]
+    fn petg_is_laid_as_pla_is_and_asa_with_its_brim_is_not() {
+        let catalogue = Catalogue::built_in();
+        let sheet = |code| catalogue.sheet(code).unwrap();
+        assert!(same_lines(sheet("petg-plain"), sheet("pla-plain")));
+        assert!(!same_lines(sheet("asa-plain"), sheet("pla-plain")));
+        assert!(!same_lines(sheet("petg-fine"), sheet("pla-plain")));
+    }
+}

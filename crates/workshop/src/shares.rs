@@ -1,0 +1,195 @@
+//! How evenly teams were served over the season: parts, hours, grams and waits by team, with Jain's index.
+
+use std::collections::BTreeMap;
+
+use partpledge_records::stored::StoredEstimate;
+use partpledge_records::{KeptPlate, ListedRequest, PledgeKind, State, StepKind};
+use partpledge_units::ids::RequestId;
+use partpledge_units::time::Minutes;
+
+use crate::actor::Actor;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::session::Session;
+
+/// What one team got.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Share {
+    /// The team.
+    pub team: String,
+    /// Requests that could be made: promised, whatever became of them.
+    pub asked: usize,
+    /// Copies handed over.
+    pub parts: usize,
+    /// Printing of its plates that came off, failed runs not counted: nobody wanted those.
+    pub printing: Minutes,
+    /// Filament in the copies handed over, g; what no estimate was kept of is left out.
+    pub grams: f64,
+    /// Median time from asking to hand-over, of requests that were handed over whole.
+    pub wait: Option<Minutes>,
+}
+
+/// All teams that asked for something, and how even it was.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shares {
+    /// By team's name.
+    pub teams: Vec<Share>,
+    /// Jain's index of copies, of printing time and of filament; `None` while nobody got any.
+    pub parts: Option<f64>,
+    /// See `parts`.
+    pub printing: Option<f64>,
+    /// See `parts`.
+    pub grams: Option<f64>,
+    /// Jain's index of the median waits, over teams that have one.
+    pub waits: Option<f64>,
+}
+
+/// Jain's index of fairness, from 1/n (one has all) to 1 (all have the same); `None` when all are
+/// zero or there is nobody. Negative or non-finite shares don't exist and give `None` too.
+///
+/// # Source
+/// `(sum x)² / (n · sum x²)`: R. Jain, D. Chiu, W. Hawe, A Quantitative Measure of Fairness and
+/// Discrimination, DEC-TR-301, 1984 (from memory).
+///
+/// ```
+/// use partpledge_workshop::shares::jain;
+/// assert!((jain(&[3.0, 3.0, 3.0]).unwrap() - 1.0).abs() < 1e-12);
+/// assert!((jain(&[5.0, 0.0, 0.0, 0.0]).unwrap() - 0.25).abs() < 1e-12);
+/// assert_eq!(jain(&[0.0, 0.0]), None);
+/// ```
+#[must_use]
+pub fn jain(shares: &[f64]) -> Option<f64> {
+    if shares.iter().any(|x| !x.is_finite() || *x < 0.0) {
+        return None;
+    }
+    let sum: f64 = shares.iter().sum();
+    let squares: f64 = shares.iter().map(|x| x * x).sum();
+    (squares > 0.0).then(|| sum * sum / (shares.len() as f64 * squares))
+}
+
+/// The season so far.
+///
+/// # Errors
+/// [`WorkshopError::Store`].
+pub async fn shares(
+    session: &Session,
+    _actor: &Actor,
+    books: &Books,
+) -> Result<Shares, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let mut teams: BTreeMap<&str, Share> = BTreeMap::new();
+    let mut waits: BTreeMap<&str, Vec<i64>> = BTreeMap::new();
+    for listed in &books.requests {
+        let request = &listed.request;
+        if books.pledge_of(request.id).is_none() {
+            continue;
+        }
+        let share = teams.entry(&request.team).or_default();
+        share.asked += 1;
+        let copies = books.copies(request.id).iter();
+        let parts = copies
+            .filter(|copy| copy.state == State::HandedOver)
+            .count();
+        share.parts += parts;
+        share.printing = share.printing + printed(books, request.id);
+        if parts > 0 {
+            let kept = store.estimates_of(region, request.version).await?;
+            share.grams += mass_of_one(session, listed, &kept)? * parts as f64;
+        }
+        waits
+            .entry(&request.team)
+            .or_default()
+            .extend(wait(books, listed));
+    }
+    let mut out: Vec<Share> = Vec::with_capacity(teams.len());
+    for (team, mut share) in teams {
+        team.clone_into(&mut share.team);
+        share.wait = waits.get_mut(team).and_then(|list| median(list));
+        out.push(share);
+    }
+    let of = |one: fn(&Share) -> f64| jain(&out.iter().map(one).collect::<Vec<f64>>());
+    let waits: Vec<f64> = out.iter().filter_map(|s| Some(s.wait?.0 as f64)).collect();
+    Ok(Shares {
+        parts: of(|share| share.parts as f64),
+        printing: of(|share| share.printing.0 as f64),
+        grams: of(|share| share.grams),
+        waits: jain(&waits),
+        teams: out,
+    })
+}
+
+/// How long the plates of a request printed that came off the bed.
+fn printed(books: &Books, request: RequestId) -> Minutes {
+    let length = |kept: &KeptPlate| {
+        let seq = kept.plate.seq.0;
+        let start = books.step(seq, StepKind::Started)?.at;
+        let off = books.step(seq, StepKind::Off)?.at;
+        Some(((off.0 - start.0) / 60_000).max(0))
+    };
+    Minutes(books.plates_of(request).filter_map(length).sum())
+}
+
+/// Filament of one copy, g: the mean over the parts of its file, on the first class that is known.
+fn mass_of_one(
+    session: &Session,
+    listed: &ListedRequest,
+    kept: &[(partpledge_records::EstimateKey, String)],
+) -> Result<f64, WorkshopError> {
+    let (process, _) = crate::estimating::Process::of_request(&session.catalogue, &listed.request)?;
+    let sheet = process.key();
+    let own = || kept.iter().filter(|(key, _)| key.sheet == sheet);
+    let Some(class) = own().map(|(key, _)| key.class.as_str()).min() else {
+        return Ok(0.0);
+    };
+    let mut masses = Vec::new();
+    for (_, text) in own().filter(|(key, _)| key.class == class) {
+        masses.push(StoredEstimate::from_text(text)?.mass_g);
+    }
+    Ok(masses.iter().sum::<f64>() / masses.len().max(1) as f64)
+}
+
+/// From asking to hand-over, if all of it was handed over.
+fn wait(books: &Books, listed: &ListedRequest) -> Option<i64> {
+    let end = books.pledge_of(listed.request.id)?.end.as_ref()?;
+    let came = matches!(end.kind, PledgeKind::Kept | PledgeKind::Broken);
+    let wait = (end.recorded_at.0 - listed.request.asked_at.0) / 60_000;
+    came.then_some(wait.max(0))
+}
+
+/// The middle one; of an even number the mean of the two in the middle.
+fn median(list: &mut [i64]) -> Option<Minutes> {
+    list.sort_unstable();
+    let half = list.len() / 2;
+    let upper = *list.get(half)?;
+    if list.len() % 2 == 1 {
+        return Some(Minutes(upper));
+    }
+    Some(Minutes(i64::midpoint(list[half - 1], upper)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_index_is_the_share_of_those_who_got_all_there_was() {
+        // The paper's own reading: k of n with the same and the rest with nothing is k/n.
+        for (k, n) in [(1, 4), (3, 4), (5, 8)] {
+            let mut shares = vec![7.0; k];
+            shares.resize(n, 0.0);
+            assert!((jain(&shares).unwrap() - k as f64 / n as f64).abs() < 1e-12);
+        }
+        assert_eq!(jain(&[]), None);
+        assert_eq!(jain(&[1.0, -1.0]), None);
+        let (once, tenfold) = (jain(&[1.0, 2.0, 4.0]), jain(&[10.0, 20.0, 40.0]));
+        assert!((once.unwrap() - tenfold.unwrap()).abs() < 1e-12, "no unit");
+        assert!((once.unwrap() - 49.0 / 63.0).abs() < 1e-12, "by hand");
+    }
+
+    #[test]
+    fn the_median_is_the_middle() {
+        assert_eq!(median(&mut []), None);
+        assert_eq!(median(&mut [9, 1, 5]), Some(Minutes(5)));
+        assert_eq!(median(&mut [9, 1, 5, 6]), Some(Minutes(5)));
+    }
+}
