@@ -3,6 +3,7 @@
 use clipper2_rust::{FillRule, Path64, Paths64, Point64};
 use partpledge_units::cast::round_i64;
 
+pub use crate::booleans::{common, without};
 pub use crate::offset::offset;
 use crate::simplify::simplify;
 
@@ -76,24 +77,6 @@ pub fn bounds_mm(outlines: &Outlines) -> Option<([f64; 2], [f64; 2])> {
             std::array::from_fn(|k| high[k].max(p[k])),
         )
     }))
-}
-
-/// What is in `a` and not in `b`.
-#[must_use]
-pub fn without(a: &Outlines, b: &Outlines) -> Outlines {
-    if a.is_empty() || b.is_empty() {
-        return a.clone();
-    }
-    clipper2_rust::difference_64(a, b, FillRule::NonZero)
-}
-
-/// What is in both.
-#[must_use]
-pub fn common(a: &Outlines, b: &Outlines) -> Outlines {
-    if a.is_empty() || b.is_empty() {
-        return Outlines::new();
-    }
-    clipper2_rust::intersect_64(a, b, FillRule::NonZero)
 }
 
 /// Raw loops, which may cross and overlap, as clean outlines: simplified, united by non-zero
