@@ -2,7 +2,8 @@
 
 use clipper2_rust::{FillRule, Path64};
 
-use crate::meeting::{Surround, apart};
+use crate::cut::left_of_both;
+use crate::meeting::Surround;
 use crate::outlines::Outlines;
 
 /// What is in `a` and not in `b`.
@@ -14,14 +15,10 @@ pub fn without(a: &Outlines, b: &Outlines) -> Outlines {
     if a == b {
         return Outlines::new();
     }
-    let whole = whole_paths(a, b, |inside| !inside);
-    whole.map_or_else(
-        || clipper2_rust::difference_64(a, b, FillRule::NonZero),
-        |[mut of_a, of_b]| {
-            of_a.extend(of_b.into_iter().map(reversed));
-            of_a
-        },
-    )
+    // What is outside `b` lies to the left of its outlines run the other way round.
+    let outside: Outlines = b.iter().cloned().map(reversed).collect();
+    quick([a, b], &outside, |inside| !inside)
+        .unwrap_or_else(|| clipper2_rust::difference_64(a, b, FillRule::NonZero))
 }
 
 /// What is in both.
@@ -33,36 +30,26 @@ pub fn common(a: &Outlines, b: &Outlines) -> Outlines {
     if a == b {
         return a.clone();
     }
-    let whole = whole_paths(a, b, |inside| inside);
-    whole.map_or_else(
-        || clipper2_rust::intersect_64(a, b, FillRule::NonZero),
-        |[mut of_a, of_b]| {
-            of_a.extend(of_b);
-            of_a
-        },
-    )
+    quick([a, b], b, |inside| inside)
+        .unwrap_or_else(|| clipper2_rust::intersect_64(a, b, FillRule::NonZero))
 }
 
-/// The paths of `a` for which `kept` says so of their lying inside `b`, and the paths of `b` that lie
-/// inside `a`; `None` when outlines cross or touch, so that paths must be cut.
-///
-/// Where no edge of one crosses an edge of the other, each path lies wholly inside or outside the other
-/// set, and the boundary of any boolean is made of whole paths. Derived here.
-fn whole_paths(a: &Outlines, b: &Outlines, kept: impl Fn(bool) -> bool) -> Option<[Outlines; 2]> {
-    let (in_a, in_b) = (Surround::of(a)?, Surround::of(b)?);
-    if !apart(a, b) {
+/// Paths of `a` that nothing crosses are whole in the answer if `kept` says so of their lying inside `b`,
+/// those of `b` if they lie inside `a`; the others are cut. A fifth of the boolean engine's time, less
+/// where nothing crosses, as with most layers of most parts.
+fn quick(
+    [a, b]: [&Outlines; 2],
+    second: &Outlines,
+    kept: impl Fn(bool) -> bool,
+) -> Option<Outlines> {
+    let rooms = [Surround::of(a)?, Surround::of(b)?];
+    if !rooms.iter().all(Surround::nested) {
         return None;
     }
-    let pick = |paths: &Outlines, room: &Surround<'_>, kept: &dyn Fn(bool) -> bool| {
-        let mut out = Outlines::new();
-        for path in paths {
-            if kept(room.times(*path.first()?, None)? != 0) {
-                out.push(path.clone());
-            }
-        }
-        Some(out)
-    };
-    Some([pick(a, &in_b, &kept)?, pick(b, &in_a, &|inside| inside)?])
+    left_of_both([a, second], |k, corner| {
+        let inside = rooms[1 - k].times(corner, None)? != 0;
+        Some(if k == 0 { kept(inside) } else { inside })
+    })
 }
 
 fn reversed(mut path: Path64) -> Path64 {
@@ -74,6 +61,7 @@ fn reversed(mut path: Path64) -> Path64 {
 mod tests {
     use super::*;
     use crate::outlines::{area_mm2, offset, to_point};
+    use clipper2_rust::Point64;
     use proptest::prelude::*;
 
     /// Some squares, each with a hole or not, united.
@@ -98,6 +86,16 @@ mod tests {
         })
     }
 
+    /// Triangles thrown on each other, united.
+    fn thrown() -> impl Strategy<Value = Outlines> {
+        let corner = (-90_000_i64..90_000, -90_000_i64..90_000);
+        prop::collection::vec(prop::array::uniform3(corner), 1..9).prop_map(|triangles| {
+            let one = |t: [(i64, i64); 3]| t.map(|(x, y)| Point64::new(x, y)).to_vec();
+            let all = triangles.into_iter().map(one).collect();
+            clipper2_rust::union_subjects_64(&all, FillRule::NonZero)
+        })
+    }
+
     fn differing_mm2(a: &Outlines, b: &Outlines) -> f64 {
         area_mm2(&clipper2_rust::xor_64(a, b, FillRule::NonZero))
     }
@@ -118,6 +116,28 @@ mod tests {
         }
     }
 
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(1_000))]
+        #[test]
+        fn what_is_cut_is_as_by_the_boolean_engine(
+            a in thrown(), other in thrown(), near in prop::option::of(-0.1_f64..0.1),
+        ) {
+            // Two parts, or a part and nearly itself, as neighbouring layers are.
+            let b = near.map_or(other.clone(), |by_mm| {
+                let moved = |p: &Point64| Point64::new(p.x + 37, p.y - 11);
+                let a: Outlines = a.iter().map(|path| path.iter().map(moved).collect()).collect();
+                offset(&a, by_mm)
+            });
+            let both = clipper2_rust::intersect_64(&a, &b, FillRule::NonZero);
+            let left = clipper2_rust::difference_64(&a, &b, FillRule::NonZero);
+            // Crossings are rounded to 1e-4 mm along some 100 mm of edge.
+            for (ours, theirs) in [(common(&a, &b), both), (without(&a, &b), left)] {
+                let (gap, area) = (differing_mm2(&ours, &theirs), area_mm2(&ours) - area_mm2(&theirs));
+                prop_assert!(gap < 0.01 && area.abs() < 0.01, "{} {}", gap, area);
+            }
+        }
+    }
+
     #[test]
     fn rings_in_rings_are_answered_with_whole_paths() {
         let square = |half: f64| {
@@ -133,7 +153,6 @@ mod tests {
             ring.extend(square(inner).into_iter().map(reversed));
             ring
         };
-        assert!(whole_paths(&ring(9.0, 5.0), &ring(8.0, 3.0), |inside| inside).is_some());
         assert_eq!(common(&ring(9.0, 5.0), &ring(8.0, 3.0)).len(), 2);
         assert!((area_mm2(&common(&ring(9.0, 5.0), &ring(8.0, 3.0))) - 156.0).abs() < 1e-9);
         assert!((area_mm2(&without(&square(5.0), &ring(10.0, 3.0))) - 36.0).abs() < 1e-9);

@@ -7,6 +7,7 @@
 mod booleans;
 pub mod chain;
 pub mod crossing;
+mod cut;
 mod front;
 pub mod heights;
 mod meeting;

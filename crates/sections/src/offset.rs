@@ -4,8 +4,9 @@ use clipper2_rust::{FillRule, Path64, Point64};
 use partpledge_units::cast::round_i64;
 
 use crate::front::advanced;
-use crate::meeting::{Surround, each_alone};
+use crate::meeting::keeps_to_itself;
 use crate::outlines::{Outlines, UNITS_PER_MM};
+use crate::pieces::pieces;
 
 /// Corners stay sharp up to this many offsets from the corner, then are squared off.
 const MITER_LIMIT: f64 = 2.0;
@@ -38,14 +39,7 @@ pub(crate) type Xy = [f64; 2];
 #[must_use]
 pub fn offset(outlines: &Outlines, by_mm: f64) -> Outlines {
     let by = by_mm * UNITS_PER_MM;
-    if let Some(quick) = quick(outlines, by) {
-        return quick;
-    }
-    let raw: Outlines = outlines.iter().filter_map(|path| moved(path, by)).collect();
-    if raw.is_empty() {
-        return raw;
-    }
-    clipper2_rust::union_subjects_64(&raw, FillRule::Positive)
+    quick(outlines, by).unwrap_or_else(|| by_pieces(outlines, by))
 }
 
 /// The offset without a union, where every path keeps to itself: a tenth of the time.
@@ -60,7 +54,33 @@ fn quick(outlines: &Outlines, by: f64) -> Option<Outlines> {
             out.push(front);
         }
     }
-    (each_alone(&out) && Surround::of(&out)?.nested()).then_some(out)
+    keeps_to_itself(&out).then_some(out)
+}
+
+/// The offset of each piece by itself, and those united that grow into each other.
+fn by_pieces(outlines: &Outlines, by: f64) -> Outlines {
+    let apart = pieces(outlines);
+    if apart.len() < 2 {
+        return united(outlines, by);
+    }
+    let mut moved: Outlines = Vec::with_capacity(outlines.len());
+    for piece in &apart {
+        moved.extend(quick(piece, by).unwrap_or_else(|| united(piece, by)));
+    }
+    // Pieces that shrink stay apart.
+    if by <= 0.0 || keeps_to_itself(&moved) {
+        return moved;
+    }
+    clipper2_rust::union_subjects_64(&moved, FillRule::Positive)
+}
+
+/// The offset of one piece, whatever overlaps united.
+fn united(outlines: &Outlines, by: f64) -> Outlines {
+    let raw: Outlines = outlines.iter().filter_map(|path| moved(path, by)).collect();
+    if raw.is_empty() {
+        return raw;
+    }
+    clipper2_rust::union_subjects_64(&raw, FillRule::Positive)
 }
 
 /// A closed path without points that repeat the one before; `None` when less than a triangle is left.
@@ -330,5 +350,33 @@ mod tests {
     fn nothing_stays_nothing_and_a_line_has_no_inside() {
         assert!(offset(&Outlines::new(), 1.0).is_empty());
         assert!(offset(&vec![vec![to_point(0.0, 0.0), to_point(1.0, 0.0)]], 1.0).is_empty());
+    }
+
+    #[test]
+    fn a_wavy_outline_keeps_its_corners_and_gets_no_teeth() {
+        // A tooth of 0.1 µm at each inner corner, as unions leave them, made the walls of a knurled ring
+        // 4 % slower: the head brakes for every turn.
+        let wavy: Vec<f64> = (0..360_i32)
+            .map(|i| 20.0 + 0.3 * (12.0 * f64::from(i).to_radians()).cos())
+            .collect();
+        let wavy = crate::outlines::simplified(&vec![star(&wavy)]);
+        for by_mm in [-0.6, -0.2177, -0.005, 0.005, 0.0073, 0.2177] {
+            let moved = offset(&wavy, by_mm);
+            assert_eq!((moved.len(), moved[0].len()), (1, wavy[0].len()), "{by_mm}");
+            let sides = moved[0].iter().zip(moved[0].iter().cycle().skip(1));
+            let shortest = sides.map(|(a, b)| ((b.x - a.x) as f64).hypot((b.y - a.y) as f64));
+            assert!(shortest.fold(f64::INFINITY, f64::min) > 4_000.0, "{by_mm}");
+        }
+    }
+
+    #[test]
+    fn the_edge_of_a_moved_regular_polygon_is_as_computed() {
+        // 2 n (R cos(π/n) + d) tan(π/n): sides touch a circle that is d larger.
+        let half = std::f64::consts::PI / 60.0;
+        for by_mm in [-3.0, -0.2177, -0.005, 0.2177, 3.0] {
+            let want = 120.0 * (20.0 * half.cos() + by_mm) * half.tan();
+            let got = crate::outlines::perimeter_mm(&offset(&vec![star(&[20.0; 60])], by_mm));
+            assert!((got - want).abs() < 3e-4, "{by_mm}: {got} for {want}");
+        }
     }
 }

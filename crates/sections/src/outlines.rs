@@ -4,6 +4,7 @@ use clipper2_rust::{FillRule, Path64, Paths64, Point64};
 use partpledge_units::cast::round_i64;
 
 pub use crate::booleans::{common, without};
+use crate::meeting::keeps_to_itself;
 pub use crate::offset::offset;
 use crate::simplify::simplify;
 
@@ -87,7 +88,11 @@ pub fn clean(loops: &Paths64) -> Outlines {
     if simple.is_empty() {
         return Outlines::new();
     }
-    let united = clipper2_rust::union_subjects_64(&simple, FillRule::NonZero);
+    let united = if keeps_to_itself(&simple) {
+        simple
+    } else {
+        clipper2_rust::union_subjects_64(&simple, FillRule::NonZero)
+    };
     offset(&offset(&united, CLOSE_MM), -CLOSE_MM)
 }
 
