@@ -4,9 +4,13 @@
 //! and nothing has to be matched by distance unless the mesh is broken. Outlines are whole
 //! numbers of 1e-4 mm: booleans and offsets on them are exact and the same on every machine.
 
+mod booleans;
 pub mod chain;
 pub mod crossing;
+mod cut;
+mod front;
 pub mod heights;
+mod meeting;
 mod offset;
 pub mod outlines;
 mod pieces;
@@ -16,6 +20,7 @@ pub mod slice;
 pub mod volume;
 
 pub use heights::{HeightsError, heights};
+pub use meeting::meet;
 pub use outlines::{Outlines, UNITS_PER_MM, area_mm2};
 pub use pieces::{holds, pieces};
 pub use silhouette::silhouette;

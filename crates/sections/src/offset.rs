@@ -3,16 +3,19 @@
 use clipper2_rust::{FillRule, Path64, Point64};
 use partpledge_units::cast::round_i64;
 
+use crate::front::advanced;
+use crate::meeting::keeps_to_itself;
 use crate::outlines::{Outlines, UNITS_PER_MM};
+use crate::pieces::pieces;
 
 /// Corners stay sharp up to this many offsets from the corner, then are squared off.
 const MITER_LIMIT: f64 = 2.0;
 
 /// Turns with a smaller cosine are sharp: drawn out to a corner or cut off, their sides would cross
 /// farther away than [`MITER_LIMIT`], in the end past all coordinates.
-const SHARP_COS: f64 = 2.0 / (MITER_LIMIT * MITER_LIMIT) - 1.0;
+pub(crate) const SHARP_COS: f64 = 2.0 / (MITER_LIMIT * MITER_LIMIT) - 1.0;
 
-type Xy = [f64; 2];
+pub(crate) type Xy = [f64; 2];
 
 /// The outlines moved outward by `by_mm` (inward when negative), corners kept sharp, as whatever
 /// would overlap united.
@@ -35,14 +38,59 @@ type Xy = [f64; 2];
 /// ```
 #[must_use]
 pub fn offset(outlines: &Outlines, by_mm: f64) -> Outlines {
-    let raw: Outlines = outlines
-        .iter()
-        .filter_map(|path| moved(path, by_mm * UNITS_PER_MM))
-        .collect();
+    let by = by_mm * UNITS_PER_MM;
+    quick(outlines, by).unwrap_or_else(|| by_pieces(outlines, by))
+}
+
+/// The offset without a union, where every path keeps to itself: a tenth of the time.
+///
+/// A path that never crossed another on its way still lies in what it lay in, so that is looked at
+/// instead of the way. Derived here.
+fn quick(outlines: &Outlines, by: f64) -> Option<Outlines> {
+    let mut out = Outlines::with_capacity(outlines.len());
+    for path in outlines.iter().filter_map(without_doubles) {
+        let front = advanced(&path, by)?;
+        if !front.is_empty() {
+            out.push(front);
+        }
+    }
+    keeps_to_itself(&out).then_some(out)
+}
+
+/// The offset of each piece by itself, and those united that grow into each other.
+fn by_pieces(outlines: &Outlines, by: f64) -> Outlines {
+    let apart = pieces(outlines);
+    if apart.len() < 2 {
+        return united(outlines, by);
+    }
+    let mut moved: Outlines = Vec::with_capacity(outlines.len());
+    for piece in &apart {
+        moved.extend(quick(piece, by).unwrap_or_else(|| united(piece, by)));
+    }
+    // Pieces that shrink stay apart.
+    if by <= 0.0 || keeps_to_itself(&moved) {
+        return moved;
+    }
+    clipper2_rust::union_subjects_64(&moved, FillRule::Positive)
+}
+
+/// The offset of one piece, whatever overlaps united.
+fn united(outlines: &Outlines, by: f64) -> Outlines {
+    let raw: Outlines = outlines.iter().filter_map(|path| moved(path, by)).collect();
     if raw.is_empty() {
         return raw;
     }
     clipper2_rust::union_subjects_64(&raw, FillRule::Positive)
+}
+
+/// A closed path without points that repeat the one before; `None` when less than a triangle is left.
+fn without_doubles(path: &Path64) -> Option<Path64> {
+    let mut path = path.clone();
+    path.dedup();
+    while path.len() > 1 && path.first() == path.last() {
+        path.pop();
+    }
+    (path.len() > 2).then_some(path)
 }
 
 /// A corner and the sides that meet in it.
@@ -101,7 +149,7 @@ impl Corner {
 }
 
 /// Both ends of the line that squares off a sharp corner, one offset away from it.
-fn squared([a, b]: [Xy; 2], sign: f64) -> [Xy; 2] {
+pub(crate) fn squared([a, b]: [Xy; 2], sign: f64) -> [Xy; 2] {
     let sum = [a[0] + b[0], a[1] + b[1]];
     let length = sum[0].hypot(sum[1]);
     // A side that runs straight back: away is along the side that comes in.
@@ -122,21 +170,14 @@ fn squared([a, b]: [Xy; 2], sign: f64) -> [Xy; 2] {
     [end(a), end(b)]
 }
 
-fn point([x, y]: Xy) -> Option<Point64> {
+pub(crate) fn point([x, y]: Xy) -> Option<Point64> {
     Some(Point64::new(round_i64(x)?, round_i64(y)?))
 }
 
 /// All sides of a closed path moved; loops that run backwards are left for the union to remove.
 fn moved(path: &Path64, by: f64) -> Option<Path64> {
-    let mut path = path.clone();
-    path.dedup();
-    while path.len() > 1 && path.first() == path.last() {
-        path.pop();
-    }
+    let path = without_doubles(path)?;
     let n = path.len();
-    if n < 3 {
-        return None;
-    }
     let sides: Vec<(Xy, f64)> = (0..n)
         .map(|i| {
             let (a, b) = (path[i], path[(i + 1) % n]);
@@ -208,6 +249,29 @@ mod tests {
             let ring = clipper2_rust::union_subjects_64(&ring, FillRule::Positive);
             let (ours, theirs) = (offset(&ring, by_mm), plain(&ring, by_mm));
             // A grid unit of 1e-4 mm along some 300 mm of edge.
+            prop_assert!(differing_mm2(&ours, &theirs) < 0.06, "{} mm: {}", by_mm, differing_mm2(&ours, &theirs));
+        }
+    }
+
+    /// Triangles thrown on each other: slots, tips, islands and holes of every kind.
+    fn thrown() -> impl Strategy<Value = Outlines> {
+        let corner = (-90_000_i64..90_000, -90_000_i64..90_000);
+        prop::collection::vec(prop::array::uniform3(corner), 1..9).prop_map(|triangles| {
+            let one = |t: [(i64, i64); 3]| t.map(|(x, y)| Point64::new(x, y)).to_vec();
+            let all = triangles.into_iter().map(one).collect();
+            let united = clipper2_rust::union_subjects_64(&all, FillRule::NonZero);
+            // What a union leaves touching or without width is no clean outline to begin with.
+            plain(&plain(&united, 0.01), -0.005)
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(1_000))]
+        #[test]
+        fn what_splits_closes_or_vanishes_is_offset_as_by_the_boolean_engine(
+            outlines in thrown(), by_mm in prop_oneof![-4.0_f64..4.0, -0.3_f64..0.3],
+        ) {
+            let (ours, theirs) = (offset(&outlines, by_mm), plain(&outlines, by_mm));
             prop_assert!(differing_mm2(&ours, &theirs) < 0.06, "{} mm: {}", by_mm, differing_mm2(&ours, &theirs));
         }
     }
@@ -286,5 +350,33 @@ mod tests {
     fn nothing_stays_nothing_and_a_line_has_no_inside() {
         assert!(offset(&Outlines::new(), 1.0).is_empty());
         assert!(offset(&vec![vec![to_point(0.0, 0.0), to_point(1.0, 0.0)]], 1.0).is_empty());
+    }
+
+    #[test]
+    fn a_wavy_outline_keeps_its_corners_and_gets_no_teeth() {
+        // A tooth of 0.1 µm at each inner corner, as unions leave them, made the walls of a knurled ring
+        // 4 % slower: the head brakes for every turn.
+        let wavy: Vec<f64> = (0..360_i32)
+            .map(|i| 20.0 + 0.3 * (12.0 * f64::from(i).to_radians()).cos())
+            .collect();
+        let wavy = crate::outlines::simplified(&vec![star(&wavy)]);
+        for by_mm in [-0.6, -0.2177, -0.005, 0.005, 0.0073, 0.2177] {
+            let moved = offset(&wavy, by_mm);
+            assert_eq!((moved.len(), moved[0].len()), (1, wavy[0].len()), "{by_mm}");
+            let sides = moved[0].iter().zip(moved[0].iter().cycle().skip(1));
+            let shortest = sides.map(|(a, b)| ((b.x - a.x) as f64).hypot((b.y - a.y) as f64));
+            assert!(shortest.fold(f64::INFINITY, f64::min) > 4_000.0, "{by_mm}");
+        }
+    }
+
+    #[test]
+    fn the_edge_of_a_moved_regular_polygon_is_as_computed() {
+        // 2 n (R cos(π/n) + d) tan(π/n): sides touch a circle that is d larger.
+        let half = std::f64::consts::PI / 60.0;
+        for by_mm in [-3.0, -0.2177, -0.005, 0.2177, 3.0] {
+            let want = 120.0 * (20.0 * half.cos() + by_mm) * half.tan();
+            let got = crate::outlines::perimeter_mm(&offset(&vec![star(&[20.0; 60])], by_mm));
+            assert!((got - want).abs() < 3e-4, "{by_mm}: {got} for {want}");
+        }
     }
 }

@@ -3,6 +3,8 @@
 use clipper2_rust::{FillRule, Path64, Paths64, Point64};
 use partpledge_units::cast::round_i64;
 
+pub use crate::booleans::{common, without};
+use crate::meeting::keeps_to_itself;
 pub use crate::offset::offset;
 use crate::simplify::simplify;
 
@@ -78,24 +80,6 @@ pub fn bounds_mm(outlines: &Outlines) -> Option<([f64; 2], [f64; 2])> {
     }))
 }
 
-/// What is in `a` and not in `b`.
-#[must_use]
-pub fn without(a: &Outlines, b: &Outlines) -> Outlines {
-    if a.is_empty() || b.is_empty() {
-        return a.clone();
-    }
-    clipper2_rust::difference_64(a, b, FillRule::NonZero)
-}
-
-/// What is in both.
-#[must_use]
-pub fn common(a: &Outlines, b: &Outlines) -> Outlines {
-    if a.is_empty() || b.is_empty() {
-        return Outlines::new();
-    }
-    clipper2_rust::intersect_64(a, b, FillRule::NonZero)
-}
-
 /// Raw loops, which may cross and overlap, as clean outlines: simplified, united by non-zero
 /// winding (so an inverted shell still counts as solid), slits closed.
 #[must_use]
@@ -104,7 +88,11 @@ pub fn clean(loops: &Paths64) -> Outlines {
     if simple.is_empty() {
         return Outlines::new();
     }
-    let united = clipper2_rust::union_subjects_64(&simple, FillRule::NonZero);
+    let united = if keeps_to_itself(&simple) {
+        simple
+    } else {
+        clipper2_rust::union_subjects_64(&simple, FillRule::NonZero)
+    };
     offset(&offset(&united, CLOSE_MM), -CLOSE_MM)
 }
 

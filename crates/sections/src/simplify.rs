@@ -53,6 +53,8 @@ struct Node {
     before: usize,
     after: usize,
     alive: bool,
+    /// What [`merge`] said of it and the next, for as long as that holds; infinitely far for never.
+    merged: Option<(Xy, f64)>,
 }
 
 /// The path as a ring of neighbours.
@@ -72,6 +74,7 @@ impl Ring {
             before: (i + n - 1) % n,
             after: (i + 1) % n,
             alive: true,
+            merged: None,
         };
         Self {
             nodes: path.iter().enumerate().map(node).collect(),
@@ -106,10 +109,12 @@ impl Ring {
     fn collapse(&mut self, first: usize, limit: f64) -> bool {
         let second = self.nodes[first].after;
         let (before, after) = (self.nodes[first].before, self.nodes[second].after);
-        let four = [before, first, second, after].map(|i| self.nodes[i].at);
-        let Some((at, deviation)) = merge(four) else {
-            return false;
-        };
+        // Most are asked again in later laps, their neighbours unchanged.
+        let (at, deviation) = self.nodes[first].merged.unwrap_or_else(|| {
+            let four = [before, first, second, after].map(|i| self.nodes[i].at);
+            merge(four).unwrap_or(([0.0; 2], f64::INFINITY))
+        });
+        self.nodes[first].merged = Some((at, deviation));
         let strayed = self.nodes[first].strayed.max(self.nodes[second].strayed) + deviation;
         if strayed > limit {
             return false;
@@ -119,6 +124,9 @@ impl Ring {
         let node = &mut self.nodes[first];
         (node.at, node.strayed, node.after) = (at, strayed, after);
         self.left -= 1;
+        for changed in [self.nodes[before].before, before, first, after] {
+            self.nodes[changed].merged = None;
+        }
         true
     }
 }

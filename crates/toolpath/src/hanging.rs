@@ -3,7 +3,7 @@
 use clipper2_rust::FillRule;
 use partpledge_catalogue::ProcessSheet;
 use partpledge_sections::outlines::{area_mm2, common, offset, perimeter_mm, to_point, without};
-use partpledge_sections::{Outlines, holds, pieces};
+use partpledge_sections::{Outlines, holds, meet, pieces};
 
 use partpledge_units::cast::round_usize;
 
@@ -75,7 +75,7 @@ pub(crate) fn hanging(outlines: &[&Outlines], i: usize, sheet: &ProcessSheet) ->
     let mut ledges = Outlines::new();
     for piece in pieces(&air) {
         let touching = offset(&piece, 2.0 * ROUNDING_MM);
-        if common(&touching, below).is_empty() {
+        if !meet(&touching, below) {
             if area_mm2(&piece) >= noticed_mm2 {
                 out.held_up.extend(offset(&piece, ROUND_ISLANDS_MM));
             }

@@ -65,6 +65,20 @@ pub enum WorkshopError {
         /// What to do.
         what_to_do: String,
     },
+    /// The part is larger than the room of the class it is to be estimated for, or of the largest.
+    #[error(
+        "it measures {}; the class '{class}' has room for {}, and no side down makes it fit",
+        box_mm(size_mm),
+        box_mm(room_mm)
+    )]
+    NoRoom {
+        /// Its box as it stands.
+        size_mm: [f64; 3],
+        /// Name of the class.
+        class: String,
+        /// Width, depth and height over its bed.
+        room_mm: [f64; 3],
+    },
     /// It could not be cut into layers.
     #[error(transparent)]
     Slice(#[from] SliceError),
@@ -138,6 +152,7 @@ impl WorkshopError {
             Self::Unknown { .. } => "unknown-name",
             Self::OutOfRange { .. } => "out-of-range",
             Self::NeedsChange { code, .. } | Self::ProgramRefused { code, .. } => code,
+            Self::NoRoom { .. } => "no-room",
             Self::Slice(_) => "cannot-slice",
             Self::Estimate(_) => "cannot-estimate",
             Self::Program(error) => error.code(),
@@ -174,6 +189,11 @@ impl WorkshopError {
             Self::OutOfRange { range, .. } => format!("Give a number that is {range}."),
             Self::NeedsChange { what_to_do, .. } | Self::ProgramRefused { what_to_do, .. } => {
                 what_to_do.clone()
+            }
+            Self::NoRoom { .. } => {
+                "Check the unit first. If the size is right, split the part into pieces that are \
+                 joined with screws or pegs, or make it smaller."
+                    .to_owned()
             }
             Self::Slice(_) => {
                 "Check the part's size and unit, move it near the origin, and export it again."
@@ -217,6 +237,7 @@ impl WorkshopError {
         !matches!(
             self,
             Self::NeedsChange { .. }
+                | Self::NoRoom { .. }
                 | Self::NoQuote(_)
                 | Self::Estimate(_)
                 | Self::Cost(_)
@@ -227,4 +248,8 @@ impl WorkshopError {
                 | Self::BrokeOff
         )
     }
+}
+
+fn box_mm([x, y, z]: &[f64; 3]) -> String {
+    format!("{x:.0} x {y:.0} x {z:.0} mm")
 }

@@ -1,7 +1,7 @@
 //! A judged part becomes paths, time and mass.
 
 use partpledge_catalogue::{Catalogue, Material, PrinterClass, ProcessSheet};
-use partpledge_mesh::Mesh;
+use partpledge_mesh::{Mesh, fits_any_way_up};
 use partpledge_records::StoredRequest;
 use partpledge_records::stored::{StoredProcess, StoredStanding};
 use partpledge_sections::{Outlines, Section, cut_layers, outlines, silhouette};
@@ -188,27 +188,34 @@ pub fn timed(
 }
 
 /// The class that a bare estimate is for: the one asked for, else the first, smallest bed first
-/// among the common ones, that takes the material and the part.
+/// among the common ones, that takes the material and has room for every part as it stands. Where
+/// none has, the first that could take each of them some other way up.
+///
+/// Asked before any line is laid: the lines of a part far larger than every bed take minutes.
 ///
 /// # Errors
-/// [`WorkshopError::Unknown`] for a class that is not there or takes not the material.
+/// [`WorkshopError::Unknown`] for a class that is not there or takes not the material;
+/// [`WorkshopError::NoRoom`] for a part too large for it whichever side is down.
 pub fn class_for<'a>(
     catalogue: &'a Catalogue,
     asked: Option<&str>,
     process: &Process,
-    size_mm: [f64; 3],
+    sizes_mm: &[[f64; 3]],
 ) -> Result<&'a PrinterClass, WorkshopError> {
     if let Some(code) = asked {
-        return catalogue.class(code).ok_or_else(|| WorkshopError::Unknown {
-            what: "printer class",
-            name: code.to_owned(),
-            known: catalogue
-                .classes
-                .iter()
-                .map(|c| c.code.as_str())
-                .collect::<Vec<_>>()
-                .join(", "),
-        });
+        let class = catalogue
+            .class(code)
+            .ok_or_else(|| WorkshopError::Unknown {
+                what: "printer class",
+                name: code.to_owned(),
+                known: catalogue
+                    .classes
+                    .iter()
+                    .map(|c| c.code.as_str())
+                    .collect::<Vec<_>>()
+                    .join(", "),
+            })?;
+        return roomy(class, sizes_mm);
     }
     let able = || {
         catalogue
@@ -216,13 +223,36 @@ pub fn class_for<'a>(
             .iter()
             .filter(|class| class.takes(&process.material.code))
     };
-    let usual = able().find(|class| class.code == "standard" && class.holds(size_mm));
-    usual
-        .or_else(|| able().find(|class| class.holds(size_mm)))
-        .or_else(|| able().next())
-        .ok_or_else(|| WorkshopError::Unknown {
-            what: "printer class for",
-            name: process.material.code.clone(),
-            known: String::new(),
-        })
+    let holds = |class: &&PrinterClass| sizes_mm.iter().all(|&size| class.holds(size));
+    let usual = able().find(|class| class.code == "standard" && holds(class));
+    if let Some(class) = usual.or_else(|| able().find(holds)) {
+        return Ok(class);
+    }
+    if let Some(class) = able().find_map(|class| roomy(class, sizes_mm).ok()) {
+        return Ok(class);
+    }
+    let volume = |class: &PrinterClass| class.bed_mm.iter().product::<f64>();
+    let largest = able().max_by(|a, b| volume(a).total_cmp(&volume(b)));
+    let largest = largest.ok_or_else(|| WorkshopError::Unknown {
+        what: "printer class for",
+        name: process.material.code.clone(),
+        known: String::new(),
+    })?;
+    roomy(largest, sizes_mm)
+}
+
+/// The class, if each part fits into its room some way up.
+fn roomy<'a>(
+    class: &'a PrinterClass,
+    sizes_mm: &[[f64; 3]],
+) -> Result<&'a PrinterClass, WorkshopError> {
+    let mut sizes = sizes_mm.iter();
+    match sizes.find(|&&size_mm| !fits_any_way_up(size_mm, class.bed_mm)) {
+        None => Ok(class),
+        Some(&size_mm) => Err(WorkshopError::NoRoom {
+            size_mm,
+            class: class.name.clone(),
+            room_mm: class.bed_mm,
+        }),
+    }
 }

@@ -149,6 +149,15 @@ impl JudgedPart {
         }
     }
 
+    /// Its box as it stands, mm.
+    #[must_use]
+    pub fn standing_size_mm(&self) -> [f64; 3] {
+        let bounds = self.standing_mesh().bounds();
+        bounds.map_or([0.0; 3], |(low, high)| {
+            std::array::from_fn(|k| high[k] - low[k])
+        })
+    }
+
     /// The mesh standing on z = 0 as chosen.
     #[must_use]
     pub fn standing_mesh(&self) -> Mesh {

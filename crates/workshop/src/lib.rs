@@ -39,4 +39,4 @@ pub use error::WorkshopError;
 pub use session::Session;
 
 /// Version of everything that judges, estimates and plans; results are kept under it.
-pub const ENGINE: &str = "3";
+pub const ENGINE: &str = "4";

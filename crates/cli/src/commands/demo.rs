@@ -105,7 +105,7 @@ async fn one(
     }
     let laid = walk::lay_all(&walked)?;
     for (judged, laid) in walked.judged.parts.iter().zip(&laid) {
-        let class = class_for(&session.catalogue, None, &walked.process, laid.size_mm)?;
+        let class = class_for(&session.catalogue, None, &walked.process, &[laid.size_mm])?;
         let took = timed(laid, &walked.process, class)?;
         output::say(&format!(
             "  stands {}; one copy on {}: {} layers, {}, {:.1} g",

@@ -9,6 +9,7 @@ use partpledge_toolpath::plate_time;
 use partpledge_toolpath::strength::CAUTION;
 use partpledge_units::time::Minutes;
 use partpledge_workshop::estimating::{class_for, timed};
+use partpledge_workshop::intake::JudgedPart;
 use partpledge_workshop::taking::{
     Taking, lighter_in_words, money_in_words, priced, range_in_words, taking, weak_in_words,
 };
@@ -98,9 +99,10 @@ fn one(
     (class, printer): (Option<&str>, Option<PrinterIx>),
     args: &PartArgs,
 ) -> Result<(Value, String), WorkshopError> {
+    let parts = walked.judged.parts.iter();
+    let sizes_mm: Vec<[f64; 3]> = parts.map(JudgedPart::standing_size_mm).collect();
+    let class = class_for(&session.catalogue, class, &walked.process, &sizes_mm)?;
     let laid = walk::lay_all(walked)?;
-    let size_mm = std::array::from_fn(|k| laid.iter().map(|p| p.size_mm[k]).fold(0.0, f64::max));
-    let class = class_for(&session.catalogue, class, &walked.process, size_mm)?;
     let copies = args.copies;
     let mut parts = Vec::new();
     let mut text = format!("{file}: {} on {}", walked.process.key(), class.name);

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, bail};
-use partpledge_plates::Layout;
+use partpledge_plates::{Layout, LayoutError};
 use partpledge_workshop::WorkshopError;
 use partpledge_workshop::estimating::LaidPart;
 use partpledge_workshop::laying_out::{lay_out, plate_3mf};
@@ -12,6 +12,7 @@ use serde_json::{Value, json};
 use crate::args::{Args, PartArgs};
 use crate::output;
 
+use super::walk::Walked;
 use super::{look, walk};
 
 pub(crate) async fn run(
@@ -28,7 +29,11 @@ pub(crate) async fn run(
     for text in files {
         let (path, copies) = parse_file(text, part.copies)?;
         let walked = walk::judge(&session, &path, part);
-        match walked.and_then(|walked| walk::lay_all(&walked)) {
+        let parts = walked.and_then(|walked| {
+            small_enough(&walked, bed_mm)?;
+            walk::lay_all(&walked)
+        });
+        match parts {
             Ok(parts) => laid.extend(
                 parts
                     .into_iter()
@@ -69,6 +74,24 @@ pub(crate) async fn run(
         }
     }
     Ok(output::FINE)
+}
+
+/// Refuses what is longer than the bed's diagonal before lines are laid for it, which takes minutes.
+fn small_enough(walked: &Walked, bed_mm: [f64; 2]) -> Result<(), WorkshopError> {
+    let reach_mm = bed_mm[0].hypot(bed_mm[1]);
+    for (item, part) in walked.judged.parts.iter().enumerate() {
+        let [x, y, _] = part.standing_size_mm();
+        if x.max(y) > reach_mm {
+            let name = part.name.clone();
+            return Err(WorkshopError::Layout(LayoutError::TooLarge {
+                item,
+                name,
+                size_mm: [x, y],
+                bed_mm,
+            }));
+        }
+    }
+    Ok(())
 }
 
 fn failed(file: Option<&str>, error: &WorkshopError, json: bool) -> u8 {

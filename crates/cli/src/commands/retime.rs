@@ -67,7 +67,7 @@ fn choose<'a>(
     material: Option<&str>,
 ) -> Result<(&'a PrinterClass, Material), WorkshopError> {
     let process = Process::choose(catalogue, material, None, None)?;
-    let class = class_for(catalogue, class, &process, [0.0; 3])?;
+    let class = class_for(catalogue, class, &process, &[])?;
     Ok((class, process.material))
 }
 

@@ -220,6 +220,74 @@ fn judge_and_estimate_answer_one_file_with_an_object_and_several_with_an_array()
     assert!((ratio - 3.0).abs() < 1e-9);
 }
 
+/// A closed box from the origin, as STL text.
+fn stl_box([x, y, z]: [f64; 3]) -> String {
+    let corner = |i: usize| {
+        let pick = |bit: usize, length: f64| if i >> bit & 1 == 1 { length } else { 0.0 };
+        format!("vertex {} {} {}\n", pick(0, x), pick(1, y), pick(2, z))
+    };
+    let faces = [
+        [0, 2, 3, 1],
+        [4, 5, 7, 6],
+        [0, 1, 5, 4],
+        [2, 6, 7, 3],
+        [0, 4, 6, 2],
+        [1, 3, 7, 5],
+    ];
+    let triangles = faces
+        .iter()
+        .flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]]);
+    let facet = |triangle: [usize; 3]| {
+        let corners: String = triangle.into_iter().map(corner).collect();
+        format!("facet normal 0 0 0\nouter loop\n{corners}endloop\nendfacet\n")
+    };
+    let facets: String = triangles.map(facet).collect();
+    format!("solid box\n{facets}endsolid box\n")
+}
+
+#[test]
+fn a_part_larger_than_every_room_is_told_so_before_a_line_is_laid() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let boxed = |name: &str, size_mm| {
+        let path = dir.path().join(name);
+        std::fs::write(&path, stl_box(size_mm)).unwrap();
+        path.display().to_string()
+    };
+    let beam = boxed("beam.stl", [1600.0, 40.0, 20.0]);
+    let refused = |args: &[&str]| {
+        let output = run(&data, args);
+        assert_eq!(output.status.code(), Some(1), "{args:?}");
+        let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+        let words = answer["error"]["message"].as_str().unwrap().to_owned();
+        (answer["error"]["code"].clone(), words)
+    };
+    let whole = ["estimate", &beam, "--unit", "mm", "--json"];
+    let (code, words) = refused(&whole);
+    assert_eq!(code, "no-room");
+    assert!(
+        words.contains("1600") && words.contains("350 x 350 x 380 mm"),
+        "{words}"
+    );
+    let (code, _) = refused(&[
+        "layout", &beam, "--bed", "300x300", "--unit", "mm", "--json",
+    ]);
+    assert_eq!(code, "too-large-for-bed");
+
+    // Too long for the small room even from corner to corner, not for a larger one.
+    let rod = boxed("rod.stl", [8.0, 8.0, 230.0]);
+    let rod = [
+        "estimate", &rod, "--unit", "mm", "--orient", "as-sent", "--json", "--class",
+    ];
+    let (code, words) = refused(&[&rod[..], &["compact"]].concat());
+    assert!(
+        code == "no-room" && words.contains("150 x 150 x 150 mm"),
+        "{words}"
+    );
+    let fits = json(&data, &[&rod[..], &["standard"]].concat());
+    assert!(fits["print_time_s"].as_f64() > Some(0.0));
+}
+
 #[test]
 fn an_estimate_for_a_printer_says_what_its_runs_make_of_it() {
     let dir = tempfile::tempdir().unwrap();

@@ -52,7 +52,7 @@ pub async fn one_copies(
     let file = laid_file(session, request).await?;
     let process = &file.process;
     let one = |(part, weak): (&LaidPart, &Option<WeakPart>)| {
-        let class = class_for(&session.catalogue, None, process, part.size_mm)?;
+        let class = class_for(&session.catalogue, None, process, &[part.size_mm])?;
         let took = timed(part, process, class)?;
         let job = Job {
             mass_g: took.mass_g,
