@@ -15,7 +15,7 @@ use crate::insert::{Occupied, Span, Taken, best_slot};
 use crate::luck::{Luck, MOST_ATTEMPTS, run, still_running};
 
 /// How many futures: the chance of a loss is small, and this only blurs what follows it.
-pub(super) const FUTURES: usize = 4;
+pub(super) const FUTURES: usize = 2;
 /// Requests to come are numbered from here on.
 const NUMBERS_TO_COME: u64 = 1 << 62;
 
