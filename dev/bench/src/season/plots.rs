@@ -152,7 +152,7 @@ pub(crate) fn reliability(all: &[Measured]) -> String {
         let (column, row) = ((i % 3) as f64, (i / 3) as f64);
         let panel = Panel {
             x: 60.0 + column * 310.0,
-            y: 90.0 + row * 330.0,
+            y: 108.0 + row * 330.0,
             width: 240.0,
             height: 240.0,
             across: (0.65, 1.0),
@@ -185,37 +185,24 @@ pub(crate) fn reliability(all: &[Measured]) -> String {
     let levels = all.first().map_or(&[][..], |first| &first.levels[1..]);
     let words: Vec<String> = levels.iter().filter_map(|l| l.level).map(in_ten).collect();
     legend(&mut out, (66.0, 58.0), &words);
-    text(
-        &mut out,
-        (680.0, 450.0),
-        "start",
-        (13, false),
+    let notes = [
         "Across: stated. Up: kept. Tinted: what is",
-    );
-    text(
-        &mut out,
-        (680.0, 468.0),
-        "start",
-        (13, false),
         "wanted, 3 points to either side as believed,",
-    );
-    text(
-        &mut out,
-        (680.0, 486.0),
-        "start",
-        (13, false),
         "at most 5 below in the others. Those after",
-    );
-    text(
-        &mut out,
-        (680.0, 504.0),
-        "start",
-        (13, false),
         "the first two weeks.",
-    );
+    ];
+    for (i, note) in notes.into_iter().enumerate() {
+        text(
+            &mut out,
+            (680.0, 450.0 + 18.0 * i as f64),
+            "start",
+            (13, false),
+            note,
+        );
+    }
     drawing(
         980.0,
-        720.0,
+        740.0,
         "Kept against stated chance by decile and scenario",
         &out,
     )
@@ -252,15 +239,17 @@ pub(crate) fn weeks(all: &[Measured]) -> String {
         let weeks = measured.levels.first().map_or(1, |level| level.weeks.len());
         let panel = Panel {
             x: 60.0 + column * 310.0,
-            y: 90.0 + row * 260.0,
+            y: 108.0 + row * 260.0,
             width: 240.0,
             height: 170.0,
             across: (0.7, weeks as f64 + 0.3),
-            up: (-0.15, 0.05),
+            up: (-0.15, 0.1),
         };
-        let heights = [-0.15, -0.10, -0.05, 0.0, 0.05].map(|v| (v, format!("{:+.0}", 100.0 * v)));
+        let heights = [-0.15, -0.10, -0.05, 0.0, 0.05, 0.1].map(|v| (v, format!("{:+.0}", 100.0 * v)));
         let feet: Vec<(f64, String)> = (1..=weeks).map(|w| (w as f64, w.to_string())).collect();
         panel.frame(&mut out, measured.name, &heights, &feet);
+        let (left, right) = panel.across;
+        line(&mut out, panel.at(left, -0.05), panel.at(right, -0.05), INK_2, "2 3");
         line(
             &mut out,
             panel.at(panel.across.0, 0.0),
@@ -284,7 +273,7 @@ pub(crate) fn weeks(all: &[Measured]) -> String {
     let levels = all.first().map_or(&[][..], |first| &first.levels[1..]);
     let words: Vec<String> = levels.iter().filter_map(|l| l.level).map(in_ten).collect();
     legend(&mut out, (66.0, 58.0), &words);
-    drawing(980.0, 560.0, "Kept less stated by week and scenario", &out)
+    drawing(980.0, 580.0, "Kept less stated by week and scenario", &out)
 }
 
 /// Quoted lead times against the best constants, of the first scenario.
