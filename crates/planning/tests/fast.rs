@@ -85,7 +85,7 @@ fn region(change: impl FnOnce(&mut Region)) -> Region {
     region
 }
 
-/// A plate of six hours that no second try can follow on the same day.
+/// A plate of six and a half hours: a second try comes too late for the round of the same day.
 fn plate() -> Plate {
     Plate {
         seq: PlateSeq(1),
@@ -94,8 +94,8 @@ fn plate() -> Plate {
         makings: vec![Making::new(
             PrinterIx(0),
             Footprint([100.0, 100.0, 50.0]),
-            Minutes(360),
-            Minutes(370),
+            Minutes(390),
+            Minutes(395),
         )],
         release: Minute(0),
         to: PlaceIx(0),
