@@ -47,7 +47,7 @@ const MOST_ALIKE_OF_SEVERAL: usize = 3;
 /// takes longer than what is kept free for it, mostly by little. Derived here.
 const AFTER_ANOTHER: f64 = 0.97;
 /// Losses seen within so many minutes look for another slot at the end of them.
-const SEEN_STEP_MIN: i64 = 30;
+const SEEN_STEP_MIN: i64 = 5;
 /// Reprints that are followed; further ones never come.
 const MOST_REPRINTS: u64 = 3;
 /// The worlds by which the exact quote's rule of succession is imitated.

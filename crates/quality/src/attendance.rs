@@ -1,14 +1,20 @@
 //! How often nobody comes in a staffed window, from the windows that have passed.
 //!
-//! Two levels: what goes round in the whole region lately, and a site's own habit. People fall ill
-//! together, so a bad day at some sites makes the others less sure at once.
+//! A site's own habit about that of its region, and beside it the chance that an illness goes round
+//! just now: people fall ill together, so a bad day at some sites makes all less sure at once.
 
 /// Chance that nobody comes in a staffed window where nothing is known. Common practice, no source.
 pub const USUAL_NO_SHOW: f64 = 0.02;
+/// The same while an illness goes round. Common practice, no source.
+pub const OUTBREAK_NO_SHOW: f64 = 0.2;
+/// Chance that an illness begins to go round on a day. Common practice, no source.
+const BEGINS: f64 = 0.01;
+/// Chance that it still does a day later: it lasts a week. Common practice, no source.
+const LASTS: f64 = 0.86;
 /// A window counts half as much for the region after so many days. Common practice, no source.
-const REGION_HALF_LIFE_DAYS: f64 = 3.0;
+const REGION_HALF_LIFE_DAYS: f64 = 10.0;
 /// How many windows the region file's number is worth. Common practice, no source.
-const REGION_WORTH: f64 = 30.0;
+const REGION_WORTH: f64 = 60.0;
 /// A window counts half as much for its site after so many days. Common practice, no source.
 const SITE_HALF_LIFE_DAYS: f64 = 20.0;
 /// How many windows of its own the region's number is worth. Common practice, no source.
@@ -37,11 +43,13 @@ struct Count {
 pub struct Attendance {
     region: Count,
     sites: Vec<Count>,
+    /// Chance that an illness goes round today.
+    outbreak: f64,
 }
 
 impl Count {
-    fn add(&mut self, visit: &Visit, half_life_days: f64) {
-        let weight = (-visit.days_ago / half_life_days).exp2();
+    fn add(&mut self, visit: &Visit, (half_life_days, usual): (f64, f64)) {
+        let weight = usual * (-visit.days_ago / half_life_days).exp2();
         self.windows += weight;
         self.empty += if visit.came { 0.0 } else { weight };
     }
@@ -57,12 +65,17 @@ impl Attendance {
     #[must_use]
     pub fn after(visits: &[Visit]) -> Self {
         let mut out = Self::default();
+        let days = outbreaks(visits);
+        out.outbreak = days.last().map_or(0.0, |(_, today)| *today);
         for visit in visits {
             if out.sites.len() <= visit.site {
                 out.sites.resize(visit.site + 1, Count::default());
             }
-            out.region.add(visit, REGION_HALF_LIFE_DAYS);
-            out.sites[visit.site].add(visit, SITE_HALF_LIFE_DAYS);
+            // What happens while an illness goes round says nothing of habits.
+            let day = days.binary_search_by_key(&-day(visit), |(day, _)| *day);
+            let usual = day.map_or(1.0, |i| 1.0 - days[i].1);
+            out.region.add(visit, (REGION_HALF_LIFE_DAYS, usual));
+            out.sites[visit.site].add(visit, (SITE_HALF_LIFE_DAYS, usual));
         }
         out
     }
@@ -72,21 +85,46 @@ impl Attendance {
     ///
     /// # Source
     /// Beta-binomial conjugate update with exponential forgetting (Gelman et al., Bayesian Data
-    /// Analysis, chapter 2; West and Harrison, Bayesian Forecasting; both from memory).
-    ///
-    /// ```
-    /// use partpledge_quality::attendance::{Attendance, Visit};
-    /// let visits = vec![Visit { site: 0, days_ago: 0.0, came: true }; 20];
-    /// // By hand: the region 30 x 0.02 / 50 = 0.012; the site 60 x 0.012 / 80.
-    /// let chance = Attendance::after(&visits).no_show(0, 0.02);
-    /// assert!((chance - 0.009).abs() < 1e-12);
-    /// ```
+    /// Analysis, chapter 2, from memory); the illness as in [`outbreaks`].
     #[must_use]
     pub fn no_show(&self, site: usize, prior: f64) -> f64 {
         let region = self.region.about(prior, REGION_WORTH);
         let own = self.sites.get(site).copied().unwrap_or_default();
-        own.about(region, SITE_WORTH)
+        let habit = own.about(region, SITE_WORTH);
+        if habit <= 0.0 {
+            return 0.0;
+        }
+        habit + self.outbreak * (OUTBREAK_NO_SHOW - habit).max(0.0)
     }
+}
+
+/// Whole days ago.
+fn day(visit: &Visit) -> i64 {
+    partpledge_units::cast::round_i64(visit.days_ago.floor()).unwrap_or(0)
+}
+
+/// Days with windows, oldest first, as minus the days ago, each with the chance that an illness
+/// went round on it as far as was known then.
+///
+/// # Source
+/// A hidden state that switches: the filter of Hamilton 1989 (from memory).
+fn outbreaks(visits: &[Visit]) -> Vec<(i64, f64)> {
+    let mut days: std::collections::BTreeMap<i64, (i32, i32)> = std::collections::BTreeMap::new();
+    for visit in visits {
+        let (came, empty) = days.entry(-day(visit)).or_default();
+        *(if visit.came { came } else { empty }) += 1;
+    }
+    let likelihood =
+        |chance: f64, (came, empty): (i32, i32)| (1.0 - chance).powi(came) * chance.powi(empty);
+    let mut ill = BEGINS;
+    let one_day = |(day, counts): (i64, (i32, i32))| {
+        let before = ill * LASTS + (1.0 - ill) * BEGINS;
+        let spread = before * likelihood(OUTBREAK_NO_SHOW, counts);
+        let well = (1.0 - before) * likelihood(USUAL_NO_SHOW, counts);
+        ill = spread / (spread + well).max(f64::MIN_POSITIVE);
+        (day, ill)
+    };
+    days.into_iter().map(one_day).collect()
 }
 
 #[cfg(test)]
@@ -101,17 +139,31 @@ mod tests {
         }
     }
 
+    /// Nine sites over so many days; on each day of illness two are empty.
+    fn weeks(days: i32, ill: std::ops::Range<i32>) -> Vec<Visit> {
+        let each = (0..days).flat_map(|ago| (0..9).map(move |site| (ago, site)));
+        each.map(|(ago, site)| {
+            let empty = ill.contains(&ago) && (site + ago) % 9 < 2;
+            visit(
+                usize::try_from(site).unwrap_or(0),
+                f64::from(ago) + 0.4,
+                !empty,
+            )
+        })
+        .collect()
+    }
+
     #[test]
-    fn illness_elsewhere_makes_a_site_less_sure_and_is_forgotten() {
-        let ill = |days_ago: f64| -> Vec<Visit> {
-            (0..30)
-                .map(|i| visit(1 + i % 6, days_ago, i % 3 > 0))
-                .collect()
-        };
-        let lately = Attendance::after(&ill(1.0)).no_show(0, USUAL_NO_SHOW);
-        let long_ago = Attendance::after(&ill(40.0)).no_show(0, USUAL_NO_SHOW);
-        assert!(lately > 0.1 && lately < 0.34, "{lately}");
-        assert!((long_ago - USUAL_NO_SHOW).abs() < 0.001, "{long_ago}");
+    fn two_bad_days_tell_that_an_illness_goes_round_and_a_good_week_that_it_is_over() {
+        let at = |visits: &[Visit]| Attendance::after(visits).no_show(8, USUAL_NO_SHOW);
+        let well = at(&weeks(30, 0..0));
+        let one_day = at(&weeks(30, 0..1));
+        let two_days = at(&weeks(30, 0..2));
+        let over = at(&weeks(30, 7..12));
+        assert!(well < 0.02, "{well}");
+        assert!(one_day > 0.04 && one_day < two_days, "{one_day}");
+        assert!(two_days > 0.14, "{two_days}");
+        assert!(over < 0.03, "{over}");
     }
 
     #[test]
@@ -119,8 +171,7 @@ mod tests {
         let mut visits: Vec<Visit> = (0..60).map(|i| visit(0, f64::from(i), i % 4 > 0)).collect();
         visits.extend((0..300).map(|i| visit(1, f64::from(i / 5), true)));
         let learned = Attendance::after(&visits);
-        assert!(learned.no_show(0, 0.02) > 3.0 * learned.no_show(1, 0.02));
-        assert!(learned.no_show(1, 0.0) < 0.02);
+        assert!(learned.no_show(0, 0.02) > 2.0 * learned.no_show(1, 0.02));
     }
 
     #[test]

@@ -210,9 +210,9 @@ impl Office<'_> {
         };
         let given = promise(&quoted);
         let mut plates = ask.ways.swap_remove(quoted.way).plates;
-        plates
-            .iter_mut()
-            .for_each(|plate| plate.promise = Some(given));
+        for plate in &mut plates {
+            plate.promise = Some(given);
+        }
         self.next_seq += plates.len() as u64;
         let numbers = plates.iter().map(|plate| plate.seq).collect();
         floor.give(plates, &quoted.assignments);

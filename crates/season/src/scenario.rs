@@ -34,7 +34,7 @@ pub struct Scenario {
     pub name: &'static str,
     /// Real over worked-out time of the middle printer.
     pub times: f64,
-    /// Real over believed chances of loss of the middle printer.
+    /// Real over believed chances of loss, on average over printers.
     pub losses: f64,
     /// Days, the first that is in and the first that is not, and the chance that nobody comes in a
     /// window then.
@@ -48,8 +48,9 @@ pub struct Scenario {
 /// How far real times of printers lie apart in every scenario (standard deviation of the
 /// logarithm). Common practice, no source.
 pub const TIMES_APART: f64 = 0.04;
-/// How far their chances of loss lie apart. Common practice, no source.
-pub const LOSSES_APART: f64 = 0.25;
+/// How far their chances of loss lie apart, as far as learning takes them to
+/// (`partpledge_quality::yields::PRINTER_PLATES`). Common practice, no source.
+pub const LOSSES_APART: f64 = 0.5;
 
 impl Scenario {
     /// What people believe is right in the middle.

@@ -33,7 +33,9 @@ impl Truth {
         let mut factors = Vec::new();
         for printer in &mut region.printers {
             factors.push(scenario.times * (TIMES_APART * dice.normal()).exp());
-            let losses = scenario.losses * (LOSSES_APART * dice.normal()).exp();
+            // The mean of a lognormal is above its middle.
+            let apart = LOSSES_APART * dice.normal() - LOSSES_APART * LOSSES_APART / 2.0;
+            let losses = scenario.losses * apart.exp();
             printer.start_failure = (printer.start_failure * losses).min(MOST_START_FAILURE);
             printer.failures_per_hour *= losses;
         }

@@ -68,6 +68,9 @@ impl Terrain {
             .collect();
         let runs: Vec<Run> = runs.iter().map(to_run).collect();
         self.learned = learn(&priors, &runs);
+        if runs.is_empty() {
+            return;
+        }
         for (printer, entry) in self.region.printers.iter_mut().zip(&self.file.printers) {
             if let Some(known) = self.learned.printer(&printer.name) {
                 believe(printer, entry, known, hours_of(&entry.name));
@@ -156,11 +159,8 @@ fn believe(printer: &mut Printer, entry: &PrinterEntry, known: &Known, hours: f6
 }
 
 /// Chance of losing the first layers, and losses an hour after them: the file's, both taken as many
-/// times as makes its usual run come out good as often as was learned.
+/// times as makes its usual run come out good as often as was learned, of it and of the others.
 fn rates(entry: &PrinterEntry, known: &Known, hours: f64) -> (f64, f64) {
-    if known.plates == 0 {
-        return (entry.start_failure, entry.failures_per_hour);
-    }
     scaled(believed(entry), hours, 1.0 - known.first_pass.mean())
 }
 

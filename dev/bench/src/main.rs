@@ -14,6 +14,8 @@
 //!   libraries.
 //! - `estimate FILE LAYERS RUNS`: seconds from mesh to estimate, for `dev/python/bench_estimate.py`.
 //! - `conserved LIST`: volume laid without voids, and layers added up, against the volume of the mesh.
+//! - `season [--seasons N] [--harder N] [--exact N] [--out DIR]`: seasons of the demo region, kept
+//!   against stated; `season agreement [--requests N]`: the fast quote against the exact one.
 //! - `sections LIST MOST`: areas of sections of listed parts, for `dev/python/compare_sections.py`.
 
 mod conserved;
@@ -57,7 +59,8 @@ fn main() -> ExitCode {
             "there are: stages, mesh FILE RUNS, ring N FILE, ways DIR, standing FILE, triangles FILE, \
              region FILE [--seconds S] [--seed N] [--out FILE], \
              tardiness FILE JOBS BEST SECONDS, \
-             quote [exact ASKS | replan | path | guard], sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
+             quote [exact ASKS | replan | path | guard], season [agreement] [OPTIONS], \
+             sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
                 .to_owned(),
         ),
     };

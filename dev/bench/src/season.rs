@@ -1,111 +1,97 @@
 //! Seasons of the demo region, by the hundred: does "9 in 10" mean 9 in 10?
 
 mod agreement;
+mod measured;
+mod plots;
 mod setting;
+#[cfg(test)]
+mod tests;
 
+use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use partpledge_season::reliability::{by_decile, fairness, lead_times, shares};
-use partpledge_season::{Given, Quoting, Scenario, SeasonReport, Setting, season};
+use partpledge_season::{Quoting, Scenario, SeasonReport, Setting, season};
 
-/// `season ...`
+use measured::Measured;
+
+/// Requests a day of the demo region's 40 teams, 1,260 in a season.
+const A_DAY: f64 = 30.0;
+/// Seasons as believed, and of each harder scenario.
+const SEASONS: (u64, u64) = (200, 40);
+/// Seasons played with the exact quote, and its worlds.
+const SPOT_CHECK: (u64, u64) = (5, 400);
+/// Wanted: at most so far apart as believed, overall and by decile.
+const APART: f64 = 0.03;
+/// Wanted: at most so far below in the harder scenarios, after two weeks.
+const BELOW: f64 = 0.05;
+/// Wanted: quoted lead times so much shorter than the best constant.
+const SHORTER: f64 = 0.25;
+
+/// `season [--seasons N] [--harder N] [--exact N] [--out DIR] | season agreement [--requests N]`.
 pub(crate) fn run(options: &[&str]) -> Result<(), String> {
+    let option = |name: &str| {
+        let at = options.iter().position(|word| *word == name)?;
+        options.get(at + 1).copied()
+    };
+    let number = |name: &str, default: u64| match option(name) {
+        None => Ok(default),
+        Some(word) => (word.parse()).map_err(|_| format!("{name} {word} is not a number")),
+    };
     if options.first() == Some(&"agreement") {
-        return agreement::run();
+        return agreement::run(number("--requests", 500)?);
     }
-    let number = |i: usize, default: f64| {
-        options
-            .get(i)
-            .and_then(|w| w.parse().ok())
-            .unwrap_or(default)
-    };
-    let seeds = number(0, 10.0) as u64;
-    let which = options.get(1).copied().unwrap_or("base");
-    let a_day = number(2, 30.0);
-    let worlds = number(3, 0.0) as u64;
-    let setting = setting::demo(a_day)?;
-    let scenario = match which {
-        "base" => Scenario::base(),
-        "worse" => Scenario::worse_printers(),
-        "flu" => Scenario::flu(),
-        "burst" => Scenario::burst(),
-        _ => Scenario::lost_hosts(),
-    };
-    let quoting = if worlds > 0 {
-        Quoting::Worlds(worlds)
-    } else {
-        Quoting::Fast
-    };
-    let (reports, seconds) = crate::timed(|| played(&setting, &scenario, quoting, 0..seeds));
-    let all: Vec<&Given> = reports.iter().flat_map(|r| &r.given).collect();
-    let refused: usize = reports.iter().map(|r| r.refused).sum();
-    println!(
-        "{which}: {} seasons, {} pledges, {refused} refused, {seconds:.1} s wall",
-        reports.len(),
-        all.len()
+    let (seasons, harder) = (
+        number("--seasons", SEASONS.0)?,
+        number("--harder", SEASONS.1)?,
     );
-    for level in [0.0, 0.70, 0.90, 0.97] {
-        let of: Vec<&Given> = all
-            .iter()
-            .copied()
-            .filter(|g| level == 0.0 || (g.level - level).abs() < 1e-6)
-            .collect();
-        let Some(s) = shares(of.iter().copied()) else {
-            continue;
-        };
-        println!(
-            "level {level}: n {} stated {:.3} kept {:.3} diff {:+.3}",
-            s.pledges,
-            s.stated,
-            s.kept,
-            s.kept - s.stated
-        );
-        let line: Vec<String> = by_decile(&of)
-            .iter()
-            .map(|d| format!("{:.2}{:+.3}", d.stated, d.kept - d.stated))
-            .collect();
-        println!("   {}", line.join("  "));
-        let weeks: Vec<String> = (0..6)
-            .filter_map(|w| shares(of.iter().copied().filter(|g| g.day / 7 == w)))
-            .map(|s| format!("{:+.3}({})", s.kept - s.stated, s.pledges))
-            .collect();
-        println!("   weeks {}", weeks.join("  "));
-        let late: Vec<&Given> = of.iter().copied().filter(|g| g.day >= 14).collect();
-        if let Some(s) = shares(late.iter().copied()) {
-            println!(
-                "   after two weeks stated {:.3} kept {:.3} diff {:+.3}",
-                s.stated,
-                s.kept,
-                s.kept - s.stated
-            );
-        }
-        if let Some(l) = lead_times(&of) {
-            println!(
-                "   lead quoted {:.1} h waited {:.1} one for all {:.1} ({:.0} % shorter) one a team {:.1} ({:.0} %)",
-                l.quoted_h,
-                l.waited_h,
-                l.one_for_all_h,
-                100.0 * (1.0 - l.quoted_h / l.one_for_all_h),
-                l.one_a_team_h,
-                100.0 * (1.0 - l.quoted_h / l.one_a_team_h)
-            );
-        }
-        if let Some(f) = fairness(&of) {
-            println!("   fairness {f:?}");
-        }
+    let exact = number("--exact", SPOT_CHECK.0)?;
+    let setting = setting::demo(A_DAY)?;
+    let mut all = Vec::new();
+    for scenario in scenarios() {
+        let many = if all.is_empty() { seasons } else { harder };
+        all.push(measure(&setting, &scenario, Quoting::Fast, many));
     }
-    Ok(())
+    print!("{}{}", plots::table(&all), plots::more_tables(&all));
+    if exact > 0 {
+        let worlds = Quoting::Worlds(SPOT_CHECK.1);
+        let spot = [measure(&setting, &Scenario::base(), worlds, exact)];
+        println!(
+            "\nThe same seasons with the exact quote\n\n{}",
+            plots::table(&spot)
+        );
+    }
+    if let Some(dir) = option("--out") {
+        write(Path::new(dir), &all)?;
+    }
+    judge(&all)
 }
 
-/// Plays seeds on two threads.
+fn scenarios() -> [Scenario; 5] {
+    [
+        Scenario::base(),
+        Scenario::worse_printers(),
+        Scenario::flu(),
+        Scenario::burst(),
+        Scenario::lost_hosts(),
+    ]
+}
+
+/// Plays a scenario and says on stderr how long it took.
+fn measure(setting: &Setting, scenario: &Scenario, quoting: Quoting, seasons: u64) -> Measured {
+    let (reports, wall_s) = crate::timed(|| played(setting, scenario, quoting, seasons));
+    eprintln!("{}: {seasons} seasons, {wall_s:.0} s", scenario.name);
+    Measured::of(scenario, &setting.levels, &reports)
+}
+
+/// Plays seeds 0 and up, two at a time; the answer does not depend on that.
 fn played(
     setting: &Setting,
     scenario: &Scenario,
     quoting: Quoting,
-    seeds: std::ops::Range<u64>,
+    many: u64,
 ) -> Vec<SeasonReport> {
+    let seeds: Vec<u64> = (0..many).collect();
     let next = AtomicUsize::new(0);
-    let seeds: Vec<u64> = seeds.collect();
     let work = || {
         let mut out = Vec::new();
         while let Some(&seed) = seeds.get(next.fetch_add(1, Ordering::Relaxed)) {
@@ -115,11 +101,68 @@ fn played(
     };
     let mut all: Vec<(u64, SeasonReport)> = std::thread::scope(|scope| {
         let threads: Vec<_> = (0..2).map(|_| scope.spawn(work)).collect();
-        threads
-            .into_iter()
-            .flat_map(|t| t.join().unwrap_or_default())
+        let each = threads.into_iter();
+        each.flat_map(|thread| thread.join().unwrap_or_default())
             .collect()
     });
     all.sort_by_key(|(seed, _)| *seed);
     all.into_iter().map(|(_, report)| report).collect()
+}
+
+fn write(dir: &Path, all: &[Measured]) -> Result<(), String> {
+    let save = |name: &str, text: String| {
+        let path = dir.join(name);
+        std::fs::write(&path, text).map_err(|error| format!("{}: {error}", path.display()))
+    };
+    std::fs::create_dir_all(dir).map_err(|error| format!("{}: {error}", dir.display()))?;
+    save("reliability.svg", plots::reliability(all))?;
+    save("weeks.svg", plots::weeks(all))?;
+    save("tables.md", plots::table(all) + &plots::more_tables(all))?;
+    match all.first() {
+        Some(base) => save("lead-times.svg", plots::lead_times(base)),
+        None => Ok(()),
+    }
+}
+
+/// Says where what is wanted is not met.
+fn judge(all: &[Measured]) -> Result<(), String> {
+    let mut short = Vec::new();
+    for (i, measured) in all.iter().enumerate() {
+        let name = measured.name;
+        let (overall, decile) = measured.farthest();
+        println!(
+            "{name}: {} seasons, {} refused, at most {:.1} points apart, {:.1} in a decile; after two weeks {:+.1} at worst",
+            measured.seasons,
+            measured.refused,
+            100.0 * overall,
+            100.0 * decile,
+            100.0 * measured.worst_later()
+        );
+        if i == 0 && (overall > APART || decile > APART) {
+            short.push(format!(
+                "{name}: {:.1} points apart, {:.1} in a decile",
+                100.0 * overall,
+                100.0 * decile
+            ));
+        }
+        if measured.worst_later() < -BELOW {
+            short.push(format!(
+                "{name}: {:+.1} points after two weeks",
+                100.0 * measured.worst_later()
+            ));
+        }
+        let leads = measured.levels.iter().filter_map(|level| level.lead);
+        let least = leads.map(|l| 1.0 - l.quoted_h / l.one_a_team_h.min(l.one_for_all_h));
+        let least = least.fold(f64::INFINITY, f64::min);
+        if i == 0 && least < SHORTER {
+            short.push(format!(
+                "{name}: lead times only {:.0} % shorter",
+                100.0 * least
+            ));
+        }
+    }
+    if short.is_empty() {
+        return Ok(());
+    }
+    Err(format!("not as wanted: {}", short.join("; ")))
 }

@@ -47,7 +47,9 @@ cargo xtask: set-up, demo and check
   shots [--out DIR]              screenshots of every page and the printed sheets (default out/shots)
   bench [ARGS]                   speed and quality benches, built with --release; `bench mesh` is
                                  the mesh stage against trimesh and `bench estimate` the
-                                 estimate against trimesh's sections, with floors
+                                 estimate against trimesh's sections, with floors;
+                                 `bench season` plays 360 seasons (15 to 25 minutes of processor
+                                 time): is what was stated kept?
   help                           this text
 
 Exit code: 0 fine, 1 something failed, 2 wrong call.";

@@ -37,7 +37,7 @@ const COARSE: [(f64, f64); 4] = [
 /// Starts less likely than this are followed in coarse pieces.
 const UNLIKELY: f64 = 0.05;
 /// Where in a run a loss after the first layers is taken to come: its rate is constant.
-const LOST_AT: [f64; 3] = [1.0 / 6.0, 0.5, 5.0 / 6.0];
+const LOST_AT: [f64; 2] = [0.25, 0.75];
 /// Visits and departures in a row that are followed; what is missed more often comes with the last.
 const IN_A_ROW: usize = 3;
 

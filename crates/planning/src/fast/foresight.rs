@@ -16,7 +16,7 @@ use crate::luck::{Luck, MOST_ATTEMPTS, run, still_running};
 use crate::slots::best_slot;
 
 /// How many futures: the chance of a loss is small, and this only blurs what follows it.
-pub(super) const FUTURES: usize = 4;
+pub(super) const FUTURES: usize = 2;
 /// Requests to come are numbered from here on.
 const NUMBERS_TO_COME: u64 = 1 << 62;
 
