@@ -434,6 +434,14 @@ fn check_class(class: &PrinterClass) -> Result<(), CatalogueError> {
         ("rated_power_w", class.rated_power_w, 10.0, 10_000.0),
         ("time_sigma", class.time_sigma, 0.0, 1.0),
     ];
+    check_ranges(CLASSES, &class.code, &ranges)?;
+    let Some(carriage) = class.carriage else {
+        return Ok(());
+    };
+    let ranges = [
+        ("carriage.above_mm", carriage.above_mm, 0.0, 5000.0),
+        ("carriage.gap_mm", carriage.gap_mm, 0.0, 900.0),
+    ];
     check_ranges(CLASSES, &class.code, &ranges)
 }
 

@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 
 use partpledge_planning::Way;
 use partpledge_planning_model::{Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx};
+use partpledge_plates::Effort;
 use partpledge_toolpath::{Estimate, plate_time};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process, timed};
-use crate::laying_out::{CLEARANCE_MM, lay_out};
+use crate::laying_out::{lay_out, room};
 use crate::session::Session;
 
 /// Most plates that a way may have.
@@ -150,8 +151,7 @@ impl<'a> Menu<'a> {
         let class = self.session.catalogue.class(code)?;
         let copies = self.order.copies as usize;
         let parts: Vec<(&LaidPart, usize)> = self.order.parts.iter().map(|p| (p, copies)).collect();
-        let bed = [class.bed_mm[0], class.bed_mm[1]];
-        lay_out(&parts, bed, CLEARANCE_MM)
+        lay_out(&parts, &room(class), Effort::default())
             .ok()
             .map(|plates| plates.len())
     }
@@ -166,8 +166,7 @@ impl<'a> Menu<'a> {
             .map(|(p, &n)| (p, n))
             .filter(|(_, n)| *n > 0)
             .collect();
-        let bed = [class.bed_mm[0], class.bed_mm[1]];
-        let plates = lay_out(&parts, bed, CLEARANCE_MM).ok()?;
+        let plates = lay_out(&parts, &room(class), Effort::default()).ok()?;
         let [plate] = plates.as_slice() else {
             return None;
         };

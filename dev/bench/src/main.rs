@@ -8,6 +8,8 @@
 //!   compared.
 //! - `region FILE [--seconds S] [--seed N] [--out FILE]`: plans an instance of `planning/region`.
 //! - `tardiness FILE JOBS BEST SECONDS`: published instances of one machine against best values.
+//! - `nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM]`: a published nesting set, or footprints,
+//!   on a strip or on plates; `footprints LIST`: shadows of listed parts, for `dev/python/bench_nest.py`.
 //! - `triangles FILE`: every part's triangles as read and as welded, for comparison with other
 //!   libraries.
 //! - `estimate FILE LAYERS RUNS`: seconds from mesh to estimate, for `dev/python/bench_estimate.py`.
@@ -17,6 +19,7 @@
 mod conserved;
 mod estimate;
 mod mesh;
+mod nest;
 mod outside;
 mod parts;
 mod region;
@@ -42,6 +45,8 @@ fn main() -> ExitCode {
         ["standing", file] => return standing::run(Some(file)),
         ["ways", dir] => return ways::run(Some(dir)),
         ["region", file, options @ ..] => region::run(file, options),
+        ["nest", file, options @ ..] => nest::run(file, options),
+        ["footprints", list] => nest::footprints(list),
         ["tardiness", file, jobs, best, seconds] => tardiness::run([file, jobs, best, seconds]),
         ["triangles", file] => triangles::run(file),
         ["estimate", file, layers, runs] => estimate::run(file, layers, runs),
@@ -51,6 +56,7 @@ fn main() -> ExitCode {
             "there are: stages, mesh FILE RUNS, ring N FILE, ways DIR, standing FILE, triangles FILE, \
              region FILE [--seconds S] [--seed N] [--out FILE], \
              tardiness FILE JOBS BEST SECONDS, \
+             nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM], footprints LIST, \
              sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
                 .to_owned(),
         ),
