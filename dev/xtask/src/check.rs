@@ -9,7 +9,7 @@ use crate::failure::Failure;
 use crate::house::{House, in_ci, on_path};
 use crate::program::must_pass;
 use crate::progress::{Stopwatch, spoken};
-use crate::{browser, client, defects, layers, real_files, tidy};
+use crate::{browser, client, defects, layers, nesting, real_files, tidy};
 
 /// Real files compared in `check`; `cargo xtask real-files` does all of them.
 const REAL_FILES: &str = "240";
@@ -26,7 +26,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     }
     let all = Stopwatch::start();
     let mut took: Vec<(&str, Duration)> = Vec::new();
-    let steps: [(&str, Step); 13] = [
+    let steps: [(&str, Step); 14] = [
         ("house rules", |house| tidy::run(house, &[]).map(|_| ())),
         ("formatting", formatting),
         ("scripts and fonts of the pages", client::build),
@@ -40,6 +40,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
         ("real files against other libraries", compare),
         ("known defects in clean parts", spoilt),
         ("layers against other libraries", layers_outside),
+        ("plates judged by another library", plates_outside),
     ];
     for (name, step) in steps {
         eprintln!("\n== {name}");
@@ -152,6 +153,10 @@ fn spoilt(house: &House) -> Result<(), Failure> {
 
 fn layers_outside(house: &House) -> Result<(), Failure> {
     or_skipped(layers::check(house))
+}
+
+fn plates_outside(house: &House) -> Result<(), Failure> {
+    or_skipped(nesting::check(house))
 }
 
 /// Outside CI a machine without real files may go on.
