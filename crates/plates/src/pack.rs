@@ -60,7 +60,7 @@ pub fn layout(items: &[Item], bed: &Bed, effort: Effort) -> Result<Vec<Layout>, 
 /// };
 /// let packed = pack(&[item], &[room(100.0, None), room(150.0, Some(1))], Effort::default()).unwrap();
 /// let rooms: Vec<usize> = packed.plates.iter().map(|plate| plate.room).collect();
-/// assert_eq!((rooms, packed.left_out), (vec![1, 0], vec![0]));
+/// assert_eq!((rooms, packed.left_out), (vec![0, 1], vec![0]));
 /// ```
 pub fn pack(items: &[Item], rooms: &[Room], effort: Effort) -> Result<Packed, LayoutError> {
     let used = |trials: u64| trials as f64 / effort.trials.max(1) as f64;
