@@ -7,6 +7,16 @@ use crate::material::Material;
 /// Temperature of the room that heating starts from, °C. Common practice, no source.
 pub const ROOM_C: f64 = 20.0;
 
+/// What a carriage needs where the parts of a plate are made one after the other.
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Carriage {
+    /// Room under it, mm: it passes over a finished part that is no higher.
+    pub above_mm: f64,
+    /// Gap between two parts that are both higher, mm.
+    pub gap_mm: f64,
+}
+
 /// Printers that share the same limits.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -49,6 +59,9 @@ pub struct PrinterClass {
     pub change_min: i64,
     /// Spread of the real over the estimated time: standard deviation of its logarithm.
     pub time_sigma: f64,
+    /// Set only for printers that make the parts of a plate one after the other.
+    #[serde(default)]
+    pub carriage: Option<Carriage>,
     /// Codes of the materials it takes.
     pub materials: Vec<String>,
 }

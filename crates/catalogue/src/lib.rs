@@ -12,7 +12,7 @@ pub mod region;
 pub mod sheet;
 pub mod strength;
 
-pub use class::PrinterClass;
+pub use class::{Carriage, PrinterClass};
 pub use costs::Costs;
 pub use material::{Material, Warping};
 pub use read::{Catalogue, CatalogueError};

@@ -436,6 +436,14 @@ fn check_class(class: &PrinterClass) -> Result<(), CatalogueError> {
         ("time_sigma", class.time_sigma, 0.0, 1.0),
         ("change_min", int_f64(class.change_min), 0.0, 240.0),
     ];
+    check_ranges(CLASSES, &class.code, &ranges)?;
+    let Some(carriage) = class.carriage else {
+        return Ok(());
+    };
+    let ranges = [
+        ("carriage.above_mm", carriage.above_mm, 0.0, 5000.0),
+        ("carriage.gap_mm", carriage.gap_mm, 0.0, 900.0),
+    ];
     check_ranges(CLASSES, &class.code, &ranges)
 }
 

@@ -25,6 +25,24 @@ pub(crate) struct Args {
     pub(crate) command: Command,
 }
 
+/// Files that a layout is written to, one a plate: a number is put before the ending when there are
+/// several.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct LayoutFiles {
+    /// Write the plates as 3MF.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Write each plate from above, with marks, as SVG.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) svg: Option<PathBuf>,
+    /// Write each plate from above, in clay, as PNG.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) png: Option<PathBuf>,
+    /// Write the list of parts on all plates as CSV.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) list: Option<PathBuf>,
+}
+
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Say what is wrong with part files, where, why, and what to do.
@@ -75,9 +93,8 @@ pub(crate) enum Command {
         /// Least gap between parts and to the edge, mm.
         #[arg(long, value_name = "MM", default_value_t = 4.0)]
         clearance: f64,
-        /// Write the plates as 3MF.
-        #[arg(long, value_name = "FILE")]
-        out: Option<PathBuf>,
+        #[command(flatten)]
+        to: LayoutFiles,
         #[command(flatten)]
         part: PartArgs,
     },

@@ -45,9 +45,9 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<ExitCode> {
                 files,
                 bed,
                 clearance,
-                out,
+                to,
                 part,
-            } => layout::run(args, files, bed, *clearance, out.as_deref(), part).await?,
+            } => layout::run(args, files, bed, *clearance, to, part).await?,
             Command::Pledge {
                 file,
                 team,

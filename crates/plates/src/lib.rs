@@ -10,11 +10,15 @@
 
 mod crowd;
 mod engine;
+mod pack;
 mod place;
+mod search;
 mod shape;
 mod spots;
 
-pub use place::{capacity, layout};
+pub use pack::{layout, pack, pack_within};
+pub use place::capacity;
+pub use search::{Strip, strip};
 
 /// Units of 1e-4 mm in a millimetre, the grid of all outlines.
 pub const UNITS_PER_MM: f64 = 10_000.0;
@@ -22,8 +26,18 @@ pub const UNITS_PER_MM: f64 = 10_000.0;
 /// A closed outline on the 1e-4 mm grid: x, y corners, last joined to first.
 pub type Outline = Vec<[i64; 2]>;
 
+/// Which turns a part may have on the bed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Turns {
+    /// Any at all.
+    #[default]
+    Any,
+    /// Only these, in degrees counter-clockwise.
+    Only(Vec<f64>),
+}
+
 /// A part to lay out.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Item {
     /// What people call it; errors name it.
     pub name: String,
@@ -32,6 +46,10 @@ pub struct Item {
     pub outlines: Vec<Outline>,
     /// How many of it.
     pub copies: usize,
+    /// Which turns it may have.
+    pub turns: Turns,
+    /// Its height in mm; counts only where a bed has a [`TallGap`].
+    pub height_mm: f64,
 }
 
 /// The bed and what must be kept free on it.
@@ -43,17 +61,86 @@ pub struct Bed {
     pub clearance_mm: f64,
 }
 
+/// A wider gap between high parts.
+///
+/// Parts printed one after the other, lowest first: the carriage passes above what is no higher
+/// than `above_mm`, so two parts need the wide gap only when even the lower of them is higher.
+/// Derived here.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TallGap {
+    /// Room under the carriage in mm.
+    pub above_mm: f64,
+    /// Gap in mm between two parts that are both higher.
+    pub gap_mm: f64,
+}
+
+impl TallGap {
+    /// The gap that `item` needs to other high parts, if it is one.
+    pub(crate) fn of(&self, item: &Item, bed: &Bed) -> Option<f64> {
+        (item.height_mm > self.above_mm && self.gap_mm > bed.clearance_mm).then_some(self.gap_mm)
+    }
+}
+
+/// Beds of one kind.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Room {
+    /// The bed.
+    pub bed: Bed,
+    /// How many plates may be filled; any number if `None`.
+    pub plates: Option<usize>,
+    /// The wider gap between high parts, where the class of printer needs one.
+    pub tall: Option<TallGap>,
+}
+
 /// How hard to try. Counts, never seconds, so that a result can be repeated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Trial spots over the bed for each turn of each part.
+    /// Trial spots over the bed for each turn of each part, for the greedy search.
     pub spots: usize,
+    /// Trials of the strong search, which tries to get by with fewer plates; 0 for none of it.
+    pub trials: u64,
+    /// Seed of its dice.
+    pub seed: u64,
 }
 
 impl Default for Effort {
+    /// The greedy search alone: milliseconds for a few copies.
     fn default() -> Self {
-        Self { spots: 2_000 }
+        Self {
+            spots: 2_000,
+            trials: 0,
+            seed: 1,
+        }
     }
+}
+
+impl Effort {
+    /// For many parts: some seconds when the greedy search leaves room for fewer plates.
+    #[must_use]
+    pub fn strong() -> Self {
+        Self {
+            trials: 600_000,
+            ..Self::default()
+        }
+    }
+}
+
+/// One plate of a [`Packed`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plate {
+    /// Position in the list of rooms.
+    pub room: usize,
+    /// What lies where.
+    pub layout: Layout,
+}
+
+/// Parts on plates of several kinds.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Packed {
+    /// The plates, by room.
+    pub plates: Vec<Plate>,
+    /// Copies for which there is no plate left, by item.
+    pub left_out: Vec<usize>,
 }
 
 /// Where one copy lies: its outline turned counter-clockwise about the origin by `rotation_deg`,
@@ -96,6 +183,14 @@ pub enum LayoutError {
         /// The clearance given.
         clearance_mm: f64,
     },
+    /// The gap between high parts is not a length below 1 m, or the height is negative or not a number.
+    #[error("a gap of {gap_mm} mm between parts higher than {above_mm} mm can't be kept")]
+    BadTallGap {
+        /// Height above which it counts, as given.
+        above_mm: f64,
+        /// The gap given.
+        gap_mm: f64,
+    },
     /// An item has no outline that encloses an area, or one farther than 100 m away.
     #[error("'{name}' has no usable outline")]
     BadOutline {
@@ -125,6 +220,7 @@ impl LayoutError {
         match self {
             Self::BadBed { .. } => "bad-bed",
             Self::BadClearance { .. } => "bad-clearance",
+            Self::BadTallGap { .. } => "bad-tall-gap",
             Self::BadOutline { .. } => "bad-outline",
             Self::TooLarge { .. } => "too-large-for-bed",
         }

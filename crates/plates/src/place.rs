@@ -1,55 +1,53 @@
 //! The search: largest part first, each copy at the best spot still free, plate after plate.
 
-use crate::engine::{Board, Stamp};
+use crate::engine::{Board, Stamps};
 use crate::shape::Shape;
 use crate::spots::{Liking, Range, spread};
-use crate::{Bed, Effort, Item, Layout, LayoutError, Placement};
+use crate::{Bed, Effort, Item, Layout, LayoutError, Placement, Room, TallGap};
 
 /// A slide stops at steps below this, in mm.
 const FINEST_MM: f64 = 0.01;
 
-/// Lays out all copies of `items` on as few plates of `bed` as a greedy search finds.
+/// Fills plates of one room from a stock until nothing more goes on or the room is full; also
+/// what is left of the stock. Copies are not numbered yet.
 ///
-/// Largest first; each copy goes to the best free spot over all turns, then slides towards the
-/// corner. There are three orders of liking; only when the first needs several plates are the
-/// others tried. Fewest plates wins, then the least used last plate. Every copy is on exactly one
-/// plate; items with no copies are on none. The result depends on nothing but the arguments.
+/// What is urgent first, then largest first; each copy goes to the best free spot over all turns, then slides towards the
+/// corner. There are three orders of liking: what leaves the least wins, then the fewest plates, then
+/// the least used last plate.
 ///
-/// # Units
-/// Outlines on the 1e-4 mm grid; everything else in mm.
-/// # Errors
-/// [`LayoutError`]: a bed, clearance or outline that can't be used, or a part that fits the bed
-/// in no turn, with its name.
 /// # Source
 /// Bottom-left placing, largest first: common practice in nesting. Derived here: free spots only
 /// ever get fewer on a plate, so each list of spots is walked once.
-///
-/// ```
-/// use partpledge_plates::{Bed, Effort, Item, layout};
-/// let square = vec![[0, 0], [300_000, 0], [300_000, 300_000], [0, 300_000]];
-/// let item = Item { name: "tile".into(), outlines: vec![square], copies: 10 };
-/// let bed = Bed { size_mm: [100.0, 100.0], clearance_mm: 2.0 };
-/// let plates = layout(&[item], &bed, Effort::default()).unwrap();
-/// assert_eq!(plates.iter().map(|plate| plate.placements.len()).collect::<Vec<_>>(), [9, 1]);
-/// ```
-pub fn layout(items: &[Item], bed: &Bed, effort: Effort) -> Result<Vec<Layout>, LayoutError> {
-    let shapes = prepare(items, bed)?;
-    let copies: Vec<usize> = items.iter().map(|item| item.copies).collect();
-    let best = Liking::ALL
+pub(crate) fn fill(
+    shapes: &[Shape],
+    room: &Room,
+    (stock, urgent): (&[usize], &[bool]),
+    effort: Effort,
+) -> (Vec<Layout>, Vec<usize>) {
+    let rank = |(plates, left): &(Vec<Layout>, Vec<usize>)| {
+        let last = plates
+            .last()
+            .map_or(0.0, |plate| plate.used_mm[0] * plate.used_mm[1]);
+        (left.iter().sum::<usize>(), plates.len(), last)
+    };
+    Liking::ALL
         .into_iter()
-        .map(|liking| Search::new(&shapes, bed, effort, liking).plates(copies.clone()))
+        .map(|liking| {
+            let mut search = Search::new(shapes, &room.bed, effort, liking);
+            // Stable: largest first within both.
+            search.order.sort_by_key(|&item| !urgent[item]);
+            search.plates(stock.to_vec(), room.plates)
+        })
         .min_by(|a, b| {
-            rank(a)
-                .0
-                .cmp(&rank(b).0)
-                .then(rank(a).1.total_cmp(&rank(b).1))
-        });
-    Ok(best.unwrap_or_default())
+            let (a, b) = (rank(a), rank(b));
+            (a.0, a.1).cmp(&(b.0, b.1)).then(a.2.total_cmp(&b.2))
+        })
+        .unwrap_or_default()
 }
 
 /// How many copies of `item` one bed takes, counted up to `at_most`; its `copies` are not looked at.
 ///
-/// [`layout`] puts that many copies on one plate, so a caller can rely on the count. Zero
+/// [`crate::layout`] puts that many copies on one plate, so a caller can rely on the count. Zero
 /// when the part does not fit at all: that is an answer here, not an error.
 ///
 /// # Errors
@@ -58,7 +56,7 @@ pub fn layout(items: &[Item], bed: &Bed, effort: Effort) -> Result<Vec<Layout>, 
 /// ```
 /// use partpledge_plates::{Bed, Effort, Item, capacity};
 /// let bar = vec![[0, 0], [900_000, 0], [900_000, 100_000], [0, 100_000]];
-/// let item = Item { name: "bar".into(), outlines: vec![bar], copies: 1 };
+/// let item = Item { name: "bar".into(), outlines: vec![bar], copies: 1, ..Item::default() };
 /// let bed = Bed { size_mm: [100.0, 100.0], clearance_mm: 2.0 };
 /// assert_eq!(capacity(&item, &bed, 60, Effort::default()), Ok(8));
 /// assert_eq!(capacity(&item, &bed, 3, Effort::default()), Ok(3));
@@ -69,10 +67,12 @@ pub fn capacity(
     at_most: usize,
     effort: Effort,
 ) -> Result<usize, LayoutError> {
-    let shapes = match prepare(std::slice::from_ref(item), bed) {
-        Err(LayoutError::TooLarge { .. }) => return Ok(0),
-        other => other?,
+    let room = Room {
+        bed: *bed,
+        plates: Some(1),
+        tall: None,
     };
+    let shapes = prepare(std::slice::from_ref(item), &room)?;
     let mut most = 0;
     for liking in Liking::ALL {
         let (placements, _) = Search::new(&shapes, bed, effort, liking).plate(&[at_most]);
@@ -84,34 +84,27 @@ pub fn capacity(
     Ok(most)
 }
 
-fn rank(plates: &[Layout]) -> (usize, f64) {
-    (
-        plates.len(),
-        plates
-            .last()
-            .map_or(0.0, |plate| plate.used_mm[0] * plate.used_mm[1]),
-    )
-}
-
-fn prepare(items: &[Item], bed: &Bed) -> Result<Vec<Shape>, LayoutError> {
-    if !bed
-        .size_mm
-        .iter()
-        .all(|side| *side > 0.0 && *side < 10_000.0)
-    {
-        return Err(LayoutError::BadBed {
-            size_mm: bed.size_mm,
-        });
+/// Every item ready for a room; those that do not fit it have no turns.
+pub(crate) fn prepare(items: &[Item], room: &Room) -> Result<Vec<Shape>, LayoutError> {
+    let Bed {
+        size_mm,
+        clearance_mm,
+    } = room.bed;
+    if !size_mm.iter().all(|side| *side > 0.0 && *side < 10_000.0) {
+        return Err(LayoutError::BadBed { size_mm });
     }
-    if !(0.0..1_000.0).contains(&bed.clearance_mm) {
-        return Err(LayoutError::BadClearance {
-            clearance_mm: bed.clearance_mm,
-        });
+    if !(0.0..1_000.0).contains(&clearance_mm) {
+        return Err(LayoutError::BadClearance { clearance_mm });
+    }
+    if let Some(TallGap { above_mm, gap_mm }) = room.tall
+        && !(above_mm >= 0.0 && (0.0..1_000.0).contains(&gap_mm))
+    {
+        return Err(LayoutError::BadTallGap { above_mm, gap_mm });
     }
     items
         .iter()
         .enumerate()
-        .map(|(i, item)| Shape::prepare(i, item, bed))
+        .map(|(i, item)| Shape::prepare(i, item, &room.bed, room.tall.as_ref()))
         .collect()
 }
 
@@ -122,7 +115,7 @@ struct Track {
     range: Range,
     spots: Vec<[f64; 2]>,
     spacing_mm: f64,
-    stamp: Stamp,
+    stamps: Stamps,
     /// First spot not yet found taken on this plate.
     cursor: usize,
     /// Where a slide from there ended.
@@ -163,49 +156,44 @@ impl<'a> Search<'a> {
         }
     }
 
-    fn plates(&mut self, mut left: Vec<usize>) -> Vec<Layout> {
-        let mut done = vec![0_usize; left.len()];
+    fn plates(&mut self, mut left: Vec<usize>, most: Option<usize>) -> (Vec<Layout>, Vec<usize>) {
         let mut plates = Vec::new();
-        while left.iter().any(|&n| n > 0) {
+        let room_for = |plates: &Vec<Layout>| most.is_none_or(|most| plates.len() < most);
+        while left.iter().any(|&n| n > 0) && room_for(&plates) {
             let (placements, used_mm) = self.plate(&left);
+            if placements.is_empty() {
+                // Nothing of what is left fits this room.
+                break;
+            }
             let mut counts = vec![0_usize; left.len()];
             for placement in &placements {
                 counts[placement.item] += 1;
             }
-            assert!(
-                !placements.is_empty(),
-                "every shape kept has a turn that fits an empty bed"
-            );
             // The same stock gives the same plate again, so it need not be searched again: what
             // stopped for want of room stops there with any stock, what ran out has none left.
-            loop {
-                let mut plate = Layout {
+            while room_for(&plates) && left.iter().zip(&counts).all(|(stock, n)| stock >= n) {
+                plates.push(Layout {
                     placements: placements.clone(),
                     used_mm,
-                };
-                for placement in &mut plate.placements {
-                    placement.copy = done[placement.item];
-                    done[placement.item] += 1;
-                }
-                plates.push(plate);
+                });
                 for (stock, n) in left.iter_mut().zip(&counts) {
                     *stock -= n;
                 }
-                if left.iter().zip(&counts).any(|(stock, n)| stock < n)
-                    || left.iter().all(|&n| n == 0)
-                {
-                    break;
-                }
             }
         }
-        plates
+        (plates, left)
     }
 
     /// Fills one bed from `stock`; copies are numbered later. Also the bed used, in mm.
     fn plate(&mut self, stock: &[usize]) -> (Vec<Placement>, [f64; 2]) {
         let mut placements = Vec::new();
         let mut reach: [f64; 2] = [0.0; 2];
-        let Some(mut board) = Board::empty(self.bed) else {
+        let high = self
+            .shapes
+            .iter()
+            .flat_map(|shape| &shape.turns)
+            .any(|turn| turn.far.is_some());
+        let Some(mut board) = Board::empty(self.bed, high) else {
             return (placements, reach);
         };
         for track in &mut self.tracks {
@@ -251,7 +239,11 @@ impl<'a> Search<'a> {
             }
             let (_, i, spot) = best?;
             let track = &mut self.tracks[i];
-            if board.put(&self.shapes[item].turns[track.turn], &mut track.stamp, spot) {
+            if board.put(
+                &self.shapes[item].turns[track.turn],
+                &mut track.stamps,
+                spot,
+            ) {
                 return Some((i, spot));
             }
             // The exact test disagrees with the engine: this spot is not free after all.
@@ -281,7 +273,7 @@ fn track(
         range,
         spots,
         spacing_mm,
-        stamp: turned.stamp.clone(),
+        stamps: Stamps::of(turned),
         cursor: 0,
         slid: None,
     }
@@ -291,13 +283,13 @@ fn track(
 /// become free, so a spot once taken is never looked at again and a slide that still holds is kept.
 fn slid_spot(board: &Board, track: &mut Track, liking: Liking) -> Option<[f64; 2]> {
     if let Some(spot) = track.slid
-        && board.seems_free(&mut track.stamp, spot)
+        && board.seems_free(&mut track.stamps, spot)
     {
         return Some(spot);
     }
     track.slid = None;
     while let Some(&spot) = track.spots.get(track.cursor) {
-        if board.seems_free(&mut track.stamp, spot) {
+        if board.seems_free(&mut track.stamps, spot) {
             track.slid = Some(slide(board, track, spot, liking));
             break;
         }
@@ -322,7 +314,7 @@ fn slide(board: &Board, track: &mut Track, from: [f64; 2], liking: Liking) -> [f
                 let mut trial = spot;
                 trial[axis] = (spot[axis] - step).max(track.range.low_mm[axis]);
                 let moves = trial[axis] < spot[axis];
-                if moves && board.seems_free(&mut track.stamp, trial) {
+                if moves && board.seems_free(&mut track.stamps, trial) {
                     spot = trial;
                 } else {
                     step /= 2.0;

@@ -11,8 +11,8 @@ use clipper2_rust::{
 };
 use partpledge_units::cast::round_i64;
 
-use crate::engine::Stamp;
-use crate::{Bed, Item, LayoutError, Outline, UNITS_PER_MM};
+use crate::engine::{Base, Stamp};
+use crate::{Bed, Item, LayoutError, Outline, TallGap, Turns, UNITS_PER_MM};
 
 /// Farthest coordinate taken, 100 m: far below what integer products can hold.
 const FARTHEST: i64 = 1_000_000_000;
@@ -22,6 +22,10 @@ const ARC_UNITS: f64 = 100.0;
 const COARSENESS: [f64; 2] = [200.0, 3_200.0];
 /// Corners that the engine can be asked to look at.
 const CORNERS: usize = 120;
+/// The same for the strong search (0.05 and 0.2 mm).
+const SLIM_COARSENESS: [f64; 2] = [500.0, 2_000.0];
+/// Corners that the strong search likes to have at most.
+const SLIM_CORNERS: usize = 40;
 /// What f32 may lose at the far end of a bed, with room to spare (0.003 mm).
 const F32_UNITS: f64 = 30.0;
 /// Turns whose borders are nowhere farther apart are tried once: nothing is gained by both.
@@ -38,6 +42,15 @@ pub(crate) struct Turned {
     pub(crate) low_mm: [f64; 2],
     /// Size of the turned border's box in mm.
     pub(crate) size_mm: [f64; 2],
+    /// With half the usual gap.
+    pub(crate) near: Layer,
+    /// With half the wide gap, for a part higher than the usual one is for.
+    pub(crate) far: Option<Layer>,
+}
+
+/// A turned part with half a gap round it.
+#[derive(Clone, Debug)]
+pub(crate) struct Layer {
     /// What the engine sees, in mm.
     pub(crate) coat: Vec<[f64; 2]>,
     /// The same as the engine takes it.
@@ -49,54 +62,141 @@ pub(crate) struct Turned {
 /// A part ready for placing.
 #[derive(Clone, Debug)]
 pub(crate) struct Shape {
-    /// Every turn in which it fits the bed; at least one.
+    /// Every turn in which it fits the bed; none when it fits in no turn.
     pub(crate) turns: Vec<Turned>,
     /// Area inside the coat in mm², for sorting.
     pub(crate) area_mm2: f64,
+    /// Size as given, not turned, in mm.
+    pub(crate) size_mm: [f64; 2],
 }
 
 impl Shape {
-    /// Makes `item`, the `index`-th of the list, ready for `bed`.
-    pub(crate) fn prepare(index: usize, item: &Item, bed: &Bed) -> Result<Self, LayoutError> {
+    /// Makes `item`, the `index`-th of the list, ready for `bed`; with the wide gap too if it is high.
+    pub(crate) fn prepare(
+        index: usize,
+        item: &Item,
+        bed: &Bed,
+        tall: Option<&TallGap>,
+    ) -> Result<Self, LayoutError> {
         let bad = || LayoutError::BadOutline {
             item: index,
             name: item.name.clone(),
         };
-        let border = border(&item.outlines).ok_or_else(bad)?;
-        let half = bed.clearance_mm / 2.0 * UNITS_PER_MM;
-        let guard = grown(&border, half + ARC_UNITS);
-        let coat = coat(&border, half).ok_or_else(bad)?;
+        let cut = Cut::of(&item.outlines).ok_or_else(bad)?;
+        let hull = cut.hull();
+        let gaps = [
+            Some(bed.clearance_mm),
+            tall.and_then(|tall| tall.of(item, bed)),
+        ];
+        let grown = gaps.map(|gap| gap.map(|gap| cut.grown(gap / 2.0).ok_or_else(bad)));
+        let [Some(near), far] = grown else {
+            return Err(bad());
+        };
+        let (near, far) = (near?, far.transpose()?);
         let room = bed.size_mm.map(|side| side - 2.0 * bed.clearance_mm);
-        let hull = hull(border.iter().flatten());
         let fits = |&angle: &f64| {
             let (low, high) = turned_box(&hull, angle.to_radians());
             (0..2).all(|k| (high[k] - low[k]) / UNITS_PER_MM <= room[k] + 1e-6)
         };
-        let mut angles: Vec<f64> = angles(&hull).into_iter().filter(fits).collect();
-        if angles.is_empty() {
-            // A long part may fit only askew, along the bed's diagonal.
-            angles = (1..180).map(f64::from).filter(fits).collect();
-        }
         let mut turns: Vec<Turned> = Vec::new();
-        for rotation_deg in angles {
-            let turned = turned(rotation_deg, &border, &guard, &coat).ok_or_else(bad)?;
+        for rotation_deg in allowed(&item.turns, &hull, fits) {
+            let turned = turned(rotation_deg, &cut.0, &near, far.as_ref());
             if !turns.iter().any(|other| looks_like(other, &turned)) {
                 turns.push(turned);
             }
         }
-        if turns.is_empty() {
-            let size_mm = turned(0.0, &border, &guard, &coat).ok_or_else(bad)?.size_mm;
-            return Err(LayoutError::TooLarge {
-                item: index,
-                name: item.name.clone(),
-                size_mm,
-                bed_mm: room,
-            });
-        }
+        let (low, high) = turned_box(&hull, 0.0);
         Ok(Self {
             turns,
-            area_mm2: area(&coat).abs() / (UNITS_PER_MM * UNITS_PER_MM),
+            area_mm2: area(&near.coat).abs() / (UNITS_PER_MM * UNITS_PER_MM),
+            size_mm: [0, 1].map(|k| (high[k] - low[k]) / UNITS_PER_MM),
         })
+    }
+}
+
+/// Turns to try in which a part fits the bed.
+fn allowed(turns: &Turns, hull: &Path64, fits: impl Fn(&f64) -> bool) -> Vec<f64> {
+    if let Turns::Only(list) = turns {
+        return list
+            .iter()
+            .map(|turn| turn.rem_euclid(360.0))
+            .filter(fits)
+            .collect();
+    }
+    let angles: Vec<f64> = angles(hull).into_iter().filter(&fits).collect();
+    if angles.is_empty() {
+        // A long part may fit only askew, along the bed's diagonal.
+        return (1..180).map(f64::from).filter(fits).collect();
+    }
+    angles
+}
+
+/// A border with half a gap round it, not turned yet.
+struct Grown {
+    guard: Paths64,
+    coat: Path64,
+    /// The coat as the engine takes it, about its middle: made once, since it is slow to make.
+    base: Base,
+}
+
+/// The outermost borders of a part, for the strong search.
+pub(crate) struct Cut(Paths64);
+
+impl Cut {
+    /// `None` when nothing is enclosed.
+    pub(crate) fn of(outlines: &[Outline]) -> Option<Self> {
+        border(outlines).map(Self)
+    }
+
+    /// Convex hull, counter-clockwise.
+    pub(crate) fn hull(&self) -> Path64 {
+        hull(self.0.iter().flatten())
+    }
+
+    /// `None` when the engine takes neither the coat nor its hull for a simple polygon.
+    fn grown(&self, half_mm: f64) -> Option<Grown> {
+        let half = half_mm * UNITS_PER_MM;
+        let guard = grown(&self.0, half + ARC_UNITS);
+        let coat = coat(&self.0, half, COARSENESS, CORNERS)?;
+        if let Some(base) = Base::of(&coat) {
+            return Some(Grown { guard, coat, base });
+        }
+        let coat = hull(coat.iter());
+        let base = Base::of(&coat)?;
+        Some(Grown { guard, coat, base })
+    }
+
+    /// What must not overlap: the border grown by `half_mm`.
+    pub(crate) fn guard(&self, half_mm: f64) -> Paths64 {
+        if half_mm > 0.0 {
+            grown(&self.0, half_mm * UNITS_PER_MM + ARC_UNITS)
+        } else {
+            self.0.clone()
+        }
+    }
+
+    /// What the engine sees, with fewer corners than the greedy search takes: it looks far more
+    /// often. Without a gap there are no arcs, and corners stay as sharp as they are.
+    pub(crate) fn slim_coat(&self, half_mm: f64) -> Option<Path64> {
+        if half_mm <= 0.0
+            && let [border] = self.0.as_slice()
+            && border.len() <= CORNERS
+        {
+            let mut offset = ClipperOffset::new(8.0, ARC_UNITS, false, false);
+            offset.add_paths(&self.0, JoinType::Miter, EndType::Polygon);
+            let mut out = Paths64::new();
+            offset.execute(F32_UNITS, &mut out);
+            out.retain(|path| area(path) > 0.0);
+            if let [one] = out.as_slice() {
+                return Some(one.clone());
+            }
+        }
+        coat(
+            &self.0,
+            half_mm * UNITS_PER_MM,
+            SLIM_COARSENESS,
+            SLIM_CORNERS,
+        )
     }
 }
 
@@ -127,8 +227,8 @@ fn grown(paths: &Paths64, by: f64) -> Paths64 {
 
 /// One simple polygon round the part: the grown border with few corners, or the convex hull of it
 /// when the part is in several pieces.
-fn coat(border: &Paths64, half: f64) -> Option<Path64> {
-    let mut coarse = COARSENESS[0];
+fn coat(border: &Paths64, half: f64, coarseness: [f64; 2], corners: usize) -> Option<Path64> {
+    let mut coarse = coarseness[0];
     loop {
         // Dropping corners moves an edge by up to `coarse`, so that much is added first.
         let paths = grown(border, half + ARC_UNITS + coarse + F32_UNITS);
@@ -140,10 +240,10 @@ fn coat(border: &Paths64, half: f64) -> Option<Path64> {
         let slim = ramer_douglas_peucker(&path, coarse);
         let checked = union_subjects_64(&vec![slim.clone()], FillRule::NonZero);
         let simple = checked.len() == 1 && slim.len() >= 3;
-        if simple && (slim.len() <= CORNERS || coarse >= COARSENESS[1]) {
+        if simple && (slim.len() <= corners || coarse >= coarseness[1]) {
             return Some(checked.into_iter().next().unwrap_or(slim));
         }
-        if coarse >= COARSENESS[1] {
+        if coarse >= coarseness[1] {
             return Some(hull(path.iter()));
         }
         coarse *= 2.0;
@@ -151,7 +251,7 @@ fn coat(border: &Paths64, half: f64) -> Option<Path64> {
 }
 
 /// Convex hull, counter-clockwise (Andrew's monotone chain).
-fn hull<'a>(points: impl Iterator<Item = &'a Point64>) -> Path64 {
+pub(crate) fn hull<'a>(points: impl Iterator<Item = &'a Point64>) -> Path64 {
     let mut sorted: Vec<(i64, i64)> = points.map(|p| (p.x, p.y)).collect();
     sorted.sort_unstable();
     sorted.dedup();
@@ -229,11 +329,20 @@ fn turn([x, y]: [f64; 2], sin: f64, cos: f64) -> [f64; 2] {
     [x * cos - y * sin, x * sin + y * cos]
 }
 
-/// `None` when the engine takes neither the coat nor its hull for a simple polygon.
-fn turned(rotation_deg: f64, border: &Paths64, guard: &Paths64, coat: &Path64) -> Option<Turned> {
-    let (sin, cos) = rotation_deg.to_radians().sin_cos();
+fn turned(rotation_deg: f64, border: &Paths64, near: &Grown, far: Option<&Grown>) -> Turned {
     let all: Path64 = border.iter().flatten().copied().collect();
     let (low, high) = turned_box(&all, rotation_deg.to_radians());
+    Turned {
+        rotation_deg,
+        low_mm: low.map(|v| v / UNITS_PER_MM),
+        size_mm: [0, 1].map(|k| (high[k] - low[k]) / UNITS_PER_MM),
+        near: layer(rotation_deg, low, near),
+        far: far.map(|far| layer(rotation_deg, low, far)),
+    }
+}
+
+fn layer(rotation_deg: f64, low: [f64; 2], grown: &Grown) -> Layer {
+    let (sin, cos) = rotation_deg.to_radians().sin_cos();
     let moved = |p: &Point64| {
         let [x, y] = turn([p.x as f64, p.y as f64], sin, cos);
         [x - low[0], y - low[1]]
@@ -242,25 +351,23 @@ fn turned(rotation_deg: f64, border: &Paths64, guard: &Paths64, coat: &Path64) -
         let [x, y] = moved(p).map(|v| round_i64(v).unwrap_or(0));
         Point64::new(x, y)
     };
-    let in_mm = |path: &Path64| -> Vec<[f64; 2]> {
-        path.iter()
-            .map(|p| moved(p).map(|v| v / UNITS_PER_MM))
-            .collect()
-    };
-    let with_stamp = |coat: Vec<[f64; 2]>| Stamp::new(&coat).map(|stamp| (coat, stamp));
-    let (coat, stamp) =
-        with_stamp(in_mm(coat)).or_else(|| with_stamp(in_mm(&hull(coat.iter()))))?;
-    Some(Turned {
-        rotation_deg,
-        low_mm: low.map(|v| v / UNITS_PER_MM),
-        size_mm: [0, 1].map(|k| (high[k] - low[k]) / UNITS_PER_MM),
+    let coat: Vec<[f64; 2]> = grown
+        .coat
+        .iter()
+        .map(|p| moved(p).map(|v| v / UNITS_PER_MM))
+        .collect();
+    let guard = grown.guard.iter();
+    Layer {
+        stamp: grown.base.turned(
+            rotation_deg.to_radians(),
+            moved(&grown.base.middle).map(|v| v / UNITS_PER_MM),
+            &coat,
+        ),
         coat,
-        stamp,
         guard: guard
-            .iter()
             .map(|path| path.iter().map(on_grid).collect())
             .collect(),
-    })
+    }
 }
 
 /// Whether two turns look the same on the bed, as those of a square or a disc do: no corner of one
@@ -270,7 +377,8 @@ fn looks_like(a: &Turned, b: &Turned) -> bool {
     let near = |p: &[f64; 2], path: &[[f64; 2]]| {
         (0..path.len()).any(|i| distance(*p, path[i], path[(i + 1) % path.len()]) < ALIKE_MM)
     };
-    sizes && a.coat.iter().all(|p| near(p, &b.coat)) && b.coat.iter().all(|p| near(p, &a.coat))
+    let (a, b) = (&a.near.coat, &b.near.coat);
+    sizes && a.iter().all(|p| near(p, b)) && b.iter().all(|p| near(p, a))
 }
 
 /// From `p` to the nearest point of the edge `a`-`b`.
@@ -296,6 +404,7 @@ mod tests {
             name: "part".to_owned(),
             outlines: vec![outline.to_vec()],
             copies: 1,
+            ..Item::default()
         }
     }
 
@@ -307,9 +416,18 @@ mod tests {
     #[test]
     fn a_square_has_two_turns_and_a_rectangle_four() {
         let square = item(&[[0, 0], [300_000, 0], [300_000, 300_000], [0, 300_000]]);
-        assert_eq!(Shape::prepare(0, &square, &BED).unwrap().turns.len(), 2);
+        assert_eq!(
+            Shape::prepare(0, &square, &BED, None).unwrap().turns.len(),
+            2
+        );
         let rectangle = item(&[[0, 0], [300_000, 0], [300_000, 100_000], [0, 100_000]]);
-        assert_eq!(Shape::prepare(0, &rectangle, &BED).unwrap().turns.len(), 4);
+        assert_eq!(
+            Shape::prepare(0, &rectangle, &BED, None)
+                .unwrap()
+                .turns
+                .len(),
+            4
+        );
     }
 
     #[test]
@@ -321,7 +439,7 @@ mod tests {
             [260_000, 320_000],
             [-60_000, 80_000],
         ]);
-        let shape = Shape::prepare(0, &bar, &BED).unwrap();
+        let shape = Shape::prepare(0, &bar, &BED, None).unwrap();
         let least = shape
             .turns
             .iter()
@@ -333,7 +451,7 @@ mod tests {
     #[test]
     fn an_outline_without_area_is_refused() {
         let line = item(&[[0, 0], [10, 0], [20, 0]]);
-        let error = Shape::prepare(3, &line, &BED).unwrap_err();
+        let error = Shape::prepare(3, &line, &BED, None).unwrap_err();
         assert_eq!(
             error,
             LayoutError::BadOutline {
@@ -343,7 +461,7 @@ mod tests {
         );
         let far = item(&[[0, 0], [i64::MAX, 0], [0, 9]]);
         assert_eq!(
-            Shape::prepare(0, &far, &BED).unwrap_err().code(),
+            Shape::prepare(0, &far, &BED, None).unwrap_err().code(),
             "bad-outline"
         );
     }

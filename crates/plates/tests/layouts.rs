@@ -24,6 +24,7 @@ fn item(name: &str, outline: Outline, copies: usize) -> Item {
         name: name.to_owned(),
         outlines: vec![outline],
         copies,
+        ..Item::default()
     }
 }
 
@@ -163,6 +164,7 @@ fn a_part_in_two_pieces_with_a_hole_is_kept_whole() {
         name: "pair".to_owned(),
         outlines,
         copies: 7,
+        ..Item::default()
     }];
     verify(
         &items,
@@ -257,7 +259,7 @@ proptest! {
             .enumerate()
             .map(|(i, (outline, copies))| item(&format!("star {i}"), outline, copies))
             .collect();
-        let plates = layout(&items, &bed, Effort { spots: 900 }).unwrap();
+        let plates = layout(&items, &bed, Effort { spots: 900, ..Effort::default() }).unwrap();
         verify(&items, &bed, &plates);
     }
 }

@@ -1,8 +1,9 @@
 //! Laid parts on beds, and the plates as 3MF.
 
+use partpledge_catalogue::PrinterClass;
 use partpledge_formats::write::{Placement as Placed, three_mf_plate};
 use partpledge_formats::{RawMesh, RawPart};
-use partpledge_plates::{Bed, Effort, Item, Layout, layout};
+use partpledge_plates::{Bed, Effort, Item, Layout, Room, TallGap, Turns, pack};
 use partpledge_units::length::LengthUnit;
 
 use crate::error::WorkshopError;
@@ -10,6 +11,21 @@ use crate::estimating::LaidPart;
 
 /// Usual gap between parts and to the edge, mm. Common practice, no source.
 pub const CLEARANCE_MM: f64 = 4.0;
+
+/// `A`, `B` ... `Z`, `AA`, `AB` ...: how parts are marked on a plate.
+///
+/// ```
+/// use partpledge_workshop::laying_out::letters;
+/// assert_eq!([0, 25, 26, 701, 702].map(letters), ["A", "Z", "AA", "ZZ", "AAA"]);
+/// ```
+#[must_use]
+pub fn letters(i: usize) -> String {
+    let letter = |i: usize| char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
+    match i / 26 {
+        0 => letter(i).to_string(),
+        more => format!("{}{}", letters(more - 1), letter(i)),
+    }
+}
 
 /// A laid part as an item to lay out.
 #[must_use]
@@ -23,42 +39,62 @@ pub fn item(part: &LaidPart, copies: usize) -> Item {
         name: part.name.clone(),
         outlines,
         copies,
+        turns: Turns::Any,
+        height_mm: part.size_mm[2],
     }
 }
 
-/// Lays out copies of parts on as few plates as found.
+/// The bed of a class with the usual gaps.
+#[must_use]
+pub fn room(class: &PrinterClass) -> Room {
+    Room {
+        bed: Bed {
+            size_mm: [class.bed_mm[0], class.bed_mm[1]],
+            clearance_mm: CLEARANCE_MM,
+        },
+        plates: None,
+        tall: class.carriage.map(|carriage| TallGap {
+            above_mm: carriage.above_mm,
+            gap_mm: carriage.gap_mm,
+        }),
+    }
+}
+
+/// Lays out copies of parts on as few plates of a room as found. Quotes take the default effort,
+/// milliseconds; many parts are worth [`Effort::strong`].
 ///
 /// # Errors
 /// [`WorkshopError::Layout`].
 pub fn lay_out(
     parts: &[(&LaidPart, usize)],
-    bed_mm: [f64; 2],
-    clearance_mm: f64,
+    room: &Room,
+    effort: Effort,
 ) -> Result<Vec<Layout>, WorkshopError> {
     let items: Vec<Item> = parts
         .iter()
         .map(|(part, copies)| item(part, *copies))
         .collect();
-    Ok(layout(
-        &items,
-        &Bed {
-            size_mm: bed_mm,
-            clearance_mm,
-        },
-        Effort::default(),
-    )?)
+    let packed = pack(&items, &[*room], effort)?;
+    Ok(packed
+        .plates
+        .into_iter()
+        .map(|plate| plate.layout)
+        .collect())
 }
 
-/// One plate as a 3MF: every copy turned and moved to its place.
+/// One plate as a 3MF: an object for each part on it, placed once for every copy.
 #[must_use]
 pub fn plate_3mf(parts: &[&LaidPart], plate: &Layout) -> Vec<u8> {
-    let objects: Vec<RawPart> = parts
+    let mut on_it: Vec<usize> = plate.placements.iter().map(|p| p.item).collect();
+    on_it.sort_unstable();
+    on_it.dedup();
+    let objects: Vec<RawPart> = on_it
         .iter()
-        .map(|part| RawPart {
-            name: part.name.clone(),
+        .map(|&item| RawPart {
+            name: parts[item].name.clone(),
             mesh: RawMesh {
-                vertices: part.mesh.vertices.clone(),
-                triangles: part.mesh.triangles.clone(),
+                vertices: parts[item].mesh.vertices.clone(),
+                triangles: parts[item].mesh.triangles.clone(),
             },
         })
         .collect();
@@ -72,7 +108,7 @@ pub fn plate_3mf(parts: &[&LaidPart], plate: &Layout) -> Vec<u8> {
                 cos, sin, 0.0, -sin, cos, 0.0, 0.0, 0.0, 1.0, p.x_mm, p.y_mm, 0.0,
             ];
             Placed {
-                object: p.item,
+                object: on_it.partition_point(|&item| item < p.item),
                 transform,
             }
         })

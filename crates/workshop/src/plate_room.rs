@@ -3,14 +3,14 @@
 use std::sync::{Arc, OnceLock};
 
 use bytes::Bytes;
-use partpledge_plates::Layout;
+use partpledge_plates::{Effort, Layout};
 use partpledge_records::{KeptPlate, StepKind, StoredRequest, Version};
 
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process, lay};
 use crate::intake::Stands;
-use crate::laying_out::{CLEARANCE_MM, lay_out, plate_3mf};
+use crate::laying_out::{lay_out, plate_3mf, room};
 use crate::sending::judged;
 use crate::session::Session;
 use crate::shelf::{Label, LaidFile, OpenedFile};
@@ -169,7 +169,7 @@ pub async fn laid_plate(
     let parts: Vec<(&LaidPart, usize)> =
         items.iter().map(|&i| (&file.parts[i], share[i])).collect();
     let bed_mm = [class.bed_mm[0], class.bed_mm[1]];
-    let plates = lay_out(&parts, bed_mm, CLEARANCE_MM)?;
+    let plates = lay_out(&parts, &room(class), Effort::default())?;
     let layout = plates.into_iter().next();
     Ok(layout.map(|layout| LaidPlate {
         printer,

@@ -3,15 +3,17 @@
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
+use partpledge_catalogue::PrinterClass;
 use partpledge_planning::Way;
 use partpledge_planning_model::{Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, Wish};
+use partpledge_plates::Effort;
 use partpledge_toolpath::{Estimate, plate_time};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process, timed};
-use crate::laying_out::{CLEARANCE_MM, lay_out};
+use crate::laying_out::{lay_out, room};
 use crate::session::Session;
 
 /// Most plates that a way may have.
@@ -39,16 +41,16 @@ pub struct Order<'a> {
 /// How the parts of one file lie on beds, as far as it has been worked out: plates needed, and the
 /// room used on the only one. The same for every plastic whose sheet lays the same lines.
 #[derive(Debug, Default)]
-pub(crate) struct Layouts(Mutex<BTreeMap<Lying, Option<Room>>>);
+pub(crate) struct Layouts(Mutex<BTreeMap<Lying, Option<Used>>>);
 
-/// Width and depth of a bed as bits, and copies of each part.
-type Lying = ([u64; 2], Vec<usize>);
+/// Code of a class, and copies of each part.
+type Lying = (String, Vec<usize>);
 /// Plates needed, and the room used on the first, mm.
-type Room = (usize, [f64; 2]);
+type Used = (usize, [f64; 2]);
 
 impl Layouts {
-    fn of(&self, parts: &[LaidPart], share: &[usize], bed: [f64; 2]) -> Option<Room> {
-        let key = (bed.map(f64::to_bits), share.to_vec());
+    fn of(&self, parts: &[LaidPart], share: &[usize], class: &PrinterClass) -> Option<Used> {
+        let key = (class.code.clone(), share.to_vec());
         // What a panic left there is whole: entries are put in at once.
         let lock = || {
             self.0
@@ -64,7 +66,7 @@ impl Layouts {
             .map(|(p, &n)| (p, n))
             .filter(|(_, n)| *n > 0)
             .collect();
-        let plates = lay_out(&parts, bed, CLEARANCE_MM).ok();
+        let plates = lay_out(&parts, &room(class), Effort::default()).ok();
         let found = plates.and_then(|plates| Some((plates.len(), plates.first()?.used_mm)));
         lock().insert(key, found);
         found
@@ -205,15 +207,13 @@ impl<'a> Menu<'a> {
         let class = self.session.catalogue.class(code)?;
         let copies = self.order.copies as usize;
         let share = vec![copies; self.order.parts.len()];
-        let bed = [class.bed_mm[0], class.bed_mm[1]];
-        let found = self.layouts.of(self.order.parts, &share, bed);
+        let found = self.layouts.of(self.order.parts, &share, class);
         found.map(|(plates, _)| plates)
     }
 
     fn on_class(&self, code: &str, share: &[usize]) -> Option<OnClass> {
         let class = self.session.catalogue.class(code)?;
-        let bed = [class.bed_mm[0], class.bed_mm[1]];
-        let found = self.layouts.of(self.order.parts, share, bed);
+        let found = self.layouts.of(self.order.parts, share, class);
         let (_, used_mm) = found.filter(|(plates, _)| *plates == 1)?;
         let laid = self.order.parts.iter().zip(share).filter(|(_, n)| **n > 0);
         let height_mm = laid.map(|(p, _)| p.size_mm[2]).fold(0.0, f64::max);

@@ -10,6 +10,8 @@
 //! - `tardiness FILE JOBS BEST SECONDS`: published instances of one machine against best values.
 //! - `quote [exact ASKS | replan | path | guard]`: exact quotes in a large region with a digest of the
 //!   answers, replans after an event, the path to a pledge on disk; a guard for `check`.
+//! - `nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM]`: a published nesting set, or footprints,
+//!   on a strip or on plates; `footprints LIST`: shadows of listed parts, for `dev/python/bench_nest.py`.
 //! - `triangles FILE`: every part's triangles as read and as welded, for comparison with other
 //!   libraries.
 //! - `estimate FILE LAYERS RUNS`: seconds from mesh to estimate, for `dev/python/bench_estimate.py`.
@@ -21,6 +23,7 @@
 mod conserved;
 mod estimate;
 mod mesh;
+mod nest;
 mod outside;
 mod parts;
 mod quote;
@@ -48,6 +51,8 @@ fn main() -> ExitCode {
         ["standing", file] => return standing::run(Some(file)),
         ["ways", dir] => return ways::run(Some(dir)),
         ["region", file, options @ ..] => region::run(file, options),
+        ["nest", file, options @ ..] => nest::run(file, options),
+        ["footprints", list] => nest::footprints(list),
         ["tardiness", file, jobs, best, seconds] => tardiness::run([file, jobs, best, seconds]),
         ["quote", words @ ..] => quote::run(words),
         ["triangles", file] => triangles::run(file),
@@ -60,6 +65,7 @@ fn main() -> ExitCode {
              region FILE [--seconds S] [--seed N] [--out FILE], \
              tardiness FILE JOBS BEST SECONDS, \
              quote [exact ASKS | replan | path | guard], season [agreement] [OPTIONS], \
+             nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM], footprints LIST, \
              sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
                 .to_owned(),
         ),

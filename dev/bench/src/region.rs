@@ -86,9 +86,16 @@ impl Seconds {
     }
 }
 
+impl Seconds {
+    /// Share of the seconds that is over.
+    pub(crate) fn share(&self) -> f64 {
+        self.start.elapsed().as_secs_f64() / self.seconds
+    }
+}
+
 impl Budget for Seconds {
     fn used(&mut self, _: u64) -> f64 {
-        self.start.elapsed().as_secs_f64() / self.seconds
+        self.share()
     }
 }
 

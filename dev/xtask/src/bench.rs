@@ -5,11 +5,12 @@ use std::process::{Command, ExitCode};
 use crate::check::tools;
 use crate::failure::Failure;
 use crate::house::House;
+use crate::nesting;
 use crate::program::must_pass;
 
 /// Runs `partpledge-bench` with whatever was asked of it; `mesh` alone is the mesh stage against
 /// trimesh, with the time and memory of a whole judgement; `estimate` alone is the estimate stage
-/// against trimesh's sections.
+/// against trimesh's sections; `nest` alone is plates and strips against a nesting library.
 pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     if args == ["mesh"] {
         let programs = ["partpledge-cli", "partpledge-bench"];
@@ -19,6 +20,13 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     if args == ["estimate"] {
         let headline = "the estimate stage is slower than it may be";
         return against_trimesh(house, &["partpledge-bench"], "bench_estimate.py", headline);
+    }
+    if args == ["nest"] {
+        return nesting::run(house);
+    }
+    if args == ["nest", "--short"] {
+        nesting::check(house)?;
+        return Ok(ExitCode::SUCCESS);
     }
     let mut command = house.cargo();
     command

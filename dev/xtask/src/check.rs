@@ -9,7 +9,7 @@ use crate::failure::Failure;
 use crate::house::{House, in_ci, on_path};
 use crate::program::must_pass;
 use crate::progress::{Stopwatch, spoken};
-use crate::{browser, client, defects, layers, real_files, tidy};
+use crate::{browser, client, defects, layers, nesting, real_files, tidy};
 
 /// Real files compared in `check`; `cargo xtask real-files` does all of them.
 const REAL_FILES: &str = "240";
@@ -26,7 +26,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     }
     let all = Stopwatch::start();
     let mut took: Vec<(&str, Duration)> = Vec::new();
-    let steps: [(&str, Step); 14] = [
+    let steps: [(&str, Step); 15] = [
         ("house rules", |house| tidy::run(house, &[]).map(|_| ())),
         ("formatting", formatting),
         ("scripts and fonts of the pages", client::build),
@@ -41,6 +41,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
         ("known defects in clean parts", spoilt),
         ("layers against other libraries", layers_outside),
         ("quotes in a large region", quotes),
+        ("plates judged by another library", plates_outside),
     ];
     for (name, step) in steps {
         eprintln!("\n== {name}");
@@ -167,6 +168,10 @@ fn quotes(house: &House) -> Result<(), Failure> {
     ]);
     command.args(["--", "quote", "guard"]);
     must_pass(&mut command, "exact quotes are far slower than they were")
+}
+
+fn plates_outside(house: &House) -> Result<(), Failure> {
+    or_skipped(nesting::check(house))
 }
 
 /// Outside CI a machine without real files may go on.

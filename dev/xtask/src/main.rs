@@ -12,6 +12,7 @@ mod demo;
 mod failure;
 mod house;
 mod layers;
+mod nesting;
 mod program;
 mod progress;
 mod real_files;
@@ -46,8 +47,10 @@ cargo xtask: set-up, demo and check
   browser                        only the browser tests of check
   shots [--out DIR]              screenshots of every page and the printed sheets (default out/shots)
   bench [ARGS]                   speed and quality benches, built with --release; `bench mesh` is
-                                 the mesh stage against trimesh and `bench estimate` the
-                                 estimate against trimesh's sections, with floors;
+                                 the mesh stage against trimesh, `bench estimate` the
+                                 estimate against trimesh's sections, `bench nest` plates and
+                                 strips against a nesting library, with floors;
+                                 `bench nest --short` is the part of it that check runs;
                                  `bench season` plays 360 seasons (15 to 25 minutes of processor
                                  time): is what was stated kept?
   help                           this text

@@ -33,6 +33,21 @@ fn the_built_in_files_hold_four_materials_and_five_classes() {
 }
 
 #[test]
+fn a_class_may_say_what_room_its_carriage_needs() {
+    let said = "[[class]]\ncarriage = { above_mm = 60, gap_mm = 35 }";
+    let catalogue = with(2, "[[class]]", said).unwrap();
+    let carriage = catalogue.classes[0].carriage.unwrap();
+    assert!((carriage.above_mm - 60.0).abs() < 1e-9 && (carriage.gap_mm - 35.0).abs() < 1e-9);
+    assert!(
+        catalogue.classes[1..]
+            .iter()
+            .all(|class| class.carriage.is_none())
+    );
+    let absurd = "[[class]]\ncarriage = { above_mm = -1, gap_mm = 35 }";
+    assert!(with(2, "[[class]]", absurd).is_err());
+}
+
+#[test]
 fn every_material_has_a_plain_sheet_and_a_class_that_gets_hot_enough() {
     let catalogue = Catalogue::built_in();
     for material in &catalogue.materials {

@@ -1,15 +1,18 @@
-//! `layout`: copies on a bed, and the plates as 3MF.
+//! `layout`: copies on a bed, and the plates as 3MF, as pictures and as a parts list.
+
+mod list;
+mod plan;
 
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, bail};
-use partpledge_plates::{Layout, LayoutError};
+use partpledge_plates::{Bed, Effort, Layout, LayoutError, Room};
 use partpledge_workshop::WorkshopError;
 use partpledge_workshop::estimating::LaidPart;
 use partpledge_workshop::laying_out::{lay_out, plate_3mf};
 use serde_json::{Value, json};
 
-use crate::args::{Args, PartArgs};
+use crate::args::{Args, LayoutFiles, PartArgs};
 use crate::output;
 
 use super::walk::Walked;
@@ -20,7 +23,7 @@ pub(crate) async fn run(
     files: &[String],
     bed: &str,
     clearance_mm: f64,
-    out: Option<&Path>,
+    to: &LayoutFiles,
     part: &PartArgs,
 ) -> anyhow::Result<u8> {
     let session = look(args).await?;
@@ -46,12 +49,19 @@ pub(crate) async fn run(
         .iter()
         .map(|(_, part, copies)| (part, *copies))
         .collect();
-    let plates = match lay_out(&parts, bed_mm, clearance_mm) {
+    let room = Room {
+        bed: Bed {
+            size_mm: bed_mm,
+            clearance_mm,
+        },
+        plates: None,
+        tall: None,
+    };
+    let plates = match lay_out(&parts, &room, Effort::strong()) {
         Ok(plates) => plates,
         Err(error) => return Ok(failed(None, &error, part.json)),
     };
-    let only: Vec<&LaidPart> = parts.iter().map(|(part, _)| *part).collect();
-    let written = write_plates(out, &only, &plates)?;
+    let written = write_all(to, &laid, bed_mm, &plates)?;
     if part.json {
         output::say_json(vec![wire(&laid, bed_mm, clearance_mm, &plates, &written)]);
     } else {
@@ -127,31 +137,63 @@ fn parse_file(text: &str, copies: u32) -> anyhow::Result<(PathBuf, usize)> {
     Ok((text.into(), copies as usize))
 }
 
-/// Writes one file a plate: `plates.3mf`, or `plates-1.3mf` and so on when there are several.
-fn write_plates(
-    out: Option<&Path>,
-    parts: &[&LaidPart],
+/// Writes what was asked for; gives the names of the files.
+fn write_all(
+    to: &LayoutFiles,
+    laid: &[(String, LaidPart, usize)],
+    bed_mm: [f64; 2],
     plates: &[Layout],
 ) -> anyhow::Result<Vec<String>> {
-    let Some(out) = out else {
-        return Ok(Vec::new());
-    };
+    let parts: Vec<&LaidPart> = laid.iter().map(|(_, part, _)| part).collect();
+    let copies: Vec<usize> = laid.iter().map(|(.., copies)| *copies).collect();
     let mut written = Vec::new();
     for (i, plate) in plates.iter().enumerate() {
-        let path = if plates.len() == 1 {
-            out.to_owned()
-        } else {
-            let stem = out
-                .file_stem()
-                .map(|s| s.to_string_lossy().into_owned())
-                .unwrap_or_default();
-            out.with_file_name(format!("{stem}-{}.3mf", i + 1))
-        };
-        std::fs::write(&path, plate_3mf(parts, plate))
-            .with_context(|| format!("{} can't be written", path.display()))?;
-        written.push(path.display().to_string());
+        let number = (plates.len() > 1).then_some(i + 1);
+        if let Some(out) = &to.out {
+            write(out, number, &plate_3mf(&parts, plate), &mut written)?;
+        }
+        if let Some(out) = &to.svg {
+            let placed = plate.placements.iter();
+            let marks: Vec<String> = placed.map(|p| list::mark(&copies, p)).collect();
+            let [width, depth] = bed_mm;
+            let title = format!("Plate {} of {}, {width} x {depth} mm", i + 1, plates.len());
+            let picture = plan::svg(&parts, plate, &marks, bed_mm, &title);
+            write(out, number, picture.as_bytes(), &mut written)?;
+        }
+        if let Some(out) = &to.png
+            && let Some(picture) = plan::png(&parts, plate, bed_mm)
+        {
+            write(out, number, &picture, &mut written)?;
+        }
+    }
+    if let Some(out) = &to.list {
+        write(out, None, list::csv(laid, plates).as_bytes(), &mut written)?;
     }
     Ok(written)
+}
+
+/// Writes one file: `plates.3mf`, or `plates-1.3mf` and so on when there are several plates.
+fn write(
+    out: &Path,
+    number: Option<usize>,
+    bytes: &[u8],
+    written: &mut Vec<String>,
+) -> anyhow::Result<()> {
+    let text = |part: Option<&std::ffi::OsStr>| {
+        part.map(|text| text.to_string_lossy().into_owned())
+            .unwrap_or_default()
+    };
+    let path = match number {
+        None => out.to_owned(),
+        Some(n) => out.with_file_name(format!(
+            "{}-{n}.{}",
+            text(out.file_stem()),
+            text(out.extension())
+        )),
+    };
+    std::fs::write(&path, bytes).with_context(|| format!("{} can't be written", path.display()))?;
+    written.push(path.display().to_string());
+    Ok(())
 }
 
 fn wire(
@@ -161,6 +203,18 @@ fn wire(
     plates: &[Layout],
     written: &[String],
 ) -> Value {
+    let copies: Vec<usize> = laid.iter().map(|(.., copies)| *copies).collect();
+    let parts: Vec<Value> = laid
+        .iter()
+        .enumerate()
+        .map(|(i, (file, part, copies))| {
+            let on = |plate: &Layout| plate.placements.iter().filter(|p| p.item == i).count();
+            json!({
+                "file": file, "part": part.name, "copies": copies, "size_mm": part.size_mm,
+                "on_plates": plates.iter().map(on).collect::<Vec<_>>(),
+            })
+        })
+        .collect();
     let plates: Vec<Value> = plates
         .iter()
         .map(|plate| {
@@ -170,6 +224,7 @@ fn wire(
                 .map(|p| {
                     json!({
                         "file": laid[p.item].0, "part": laid[p.item].1.name, "copy": p.copy + 1,
+                        "mark": list::mark(&copies, p),
                         "x_mm": p.x_mm, "y_mm": p.y_mm, "rotation_deg": p.rotation_deg,
                     })
                 })
@@ -178,7 +233,8 @@ fn wire(
         })
         .collect();
     json!({
-        "schema": 1, "bed_mm": bed_mm, "clearance_mm": clearance_mm, "plates": plates,
+        "schema": 1, "bed_mm": bed_mm, "clearance_mm": clearance_mm, "parts": parts,
+        "plates": plates,
         "written": written,
     })
 }

@@ -357,6 +357,39 @@ fn a_layout_is_written_as_a_3mf_that_reads_back_with_every_copy() {
 }
 
 #[test]
+fn a_layout_on_several_plates_is_drawn_and_listed() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let file = demo_file(dir.path(), "cable-clip.obj");
+    let at = |name: &str| dir.path().join(name).display().to_string();
+    let (svg, png, list) = (at("p.svg"), at("p.png"), at("p.csv"));
+    let files = format!("{file}:30");
+    let words = ["layout", &files, "--bed", "100x90", "--json"];
+    let layout = json(
+        &data,
+        &[&words[..], &["--svg", &svg, "--png", &png, "--list", &list]].concat(),
+    );
+    let plates = layout["plates"].as_array().unwrap().len();
+    assert!(plates > 1, "{plates} plates");
+    assert_eq!(layout["written"].as_array().unwrap().len(), 2 * plates + 1);
+    let on: Vec<u64> = layout["parts"][0]["on_plates"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(Value::as_u64)
+        .collect();
+    assert_eq!((on.len(), on.iter().sum::<u64>()), (plates, 30));
+    let drawn = std::fs::read_to_string(dir.path().join("p-1.svg")).unwrap();
+    assert_eq!(drawn.matches("class=\"part\"").count() as u64, on[0]);
+    assert!(drawn.contains("Plate 1 of") && drawn.contains(">A1</text>"));
+    let picture = std::fs::read(dir.path().join("p-2.png")).unwrap();
+    assert!(picture.starts_with(b"\x89PNG"));
+    let listed = std::fs::read_to_string(&list).unwrap();
+    assert_eq!(listed.lines().count(), 31);
+    assert!(listed.starts_with("plate,mark,file,part,copy,"), "{listed}");
+}
+
+#[test]
 fn an_impossible_part_gets_nulls_a_reason_and_exit_code_1() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");

@@ -1,7 +1,7 @@
 //! A plate seen from above: bed with ticks, outlines, clearance, marks.
 
 use partpledge_plates::Placement;
-use partpledge_workshop::laying_out::CLEARANCE_MM;
+use partpledge_workshop::laying_out::{CLEARANCE_MM, letters};
 use partpledge_workshop::plate_room::LaidPlate;
 
 /// Units of the outlines in a millimetre.
@@ -42,15 +42,6 @@ pub(crate) struct Copy {
 pub(crate) struct Tick {
     pub(crate) path: String,
     pub(crate) number: Option<(String, f64, f64, &'static str)>,
-}
-
-/// `A`, `B` ... `Z`, `AA`, `AB` ...
-pub(crate) fn letters(i: usize) -> String {
-    let letter = |i: usize| char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
-    match i / 26 {
-        0 => letter(i).to_string(),
-        more => format!("{}{}", letters(more - 1), letter(i)),
-    }
 }
 
 /// The plan of a plate. Marks are letters by part and numbers by copy.
@@ -167,14 +158,6 @@ fn ticks(width: f64, depth: f64) -> Vec<Tick> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn marks_go_on_after_z() {
-        assert_eq!(
-            [0, 25, 26, 27, 701, 702].map(letters),
-            ["A", "Z", "AA", "AB", "ZZ", "AAA"]
-        );
-    }
 
     #[test]
     fn every_fifth_tick_has_its_number() {

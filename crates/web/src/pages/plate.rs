@@ -3,10 +3,11 @@
 use askama::Template;
 use partpledge_records::PlateState;
 use partpledge_workshop::Session;
+use partpledge_workshop::laying_out::letters;
 use partpledge_workshop::run_sheet::PlateLine;
 use partpledge_workshop::why::PlateWhy;
 
-use crate::figures::plan::{Plan, letters};
+use crate::figures::plan::Plan;
 use crate::figures::qr::Qr;
 use crate::pages::program::ProgramPart;
 use crate::who::Head;
