@@ -108,11 +108,12 @@ pub(crate) async fn what_if(
 }
 
 fn wrong(error: &WorkshopError) -> String {
-    format!(
-        "{}. {}",
-        words::capital(&error.to_string()),
-        error.what_to_do()
-    )
+    let says = words::capital(&error.to_string());
+    match error {
+        // The range says what to do already.
+        WorkshopError::OutOfRange { .. } => format!("{says}."),
+        other => format!("{says}. {}", other.what_to_do()),
+    }
 }
 
 fn told(
