@@ -191,7 +191,9 @@ proptest! {
         let mut plan = Plan::default();
         for plate in &plates {
             let slot = best_slot(&ground, &Occupied::by(&ground, &plates, &plan), plate, Minute(0));
-            slot.into_iter().for_each(|slot| plan.put(slot));
+            if let Some(slot) = slot {
+                plan.put(slot);
+            }
         }
         let ask = ask(&[last], now, 0.7);
         let thrown = quote(&ground, &plates, &plan, &ask).map(|quote| quote.arrival);
