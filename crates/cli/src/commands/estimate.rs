@@ -118,22 +118,7 @@ fn one(
         sum.filament_mm += f64::from(copies) * estimate.filament_mm;
         sum.mass_g += f64::from(copies) * estimate.mass_g;
         warmup_s = warmup_s.max(estimate.warmup_s);
-        text.push_str(&format!(
-            "\n  {}: {}, {} layers, {}, 9 in 10 under {}, {:.1} g, {:.2} m of filament",
-            part.name,
-            part.standing.name,
-            estimate.layer_s.len(),
-            clock(estimate.print_time_s + estimate.warmup_s),
-            clock(estimate.spread.p90_s + estimate.warmup_s),
-            estimate.mass_g,
-            estimate.filament_mm / 1000.0,
-        ));
-        if estimate.support_g > 0.0 {
-            let off_g = estimate.support_g;
-            text.push_str(&format!(
-                ", {off_g:.1} g of it support and brim to take off"
-            ));
-        }
+        text.push_str(&told(part, &estimate));
         let took = (part, laid, &estimate);
         let taken = taking(took, &walked.process, class, &session.costs, args.load)?;
         let mut map = Map::new();
@@ -171,6 +156,27 @@ fn one(
     }
     let answer = whole(file, walked, class, (parts, total));
     Ok((Value::Object(answer), text))
+}
+
+/// A part's line of the answer.
+fn told(part: &JudgedPart, estimate: &Estimate) -> String {
+    let mut text = format!(
+        "\n  {}: {}, {} layers, {}, 9 in 10 under {}, {:.1} g, {:.2} m of filament",
+        part.name,
+        part.standing.name,
+        estimate.layer_s.len(),
+        clock(estimate.print_time_s + estimate.warmup_s),
+        clock(estimate.spread.p90_s + estimate.warmup_s),
+        estimate.mass_g,
+        estimate.filament_mm / 1000.0,
+    );
+    if estimate.support_g > 0.0 {
+        let off_g = estimate.support_g;
+        text.push_str(&format!(
+            ", {off_g:.1} g of it support and brim to take off"
+        ));
+    }
+    text
 }
 
 /// What stands at the head of an answer, then its only part or all of them.
