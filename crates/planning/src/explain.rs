@@ -76,7 +76,7 @@ pub enum Verdict {
     Earlier(Assignment),
     /// It would come at the very same time.
     SameTime(Assignment),
-    /// Its box would be ready in time or not much later, but the way from there is later.
+    /// Even a box that is ready as early as here would be handed over later from there.
     LaterLeg(Assignment),
     /// It would start later; this is the longest wait after the present start.
     StartsLater(Assignment, Hold),
@@ -190,8 +190,11 @@ impl<'a> Explainer<'a> {
             std::cmp::Ordering::Less => Verdict::Earlier(slot),
             std::cmp::Ordering::Equal => Verdict::SameTime(slot),
             std::cmp::Ordering::Greater => {
-                let holds = self.holds(rest, plate, making, slot.start);
-                later(place, slot, &holds)
+                let way = self.ground.arrival(there.site, plate.to, place.ready);
+                if way.is_none_or(|arrives| arrives > place.arrives) {
+                    return Verdict::LaterLeg(slot);
+                }
+                later(place, slot, &self.holds(rest, plate, making, slot.start))
             }
         }
     }
@@ -306,13 +309,8 @@ impl<'a> Explainer<'a> {
     }
 }
 
-/// Why a slot is handed over later than the place: the way, if it makes up half of the delay or more;
-/// else the longest wait after the place's own start, if it starts later.
+/// Why a slot is ready too late: the longest wait after the place's own start, if it starts later.
 fn later(place: &Assignment, slot: Assignment, holds: &[Hold]) -> Verdict {
-    let delay = slot.arrives - place.arrives;
-    if (slot.ready - place.ready).0 * 2 <= delay.0 {
-        return Verdict::LaterLeg(slot);
-    }
     let since = |hold: &&Hold| hold.until - hold.from.max(place.start);
     let longest = holds.iter().rev().max_by_key(since);
     match longest.filter(|_| slot.start > place.start) {
