@@ -99,7 +99,9 @@ impl<'a> Search<'a> {
         let plan = reordered(self.ground, &self.plates, &self.plan, self.now, steps);
         let total = self.total_of(&plan);
         if total < self.total {
+            let old = std::mem::take(&mut self.plan);
             self.stand_at(plan);
+            self.put_back(&old);
         }
     }
 
@@ -191,7 +193,7 @@ impl<'a> Search<'a> {
     }
 
     /// Whether what follows on the printer can stay when `gone` has been taken out.
-    fn leaves_whole(&self, gone: &Assignment) -> bool {
+    pub(crate) fn leaves_whole(&self, gone: &Assignment) -> bool {
         fits_between(
             self.ground,
             &self.occupied,

@@ -18,6 +18,7 @@
 mod ahead;
 mod background;
 mod busy;
+mod calm;
 mod candidates;
 mod cost;
 pub mod explain;

@@ -74,7 +74,7 @@ pub fn anew(
     let mut search = Search::new(ground, plates, before.clone(), now);
     search.insert_all();
     search.improve(steps);
-    search.reshuffle(steps);
+    search.shuffled(steps);
     proposal(plates, before, search.into_plan())
 }
 

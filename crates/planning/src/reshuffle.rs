@@ -25,6 +25,13 @@ const WORSE: f64 = 9.0;
 impl<'a> Search<'a> {
     /// Takes the best plan found in so many steps, if it is better than the one at hand.
     pub(crate) fn reshuffle(&mut self, steps: usize) {
+        let old = self.plan.clone();
+        self.shuffled(steps);
+        self.put_back(&old);
+    }
+
+    /// As [`Search::reshuffle`], for whatever is better.
+    pub(crate) fn shuffled(&mut self, steps: usize) {
         let mut dice = Dice::seeded(SEED);
         let (mut best, mut best_total) = (self.plan.clone(), self.total);
         for step in 0..steps {

@@ -47,6 +47,8 @@ mod tests {
         assert!((jain_index(&shares).unwrap() - 0.3).abs() < 1e-12);
         let hours: Vec<f64> = shares.iter().map(|x| x / 60.0).collect();
         assert!((jain_index(&hours).unwrap() - 0.3).abs() < 1e-12);
+        // By hand.
+        assert!((jain_index(&[1.0, 2.0, 4.0]).unwrap() - 49.0 / 63.0).abs() < 1e-12);
     }
 
     #[test]

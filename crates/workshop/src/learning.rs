@@ -68,11 +68,13 @@ impl Terrain {
             .collect();
         let runs: Vec<Run> = runs.iter().map(to_run).collect();
         self.learned = learn(&priors, &runs);
-        if runs.is_empty() {
-            return;
-        }
         for (printer, entry) in self.region.printers.iter_mut().zip(&self.file.printers) {
-            if let Some(known) = self.learned.printer(&printer.name) {
+            // Without runs the file's numbers are taken to the last digit.
+            printer.time_sigma = entry.time_sigma;
+            printer.start_failure = entry.start_failure;
+            printer.failures_per_hour = entry.failures_per_hour;
+            let known = self.learned.printer(&printer.name);
+            if let Some(known) = known.filter(|_| !runs.is_empty()) {
                 believe(printer, entry, known, hours_of(&entry.name));
             }
         }

@@ -1,6 +1,7 @@
 //! Promises at risk: how sure each open pledge is now, why, and what could be done about it.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use partpledge_planning::{Ask, Ground, Outlook, Standing, Way, forecast, propose, quote};
 use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
@@ -174,7 +175,8 @@ pub fn risks<'a>(
     books: &'a Books,
     outcomes: &BTreeMap<RequestId, Outcome>,
 ) -> Vec<Risk<'a>> {
-    let open = books.open_pledges().into_iter();
+    let chooser = Chooser::new(session, books);
+    let open = books.open_pledges().into_par_iter();
     let at_risk = open.filter_map(|(listed, promised)| {
         let outcome = outcomes.get(&listed.request.id)?;
         outcome.at_risk().then(|| Risk {
@@ -182,7 +184,7 @@ pub fn risks<'a>(
             promised,
             outcome: outcome.clone(),
             cause: cause(session, books, listed),
-            choice: choice(session, books, listed, promised, outcome.chance),
+            choice: chooser.choice(listed, promised, outcome.chance),
         })
     });
     let mut found: Vec<Risk<'a>> = at_risk.collect();
@@ -283,79 +285,107 @@ fn first_not_started(books: &Books, listed: &ListedRequest) -> Option<Cause> {
     })
 }
 
-/// The best change found: other places for this pledge alone, else a plan in which others move
-/// too and still hold.
-fn choice(
-    session: &Session,
-    books: &Books,
-    listed: &ListedRequest,
-    promised: &Promised,
-    chance: f64,
-) -> Option<Choice> {
-    let ground = Ground::new(&session.terrain.region);
-    let id = listed.request.id;
-    let open = books
-        .plates_of(id)
-        .filter(|kept| kept.state == PlateState::Open && !books.runs(kept));
-    let own: Vec<Plate> = open.map(|kept| kept.plate.clone()).collect();
-    if own.is_empty() {
-        return None;
+/// Looks for changes that make a pledge surer; what all pledges share is worked out once.
+struct Chooser<'a> {
+    session: &'a Session,
+    books: &'a Books,
+    ground: Ground<'a>,
+    known: Vec<Plate>,
+    /// A plan in which others may move too, if it harms nobody.
+    together: OnceLock<Option<Plan>>,
+}
+
+impl<'a> Chooser<'a> {
+    fn new(session: &'a Session, books: &'a Books) -> Self {
+        Self {
+            session,
+            books,
+            ground: Ground::new(&session.terrain.region),
+            known: known(books),
+            together: OnceLock::new(),
+        }
     }
-    let plans = [
-        alone(session, &ground, books, &own),
-        Some(together(session, &ground, books)),
-    ];
-    let better = plans.into_iter().flatten().find_map(|plan| {
+
+    /// The best change found: other places for this pledge alone, else a plan in which others move
+    /// too and still hold.
+    fn choice(&self, listed: &ListedRequest, promised: &Promised, chance: f64) -> Option<Choice> {
+        let id = listed.request.id;
+        let open = self
+            .books
+            .plates_of(id)
+            .filter(|kept| kept.state == PlateState::Open && !self.books.runs(kept));
+        let own: Vec<Plate> = open.map(|kept| kept.plate.clone()).collect();
+        if own.is_empty() {
+            return None;
+        }
+        let better = |plan| self.better(&own, listed, promised, (chance, plan));
+        let harmless = |choice: &Choice| harmless(self.session, self.books, &choice.plan);
+        let alone = self.alone(&own).and_then(better).filter(harmless);
+        alone.or_else(|| self.together().cloned().and_then(better))
+    }
+
+    /// What a plan would do for a pledge, if that is worth a move.
+    fn better(
+        &self,
+        own: &[Plate],
+        listed: &ListedRequest,
+        promised: &Promised,
+        (chance, plan): (f64, Plan),
+    ) -> Option<Choice> {
+        let (session, books) = (self.session, self.books);
+        let id = listed.request.id;
         let place = own.iter().filter_map(|plate| plan.of(plate.seq));
         let place = *place.max_by_key(|place| (place.arrives, place.plate))?;
-        let new = standing_in(books, session, &ground, id, &plan);
         let outlook = Outlook {
-            plates: new,
-            ..books.outlook(session, &ground, id, WORLDS)
+            plates: standing_in(books, session, &self.ground, id, &plan),
+            ..books.outlook(session, &self.ground, id, WORLDS)
         };
-        let then = outcome(&ground, &known(books), &plan, &outlook, promised).chance;
-        let moved = moved(&books.floor.plan, &plan, &own);
+        let then = outcome(&self.ground, &self.known, &plan, &outlook, promised).chance;
+        let moved = moved(&books.floor.plan, &plan, own);
         (then > chance + WORTH && !moved.is_empty()).then_some(Choice {
             chance: then,
             place,
             moved,
             plan,
         })
-    });
-    better.filter(|choice| harmless(session, books, &choice.plan))
-}
-
-/// Other places for these plates; all else stays.
-fn alone(session: &Session, ground: &Ground<'_>, books: &Books, own: &[Plate]) -> Option<Plan> {
-    let mut plan = books.floor.plan.clone();
-    plan.assignments
-        .retain(|place| own.iter().all(|plate| plate.seq != place.plate));
-    let ask = Ask {
-        ways: vec![Way {
-            label: String::new(),
-            plates: own.to_vec(),
-        }],
-        level: 0.5,
-        now: session.minute(),
-        seed: 1,
-        worlds: WORLDS,
-    };
-    let found = quote(ground, &known(books), &plan, &ask).ok()?;
-    for place in &found.assignments {
-        plan.put(*place);
     }
-    Some(plan)
-}
 
-/// A plan in which others may move too.
-fn together(session: &Session, ground: &Ground<'_>, books: &Books) -> Plan {
-    let now = session.minute();
-    let mut before = books.floor.plan.clone();
-    for place in &mut before.assignments {
-        let kept = books.plate(place.plate.0);
-        place.frozen |= kept.is_some_and(|kept| books.runs(kept));
+    /// Other places for these plates; all else stays.
+    fn alone(&self, own: &[Plate]) -> Option<Plan> {
+        let mut plan = self.books.floor.plan.clone();
+        plan.assignments
+            .retain(|place| own.iter().all(|plate| plate.seq != place.plate));
+        let ask = Ask {
+            ways: vec![Way {
+                label: String::new(),
+                plates: own.to_vec(),
+            }],
+            level: 0.5,
+            now: self.session.minute(),
+            seed: 1,
+            worlds: WORLDS,
+        };
+        let found = quote(&self.ground, &self.known, &plan, &ask).ok()?;
+        for place in &found.assignments {
+            plan.put(*place);
+        }
+        Some(plan)
     }
-    propose(ground, &books.floor.plates, &before, now, MOVES).plan
+
+    fn together(&self) -> Option<&Plan> {
+        let made = self.together.get_or_init(|| {
+            let now = self.session.minute();
+            let mut before = self.books.floor.plan.clone();
+            for place in &mut before.assignments {
+                let kept = self.books.plate(place.plate.0);
+                place.frozen |= kept.is_some_and(|kept| self.books.runs(kept));
+            }
+            let plates = &self.books.floor.plates;
+            let plan = propose(&self.ground, plates, &before, now, MOVES).plan;
+            harmless(self.session, self.books, &plan).then_some(plan)
+        });
+        made.as_ref()
+    }
 }
 
 /// Whether a plan breaks nothing that the present one keeps.
@@ -433,7 +463,8 @@ pub async fn take(
         return Err(stale.into());
     };
     let chance = outcome_of(session, &books, listed.request.id).map_or(1.0, |o| o.chance);
-    let Some(choice) = choice(session, &books, listed, promised, chance) else {
+    let chosen = Chooser::new(session, &books).choice(listed, promised, chance);
+    let Some(choice) = chosen else {
         return Err(stale.into());
     };
     let reason = format!("request {number} was given a better place");

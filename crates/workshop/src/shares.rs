@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use partpledge_records::stored::StoredEstimate;
 use partpledge_records::{KeptPlate, ListedRequest, PledgeKind, State, StepKind};
+use partpledge_season::jain_index;
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minutes;
 
@@ -42,29 +43,6 @@ pub struct Shares {
     pub grams: Option<f64>,
     /// Jain's index of the median waits, over teams that have one.
     pub waits: Option<f64>,
-}
-
-/// Jain's index of fairness, from 1/n (one has all) to 1 (all have the same); `None` when all are
-/// zero or there is nobody. Negative or non-finite shares don't exist and give `None` too.
-///
-/// # Source
-/// `(sum x)² / (n · sum x²)`: R. Jain, D. Chiu, W. Hawe, A Quantitative Measure of Fairness and
-/// Discrimination, DEC-TR-301, 1984 (from memory).
-///
-/// ```
-/// use partpledge_workshop::shares::jain;
-/// assert!((jain(&[3.0, 3.0, 3.0]).unwrap() - 1.0).abs() < 1e-12);
-/// assert!((jain(&[5.0, 0.0, 0.0, 0.0]).unwrap() - 0.25).abs() < 1e-12);
-/// assert_eq!(jain(&[0.0, 0.0]), None);
-/// ```
-#[must_use]
-pub fn jain(shares: &[f64]) -> Option<f64> {
-    if shares.iter().any(|x| !x.is_finite() || *x < 0.0) {
-        return None;
-    }
-    let sum: f64 = shares.iter().sum();
-    let squares: f64 = shares.iter().map(|x| x * x).sum();
-    (squares > 0.0).then(|| sum * sum / (shares.len() as f64 * squares))
 }
 
 /// The season so far.
@@ -107,13 +85,13 @@ pub async fn shares(
         share.wait = waits.get_mut(team).and_then(|list| median(list));
         out.push(share);
     }
-    let of = |one: fn(&Share) -> f64| jain(&out.iter().map(one).collect::<Vec<f64>>());
+    let of = |one: fn(&Share) -> f64| jain_index(&out.iter().map(one).collect::<Vec<f64>>());
     let waits: Vec<f64> = out.iter().filter_map(|s| Some(s.wait?.0 as f64)).collect();
     Ok(Shares {
         parts: of(|share| share.parts as f64),
         printing: of(|share| share.printing.0 as f64),
         grams: of(|share| share.grams),
-        waits: jain(&waits),
+        waits: jain_index(&waits),
         teams: out,
     })
 }
@@ -170,21 +148,6 @@ fn median(list: &mut [i64]) -> Option<Minutes> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn the_index_is_the_share_of_those_who_got_all_there_was() {
-        // The paper's own reading: k of n with the same and the rest with nothing is k/n.
-        for (k, n) in [(1, 4), (3, 4), (5, 8)] {
-            let mut shares = vec![7.0; k];
-            shares.resize(n, 0.0);
-            assert!((jain(&shares).unwrap() - k as f64 / n as f64).abs() < 1e-12);
-        }
-        assert_eq!(jain(&[]), None);
-        assert_eq!(jain(&[1.0, -1.0]), None);
-        let (once, tenfold) = (jain(&[1.0, 2.0, 4.0]), jain(&[10.0, 20.0, 40.0]));
-        assert!((once.unwrap() - tenfold.unwrap()).abs() < 1e-12, "no unit");
-        assert!((once.unwrap() - 49.0 / 63.0).abs() < 1e-12, "by hand");
-    }
 
     #[test]
     fn the_median_is_the_middle() {

@@ -307,7 +307,14 @@ async fn some_copies_first_and_fetching_them_are_only_offered_when_earlier() {
     let host = |school: &String| file.hosts.iter().any(|host| host.school == *school);
     let away = file.teams.iter().find(|team| !host(&team.school)).unwrap();
     let (mut first, mut fetched) = (0, 0);
-    let asks = [(&away.name, 1), (&away.name, 6), (&file.teams[0].name, 6)];
+    let own = &file.teams[0].name;
+    let asks = [
+        (&away.name, 1),
+        (&away.name, 6),
+        (own, 6),
+        (&away.name, 16),
+        (own, 16),
+    ];
     for (team, copies) in asks {
         let asked = quoted(&world.session, team, "PLA", copies).await;
         if let Some(other) = of_kind(&asked, "fetch") {

@@ -218,7 +218,7 @@ mod tests {
             "{}",
             row.says
         );
-        let good = " longer. Of 100 plates we expect 96 good at the first try, likely ";
+        let good = " longer. Of 100 plates we expect 93 good at the first try, likely ";
         assert!(row.says.contains(good), "{}", row.says);
     }
 
