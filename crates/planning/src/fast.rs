@@ -3,7 +3,7 @@
 //! [`quote()`](crate::quote()) plays every slot through hundreds of worlds. Here the same rules are
 //! followed for all luck at once: a run's time in a few pieces of its distribution, losses with
 //! their chance, visits and departures that are missed, the plates ahead one after another
-//! ([`lag`]), and a reprint in the best slot that a few foreseen futures leave ([`Foresight`]).
+//! (`lag`), and a reprint in the best slot that a few foreseen futures leave ([`Foresight`]).
 //! For seasons played by the hundred and wherever many requests are quoted at once; the chance it
 //! states means the same. How far the two are apart is measured: see `docs/calibration.md`.
 //!

@@ -85,7 +85,7 @@ impl Attendance {
     ///
     /// # Source
     /// Beta-binomial conjugate update with exponential forgetting (Gelman et al., Bayesian Data
-    /// Analysis, chapter 2, from memory); the illness as in [`outbreaks`].
+    /// Analysis, chapter 2, from memory); the illness as in `outbreaks`.
     #[must_use]
     pub fn no_show(&self, site: usize, prior: f64) -> f64 {
         let region = self.region.about(prior, REGION_WORTH);

@@ -250,10 +250,10 @@ pub async fn offer(
 }
 
 /// What could be had instead when nothing can be offered for a request: see
-/// [`instead`](crate::pledging::instead). Nothing is written.
+/// [`instead`]. Nothing is written.
 ///
 /// # Errors
-/// As [`instead`](crate::pledging::instead).
+/// As [`instead`].
 pub async fn offer_instead(
     session: &Session,
     actor: &Actor,
