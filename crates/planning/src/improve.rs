@@ -85,13 +85,16 @@ impl<'a> Search<'a> {
             }
         }
         // What is broken still may be mended by ordering everything anew; nothing is moved for less.
-        if moves > 0 && (self.total.broken > 0 || self.total.unplaced > 0) {
-            if self.ground.limited() || self.ground.travels() {
-                self.reshuffle(moves);
-            } else {
-                self.reorder(moves);
-            }
+        if moves > 0 && self.broken() {
+            self.reorder(moves);
         }
+        if moves > 0 && self.broken() {
+            self.reshuffle(moves);
+        }
+    }
+
+    fn broken(&self) -> bool {
+        self.total.broken > 0 || self.total.unplaced > 0
     }
 
     /// Takes the plan with all that may be moved in a new order, if that is better.

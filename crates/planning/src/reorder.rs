@@ -1,7 +1,7 @@
 //! When moving plates one by one leaves promises broken: all that may be moved is ordered anew.
 //!
-//! Each printer's line is timed by itself, so this is for regions in which plates share neither hands
-//! nor filament, materials change in no time and no printer travels; `reshuffle` is for the others.
+//! Each printer's line is timed by itself. What plates share (hands, filament, time to change the
+//! material) is asked for when the lines are laid out, in order of start.
 
 use partpledge_planning_model::{Assignment, Making, Plan, Plate};
 use partpledge_units::dice::Dice;
@@ -9,8 +9,8 @@ use partpledge_units::time::Minute;
 
 use crate::ground::Ground;
 use crate::insert::Occupied;
-use crate::sequence::{Shop, Step, Steps, search};
-use crate::slots::earliest_on;
+use crate::sequence::{Sequences, Shop, Step, Steps, search};
+use crate::slots::{best_slot, earliest_on};
 
 /// A minute late counts as much as this many minutes of waiting. Derived here: a day late outweighs
 /// any wait that a season has.
@@ -45,6 +45,7 @@ impl<'a> Floor<'a> {
                 .copied()
                 .collect(),
         };
+        let taken = Occupied::by(ground, plates.iter().copied(), &frozen);
         let plates: Vec<&Plate> = plates
             .iter()
             .copied()
@@ -72,13 +73,32 @@ impl<'a> Floor<'a> {
             .collect();
         Self {
             ground,
-            frozen: Occupied::by(ground, plates.iter().copied(), &frozen),
+            frozen: taken,
             plates,
             makings,
             able,
             before,
             now,
         }
+    }
+
+    /// Jobs with their machines as they would be started if plates shared nothing; those left out last.
+    fn by_start(&self, found: &Sequences) -> Vec<(Option<usize>, usize)> {
+        let mut timed = Vec::with_capacity(self.plates.len());
+        for (machine, line) in found.on.iter().enumerate() {
+            let mut free = self.open(machine);
+            for &job in line {
+                let place = self.place(machine, job, free);
+                let place = place.expect("the search only plans what can be done");
+                free = place.cleared.0;
+                timed.push((place.start, machine, job));
+            }
+        }
+        timed.sort_unstable();
+        let placed = timed.into_iter();
+        let placed = placed.map(|(_, machine, job)| (Some(machine), job));
+        let left_out = found.left_out.iter().map(|&job| (None, job));
+        placed.chain(left_out).collect()
     }
 
     fn place(&self, machine: usize, job: usize, free: i64) -> Option<Assignment> {
@@ -153,12 +173,13 @@ pub(crate) fn reordered<'a>(
             .copied()
             .collect(),
     };
-    for (machine, line) in found.on.iter().enumerate() {
-        let mut free = floor.open(machine);
-        for &job in line {
-            let place = floor.place(machine, job, free);
-            let place = place.expect("the search only plans what can be done");
-            free = place.cleared.0;
+    let mut occupied = floor.frozen.clone();
+    for (machine, job) in floor.by_start(&found) {
+        let plate = floor.plates[job];
+        let there = machine.and_then(|machine| floor.makings[job][machine]);
+        let there = there.and_then(|m| earliest_on(ground, &occupied, plate, &m, now));
+        if let Some(place) = there.or_else(|| best_slot(ground, &occupied, plate, now)) {
+            occupied.add(&place, ground.load(plate, false));
             out.put(place);
         }
     }

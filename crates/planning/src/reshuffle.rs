@@ -1,5 +1,5 @@
-//! When moving plates one by one leaves promises broken and plates share hands or filament: some
-//! are taken out together and put back one after the other.
+//! When a new order of all plates leaves promises broken too: some plates are taken out together and
+//! put back one after the other, with all that they share.
 //!
 //! # Source
 //! Ruin and recreate: Schrimpf et al., J. Comput. Phys. 159 (2000), with blinks of Christiaens and

@@ -1,7 +1,7 @@
 //! Proposing, saving and checking plans.
 
 use partpledge_plan_check::{Violation, check};
-use partpledge_planning::{Ground, Proposal, propose};
+use partpledge_planning::{Ground, Proposal, anew};
 use partpledge_planning_model::{Assignment, Plan, Plate};
 use partpledge_records::{Floor, SavedPlan};
 use partpledge_units::ids::IdSource;
@@ -12,8 +12,8 @@ use crate::error::WorkshopError;
 use crate::session::Session;
 use crate::terrain::Terrain;
 
-/// Moves that a proposal may try.
-const MOVES: usize = 2_000;
+/// Steps of the search for a better plan.
+const STEPS: usize = 1_000;
 
 /// A proposed plan on a revision.
 #[derive(Clone, Debug)]
@@ -37,7 +37,7 @@ pub async fn propose_plan(session: &Session) -> Result<Proposed, WorkshopError> 
         .assignments
         .iter_mut()
         .for_each(|place| place.frozen |= place.start < now);
-    let proposal = propose(&ground, &floor.plates, &before, now, MOVES);
+    let proposal = anew(&ground, &floor.plates, &before, now, STEPS);
     match checked(session, &floor.plates, &proposal.plan, &floor.plan)?.first() {
         Some(&violation) => Err(WorkshopError::PlanRefused(violation)),
         None => Ok(Proposed { floor, proposal }),
