@@ -39,8 +39,7 @@ pub struct Situation<'a> {
 
 /// The plan from now on. What runs keeps its printer until it should be off; what can't stay
 /// where it is (its start has passed, its printer is taken, out of use or elsewhere, hands or filament
-/// don't suffice) gets its best slot; all
-/// else stays. Only when a promise would be missed are others moved too, and then only so that
+/// don't suffice) gets its best slot; all else stays. Only when a promise would be missed are others moved too, and then only so that
 /// every promise that held still holds.
 ///
 /// # Errors
@@ -68,32 +67,13 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
             _ => displaced.push(plate),
         }
     }
-    for seq in fallen(&ground, at.plates, &plan) {
-        plan.assignments.retain(|place| place.plate != seq);
-        displaced.extend(at.plates.iter().find(|plate| plate.seq == seq));
-    }
+    displaced.extend(drop_fallen(&ground, at.plates, &mut plan));
     let stayed = plan.clone();
-    let due = |plate: &Plate| plate.promise.map_or(Minute(i64::MAX), |p| p.arrival);
-    displaced.sort_by_key(|plate| (due(plate), plate.seq));
-    let mut occupied = Occupied::by(&ground, at.plates, &plan);
-    for plate in displaced {
-        let near = || near_its_place(&ground, at, &occupied, plate, now);
-        let slot = near().or_else(|| best_slot(&ground, &occupied, plate, now));
-        if let Some(slot) = slot {
-            occupied.add(&slot, ground.load(plate, false));
-            plan.put(slot);
-        }
-    }
-    let mut late = late_in(at.plates, &plan);
-    if !late.is_empty() {
-        let other = proposed(&ground, at.plates, &plan, now);
-        let others_late = late_in(at.plates, &other);
-        let breaks_none = others_late.iter().all(|seq| late.contains(seq));
-        if breaks_none && others_late.len() < late.len() {
-            plan = other;
-            late = others_late;
-        }
-    }
+    let near =
+        |occupied: &Occupied, plate: &Plate| near_its_place(&ground, at, occupied, plate, now);
+    let plan = placed((&ground, at.plates), plan, displaced, now, near);
+    let plan = better((&ground, at.plates), plan, now, false);
+    let late = late_in(at.plates, &plan);
     refuse(session, at, &stayed, &plan)?;
     let was = |place: &&Assignment| at.plan.of(place.plate).is_some_and(|old| !same(old, place));
     let moved = plan.assignments.iter().filter(was).map(|p| p.plate);
@@ -101,6 +81,62 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
         .filter(|seq| fixed.iter().all(|place| place.plate != *seq))
         .collect();
     Ok(Replanned { plan, moved, late })
+}
+
+/// Takes plates out of the plan that can't keep their places beside the others; gives them back.
+pub(crate) fn drop_fallen<'p>(
+    ground: &Ground<'_>,
+    plates: &'p [Plate],
+    plan: &mut Plan,
+) -> Vec<&'p Plate> {
+    let gone = fallen(ground, plates, plan);
+    plan.assignments
+        .retain(|place| !gone.contains(&place.plate));
+    plates.iter().filter(|p| gone.contains(&p.seq)).collect()
+}
+
+/// The plan with these plates in it too, promises first: each where `near` puts it, else at its best
+/// slot.
+pub(crate) fn placed(
+    (ground, plates): (&Ground<'_>, &[Plate]),
+    mut plan: Plan,
+    mut displaced: Vec<&Plate>,
+    now: Minute,
+    near: impl Fn(&Occupied, &Plate) -> Option<Assignment>,
+) -> Plan {
+    let due = |plate: &Plate| plate.promise.map_or(Minute(i64::MAX), |p| p.arrival);
+    displaced.sort_by_key(|plate| (due(plate), plate.seq));
+    let mut occupied = Occupied::by(ground, plates, &plan);
+    for plate in displaced {
+        let slot = near(&occupied, plate);
+        if let Some(slot) = slot.or_else(|| best_slot(ground, &occupied, plate, now)) {
+            occupied.add(&slot, ground.load(plate, false));
+            plan.put(slot);
+        }
+    }
+    plan
+}
+
+/// Another plan if promises are missed in this one and fewer are in that, none of them one that
+/// held; `grows` takes any better plan that misses no more.
+pub(crate) fn better(
+    (ground, plates): (&Ground<'_>, &[Plate]),
+    plan: Plan,
+    now: Minute,
+    grows: bool,
+) -> Plan {
+    let late = late_in(plates, &plan);
+    if late.is_empty() && !grows {
+        return plan;
+    }
+    let other = proposed(ground, plates, &plan, now);
+    let others_late = late_in(plates, &other);
+    let breaks_none = others_late.iter().all(|seq| late.contains(seq));
+    if breaks_none && (grows || others_late.len() < late.len()) {
+        other
+    } else {
+        plan
+    }
 }
 
 /// A better plan with nothing moved whose start has come: within [`GRACE`] somebody may be at the

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use partpledge_planning::timeline::{blocked_until, staffed_from, window_from};
-use partpledge_planning::{Ground, Occupied, Taken, best_slot, fallen, propose, started_at};
+use partpledge_planning::{Ground, Occupied, Taken, started_at};
 use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
 use partpledge_records::StepKind;
 use partpledge_units::ids::RequestId;
@@ -19,12 +19,9 @@ use partpledge_units::time::Minute;
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
-use crate::replanning::{GRACE, late_in};
+use crate::replanning::{GRACE, better, drop_fallen, late_in, placed};
 use crate::risks::{Outcome, outcomes};
 use crate::session::Session;
-
-/// Moves tried when a promise would be missed.
-const MOVES: usize = 1_000;
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -161,20 +158,9 @@ fn anew(session: &Session, then: &Session, books: &Books, grows: bool) -> Plan {
             None => displaced.push(plate),
         }
     }
-    for seq in fallen(&ground, plates, &plan) {
-        plan.assignments.retain(|place| place.plate != seq);
-        displaced.extend(plates.iter().find(|plate| plate.seq == seq));
-    }
-    let mut occupied = Occupied::by(&ground, plates, &plan);
-    let due = |plate: &Plate| plate.promise.map_or(Minute(i64::MAX), |p| p.arrival);
-    displaced.sort_by_key(|plate| (due(plate), plate.seq));
-    for plate in displaced {
-        if let Some(slot) = best_slot(&ground, &occupied, plate, now) {
-            occupied.add(&slot, ground.load(plate, false));
-            plan.put(slot);
-        }
-    }
-    better(&ground, plates, plan, (now, grows))
+    displaced.extend(drop_fallen(&ground, plates, &mut plan));
+    let plan = placed((&ground, plates), plan, displaced, now, |_, _| None);
+    better((&ground, plates), plan, now, grows)
 }
 
 /// Plates that don't run, with their places so far, in order of start.
@@ -224,20 +210,4 @@ fn possible(ground: &Ground<'_>, place: &Assignment) -> bool {
     let started = window.filter(|window| window.from <= place.start);
     let watched = started.is_some_and(|w| printer.unattended || place.end <= w.until);
     watched && blocked_until(&printer.out_of_use, place.start, place.end).is_none()
-}
-
-/// Another plan if it misses fewer promises and none that holds, or is no worse and asked for.
-fn better(ground: &Ground<'_>, plates: &[Plate], plan: Plan, (now, grows): (Minute, bool)) -> Plan {
-    let late = late_in(plates, &plan);
-    if late.is_empty() && !grows {
-        return plan;
-    }
-    let other = propose(ground, plates, &plan, now, MOVES).plan;
-    let others_late = late_in(plates, &other);
-    let breaks_none = others_late.iter().all(|seq| late.contains(seq));
-    if breaks_none && (grows || others_late.len() < late.len()) {
-        other
-    } else {
-        plan
-    }
 }
