@@ -520,4 +520,37 @@ time_sigma = 0.06
         );
         assert_eq!(twice, Err(RegionFileError::Twice("Wren".to_owned())));
     }
+
+    #[test]
+    fn hands_and_stays_are_read_and_must_be_in_order() {
+        let printer =
+            |stays: &str| with("time_sigma = 0.06", &format!("time_sigma = 0.06\n{stays}"));
+        let stay = |host: &str, from: &str, to: &str| {
+            format!("[[printers.stays]]\nhost = \"{host}\"\nfrom = \"{from}\"\nto = \"{to}\"\n")
+        };
+        let two =
+            stay("alder", "2027-02-01", "2027-02-05") + &stay("alder", "2027-02-08", "2027-02-12");
+        assert_eq!(printer(&two).unwrap().printers[0].stays.len(), 2);
+        let overlap =
+            stay("alder", "2027-02-01", "2027-02-05") + &stay("alder", "2027-02-05", "2027-02-12");
+        let out_of_range = |who: &str, what| {
+            Err(RegionFileError::OutOfRange {
+                who: who.to_owned(),
+                what,
+            })
+        };
+        assert_eq!(printer(&overlap), out_of_range("Wren", "stays"));
+        let backward = stay("alder", "2027-02-05", "2027-02-01");
+        assert_eq!(printer(&backward), out_of_range("Wren", "stays"));
+        let nowhere = printer(&stay("elm", "2027-02-01", "2027-02-05"));
+        assert!(matches!(nowhere, Err(RegionFileError::Unknown { what, .. }) if what == "elm"));
+        let hands = |n: u32| {
+            with(
+                "boxing_min = 10",
+                &format!("boxing_min = 10, starts_a_window = {n}"),
+            )
+        };
+        assert_eq!(hands(3).unwrap().hosts[0].starts_a_window, Some(3));
+        assert_eq!(hands(0), out_of_range("room 1", "starts_a_window"));
+    }
 }

@@ -3,7 +3,7 @@
 use partpledge_plan_check::{Violation, check};
 use partpledge_planning_model::{
     Assignment, Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plan, Plate, PlateSeq,
-    Printer, PrinterIx, Promise, Region, Site, SiteIx, Window, Windows, Wish,
+    Printer, PrinterIx, Promise, Region, Site, SiteIx, Stay, Stock, Window, Windows, Wish,
 };
 use partpledge_units::time::{Minute, Minutes};
 
@@ -465,4 +465,130 @@ fn codes_are_all_different() {
     codes.sort_unstable();
     codes.dedup();
     assert_eq!(codes.len(), Violation::CODES.len());
+}
+
+/// A world with a second plate that starts as the first is off the bed, after some change.
+fn with_second(change: impl Fn(&mut World), start: i64) -> World {
+    let mut world = world();
+    second(&mut world, 8, start);
+    change(&mut world);
+    world
+}
+
+#[test]
+fn a_window_has_only_so_many_hands() {
+    let one = |w: &mut World| w.0.sites[0].starts_a_window = Some(1);
+    let w = with_second(one, 610);
+    let violation = Violation::TooManyStarts {
+        plate: PlateSeq(8),
+        printer: ONE,
+        start: Minute(610),
+        most: 1,
+    };
+    assert_eq!(check(&w.0, &w.1, &w.2, None), [violation]);
+    assert_eq!(violation.code(), "too-many-starts");
+    // What runs already has had its hands, and the other has none left.
+    let w = with_second(
+        |w| {
+            one(w);
+            w.2.assignments[1].frozen = true;
+        },
+        610,
+    );
+    let found = check(&w.0, &w.1, &w.2, None);
+    assert_eq!(found.len(), 1);
+    assert_eq!(
+        (found[0].code(), found[0].plate()),
+        ("too-many-starts", SEQ)
+    );
+    let two = |w: &mut World| w.0.sites[0].starts_a_window = Some(2);
+    let w = with_second(two, 610);
+    assert_eq!(check(&w.0, &w.1, &w.2, None), []);
+}
+
+#[test]
+fn somebody_needs_time_to_put_another_material_in() {
+    let other = |w: &mut World| {
+        w.0.printers[0].change = Minutes(20);
+        w.0.printers[0].materials.push("PETG".into());
+        w.1[1].material = "PETG".into();
+    };
+    let w = with_second(other, 629);
+    let violation = Violation::NoTimeToChange {
+        plate: PlateSeq(8),
+        other: SEQ,
+        printer: ONE,
+        start: Minute(629),
+    };
+    assert_eq!(check(&w.0, &w.1, &w.2, None), [violation]);
+    assert_eq!(violation.code(), "no-time-to-change");
+    let w = with_second(other, 630);
+    assert_eq!(check(&w.0, &w.1, &w.2, None), []);
+    let same = |w: &mut World| w.0.printers[0].change = Minutes(20);
+    let w = with_second(same, 610);
+    assert_eq!(check(&w.0, &w.1, &w.2, None), []);
+}
+
+#[test]
+fn no_more_filament_is_taken_than_has_come() {
+    let stock = |from: i64, grams: i64| Stock {
+        material: "PLA".into(),
+        from: Minute(from),
+        grams,
+    };
+    let short = |w: &mut World| {
+        w.0.sites[0].stock = vec![stock(0, 30)];
+        w.1.iter_mut().for_each(|plate| plate.grams = 20);
+    };
+    let w = with_second(short, 610);
+    let violation = Violation::FilamentShort {
+        plate: PlateSeq(8),
+        printer: ONE,
+        start: Minute(610),
+        taken_g: 40,
+        there_g: 30,
+    };
+    assert_eq!(check(&w.0, &w.1, &w.2, None), [violation]);
+    assert_eq!(violation.code(), "filament-short");
+    let more = |w: &mut World| {
+        short(w);
+        w.0.sites[0].stock.push(stock(610, 10));
+    };
+    let w = with_second(more, 610);
+    assert_eq!(check(&w.0, &w.1, &w.2, None), []);
+    // A plate that was started has its filament already.
+    let started = |w: &mut World| {
+        short(w);
+        w.2.assignments[0].frozen = true;
+    };
+    let w = with_second(started, 610);
+    assert_eq!(check(&w.0, &w.1, &w.2, None), []);
+}
+
+#[test]
+fn a_printer_is_used_where_it_stands_while_it_stands_there() {
+    let found = |stays: &[(i64, i64)]| {
+        let mut w = world();
+        let stay = |&(from, until): &(i64, i64)| Stay {
+            from: Minute(from),
+            until: Minute(until),
+            site: SiteIx(0),
+        };
+        w.0.printers[0].stays = stays.iter().map(stay).collect();
+        let found = check(&w.0, &w.1, &w.2, None);
+        found.iter().map(Violation::code).collect::<Vec<_>>()
+    };
+    assert_eq!(found(&[(0, 5_000)]), Vec::<&str>::new());
+    assert!(found(&[(0, 400), (700, 5_000)]).contains(&"on-its-way"));
+    // It is packed up before the bed is cleared.
+    assert_eq!(found(&[(0, 610)]), ["wrong-cleared"]);
+    // A stay at a site that the region does not have.
+    let mut w = world();
+    w.0.printers[0].stays = vec![Stay {
+        from: Minute(0),
+        until: Minute(5_000),
+        site: SiteIx(7),
+    }];
+    let codes = check(&w.0, &w.1, &w.2, None);
+    assert!(codes.iter().any(|v| v.code() == "no-such-printer"));
 }

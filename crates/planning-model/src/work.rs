@@ -44,7 +44,7 @@ pub struct Wish {
     pub need_by: Option<Minute>,
     /// How much an hour late counts against an hour of others; at least 1.
     pub weight: u32,
-    /// How many plates its team was given before this one in the season. Waiting counts for
+    /// How many requests its team was given before this one in the season. Waiting counts for
     /// `1 / (1 + turn)`: a team's first part goes before another's fifth.
     pub turn: u32,
 }

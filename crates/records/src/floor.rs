@@ -42,7 +42,7 @@ pub struct Floor {
     pub outages: Vec<Outage>,
     /// The latest program of every plate that has one, in order of plate.
     pub programs: Vec<PlateProgram>,
-    /// Plates that each team was given in the season, by name; lost and withdrawn ones don't count.
+    /// Requests of each team that were given plates, by name; what was called back doesn't count.
     pub given: BTreeMap<String, u32>,
     /// Number of the next plate.
     pub next_seq: u64,

@@ -20,7 +20,7 @@ sql! {
         JOIN requests r ON r.region_id = p.region_id AND r.request_id = p.request_id
         WHERE p.region_id = $1 AND p.seq >= $2 ORDER BY p.seq";
     STATES = "SELECT seq, state FROM plates WHERE region_id = $1";
-    GIVEN = "SELECT r.team, CAST(COUNT(*) AS BIGINT) FROM plates p
+    GIVEN = "SELECT r.team, CAST(COUNT(DISTINCT p.request_id) AS BIGINT) FROM plates p
         JOIN requests r ON r.region_id = p.region_id AND r.request_id = p.request_id
         WHERE p.region_id = $1 AND p.state IN ('open', 'off') GROUP BY r.team ORDER BY r.team";
     CLOSE = "UPDATE plates SET state = $3 WHERE region_id = $1 AND seq = $2 AND state = 'open'";
@@ -80,7 +80,7 @@ pub struct KeptPlate {
     pub sheet: Option<String>,
 }
 
-/// Plates that each team was given and that are not lost or withdrawn.
+/// Requests of each team that have a plate which is neither lost nor withdrawn.
 pub(crate) async fn given(
     tx: &mut Tx,
     region: RegionId,

@@ -43,7 +43,7 @@ pub struct StoredPlate {
     /// When its team needs it, in minutes of UTC.
     #[serde(default)]
     pub need_by: Option<i64>,
-    /// Plates that its team was given before it in the season.
+    /// Requests that its team was given before it in the season.
     #[serde(default)]
     pub turn: u32,
 }

@@ -1,6 +1,8 @@
 //! Requests received before anything is promised, and what happens on the floor.
 #![expect(clippy::unwrap_used, reason = "every function here is a test case")]
 
+use std::collections::BTreeMap;
+
 use partpledge_planning_model::Plan;
 use partpledge_records::{
     Deed, FinishedRun, Happening, NewPledge, NewRequest, Outage, PlateState, Reprint, RunStep,
@@ -189,6 +191,8 @@ pub(crate) async fn a_failed_run_writes_all_of_it_once(store: &Ground) {
     assert!(store.has_key(region, "fail-1").await.unwrap());
     let floor = store.floor(region, &names()).await.unwrap();
     assert_eq!((floor.revision, floor.next_seq), (2, 3));
+    let to_teams = BTreeMap::from([("Newt Works".to_owned(), 1)]);
+    assert_eq!(floor.given, to_teams, "a reprint is no second request");
     assert_eq!((floor.plates, floor.past), (vec![plate(2)], vec![plate(1)]));
     assert_eq!(floor.plan.assignments, [slot(2)]);
     assert_eq!(

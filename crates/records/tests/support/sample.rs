@@ -72,8 +72,12 @@ pub(crate) fn plate(seq: u64) -> Plate {
             arrival: Minute(30_001_000),
             probability: 0.925,
         }),
-        grams: 0,
-        wish: Wish::default(),
+        grams: 37,
+        wish: Wish {
+            need_by: Some(Minute(30_002_000)),
+            turn: 2,
+            ..Wish::default()
+        },
     }
 }
 
