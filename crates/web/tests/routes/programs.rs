@@ -12,7 +12,11 @@ async fn plate(site: &Served) -> u64 {
     let books = site.books().await;
     let terrain = &site.session.terrain;
     let mut places = books.floor.plan.assignments.iter();
-    let here = places.find(|place| terrain.host_of(place.printer).starts_with("Brindlemoor"));
+    let here = places.find(|place| {
+        terrain
+            .host_at(place.printer, place.start)
+            .starts_with("Brindlemoor")
+    });
     here.unwrap().plate.0
 }
 
