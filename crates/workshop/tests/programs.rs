@@ -20,7 +20,7 @@ struct World {
 }
 
 /// So much longer, and the plate can still be in time on its printer.
-const LONGER_MIN: i64 = 20;
+const LONGER_MIN: i64 = 26;
 
 fn bench() -> Actor {
     Actor::new(Role::Host("brindlemoor".to_owned()))
@@ -170,7 +170,7 @@ async fn a_longer_program_moves_plan_and_forecast_and_the_promise_stays() {
     assert_eq!((now.printer, now.start), (place.printer, place.start));
     assert_eq!(now.end, now.start + is.reserved);
     let less = world.chance().await;
-    assert!(less < chance, "{less} {chance}");
+    assert!(less < chance - 1.0, "{less} {chance}");
     let after = books.pledge_of(world.sent.request.id).unwrap();
     assert_eq!(
         (&after.pledge, &after.document),
