@@ -190,7 +190,8 @@ impl<'a> Explainer<'a> {
             std::cmp::Ordering::Less => Verdict::Earlier(slot),
             std::cmp::Ordering::Equal => Verdict::SameTime(slot),
             std::cmp::Ordering::Greater => {
-                let way = self.ground.arrival(there.site, plate.to, place.ready);
+                let from = self.ground.stand_at(printer, slot.start).site;
+                let way = self.ground.arrival(from, plate.to, place.ready);
                 if way.is_none_or(|arrives| arrives > place.arrives) {
                     return Verdict::LaterLeg(slot);
                 }

@@ -1,4 +1,4 @@
-//! The honest pledge in a tenth of the time: luck summed instead of thrown.
+//! The honest pledge in less than half of the time: luck summed instead of thrown.
 //!
 //! [`quote()`](crate::quote()) plays every slot through hundreds of worlds. Here the same rules are
 //! followed for all luck at once: a run's time in a few pieces of its distribution, losses with

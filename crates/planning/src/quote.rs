@@ -78,6 +78,8 @@ pub struct Alternative {
     pub way: usize,
     /// Printer of the last plate to arrive.
     pub printer: PrinterIx,
+    /// When that plate would be started.
+    pub start: Minute,
     /// Pledged hand-over.
     pub arrival: Minute,
     /// Its chance.
@@ -365,6 +367,7 @@ fn alternatives(
             out.push(Alternative {
                 way: other.candidate.way,
                 printer: other.candidate.last().printer,
+                start: other.candidate.last().start,
                 arrival: other.arrival,
                 probability: other.probability,
             });

@@ -1,10 +1,11 @@
 //! Outlines and a bed in; layouts out.
 //!
-//! Parts are laid out by their true outlines, not by boxes, turned in steps of 45° and along
-//! their least rectangle, with a clearance kept between parts and to the edge of the bed. The
-//! search is a plain greedy one: largest part first, each copy at the best spot that is still
-//! free, under three ideas of "best"; the run with the fewest plates wins. There are no dice and
-//! no clock in it: the same input gives the same layouts.
+//! Parts are laid out by their true outlines, not by boxes, with a clearance kept between parts and to
+//! the edge of the bed. The everyday search is greedy: largest part first, turned in steps of 45°
+//! and along its least rectangle, each copy at the best spot that is still free, under three ideas
+//! of "best"; the run with the fewest plates wins. With trials in its [`Effort`] a strong search with
+//! seeded dice goes on from there (`docs/nesting.md`). There is no clock in either: the same input
+//! gives the same layouts.
 //!
 //! A part's outer outline is what counts: nothing is put inside a hole of another part.
 

@@ -55,8 +55,9 @@ pub fn capacity(session: &Session, books: &Books, days: i64) -> Capacity {
     let now = session.minute();
     let until = now + Minutes(days * 1_440);
     let region = &session.terrain.region;
+    let ground = Ground::new(region);
     let times: Vec<Times> = (0..region.printers.len())
-        .map(|p| times(session, books, PrinterIx(p), (now, until)))
+        .map(|p| times(&ground, books, PrinterIx(p), (now, until)))
         .collect();
     let materials = session.catalogue.materials.iter().filter_map(|material| {
         let takes = |p: &usize| region.printers[*p].materials.contains(&material.code);
@@ -104,19 +105,18 @@ fn overlap(a: Window, from: Minute, until: Minute) -> i64 {
 }
 
 fn times(
-    session: &Session,
+    ground: &Ground<'_>,
     books: &Books,
     printer: PrinterIx,
     (now, until): (Minute, Minute),
 ) -> Times {
-    let region = &session.terrain.region;
-    let entry = &region.printers[printer.0];
-    let staffed = region.sites[entry.site.0]
-        .staffed
-        .without(&entry.out_of_use);
+    let out_of_use = &ground.printer(printer).out_of_use;
+    let stands = ground.stands(printer).iter();
+    let staffed = stands.map(|stand| stand.staffed.without(out_of_use));
+    let windows: Vec<Window> = staffed.flat_map(|w| w.as_slice().to_vec()).collect();
     let places: Vec<Assignment> = books.floor.plan.on(printer);
     let mut out = Times::default();
-    for window in staffed.as_slice() {
+    for window in &windows {
         out.staffed += overlap(*window, now, until);
         let (from, end) = (window.from.max(now), window.until.min(until));
         let taken = places.iter().map(|place| {

@@ -159,13 +159,7 @@ impl Terrain {
         })
     }
 
-    /// The name of the host that a printer belongs to.
-    #[must_use]
-    pub fn host_of(&self, printer: PrinterIx) -> &str {
-        &self.region.sites[self.region.printers[printer.0].site.0].name
-    }
-
-    /// The name of the host that a printer stands at at that time, if it travels.
+    /// The name of the host that a printer stands at at that time: it may travel.
     #[must_use]
     pub fn host_at(&self, printer: PrinterIx, at: Minute) -> &str {
         &self.region.sites[self.region.printers[printer.0].site_at(at).0].name

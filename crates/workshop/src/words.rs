@@ -46,6 +46,10 @@ pub(crate) fn reason(terrain: &Terrain, reason: &Reason) -> String {
 /// What would be different.
 pub(crate) fn alternative(terrain: &Terrain, ask: &Ask, other: &Alternative) -> String {
     let printer = &terrain.region.printers[other.printer.0].name;
-    let host = terrain.host_of(other.printer);
-    format!("{}, on {printer} at {host}", ask.ways[other.way].label)
+    let host = terrain.host_at(other.printer, other.start);
+    let way = &ask.ways[other.way];
+    if way.plates.iter().map(|plate| plate.copies).sum::<u32>() == 1 {
+        return format!("on {printer} at {host}");
+    }
+    format!("{}, on {printer} at {host}", way.label)
 }

@@ -109,7 +109,7 @@ fn exact(asks: usize) -> Result<f64, String> {
 
 /// Processor time of all threads so far, as Linux tells it (`proc(5)`); 0 where it tells nothing.
 /// On a machine shared with others it says more than the clock.
-fn processor_time_s() -> f64 {
+pub(crate) fn processor_time_s() -> f64 {
     let Ok(tasks) = std::fs::read_dir("/proc/self/task") else {
         return 0.0;
     };

@@ -117,7 +117,11 @@ fn write(dir: &Path, all: &[Measured]) -> Result<(), String> {
     std::fs::create_dir_all(dir).map_err(|error| format!("{}: {error}", dir.display()))?;
     save("reliability.svg", plots::reliability(all))?;
     save("weeks.svg", plots::weeks(all))?;
-    save("tables.md", plots::table(all) + &plots::more_tables(all))?;
+    let tables = plots::table(all) + &plots::more_tables(all);
+    save(
+        "tables.md",
+        format!("# Seasons played: all numbers\n\n{tables}"),
+    )?;
     match all.first() {
         Some(base) => save("lead-times.svg", plots::lead_times(base)),
         None => Ok(()),

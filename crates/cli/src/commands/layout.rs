@@ -172,6 +172,16 @@ fn write_all(
     Ok(written)
 }
 
+/// `plates-2.3mf` of `plates.3mf`; a name without an ending gets none.
+fn numbered(out: &Path, n: usize) -> PathBuf {
+    let stem = out.file_stem().unwrap_or_default().to_string_lossy();
+    let name = match out.extension() {
+        Some(ending) => format!("{stem}-{n}.{}", ending.to_string_lossy()),
+        None => format!("{stem}-{n}"),
+    };
+    out.with_file_name(name)
+}
+
 /// Writes one file: `plates.3mf`, or `plates-1.3mf` and so on when there are several plates.
 fn write(
     out: &Path,
@@ -179,18 +189,7 @@ fn write(
     bytes: &[u8],
     written: &mut Vec<String>,
 ) -> anyhow::Result<()> {
-    let text = |part: Option<&std::ffi::OsStr>| {
-        part.map(|text| text.to_string_lossy().into_owned())
-            .unwrap_or_default()
-    };
-    let path = match number {
-        None => out.to_owned(),
-        Some(n) => out.with_file_name(format!(
-            "{}-{n}.{}",
-            text(out.file_stem()),
-            text(out.extension())
-        )),
-    };
+    let path = number.map_or_else(|| out.to_owned(), |n| numbered(out, n));
     std::fs::write(&path, bytes).with_context(|| format!("{} can't be written", path.display()))?;
     written.push(path.display().to_string());
     Ok(())
@@ -237,4 +236,16 @@ fn wire(
         "plates": plates,
         "written": written,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn plates_are_numbered_before_the_ending_if_there_is_one() {
+        let name = |out: &str| numbered(Path::new(out), 2).display().to_string();
+        assert_eq!(name("out/plates.3mf"), "out/plates-2.3mf");
+        assert_eq!(name("plates"), "plates-2");
+    }
 }

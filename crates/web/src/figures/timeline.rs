@@ -177,7 +177,7 @@ pub(crate) fn timeline(
             hours: hours(session, site.staffed.as_slice(), &scale),
         });
         let here = region.printers.iter().enumerate();
-        for (p, printer) in here.filter(|(_, printer)| printer.site.0 == s) {
+        for (p, printer) in here.filter(|(_, printer)| printer.site_at(scale.from).0 == s) {
             y += form.name;
             let row = row(session, books, at_risk, &scale, PrinterIx(p), printer, y);
             out.rows.push(row);
@@ -222,7 +222,7 @@ fn row(
     printer: &partpledge_planning_model::Printer,
     y: f64,
 ) -> Row {
-    let staffed = session.terrain.region.sites[printer.site.0]
+    let staffed = session.terrain.region.sites[printer.site_at(scale.from).0]
         .staffed
         .as_slice();
     let mut nights = Vec::new();
@@ -379,14 +379,17 @@ pub(crate) fn table(session: &Session, books: &Books, at_risk: &AtRisk) -> Vec<T
     let mut places: Vec<_> = books.floor.plan.assignments.iter().collect();
     places.retain(|place| place.start < until);
     places.sort_by_key(|place| {
-        let site = region.printers[place.printer.0].site;
+        let site = region.printers[place.printer.0].site_at(place.start);
         (site, place.printer, place.start)
     });
     let row = |place: &&partpledge_planning_model::Assignment| {
         let kept = books.plate(place.plate.0)?;
         let runs = books.runs(kept);
         Some(TableRow {
-            host: session.terrain.host_of(place.printer).to_owned(),
+            host: session
+                .terrain
+                .host_at(place.printer, place.start)
+                .to_owned(),
             printer: region.printers[place.printer.0].name.clone(),
             plate: place.plate.0,
             what: kept.plate.label.clone(),

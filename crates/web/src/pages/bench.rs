@@ -310,7 +310,7 @@ fn load_steps(session: &Session, plate: &PlateLine) -> Vec<String> {
 /// What is said about a run with nobody there.
 fn alone(session: &Session, plate: &PlateLine) -> Option<String> {
     let place = plate.place.as_ref()?;
-    let site = session.terrain.region.printers[place.printer.0].site;
+    let site = session.terrain.region.printers[place.printer.0].site_at(place.start);
     let staffed = session.terrain.region.sites[site.0].staffed.as_slice();
     let watched = staffed
         .iter()

@@ -187,7 +187,10 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
         Some(PlateRow {
             plate: kept.plate.seq.0,
             copies: if on_it == 0 { many } else { on_it },
-            host: session.terrain.host_of(ix).to_owned(),
+            host: session
+                .terrain
+                .host_at(ix, place.map_or(now, |p| p.start))
+                .to_owned(),
             printer,
             from: time(place.map(|p| p.start)),
             until: time(place.map(|p| p.end)),

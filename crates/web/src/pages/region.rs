@@ -267,7 +267,9 @@ fn choice_line(
         strokes: tally(ten),
         says: format!(
             "if it is made on {printer} at {}, {}. {cost}",
-            session.terrain.host_of(choice.place.printer),
+            session
+                .terrain
+                .host_at(choice.place.printer, choice.place.start),
             words::time(zone, choice.place.start, now)
         ),
         button: format!("Move it to {printer}"),

@@ -299,7 +299,7 @@ fn staffed_at_host<'a>(
     let places = places.filter_map(|kept| books.floor.plan.of(kept.plate.seq));
     let last = places.max_by_key(|place| (place.arrives, place.plate));
     last.map_or(&[], |place| {
-        let site = session.terrain.region.printers[place.printer.0].site;
+        let site = session.terrain.region.printers[place.printer.0].site_at(place.start);
         session.terrain.region.sites[site.0].staffed.as_slice()
     })
 }
@@ -335,7 +335,7 @@ fn running_on(session: &Session, books: &Books, listed: &ListedRequest) -> Strin
         let printer = partpledge_workshop::plate_room::printer_of(session, books, kept);
         let printer = printer.unwrap_or_default();
         let host = session.terrain.printer_of(&printer);
-        let host = host.map_or("", |ix| session.terrain.host_of(ix));
+        let host = host.map_or("", |ix| session.terrain.host_at(ix, session.minute()));
         format!(" on {printer}, at {host}")
     })
 }

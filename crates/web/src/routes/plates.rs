@@ -69,7 +69,8 @@ fn row(
     let at = printer
         .as_deref()
         .and_then(|name| session.terrain.printer_of(name));
-    let at_host = at.map_or("", |ix| session.terrain.host_of(ix));
+    let begins = place.map_or(now, |place| place.start);
+    let at_host = at.map_or("", |ix| session.terrain.host_at(ix, begins));
     if host.is_some_and(|host| host != at_host) {
         return None;
     }
@@ -184,8 +185,10 @@ pub(crate) fn works_there(
         Visitor::Coordinator => true,
         Visitor::Host(code) => {
             let school = session.terrain.file.school(code);
+            let place = books.floor.plan.of(kept.plate.seq);
+            let begins = place.map_or(session.minute(), |place| place.start);
             at.zip(school)
-                .is_some_and(|(at, school)| session.terrain.host_of(at) == school.name)
+                .is_some_and(|(at, school)| session.terrain.host_at(at, begins) == school.name)
         }
         Visitor::Team(_) | Visitor::Nobody => false,
     }

@@ -207,10 +207,12 @@ impl Otherwise<'_> {
         })
     }
 
-    /// The ways that a host can make alone, handed over at its own school.
+    /// The ways that a host can make alone, on printers that stay there, handed over at its own school.
     fn at(&self, site: SiteIx, place: PlaceIx) -> Vec<Way> {
-        let here =
-            |printer: PrinterIx| self.session.terrain.region.printers[printer.0].site == site;
+        let here = |printer: PrinterIx| {
+            let printer = &self.session.terrain.region.printers[printer.0];
+            printer.site == site && printer.stays.is_empty()
+        };
         let plate = |plate: &Plate| Plate {
             makings: plate
                 .makings

@@ -71,9 +71,9 @@ fn length(wait: Minutes) -> String {
 }
 
 /// What a wait is for, without its end.
-fn cause(terrain: &Terrain, printer: PrinterIx, why: Why) -> String {
-    let host = terrain.host_of(printer);
-    match why {
+fn cause(terrain: &Terrain, printer: PrinterIx, hold: &Hold) -> String {
+    let host = terrain.host_at(printer, hold.from);
+    match hold.why {
         Why::NotReleased => "its host needs time to prepare it".to_owned(),
         Why::NobodyThere => format!("nobody is there at {host}"),
         Why::NobodyStays => {
@@ -100,14 +100,14 @@ pub(super) fn short(terrain: &Terrain, place: &Assignment, holds: &[Hold]) -> St
         .rev()
         .find(|h| h.until - h.from >= WORTH_SAYING);
     worth.map_or_else(String::new, |hold| {
-        format!("Not earlier: {}.", named(terrain, place.printer, hold.why))
+        format!("Not earlier: {}.", named(terrain, place.printer, hold))
     })
 }
 
 /// The same where the printer has not been named just before.
-fn named(terrain: &Terrain, printer: PrinterIx, why: Why) -> String {
+fn named(terrain: &Terrain, printer: PrinterIx, hold: &Hold) -> String {
     let name = name(terrain, printer);
-    match why {
+    match hold.why {
         Why::Taken(plate) => format!("plate {} is on {name}", plate.0),
         Why::TooShortBefore(plate) => {
             format!("{name} has not enough time before plate {}", plate.0)
@@ -121,7 +121,7 @@ fn named(terrain: &Terrain, printer: PrinterIx, why: Why) -> String {
         Why::SoonerFromNext => format!("it comes sooner from where {name} goes next"),
         Why::Rule => format!("{name} or its host is busy"),
         Why::NotReleased | Why::NobodyThere | Why::NoHands | Why::NoFilament => {
-            cause(terrain, printer, why)
+            cause(terrain, printer, hold)
         }
     }
 }
@@ -146,7 +146,7 @@ fn here(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<String> 
         .iter()
         .filter(|h| h.until - h.from >= WORTH_SAYING);
     out.extend(worth.map(|hold| {
-        let cause = capital(&named(terrain, place.printer, hold.why));
+        let cause = capital(&named(terrain, place.printer, hold));
         format!("{cause}: until {}.", at(hold.until))
     }));
     if told.holds.is_empty() {
@@ -220,7 +220,7 @@ fn verdict(terrain: &Terrain, other: &Other) -> String {
         }
         Verdict::StartsLater(slot, hold) => format!(
             "{} until {}; it would come {}",
-            cause(terrain, other.printer, hold.why),
+            cause(terrain, other.printer, &hold),
             at(hold.until),
             at(slot.arrives)
         ),
@@ -233,7 +233,10 @@ fn verdict(terrain: &Terrain, other: &Other) -> String {
 /// For whoever waits for the part: where, what it waits for most, whether others are earlier.
 fn student(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<String> {
     let at = |minute| terrain.zone.short(minute);
-    let (printer, host) = (name(terrain, place.printer), terrain.host_of(place.printer));
+    let (printer, host) = (
+        name(terrain, place.printer),
+        terrain.host_at(place.printer, place.start),
+    );
     let mut out = Vec::new();
     let longest = told.holds.iter().rev().max_by_key(|h| h.until - h.from);
     let start = at(place.start);
@@ -324,7 +327,7 @@ fn keeps(terrain: &Terrain, keeping: &Keeping) -> String {
     match &keeping.change {
         Change::OtherPlace => format!(
             "Move it to {printer} at {}, {}: {there}. No other plate moves.",
-            terrain.host_of(slot.printer),
+            terrain.host_at(slot.printer, slot.start),
             at(slot.start)
         ),
         Change::MovePlate(to) => format!(
