@@ -39,6 +39,6 @@ pub fn check(
     duty::changing::check(region, plates, plan, &mut found);
     duty::filament::check(region, plates, plan, &mut found);
     duty::travel::check(region, plates, plan, &mut found);
-    duty::promises::check(plates, plan, previous, &mut found);
+    duty::promises::check(region, plates, plan, previous, &mut found);
     found
 }

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use partpledge_planning_model::{PlateSeq, PrinterIx};
+use partpledge_planning_model::{PlaceIx, PlateSeq, PrinterIx};
 use partpledge_units::time::{Minute, Minutes};
 
 macro_rules! violations {
@@ -196,10 +196,27 @@ violations! {
         /// What was promised.
         promised: Minute,
     } = "promise-broken", "it would come later than promised";
+    /// Something on it goes to another place, and nothing goes there before the calendars end.
+    NoWayOn {
+        /// The place.
+        to: PlaceIx,
+    } = "no-way-on", "nothing goes in time to where a part of it is to be handed over";
     /// It was promised and has no place.
     PromisedUnplanned {} = "promised-unplanned", "it was promised and has no place in the plan";
     /// It was running or done in the plan before, and has moved or is gone.
     FrozenMoved {} = "frozen-moved", "it was running or done and has been moved";
+}
+
+impl Violation {
+    /// Whether it says that a promise is missed. On the floor that may be the truth and nobody's
+    /// fault; all else in a plan is a fault of the plan.
+    #[must_use]
+    pub fn misses_a_promise(&self) -> bool {
+        matches!(
+            self,
+            Self::PromiseBroken { .. } | Self::PromisedUnplanned { .. }
+        )
+    }
 }
 
 impl fmt::Display for Violation {
@@ -270,6 +287,7 @@ impl fmt::Display for Violation {
             } => {
                 write!(f, " (minute {}, promised {})", arrives.0, promised.0)
             }
+            Self::NoWayOn { to, .. } => write!(f, " (place {})", to.0),
         }
     }
 }

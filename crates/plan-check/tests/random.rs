@@ -127,6 +127,7 @@ fn plates(printers: usize) -> impl Strategy<Value = Vec<Plate>> {
             promise: None,
             grams: 0,
             wish: Wish::default(),
+            riders: Vec::new(),
         };
         (1..).zip(list).map(plate).collect()
     })

@@ -3,7 +3,7 @@
 use partpledge_plan_check::{Violation, check};
 use partpledge_planning_model::{
     Assignment, Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plan, Plate, PlateSeq,
-    Printer, PrinterIx, Promise, Region, Site, SiteIx, Stay, Stock, Window, Windows, Wish,
+    Printer, PrinterIx, Promise, Region, Rider, Site, SiteIx, Stay, Stock, Window, Windows, Wish,
 };
 use partpledge_units::time::{Minute, Minutes};
 
@@ -80,6 +80,7 @@ fn world() -> World {
         }),
         grams: 0,
         wish: Wish::default(),
+        riders: Vec::new(),
     };
     let slot = Assignment {
         plate: SEQ,
@@ -406,6 +407,71 @@ fn promises_are_kept_and_promised_work_is_planned() {
 }
 
 #[test]
+fn what_rides_on_a_plate_is_promised_at_its_own_place() {
+    let rider = |to, arrival| Rider {
+        to: PlaceIx(to),
+        copies: 1,
+        promise: Some(Promise {
+            arrival: Minute(arrival),
+            probability: 0.9,
+        }),
+        wish: Wish::default(),
+    };
+    // A second place, to which a round goes at 11:40 and takes until 12:10.
+    let far = |w: &mut World| {
+        let leg = Leg {
+            to: PlaceIx(1),
+            departures: vec![Departure {
+                leaves: Minute(700),
+                arrives: Minute(730),
+            }],
+            ..w.0.legs[0].clone()
+        };
+        w.0.places.push(Place {
+            name: "far desk".into(),
+        });
+        w.0.legs.push(leg);
+    };
+    let mut fine = world();
+    far(&mut fine);
+    fine.1[0].riders = vec![rider(0, 1_020), rider(1, 730)];
+    assert_eq!(check(&fine.0, &fine.1, &fine.2, None), []);
+    breaking(
+        |w| {
+            far(w);
+            w.1[0].riders = vec![rider(0, 1_020), rider(1, 729)];
+        },
+        "promise-broken",
+        Violation::PromiseBroken {
+            plate: SEQ,
+            arrives: Minute(730),
+            promised: Minute(729),
+        },
+    );
+    breaking(
+        |w| {
+            far(w);
+            w.0.legs[1].departures[0].leaves = Minute(619);
+            w.1[0].riders = vec![rider(1, 730)];
+        },
+        "no-way-on",
+        Violation::NoWayOn {
+            plate: SEQ,
+            to: PlaceIx(1),
+        },
+    );
+    breaking(
+        |w| {
+            w.1[0].promise = None;
+            w.1[0].riders = vec![rider(0, 1_020)];
+            w.2.assignments.clear();
+        },
+        "promised-unplanned",
+        Violation::PromisedUnplanned { plate: SEQ },
+    );
+}
+
+#[test]
 fn frozen_work_may_neither_move_nor_thaw_nor_vanish() {
     let (region, plates, mut before) = world();
     before.assignments[0].frozen = true;
@@ -419,6 +485,7 @@ fn frozen_work_may_neither_move_nor_thaw_nor_vanish() {
         promise: None,
         grams: 0,
         wish: Wish::default(),
+        riders: Vec::new(),
         ..plates[0].clone()
     }];
     assert_eq!(

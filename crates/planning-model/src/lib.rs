@@ -18,4 +18,4 @@ pub use plan::{Assignment, Plan};
 pub use region::{
     Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx, Stay, Stock,
 };
-pub use work::{Footprint, Making, Plate, PlateSeq, Promise, Wish};
+pub use work::{Footprint, Making, Plate, PlateSeq, Promise, Rider, Wish};

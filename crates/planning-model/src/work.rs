@@ -35,6 +35,51 @@ pub struct Plate {
     pub grams: i64,
     /// What its team wishes, and how often it has been served.
     pub wish: Wish,
+    /// Copies of other requests that lie on it too.
+    pub riders: Vec<Rider>,
+}
+
+impl Plate {
+    /// Everything that was promised about it: where to, and what; its own request first.
+    pub fn promises(&self) -> impl Iterator<Item = (PlaceIx, Promise)> {
+        let own = self.promise.map(|promise| (self.to, promise));
+        let riders = self.riders.iter();
+        own.into_iter()
+            .chain(riders.filter_map(|rider| Some((rider.to, rider.promise?))))
+    }
+
+    /// The earliest hand-over promised about it; what it is urgent by.
+    #[must_use]
+    pub fn due(&self) -> Option<Minute> {
+        self.promises().map(|(_, promise)| promise.arrival).min()
+    }
+
+    /// The plate as one of its riders sees it: going to the rider's place, with what was promised
+    /// and is wished there.
+    #[must_use]
+    pub fn seen_by(&self, rider: &Rider) -> Self {
+        Self {
+            to: rider.to,
+            copies: rider.copies,
+            promise: rider.promise,
+            wish: rider.wish,
+            riders: Vec::new(),
+            ..self.clone()
+        }
+    }
+}
+
+/// Copies of another request on the same plate: they are printed with it, and go their own way.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rider {
+    /// Where they go.
+    pub to: PlaceIx,
+    /// How many they are.
+    pub copies: u32,
+    /// What was promised about them.
+    pub promise: Option<Promise>,
+    /// What their team wishes, and how often it has been served.
+    pub wish: Wish,
 }
 
 /// What counts beside promises when somebody must wait.

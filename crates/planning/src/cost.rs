@@ -2,7 +2,7 @@
 
 use std::ops::{Add, Sub};
 
-use partpledge_planning_model::{Assignment, Plate, PrinterIx};
+use partpledge_planning_model::{Assignment, PlaceIx, Plate, PrinterIx, Wish};
 
 use partpledge_units::time::Minute;
 
@@ -76,7 +76,7 @@ pub(crate) fn cost(
     before: Option<PrinterIx>,
 ) -> Cost {
     let Some(place) = place else {
-        let promised = i64::from(plate.promise.is_some());
+        let promised = i64::try_from(plate.promises().count()).unwrap_or(i64::MAX);
         return Cost {
             broken: promised,
             late_min: promised * NEVER_MIN,
@@ -84,21 +84,61 @@ pub(crate) fn cost(
             ..Cost::default()
         };
     };
-    let late = |by: Minute| (place.arrives - by).0.max(0);
-    let late_min = plate.promise.map_or(0, |promise| late(promise.arrival));
-    let wish = plate.wish;
-    let wait_min = (place.arrives - plate.release).0;
     let moved = before.is_some_and(|before| before != place.printer);
-    Cost {
-        broken: i64::from(late_min > 0),
+    let (broken, late_min) = late(ground, plate, place);
+    let whole = Cost {
+        broken,
         late_min,
-        unplaced: 0,
-        tardy: wish.need_by.map_or(0, late) * i64::from(wish.weight),
-        waits: wait_min * SHARES / (1 + i64::from(wish.turn))
-            + i64::from(moved) * OTHER_PRINTER_MIN * SHARES,
-        wait_min,
+        waits: i64::from(moved) * OTHER_PRINTER_MIN * SHARES,
         energy: energy(ground, plate, place),
+        ..Cost::default()
+    };
+    let riders = plate.riders.iter();
+    let waits = riders.filter_map(|rider| {
+        let arrives = there(ground, place, rider.to, plate)?;
+        Some(waiting(plate, rider.wish, arrives))
+    });
+    waits.fold(whole + waiting(plate, plate.wish, place.arrives), Add::add)
+}
+
+/// What it costs that a team has to wait until then, and may need it sooner.
+fn waiting(plate: &Plate, wish: Wish, arrives: Minute) -> Cost {
+    let wait_min = (arrives - plate.release).0;
+    let tardy = wish.need_by.map_or(0, |by| (arrives - by).0.max(0));
+    Cost {
+        tardy: tardy * i64::from(wish.weight),
+        waits: wait_min * SHARES / (1 + i64::from(wish.turn)),
+        wait_min,
+        ..Cost::default()
     }
+}
+
+/// How many promises about a plate a place breaks, and by how many minutes in all.
+pub(crate) fn late(ground: &Ground<'_>, plate: &Plate, place: &Assignment) -> (i64, i64) {
+    let mut out = (0, 0);
+    for (to, promise) in plate.promises() {
+        let late_min = there(ground, place, to, plate)
+            .map_or(NEVER_MIN, |arrives| (arrives - promise.arrival).0);
+        if late_min > 0 {
+            out = (out.0 + 1, out.1 + late_min);
+        }
+    }
+    out
+}
+
+/// Whether a place keeps every promise about a plate.
+#[must_use]
+pub fn in_time(ground: &Ground<'_>, plate: &Plate, place: &Assignment) -> bool {
+    late(ground, plate, place) == (0, 0)
+}
+
+/// When what a plate carries for `to` is handed over there.
+fn there(ground: &Ground<'_>, place: &Assignment, to: PlaceIx, plate: &Plate) -> Option<Minute> {
+    if to == plate.to {
+        return Some(place.arrives);
+    }
+    let site = ground.stand_at(place.printer, place.start).site;
+    ground.arrival(site, to, place.ready)
 }
 
 fn energy(ground: &Ground<'_>, plate: &Plate, place: &Assignment) -> i64 {

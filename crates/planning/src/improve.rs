@@ -35,7 +35,7 @@ impl<'a> Search<'a> {
         now: Minute,
     ) -> Self {
         let mut plates: Vec<&Plate> = plates.iter().collect();
-        let due = |plate: &Plate| plate.promise.map_or(Minute(i64::MAX), |p| p.arrival);
+        let due = |plate: &Plate| plate.due().unwrap_or(Minute(i64::MAX));
         plates.sort_by_key(|plate| (due(plate), plate.seq));
         let mut out = Self {
             ground,

@@ -11,6 +11,7 @@
 //! * [`forecast()`] plays a pledge that was given on from where it stands.
 //! * [`fast`] sums luck instead of playing it, for many quotes at once.
 //! * [`quote()`] plays every promising slot through many futures and pledges the first that holds.
+//! * [`join`] does the same for copies that go on a plate which is planned already.
 //!
 //! Nothing here reads a clock or a file; the same input and seed give the same bytes. Plans are
 //! judged elsewhere, by `plan-check`, which shares no code with this crate.
@@ -28,6 +29,7 @@ pub mod ground;
 mod hunt;
 mod improve;
 pub mod insert;
+pub mod join;
 mod limits;
 pub mod luck;
 pub mod presence;
@@ -41,10 +43,12 @@ pub mod slots;
 pub mod timeline;
 mod world;
 
+pub use cost::in_time;
 pub use fast::{Foresight, quote_fast};
 pub use forecast::{Forecast, Outlook, Standing, forecast, started_at};
 pub use ground::Ground;
 pub use insert::{Occupied, Overlay, Taken};
+pub use join::{Join, quote_joined};
 pub use presence::Presence;
 pub use propose::{Proposal, Unplaced, anew, fallen, propose, why_unplaced};
 pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote, quote_before};

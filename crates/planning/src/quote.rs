@@ -168,10 +168,21 @@ fn searched(
             return Err(NoQuote::NoSlot);
         }
     }
+    let all = before.is_none();
+    first_that_holds((ground, plates, plan), &occupied, ask, (waiting, all))
+}
+
+/// The best of the candidates, in the order of nominal hand-over that they stand in.
+pub(crate) fn first_that_holds(
+    (ground, plates, plan): (&Ground<'_>, &[Plate], &Plan),
+    occupied: &Occupied,
+    ask: &Ask,
+    (waiting, and_others): (Vec<Candidate>, bool),
+) -> Result<Quote, NoQuote> {
     let crowd = Crowd::of(ground, plates, plan, ask.now);
     let scene = Scene {
         ground,
-        occupied: &occupied,
+        occupied,
         crowd: &crowd,
         now: ask.now,
         seed: ask.seed,
@@ -181,7 +192,7 @@ fn searched(
     let mut best_share = 0.0_f64;
     let mut bar: Option<Bar> = None;
     let mut left = Vec::new();
-    for candidate in waiting.drain(..) {
+    for candidate in waiting {
         if bar.is_some_and(|bar| candidate.nominal > bar.arrival) {
             left.push(candidate);
             continue;
@@ -201,9 +212,10 @@ fn searched(
         return Err(NoQuote::TooUncertain { best: best_share });
     }
     let best = played.remove(0);
-    let alternatives = match before {
-        None => alternatives(&mut stages, ask, &best, played, left),
-        Some(_) => Vec::new(),
+    let alternatives = if and_others {
+        alternatives(&mut stages, ask, &best, played, left)
+    } else {
+        Vec::new()
     };
     Ok(answer(ground, ask, best, alternatives))
 }

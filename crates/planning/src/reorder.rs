@@ -7,6 +7,7 @@ use partpledge_planning_model::{Assignment, Making, Plan, Plate};
 use partpledge_units::dice::Dice;
 use partpledge_units::time::Minute;
 
+use crate::cost::late;
 use crate::ground::Ground;
 use crate::insert::Occupied;
 use crate::sequence::{Sequences, Shop, Step, Steps, search};
@@ -124,10 +125,7 @@ impl Shop for Floor<'_> {
     fn step(&self, machine: usize, job: usize, free: i64) -> Option<Step> {
         let place = self.place(machine, job, free)?;
         let plate = self.plates[job];
-        let late = plate
-            .promise
-            .map_or(0, |promise| (place.arrives - promise.arrival).0.max(0));
-        let broken = if late > 0 { BROKEN_MIN } else { 0 };
+        let (broken, late) = late(self.ground, plate, &place);
         let moved = match self.before[job] {
             Some(before) if before != machine => OTHER_PRINTER,
             _ => 0,
@@ -135,7 +133,7 @@ impl Shop for Floor<'_> {
         let wait = (place.arrives - plate.release).0;
         Some(Step {
             free: place.cleared.0,
-            cost: LATE * (broken + late) + wait + moved,
+            cost: LATE * (BROKEN_MIN * broken + late) + wait + moved,
         })
     }
 
@@ -144,13 +142,12 @@ impl Shop for Floor<'_> {
     }
 
     fn absent(&self, job: usize) -> i64 {
-        let promised = i64::from(self.plates[job].promise.is_some());
+        let promised = i64::try_from(self.plates[job].promises().count()).unwrap_or(i64::MAX);
         LATE * (1 + promised) * NEVER_MIN
     }
 
     fn urgency(&self, job: usize) -> i64 {
-        let promise = self.plates[job].promise;
-        promise.map_or(i64::MAX, |promise| promise.arrival.0)
+        self.plates[job].due().map_or(i64::MAX, |due| due.0)
     }
 }
 

@@ -11,7 +11,7 @@ use partpledge_units::dice::Dice;
 use crate::cost::cost;
 use crate::improve::Search;
 use crate::limits::fits_between;
-use crate::slots::{earliest_on, order};
+use crate::slots::{earliest_in_each, order};
 
 /// One stream for all: the same plan and plates are shuffled the same way.
 const SEED: u64 = 1;
@@ -134,12 +134,7 @@ impl<'a> Search<'a> {
         let mut plates: Vec<&'a Plate> = out.iter().map(|(plate, _)| *plate).collect();
         shuffle(&mut plates, dice);
         if dice.happens(0.3) {
-            plates.sort_by_key(|plate| {
-                (
-                    plate.promise.map(|p| p.arrival).is_none(),
-                    plate.promise.map(|p| p.arrival),
-                )
-            });
+            plates.sort_by_key(|plate| (plate.due().is_none(), plate.due()));
         }
         let mut new = Vec::with_capacity(plates.len());
         for plate in plates {
@@ -158,14 +153,12 @@ impl<'a> Search<'a> {
             if !ground.takes(making, &plate.material) || dice.happens(BLINK) {
                 continue;
             }
-            let found = earliest_on(ground, &self.occupied, plate, making, self.now);
-            let Some(place) = found else { continue };
-            let key = (
-                cost(ground, plate, Some(&place), self.printer_before(plate)),
-                order(&place),
-            );
-            if best.as_ref().is_none_or(|(other, _)| key < *other) {
-                best = Some((key, place));
+            for place in earliest_in_each(ground, &self.occupied, plate, making, self.now) {
+                let before = self.printer_before(plate);
+                let key = (cost(ground, plate, Some(&place), before), order(&place));
+                if best.as_ref().is_none_or(|(other, _)| key < *other) {
+                    best = Some((key, place));
+                }
             }
         }
         best.map(|(_, place)| place)

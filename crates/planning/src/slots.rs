@@ -15,7 +15,8 @@ use crate::timeline::{blocked_until, staffed_from, window_from};
 /// A slot starts at a staffed minute not before the plate's release and `not_before`; it lies
 /// inside one staffed window unless the printer may run unattended; it does not touch what is
 /// occupied or out of use; the printer stays in one place for it; hands, filament and the time to
-/// change material suffice, for it and for what comes after it. The second and later slots on a
+/// change material suffice, for it and for what comes after it; everything on it can be handed over
+/// before the calendars end. The second and later slots on a
 /// printer start in later windows.
 #[must_use]
 pub fn slots(
@@ -62,6 +63,22 @@ pub(crate) fn earliest_on(
     let mut hunt = Hunt::new(ground, plate.to);
     hunt.on(taken, plate, making, not_before);
     hunt.best()
+}
+
+/// The earliest of [`slots`] with one making in each place where its printer stands: riders may find
+/// better legs from the one that is worse for the plate's own copies.
+pub(crate) fn earliest_in_each<'t>(
+    ground: &'t Ground<'_>,
+    taken: &'t impl Taken,
+    plate: &'t Plate,
+    making: &'t Making,
+    not_before: Minute,
+) -> impl Iterator<Item = Assignment> {
+    let stands = ground.stands(making.printer).iter();
+    stands.filter_map(move |stand| {
+        let trial = Trial::new(ground, plate, making, stand, not_before);
+        trial.earliest(taken, trial.from, None)
+    })
 }
 
 /// The makings that can be done at all.
@@ -192,16 +209,23 @@ impl<'t, 'a> Trial<'t, 'a> {
     fn assigned(&self, start: Minute, end: Minute, cleared: Minute) -> Option<Assignment> {
         let (ground, printer) = (self.ground, self.making.printer);
         let ready = ground.boxed(printer, start, cleared)?;
-        let arrives = ground.arrival(self.stand.site, self.plate.to, ready)?;
-        ground.within(arrives).then_some(Assignment {
-            plate: self.plate.seq,
-            printer,
-            start,
-            end,
-            cleared,
-            ready,
-            arrives,
-            frozen: false,
-        })
+        let handed_over = |to| {
+            let arrives = ground.arrival(self.stand.site, to, ready);
+            arrives.filter(|&at| ground.within(at))
+        };
+        let arrives = handed_over(self.plate.to)?;
+        let riders = &mut self.plate.riders.iter();
+        riders
+            .all(|rider| handed_over(rider.to).is_some())
+            .then_some(Assignment {
+                plate: self.plate.seq,
+                printer,
+                start,
+                end,
+                cleared,
+                ready,
+                arrives,
+                frozen: false,
+            })
     }
 }

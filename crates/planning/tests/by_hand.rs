@@ -95,6 +95,7 @@ fn plate(seq: u64, reserved: i64) -> Plate {
         promise: None,
         grams: 0,
         wish: Wish::default(),
+        riders: Vec::new(),
     }
 }
 

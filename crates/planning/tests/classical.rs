@@ -84,6 +84,7 @@ fn plates(printers: usize, lengths: &[i64], promise: Option<i64>) -> Vec<Plate> 
         }),
         grams: 0,
         wish: partpledge_planning_model::Wish::default(),
+        riders: Vec::new(),
     };
     (1..).zip(lengths).map(plate).collect()
 }

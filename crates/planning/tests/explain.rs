@@ -78,6 +78,7 @@ fn plate(seq: u64, on: &[(usize, i64)], due: Option<i64>) -> Plate {
         }),
         grams: 0,
         wish: Wish::default(),
+        riders: Vec::new(),
     }
 }
 

@@ -104,6 +104,7 @@ fn plate() -> Plate {
         promise: None,
         grams: 0,
         wish: partpledge_planning_model::Wish::default(),
+        riders: Vec::new(),
     }
 }
 

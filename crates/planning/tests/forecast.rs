@@ -78,6 +78,7 @@ fn plate(seq: u64, hours: i64) -> Plate {
         promise: None,
         grams: 0,
         wish: Wish::default(),
+        riders: Vec::new(),
     }
 }
 

@@ -100,6 +100,7 @@ fn plate(seq: u64, release: Minute, makings: Vec<Making>, to: usize) -> Plate {
         promise: None,
         grams: 0,
         wish: partpledge_planning_model::Wish::default(),
+        riders: Vec::new(),
     }
 }
 

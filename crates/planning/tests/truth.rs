@@ -115,8 +115,7 @@ proptest! {
         prop_assert!(harm(&plates, &proposal.plan) <= harm(&plates, &before));
         let found = check(&region, &plates, &proposal.plan, Some(&before));
         let late = harm(&plates, &proposal.plan).0;
-        let broken = ["promise-broken", "promised-unplanned"];
-        prop_assert_eq!(found.iter().filter(|v| broken.contains(&v.code())).count(), late);
+        prop_assert_eq!(found.iter().filter(|v| v.misses_a_promise()).count(), late);
         prop_assert_eq!(found.len(), late, "{:?}", found);
         for place in &proposal.plan.assignments {
             prop_assert!(place.frozen || place.start >= Minute(now));

@@ -270,6 +270,7 @@ impl<'a> Menu<'a> {
             promise: None,
             grams: self.grams(share),
             wish: self.order.wish,
+            riders: Vec::new(),
         })
     }
 

@@ -404,10 +404,9 @@ fn harmless(session: &Session, books: &Books, plan: &Plan) -> bool {
     });
     let faults = |plan: &Plan| checked(session, &floor.plates, plan, &stayed).unwrap_or_default();
     let old = faults(&floor.plan);
-    let promise = |code: &str| matches!(code, "promise-broken" | "promised-unplanned");
     let fine = faults(plan)
         .iter()
-        .all(|fault| promise(fault.code()) || old.contains(fault));
+        .all(|fault| fault.misses_a_promise() || old.contains(fault));
     !new_late && fine
 }
 

@@ -48,6 +48,7 @@ fn kinds(session: &Session) -> Vec<Vec<Way>> {
             release: session.minute(),
             next_seq: 0,
             wish: partpledge_planning_model::Wish::default(),
+            riders: Vec::new(),
         };
         out.push(ways(session, &order).unwrap());
     }

@@ -40,6 +40,7 @@ fn plate(seq: u64, printers: &[usize], minutes: i64, release: Minute) -> Plate {
         promise: None,
         grams: 0,
         wish: Wish::default(),
+        riders: Vec::new(),
     }
 }
 

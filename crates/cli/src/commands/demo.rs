@@ -38,7 +38,7 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
     let given = Books::open(&session).await?.open_pledges().len();
     let wrong =
         partpledge_workshop::plan_room::checked(&session, &floor.plates, &floor.plan, &floor.plan)?;
-    let (late, broken): (Vec<_>, Vec<_>) = wrong.into_iter().partition(is_late);
+    let (late, broken): (Vec<_>, Vec<_>) = wrong.into_iter().partition(Violation::misses_a_promise);
     output::say(&format!(
         "\n{given} pledges are open in {}; plan revision {}, {} plates; the checker found {}.",
         args.data.display(),
@@ -55,12 +55,6 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
     } else {
         serve::run(args, port).await
     }
-}
-
-/// Whether it is the truth about a promise, not a fault of the plan: a plate that nobody started in
-/// time comes late, and the region page says so.
-fn is_late(violation: &Violation) -> bool {
-    matches!(violation.code(), "promise-broken" | "promised-unplanned")
 }
 
 /// What the checker found, in words.
@@ -201,8 +195,8 @@ mod tests {
     #[test]
     fn a_late_promise_is_told_and_does_not_stop_the_demo_and_a_broken_rule_does() {
         let plate = PlateSeq(1);
-        assert!(is_late(&Violation::PromisedUnplanned { plate }));
-        assert!(!is_late(&Violation::FrozenMoved { plate }));
+        assert!(Violation::PromisedUnplanned { plate }.misses_a_promise());
+        assert!(!Violation::FrozenMoved { plate }.misses_a_promise());
         assert_eq!(found(0, 0), "nothing wrong");
         assert_eq!(found(0, 1), "1 broken rule");
         assert!(found(15, 2).starts_with("2 broken rules, and 15 plates later than promised"));

@@ -1,6 +1,6 @@
 //! Boxing takes its time, boxes leave by timetable, and all of it before the calendars end.
 
-use partpledge_planning_model::{Plan, Plate, Region};
+use partpledge_planning_model::{PlaceIx, Plan, Plate, Region};
 use partpledge_units::time::Minute;
 
 use super::{Placed, placed};
@@ -19,7 +19,7 @@ pub(crate) fn check(region: &Region, plates: &[Plate], plan: &Plan, found: &mut 
                 right,
             });
         }
-        let right = hand_over(region, &slot);
+        let right = hand_over(region, &slot, slot.plate.to);
         if right != Some(arrives) {
             found.push(Violation::WrongArrival {
                 plate,
@@ -38,11 +38,11 @@ pub(crate) fn check(region: &Region, plates: &[Plate], plan: &Plan, found: &mut 
     }
 }
 
-/// The earliest hand-over among departures that a box ready then does not miss.
-fn hand_over(region: &Region, slot: &Placed<'_>) -> Option<Minute> {
+/// The earliest hand-over at `to` among departures that a box ready then does not miss.
+pub(crate) fn hand_over(region: &Region, slot: &Placed<'_>, to: PlaceIx) -> Option<Minute> {
     let mut best: Option<Minute> = None;
     for leg in &region.legs {
-        if leg.from != slot.stands || leg.to != slot.plate.to {
+        if leg.from != slot.stands || leg.to != to {
             continue;
         }
         for departure in &leg.departures {

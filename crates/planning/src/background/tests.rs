@@ -95,6 +95,7 @@ fn plates(now: Minute, dice: &mut Dice) -> Vec<Plate> {
         promise: None,
         grams: 0,
         wish: partpledge_planning_model::Wish::default(),
+        riders: Vec::new(),
     };
     (1..).zip(asked).map(plate).collect()
 }

@@ -5,6 +5,7 @@ use partpledge_planning_model::{
 };
 use partpledge_units::time::{Minute, Minutes};
 
+use crate::cost::{in_time, late};
 use crate::ground::Ground;
 use crate::insert::Occupied;
 use crate::propose::propose;
@@ -74,7 +75,7 @@ pub fn would_keep(
     plate: &Plate,
     (now, moves): (Minute, usize),
 ) -> Vec<Keeping> {
-    let Some(promise) = plate.promise else {
+    let Some(due) = plate.due() else {
         return Vec::new();
     };
     let mut rest = Occupied::by(ground, plates, plan);
@@ -91,7 +92,7 @@ pub fn would_keep(
         plate,
         rest,
         now,
-        due: promise.arrival,
+        due,
     };
     let small = [
         trial.other_place(),
@@ -120,9 +121,10 @@ struct Trial<'a> {
 }
 
 impl Trial<'_> {
-    /// The plate's best place if it is in time.
+    /// The plate's best place if it is in time for all that is promised about it.
     fn in_time(&self, ground: &Ground<'_>, taken: &Occupied) -> Option<Assignment> {
-        best_slot(ground, taken, self.plate, self.now).filter(|slot| slot.arrives <= self.due)
+        best_slot(ground, taken, self.plate, self.now)
+            .filter(|slot| in_time(ground, self.plate, slot))
     }
 
     fn other_place(&self) -> Option<Keeping> {
@@ -157,8 +159,7 @@ impl Trial<'_> {
         let slot = self.in_time(self.ground, &taken)?;
         taken.add(&slot, self.ground.load(self.plate, false));
         let to = best_slot(self.ground, &taken, other, self.now)?;
-        let limit = other.promise.map_or(Minute(i64::MAX), |p| p.arrival);
-        let unharmed = to.arrives <= limit.max(place.arrives);
+        let unharmed = late(self.ground, other, &to) <= late(self.ground, other, place);
         let moved = (to.printer, to.start) != (place.printer, place.start);
         let change = Change::MovePlate(to);
         (unharmed && moved).then_some((to.arrives - place.arrives, Keeping { change, slot }))
@@ -290,9 +291,9 @@ impl Trial<'_> {
     fn several_moved(&self, moves: usize) -> Option<Keeping> {
         let found = propose(self.ground, self.plates, self.plan, self.now, moves);
         let slot = *found.plan.of(self.plate.seq)?;
-        let late = |plan: &Plan, plate: &Plate| {
-            let due = plate.promise.map(|p| p.arrival);
-            due.is_some_and(|due| plan.of(plate.seq).is_none_or(|place| place.arrives > due))
+        let late = |plan: &Plan, plate: &Plate| match plan.of(plate.seq) {
+            Some(place) => !in_time(self.ground, plate, place),
+            None => plate.due().is_some(),
         };
         let harmless = self
             .plates
@@ -300,7 +301,7 @@ impl Trial<'_> {
             .all(|p| !late(&found.plan, p) || late(self.plan, p));
         let moved = found.moved.into_iter().filter(|seq| *seq != self.plate.seq);
         let change = Change::MoveSeveral(moved.collect());
-        (harmless && slot.arrives <= self.due).then_some(Keeping { change, slot })
+        (harmless && in_time(self.ground, self.plate, &slot)).then_some(Keeping { change, slot })
     }
 }
 

@@ -188,6 +188,7 @@ pub(crate) fn plates(printers: usize) -> impl Strategy<Value = Vec<Plate>> {
                 turn,
                 ..Wish::default()
             },
+            riders: Vec::new(),
         };
         (1..).zip(list).map(plate).collect()
     })

@@ -173,6 +173,7 @@ fn way(region: &Region, material: &str, minutes: i64, plates: i64) -> Way {
         promise: None,
         grams: 0,
         wish: Wish::default(),
+        riders: Vec::new(),
     };
     Way {
         label: format!("{plates} plates"),

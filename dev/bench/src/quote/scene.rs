@@ -132,6 +132,7 @@ impl Scene {
                     promise: None,
                     grams: ceil_i64(whole_min / plates as f64 / 6.0).unwrap_or(1),
                     wish: Wish::default(),
+                    riders: Vec::new(),
                 })
                 .collect(),
         };

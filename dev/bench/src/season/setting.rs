@@ -122,6 +122,7 @@ fn way(terrain: &Terrain, material: &str, minutes: i64, size_mm: f64, plates: i6
         promise: None,
         grams: minutes / 6,
         wish: partpledge_planning_model::Wish::default(),
+        riders: Vec::new(),
     };
     Way {
         label: format!("{plates} plates"),

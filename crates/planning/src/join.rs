@@ -1,0 +1,131 @@
+//! Copies that go on a plate which is planned already, and which nobody has started: it grows
+//! where it is.
+
+use partpledge_planning_model::{Assignment, Plan, Plate, Promise};
+use partpledge_units::time::Minute;
+
+use crate::candidates::Candidate;
+use crate::cost::in_time;
+use crate::forecast::{Outlook, Standing, forecast};
+use crate::ground::Ground;
+use crate::insert::Occupied;
+use crate::quote::{Ask, Quote, Way, first_that_holds};
+use crate::slots::earliest_on;
+
+/// A promise on the plate may lose so much of its chance when the plate grows: about the standard
+/// error of a chance of 0.9 played through 400 worlds (binomial, derived here).
+const MAY_LOSE: f64 = 0.015;
+
+/// A question: when are these copies where they are needed if they go on that plate?
+#[derive(Clone, Debug)]
+pub struct Join {
+    /// The plate as it would be, the copies that ask its last rider: larger, and longer under way.
+    pub plate: Plate,
+    /// Chance asked for, such as 0.9.
+    pub level: f64,
+    /// Now.
+    pub now: Minute,
+    /// Seed of the worlds.
+    pub seed: u64,
+    /// How many worlds.
+    pub worlds: u64,
+}
+
+/// The hand-over of the last rider that holds with the asked chance, the plate starting when it is
+/// planned to start, on its printer. The only place in the answer is that of the grown plate.
+///
+/// `None` when the plate is not planned or must not change, when it would reach into what comes
+/// after it or lack hands or filament, or when a promise on it would suffer: be planned late, or
+/// lose more than 1.5 points of a chance that is then below what was stated.
+#[must_use]
+pub fn quote_joined(
+    ground: &Ground<'_>,
+    plates: &[Plate],
+    plan: &Plan,
+    join: &Join,
+) -> Option<Quote> {
+    let rider = join.plate.riders.last()?;
+    let old = plan.of(join.plate.seq).filter(|place| !place.frozen)?;
+    let mut rest = plan.clone();
+    rest.assignments.retain(|place| place.plate != old.plate);
+    let occupied = Occupied::by(ground, plates, &rest);
+    let making = join.plate.makings.iter();
+    let making = *making.clone().find(|m| m.printer == old.printer)?;
+    let slot = earliest_on(ground, &occupied, &join.plate, &making, old.start)?;
+    if slot.start != old.start || !in_time(ground, &join.plate, &slot) {
+        return None;
+    }
+    if !others_hold((ground, plates, plan), join, (old, &slot)) {
+        return None;
+    }
+    let site = ground.stand_at(slot.printer, slot.start).site;
+    let own = Assignment {
+        arrives: ground.arrival(site, rider.to, slot.ready)?,
+        ..slot
+    };
+    let ask = Ask {
+        ways: vec![Way {
+            label: format!("with plate {}", old.plate.0),
+            plates: vec![join.plate.seen_by(rider)],
+        }],
+        level: join.level,
+        now: join.now,
+        seed: join.seed,
+        worlds: join.worlds,
+    };
+    let candidate = Candidate {
+        way: 0,
+        assignments: vec![own],
+        nominal: own.arrives,
+    };
+    let found = (vec![candidate], false);
+    let quote = first_that_holds((ground, plates, &rest), &occupied, &ask, found).ok()?;
+    Some(Quote {
+        assignments: vec![slot],
+        ..quote
+    })
+}
+
+/// Whether the promises that are on the plate already are as good as before, or as stated.
+fn others_hold(
+    (ground, plates, plan): (&Ground<'_>, &[Plate], &Plan),
+    join: &Join,
+    (old, new): (&Assignment, &Assignment),
+) -> bool {
+    let Some(before) = plates.iter().find(|plate| plate.seq == join.plate.seq) else {
+        return false;
+    };
+    let known = before.riders.len();
+    let chance = |plate: &Plate, slot: &Assignment, promise: Promise| {
+        let asked = Outlook {
+            plates: vec![(plate, Standing::Planned(Some(*slot)))],
+            now: join.now,
+            seed: join.seed,
+            worlds: join.worlds,
+        };
+        forecast(ground, plates, plan, &asked).chance_by(promise.arrival)
+    };
+    // Each as its team sees it, before and after.
+    let own = (before.clone(), join.plate.clone());
+    let riders = before.riders.iter().zip(&join.plate.riders[..known]);
+    let riders = riders.map(|(was, is)| (before.seen_by(was), join.plate.seen_by(is)));
+    let mut all = std::iter::once(own).chain(riders);
+    all.all(|(was, is)| {
+        let Some(promise) = was.promise else {
+            return true;
+        };
+        let after = chance(&is, &there(ground, new, &is), promise);
+        after >= promise.probability
+            || after + MAY_LOSE >= chance(&was, &there(ground, old, &was), promise)
+    })
+}
+
+/// The plate's place with the hand-over at the place that this view of it goes to.
+fn there(ground: &Ground<'_>, slot: &Assignment, seen: &Plate) -> Assignment {
+    let site = ground.stand_at(slot.printer, slot.start).site;
+    let arrives = ground.arrival(site, seen.to, slot.ready);
+    Assignment {
+        arrives: arrives.unwrap_or(slot.arrives),
+        ..*slot
+    }
+}
