@@ -32,7 +32,8 @@ pub struct Join {
 }
 
 /// The hand-over of the last rider that holds with the asked chance, the plate starting when it is
-/// planned to start, on its printer. The only place in the answer is that of the grown plate.
+/// planned to start, on its printer; and the place of the grown plate in the plan. The place in the
+/// quote is the same with the hand-over of the rider.
 ///
 /// `None` when the plate is not planned or must not change, when it would reach into what comes
 /// after it or lack hands or filament, or when a promise on it would suffer: be planned late, or
@@ -43,7 +44,7 @@ pub fn quote_joined(
     plates: &[Plate],
     plan: &Plan,
     join: &Join,
-) -> Option<Quote> {
+) -> Option<(Quote, Assignment)> {
     let rider = join.plate.riders.last()?;
     let old = plan.of(join.plate.seq).filter(|place| !place.frozen)?;
     let mut rest = plan.clone();
@@ -80,10 +81,7 @@ pub fn quote_joined(
     };
     let found = (vec![candidate], false);
     let quote = first_that_holds((ground, plates, &rest), &occupied, &ask, found).ok()?;
-    Some(Quote {
-        assignments: vec![slot],
-        ..quote
-    })
+    Some((quote, slot))
 }
 
 /// Whether the promises that are on the plate already are as good as before, or as stated.

@@ -153,13 +153,20 @@ fn a_small_part_rides_along_and_comes_a_day_before_its_own_plate_would() {
     let (plates, plan) = given(&region, 4);
     let alone = quote(&ground, &plates, &plan, &asked(&plate(5, 1, 200))).unwrap();
     let last = &plates[3];
-    let joined = quote_joined(&ground, &plates, &plan, &join(grown(last, 1, 30))).unwrap();
+    let joined = quote_joined(&ground, &plates, &plan, &join(grown(last, 1, 30)));
+    let (joined, slot) = joined.unwrap();
     assert!(
         joined.arrival + Minutes(DAY - 60) <= alone.arrival,
         "{joined:?} {alone:?}"
     );
     assert!(joined.probability >= 0.9);
-    let slot = joined.assignments[0];
+    let own = joined.assignments[0];
+    assert_eq!((own.start, own.ready), (slot.start, slot.ready));
+    assert_eq!(
+        own.arrives.0.rem_euclid(DAY),
+        1_080,
+        "by the round of the far place"
+    );
     assert_eq!(
         (slot.plate, slot.start),
         (PlateSeq(4), slot_of(&plan, 4).start)

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use partpledge_planning_model::{Plan, Plate};
 use partpledge_units::ids::RegionId;
 
+use crate::company::printed_together;
 use crate::db::{sql, values};
 use crate::error::StoreError;
-use crate::plates::{self, KeptPlate, PlateState};
+use crate::plates::{self, KeptPlate};
 use crate::programs::{self, PlateProgram};
 use crate::steps::{self, Outage, RunStep};
 use crate::store::Store;
@@ -30,11 +31,12 @@ pub struct Floor {
     pub revision: i64,
     /// The plan.
     pub plan: Plan,
-    /// Plates to be printed or being printed, in order of number.
+    /// Plates to be printed or being printed, in order of number, each with all that lies on it.
     pub plates: Vec<Plate>,
     /// All other plates: what was asked for and is done, lost or withdrawn.
     pub past: Vec<Plate>,
-    /// Every plate with what it was made for, in order of number.
+    /// Every plate with what it was made for, in order of number, and so is every share of a plate
+    /// that another request joined. All that lie on one plate have its makings.
     pub kept: Vec<KeptPlate>,
     /// What has been done with each plate, as it was done.
     pub steps: Vec<RunStep>,
@@ -68,17 +70,16 @@ impl Store {
             .ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?;
         let plan: Vec<StoredAssignment> = stored::read("plan", &row.text(2)?)?;
         let mut plan = stored::to_plan(&plan, names)?;
-        let kept = plates::all(&mut tx, region, names, &self.plates_read).await?;
-        let (open, past): (Vec<&KeptPlate>, Vec<&KeptPlate>) =
-            kept.iter().partition(|k| k.state == PlateState::Open);
-        let is_past = |seq| past.binary_search_by_key(&seq, |k| k.plate.seq).is_ok();
+        let mut kept = plates::all(&mut tx, region, names, &self.plates_read).await?;
+        let (open, past) = printed_together(&mut kept);
+        let is_past = |seq| past.binary_search_by_key(&seq, |plate| plate.seq).is_ok();
         plan.assignments.retain(|place| !is_past(place.plate));
         Ok(Floor {
             revision: row.int(0)?,
             next_seq: row.count(1)?,
             plan,
-            plates: open.iter().map(|k| k.plate.clone()).collect(),
-            past: past.iter().map(|k| k.plate.clone()).collect(),
+            plates: open,
+            past,
             steps: steps::all(&mut tx, region, row.int(3)?, &self.steps_read).await?,
             outages: steps::outages(&mut tx, region).await?,
             programs: programs::latest(&mut tx, region).await?,

@@ -1,6 +1,6 @@
 //! Giving a pledge: request, copies, plates, plan, pledge and event in one transaction, or nothing.
 
-use partpledge_planning_model::{Plan, Plate};
+use partpledge_planning_model::{Plan, Plate, PlateSeq};
 use partpledge_units::ids::{IdSource, PledgeId, RegionId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
 
@@ -41,6 +41,8 @@ pub struct NewPledge {
     pub revision: i64,
     /// New plates, numbered on from the floor's `next_seq`, with their promise.
     pub plates: Vec<Plate>,
+    /// The plate that they join, if they go on one that is there already.
+    pub joins: Option<PlateSeq>,
     /// The plan with their places in it, checked.
     pub plan: Plan,
     /// Hand-over pledged.
@@ -113,7 +115,7 @@ impl Store {
         plates::add(
             &mut tx,
             (region, request, new.version),
-            &new.plates,
+            (&new.plates, new.joins),
             names,
             (ids, at),
         )
@@ -170,7 +172,7 @@ fn numbered_and_placed(new: &NewPledge, first: i64) -> Result<(), StoreError> {
         if found != expected {
             return Err(StoreError::PlateNumber { expected, found });
         }
-        if new.plan.of(plate.seq).is_none() {
+        if new.plan.of(new.joins.unwrap_or(plate.seq)).is_none() {
             return Err(StoreError::NoPlace(found));
         }
     }

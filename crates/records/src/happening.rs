@@ -134,7 +134,14 @@ impl Store {
         }
         for reprint in &what.reprints {
             let whose = (region, reprint.request, reprint.version);
-            add_one(&mut tx, whose, &reprint.plate, names, (&mut *ids, at)).await?;
+            add_one(
+                &mut tx,
+                whose,
+                (&reprint.plate, None),
+                names,
+                (&mut *ids, at),
+            )
+            .await?;
             for &copy in &reprint.copies {
                 move_copy(&mut tx, region, copy, number(reprint.plate.seq.0)?).await?;
             }

@@ -9,6 +9,7 @@
 //! [`Store::give`] does all of a pledge in one transaction or nothing.
 
 mod blobs;
+mod company;
 mod db;
 pub mod error;
 mod estimates;
@@ -33,6 +34,7 @@ mod store;
 pub mod stored;
 
 pub use blobs::{BlobHash, BlobHashError};
+pub use company::printed_together;
 pub use error::StoreError;
 pub use estimates::EstimateKey;
 pub use events::{Deed, Event};

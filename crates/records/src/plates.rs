@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Mutex, MutexGuard};
 
-use partpledge_planning_model::{Making, Plate};
+use partpledge_planning_model::{Making, Plate, PlateSeq};
 use partpledge_units::ids::{IdSource, PlateId, RegionId, RequestId, VersionId};
 use partpledge_units::time::EventMs;
 
@@ -14,9 +14,10 @@ use crate::requests::add_copies;
 use crate::stored::{self, StoredPlate};
 
 sql! {
-    ADD = "INSERT INTO plates (region_id, seq, plate_id, request_id, version_id, document)
-        VALUES ($1, $2, $3, $4, $5, $6)";
-    ALL = "SELECT p.seq, p.document, p.state, p.request_id, p.version_id, r.process FROM plates p
+    ADD = "INSERT INTO plates (region_id, seq, plate_id, request_id, version_id, document, joins)
+        VALUES ($1, $2, $3, $4, $5, $6, $7)";
+    ALL = "SELECT p.seq, p.document, p.state, p.request_id, p.version_id, r.process, p.joins
+        FROM plates p
         JOIN requests r ON r.region_id = p.region_id AND r.request_id = p.request_id
         WHERE p.region_id = $1 AND p.seq >= $2 ORDER BY p.seq";
     STATES = "SELECT seq, state FROM plates WHERE region_id = $1";
@@ -68,7 +69,7 @@ pub struct KeptPlate {
     /// The plate, as planning knows it.
     pub plate: Plate,
     /// Its makings as they were written down, from our own lines, whatever readers put in the
-    /// plate since.
+    /// plate since, and whoever joined it since.
     pub own: Vec<Making>,
     /// What has become of it.
     pub state: PlateState,
@@ -78,6 +79,18 @@ pub struct KeptPlate {
     pub version: VersionId,
     /// Code of its process sheet; `None` when the request doesn't say.
     pub sheet: Option<String>,
+    /// The plate that its copies lie on, when they joined another that was there already. Such a
+    /// row is never printed by itself: starting and taking off is done with that plate, boxing and
+    /// sending with each.
+    pub joins: Option<PlateSeq>,
+}
+
+impl KeptPlate {
+    /// Number of the plate that its copies lie on: the one joined, or itself.
+    #[must_use]
+    pub fn on(&self) -> PlateSeq {
+        self.joins.unwrap_or(self.plate.seq)
+    }
 }
 
 /// Requests of each team that have a plate which is neither lost nor withdrawn.
@@ -116,11 +129,12 @@ pub(crate) async fn close(
 pub(crate) async fn add_one(
     tx: &mut Tx,
     (region, request, version): (RegionId, RequestId, VersionId),
-    plate: &Plate,
+    (plate, joins): (&Plate, Option<PlateSeq>),
     names: &Names,
     (ids, at): (&mut IdSource, EventMs),
 ) -> Result<i64, StoreError> {
     let seq = number(plate.seq.0)?;
+    let joins = joins.map(|plate| number(plate.0)).transpose()?;
     let document = stored::write(&StoredPlate::from_plate(plate, names)?)?;
     let values = values![
         region.to_string(),
@@ -128,7 +142,8 @@ pub(crate) async fn add_one(
         PlateId::fresh(ids, at).to_string(),
         request.to_string(),
         version.to_string(),
-        document
+        document,
+        joins
     ];
     tx.run(ADD, values).await?;
     Ok(seq)
@@ -143,18 +158,26 @@ pub(crate) fn number(seq: u64) -> Result<i64, StoreError> {
     i64::try_from(seq).map_err(large)
 }
 
+fn plate_number(stored: i64) -> Result<PlateSeq, StoreError> {
+    let negative = |_| StoreError::Damaged {
+        what: "plate number",
+        why: stored.to_string(),
+    };
+    u64::try_from(stored).map(PlateSeq).map_err(negative)
+}
+
 /// Writes the plates of a request and a row for each copy on them.
 pub(crate) async fn add(
     tx: &mut Tx,
     (region, request, version): (RegionId, RequestId, VersionId),
-    plates: &[Plate],
+    (plates, joins): (&[Plate], Option<PlateSeq>),
     names: &Names,
     (ids, at): (&mut IdSource, EventMs),
 ) -> Result<(), StoreError> {
     let mut first = 1_i64;
     for plate in plates {
         let whose = (region, request, version);
-        let seq = add_one(tx, whose, plate, names, (&mut *ids, at)).await?;
+        let seq = add_one(tx, whose, (plate, joins), names, (&mut *ids, at)).await?;
         add_copies(
             tx,
             (region, request),
@@ -238,5 +261,6 @@ fn from_row(row: &Row, names: &Names) -> Result<KeptPlate, StoreError> {
         request: row.id(3)?,
         version: row.id(4)?,
         sheet: row.opt_text(5)?.as_deref().and_then(stored::sheet_of),
+        joins: row.opt_int(6)?.map(plate_number).transpose()?,
     })
 }

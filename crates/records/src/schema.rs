@@ -4,7 +4,7 @@ use crate::db::{Db, On, Tx, sql, values};
 use crate::error::StoreError;
 
 /// The steps. Never edit one that has shipped: add another.
-const STEPS: &[&[(On, &str)]] = &[FIRST, SECOND, THIRD, FOURTH, FIFTH];
+const STEPS: &[&[(On, &str)]] = &[FIRST, SECOND, THIRD, FOURTH, FIFTH, SIXTH];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.
 const FIRST: &[(On, &str)] = &[
@@ -325,6 +325,9 @@ const FIFTH: &[(On, &str)] = &[
         "CREATE INDEX IF NOT EXISTS run_steps_by_entry ON run_steps (region_id, entry)",
     ),
 ];
+
+/// Copies that went on a plate which was there already: its number.
+const SIXTH: &[(On, &str)] = &[(On::Both, "ALTER TABLE plates ADD COLUMN joins BIGINT")];
 
 sql! {
     TABLES_PG[Pg] = "SELECT COUNT(*) FROM information_schema.tables

@@ -184,6 +184,8 @@ impl StoredPlate {
                 turn: self.turn,
                 ..Wish::default()
             },
+            // Whoever joined has a document of their own.
+            riders: Vec::new(),
         })
     }
 }

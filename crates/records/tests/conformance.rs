@@ -61,6 +61,7 @@ on_both![
     parts::an_estimate_is_never_overwritten,
     giving::giving_writes_all_of_it,
     giving::a_key_used_twice_is_one_pledge,
+    giving::a_pledge_on_a_plate_that_is_there_rides_with_it,
     giving::a_key_used_for_something_else_is_refused,
     giving::of_two_pledges_on_one_revision_one_is_stale_and_leaves_nothing,
     giving::eight_at_once_leave_one_winner,

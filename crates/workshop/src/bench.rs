@@ -6,6 +6,8 @@
 mod draft;
 mod program;
 
+use std::collections::BTreeMap;
+
 use partpledge_planning_model::{Plan, PlateSeq};
 use partpledge_records::{Happening, PledgeEnd, Said, State, StepKind, StoreError};
 use partpledge_units::ids::{IdSource, RequestId};
@@ -33,14 +35,14 @@ pub enum Act {
     /// Off the bed; so many copies are good.
     TakeOff {
         /// Good copies.
-        good: u32,
+        good: Good,
     },
     /// It failed.
     Fail {
         /// Why, in a few words.
         reason: String,
         /// Copies that are good all the same.
-        good: u32,
+        good: Good,
         /// Until when the printer can't be used; `None` when it can go on.
         out_until: Option<Minute>,
     },
@@ -55,6 +57,24 @@ pub enum Act {
     Box,
     /// The box has left, or was handed over the counter.
     Leave,
+}
+
+/// How many copies are good, of each request that has some on the plate.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Good {
+    /// Of the first; the only one, on most plates.
+    pub first: u32,
+    /// Of those that joined the plate, by the number of their share.
+    pub others: BTreeMap<u64, u32>,
+}
+
+impl From<u32> for Good {
+    fn from(first: u32) -> Self {
+        Self {
+            first,
+            others: BTreeMap::new(),
+        }
+    }
 }
 
 impl Act {
@@ -105,14 +125,14 @@ pub async fn act(
         let (happening, done) = match what {
             Act::Start => draft.start(&kept)?,
             Act::Look => draft.look(&kept),
-            Act::TakeOff { good } => draft.ended(&kept, *good, None, None).await?,
+            Act::TakeOff { good } => draft.ended(&kept, good, None, None).await?,
             Act::Fail {
                 reason,
                 good,
                 out_until,
             } => {
                 let (reason, out_until) = (Some(reason.as_str()), *out_until);
-                draft.ended(&kept, *good, reason, out_until).await?
+                draft.ended(&kept, good, reason, out_until).await?
             }
             Act::PutOut { reason, until } => draft.put_out(&kept, reason, *until)?,
             Act::Box => draft.boxed(&kept),
@@ -163,8 +183,9 @@ pub async fn end_request(
             let to = State::Withdrawn;
             return Err(StoreError::NoSuchStep { from, to }.into());
         }
-        let happening = Draft::new(session, actor, &books, key).withdrawn(request, end);
-        if write(session, &happening, Done::default()).await?.is_some() {
+        let draft = Draft::new(session, actor, &books, key);
+        let (happening, done) = draft.withdrawn(request, end)?;
+        if write(session, &happening, done).await?.is_some() {
             return Ok(());
         }
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use partpledge_planning::{Ground, Outlook, Standing, started_at};
-use partpledge_planning_model::{Plate, PlateSeq};
+use partpledge_planning_model::{Assignment, Plate, PlateSeq};
 use partpledge_records::stored::PledgeDocument;
 use partpledge_records::{
     Floor, KeptPlate, ListedCopy, ListedRequest, PlateState, Pledge, PledgeEntry, PledgeKind,
@@ -45,6 +45,10 @@ pub struct Books {
     steps: BTreeMap<(u64, StepKind), usize>,
     /// Positions of plates on the floor by request, in order of number.
     plates: BTreeMap<RequestId, Vec<usize>>,
+    /// Positions of all that lie on a plate which others have joined.
+    company: BTreeMap<PlateSeq, Vec<usize>>,
+    /// Plates as those see them who joined them: under the number that is printed.
+    joined: BTreeMap<PlateSeq, Plate>,
 }
 
 impl Books {
@@ -85,9 +89,17 @@ impl Books {
             steps.entry((step.plate, step.kind)).or_insert(i);
         }
         let mut plates: BTreeMap<RequestId, Vec<usize>> = BTreeMap::new();
+        let mut company: BTreeMap<PlateSeq, Vec<usize>> = BTreeMap::new();
+        let mut joined = BTreeMap::new();
         for (i, kept) in floor.kept.iter().enumerate() {
             plates.entry(kept.request).or_default().push(i);
+            company.entry(kept.on()).or_default().push(i);
+            if let Some(seq) = kept.joins {
+                let plate = kept.plate.clone();
+                joined.insert(kept.plate.seq, Plate { seq, ..plate });
+            }
         }
+        company.retain(|_, rows| rows.len() > 1);
         Ok(Self {
             entry,
             floor,
@@ -97,6 +109,8 @@ impl Books {
             places,
             steps,
             plates,
+            company,
+            joined,
         })
     }
 
@@ -152,23 +166,57 @@ impl Books {
         at.ok().map(|i| &kept[i])
     }
 
+    /// Everything that lies on the same plate, in order of number: itself alone, for most. What was
+    /// called back is not on it.
+    #[must_use]
+    pub fn company<'a>(&'a self, kept: &'a KeptPlate) -> Vec<&'a KeptPlate> {
+        let Some(rows) = self.company.get(&kept.on()) else {
+            return vec![kept];
+        };
+        let rows = rows.iter().map(|&i| &self.floor.kept[i]);
+        rows.filter(|row| row.state != PlateState::Withdrawn)
+            .collect()
+    }
+
+    /// The whole plate that it lies on, if that is to be printed or being printed.
+    #[must_use]
+    pub fn whole(&self, kept: &KeptPlate) -> Option<&Plate> {
+        let plates = &self.floor.plates;
+        let at = plates.binary_search_by_key(&kept.on(), |plate| plate.seq);
+        at.ok().map(|i| &plates[i])
+    }
+
+    /// Where the plate that it lies on has its place in the plan. The hand-over in it is that of the
+    /// plate's first request.
+    #[must_use]
+    pub fn place(&self, kept: &KeptPlate) -> Option<&Assignment> {
+        self.floor.plan.of(kept.on())
+    }
+
     /// All plates made for a request, in order of number.
     pub fn plates_of(&self, request: RequestId) -> impl Iterator<Item = &KeptPlate> {
         let own = self.plates.get(&request).into_iter().flatten();
         own.map(|&i| &self.floor.kept[i])
     }
 
-    /// A step taken with a plate.
+    /// A step taken with a plate. What joined another is started and taken off with that.
     #[must_use]
     pub fn step(&self, plate: u64, kind: StepKind) -> Option<&RunStep> {
-        let at = self.steps.get(&(plate, kind));
+        let printed = match kind {
+            StepKind::Started | StepKind::Looked | StepKind::Off | StepKind::Failed => {
+                let joined = self.joined.get(&PlateSeq(plate));
+                joined.map_or(plate, |joined| joined.seq.0)
+            }
+            StepKind::Boxed | StepKind::Left => plate,
+        };
+        let at = self.steps.get(&(printed, kind));
         at.map(|&i| &self.floor.steps[i])
     }
 
-    /// Whether a plate runs at present.
+    /// Whether a plate, or the one that it joined, runs at present.
     #[must_use]
     pub fn runs(&self, kept: &KeptPlate) -> bool {
-        kept.state == PlateState::Open && self.step(kept.plate.seq.0, StepKind::Started).is_some()
+        self.whole(kept).is_some() && self.step(kept.plate.seq.0, StepKind::Started).is_some()
     }
 
     /// Whether a request can still be called back: nothing of it has been started.
@@ -204,7 +252,10 @@ impl Books {
         };
         self.plates_of(request)
             .filter(needed)
-            .map(|kept| (&kept.plate, self.stands(session, ground, kept, now)))
+            .map(|kept| {
+                let seen = self.joined.get(&kept.plate.seq).unwrap_or(&kept.plate);
+                (seen, self.stands(session, ground, (kept, seen), now))
+            })
             .collect()
     }
 
@@ -212,12 +263,12 @@ impl Books {
         &self,
         session: &Session,
         ground: &Ground<'_>,
-        kept: &KeptPlate,
+        (kept, plate): (&KeptPlate, &Plate),
         now: Minute,
     ) -> Standing {
-        let (plate, seq) = (&kept.plate, kept.plate.seq.0);
+        let seq = kept.plate.seq.0;
         let Some(started) = self.step(seq, StepKind::Started) else {
-            return Standing::Planned(self.floor.plan.of(plate.seq).copied());
+            return Standing::Planned(self.place(kept).copied());
         };
         let start = Minute::at_or_after(started.at);
         let printer = session.terrain.printer_of(&started.printer);
@@ -269,11 +320,10 @@ impl Books {
     /// Plates that run, with the minute of their start.
     #[must_use]
     pub fn running(&self) -> Vec<(PlateSeq, Minute, String)> {
-        let open = self.floor.kept.iter().filter(|kept| self.runs(kept));
-        let with = open.filter_map(|kept| {
-            let step = self.step(kept.plate.seq.0, StepKind::Started)?;
+        let with = self.floor.plates.iter().filter_map(|plate| {
+            let step = self.step(plate.seq.0, StepKind::Started)?;
             let at = Minute::at_or_after(step.at);
-            Some((kept.plate.seq, at, step.printer.clone()))
+            Some((plate.seq, at, step.printer.clone()))
         });
         with.collect()
     }

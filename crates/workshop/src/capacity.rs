@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use partpledge_planning::Ground;
 use partpledge_planning_model::{Assignment, Plate, PrinterIx, Window};
-use partpledge_records::{KeptPlate, PlateState};
+use partpledge_records::StepKind;
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::books::Books;
@@ -61,8 +61,8 @@ pub fn capacity(session: &Session, books: &Books, days: i64) -> Capacity {
         .collect();
     let materials = session.catalogue.materials.iter().filter_map(|material| {
         let takes = |p: &usize| region.printers[*p].materials.contains(&material.code);
-        let asked = waiting(books).filter(|kept| kept.plate.material == material.code);
-        let asked = asked.map(|kept| takes_min(books, &kept.plate)).sum();
+        let asked = waiting(books).filter(|plate| plate.material == material.code);
+        let asked = asked.map(|plate| takes_min(books, plate)).sum();
         line(
             &material.code,
             (0..times.len()).filter(takes),
@@ -132,9 +132,9 @@ fn times(
 }
 
 /// Plates asked for and not started.
-fn waiting(books: &Books) -> impl Iterator<Item = &KeptPlate> {
-    let kept = books.floor.kept.iter();
-    kept.filter(|kept| kept.state == PlateState::Open && !books.runs(kept))
+fn waiting(books: &Books) -> impl Iterator<Item = &Plate> {
+    let plates = books.floor.plates.iter();
+    plates.filter(|plate| books.step(plate.seq.0, StepKind::Started).is_none())
 }
 
 /// How long a plate prints where it is planned, or where it is quickest.
@@ -164,14 +164,14 @@ fn beds(session: &Session, books: &Books, times: &[Times]) -> Vec<Line> {
     });
     classes.dedup_by(|a, b| a.code == b.code);
     let mut asked: BTreeMap<&str, i64> = BTreeMap::new();
-    for kept in waiting(books) {
+    for plate in waiting(books) {
         let able = |code: &str| {
-            let makings = kept.plate.makings.iter();
-            let mut able = makings.filter(|m| ground.takes(m, &kept.plate.material));
+            let makings = plate.makings.iter();
+            let mut able = makings.filter(|m| ground.takes(m, &plate.material));
             able.any(|m| terrain.classes[m.printer.0] == code)
         };
         if let Some(least) = classes.iter().find(|class| able(&class.code)) {
-            *asked.entry(least.code.as_str()).or_default() += takes_min(books, &kept.plate);
+            *asked.entry(least.code.as_str()).or_default() += takes_min(books, plate);
         }
     }
     let one = |class: &&partpledge_catalogue::PrinterClass| {

@@ -238,17 +238,17 @@ pub(crate) fn ended_run(
         let making = makings.find(|making| making.printer == printer)?;
         let begun = (Minute::at_or_after(started.at), making.worked_out);
         Some(FinishedRun {
-            plate: kept.plate.seq.0,
+            plate: kept.on().0,
             printer: started.printer.clone(),
             sheet: sheet_of(&session.catalogue, kept).to_owned(),
             worked_out_min: making.worked_out.0,
             started_at: started.at,
             ended_at: session.now,
-            copies: kept.plate.copies,
+            copies: books.company(kept).iter().map(|row| row.plate.copies).sum(),
             good,
             whole,
             witnessed: terrain.end_seen(printer, begun, session.minute()),
-            by_program: counts(terrain, &books.floor, kept.plate.seq.0, printer),
+            by_program: counts(terrain, &books.floor, kept.on().0, printer),
         })
     };
     run().into_iter().collect()

@@ -4,7 +4,7 @@ use std::sync::{Arc, OnceLock};
 
 use bytes::Bytes;
 use partpledge_plates::{Effort, Layout};
-use partpledge_records::{KeptPlate, StepKind, StoredRequest, Version};
+use partpledge_records::{KeptPlate, StepKind, StoredCopy, StoredRequest, Version};
 
 use crate::books::Books;
 use crate::error::WorkshopError;
@@ -22,12 +22,31 @@ pub struct LaidPlate {
     pub printer: String,
     /// Width and depth of its bed, mm.
     pub bed_mm: [f64; 2],
-    /// The file it was made from.
-    pub file: Arc<LaidFile>,
-    /// Position in the file's parts, by item of the layout.
-    pub items: Vec<usize>,
+    /// What lies on it, by item of the layout.
+    pub items: Vec<LaidItem>,
     /// Where everything lies.
     pub layout: Layout,
+}
+
+/// Copies of one part on a plate.
+#[derive(Clone, Debug)]
+pub struct LaidItem {
+    /// The file that the part is of.
+    pub file: Arc<LaidFile>,
+    /// Position of the part in it.
+    pub part: usize,
+    /// Number under which the request's share of the plate is kept.
+    pub share: u64,
+    /// Copies of it on the plate.
+    pub copies: usize,
+}
+
+impl LaidItem {
+    /// The part, laid down.
+    #[must_use]
+    pub fn part(&self) -> &LaidPart {
+        &self.file.parts[self.part]
+    }
 }
 
 /// What a request's file is kept under, and what it was opened for.
@@ -132,11 +151,10 @@ pub async fn laid_file(
 /// The printer that a plate runs on, ran on or is planned on.
 #[must_use]
 pub fn printer_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<String> {
-    let seq = kept.plate.seq;
-    if let Some(step) = books.step(seq.0, StepKind::Started) {
+    if let Some(step) = books.step(kept.plate.seq.0, StepKind::Started) {
         return Some(step.printer.clone());
     }
-    let place = books.floor.plan.of(seq)?;
+    let place = books.place(kept)?;
     Some(
         session.terrain.region.printers[place.printer.0]
             .name
@@ -160,34 +178,71 @@ pub async fn laid_plate(
         .terrain
         .printer_of(&printer)
         .and_then(|p| session.catalogue.class(&session.terrain.classes[p.0]));
-    let (Some(class), Some(listed)) = (class, books.request(kept.request)) else {
+    let Some(class) = class else {
         return Ok(None);
     };
-    let file = laid_file(session, &listed.request).await?;
-    let share = share(books, kept, file.parts.len());
-    let items: Vec<usize> = (0..file.parts.len()).filter(|&i| share[i] > 0).collect();
-    let parts: Vec<(&LaidPart, usize)> =
-        items.iter().map(|&i| (&file.parts[i], share[i])).collect();
+    let items = items(session, books, kept).await?;
+    let parts: Vec<(&LaidPart, usize)> = items
+        .iter()
+        .map(|item| (item.part(), item.copies))
+        .collect();
     let bed_mm = [class.bed_mm[0], class.bed_mm[1]];
     let plates = lay_out(&parts, &room(class), Effort::default())?;
     let layout = plates.into_iter().next();
     Ok(layout.map(|layout| LaidPlate {
         printer,
         bed_mm,
-        file: file.clone(),
         items,
         layout,
     }))
 }
 
+/// Everything on the plate that a row lies on: its own request's parts first.
+pub(crate) async fn items(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+) -> Result<Vec<LaidItem>, WorkshopError> {
+    let mut out = Vec::new();
+    for row in books.company(kept) {
+        let Some(listed) = books.request(row.request) else {
+            continue;
+        };
+        let copies = books.copies(row.request);
+        out.extend(share_of(session, row, (&listed.request, copies)).await?);
+    }
+    Ok(out)
+}
+
+/// What a request has on a plate.
+pub(crate) async fn share_of(
+    session: &Session,
+    row: &KeptPlate,
+    (request, copies): (&StoredRequest, &[StoredCopy]),
+) -> Result<Vec<LaidItem>, WorkshopError> {
+    let file = laid_file(session, request).await?;
+    let share = share(row, (request, copies), file.parts.len());
+    let on_it = (0..file.parts.len()).filter(|&part| share[part] > 0);
+    let item = |part| LaidItem {
+        file: file.clone(),
+        part,
+        share: row.plate.seq.0,
+        copies: share[part],
+    };
+    Ok(on_it.map(item).collect())
+}
+
 /// How many of each part a plate carries: copies are numbered part by part.
-fn share(books: &Books, kept: &KeptPlate, parts: usize) -> Vec<usize> {
+fn share(
+    kept: &KeptPlate,
+    (request, copies): (&StoredRequest, &[StoredCopy]),
+    parts: usize,
+) -> Vec<usize> {
     let mut share = vec![0; parts];
-    let copies = books.request(kept.request).map_or(1, |r| r.request.copies);
-    for copy in books.copies(kept.request) {
+    for copy in copies {
         // A plate that was lost has no copies any more; it is drawn as it was laid out.
         let on_it = copy.plate == kept.plate.seq.0;
-        let part = usize::try_from((copy.number - 1) / copies.max(1)).unwrap_or(0);
+        let part = usize::try_from((copy.number - 1) / request.copies.max(1)).unwrap_or(0);
         if on_it && part < parts {
             share[part] += 1;
         }
@@ -202,7 +257,7 @@ impl LaidPlate {
     /// The plate as a 3MF for the host's own toolpath program.
     #[must_use]
     pub fn three_mf(&self) -> Vec<u8> {
-        let parts: Vec<&LaidPart> = self.items.iter().map(|&i| &self.file.parts[i]).collect();
+        let parts: Vec<&LaidPart> = self.items.iter().map(LaidItem::part).collect();
         plate_3mf(&parts, &self.layout)
     }
 }

@@ -23,7 +23,7 @@ const MOST_PLATES: usize = 12;
 #[derive(Clone, Debug)]
 pub struct Order<'a> {
     /// The parts of the file.
-    pub parts: &'a [LaidPart],
+    pub parts: &'a [&'a LaidPart],
     /// Copies of each.
     pub copies: u32,
     /// Material and sheet.
@@ -49,7 +49,7 @@ type Lying = (String, Vec<usize>);
 type Used = (usize, [f64; 2]);
 
 impl Layouts {
-    fn of(&self, parts: &[LaidPart], share: &[usize], class: &PrinterClass) -> Option<Used> {
+    fn of(&self, parts: &[&LaidPart], share: &[usize], class: &PrinterClass) -> Option<Used> {
         let key = (class.code.clone(), share.to_vec());
         // What a panic left there is whole: entries are put in at once.
         let lock = || {
@@ -63,7 +63,7 @@ impl Layouts {
         let parts: Vec<(&LaidPart, usize)> = parts
             .iter()
             .zip(share)
-            .map(|(p, &n)| (p, n))
+            .map(|(p, &n)| (*p, n))
             .filter(|(_, n)| *n > 0)
             .collect();
         let plates = lay_out(&parts, &room(class), Effort::default()).ok();

@@ -1,14 +1,17 @@
 //! Quoting and giving a pledge.
 
 mod binding;
+mod joining;
 mod otherwise;
 
 use std::collections::BTreeSet;
 
 use partpledge_plan_check::Violation;
 use partpledge_planning::quote::promise;
-use partpledge_planning::{Ask, Ground, Quote, Way, quote};
-use partpledge_planning_model::{Assignment, Departure, Leg, LegKind, PlaceIx, Plan, Plate, Wish};
+use partpledge_planning::{Alternative, Ask, Ground, Quote, Way, quote};
+use partpledge_planning_model::{
+    Assignment, Departure, Leg, LegKind, PlaceIx, Plan, Plate, PlateSeq, Wish,
+};
 use partpledge_records::stored::{
     PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate, StoredEstimate, StoredProcess,
 };
@@ -26,6 +29,7 @@ use crate::plan_room::checked;
 use crate::plating::{Layouts, Order, ways_on};
 use crate::session::Session;
 use crate::{ENGINE, words};
+use joining::{Joined, Joining};
 use otherwise::Otherwise;
 
 /// Worlds a quote is played through.
@@ -72,7 +76,12 @@ impl Request<'_> {
 /// An answer with all that giving it needs.
 struct Answer {
     document: PledgeDocument,
+    /// Its plates as they are to be kept.
     plates: Vec<Plate>,
+    /// The plate that they join, if they go on one that is there already.
+    joins: Option<PlateSeq>,
+    /// All plates to be printed, with it.
+    all: Vec<Plate>,
     plan: Plan,
     revision: i64,
 }
@@ -87,7 +96,9 @@ pub async fn ask(
     request: &Request<'_>,
 ) -> Result<PledgeDocument, WorkshopError> {
     let floor = session.floor().await?;
-    Ok(answer(session, request, (&floor, true))?.document)
+    Ok(Box::pin(answer(session, request, (&floor, true)))
+        .await?
+        .document)
 }
 
 /// What could be had when nothing can be promised for a request as it is: other plastic, fewer
@@ -137,7 +148,10 @@ pub async fn give(
     }
     // Quoted before anything is kept: what can't be promised leaves nothing behind.
     let floor = session.floor().await?;
-    let quoted = Box::new((answer(session, request, (&floor, true))?, floor));
+    let quoted = Box::new((
+        Box::pin(answer(session, request, (&floor, true))).await?,
+        floor,
+    ));
     let whose = (request.team, request.part);
     let version = keep(session, whose, original, &mut IdSource::Os).await?;
     let target = Target {
@@ -189,12 +203,13 @@ async fn give_to(
             Some(quoted) => *quoted,
             None => {
                 let floor = session.floor().await?;
-                (answer(session, request, (&floor, true))?, floor)
+                (
+                    Box::pin(answer(session, request, (&floor, true))).await?,
+                    floor,
+                )
             }
         };
-        let mut plates = floor.plates.clone();
-        plates.extend(answer.plates.iter().cloned());
-        if let Some(violation) = new_violation(session, &floor, &plates, &answer.plan)? {
+        if let Some(violation) = new_violation(session, &floor, &answer.all, &answer.plan)? {
             return Err(WorkshopError::PlanRefused(violation));
         }
         keep_estimates(session, request, target.version, &answer.plates, &mut ids).await?;
@@ -303,6 +318,7 @@ fn new_pledge(
         idempotency_key: target.idempotency_key.map(str::to_owned),
         revision: answer.revision,
         plates: answer.plates,
+        joins: answer.joins,
         plan: answer.plan,
         arrival: Minute(document.arrival_min),
         place: document.place.clone(),
@@ -318,8 +334,9 @@ fn menu(
     (floor, layouts): (&Floor, &Layouts),
 ) -> Result<(PlaceIx, Vec<Way>), WorkshopError> {
     let to = session.terrain.place_of(request.team)?;
+    let parts: Vec<&LaidPart> = request.parts.iter().collect();
     let order = Order {
-        parts: request.parts,
+        parts: &parts,
         copies: request.copies,
         process: request.process,
         to,
@@ -335,12 +352,11 @@ fn menu(
 }
 
 /// A quote on a floor; `otherwise` asks too what the team could change to have it earlier.
-fn answer(
+async fn answer(
     session: &Session,
     request: &Request<'_>,
     (floor, otherwise): (&Floor, bool),
 ) -> Result<Answer, WorkshopError> {
-    let now = session.minute();
     let layouts = Layouts::default();
     let (to, ways) = menu(session, request, (floor, &layouts))?;
     if ways.is_empty() {
@@ -351,26 +367,32 @@ fn answer(
     let ask = Ask {
         ways,
         level: LEVEL,
-        now,
+        now: session.minute(),
         seed: request.seed,
         worlds: WORLDS,
     };
     let known: Vec<Plate> = floor.past.iter().chain(&floor.plates).cloned().collect();
-    let quote = quote(&ground, &known, &floor.plan, &ask)?;
-    let mut plan = floor.plan.clone();
-    quote.assignments.iter().for_each(|place| plan.put(*place));
-    let promise = promise(&quote);
-    let plates = ask.ways[quote.way].plates.iter().cloned();
-    let plates = plates
-        .map(|plate| Plate {
-            promise: Some(promise),
-            ..plate
-        })
-        .collect();
-    let mut document = document(session, request, &ask, &quote, floor.revision);
-    document
-        .reasons
-        .splice(0..0, binding(session, floor, &ask, &quote));
+    let alone = quote(&ground, &known, &floor.plan, &ask);
+    let question = Joining {
+        session,
+        request,
+        floor,
+        known: &known,
+        ask: &ask,
+        to,
+    };
+    let by = alone
+        .as_ref()
+        .map_or(Minute(i64::MAX), |quote| quote.arrival);
+    let joined = question.earliest(&ground, by).await?;
+    let mut answer = match (joined, alone) {
+        (Some(joined), alone) => {
+            let others = alone.map_or_else(|_| Vec::new(), |quote| quote.alternatives);
+            with_others(session, request, (floor, &ask), (joined, others))
+        }
+        (None, Ok(quote)) => on_its_own(session, request, (floor, &ask), &quote),
+        (None, Err(none)) => return Err(none.into()),
+    };
     if otherwise {
         let question = Otherwise {
             session,
@@ -380,16 +402,97 @@ fn answer(
             to,
             layouts: &layouts,
             ways: &ask.ways,
-            arrival: Some(quote.arrival),
+            arrival: Some(Minute(answer.document.arrival_min)),
         };
-        document.alternatives.splice(0..0, question.all());
+        answer.document.alternatives.splice(0..0, question.all());
     }
-    Ok(Answer {
+    Ok(answer)
+}
+
+/// The answer with plates of its own.
+fn on_its_own(
+    session: &Session,
+    request: &Request<'_>,
+    (floor, ask): (&Floor, &Ask),
+    quote: &Quote,
+) -> Answer {
+    let mut plan = floor.plan.clone();
+    quote.assignments.iter().for_each(|place| plan.put(*place));
+    let promised = Some(promise(quote));
+    let plates = ask.ways[quote.way].plates.iter().cloned();
+    let plates: Vec<Plate> = plates
+        .map(|plate| Plate {
+            promise: promised,
+            ..plate
+        })
+        .collect();
+    let mut document = document(session, request, ask, quote, floor.revision);
+    document
+        .reasons
+        .splice(0..0, binding(session, floor, ask, quote));
+    Answer {
         document,
+        all: floor.plates.iter().chain(&plates).cloned().collect(),
         plates,
+        joins: None,
         plan,
         revision: floor.revision,
-    })
+    }
+}
+
+/// The answer on a plate that is planned already, with what else could be had.
+fn with_others(
+    session: &Session,
+    request: &Request<'_>,
+    (floor, ask): (&Floor, &Ask),
+    (joined, others): (Joined, Vec<Alternative>),
+) -> Answer {
+    let promised = Some(promise(&joined.quote));
+    let mut whole = joined.whole;
+    if let Some(last) = whole.riders.last_mut() {
+        last.promise = promised;
+    }
+    let mut plan = floor.plan.clone();
+    plan.put(joined.place);
+    let own = Ask {
+        ways: vec![joined.way],
+        ..ask.clone()
+    };
+    let mut document = document(session, request, &own, &joined.quote, floor.revision);
+    let others = others.iter().map(|other| alternative(session, ask, other));
+    document.alternatives.extend(others);
+    document.reasons.insert(
+        0,
+        format!(
+            "It goes on plate {}, which is planned already with parts of others.",
+            whole.seq.0
+        ),
+    );
+    let joins = whole.seq;
+    let mut all = floor.plates.clone();
+    for plate in all.iter_mut().filter(|plate| plate.seq == joins) {
+        plate.clone_from(&whole);
+    }
+    Answer {
+        document,
+        plates: vec![Plate {
+            promise: promised,
+            ..joined.share
+        }],
+        joins: Some(joins),
+        all,
+        plan,
+        revision: floor.revision,
+    }
+}
+
+fn alternative(session: &Session, ask: &Ask, other: &Alternative) -> PledgedAlternative {
+    PledgedAlternative {
+        kind: "way".to_owned(),
+        what: words::alternative(&session.terrain, ask, other),
+        arrival_min: other.arrival.0,
+        probability: other.probability,
+    }
 }
 
 /// What binds the plate that comes last.
@@ -462,12 +565,7 @@ fn document(
         alternatives: quote
             .alternatives
             .iter()
-            .map(|other| PledgedAlternative {
-                kind: "way".to_owned(),
-                what: words::alternative(terrain, ask, other),
-                arrival_min: other.arrival.0,
-                probability: other.probability,
-            })
+            .map(|other| alternative(session, ask, other))
             .collect(),
         asked_min: ask.now.0,
         expires_min: (ask.now + STANDS).0,

@@ -5,8 +5,8 @@
 
 use bytes::Bytes;
 use partpledge_catalogue::PrinterClass;
-use partpledge_planning_model::{Making, Plate, PrinterIx};
-use partpledge_records::{BlobHash, Floor, KeptPlate, NotUsed, PlateProgram, PlateState, StepKind};
+use partpledge_planning_model::{Making, Plate, PlateSeq, PrinterIx};
+use partpledge_records::{BlobHash, Floor, KeptPlate, NotUsed, PlateProgram, StepKind};
 use partpledge_toolpath::program::{ProgramFinding, RetimeError, Retimed, Retiming};
 use partpledge_units::time::Minutes;
 
@@ -72,11 +72,11 @@ fn class_of<'a>(
     books: &Books,
     kept: &KeptPlate,
 ) -> Result<&'a PrinterClass, WorkshopError> {
-    let seq = kept.plate.seq;
-    if kept.state != PlateState::Open || books.step(seq.0, StepKind::Started).is_some() {
+    let seq = kept.on();
+    if books.whole(kept).is_none() || books.step(seq.0, StepKind::Started).is_some() {
         return Err(WorkshopError::NotWaiting { plate: seq.0 });
     }
-    let place = books.floor.plan.of(seq);
+    let place = books.place(kept);
     let code = place.and_then(|place| session.terrain.classes.get(place.printer.0));
     let class = code.and_then(|code| session.catalogue.class(code));
     class.ok_or_else(|| {
@@ -187,22 +187,19 @@ pub(crate) fn counts(terrain: &Terrain, floor: &Floor, plate: u64, printer: Prin
 
 /// The floor with the times of programs in place of our own, on their classes.
 pub(crate) fn with_programs(terrain: &Terrain, mut floor: Floor) -> Floor {
-    let Floor {
-        kept,
-        plates,
-        past,
-        programs,
-        ..
-    } = &mut floor;
-    for program in programs.iter() {
-        let at = kept.binary_search_by_key(&program.plate, |kept| kept.plate.seq.0);
-        let Ok(at) = at else { continue };
-        let makings = by_program(terrain, &kept[at].own, program);
+    for program in floor.programs.clone() {
+        let makings = floor.own_makings(PlateSeq(program.plate));
+        let makings = by_program(terrain, makings, &program);
+        let Floor {
+            kept, plates, past, ..
+        } = &mut floor;
         let all = plates.iter_mut().chain(past.iter_mut());
         for plate in all.filter(|plate| plate.seq.0 == program.plate) {
             plate.makings.clone_from(&makings);
         }
-        kept[at].plate.makings = makings;
+        for row in kept.iter_mut().filter(|row| row.on().0 == program.plate) {
+            row.plate.makings.clone_from(&makings);
+        }
     }
     floor
 }

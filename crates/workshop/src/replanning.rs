@@ -1,6 +1,6 @@
 //! The plan after something happened: as little moved as can be, and no promise broken for another.
 
-use partpledge_planning::{Ground, Occupied, best_slot, fallen, propose, started_at};
+use partpledge_planning::{Ground, Occupied, best_slot, fallen, in_time, propose, started_at};
 use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, Window};
 use partpledge_units::time::{Minute, Minutes};
 
@@ -33,8 +33,8 @@ pub struct Situation<'a> {
     pub plan: &'a Plan,
     /// Plates that run: since when, on which printer.
     pub running: &'a [(PlateSeq, Minute, String)],
-    /// A plate whose time is another than it was when it was given its place.
-    pub retimed: Option<PlateSeq>,
+    /// Plates whose time is another than it was when they were given their places.
+    pub retimed: &'a [PlateSeq],
 }
 
 /// The plan from now on. What runs keeps its printer until it should be off; what can't stay
@@ -57,7 +57,9 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
     let runs = |plate: &&Plate| fixed.iter().any(|place| place.plate == plate.seq);
     for plate in at.plates.iter().filter(|plate| !runs(plate)) {
         match at.plan.of(plate.seq) {
-            Some(place) if at.retimed != Some(plate.seq) && stays(&ground, place, &fixed, now) => {
+            Some(place)
+                if !at.retimed.contains(&plate.seq) && stays(&ground, place, &fixed, now) =>
+            {
                 let free = Assignment {
                     frozen: false,
                     ..*place
@@ -73,7 +75,7 @@ pub fn replan(session: &Session, at: &Situation<'_>) -> Result<Replanned, Worksh
         |occupied: &Occupied, plate: &Plate| near_its_place(&ground, at, occupied, plate, now);
     let plan = placed((&ground, at.plates), plan, displaced, now, near);
     let plan = better((&ground, at.plates), plan, now, false);
-    let late = late_in(at.plates, &plan);
+    let late = late_in(&ground, at.plates, &plan);
     refuse(session, at, &stayed, &plan)?;
     let was = |place: &&Assignment| at.plan.of(place.plate).is_some_and(|old| !same(old, place));
     let moved = plan.assignments.iter().filter(was).map(|p| p.plate);
@@ -104,8 +106,7 @@ pub(crate) fn placed(
     now: Minute,
     near: impl Fn(&Occupied, &Plate) -> Option<Assignment>,
 ) -> Plan {
-    let due = |plate: &Plate| plate.promise.map_or(Minute(i64::MAX), |p| p.arrival);
-    displaced.sort_by_key(|plate| (due(plate), plate.seq));
+    displaced.sort_by_key(|plate| (plate.due().unwrap_or(Minute(i64::MAX)), plate.seq));
     let mut occupied = Occupied::by(ground, plates, &plan);
     for plate in displaced {
         let slot = near(&occupied, plate);
@@ -125,12 +126,12 @@ pub(crate) fn better(
     now: Minute,
     grows: bool,
 ) -> Plan {
-    let late = late_in(plates, &plan);
+    let late = late_in(ground, plates, &plan);
     if late.is_empty() && !grows {
         return plan;
     }
     let other = proposed(ground, plates, &plan, now);
-    let others_late = late_in(plates, &other);
+    let others_late = late_in(ground, plates, &other);
     let breaks_none = others_late.iter().all(|seq| late.contains(seq));
     if breaks_none && (grows || others_late.len() < late.len()) {
         other
@@ -175,8 +176,7 @@ fn near_its_place(
         now
     };
     let slot = best_slot(ground, occupied, &there, from)?;
-    let in_time = plate.promise.is_none_or(|p| slot.arrives <= p.arrival);
-    (at.retimed == Some(plate.seq) && in_time).then_some(slot)
+    (at.retimed.contains(&plate.seq) && in_time(ground, plate, &slot)).then_some(slot)
 }
 
 fn same(a: &Assignment, b: &Assignment) -> bool {
@@ -213,12 +213,10 @@ fn stays(ground: &Ground<'_>, place: &Assignment, fixed: &[Assignment], now: Min
 }
 
 /// Plates that are promised and planned too late or not at all.
-pub(crate) fn late_in(plates: &[Plate], plan: &Plan) -> Vec<PlateSeq> {
-    let late = |plate: &&Plate| {
-        plate.promise.is_some_and(|promise| {
-            plan.of(plate.seq)
-                .is_none_or(|place| place.arrives > promise.arrival)
-        })
+pub(crate) fn late_in(ground: &Ground<'_>, plates: &[Plate], plan: &Plan) -> Vec<PlateSeq> {
+    let late = |plate: &&Plate| match plan.of(plate.seq) {
+        Some(place) => !in_time(ground, plate, place),
+        None => plate.due().is_some(),
     };
     plates.iter().filter(late).map(|p| p.seq).collect()
 }
@@ -238,11 +236,8 @@ fn refuse(
     let found = checked(session, at.plates, plan, stayed)?;
     let ours = found.into_iter().find(|violation| {
         let seq = violation.plate();
-        let promise = matches!(
-            violation.code(),
-            "promise-broken" | "promised-unplanned" | "unplaced"
-        );
-        !promise && !runs(seq) && !waiting(seq)
+        let truth = violation.misses_a_promise() || violation.code() == "unplaced";
+        !truth && !runs(seq) && !waiting(seq)
     });
     ours.map_or(Ok(()), |violation| {
         Err(WorkshopError::PlanRefused(violation))

@@ -202,7 +202,11 @@ fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
         .map(|kept| kept.plate.seq.0)
         .collect();
     let lost = books.floor.steps.iter().rev();
-    let mut lost = lost.filter(|step| own.contains(&step.plate));
+    let printed: Vec<u64> = books
+        .plates_of(listed.request.id)
+        .map(|kept| kept.on().0)
+        .collect();
+    let mut lost = lost.filter(|step| printed.contains(&step.plate));
     if let Some(step) = lost.find(|step| step.kind == StepKind::Failed) {
         return Cause::Failed {
             plate: step.plate,
@@ -216,7 +220,7 @@ fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
         if kept.state != PlateState::Open {
             continue;
         }
-        let place = books.floor.plan.of(kept.plate.seq);
+        let place = books.place(kept);
         if books.runs(kept) {
             if place.is_some_and(|place| place.end <= now) {
                 let printer = crate::plate_room::printer_of(session, books, kept);
@@ -242,7 +246,10 @@ fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
     {
         let scrap = own.iter().find(|seq| {
             let good = books.step(**seq, StepKind::Off).and_then(|step| step.good);
-            let made = books.plate(**seq).map(|kept| kept.plate.copies);
+            let made = books.plate(**seq).map(|kept| {
+                let on_it = books.company(kept).into_iter();
+                on_it.map(|row| row.plate.copies).sum::<u32>()
+            });
             good.zip(made).is_some_and(|(good, made)| good < made)
         });
         return scrap.map_or(Cause::NoWord, |seq| Cause::Scrap { plate: *seq });
@@ -314,12 +321,16 @@ impl<'a> Chooser<'a> {
             .books
             .plates_of(id)
             .filter(|kept| kept.state == PlateState::Open && !self.books.runs(kept));
-        let own: Vec<Plate> = open.map(|kept| kept.plate.clone()).collect();
+        let mut own: Vec<Plate> = open
+            .filter_map(|kept| self.books.whole(kept).cloned())
+            .collect();
+        own.dedup_by_key(|plate| plate.seq);
         if own.is_empty() {
             return None;
         }
         let better = |plan| self.better(&own, listed, promised, (chance, plan));
-        let harmless = |choice: &Choice| harmless(self.session, self.books, &choice.plan);
+        let harmless =
+            |choice: &Choice| harmless(self.session, &self.ground, self.books, &choice.plan);
         let alone = self.alone(&own).and_then(better).filter(harmless);
         alone.or_else(|| self.together().cloned().and_then(better))
     }
@@ -382,18 +393,18 @@ impl<'a> Chooser<'a> {
             }
             let plates = &self.books.floor.plates;
             let plan = propose(&self.ground, plates, &before, now, MOVES).plan;
-            harmless(self.session, self.books, &plan).then_some(plan)
+            harmless(self.session, &self.ground, self.books, &plan).then_some(plan)
         });
         made.as_ref()
     }
 }
 
 /// Whether a plan breaks nothing that the present one keeps.
-fn harmless(session: &Session, books: &Books, plan: &Plan) -> bool {
+fn harmless(session: &Session, ground: &Ground<'_>, books: &Books, plan: &Plan) -> bool {
     let floor = &books.floor;
     let (before, after) = (
-        late_in(&floor.plates, &floor.plan),
-        late_in(&floor.plates, plan),
+        late_in(ground, &floor.plates, &floor.plan),
+        late_in(ground, &floor.plates, plan),
     );
     let new_late = after.iter().any(|seq| !before.contains(seq));
     // Overdue plates may leave their places: nobody started them.

@@ -59,8 +59,13 @@ pub struct Job {
 /// A plate as the bench needs it.
 #[derive(Clone, Debug)]
 pub struct PlateLine {
-    /// Number.
+    /// Number of the plate that is printed.
     pub seq: u64,
+    /// Number under which this request's share of it is kept: the same, unless it joined another's.
+    /// Its box goes by this.
+    pub share: u64,
+    /// What else lies on the plate; told with the first that lies on it.
+    pub others: Vec<Beside>,
     /// What it carries.
     pub label: String,
     /// Part's name.
@@ -97,6 +102,32 @@ pub struct PlateLine {
     pub heat_c: (f64, f64),
     /// The paper by which the printer may run with nobody there.
     pub permission: Option<String>,
+}
+
+/// What another request has on a plate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Beside {
+    /// Number of its share.
+    pub share: u64,
+    /// Part's name.
+    pub part: String,
+    /// Team.
+    pub team: String,
+    /// Copies.
+    pub copies: usize,
+    /// Filament they take, g.
+    pub mass_g: Option<f64>,
+    /// Hand-over promised.
+    pub promised: Option<Minute>,
+}
+
+impl PlateLine {
+    /// Filament of the whole plate, g; `None` when an estimate is missing.
+    #[must_use]
+    pub fn whole_g(&self) -> Option<f64> {
+        let others = self.others.iter().map(|other| other.mass_g);
+        std::iter::once(self.mass_g).chain(others).sum()
+    }
 }
 
 /// A host's day.
@@ -166,7 +197,11 @@ pub async fn run_sheet(
             continue;
         };
         if line.host == here.name {
-            jobs.extend(jobs_of(books, &line));
+            let first = books
+                .company(kept)
+                .first()
+                .is_some_and(|row| row.plate.seq == kept.plate.seq);
+            jobs.extend(jobs_of(books, &line, first));
         }
     }
     let today = zone.date(session.minute());
@@ -240,21 +275,20 @@ pub async fn line(
     }
     let terrain = &session.terrain;
     let (process, _) = crate::estimating::Process::of_request(&session.catalogue, &listed.request)?;
-    let on_it = books.copies_on(kept).count();
-    let copies = if on_it == 0 {
-        usize::try_from(kept.plate.copies).unwrap_or(0)
-    } else {
-        on_it
-    };
-    let one_g = mass_of_one(session, listed, &terrain.classes[ix.0]).await?;
-    let place = books.floor.plan.of(kept.plate.seq).copied();
+    let class = &terrain.classes[ix.0];
+    let copies = copies(books, kept);
+    let one_g = mass_of_one(session, listed, class).await?;
+    let others = others(session, books, kept, class).await?;
+    let place = books.place(kept).copied();
     let begins = place.map_or(session.minute(), |place| place.start);
     let site = terrain.region.printers[ix.0].site_at(begins);
     let ready = ready(books, kept, place.as_ref());
     let leg = ready.and_then(|ready| next_leg(session, site, kept, ready));
     let entry = terrain.file.printers.iter().find(|p| p.name == printer);
     Ok(Some(PlateLine {
-        seq: kept.plate.seq.0,
+        seq: kept.on().0,
+        share: kept.plate.seq.0,
+        others,
         label: kept.plate.label.clone(),
         part: listed.part.clone(),
         team: listed.request.team.clone(),
@@ -274,6 +308,47 @@ pub async fn line(
         permission: entry.and_then(|entry| entry.unattended_permission.clone()),
         printer,
     }))
+}
+
+/// Copies on it; those it was made for when they have gone elsewhere since.
+fn copies(books: &Books, kept: &KeptPlate) -> usize {
+    match books.copies_on(kept).count() {
+        0 => usize::try_from(kept.plate.copies).unwrap_or(0),
+        on_it => on_it,
+    }
+}
+
+/// What others have on a plate, told with the first that lies on it.
+async fn others(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+    class: &str,
+) -> Result<Vec<Beside>, WorkshopError> {
+    let company = books.company(kept);
+    let mut out = Vec::new();
+    let Some((first, others)) = company.split_first() else {
+        return Ok(out);
+    };
+    if first.plate.seq != kept.plate.seq {
+        return Ok(out);
+    }
+    for row in others {
+        let Some(listed) = books.request(row.request) else {
+            continue;
+        };
+        let copies = copies(books, row);
+        let one_g = mass_of_one(session, listed, class).await?;
+        out.push(Beside {
+            share: row.plate.seq.0,
+            part: listed.part.clone(),
+            team: listed.request.team.clone(),
+            copies,
+            mass_g: one_g.map(|one| one * copies as f64),
+            promised: row.plate.promise.map(|promise| promise.arrival),
+        });
+    }
+    Ok(out)
 }
 
 /// When a plate's box can leave, as far as is known.
@@ -321,14 +396,16 @@ async fn mass_of_one(
     Ok((many > 0).then(|| masses.iter().sum::<f64>() / many as f64))
 }
 
-/// The jobs that a plate makes.
-fn jobs_of(books: &Books, line: &PlateLine) -> Vec<Job> {
-    let seq = line.seq;
+/// The jobs that a plate makes. It is printed once, with the `first` that lies on it; each request has
+/// a box of its own.
+fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
+    let seq = line.share;
     let step = |kind| books.step(seq, kind);
     let done = |kind| step(kind).map(|step| Minute::at_or_after(step.at));
     let mut out = Vec::new();
     let mut push = |kind, at: Option<Minute>, state| {
-        if let Some(at) = at {
+        let own_box = matches!(kind, JobKind::Box | JobKind::HandOver);
+        if let Some(at) = at.filter(|_| first || own_box) {
             out.push(Job {
                 kind,
                 at,
@@ -410,7 +487,7 @@ impl RunSheet {
         for job in &self.jobs {
             if job.kind == JobKind::Load && job.state == JobState::Ready {
                 let sum = out.entry(job.plate.material.clone()).or_insert(Some(0.0));
-                *sum = sum.zip(job.plate.mass_g).map(|(a, b): (f64, f64)| a + b);
+                *sum = sum.zip(job.plate.whole_g()).map(|(a, b): (f64, f64)| a + b);
             }
         }
         out

@@ -96,13 +96,19 @@ pub async fn shares(
     })
 }
 
-/// How long the plates of a request printed that came off the bed.
+/// How long the plates of a request printed that came off the bed. Of a plate that several requests
+/// shared it is each one's part by the filament it took.
 fn printed(books: &Books, request: RequestId) -> Minutes {
     let length = |kept: &KeptPlate| {
         let seq = kept.plate.seq.0;
         let start = books.step(seq, StepKind::Started)?.at;
         let off = books.step(seq, StepKind::Off)?.at;
-        Some(((off.0 - start.0) / 60_000).max(0))
+        let all: i64 = books.company(kept).iter().map(|row| row.plate.grams).sum();
+        let printed = ((off.0 - start.0) / 60_000).max(0);
+        Some(match all {
+            0 => printed,
+            all => printed * kept.plate.grams / all,
+        })
     };
     Minutes(books.plates_of(request).filter_map(length).sum())
 }

@@ -99,8 +99,10 @@ pub fn ask(
     };
     let moved = plan.assignments.iter().filter(was).map(|p| p.plate);
     let moved = moved.collect();
-    let late_now = late_in(&books.floor.plates, &books.floor.plan);
-    let mut newly_late = late_in(&books.floor.plates, &plan);
+    let plates = &books.floor.plates;
+    let now = Ground::new(&session.terrain.region);
+    let late_now = late_in(&now, plates, &books.floor.plan);
+    let mut newly_late = late_in(&Ground::new(&then.terrain.region), plates, &plan);
     newly_late.retain(|seq| !late_now.contains(seq));
     changed.floor.plan = plan;
     let outcomes = outcomes(&then, &changed);

@@ -96,7 +96,7 @@ pub fn for_request(
         .plates_of(request)
         .filter(|kept| kept.state == PlateState::Open && !books.runs(kept));
     let comes = |kept: &&KeptPlate| {
-        let place = floor.plan.of(kept.plate.seq);
+        let place = books.place(kept);
         (
             place.map_or(Minute(i64::MAX), |place| place.arrives),
             kept.plate.seq,
@@ -107,7 +107,7 @@ pub fn for_request(
     };
     let ground = Ground::new(&session.terrain.region);
     let reasons = Reasons::new(session, actor, &ground, (&floor.plates, &floor.plan));
-    let why = reasons.of(last.plate.seq);
+    let why = reasons.of(last.on());
     why.map_or_else(Vec::new, |why| why.student)
 }
 

@@ -41,14 +41,13 @@ fn kinds(session: &Session) -> Vec<Vec<Way>> {
             .map(|part| lay(part, &process.sheet).unwrap())
             .collect();
         let order = Order {
-            parts: &parts,
+            parts: &parts.iter().collect::<Vec<_>>(),
             copies: file.copies,
             process: &process,
             to: PlaceIx(0),
             release: session.minute(),
             next_seq: 0,
             wish: partpledge_planning_model::Wish::default(),
-            riders: Vec::new(),
         };
         out.push(ways(session, &order).unwrap());
     }

@@ -81,7 +81,7 @@ fn open_plates(books: &Books, request: &Received) -> Vec<(u64, Minute, Minute)> 
     let open = open.filter(|kept| kept.state == PlateState::Open);
     let mut open: Vec<(u64, Minute, Minute)> = open
         .map(|kept| {
-            let place = books.floor.plan.of(kept.plate.seq).unwrap();
+            let place = books.place(kept).unwrap();
             (kept.plate.seq.0, place.start, place.end)
         })
         .collect();
@@ -113,9 +113,15 @@ async fn a_part_goes_from_file_to_hand() {
             .await
             .unwrap();
         let of = books.plate(seq).unwrap().plate.copies;
-        act(&ending, &bench(), seq, &Act::TakeOff { good: of }, None)
-            .await
-            .unwrap();
+        act(
+            &ending,
+            &bench(),
+            seq,
+            &Act::TakeOff { good: of.into() },
+            None,
+        )
+        .await
+        .unwrap();
         act(&ending, &bench(), seq, &Act::Box, None).await.unwrap();
         act(&ending, &bench(), seq, &Act::Leave, None)
             .await
@@ -167,9 +173,15 @@ async fn what_comes_after_its_time_is_on_record_as_broken() {
             .await
             .unwrap();
         let of = books.plate(seq).unwrap().plate.copies;
-        act(&ending, &bench(), seq, &Act::TakeOff { good: of }, None)
-            .await
-            .unwrap();
+        act(
+            &ending,
+            &bench(),
+            seq,
+            &Act::TakeOff { good: of.into() },
+            None,
+        )
+        .await
+        .unwrap();
         act(&ending, &bench(), seq, &Act::Box, None).await.unwrap();
     }
     let late = world.at(arrival + Minutes(61)).await;
@@ -209,7 +221,7 @@ async fn a_failed_plate_is_made_again_and_nobody_else_is_broken() {
     assert_eq!(printer, None, "the books were read before it started");
     let fail = Act::Fail {
         reason: "It came loose from the bed".to_owned(),
-        good: 1,
+        good: 1_u32.into(),
         out_until: Some(start + Minutes(3 * 1_440)),
     };
     let done = act(&failing, &bench(), seq, &fail, Some("fail-0001"))
@@ -236,7 +248,7 @@ async fn a_failed_plate_is_made_again_and_nobody_else_is_broken() {
         "the promise stays what it was"
     );
     assert!(again_at >= start + Minutes(10));
-    let place = books.floor.plan.of(kept.plate.seq).unwrap();
+    let place = books.place(kept).unwrap();
     let name = &world.session.terrain.region.printers[place.printer.0].name;
     let out = books.step(seq, StepKind::Started).unwrap();
     assert_ne!(*name, out.printer, "a printer out of use gets nothing");
@@ -281,7 +293,7 @@ async fn two_tablets_start_a_plate_once() {
     assert!(states(&books, &sent).contains(&State::Running));
     let other = open_plates(&books, &sent);
     let waiting = other.iter().find(|(plate, ..)| *plate != seq).unwrap().0;
-    for early in [Act::Look, Act::TakeOff { good: 1 }] {
+    for early in [Act::Look, Act::TakeOff { good: 1_u32.into() }] {
         let refused = act(&session, &bench(), waiting, &early, None).await;
         assert_eq!(refused.unwrap_err().code(), "too-early", "{early:?}");
     }
@@ -458,7 +470,7 @@ async fn the_run_sheet_has_one_thing_to_do_now() {
     let ending = world.at(end).await;
     let fail = Act::Fail {
         reason: "Layers are shifted".to_owned(),
-        good: 0,
+        good: 0_u32.into(),
         out_until: None,
     };
     act(&ending, &bench(), seq, &fail, None).await.unwrap();

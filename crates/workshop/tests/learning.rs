@@ -89,7 +89,7 @@ impl World {
         let sent = self.send().await;
         let books = self.books().await;
         let kept = books.plates_of(sent.request.id).next().unwrap().clone();
-        let place = *books.floor.plan.of(kept.plate.seq).unwrap();
+        let place = *books.place(&kept).unwrap();
         let making = way(&kept.plate, place.printer.0);
         let took_ms = round_i64(making.worked_out.0 as f64 * factor * 60_000.0).unwrap();
         let mut ended_ms = place.start.to_ms().0 + took_ms;
@@ -108,7 +108,7 @@ impl World {
             .unwrap();
         let ending = self.at_ms(ended_ms).await;
         let off = Act::TakeOff {
-            good: kept.plate.copies,
+            good: (kept.plate.copies).into(),
         };
         act(&ending, &team(), seq, &off, None).await.unwrap();
         self.now = Minute::at_or_after(EventMs(ended_ms)) + Minutes(1);
@@ -257,7 +257,7 @@ async fn a_printer_that_loses_plates_is_expected_to_lose_more() {
             .unwrap();
         let fail = Act::Fail {
             reason: "It came loose from the bed".to_owned(),
-            good: 0,
+            good: 0_u32.into(),
             out_until: None,
         };
         world.now = place.start + Minutes(12);

@@ -336,9 +336,15 @@ async fn a_run_timed_by_a_program_says_so_and_teaches_only_the_yield() {
     let end = place.start + Minutes(told.worked_out_min);
     let ending = world.session.at(end.to_ms()).await.unwrap();
     let good = books.plate(plate).unwrap().plate.copies;
-    act(&ending, &bench(), plate, &Act::TakeOff { good }, None)
-        .await
-        .unwrap();
+    act(
+        &ending,
+        &bench(),
+        plate,
+        &Act::TakeOff { good: good.into() },
+        None,
+    )
+    .await
+    .unwrap();
     let (store, region) = world.session.store().unwrap();
     let runs = store.finished_runs(region).await.unwrap();
     assert_eq!(
@@ -365,7 +371,7 @@ async fn a_plate_made_again_has_our_own_time_until_its_program_comes() {
         .unwrap();
     let fail = Act::Fail {
         reason: "It came loose".to_owned(),
-        good: 0,
+        good: 0_u32.into(),
         out_until: None,
     };
     act(&starting, &bench(), plate, &fail, None).await.unwrap();

@@ -85,7 +85,7 @@ async fn a_late_reprint_whose_start_has_just_passed_keeps_its_place() {
         plates: &plates,
         plan: &plan,
         running: &[],
-        retimed: None,
+        retimed: &[],
     };
     let replanned = replan(&session(now.to_ms()).await, &situation).unwrap();
     assert_eq!(place(&replanned.plan, 2), place(&plan, 2));
@@ -116,7 +116,7 @@ async fn others_are_moved_for_a_late_plate_but_none_whose_start_has_come() {
         plates: &plates,
         plan: &plan,
         running: &[],
-        retimed: None,
+        retimed: &[],
     };
     let replanned = replan(&session(now.to_ms()).await, &situation).unwrap();
     assert!(replanned.late.is_empty(), "{replanned:?}");

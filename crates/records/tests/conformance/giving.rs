@@ -76,6 +76,42 @@ pub(crate) async fn a_key_used_twice_is_one_pledge(store: &Ground) {
     assert_eq!(store.rows_of_giving().await, before);
 }
 
+pub(crate) async fn a_pledge_on_a_plate_that_is_there_rides_with_it(store: &Ground) {
+    let (region, first) = give_one(store).await;
+    let mut ids = IdSource::seeded(2);
+    let version = version(store, region, &mut ids).await;
+    // The plan has the plate that it joins, and no place of its own.
+    let joining = NewPledge {
+        joins: Some(PlateSeq(1)),
+        plan: partpledge_planning_model::Plan {
+            assignments: vec![slot(1)],
+        },
+        ..pledge(version, 1, 2, None)
+    };
+    let given = store
+        .give(region, &joining, &names(), &mut ids, NOW)
+        .await
+        .unwrap();
+    let floor = store.floor(region, &names()).await.unwrap();
+    assert_eq!(floor.kept.len(), 2);
+    assert_eq!(floor.kept[1].joins, Some(PlateSeq(1)));
+    assert_eq!(floor.kept[1].request, given.pledge.request);
+    let whole = &floor.plates[..];
+    assert_eq!((whole.len(), whole[0].seq), (1, PlateSeq(1)));
+    assert_eq!(whole[0].riders.len(), 1);
+    assert_eq!(whole[0].riders[0].promise, plate(2).promise);
+    assert_eq!(floor.plan.assignments, [slot(1)]);
+    let copies = store.copies(region, given.pledge.request).await.unwrap();
+    assert!(copies.iter().all(|copy| copy.plate == 2));
+    assert_ne!(given.pledge.request, first.request);
+    let nowhere = NewPledge {
+        joins: Some(PlateSeq(7)),
+        ..pledge(version, 2, 3, None)
+    };
+    let error = store.give(region, &nowhere, &names(), &mut ids, NOW).await;
+    assert!(matches!(error.unwrap_err(), StoreError::NoPlace(3)));
+}
+
 pub(crate) async fn a_key_used_for_something_else_is_refused(store: &Ground) {
     let (region, _) = give_one(store).await;
     let mut ids = IdSource::seeded(2);

@@ -78,6 +78,7 @@ pub(crate) fn plate(seq: u64) -> Plate {
             turn: 2,
             ..Wish::default()
         },
+        riders: Vec::new(),
     }
 }
 
@@ -109,6 +110,7 @@ pub(crate) fn pledge(version: VersionId, revision: i64, seq: u64, key: Option<&s
         idempotency_key: key.map(str::to_owned),
         revision,
         plates: vec![plate(seq)],
+        joins: None,
         plan: Plan {
             assignments: vec![slot(seq)],
         },

@@ -64,7 +64,7 @@ pub(crate) fn plan(plate: &LaidPlate) -> Plan {
     placements.sort_by_key(|p| (p.item, p.copy));
     for placed in placements {
         seen[placed.item] += 1;
-        let letter = letters(plate.items[placed.item]);
+        let letter = letters(placed.item);
         let mark = if alone[placed.item] {
             letter
         } else {
@@ -96,7 +96,7 @@ fn copy(plate: &LaidPlate, placed: &Placement, mark: String, depth: f64) -> Copy
             depth - (sin * x + cos * y + placed.y_mm),
         ]
     };
-    let part = &plate.file.parts[plate.items[placed.item]];
+    let part = plate.items[placed.item].part();
     let (mut low, mut high) = ([f64::MAX; 2], [f64::MIN; 2]);
     let mut path = String::new();
     for outline in &part.shadow {

@@ -6,7 +6,7 @@ use askama::Template;
 use partpledge_planning_model::LegKind;
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::Session;
-use partpledge_workshop::run_sheet::{Job, JobKind, JobState, PlateLine, RunSheet};
+use partpledge_workshop::run_sheet::{Beside, Job, JobKind, JobState, PlateLine, RunSheet};
 
 use crate::pages::ticket::leg;
 use crate::who::Head;
@@ -34,9 +34,31 @@ pub(crate) struct JobLine {
     pub(crate) why: String,
     /// Copies that may be good: asked for when there are several.
     pub(crate) of: usize,
+    /// Copies of others on the same plate.
+    pub(crate) others: Vec<Other>,
     pub(crate) trouble: bool,
     /// Tells one tick from the next sent from the same sheet.
     pub(crate) key: String,
+}
+
+/// Copies of another request on a plate, to be counted by themselves.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Other {
+    /// Number of its share.
+    pub(crate) share: u64,
+    /// Part and team.
+    pub(crate) what: String,
+    pub(crate) of: usize,
+}
+
+impl Other {
+    pub(crate) fn new(beside: &Beside) -> Self {
+        Self {
+            share: beside.share,
+            what: format!("{}, {}", beside.part, beside.team),
+            of: beside.copies,
+        }
+    }
 }
 
 /// The run sheet.
@@ -73,6 +95,8 @@ pub(crate) struct TroubleForm {
     /// Whether it runs; otherwise only the printer can be put out of use.
     pub(crate) started: bool,
     pub(crate) copies: usize,
+    /// Copies of others on the same plate.
+    pub(crate) others: Vec<Other>,
     pub(crate) reasons: Vec<&'static str>,
     pub(crate) until_day: String,
     pub(crate) until_clock: String,
@@ -210,17 +234,45 @@ fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str
         ),
         JobKind::Box => (
             "box",
-            format!("Box plate {} for {}", plate.seq, plate.team),
+            format!("Box {} for {}", from_plate(plate), plate.team),
             "box",
             "Closed",
         ),
         JobKind::HandOver => (
             "hand",
-            format!("Hand over the box of plate {}", plate.seq),
+            format!("Hand over the box {}", of_plate(plate)),
             "leave",
             "Gone",
         ),
     }
+}
+
+/// `plate 17`, or `31 from plate 17` for what joined that plate.
+fn from_plate(plate: &PlateLine) -> String {
+    if plate.share == plate.seq {
+        format!("plate {}", plate.seq)
+    } else {
+        format!("{} from plate {}", plate.share, plate.seq)
+    }
+}
+
+fn of_plate(plate: &PlateLine) -> String {
+    if plate.share == plate.seq {
+        format!("of plate {}", plate.seq)
+    } else {
+        from_plate(plate)
+    }
+}
+
+/// What is on a plate: its own copies, then those of others.
+fn whole(plate: &PlateLine) -> String {
+    let own = format!("{} × {}", plate.copies, plate.part);
+    let others = plate.others.iter();
+    let others = others.map(|other| format!("{} × {}", other.copies, other.part));
+    std::iter::once(own)
+        .chain(others)
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) -> JobLine {
@@ -253,7 +305,10 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
         kind: glyph,
         glyph,
         title,
-        plate: plate.seq,
+        plate: match job.kind {
+            JobKind::Box | JobKind::HandOver => plate.share,
+            JobKind::Load | JobKind::Look | JobKind::Clear => plate.seq,
+        },
         act: if open { act } else { "" },
         tick,
         text: if steps.is_empty() {
@@ -268,6 +323,11 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
         } else {
             0
         },
+        others: if job.kind == JobKind::Clear {
+            plate.others.iter().map(Other::new).collect()
+        } else {
+            Vec::new()
+        },
         trouble,
         key,
     }
@@ -276,7 +336,7 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
 /// What to do to load a printer.
 fn load_steps(session: &Session, plate: &PlateLine) -> Vec<String> {
     let zone = &session.terrain.zone;
-    let need = plate.mass_g.map_or_else(String::new, |g| {
+    let need = plate.whole_g().map_or_else(String::new, |g| {
         format!(", at least {:.0} g of it", (g * 1.1).ceil())
     });
     let mut steps = vec![
@@ -334,7 +394,10 @@ fn alone(session: &Session, plate: &PlateLine) -> Option<String> {
 fn says(session: &Session, job: &Job) -> String {
     let plate = &job.plate;
     let zone = &session.terrain.zone;
-    let what = format!("{} × {}", plate.copies, plate.part);
+    let what = match job.kind {
+        JobKind::Box | JobKind::HandOver => format!("{} × {}", plate.copies, plate.part),
+        JobKind::Load | JobKind::Look | JobKind::Clear => whole(plate),
+    };
     match (&job.kind, &job.state) {
         (_, JobState::Failed(_, reason)) => format!("{reason}. Put what’s left in the scrap tin."),
         (JobKind::Load, _) => plate.takes.map_or_else(
@@ -422,9 +485,31 @@ mod tests {
             why: AWKWARD.to_owned(),
             text: AWKWARD.to_owned(),
             of: if kind == "clear" { 6 } else { 0 },
+            others: Vec::new(),
             trouble: !act.is_empty(),
             key: "k".to_owned(),
         }
+    }
+
+    fn other() -> Other {
+        Other {
+            share: 219,
+            what: AWKWARD.to_owned(),
+            of: 2,
+        }
+    }
+
+    #[test]
+    fn copies_of_others_on_a_plate_are_counted_by_themselves() {
+        let clear = JobLine {
+            of: 1,
+            others: vec![other()],
+            ..job("now", "clear", "off")
+        };
+        let page = sheet(vec![clear]).render().unwrap();
+        sound(&page);
+        assert!(page.contains("name=\"good\"") && page.contains("name=\"good-219\""));
+        assert!(page.contains("of 2</label>"));
     }
 
     fn sheet(jobs: Vec<JobLine>) -> RunPage {
@@ -489,6 +574,7 @@ mod tests {
             label: AWKWARD.to_owned(),
             started,
             copies: 6,
+            others: vec![other()],
             reasons: REASONS.to_vec(),
             until_day: "2027-03-10".to_owned(),
             until_clock: "12:00".to_owned(),
@@ -497,7 +583,8 @@ mod tests {
         };
         let running = form(true, None).render().unwrap();
         sound(&running);
-        assert!(running.contains("name=\"good\"") && !running.contains("There is a problem"));
+        assert!(running.contains("name=\"good\"") && running.contains("name=\"good-219\""));
+        assert!(!running.contains("There is a problem"));
         let waiting = form(false, Some(AWKWARD)).render().unwrap();
         sound(&waiting);
         assert!(!waiting.contains("name=\"good\"") && waiting.contains("There is a problem"));

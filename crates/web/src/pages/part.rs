@@ -171,7 +171,7 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
     let row = |kept: &partpledge_records::KeptPlate| {
         let printer = partpledge_workshop::plate_room::printer_of(session, books, kept)?;
         let ix = session.terrain.printer_of(&printer)?;
-        let place = books.floor.plan.of(kept.plate.seq);
+        let place = books.place(kept);
         let time = |minute: Option<Minute>| {
             minute.map_or_else(|| "–".to_owned(), |m| words::time(zone, m, now))
         };
@@ -185,7 +185,7 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
         let on_it = books.copies_on(kept).count();
         let many = usize::try_from(kept.plate.copies).unwrap_or(0);
         Some(PlateRow {
-            plate: kept.plate.seq.0,
+            plate: kept.on().0,
             copies: if on_it == 0 { many } else { on_it },
             host: session
                 .terrain

@@ -2,6 +2,7 @@
 
 use askama::Template;
 use partpledge_records::PlateState;
+use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
 use partpledge_workshop::laying_out::letters;
 use partpledge_workshop::run_sheet::PlateLine;
@@ -54,8 +55,8 @@ pub(crate) struct PlatePage {
 pub(crate) struct Sheet<'a> {
     pub(crate) line: &'a PlateLine,
     pub(crate) plan: Result<Plan, String>,
-    /// Name and number of copies of each part on it.
-    pub(crate) parts: Vec<(usize, String, usize)>,
+    /// Name of each part on it, number of its request's share, and copies.
+    pub(crate) parts: Vec<(String, u64, usize)>,
     pub(crate) address: String,
     pub(crate) revision: i64,
     pub(crate) program: Option<ProgramPart>,
@@ -72,7 +73,7 @@ impl PlatePage {
     pub(crate) fn new(head: Head, session: &Session, sheet: Sheet<'_>) -> Self {
         let (zone, now) = (&session.terrain.zone, session.minute());
         let line = sheet.line;
-        let plastic = line.mass_g.map_or_else(
+        let plastic = line.whole_g().map_or_else(
             || line.material.clone(),
             |grams| format!("{}, {grams:.0} g", line.material),
         );
@@ -97,15 +98,8 @@ impl PlatePage {
         }
         facts.push(("Plastic", plastic.clone()));
         facts.push(("Sheet", line.sheet.clone()));
-        let pledged = line
-            .promised
-            .map_or_else(|| "–".to_owned(), |at| words::time(zone, at, now));
-        let rows = sheet.parts.into_iter().map(|(i, name, copies)| ComesOff {
-            mark: letters(i),
-            what: format!("{name}, {}", line.team),
-            copies,
-            pledged: pledged.clone(),
-        });
+        let others = line.others.iter();
+        let copies = line.copies + others.map(|other| other.copies).sum::<usize>();
         let (plan, no_plan) = match sheet.plan {
             Ok(plan) => (Some(plan), String::new()),
             Err(why) => (None, why),
@@ -119,19 +113,54 @@ impl PlatePage {
             facts,
             plan,
             no_plan,
-            rows: rows.collect(),
+            rows: comes_off(session, line, sheet.parts),
             printer: line.printer.clone(),
             host: line.host.clone(),
             plastic,
-            copies: line.copies,
-            count: words::copies(i64::try_from(line.copies).unwrap_or(i64::MAX)),
-            to: line.to.clone(),
+            copies,
+            count: words::copies(i64::try_from(copies).unwrap_or(i64::MAX)),
+            to: goes_to(line),
             qr: crate::figures::qr::qr(&sheet.address),
             revision: sheet.revision,
             cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
             program: sheet.program,
             why: sheet.why,
         }
+    }
+}
+
+/// What comes off a plate, part by part, with what was promised to whom.
+fn comes_off(
+    session: &Session,
+    line: &PlateLine,
+    parts: Vec<(String, u64, usize)>,
+) -> Vec<ComesOff> {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let pledged =
+        |at: Option<Minute>| at.map_or_else(|| "–".to_owned(), |at| words::time(zone, at, now));
+    let parts = parts.into_iter().enumerate();
+    let rows = parts.map(|(i, (name, share, copies))| {
+        let other = line.others.iter().find(|other| other.share == share);
+        let (team, promised) = match other {
+            Some(other) => (&other.team, other.promised),
+            None => (&line.team, line.promised),
+        };
+        ComesOff {
+            mark: letters(i),
+            what: format!("{name}, {team}"),
+            copies,
+            pledged: pledged(promised),
+        }
+    });
+    rows.collect()
+}
+
+/// Where a plate's boxes go.
+fn goes_to(line: &PlateLine) -> String {
+    match line.others.len() {
+        0 => line.to.clone(),
+        1 => format!("{}, and one more team’s", line.to),
+        n => format!("{}, and {n} more teams’", line.to),
     }
 }
 

@@ -231,7 +231,10 @@ fn choice_line(
     let ten = words::about_in_ten(choice.chance);
     let own = |seq: u64| {
         let kept = books.plate(seq);
-        kept.is_some_and(|kept| kept.request == risk.listed.request.id)
+        let on_it = kept.map_or_else(Vec::new, |kept| books.company(kept));
+        on_it
+            .iter()
+            .any(|row| row.request == risk.listed.request.id)
     };
     let others = choice.moved.iter().filter(|seq| !own(seq.0)).count();
     let cost = match others {

@@ -197,7 +197,7 @@ fn times(books: &Books, listed: &ListedRequest) -> Times {
     };
     for kept in plates {
         let seq = kept.plate.seq.0;
-        let place = books.floor.plan.of(kept.plate.seq);
+        let place = books.place(kept);
         let off = done(seq, StepKind::Off);
         let start = done(seq, StepKind::Started).or(place.map(|p| p.start));
         let end = off.or(place.map(|p| p.end));
@@ -296,7 +296,7 @@ fn staffed_at_host<'a>(
     listed: &ListedRequest,
 ) -> &'a [Window] {
     let places = books.plates_of(listed.request.id);
-    let places = places.filter_map(|kept| books.floor.plan.of(kept.plate.seq));
+    let places = places.filter_map(|kept| books.place(kept));
     let last = places.max_by_key(|place| (place.arrives, place.plate));
     last.map_or(&[], |place| {
         let site = session.terrain.region.printers[place.printer.0].site_at(place.start);

@@ -131,7 +131,7 @@ pub(crate) fn shifts(
 ) -> Vec<Shift> {
     let late = |listed: &ListedRequest| {
         let mut plates = books.plates_of(listed.request.id);
-        plates.any(|kept| then.newly_late.contains(&kept.plate.seq))
+        plates.any(|kept| then.newly_late.contains(&kept.on()))
     };
     let one = |(listed, promised): (&ListedRequest, &Promised)| {
         let (was, is) = (

@@ -4,17 +4,17 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::civil::Date;
-use partpledge_records::{KeptPlate, PlateState, StepKind};
+use partpledge_records::{KeptPlate, StepKind};
 use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::Minute;
-use partpledge_workshop::bench::{Act, act as do_it};
+use partpledge_workshop::bench::{Act, Good, act as do_it};
 use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::why;
 use partpledge_workshop::{Books, Session};
 use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble as page_of_trouble};
-use crate::pages::bench::{REASONS, RunPage, SheetsPage, TroubleForm};
+use crate::pages::bench::{Other, REASONS, RunPage, SheetsPage, TroubleForm};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 
@@ -107,17 +107,18 @@ pub(crate) async fn sheet(
     )))
 }
 
-/// A tick.
-#[derive(Deserialize)]
-pub(crate) struct Tick {
-    plate: u64,
-    act: String,
-    #[serde(default)]
-    day: String,
-    #[serde(default)]
-    good: String,
-    #[serde(default)]
-    key: String,
+/// A form's fields as they came: how many there are depends on what is on the plate.
+type Fields = Vec<(String, String)>;
+
+/// The text of a field; nothing when it was not sent.
+fn field<'f>(fields: &'f Fields, name: &str) -> &'f str {
+    let found = fields.iter().find(|(known, _)| known == name);
+    found.map_or("", |(_, text)| text)
+}
+
+/// The plate that a form is about; 0, which no plate has, when it doesn't say.
+fn plate_of(fields: &Fields) -> u64 {
+    field(fields, "plate").parse().unwrap_or(0)
 }
 
 /// The plate of a form, which must be at the host of the sheet.
@@ -144,39 +145,58 @@ pub(crate) async fn act(
     State(site): State<Site>,
     visitor: Visitor,
     Path(code): Path<String>,
-    Form(tick): Form<Tick>,
+    Form(tick): Form<Fields>,
 ) -> Result<Redirect, Trouble> {
-    if !may_work(&visitor, &code) || !is_key(&tick.key) {
+    if !may_work(&visitor, &code) || !is_key(field(&tick, "key")) {
         return Err(not_yours(&site));
     }
     let (session, books) = looked(&site).await?;
-    let kept = plate_at(&site, &session, &books, (&code, tick.plate)).await?;
-    let copies = u32::try_from(books.copies_on(&kept).count()).unwrap_or(u32::MAX);
-    let what = match tick.act.as_str() {
+    let plate = plate_of(&tick);
+    let kept = plate_at(&site, &session, &books, (&code, plate)).await?;
+    let what = match field(&tick, "act") {
         "start" => Act::Start,
         "look" => Act::Look,
         "off" => Act::TakeOff {
-            good: good(&site, &tick.good, copies)?,
+            good: good(&site, &books, &kept, &tick)?,
         },
         "box" => Act::Box,
         "leave" => Act::Leave,
         _ => return Err(not_here(&site, "There is no such thing to tick.")),
     };
+    let day = field(&tick, "day").to_owned();
     let done = site.heavy(async move {
         do_it(
             &session,
             &visitor.actor(),
-            tick.plate,
+            plate,
             &what,
-            Some(&tick.key),
+            Some(field(&tick, "key")),
         )
         .await
     });
     done.await.map_err(|error| failed(&site, &error))?;
-    Ok(back(&code, &tick.day))
+    Ok(back(&code, &day))
 }
 
-fn good(site: &Site, text: &str, copies: u32) -> Result<u32, Trouble> {
+/// How many of each request's copies are good. What was done with already is counted as the form has
+/// it: the same deed sent again must find its way.
+fn good(site: &Site, books: &Books, kept: &KeptPlate, fields: &Fields) -> Result<Good, Trouble> {
+    let mut good = Good::default();
+    for (i, row) in books.company(kept).into_iter().enumerate() {
+        let here = u32::try_from(books.copies_on(row).count()).unwrap_or(u32::MAX);
+        let most = here.max(row.plate.copies);
+        let share = row.plate.seq.0;
+        if i == 0 {
+            good.first = number(site, field(fields, "good"), most)?;
+        } else {
+            let text = field(fields, &format!("good-{share}"));
+            good.others.insert(share, number(site, text, most)?);
+        }
+    }
+    Ok(good)
+}
+
+fn number(site: &Site, text: &str, copies: u32) -> Result<u32, Trouble> {
     let number = text.trim().parse::<u32>().ok().filter(|n| *n <= copies);
     number.ok_or_else(|| {
         let title = format!("“{text}” can’t be the number of good copies.");
@@ -227,15 +247,21 @@ fn form(
     let zone = &session.terrain.zone;
     let tomorrow = session.minute() + partpledge_units::time::Minutes(1_440);
     let printer = partpledge_workshop::plate_room::printer_of(session, books, kept);
+    let company = books.company(kept);
+    let (own, others) = match company.split_first() {
+        Some((own, others)) => (Some(*own), others),
+        None => (None, &[][..]),
+    };
     TroubleForm {
         head: Head::new(session, visitor, ""),
         code: code.to_owned(),
         day_iso: date(session, day).to_string(),
-        plate: kept.plate.seq.0,
+        plate: kept.on().0,
         printer: printer.unwrap_or_default(),
-        label: kept.plate.label.clone(),
+        label: books.whole(kept).unwrap_or(&kept.plate).label.clone(),
         started: books.runs(kept),
-        copies: books.copies_on(kept).count(),
+        copies: own.map_or(0, |row| books.copies_on(row).count()),
+        others: others.iter().map(|row| other(books, row)).collect(),
         reasons: REASONS.to_vec(),
         until_day: zone.date(tomorrow).to_string(),
         until_clock: "12:00".to_owned(),
@@ -244,89 +270,68 @@ fn form(
     }
 }
 
-/// What went wrong.
-#[derive(Deserialize)]
-pub(crate) struct Went {
-    plate: u64,
-    #[serde(default)]
-    day: String,
-    #[serde(default)]
-    reason: String,
-    #[serde(default)]
-    good: String,
-    #[serde(default)]
-    out: String,
-    #[serde(default)]
-    until_day: String,
-    #[serde(default)]
-    until_clock: String,
-    #[serde(default)]
-    key: String,
-}
-
 /// `POST /run-sheets/{code}/trouble`.
 pub(crate) async fn trouble(
     State(site): State<Site>,
     visitor: Visitor,
     Path(code): Path<String>,
-    Form(went): Form<Went>,
+    Form(went): Form<Fields>,
 ) -> Result<Response, Trouble> {
-    if !may_work(&visitor, &code) || !is_key(&went.key) {
+    let key = field(&went, "key").to_owned();
+    if !may_work(&visitor, &code) || !is_key(&key) {
         return Err(not_yours(&site));
     }
+    let day = field(&went, "day").to_owned();
+    let plate = plate_of(&went);
     let (session, books) = looked(&site).await?;
-    let kept = plate_at(&site, &session, &books, (&code, went.plate)).await?;
-    let started = books.step(went.plate, StepKind::Started).is_some();
-    let over = kept.state != PlateState::Open;
-    let reason = REASONS.iter().find(|reason| **reason == went.reason);
+    let kept = plate_at(&site, &session, &books, (&code, plate)).await?;
+    let started = books.step(plate, StepKind::Started).is_some();
+    let over = books.whole(&kept).is_none();
+    let reason = REASONS
+        .iter()
+        .find(|reason| **reason == field(&went, "reason"));
     let reason = (*reason.unwrap_or(&"It failed")).to_owned();
     let out_until = match until(&session, &went) {
         Ok(until) => until,
         Err(text) => {
-            let made = form(
-                &session,
-                &books,
-                &visitor,
-                (&code, &went.day),
-                &kept,
-                Some(text),
-            );
+            let made = form(&session, &books, &visitor, (&code, &day), &kept, Some(text));
             return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response());
         }
     };
-    let copies = u32::try_from(books.copies_on(&kept).count()).unwrap_or(u32::MAX);
     let what = match (started || over, out_until) {
         (true, out_until) => Act::Fail {
             reason,
-            good: good(&site, &went.good, copies.max(kept.plate.copies))?,
+            good: good(&site, &books, &kept, &went)?,
             out_until,
         },
         (false, Some(until)) => Act::PutOut { reason, until },
         // Nothing has happened: the plate waits and the printer can go on.
-        (false, None) => return Ok(back(&code, &went.day).into_response()),
+        (false, None) => return Ok(back(&code, &day).into_response()),
     };
-    let done = site.heavy(async move {
-        do_it(
-            &session,
-            &visitor.actor(),
-            went.plate,
-            &what,
-            Some(&went.key),
-        )
-        .await
-    });
+    let done = site
+        .heavy(async move { do_it(&session, &visitor.actor(), plate, &what, Some(&key)).await });
     done.await.map_err(|error| failed(&site, &error))?;
-    Ok(back(&code, &went.day).into_response())
+    Ok(back(&code, &day).into_response())
+}
+
+fn other(books: &Books, row: &KeptPlate) -> Other {
+    let listed = books.request(row.request);
+    let what = listed.map(|listed| format!("{}, {}", listed.part, listed.request.team));
+    Other {
+        share: row.plate.seq.0,
+        what: what.unwrap_or_default(),
+        of: books.copies_on(row).count(),
+    }
 }
 
 /// Until when the printer can't be used, if it can't.
-fn until(session: &Session, went: &Went) -> Result<Option<Minute>, String> {
-    if went.out != "yes" {
+fn until(session: &Session, went: &Fields) -> Result<Option<Minute>, String> {
+    if field(went, "out") != "yes" {
         return Ok(None);
     }
     let words = "Give the day and the time from which the printer can be used again.";
-    let day = parse_date(&went.until_day).map_err(|_| words.to_owned())?;
-    let clock = parse_clock(&went.until_clock).map_err(|_| words.to_owned())?;
+    let day = parse_date(field(went, "until_day")).map_err(|_| words.to_owned())?;
+    let clock = parse_clock(field(went, "until_clock")).map_err(|_| words.to_owned())?;
     let at = session.terrain.zone.minute(day, clock);
     if at <= session.minute() {
         return Err("That time is over. Give one that’s still to come.".to_owned());

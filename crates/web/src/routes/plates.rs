@@ -39,7 +39,12 @@ pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<R
         .kept
         .iter()
         .filter(|kept| kept.state == PlateState::Open);
-    for kept in open {
+    // What joined a plate is told with it.
+    let told = |kept: &&KeptPlate| {
+        let first = books.company(kept).first().map(|row| row.plate.seq);
+        first == Some(kept.plate.seq)
+    };
+    for kept in open.filter(told) {
         rows.extend(row(&session, &books, kept, host.as_deref()));
     }
     rows.sort_by_key(|(start, row)| (*start, row.seq));
@@ -64,7 +69,7 @@ fn row(
     host: Option<&str>,
 ) -> Option<(i64, PlateLineRow)> {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    let place = books.floor.plan.of(kept.plate.seq);
+    let place = books.place(kept);
     let printer = printer_of(session, books, kept);
     let at = printer
         .as_deref()
@@ -75,9 +80,10 @@ fn row(
         return None;
     }
     let time = |at: Option<_>| at.map_or_else(|| "–".to_owned(), |at| words::time(zone, at, now));
+    let label = &books.whole(kept).unwrap_or(&kept.plate).label;
     let row = PlateLineRow {
-        seq: kept.plate.seq.0,
-        what: format!("{}, {}", kept.plate.label, kept.plate.material),
+        seq: kept.on().0,
+        what: format!("{label}, {}", kept.plate.material),
         printer: printer.map_or_else(
             || "no place yet".to_owned(),
             |printer| format!("{printer}, {at_host}"),
@@ -140,20 +146,16 @@ pub(crate) async fn sheet_with(
     let address = format!(
         "http://{}/plates/{}",
         host.unwrap_or("localhost"),
-        kept.plate.seq.0
+        kept.on().0
     );
     let made = site.heavy(async move {
         let (line, laid) = laid(&session, &books, &kept).await?;
         let Some(line) = line else { return Ok(None) };
         let parts = match &laid {
-            Ok(laid) => (laid.items.iter().enumerate())
-                .map(|(item, &i)| {
-                    let placed = laid.layout.placements.iter();
-                    let copies = placed.filter(|p| p.item == item).count();
-                    (i, laid.file.parts[i].name.clone(), copies)
-                })
+            Ok(laid) => (laid.items.iter())
+                .map(|item| (item.part().name.clone(), item.share, item.copies))
                 .collect(),
-            Err(_) => vec![(0, line.part.clone(), line.copies)],
+            Err(_) => vec![(line.part.clone(), line.share, line.copies)],
         };
         let sheet = Sheet {
             line: &line,
@@ -162,7 +164,7 @@ pub(crate) async fn sheet_with(
             address,
             revision: books.floor.revision,
             program,
-            why: why::of_plate(&session, &visitor.actor(), &books, kept.plate.seq),
+            why: why::of_plate(&session, &visitor.actor(), &books, kept.on()),
         };
         let head = Head::new(&session, &visitor, "/plates");
         Ok(Some(PlatePage::new(head, &session, sheet)))
@@ -185,7 +187,7 @@ pub(crate) fn works_there(
         Visitor::Coordinator => true,
         Visitor::Host(code) => {
             let school = session.terrain.file.school(code);
-            let place = books.floor.plan.of(kept.plate.seq);
+            let place = books.place(kept);
             let begins = place.map_or(session.minute(), |place| place.start);
             at.zip(school)
                 .is_some_and(|(at, school)| session.terrain.host_at(at, begins) == school.name)
@@ -201,7 +203,8 @@ pub(crate) fn found(
     seq: &str,
 ) -> Result<KeptPlate, Trouble> {
     let kept = seq.parse().ok().and_then(|seq| books.plate(seq));
-    let kept = kept.filter(|_| may_see(visitor)).cloned();
+    let kept = kept.filter(|_| may_see(visitor));
+    let kept = kept.map(|kept| (*books.company(kept).first().unwrap_or(&kept)).clone());
     kept.ok_or_else(|| not_here(site, "There is no plate with that number for you."))
 }
 

@@ -173,5 +173,5 @@ fn at_risk(books: &Books, outcomes: &Outcomes) -> AtRisk {
         let outcome = outcomes.get(&kept.request);
         kept.state == PlateState::Open && outcome.is_some_and(Outcome::at_risk)
     });
-    open.map(|kept| kept.plate.seq.0).collect::<BTreeSet<u64>>()
+    open.map(|kept| kept.on().0).collect::<BTreeSet<u64>>()
 }

@@ -1,20 +1,22 @@
 //! A deed written up as a happening: what it changes, and the plan that follows from it.
 
-use partpledge_planning_model::{Plate, PlateSeq};
+use partpledge_planning_model::{Plan, Plate, PlateSeq};
 use partpledge_records::{
-    Deed, Happening, KeptPlate, Outage, Payload, PlateState, PledgeEnd, Reprint, RunStep, Said,
-    State, StepKind, StoredCopy,
+    Deed, Floor, Happening, KeptPlate, Outage, Payload, PlateState, PledgeEnd, Reprint, RunStep,
+    Said, State, StepKind, StoredCopy, printed_together,
 };
 use partpledge_units::ids::{CopyId, RequestId};
 use partpledge_units::time::Minute;
 
-use super::{Done, no_plate};
+use super::{Done, Good, no_plate};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
-use crate::learning::{ended_run, expected_anew, sheet_of};
+use crate::estimating::LaidPart;
+use crate::learning::{as_known, ended_run, expected_anew, sheet_of};
 use crate::plate_room;
 use crate::plating::{Order, whole_plate};
+use crate::programs::with_programs;
 use crate::replanning::{Replanned, Situation, replan};
 use crate::session::Session;
 
@@ -89,8 +91,12 @@ impl<'a> Draft<'a> {
 
     fn step(&self, kept: &KeptPlate, kind: StepKind) -> RunStep {
         let printer = plate_room::printer_of(self.session, self.books, kept);
+        let plate = match kind {
+            StepKind::Boxed | StepKind::Left => kept.plate.seq,
+            _ => kept.on(),
+        };
         RunStep {
-            plate: kept.plate.seq.0,
+            plate: plate.0,
             kind,
             printer: printer.unwrap_or_default(),
             at: self.session.now,
@@ -104,6 +110,12 @@ impl<'a> Draft<'a> {
         self.books.copies_on(kept).collect()
     }
 
+    /// The copies of everybody on the plate.
+    fn all_copies(&self, kept: &KeptPlate) -> Vec<&'a StoredCopy> {
+        let on_it = self.books.company(kept).into_iter();
+        on_it.flat_map(|row| self.copies(row)).collect()
+    }
+
     pub(super) fn replanned(
         &self,
         plates: &[Plate],
@@ -113,7 +125,7 @@ impl<'a> Draft<'a> {
             plates,
             plan: &self.books.floor.plan,
             running,
-            retimed: None,
+            retimed: &[],
         };
         replan(self.session, &situation)
     }
@@ -126,11 +138,11 @@ impl<'a> Draft<'a> {
         let step = self.step(kept, StepKind::Started);
         let mut running = self.books.running();
         let now = self.session.minute();
-        running.push((kept.plate.seq, now, step.printer.clone()));
+        running.push((kept.on(), now, step.printer.clone()));
         let replanned = self.replanned(&self.books.floor.plates, &running)?;
         let done = Done::of(&replanned);
-        let seq = kept.plate.seq.0;
-        let copies = self.copies(kept);
+        let seq = kept.on().0;
+        let copies = self.all_copies(kept);
         let ids = || copies.iter().map(|copy| copy.id);
         let happening = Happening {
             steps: vec![step],
@@ -159,19 +171,16 @@ impl<'a> Draft<'a> {
     pub(super) async fn ended(
         &self,
         kept: &KeptPlate,
-        good: u32,
+        good: &Good,
         reason: Option<&str>,
         out_until: Option<Minute>,
     ) -> Result<(Happening, Done), WorkshopError> {
-        let copies = self.copies(kept);
-        let many = usize::try_from(good).unwrap_or(usize::MAX);
-        if many > copies.len() {
-            let (what, range) = ("good copies", "not more than there are on the plate");
-            return Err(WorkshopError::OutOfRange { what, range });
-        }
-        let (fine, lost) = copies.split_at(many);
-        let seq = kept.plate.seq.0;
-        let steps = self.end_steps(kept, good, reason);
+        let counted = self.counted(kept, good)?;
+        let all_good: usize = counted.iter().map(|share| share.fine.len()).sum();
+        let all_good = u32::try_from(all_good).unwrap_or(u32::MAX);
+        let lost: usize = counted.iter().map(|share| share.lost.len()).sum();
+        let seq = kept.on();
+        let steps = self.end_steps(kept, all_good, reason);
         let outages: Vec<Outage> = out_until
             .map(|until| Outage {
                 printer: steps[0].printer.clone(),
@@ -182,42 +191,58 @@ impl<'a> Draft<'a> {
             .into_iter()
             .collect();
         let mut plates = self.books.floor.plates.clone();
-        plates.retain(|plate| plate.seq != kept.plate.seq);
-        let reprints = self.reprint(kept, lost).await?;
+        plates.retain(|plate| plate.seq != seq);
+        let reprints = self.reprints(&counted).await?;
         plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
         let mut running = self.books.running();
-        running.retain(|(plate, _, _)| *plate != kept.plate.seq);
+        running.retain(|(plate, _, _)| *plate != seq);
         let replanned = self.replan_without(&outages, &plates, &running)?;
         let done = Done::of(&replanned);
-        let closed = if fine.is_empty() {
-            PlateState::Lost
-        } else {
-            PlateState::Off
-        };
-        let mut payload = Self::payload(kept);
-        payload.push(("good", Said::Numbers(vec![u64::from(good)])));
+        let mut payload = vec![("plate", Said::Numbers(vec![seq.0]))];
+        payload.push(("good", Said::Numbers(vec![u64::from(all_good)])));
         payload.extend(reason.map(|reason| ("reason", Said::Text(reason.to_owned()))));
         let kind = if reason.is_some() {
             "run.failed"
         } else {
             "run.off"
         };
-        let why = ended_because(seq, reason, lost.len());
+        let why = ended_because(seq.0, reason, lost);
         let happening = Happening {
             steps,
-            copies: fine
-                .iter()
-                .map(|copy| (copy.id, State::Inspected))
-                .chain(lost.iter().map(|copy| (copy.id, State::Pledged)))
-                .collect(),
-            closed: vec![(seq, closed)],
+            copies: counted.iter().flat_map(Counted::steps).collect(),
+            closed: counted.iter().map(Counted::closed).collect(),
             reprints,
             outages,
-            runs: ended_run(self.session, self.books, kept, (good, reason.is_none())),
+            runs: ended_run(self.session, self.books, kept, (all_good, reason.is_none())),
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event(kind, payload)
         };
         Ok((happening, done))
+    }
+
+    /// What is good and what is lost of each share of a plate.
+    fn counted(&self, kept: &KeptPlate, good: &Good) -> Result<Vec<Counted<'a>>, WorkshopError> {
+        let mut out = Vec::new();
+        for (i, row) in self.books.company(kept).into_iter().enumerate() {
+            let seq = row.plate.seq.0;
+            let told = if i == 0 {
+                Some(&good.first)
+            } else {
+                good.others.get(&seq)
+            };
+            let (what, range) = ("good copies", "counted for each request on the plate");
+            let told = told.ok_or(WorkshopError::OutOfRange { what, range })?;
+            let mut fine = self.copies(row);
+            let many = usize::try_from(*told).unwrap_or(usize::MAX);
+            if many > fine.len() {
+                let range = "not more than there are on the plate";
+                return Err(WorkshopError::OutOfRange { what, range });
+            }
+            let lost = fine.split_off(many);
+            let kept = row.clone();
+            out.push(Counted { kept, fine, lost });
+        }
+        Ok(out)
     }
 
     /// The steps that end a run. What is good of a failed one goes on to its box like anything
@@ -275,7 +300,7 @@ impl<'a> Draft<'a> {
             plates,
             plan: &self.books.floor.plan,
             running,
-            retimed: None,
+            retimed: &[],
         };
         if outages.is_empty() {
             return replan(self.session, &situation);
@@ -283,33 +308,27 @@ impl<'a> Draft<'a> {
         replan(&self.session.with_outages(outages), &situation)
     }
 
-    /// A plate for the copies that were lost: the same again when all were, laid out anew
-    /// otherwise.
-    async fn reprint(
-        &self,
-        kept: &KeptPlate,
-        lost: &[&StoredCopy],
-    ) -> Result<Vec<Reprint>, WorkshopError> {
-        if lost.is_empty() {
-            return Ok(Vec::new());
+    /// Plates for the copies that were lost: the same again when all of a plate were, laid out anew
+    /// otherwise. Those that shared a plate each get one of their own.
+    async fn reprints(&self, counted: &[Counted<'_>]) -> Result<Vec<Reprint>, WorkshopError> {
+        let mut out: Vec<Reprint> = Vec::new();
+        let first = self.books.floor.next_seq;
+        for share in counted.iter().filter(|share| !share.lost.is_empty()) {
+            let seq = PlateSeq(first + out.len() as u64);
+            let again = if counted.len() == 1 && share.fine.is_empty() {
+                self.same_again(&share.kept, seq)
+            } else {
+                self.smaller(&share.kept, &share.lost, seq).await?
+            };
+            let sheet = sheet_of(&self.session.catalogue, &share.kept);
+            out.push(Reprint {
+                plate: expected_anew(&self.session.terrain, again, sheet),
+                request: share.kept.request,
+                version: share.kept.version,
+                copies: share.lost.iter().map(|copy| copy.id).collect(),
+            });
         }
-        let copies: Vec<CopyId> = lost.iter().map(|copy| copy.id).collect();
-        let seq = PlateSeq(self.books.floor.next_seq);
-        let again = if copies.len() == self.copies(kept).len() {
-            self.same_again(kept, seq)
-        } else {
-            self.smaller(kept, lost, seq).await?
-        };
-        let (terrain, sheet) = (
-            &self.session.terrain,
-            sheet_of(&self.session.catalogue, kept),
-        );
-        Ok(vec![Reprint {
-            plate: expected_anew(terrain, again, sheet),
-            request: kept.request,
-            version: kept.version,
-            copies,
-        }])
+        Ok(out)
     }
 
     /// The same plate under a new number. A program was sent for the old one: the new plate has
@@ -339,8 +358,9 @@ impl<'a> Draft<'a> {
                 *n += 1;
             }
         }
+        let parts: Vec<&LaidPart> = file.parts.iter().collect();
         let order = Order {
-            parts: &file.parts,
+            parts: &parts,
             copies: u32::try_from(listed.request.copies).unwrap_or(1),
             process: &file.process,
             to: kept.plate.to,
@@ -413,27 +433,27 @@ impl<'a> Draft<'a> {
         }
     }
 
-    pub(super) fn withdrawn(&self, request: RequestId, end: PledgeEnd) -> Happening {
+    /// A request is called back. What others have on a plate with it is printed all the same.
+    pub(super) fn withdrawn(
+        &self,
+        request: RequestId,
+        end: PledgeEnd,
+    ) -> Result<(Happening, Done), WorkshopError> {
         let open = self.books.plates_of(request);
-        let open: Vec<PlateSeq> = open
-            .filter(|kept| kept.state == PlateState::Open)
-            .map(|kept| kept.plate.seq)
-            .collect();
-        let mut plan = self.books.floor.plan.clone();
-        plan.assignments
-            .retain(|place| !open.contains(&place.plate));
+        let open: Vec<&KeptPlate> = open.filter(|kept| kept.state == PlateState::Open).collect();
+        let (plan, done) = self.plan_without(&open)?;
         let pledged = self.books.copies(request).iter();
         let pledged = pledged.filter(|copy| copy.state == State::Pledged);
         let number = self.books.request(request).map_or(0, |r| r.request.number);
-        let reason = format!("request {number} was called back");
+        let reason = and_moved(format!("request {number} was called back"), &done);
         let promised = self.books.pledge_of(request);
         let payload = vec![("request", Said::Text(request.to_string()))];
-        Happening {
+        let happening = Happening {
             copies: pledged.map(|copy| (copy.id, State::Withdrawn)).collect(),
             requests: vec![(request, State::Withdrawn)],
             closed: open
                 .iter()
-                .map(|seq| (seq.0, PlateState::Withdrawn))
+                .map(|kept| (kept.plate.seq.0, PlateState::Withdrawn))
                 .collect(),
             ends: promised
                 .map(|promised| (promised.pledge.id, end))
@@ -441,6 +461,63 @@ impl<'a> Draft<'a> {
                 .collect(),
             plan: Some((plan, reason)),
             ..self.event("request.withdrawn", payload)
+        };
+        Ok((happening, done))
+    }
+
+    /// The plan without these shares of plates: a plate that was theirs alone is gone, one that
+    /// others are on takes less time where it is.
+    fn plan_without(&self, gone: &[&KeptPlate]) -> Result<(Plan, Done), WorkshopError> {
+        let mut floor = self.books.floor.clone();
+        for row in &mut floor.kept {
+            if gone.iter().any(|gone| gone.plate.seq == row.plate.seq) {
+                row.state = PlateState::Withdrawn;
+            }
         }
+        (floor.plates, floor.past) = printed_together(&mut floor.kept);
+        let terrain = &self.session.terrain;
+        let Floor {
+            plates, mut plan, ..
+        } = as_known(self.session, with_programs(terrain, floor));
+        let stays = |seq: PlateSeq| plates.iter().any(|plate| plate.seq == seq);
+        plan.assignments.retain(|place| stays(place.plate));
+        let smaller: Vec<PlateSeq> = gone.iter().map(|gone| gone.on()).collect();
+        let smaller: Vec<PlateSeq> = smaller.into_iter().filter(|seq| stays(*seq)).collect();
+        if smaller.is_empty() {
+            return Ok((plan, Done::default()));
+        }
+        let running = self.books.running();
+        let situation = Situation {
+            plates: &plates,
+            plan: &plan,
+            running: &running,
+            retimed: &smaller,
+        };
+        let replanned = replan(self.session, &situation)?;
+        let done = Done::of(&replanned);
+        Ok((replanned.plan, done))
+    }
+}
+
+/// A share of a plate that came off the bed, counted.
+struct Counted<'a> {
+    kept: KeptPlate,
+    fine: Vec<&'a StoredCopy>,
+    lost: Vec<&'a StoredCopy>,
+}
+
+impl Counted<'_> {
+    fn steps(&self) -> impl Iterator<Item = (CopyId, State)> {
+        let fine = self.fine.iter().map(|copy| (copy.id, State::Inspected));
+        fine.chain(self.lost.iter().map(|copy| (copy.id, State::Pledged)))
+    }
+
+    fn closed(&self) -> (u64, PlateState) {
+        let state = if self.fine.is_empty() {
+            PlateState::Lost
+        } else {
+            PlateState::Off
+        };
+        (self.kept.plate.seq.0, state)
     }
 }

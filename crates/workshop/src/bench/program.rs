@@ -55,10 +55,10 @@ impl Draft<'_> {
         kept: &KeptPlate,
         program: PlateProgram,
     ) -> Result<(Happening, Done), WorkshopError> {
-        let seq = kept.plate.seq;
+        let seq = kept.on();
         let (terrain, mut plates) = (&self.session.terrain, self.books.floor.plates.clone());
         for plate in plates.iter_mut().filter(|plate| plate.seq == seq) {
-            plate.makings = by_program(terrain, &kept.own, &program);
+            plate.makings = by_program(terrain, self.books.floor.own_makings(seq), &program);
             self.room_for(plate, &program)?;
         }
         let running = self.books.running();
@@ -66,7 +66,7 @@ impl Draft<'_> {
             plates: &plates,
             plan: &self.books.floor.plan,
             running: &running,
-            retimed: Some(seq),
+            retimed: &[seq],
         };
         let replanned = replan(self.session, &situation)?;
         let done = Done::of(&replanned);

@@ -11,7 +11,7 @@ use partpledge_units::time::{Minute, Minutes};
 use rayon::prelude::*;
 
 use super::{LEVEL, PREPARE, Request, WORLDS};
-use crate::estimating::Process;
+use crate::estimating::{LaidPart, Process};
 use crate::plating::{Layouts, Order, ways_on};
 use crate::session::Session;
 
@@ -71,8 +71,9 @@ impl Otherwise<'_> {
     }
 
     fn ways(&self, process: &Process, copies: u32, next_seq: u64) -> Option<Vec<Way>> {
+        let parts: Vec<&LaidPart> = self.request.parts.iter().collect();
         let order = Order {
-            parts: self.request.parts,
+            parts: &parts,
             copies,
             process,
             to: self.to,

@@ -148,7 +148,7 @@ async fn deeds(session: &Session, books: &Books, now: Minute) -> Result<(), Work
     told("act: a plate failed", runs, |i| async move {
         let fail = Act::Fail {
             reason: "came loose".to_owned(),
-            good: 0,
+            good: 0_u32.into(),
             out_until: None,
         };
         act(session, actor, running[i].0.0, &fail, None).await

@@ -85,6 +85,7 @@ impl<'a> Writer<'a> {
             idempotency_key: Some(format!("bench-{i}")),
             revision: self.revision,
             plates: plates.to_vec(),
+            joins: None,
             plan: plan.clone(),
             arrival: arrives + Minutes(1_440),
             place,
