@@ -1,11 +1,13 @@
 //! The menu for planning: ways to put the copies on plates, with the time on every printer.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Mutex;
 
 use partpledge_catalogue::PrinterClass;
-use partpledge_planning::Way;
-use partpledge_planning_model::{Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, Wish};
+use partpledge_planning::{Ground, Way};
+use partpledge_planning_model::{
+    Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, Windows, Wish,
+};
 use partpledge_plates::Effort;
 use partpledge_toolpath::{Estimate, plate_time};
 use partpledge_units::cast::ceil_i64;
@@ -18,6 +20,18 @@ use crate::session::Session;
 
 /// Most plates that a way may have.
 const MOST_PLATES: usize = 12;
+
+/// Nights are at least so long; a shorter gap is a break. Common practice, no source.
+const NIGHT: Minutes = Minutes(6 * 60);
+/// Time kept for a plate over what it should take, roughly: a tenth. The makings say it exactly.
+const KEPT_OVER: f64 = 1.1;
+
+/// The shortest time between two days on which somebody is there.
+fn shortest_night(hours: &Windows) -> Option<Minutes> {
+    let pairs = hours.as_slice().windows(2);
+    let gaps = pairs.map(|pair| pair[1].from - pair[0].until);
+    gaps.filter(|gap| *gap >= NIGHT).min()
+}
 
 /// What is to be made and where it goes.
 #[derive(Clone, Debug)]
@@ -81,8 +95,9 @@ struct OnClass {
 }
 
 /// The ways worth asking planning about: as few plates as the roomiest printer allows, one more
-/// (a smaller plate loses less when it fails), and as many as the smallest printer that takes the
-/// part needs. Each plate may go on every printer that holds it.
+/// (a smaller plate loses less when it fails), as many as the smallest printer that takes the
+/// part needs, and as many as people's hours want: so that each is done while somebody stays, or,
+/// where it may run alone, over one night. Each plate may go on every printer that holds it.
 ///
 /// # Errors
 /// [`WorkshopError`] from estimating.
@@ -110,6 +125,7 @@ pub(crate) fn ways_on(
     };
     counts.retain(|&n| n <= least + 3);
     counts.push(least + 1);
+    counts.extend(menu.by_hours());
     counts.sort_unstable();
     counts.dedup();
     let mut out = Vec::new();
@@ -209,6 +225,36 @@ impl<'a> Menu<'a> {
         let share = vec![copies; self.order.parts.len()];
         let found = self.layouts.of(self.order.parts, &share, class);
         found.map(|(plates, _)| plates)
+    }
+
+    /// Numbers of plates with which one fits a printer's hours: the longest visit, or the shortest
+    /// night if it may run alone.
+    fn by_hours(&self) -> BTreeSet<usize> {
+        let region = &self.session.terrain.region;
+        let ground = Ground::new(region);
+        let printers = region.printers.iter().zip(&self.session.terrain.classes);
+        let mut limits: BTreeSet<(&String, Minutes)> = BTreeSet::new();
+        for (i, (printer, code)) in printers.enumerate() {
+            let takes = printer
+                .materials
+                .contains(&self.order.process.material.code);
+            let there = takes && self.classes.contains_key(code);
+            let hours = || region.sites.get(printer.site.0).map(|site| &site.staffed);
+            let limit = if printer.unattended {
+                hours().and_then(shortest_night)
+            } else {
+                Some(ground.longest_visit(PrinterIx(i)))
+            };
+            limits.extend(limit.filter(|_| there).map(|limit| (code, limit)));
+        }
+        let fits = |(code, limit): (&String, Minutes)| {
+            (1..=self.units().min(MOST_PLATES)).find(|&plates| {
+                let found = self.on_class(code, &self.share(plates - 1, plates));
+                // Room is kept for the spread of times, so a plate must take a bit less.
+                found.is_some_and(|on| on.time_s * KEPT_OVER <= limit.0 as f64 * 60.0)
+            })
+        };
+        limits.into_iter().filter_map(fits).collect()
     }
 
     fn on_class(&self, code: &str, share: &[usize]) -> Option<OnClass> {

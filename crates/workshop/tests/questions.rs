@@ -314,6 +314,8 @@ async fn some_copies_first_and_fetching_them_are_only_offered_when_earlier() {
         (own, 6),
         (&away.name, 16),
         (own, 16),
+        (&away.name, 40),
+        (own, 60),
     ];
     for (team, copies) in asks {
         let asked = quoted(&world.session, team, "PLA", copies).await;

@@ -67,7 +67,7 @@ impl World {
         Books::open(&self.session).await.unwrap()
     }
 
-    async fn sound(&self, books: &Books) {
+    fn sound(&self, books: &Books) {
         let floor = &books.floor;
         let found = checked(&self.session, &floor.plates, &floor.plan, &floor.plan).unwrap();
         assert_eq!(found, []);
@@ -99,7 +99,7 @@ async fn a_second_team_goes_on_the_plate_that_is_planned() {
     let (first, second, a, b) = world.two().await;
     assert_eq!((a.joins, b.joins), (None, Some(a.plate.seq)));
     let books = world.books().await;
-    world.sound(&books).await;
+    world.sound(&books);
     assert_eq!(books.floor.plates.len(), 1);
     let whole = &books.floor.plates[0];
     assert_eq!(whole.riders.len(), 1);
@@ -243,6 +243,25 @@ async fn what_is_lost_of_each_is_made_again_by_itself() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_large_order_is_cut_into_plates_that_are_done_while_somebody_stays() {
+    let world = World::new().await;
+    let sent = world.send("Newt Works", 90, "send-00001").await;
+    let books = world.books().await;
+    world.sound(&books);
+    let plates: Vec<&KeptPlate> = books.plates_of(sent.request.id).collect();
+    let on_bed = &world.session.terrain.region.printers[0];
+    assert!(!on_bed.unattended);
+    let visit = Minutes(10 * 60);
+    let whole: i64 = plates.iter().map(|kept| kept.own[0].reserved.0).sum();
+    assert!(
+        whole > 4 * visit.0,
+        "four plates would each be longer than anybody stays: {whole}"
+    );
+    assert!(plates.len() > 4);
+    assert!(plates.iter().all(|kept| kept.own[0].reserved <= visit));
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn when_one_of_them_is_called_back_the_other_is_printed_all_the_same() {
     for gone in [0, 1] {
         let world = World::new().await;
@@ -264,7 +283,7 @@ async fn when_one_of_them_is_called_back_the_other_is_printed_all_the_same() {
         .await
         .unwrap();
         let books = world.books().await;
-        world.sound(&books).await;
+        world.sound(&books);
         assert_eq!(books.floor.plates.len(), 1);
         let left = &books.floor.plates[0];
         assert_eq!(

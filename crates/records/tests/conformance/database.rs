@@ -55,6 +55,7 @@ pub(crate) async fn a_newer_schema_is_refused(ground: &Ground) {
 pub(crate) async fn tables_from_before_runs_were_kept_are_brought_up_to_date(ground: &Ground) {
     let (region, given) = give_one(ground).await;
     for sql in [
+        "ALTER TABLE plates DROP COLUMN joins",
         "DROP TABLE plate_programs",
         "DROP TABLE finished_runs",
         "DELETE FROM schema_steps WHERE step >= 3",
