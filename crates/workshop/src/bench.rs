@@ -4,6 +4,7 @@
 //! it in one transaction. Whoever was slower looks again and tries again.
 
 mod draft;
+mod ended;
 mod program;
 
 use std::collections::BTreeMap;
