@@ -1,0 +1,212 @@
+//! A run ends: what is good goes on to its box, what is lost is made again.
+
+use partpledge_planning_model::{Plate, PlateSeq};
+use partpledge_records::{
+    Happening, KeptPlate, Outage, PlateState, Reprint, RunStep, Said, State, StepKind, StoredCopy,
+};
+use partpledge_units::ids::CopyId;
+use partpledge_units::time::Minute;
+
+use super::draft::{Draft, and_moved, first_small};
+use super::{Done, Good, no_plate};
+use crate::error::WorkshopError;
+use crate::estimating::LaidPart;
+use crate::learning::{ended_run, expected_anew, sheet_of};
+use crate::plate_room;
+use crate::plating::{Order, whole_plate};
+
+/// Why the plan changed when a run ended.
+fn ended_because(seq: u64, reason: Option<&str>, lost: usize) -> String {
+    match (reason, lost) {
+        (Some(reason), _) => format!("plate {seq} failed: {}", first_small(reason)),
+        (None, 0) => format!("plate {seq} is off the bed"),
+        (None, lost) => format!("plate {seq} is off the bed, {lost} to make again"),
+    }
+}
+
+impl<'a> Draft<'a> {
+    /// Off the bed, good or not: lost copies go on a plate of their own, in time if that can be.
+    pub(super) async fn ended(
+        &self,
+        kept: &KeptPlate,
+        good: &Good,
+        reason: Option<&str>,
+        out_until: Option<Minute>,
+    ) -> Result<(Happening, Done), WorkshopError> {
+        let counted = self.counted(kept, good)?;
+        let all_good: usize = counted.iter().map(|share| share.fine.len()).sum();
+        let all_good = u32::try_from(all_good).unwrap_or(u32::MAX);
+        let lost: usize = counted.iter().map(|share| share.lost.len()).sum();
+        let seq = kept.on();
+        let steps = self.end_steps(kept, all_good, reason);
+        let outages: Vec<Outage> = out_until
+            .map(|until| Outage {
+                printer: steps[0].printer.clone(),
+                from: self.session.minute(),
+                until,
+                reason: reason.unwrap_or("out of use").to_owned(),
+            })
+            .into_iter()
+            .collect();
+        let mut plates = self.books.floor.plates.clone();
+        plates.retain(|plate| plate.seq != seq);
+        let reprints = self.reprints(&counted).await?;
+        plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
+        let mut running = self.books.running();
+        running.retain(|(plate, _, _)| *plate != seq);
+        let replanned = self.replan_without(&outages, &plates, &running)?;
+        let done = Done::of(&replanned);
+        let mut payload = vec![("plate", Said::Numbers(vec![seq.0]))];
+        payload.push(("good", Said::Numbers(vec![u64::from(all_good)])));
+        payload.extend(reason.map(|reason| ("reason", Said::Text(reason.to_owned()))));
+        let kind = if reason.is_some() {
+            "run.failed"
+        } else {
+            "run.off"
+        };
+        let why = ended_because(seq.0, reason, lost);
+        let happening = Happening {
+            steps,
+            copies: counted.iter().flat_map(Counted::steps).collect(),
+            closed: counted.iter().map(Counted::closed).collect(),
+            reprints,
+            outages,
+            runs: ended_run(self.session, self.books, kept, (all_good, reason.is_none())),
+            plan: Some((replanned.plan, and_moved(why, &done))),
+            ..self.event(kind, payload)
+        };
+        Ok((happening, done))
+    }
+
+    /// What is good and what is lost of each share of a plate.
+    fn counted(&self, kept: &KeptPlate, good: &Good) -> Result<Vec<Counted<'a>>, WorkshopError> {
+        let mut out = Vec::new();
+        for (i, row) in self.books.company(kept).into_iter().enumerate() {
+            let seq = row.plate.seq.0;
+            let told = if i == 0 {
+                Some(&good.first)
+            } else {
+                good.others.get(&seq)
+            };
+            let (what, range) = ("good copies", "counted for each request on the plate");
+            let told = told.ok_or(WorkshopError::OutOfRange { what, range })?;
+            let mut fine = self.copies(row);
+            let many = usize::try_from(*told).unwrap_or(usize::MAX);
+            if many > fine.len() {
+                let range = "not more than there are on the plate";
+                return Err(WorkshopError::OutOfRange { what, range });
+            }
+            let lost = fine.split_off(many);
+            let kept = row.clone();
+            out.push(Counted { kept, fine, lost });
+        }
+        Ok(out)
+    }
+
+    /// The steps that end a run. What is good of a failed one goes on to its box like anything
+    /// off a bed.
+    fn end_steps(&self, kept: &KeptPlate, good: u32, reason: Option<&str>) -> Vec<RunStep> {
+        let step = |kind| RunStep {
+            good: Some(good),
+            reason: reason.map(str::to_owned),
+            ..self.step(kept, kind)
+        };
+        match (reason, good) {
+            (None, _) => vec![step(StepKind::Off)],
+            (Some(_), 0) => vec![step(StepKind::Failed)],
+            (Some(_), _) => vec![step(StepKind::Failed), step(StepKind::Off)],
+        }
+    }
+
+    /// Plates for the copies that were lost: the same again when all of a plate were, laid out anew
+    /// otherwise. Those that shared a plate each get one of their own.
+    async fn reprints(&self, counted: &[Counted<'_>]) -> Result<Vec<Reprint>, WorkshopError> {
+        let mut out: Vec<Reprint> = Vec::new();
+        let first = self.books.floor.next_seq;
+        for share in counted.iter().filter(|share| !share.lost.is_empty()) {
+            let seq = PlateSeq(first + out.len() as u64);
+            let again = if counted.len() == 1 && share.fine.is_empty() {
+                self.same_again(&share.kept, seq)
+            } else {
+                self.smaller(&share.kept, &share.lost, seq).await?
+            };
+            let sheet = sheet_of(&self.session.catalogue, &share.kept);
+            out.push(Reprint {
+                plate: expected_anew(&self.session.terrain, again, sheet),
+                request: share.kept.request,
+                version: share.kept.version,
+                copies: share.lost.iter().map(|copy| copy.id).collect(),
+            });
+        }
+        Ok(out)
+    }
+
+    /// The same plate under a new number. A program was sent for the old one: the new plate has
+    /// our own time until its host sends one for it.
+    fn same_again(&self, kept: &KeptPlate, seq: PlateSeq) -> Plate {
+        Plate {
+            seq,
+            release: self.session.minute(),
+            makings: kept.own.clone(),
+            ..kept.plate.clone()
+        }
+    }
+
+    async fn smaller(
+        &self,
+        kept: &KeptPlate,
+        lost: &[&StoredCopy],
+        seq: PlateSeq,
+    ) -> Result<Plate, WorkshopError> {
+        let listed = self.books.request(kept.request);
+        let listed = listed.ok_or_else(|| no_plate(kept.plate.seq.0))?;
+        let file = plate_room::laid_file(self.session, &listed.request).await?;
+        let mut share = vec![0; file.parts.len()];
+        for copy in lost {
+            let part = (copy.number - 1) / listed.request.copies.max(1);
+            if let Some(n) = usize::try_from(part).ok().and_then(|i| share.get_mut(i)) {
+                *n += 1;
+            }
+        }
+        let parts: Vec<&LaidPart> = file.parts.iter().collect();
+        let order = Order {
+            parts: &parts,
+            copies: u32::try_from(listed.request.copies).unwrap_or(1),
+            process: &file.process,
+            to: kept.plate.to,
+            release: self.session.minute(),
+            next_seq: seq.0,
+            wish: kept.plate.wish,
+        };
+        let plate = whole_plate(self.session, &order, &share)?;
+        // Fewer copies fit wherever more did, so this is for form's sake.
+        let plate = plate.unwrap_or_else(|| self.same_again(kept, seq));
+        Ok(Plate {
+            promise: kept.plate.promise,
+            ..plate
+        })
+    }
+}
+
+/// A share of a plate that came off the bed, counted.
+struct Counted<'a> {
+    kept: KeptPlate,
+    fine: Vec<&'a StoredCopy>,
+    lost: Vec<&'a StoredCopy>,
+}
+
+impl Counted<'_> {
+    fn steps(&self) -> impl Iterator<Item = (CopyId, State)> {
+        let fine = self.fine.iter().map(|copy| (copy.id, State::Inspected));
+        fine.chain(self.lost.iter().map(|copy| (copy.id, State::Pledged)))
+    }
+
+    fn closed(&self) -> (u64, PlateState) {
+        let state = if self.fine.is_empty() {
+            PlateState::Lost
+        } else {
+            PlateState::Off
+        };
+        (self.kept.plate.seq.0, state)
+    }
+}
