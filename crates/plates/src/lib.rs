@@ -11,6 +11,7 @@
 
 mod crowd;
 mod engine;
+mod jigsaw;
 mod pack;
 mod place;
 mod search;

@@ -8,12 +8,15 @@ use super::separate::Used;
 use super::settle::anywhere;
 use super::shrink::{LONGER, Shrink};
 use super::team::{Effort, Team};
+use crate::jigsaw::without_waste;
 use crate::{Item, Layout, LayoutError, Packed, Plate, Room};
 
 /// Beds fuller than this are not tried for.
 const FULLEST: f64 = 0.94;
 /// Area of coats over that of the beds at first.
 const FIRST_DENSITY: f64 = 0.65;
+/// Share of the effort for plates without any waste, where they are possible.
+const PUZZLING: f64 = 0.5;
 /// Spots tried for a copy that has none yet.
 const ENTRIES: usize = 100;
 
@@ -44,7 +47,12 @@ pub(crate) fn fewer(
             Kind::prepare(i, item, room.bed.clearance_mm, far)
         })
         .collect::<Result<Vec<_>, _>>()?;
-    let mut before = 0;
+    let half = |trials: u64| used(trials) >= PUZZLING;
+    let (whole, mut before) = without_waste(items, rooms, &half)?;
+    if let Some(whole) = whole.filter(|whole| whole.plates.len() < packed.plates.len()) {
+        *packed = whole;
+        return Ok(());
+    }
     while let Some(plan) = Plan::next(&kinds, rooms, packed) {
         let effort = Effort { seed, used, before };
         let Some((better, trials)) = plan.carry_out(&kinds, rooms, effort) else {
