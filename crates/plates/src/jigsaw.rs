@@ -36,7 +36,9 @@ pub(crate) fn without_waste(
         return Ok((None, 0));
     };
     let quarters: Option<Vec<Vec<u8>>> = items.iter().map(|item| quarters(&item.turns)).collect();
-    let Some(quarters) = quarters.filter(|_| room.bed.clearance_mm <= 0.0) else {
+    let Some(quarters) =
+        quarters.filter(|_| room.bed.clearance_mm <= 0.0 && room.bed.edge_mm <= 0.0)
+    else {
         return Ok((None, 0));
     };
     let mut borders = Vec::with_capacity(items.len());

@@ -10,6 +10,7 @@ use verify::verify;
 const BED: Bed = Bed {
     size_mm: [100.0, 80.0],
     clearance_mm: 0.0,
+    edge_mm: 0.0,
 };
 const UNITS: i64 = 10_000;
 

@@ -103,7 +103,8 @@ impl Plan {
         }
         copies.extend(homeless.into_iter().map(|item| (item, None)));
         let area: f64 = copies.iter().map(|&(item, _)| kinds[item].area_mm2).sum();
-        (area <= FULLEST * room_mm2(&berths)).then_some(Self {
+        let gap_mm = rooms[0].bed.clearance_mm;
+        (area <= FULLEST * room_mm2(&berths, gap_mm)).then_some(Self {
             rooms: numbers,
             berths,
             copies,
@@ -124,7 +125,8 @@ impl Plan {
             .iter()
             .map(|&(kind, _)| kinds[kind].area_mm2)
             .sum();
-        let scale = (area / (FIRST_DENSITY * room_mm2(&self.berths))).max(1.02);
+        let scale =
+            (area / (FIRST_DENSITY * room_mm2(&self.berths, rooms[0].bed.clearance_mm))).max(1.02);
         let mut long = self.berths.clone();
         for berth in &mut long {
             berth.corner_mm[0] *= scale * LONGER;
@@ -174,7 +176,7 @@ impl Plan {
                 };
                 here.iter().map(end).fold(start, pick)
             };
-            let rim = rooms[room].bed.clearance_mm;
+            let rim = rooms[room].bed.edge_mm;
             let low = [0, 1].map(|k| ends(k, 0, f64::min, f64::INFINITY) - rim);
             let high = [0, 1].map(|k| ends(k, 1, f64::max, f64::NEG_INFINITY) + rim);
             let placements = here
@@ -197,9 +199,10 @@ impl Plan {
     }
 }
 
-/// Room for coats: half the gap round every part may reach half the gap over the rim.
-fn room_mm2(berths: &[Berth]) -> f64 {
-    let of = |b: &Berth| (b.size_mm[0] - b.rim_mm) * (b.size_mm[1] - b.rim_mm);
+/// Room for coats: half the gap round every part may reach over the rim.
+fn room_mm2(berths: &[Berth], gap_mm: f64) -> f64 {
+    let side = |b: &Berth, k: usize| b.size_mm[k] - 2.0 * b.rim_mm + gap_mm;
+    let of = |b: &Berth| side(b, 0) * side(b, 1);
     berths.iter().map(of).sum()
 }
 
@@ -234,7 +237,7 @@ fn side_by_side(numbers: &[usize], rooms: &[Room], kinds: &[Kind]) -> Vec<Berth>
         .map(|(i, &room)| Berth {
             corner_mm: [(i % wide) as f64 * pitch[0], (i / wide) as f64 * pitch[1]],
             size_mm: rooms[room].bed.size_mm,
-            rim_mm: rooms[room].bed.clearance_mm,
+            rim_mm: rooms[room].bed.edge_mm,
         })
         .collect()
 }
