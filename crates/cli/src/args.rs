@@ -90,9 +90,12 @@ pub(crate) enum Command {
         /// Width and depth of the bed in mm, such as 220x210.
         #[arg(long, value_name = "WxD")]
         bed: String,
-        /// Least gap between parts and to the edge, mm.
+        /// Least gap between parts, and to the edge unless --edge is given, mm.
         #[arg(long, value_name = "MM", default_value_t = 4.0)]
         clearance: f64,
+        /// Least gap to the edge of the bed, mm; 0 where all of it can be printed on.
+        #[arg(long, value_name = "MM")]
+        edge: Option<f64>,
         #[command(flatten)]
         to: LayoutFiles,
         #[command(flatten)]

@@ -45,9 +45,13 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<ExitCode> {
                 files,
                 bed,
                 clearance,
+                edge,
                 to,
                 part,
-            } => layout::run(args, files, bed, *clearance, to, part).await?,
+            } => {
+                let gaps_mm = [*clearance, edge.unwrap_or(*clearance)];
+                layout::run(args, files, bed, gaps_mm, to, part).await?
+            }
             Command::Pledge {
                 file,
                 team,
