@@ -370,11 +370,9 @@ impl RegionFile {
         }
         let rounds = self.couriers.iter();
         let rounds = rounds.flat_map(|round| round.schools.iter().map(|code| (&round.name, code)));
-        let ends = |relay| {
-            let RelayEntry { name, from, to, .. } = relay;
-            [(name, from), (name, to)]
-        };
-        for (who, code) in rounds.chain(self.relays.iter().flat_map(ends)) {
+        let begins = self.relays.iter().map(|relay| (&relay.name, &relay.from));
+        let ends = self.relays.iter().map(|relay| (&relay.name, &relay.to));
+        for (who, code) in rounds.chain(begins).chain(ends) {
             if self.school(code).is_none() {
                 return Err(RegionFileError::Unknown {
                     who: who.clone(),
