@@ -1,4 +1,4 @@
-//! The honest pledge in less than half of the time: luck summed instead of thrown.
+//! The honest pledge in a fiftieth of the time: luck summed instead of thrown.
 //!
 //! [`quote()`](crate::quote()) plays every slot through hundreds of worlds. Here the same rules are
 //! followed for all luck at once: a run's time in a few pieces of its distribution, losses with
@@ -7,7 +7,8 @@
 //! For seasons played by the hundred and wherever many requests are quoted at once; the chance it
 //! states means the same. How far the two are apart is measured: see `docs/calibration.md`.
 //!
-//! Left out, against the worlds: the plates ahead of a reprint are taken to be on time.
+//! Left out, against the worlds: the plates ahead of a reprint are taken to be on time, and a third
+//! reprint never comes.
 
 mod attempt;
 mod foresight;

@@ -49,7 +49,8 @@ pub(crate) fn run(words: &[&str]) -> Result<(), String> {
 /// when this was written (8 in the dev profile).
 const MOST_RATIO: f64 = 24.0;
 
-/// The same of a fast quote of hundred with one foresight: four times what it was when this was written.
+/// The same of a fast quote, of a hundred with one foresight: three times what it was when this was
+/// written (0.14 in the dev profile).
 const MOST_RATIO_FAST: f64 = 0.4;
 
 /// Fails when quotes have become far slower than they were.
