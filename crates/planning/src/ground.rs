@@ -167,9 +167,10 @@ impl<'a> Ground<'a> {
         self.limited
     }
 
-    /// Whether a printer travels.
+    /// Whether a printer travels, if only to one place and away from it.
     pub(crate) fn travels(&self) -> bool {
-        self.stands.iter().any(|stands| stands.len() > 1)
+        let mut printers = self.region.printers.iter();
+        printers.any(|printer| !printer.stays.is_empty())
     }
 
     /// What a plate puts on a printer. `started` plates have their filament already.
