@@ -9,6 +9,7 @@
 //! [`Store::give`] does all of a pledge in one transaction or nothing.
 
 mod blobs;
+mod codes;
 mod db;
 pub mod error;
 mod estimates;
@@ -19,6 +20,7 @@ mod happening;
 mod jobs;
 pub mod life_cycle;
 mod parts;
+mod persons;
 mod plans;
 mod plates;
 mod pledges;
@@ -27,13 +29,16 @@ mod regions;
 mod requests;
 mod runs;
 mod schema;
+mod sign_ins;
 mod statements;
 mod steps;
 mod store;
 pub mod stored;
+mod tries;
 
 pub use blobs::{BlobHash, BlobHashError};
-pub use error::StoreError;
+pub use codes::{CodeKind, NewCode, StoredCode, Taker};
+pub use error::{BadWord, StoreError};
 pub use estimates::EstimateKey;
 pub use events::{Deed, Event};
 pub use floor::{Floor, Names};
@@ -42,6 +47,7 @@ pub use happening::{Happening, Payload, Reprint, Said};
 pub use jobs::Job;
 pub use life_cycle::State;
 pub use parts::{NewVersion, Version};
+pub use persons::{Held, NewPerson, Person, PersonKind, RoleKind};
 pub use plans::SavedPlan;
 pub use plates::{KeptPlate, PlateState};
 pub use pledges::{Pledge, PledgeEnd, PledgeEntry, PledgeKind};
@@ -49,5 +55,6 @@ pub use programs::{NotUsed, PlateProgram};
 pub use regions::StoredRegion;
 pub use requests::{ListedCopy, ListedRequest, NewRequest, StoredCopy, StoredRequest};
 pub use runs::FinishedRun;
+pub use sign_ins::{NewSignIn, SignIn};
 pub use steps::{Outage, RunStep, StepKind};
 pub use store::Store;
