@@ -77,6 +77,13 @@ pub struct RegionFile {
     /// Meetings of the league, where boxes are handed over too.
     #[serde(default)]
     pub events: Vec<LeagueEvent>,
+    /// Last day of the season, `2027-06-12`: people of teams are erased some days after it.
+    /// Without it nobody is erased unasked.
+    #[serde(default)]
+    pub season_ends: Option<String>,
+    /// How many days after the season's end that is; 60 unless the file says otherwise.
+    #[serde(default)]
+    pub keep_people_days: Option<u16>,
 }
 
 /// Days without staffed hours.

@@ -142,7 +142,13 @@ pub(crate) enum Command {
         /// Port on 127.0.0.1.
         #[arg(long, default_value_t = 8717)]
         port: u16,
+        /// A server in front of this one does TLS for other machines, under this name; it passes
+        /// the Host header on and adds the asker's address to X-Forwarded-For.
+        #[arg(long, value_name = "https://HOST")]
+        behind_proxy: Option<String>,
     },
+    /// Erase people of teams whose season is long over, and clear up old sign-ins and codes.
+    TidyPeople,
     /// Walk the demo's part files through all of it.
     Demo {
         /// Port on 127.0.0.1.
@@ -248,7 +254,7 @@ impl Command {
             Self::Retime { json, .. } | Self::Plan { json, .. } | Self::CheckPlan { json, .. } => {
                 *json
             }
-            Self::Serve { .. } | Self::Demo { .. } => false,
+            Self::Serve { .. } | Self::Demo { .. } | Self::TidyPeople => false,
         }
     }
 }

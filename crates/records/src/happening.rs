@@ -41,7 +41,7 @@ pub enum Said {
     Text(String),
 }
 
-fn to_json(payload: &Payload) -> String {
+pub(crate) fn to_json(payload: &Payload) -> String {
     let one = |(name, said): &(&'static str, Said)| {
         let value = match said {
             Said::Numbers(numbers) => serde_json::json!(numbers),

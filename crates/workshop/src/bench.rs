@@ -105,7 +105,8 @@ pub struct Done {
 /// A deed at the bench.
 ///
 /// # Errors
-/// [`WorkshopError::Store`] for what can't be done any more, [`WorkshopError::Unknown`] for a plate
+/// [`WorkshopError::NotAllowed`] for another bench's plate; [`WorkshopError::Store`] for what
+/// can't be done any more, [`WorkshopError::Unknown`] for a plate
 /// that is not there, [`WorkshopError::PlanRefused`], [`WorkshopError::Contended`].
 pub async fn act(
     session: &Session,
@@ -117,6 +118,7 @@ pub async fn act(
     for _ in 0..TRIES {
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
+        actor.must_work_at(session, &books, &kept)?;
         let draft = Draft::new(session, actor, &books, key);
         if let Some(first) = what.comes_after()
             && books.step(plate, first).is_none()
@@ -158,6 +160,7 @@ pub async fn hold(
 ) -> Result<Done, WorkshopError> {
     for _ in 0..TRIES {
         let books = Books::open(session).await?;
+        of_its_team(actor, &books, request)?;
         let happening = Draft::new(session, actor, &books, key).held(request);
         if let Some(done) = write(session, &happening, Done::default()).await? {
             return Ok(done);
@@ -179,6 +182,7 @@ pub async fn end_request(
 ) -> Result<(), WorkshopError> {
     for _ in 0..TRIES {
         let books = Books::open(session).await?;
+        of_its_team(actor, &books, request)?;
         if !books.may_withdraw(request) && !known(session, key).await? {
             let from = State::Running;
             let to = State::Withdrawn;
@@ -199,6 +203,7 @@ pub async fn end_request(
 /// # Errors
 /// As [`act`].
 pub async fn catch_up(session: &Session, actor: &Actor) -> Result<Option<Done>, WorkshopError> {
+    actor.must_be_the_clock()?;
     let books = Books::open(session).await?;
     let now = session.minute();
     let overdue: Vec<PlateSeq> = (books.floor.plan.assignments.iter())
@@ -240,6 +245,7 @@ pub async fn adopt(
     (plan, reason): (Plan, String),
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
+    actor.must_coordinate()?;
     let draft = Draft::new(session, actor, books, key);
     let happening = Happening {
         plan: Some((plan, reason)),
@@ -251,6 +257,12 @@ pub async fn adopt(
         .happen(region, &happening, &names, &mut IdSource::Os)
         .await?;
     Ok(())
+}
+
+/// Whether the request is of the actor's team.
+fn of_its_team(actor: &Actor, books: &Books, request: RequestId) -> Result<(), WorkshopError> {
+    let listed = books.request(request).ok_or(WorkshopError::NotYours)?;
+    actor.must_be_of(&listed.request.team)
 }
 
 /// Writes what happened; `None` when the plan had moved meanwhile.

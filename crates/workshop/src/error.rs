@@ -130,6 +130,15 @@ pub enum WorkshopError {
     /// Others kept changing the plan while we tried.
     #[error("the plan changed {0} times while we tried")]
     Contended(u32),
+    /// It is not for somebody in that role.
+    #[error("that is for {who}")]
+    NotAllowed {
+        /// Whom it is for.
+        who: &'static str,
+    },
+    /// It belongs to somebody else, and is answered as if it were not there.
+    #[error("there is no such thing for you")]
+    NotYours,
     /// The region file is not in order.
     #[error(transparent)]
     RegionFile(#[from] RegionFileError),
@@ -167,6 +176,8 @@ impl WorkshopError {
             Self::TooEarly { .. } => "too-early",
             Self::BrokeOff => "broke-off",
             Self::Contended(_) => "busy",
+            Self::NotAllowed { .. } => "not-allowed",
+            Self::NotYours => "not-yours",
             Self::RegionFile(_) => "region-file",
             Self::Time(_) => "bad-time",
             Self::Store(_) => "store",
@@ -224,6 +235,12 @@ impl WorkshopError {
             Self::Contended(_) => {
                 "Many people are asking at once. Try again in a minute.".to_owned()
             }
+            Self::NotAllowed { .. } => {
+                "If you hold another role, change over to it on your account page.".to_owned()
+            }
+            Self::NotYours => {
+                "It may have been typed wrongly, or it belongs to somebody else.".to_owned()
+            }
             Self::RegionFile(_) => "Mend the region file at the place named.".to_owned(),
             Self::Time(_) => "Write the time like 2027-03-09T16:52:00+01:00.".to_owned(),
             Self::Store(error) => error.for_people().to_owned(),
@@ -246,6 +263,8 @@ impl WorkshopError {
                 | Self::NotWaiting { .. }
                 | Self::TooEarly { .. }
                 | Self::BrokeOff
+                | Self::NotAllowed { .. }
+                | Self::NotYours
         )
     }
 }

@@ -67,6 +67,8 @@ impl Terrain {
         until: Minute,
     ) -> Result<Self, WorkshopError> {
         let zone = Zone::named(&file.zone)?;
+        // Not needed here, but a day that can't be read must not go unnoticed until it matters.
+        file.season_ends.as_deref().map(parse_date).transpose()?;
         let days = Days::between(&file, &zone, from, until)?;
         let sites = sites(&file, &zone, &days)?;
         let printers = printers(&file, catalogue, &zone)?;

@@ -10,7 +10,7 @@ use partpledge_units::time::Minute;
 use partpledge_workshop::bench::{Act, Good, act as do_it};
 use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::why;
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::{Books, Role, Session};
 use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble as page_of_trouble};
@@ -32,33 +32,28 @@ fn date(session: &Session, text: &str) -> Date {
 
 /// Whether somebody may work from that host's sheet.
 fn may_work(visitor: &Visitor, code: &str) -> bool {
-    match visitor {
-        Visitor::Host(own) => own == code,
-        Visitor::Coordinator => true,
-        Visitor::Team(_) | Visitor::Nobody => false,
+    match visitor.role() {
+        Role::Host(own) => own == code,
+        role => *role == Role::Coordinator,
     }
 }
 
 fn not_yours(site: &Site) -> Trouble {
     let title = "This is another bench’s sheet.";
-    let what_to_do = "Choose that bench at the start page if you work there.";
+    let what_to_do = "If you work there too, change over to that role on your account page.";
     page_of_trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
 }
 
 /// `GET /run-sheet`.
 pub(crate) async fn own(visitor: Visitor) -> Redirect {
-    match visitor {
-        Visitor::Host(code) => Redirect::to(&format!("/run-sheets/{code}")),
-        Visitor::Coordinator => Redirect::to("/run-sheets"),
-        _ => Redirect::to("/start"),
+    match visitor.role() {
+        Role::Host(code) => Redirect::to(&format!("/run-sheets/{code}")),
+        _ => Redirect::to("/run-sheets"),
     }
 }
 
 /// `GET /run-sheets`.
 pub(crate) async fn all(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
-    if visitor != Visitor::Coordinator {
-        return Ok(Redirect::to("/run-sheet").into_response());
-    }
     let session = site
         .session()
         .await
@@ -90,9 +85,10 @@ pub(crate) async fn sheet(
     let date = date(&session, &day.day);
     let sheet = run_sheet(&session, &books, &code, date).await;
     let sheet = sheet.map_err(|error| failed(&site, &error))?;
-    let here = match visitor {
-        Visitor::Coordinator => "/run-sheets",
-        _ => "/run-sheet",
+    let here = if visitor.coordinates() {
+        "/run-sheets"
+    } else {
+        "/run-sheet"
     };
     let plates = sheet.jobs.iter().map(|job| job.plate.seq);
     let whys = why::shorts(&session, &visitor.actor(), &books, plates);

@@ -36,6 +36,7 @@ pub(crate) async fn program_received(
         }
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
+        actor.must_work_at(session, &books, &kept)?;
         let program = timing(&books, &kept)?;
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.program(&kept, program)?;
