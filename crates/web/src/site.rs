@@ -240,31 +240,37 @@ impl Site {
 
     /// Does work that takes a core for a while, apart from the threads that answer, and not too
     /// much of it at once.
-    pub(crate) async fn heavy<T, F>(&self, work: F) -> Result<T, WorkshopError>
+    pub(crate) fn heavy<T, F>(
+        &self,
+        work: F,
+    ) -> impl Future<Output = Result<T, WorkshopError>> + Send + use<T, F>
     where
         T: Send + 'static,
         F: Future<Output = Result<T, WorkshopError>> + Send + 'static,
     {
-        apart(&self.heavy, work).await
+        apart(self.heavy.clone(), Box::pin(work))
     }
 
     /// The same for passwords, which must not wait for somebody's large part.
-    pub(crate) async fn hashing<T, F>(&self, work: F) -> Result<T, PeopleError>
+    pub(crate) fn hashing<T, F>(
+        &self,
+        work: F,
+    ) -> impl Future<Output = Result<T, PeopleError>> + Send + use<T, F>
     where
         T: Send + 'static,
         F: Future<Output = Result<T, PeopleError>> + Send + 'static,
     {
-        apart(&self.hashing, work).await
+        apart(self.hashing.clone(), Box::pin(work))
     }
 }
 
-async fn apart<T, E, F>(turns: &Arc<Semaphore>, work: F) -> Result<T, E>
+async fn apart<T, E, F>(turns: Arc<Semaphore>, work: F) -> Result<T, E>
 where
     T: Send + 'static,
     E: From<WorkshopError> + Send + 'static,
     F: Future<Output = Result<T, E>> + Send + 'static,
 {
-    let permit = turns.clone().acquire_owned().await;
+    let permit = turns.acquire_owned().await;
     let here = tokio::runtime::Handle::current();
     let done = tokio::task::spawn_blocking(move || {
         let _permit = permit;
