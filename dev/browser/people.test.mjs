@@ -45,6 +45,7 @@ for (const largeText of [false, true]) {
       await student.page.fill('#code', 'QQQQ');
       await student.page.fill('#name', 'otter@example.org');
       await student.page.keyboard.press('Enter');
+      await student.page.waitForSelector('.errors');
       assert.equal(await student.page.inputValue('#code'), 'QQQQ', 'what was typed is kept');
       await sound(student.page, student.faults);
       await student.page.click('.errors a');
@@ -52,16 +53,20 @@ for (const largeText of [false, true]) {
       await student.page.fill('#name', name);
       await student.page.fill('#code', code.toLowerCase());
       await student.page.keyboard.press('Enter');
+      await student.page.waitForSelector('.shown__value');
       assert.equal(await student.page.textContent('h1'), 'You are in: welcome to Bogwheel.');
       const own = (await student.page.textContent('.shown__value')) ?? '';
       await sound(student.page, student.faults);
       await student.page.click('text=I have written it down');
+      await student.page.waitForURL(/\/parts$/);
       assert.equal(await student.page.textContent('h1'), 'Bogwheel: your parts');
       await student.page.click('text=Sign out');
+      await student.page.waitForURL(/\/start$/);
 
       await student.page.goto('/come-back');
       await student.page.fill('#code', own);
       await student.page.keyboard.press('Enter');
+      await student.page.waitForURL(/\/parts$/);
       assert.match((await student.page.textContent('footer')) ?? '', new RegExp(name));
 
       await mentor.page.goto('/teams/Bogwheel');
@@ -85,12 +90,13 @@ for (const largeText of [false, true]) {
       await adult.page.fill('#email', `wren-${Date.now()}@example.org`);
       await adult.page.fill('#password', 'short');
       await adult.page.click('button.do--main');
+      await adult.page.waitForSelector('.errors');
       assert.equal(await adult.page.inputValue('#name'), 'Wren');
       assert.equal(await adult.page.inputValue('#password'), '');
       await sound(adult.page, adult.faults);
       await adult.page.fill('#password', 'four words by the weir');
       await adult.page.click('button.do--main');
-      assert.match(adult.page.url(), /run-sheets\/brindlemoor/);
+      await adult.page.waitForURL(/run-sheets\/brindlemoor/);
       await chief.context.close();
       await adult.context.close();
     });

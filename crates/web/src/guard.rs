@@ -152,7 +152,7 @@ fn not_for_you(site: &Site, visitor: &Visitor) -> impl IntoResponse {
         .map(|signed| crate::who::role_words(site.base(), &signed.sign_in.held));
     let title = format!("This is not for you as {}.", role.unwrap_or_default());
     let what_to_do = "If you hold another role, change over to it on your account page.";
-    trouble(site, StatusCode::FORBIDDEN, &title, what_to_do)
+    trouble(site, StatusCode::FORBIDDEN, &title, what_to_do).seen_by(site, visitor)
 }
 
 #[cfg(test)]

@@ -33,7 +33,7 @@ use crate::guard;
 use crate::live::live;
 use crate::pages::plain::TroublePage;
 use crate::site::Site;
-use crate::who::Head;
+use crate::who::{Head, Visitor};
 use crate::words;
 
 /// Builds the router, and the list of its addresses, from the same lines: a test holds the list
@@ -137,6 +137,14 @@ routes![
 
 /// A page that says what went wrong, with its status.
 pub(crate) struct Trouble(StatusCode, Box<TroublePage>);
+
+impl Trouble {
+    /// With the head of whoever is looking.
+    pub(crate) fn seen_by(mut self, site: &Site, visitor: &Visitor) -> Self {
+        self.1.head = Head::new(site.base(), visitor, "");
+        self
+    }
+}
 
 impl IntoResponse for Trouble {
     fn into_response(self) -> Response {

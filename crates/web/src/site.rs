@@ -248,28 +248,29 @@ impl Site {
         T: Send + 'static,
         F: Future<Output = Result<T, WorkshopError>> + Send + 'static,
     {
-        // Such work holds a whole session; whoever waits for it holds a pointer.
-        let (turns, work) = (self.heavy.clone(), Box::pin(work));
-        async move { apart(&turns, work).await }
+        apart(self.heavy.clone(), Box::pin(work))
     }
 
     /// The same for passwords, which must not wait for somebody's large part.
-    pub(crate) async fn hashing<T, F>(&self, work: F) -> Result<T, PeopleError>
+    pub(crate) fn hashing<T, F>(
+        &self,
+        work: F,
+    ) -> impl Future<Output = Result<T, PeopleError>> + Send + use<T, F>
     where
         T: Send + 'static,
         F: Future<Output = Result<T, PeopleError>> + Send + 'static,
     {
-        apart(&self.hashing, work).await
+        apart(self.hashing.clone(), Box::pin(work))
     }
 }
 
-async fn apart<T, E, F>(turns: &Arc<Semaphore>, work: F) -> Result<T, E>
+async fn apart<T, E, F>(turns: Arc<Semaphore>, work: F) -> Result<T, E>
 where
     T: Send + 'static,
     E: From<WorkshopError> + Send + 'static,
     F: Future<Output = Result<T, E>> + Send + 'static,
 {
-    let permit = turns.clone().acquire_owned().await;
+    let permit = turns.acquire_owned().await;
     let here = tokio::runtime::Handle::current();
     let done = tokio::task::spawn_blocking(move || {
         let _permit = permit;

@@ -94,8 +94,8 @@ pub(crate) async fn an_erased_person_leaves_an_id_and_nothing_else(ground: &Grou
         ..code(CodeKind::Reset, "r1", &held)
     };
     ground.add_code(region, &own, &mut ids, NOW).await.unwrap();
-    let roles = &ground.people(region).await.unwrap()[0].1;
-    assert_eq!(roles[..], *std::slice::from_ref(&held));
+    let people = ground.people(region).await.unwrap();
+    assert_eq!(people[0].1, std::slice::from_ref(&held));
     ground
         .erase_person(region, id, &deed(), &mut ids)
         .await

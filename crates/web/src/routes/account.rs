@@ -217,9 +217,9 @@ struct RoleOut {
 #[derive(Serialize)]
 #[expect(clippy::struct_field_names, reason = "the names that the copy has")]
 struct SignInOut {
-    began_at: String,
-    last_used_at: String,
-    ends_at: String,
+    began: String,
+    last_used: String,
+    ends: String,
 }
 
 /// A deed as a copy has it.
@@ -252,9 +252,9 @@ impl PersonOut {
             at: held.scope,
         });
         let sign_ins = data.sign_ins.iter().map(|one| SignInOut {
-            began_at: rfc3339_utc(one.began_at),
-            last_used_at: rfc3339_utc(one.seen_at),
-            ends_at: rfc3339_utc(one.ends_at),
+            began: rfc3339_utc(one.began_at),
+            last_used: rfc3339_utc(one.seen_at),
+            ends: rfc3339_utc(one.ends_at),
         });
         let deeds = data.deeds.into_iter().map(|(what, at)| DeedOut {
             what,

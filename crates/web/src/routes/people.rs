@@ -95,11 +95,11 @@ async fn people_page(
     Ok(RegionPeoplePage {
         head: Head::new(session, visitor, "/people"),
         lead: format!(
-            "{}, and {} in {}. {} left and was erased.",
+            "{} and {} in {}. {}",
             words::capital(&words::spelled(found.adults.len(), "adult", "adults")),
             words::spelled(students, "student", "students"),
             words::spelled(found.teams.len(), "team", "teams"),
-            words::capital(&words::spelled(found.left, "person", "persons"))
+            left(found.left)
         ),
         wrong,
         adults: found.adults.iter().map(|one| adult(session, one)).collect(),
@@ -108,6 +108,18 @@ async fn people_page(
         teams: teams.collect(),
         kept: kept_until(site)?,
     })
+}
+
+/// How many have gone, in words.
+fn left(many: usize) -> String {
+    match many {
+        0 => "Nobody has left yet.".to_owned(),
+        1 => "One has left and was erased.".to_owned(),
+        more => format!(
+            "{} have left and were erased.",
+            words::capital(&words::count(more))
+        ),
+    }
 }
 
 /// `GET /people`.

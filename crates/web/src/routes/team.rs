@@ -3,9 +3,10 @@
 use axum::extract::{Form, Path, State};
 use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Redirect, Response};
-use partpledge_records::{Held, Person, RoleKind, StoredCode};
+use partpledge_records::{Held, Person, PledgeKind, RoleKind, StoredCode};
 use partpledge_units::ids::PersonId;
 use partpledge_units::local::rfc3339_utc;
+use partpledge_units::time::Minute;
 use partpledge_workshop::people::People;
 use partpledge_workshop::people::joining::{JOIN_DAYS, JOIN_USES};
 use partpledge_workshop::people::leaving::TeamRequest;
@@ -58,10 +59,12 @@ pub(crate) fn kept_until(site: &Site) -> Result<String, Trouble> {
     let until = people(site)?.erased_from();
     let until = until.map_err(|error| failed(site, &error))?;
     Ok(match until {
-        Some(at) => format!(
-            "People of teams are erased by themselves from {} on. Who has another role stays.",
-            when(site.base(), at)
-        ),
+        Some(at) => {
+            let day = site.base().terrain.zone.long_day(Minute::at_or_after(at));
+            format!(
+                "On {day} we erase the people of all teams. Who does something else here stays."
+            )
+        }
         None => "The region’s file names no end of the season, so nobody is erased by itself: \
                  erase each team when its season is over."
             .to_owned(),
@@ -300,10 +303,7 @@ impl RequestOut {
             state: request.state,
             asked_at: rfc3339_utc(request.asked_at),
             promised_for: request.promised.map(|at| zone.rfc3339(at)),
-            promise: request
-                .ended
-                .map(partpledge_records::PledgeKind::as_str)
-                .or(open),
+            promise: request.ended.map(PledgeKind::as_str).or(open),
         }
     }
 }
@@ -369,11 +369,14 @@ pub(crate) async fn ask_erase(
             words::capital(&words::spelled(erasing.stay, "mentor", "mentors"))
         ));
     }
-    let mut kept = vec![format!(
-        "The team’s {} with files, promises and how they ended, without a person’s name: the \
-         region’s season is counted from them.",
-        words::spelled(requests, "request", "requests")
-    )];
+    let mut kept = Vec::new();
+    if requests > 0 {
+        kept.push(format!(
+            "The team’s {} with files, promises and how they ended, without a person’s name: the \
+             region’s season is counted from them.",
+            words::spelled(requests, "request", "requests")
+        ));
+    }
     kept.push("What people did, in the log, under numbers that lead to no name.".to_owned());
     Ok(page(&FarewellPage {
         head: Head::new(site.base(), &visitor, ""),

@@ -184,7 +184,7 @@ async fn an_adult_is_invited_signs_in_changes_the_password_and_leaves() {
         Some("/start")
     );
     let people = site.get("/people", COORDINATOR).await;
-    assert!(!people.contains("Wren") && people.contains("One person left and was erased."));
+    assert!(!people.contains("Wren") && people.contains("One has left and was erased."));
 }
 
 #[tokio::test(flavor = "multi_thread")]
