@@ -3,6 +3,7 @@
 mod account;
 mod bench;
 mod entry;
+mod links;
 mod parts;
 mod people;
 mod pictures;
@@ -73,10 +74,10 @@ routes![
     post "/join" => entry::join,
     get "/come-back" => entry::come_back_form,
     post "/come-back" => entry::come_back,
-    get "/invited/{token}" => entry::invited_form,
-    post "/invited/{token}" => entry::invited,
-    get "/new-password/{token}" => entry::new_password_form,
-    post "/new-password/{token}" => entry::new_password,
+    get "/invited/{token}" => links::invited_form,
+    post "/invited/{token}" => links::invited,
+    get "/new-password/{token}" => links::new_password_form,
+    post "/new-password/{token}" => links::new_password,
     post "/try-as" => start::try_as,
     post "/sign-out" => account::sign_out,
     post "/wear" => account::wear,
