@@ -9,6 +9,7 @@ mod pictures;
 mod plates;
 mod programs;
 mod promises;
+mod queued;
 mod region;
 mod sending;
 mod shares;
@@ -67,6 +68,7 @@ routes![
     get "/start" => start::start,
     get "/how" => start::how,
     get "/assets/{name}" => asset,
+    get "/worker.js" => worker,
     get "/sign-in" => entry::sign_in_form,
     post "/sign-in" => entry::sign_in,
     get "/join" => entry::join_form,
@@ -190,6 +192,10 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
             StatusCode::CONFLICT,
             "Something else comes first.".to_owned(),
         ),
+        WorkshopError::CalledBack { .. } => (
+            StatusCode::CONFLICT,
+            words::capital(&error.to_string()) + ".",
+        ),
         WorkshopError::BrokeOff => (
             StatusCode::INTERNAL_SERVER_ERROR,
             "We can’t do that just now.".to_owned(),
@@ -227,6 +233,11 @@ pub(crate) fn is_key(text: &str) -> bool {
 async fn asset(State(site): State<Site>, Path(name): Path<String>, asked: HeaderMap) -> Response {
     assets::serve(&name, &asked)
         .unwrap_or_else(|| not_here(&site, "There is no such file.").into_response())
+}
+
+async fn worker(State(site): State<Site>, asked: HeaderMap) -> Response {
+    let none = || not_here(&site, "The scripts are not built in.").into_response();
+    assets::worker(&asked).unwrap_or_else(none)
 }
 
 async fn missing(State(site): State<Site>) -> Trouble {

@@ -38,6 +38,8 @@ pub(super) struct Draft<'a> {
     pub(super) session: &'a Session,
     pub(super) books: &'a Books,
     pub(super) deed: Deed,
+    /// The printer that the plate was started on, where that is not the one it is planned on.
+    pub(super) printer: Option<String>,
 }
 
 impl<'a> Draft<'a> {
@@ -56,6 +58,7 @@ impl<'a> Draft<'a> {
                 received_at: session.now,
                 idempotency_key: key.map(str::to_owned),
             },
+            printer: None,
         }
     }
 
@@ -79,7 +82,8 @@ impl<'a> Draft<'a> {
     }
 
     pub(super) fn step(&self, kept: &KeptPlate, kind: StepKind) -> RunStep {
-        let printer = plate_room::printer_of(self.session, self.books, kept);
+        let planned = || plate_room::printer_of(self.session, self.books, kept);
+        let printer = self.printer.clone().or_else(planned);
         let plate = match kind {
             StepKind::Boxed | StepKind::Left => kept.plate.seq,
             _ => kept.on(),
@@ -88,7 +92,7 @@ impl<'a> Draft<'a> {
             plate: plate.0,
             kind,
             printer: printer.unwrap_or_default(),
-            at: self.session.now,
+            at: self.deed.occurred_at,
             actor: self.deed.actor.clone(),
             good: None,
             reason: None,
@@ -126,8 +130,7 @@ impl<'a> Draft<'a> {
     pub(super) fn start(&self, kept: &KeptPlate) -> Result<(Happening, Done), WorkshopError> {
         let step = self.step(kept, StepKind::Started);
         let mut running = self.books.running();
-        let now = self.session.minute();
-        running.push((kept.on(), now, step.printer.clone()));
+        running.push((kept.on(), self.minute(), step.printer.clone()));
         let replanned = self.replanned(&self.books.floor.plates, &running)?;
         let done = Done::of(&replanned);
         let seq = kept.on().0;
@@ -165,7 +168,7 @@ impl<'a> Draft<'a> {
         let printer = plate_room::printer_of(self.session, self.books, kept).unwrap_or_default();
         let outages = vec![Outage {
             printer: printer.clone(),
-            from: self.session.minute(),
+            from: self.minute(),
             until,
             reason: reason.to_owned(),
         }];

@@ -42,7 +42,7 @@ impl<'a> Draft<'a> {
         let outages: Vec<Outage> = out_until
             .map(|until| Outage {
                 printer: steps[0].printer.clone(),
-                from: self.session.minute(),
+                from: self.minute(),
                 until,
                 reason: reason.unwrap_or("out of use").to_owned(),
             })
@@ -71,7 +71,12 @@ impl<'a> Draft<'a> {
             closed: counted.iter().map(Counted::closed).collect(),
             reprints,
             outages,
-            runs: ended_run(self.session, self.books, kept, (all_good, reason.is_none())),
+            runs: ended_run(
+                (self.session, self.books),
+                kept,
+                (all_good, reason.is_none()),
+                self.deed.occurred_at,
+            ),
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event(kind, payload)
         };

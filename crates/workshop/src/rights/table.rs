@@ -167,6 +167,7 @@ pub const LINES: &[Line] = &[
     open("GET", "/start"),
     open("GET", "/how"),
     open("GET", "/assets/{name}"),
+    open("GET", "/worker.js"),
     open("GET", "/sign-in"),
     open("POST", "/sign-in"),
     open("GET", "/join"),
