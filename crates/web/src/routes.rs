@@ -115,6 +115,7 @@ routes![
     get "/run-sheets" => bench::all,
     get "/run-sheets/{code}" => bench::sheet,
     post "/run-sheets/{code}/do" => bench::act,
+    post "/run-sheets/{code}/undo" => bench::undo,
     get "/run-sheets/{code}/trouble" => bench::trouble_form,
     post "/run-sheets/{code}/trouble" => bench::trouble,
     get "/plates" => plates::list,
@@ -192,7 +193,7 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
             StatusCode::CONFLICT,
             "Something else comes first.".to_owned(),
         ),
-        WorkshopError::CalledBack { .. } => (
+        WorkshopError::CalledBack { .. } | WorkshopError::NotTakenBack { .. } => (
             StatusCode::CONFLICT,
             words::capital(&error.to_string()) + ".",
         ),

@@ -7,6 +7,7 @@ mod draft;
 mod ended;
 mod program;
 mod told;
+mod undo;
 
 use std::collections::BTreeMap;
 
@@ -24,6 +25,7 @@ use crate::session::Session;
 use draft::{Draft, and_moved};
 pub(crate) use program::program_received;
 pub use told::{AHEAD_MS, OLDEST_MS, Told, done_at};
+pub use undo::{UNDO_MS, take_back};
 
 /// Tries when others change the plan at the same time.
 const TRIES: u32 = 20;

@@ -127,6 +127,12 @@ pub enum WorkshopError {
     /// Something was done at a time that can't be: yet to come, or too long ago to plan with.
     #[error("that time can't be: it is yet to come, or more than two days ago")]
     WrongTime,
+    /// A step can't be taken back.
+    #[error("that can't be taken back")]
+    NotTakenBack {
+        /// Why.
+        why: String,
+    },
     /// The plate was called back before that reached us.
     #[error("plate {plate} was called back by its team")]
     CalledBack {
@@ -185,6 +191,7 @@ impl WorkshopError {
             Self::TooEarly { .. } => "too-early",
             Self::WrongTime => "wrong-time",
             Self::CalledBack { .. } => "called-back",
+            Self::NotTakenBack { .. } => "not-taken-back",
             Self::BrokeOff => "broke-off",
             Self::Contended(_) => "busy",
             Self::NotAllowed { .. } => "not-allowed",
@@ -247,6 +254,7 @@ impl WorkshopError {
                 "Set the clock of this tablet. If it is right, tell the coordinator what was done."
                     .to_owned()
             }
+            Self::NotTakenBack { why } => why.clone(),
             Self::CalledBack { .. } => {
                 "If it runs, stop the printer and let it cool. If copies are there, keep them and \
                  tell the coordinator."
@@ -283,6 +291,7 @@ impl WorkshopError {
                 | Self::NotWaiting { .. }
                 | Self::TooEarly { .. }
                 | Self::CalledBack { .. }
+                | Self::NotTakenBack { .. }
                 | Self::BrokeOff
                 | Self::NotAllowed { .. }
                 | Self::NotYours

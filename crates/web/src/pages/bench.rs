@@ -4,8 +4,10 @@ use std::collections::BTreeMap;
 
 use askama::Template;
 use partpledge_planning_model::LegKind;
+use partpledge_records::StepKind;
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::Session;
+use partpledge_workshop::bench::UNDO_MS;
 use partpledge_workshop::run_sheet::{Beside, Job, JobKind, JobState, PlateLine, RunSheet};
 
 use crate::pages::ticket::leg;
@@ -32,6 +34,8 @@ pub(crate) struct JobLine {
     pub(crate) after: String,
     /// Printer that the plate is on.
     pub(crate) printer: String,
+    /// The step that can be taken back, as it is stored; empty when it is too late, or nothing is done.
+    pub(crate) undo: &'static str,
     /// Words on the tick.
     pub(crate) tick: String,
     /// Steps of a load, in order.
@@ -328,6 +332,7 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
         does: format!("{act}:{number}"),
         after: if waits { first(job) } else { String::new() },
         printer: plate.printer.clone(),
+        undo: undo(session, job),
         tick,
         text: if steps.is_empty() {
             says(session, job)
@@ -348,6 +353,24 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
         },
         trouble: (open || waits) && on_printer,
         key,
+    }
+}
+
+/// The step of a job that was done minutes ago.
+fn undo(session: &Session, job: &Job) -> &'static str {
+    let (at, step) = match (&job.state, job.kind) {
+        (JobState::Failed(at, _), _) => (*at, StepKind::Failed),
+        (JobState::Done(at), JobKind::Load) => (*at, StepKind::Started),
+        (JobState::Done(at), JobKind::Look) => (*at, StepKind::Looked),
+        (JobState::Done(at), JobKind::Clear) => (*at, StepKind::Off),
+        (JobState::Done(at), JobKind::Box) => (*at, StepKind::Boxed),
+        (JobState::Done(at), JobKind::HandOver) => (*at, StepKind::Left),
+        (JobState::Ready | JobState::Waits, _) => return "",
+    };
+    if session.now.0 - at.to_ms().0 <= UNDO_MS {
+        step.as_str()
+    } else {
+        ""
     }
 }
 
@@ -507,6 +530,7 @@ mod tests {
             does: format!("{kind}:214"),
             after: String::new(),
             printer: AWKWARD.to_owned(),
+            undo: if state == "done" { "started" } else { "" },
             tick: "Started".to_owned(),
             steps: if kind == "load" {
                 vec![AWKWARD.to_owned(); 6]
@@ -594,6 +618,11 @@ mod tests {
             "only what can be done can be ticked"
         );
         assert!(busy.contains("name=\"good\""), "several copies are counted");
+        assert_eq!(
+            busy.matches("Take it back").count(),
+            1,
+            "what was just done"
+        );
     }
 
     #[test]

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use partpledge_records::{KeptPlate, StepKind};
 use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::{EventMs, Minute};
-use partpledge_workshop::bench::{Act, Good, Told, act as do_it};
+use partpledge_workshop::bench::{Act, Good, Told, act as do_it, take_back};
 use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::why;
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
@@ -173,6 +173,41 @@ async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Res
         _ => return Err(not_here(site, "There is no such thing to tick.").into()),
     };
     carried_out(site, (session, visitor), (plate, what), tick).await
+}
+
+/// `POST /run-sheets/{code}/undo`.
+pub(crate) async fn undo(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+    headers: HeaderMap,
+    Form(form): Form<Fields>,
+) -> Response {
+    let done = taken_back(&site, visitor, &code, &form).await;
+    let to = back(&code, field(&form, "day"));
+    answered(&site, &headers, done, to)
+}
+
+async fn taken_back(
+    site: &Site,
+    visitor: Visitor,
+    code: &str,
+    form: &Fields,
+) -> Result<(), Refused> {
+    let key = field(form, "key").to_owned();
+    if !may_work(&visitor, code) || !is_key(&key) {
+        return Err(not_yours(site).into());
+    }
+    let (session, books) = looked(site).await?;
+    let plate = plate_of(form);
+    plate_at(site, &session, &books, (code, plate)).await?;
+    let step = StepKind::parse(field(form, "step"));
+    let step = step.ok_or_else(|| not_here(site, "There is no such thing to take back."))?;
+    let done = site.heavy(async move {
+        take_back(&session, &visitor.actor(), (plate, step), Some(&key)).await
+    });
+    done.await?;
+    Ok(())
 }
 
 /// Does it, with what the form says of when and where it was done.

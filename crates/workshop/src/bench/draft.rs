@@ -77,6 +77,7 @@ impl<'a> Draft<'a> {
             outages: Vec::new(),
             runs: Vec::new(),
             program: None,
+            takes_back: None,
             plan: None,
         }
     }
@@ -123,6 +124,12 @@ impl<'a> Draft<'a> {
         replan(self.session, &situation)
     }
 
+    /// The revision of the plan that the deed makes, for whoever takes it back.
+    pub(super) fn makes_plan(&self) -> (&'static str, Said) {
+        let revision = u64::try_from(self.books.floor.revision + 1);
+        ("plan", Said::Numbers(revision.into_iter().collect()))
+    }
+
     pub(super) fn payload(kept: &KeptPlate) -> Payload {
         vec![("plate", Said::Numbers(vec![kept.plate.seq.0]))]
     }
@@ -134,6 +141,8 @@ impl<'a> Draft<'a> {
         let replanned = self.replanned(&self.books.floor.plates, &running)?;
         let done = Done::of(&replanned);
         let seq = kept.on().0;
+        let mut payload = Self::payload(kept);
+        payload.push(self.makes_plan());
         let copies = self.all_copies(kept);
         let ids = || copies.iter().map(|copy| copy.id);
         let happening = Happening {
@@ -146,7 +155,7 @@ impl<'a> Draft<'a> {
                 replanned.plan,
                 and_moved(format!("plate {seq} was started"), &done),
             )),
-            ..self.event("run.started", Self::payload(kept))
+            ..self.event("run.started", payload)
         };
         Ok((happening, done))
     }

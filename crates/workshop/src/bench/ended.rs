@@ -59,6 +59,13 @@ impl<'a> Draft<'a> {
         let mut payload = vec![("plate", Said::Numbers(vec![seq.0]))];
         payload.push(("good", Said::Numbers(vec![u64::from(all_good)])));
         payload.extend(reason.map(|reason| ("reason", Said::Text(reason.to_owned()))));
+        payload.push(self.makes_plan());
+        if !reprints.is_empty() {
+            let again = reprints.iter().map(|reprint| reprint.plate.seq.0);
+            payload.push(("reprints", Said::Numbers(again.collect())));
+        }
+        let out = outages.first().map(|outage| outage.printer.clone());
+        payload.extend(out.map(|printer| ("out", Said::Text(printer))));
         let kind = if reason.is_some() {
             "run.failed"
         } else {

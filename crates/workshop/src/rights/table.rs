@@ -216,6 +216,7 @@ pub const LINES: &[Line] = &[
     only("GET", "/run-sheets", RUNS),
     bench("GET", "/run-sheets/{code}"),
     bench("POST", "/run-sheets/{code}/do"),
+    bench("POST", "/run-sheets/{code}/undo"),
     bench("GET", "/run-sheets/{code}/trouble"),
     bench("POST", "/run-sheets/{code}/trouble"),
     only("GET", "/plates", FLOOR),
