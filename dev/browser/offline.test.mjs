@@ -7,7 +7,7 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { connect, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { after, before, beforeEach, describe, it } from 'node:test';
+import { after, afterEach, before, beforeEach, describe, it } from 'node:test';
 import { axeFinds, launch, open, watched } from './browser.mjs';
 
 const program = process.env['PARTPLEDGE_BIN'] ?? '';
@@ -117,21 +117,21 @@ describe('the bench without a network', () => {
   let base = '';
   let data = '';
   before(async () => {
+    browser = await launch({ webgl: false });
+  });
+  after(() => browser.close());
+  beforeEach(async () => {
     data = await mkdtemp(join(tmpdir(), 'partpledge-bench-'));
     served = new Program(join(data, 'data'));
     await served.start();
     wire = new Wire(served);
     base = await wire.listen();
-    browser = await launch({ webgl: false });
   });
-  after(async () => {
-    await browser?.close();
-    wire?.close();
-    await served?.kill();
+  afterEach(async () => {
+    wire.close();
+    await served.kill();
     await rm(data, { recursive: true, force: true });
   });
-
-  beforeEach(() => wire.mend());
 
   /** A tablet that has all it needs for a day. @param {string} who @param {string} sheet */
   async function tablet(who, sheet) {
@@ -164,7 +164,7 @@ describe('the bench without a network', () => {
     const [plate] = await startable(page);
     wire.cut();
     await page.reload();
-    assert.match((await page.textContent('#unsent')) ?? '', /No network/);
+    await page.waitForSelector('#unsent:has-text("No network")');
     await tick(page, `start:${plate}`);
     await unsent(page, 1);
     assert.equal(await page.textContent('#unsent h2'), 'Not yet sent (1)');
@@ -201,6 +201,24 @@ describe('the bench without a network', () => {
     assert.match(await sheet.text(), /Layers are shifted|layers are shifted|has another place|failed/i);
     await coordinator.close();
     assert.deepEqual(faults.filter((fault) => !/ERR_|Failed to load|network/i.test(fault)), []);
+    await context.close();
+  });
+
+  it('waits when nobody is signed in any more, and says so', async () => {
+    const { context, page } = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
+    wire.cut();
+    const ready = await page.$$eval('.job:not(.job--done) form[data-queue]', (forms) =>
+      forms.map((form) => form.closest('.job')?.getAttribute('data-does') ?? ''));
+    assert.ok(ready[0]);
+    await tick(page, ready[0]);
+    await context.clearCookies();
+    wire.mend();
+    await page.click('text=Send now');
+    await page.waitForSelector('text=Sign in again to send');
+    await unsent(page, 1);
+    await context.request.post('/try-as', { form: { who: 'operator:brindlemoor' } });
+    await page.goto('/run-sheets/brindlemoor');
+    await page.waitForFunction(() => document.querySelector('#unsent')?.hasAttribute('hidden'), undefined, { timeout: 30_000 });
     await context.close();
   });
 
@@ -259,24 +277,6 @@ describe('the bench without a network', () => {
     }
     await first.context.close();
     await second.context.close();
-  });
-
-  it('waits when nobody is signed in any more, and says so', async () => {
-    const { context, page } = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
-    wire.cut();
-    const ready = await page.$$eval('.job:not(.job--done) form[data-queue]', (forms) =>
-      forms.map((form) => form.closest('.job')?.getAttribute('data-does') ?? ''));
-    assert.ok(ready[0]);
-    await tick(page, ready[0]);
-    await context.clearCookies();
-    wire.mend();
-    await page.click('text=Send now');
-    await page.waitForSelector('text=Sign in again to send');
-    await unsent(page, 1);
-    await context.request.post('/try-as', { form: { who: 'operator:brindlemoor' } });
-    await page.goto('/run-sheets/brindlemoor');
-    await page.waitForFunction(() => document.querySelector('#unsent')?.hasAttribute('hidden'), undefined, { timeout: 30_000 });
-    await context.close();
   });
 });
 
