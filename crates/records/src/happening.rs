@@ -14,6 +14,7 @@ use crate::requests::{move_copy, step_copy_to, step_to};
 use crate::runs::{self, FinishedRun};
 use crate::steps::{Outage, RunStep, add, add_outage};
 use crate::store::Store;
+use crate::undo::{TakenBack, take_back};
 use crate::{State, regions};
 
 /// A plate made anew for copies that were lost.
@@ -82,6 +83,8 @@ pub struct Happening {
     pub runs: Vec<FinishedRun>,
     /// A program received for a plate.
     pub program: Option<PlateProgram>,
+    /// A deed that is taken back.
+    pub takes_back: Option<TakenBack>,
     /// The plan from now on, and why; `None` when it stays.
     pub plan: Option<(Plan, String)>,
 }
@@ -122,6 +125,9 @@ impl Store {
             insert(&mut tx, region, &saved, plan, names).await?;
         } else {
             regions::at_revision(&mut tx, region, what.revision).await?;
+        }
+        if let Some(undone) = &what.takes_back {
+            take_back(&mut tx, region, undone, entry).await?;
         }
         for &(seq, state) in &what.closed {
             close(&mut tx, region, seq, state).await?;

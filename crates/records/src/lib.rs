@@ -36,6 +36,7 @@ mod steps;
 mod store;
 pub mod stored;
 mod tries;
+mod undo;
 
 pub use blobs::{BlobHash, BlobHashError};
 pub use codes::{CodeKind, NewCode, StoredCode, Taker};
@@ -60,3 +61,4 @@ pub use runs::FinishedRun;
 pub use sign_ins::{NewSignIn, SignIn};
 pub use steps::{Outage, RunStep, StepKind};
 pub use store::Store;
+pub use undo::TakenBack;

@@ -24,6 +24,7 @@ const LISTS: &[&[Sql]] = &[
     crate::sign_ins::STATEMENTS,
     crate::steps::STATEMENTS,
     crate::tries::STATEMENTS,
+    crate::undo::STATEMENTS,
 ];
 
 impl Store {

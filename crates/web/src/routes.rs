@@ -10,6 +10,7 @@ mod pictures;
 mod plates;
 mod programs;
 mod promises;
+mod queued;
 mod region;
 mod sending;
 mod shares;
@@ -68,6 +69,7 @@ routes![
     get "/start" => start::start,
     get "/how" => start::how,
     get "/assets/{name}" => asset,
+    get "/worker.js" => worker,
     get "/sign-in" => entry::sign_in_form,
     post "/sign-in" => entry::sign_in,
     get "/join" => entry::join_form,
@@ -114,6 +116,7 @@ routes![
     get "/run-sheets" => bench::all,
     get "/run-sheets/{code}" => bench::sheet,
     post "/run-sheets/{code}/do" => bench::act,
+    post "/run-sheets/{code}/undo" => bench::undo,
     get "/run-sheets/{code}/trouble" => bench::trouble_form,
     post "/run-sheets/{code}/trouble" => bench::trouble,
     get "/plates" => plates::list,
@@ -199,6 +202,10 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
             StatusCode::CONFLICT,
             "Something else comes first.".to_owned(),
         ),
+        WorkshopError::CalledBack { .. } | WorkshopError::NotTakenBack { .. } => (
+            StatusCode::CONFLICT,
+            words::capital(&error.to_string()) + ".",
+        ),
         WorkshopError::BrokeOff => (
             StatusCode::INTERNAL_SERVER_ERROR,
             "We can’t do that just now.".to_owned(),
@@ -236,6 +243,11 @@ pub(crate) fn is_key(text: &str) -> bool {
 async fn asset(State(site): State<Site>, Path(name): Path<String>, asked: HeaderMap) -> Response {
     assets::serve(&name, &asked)
         .unwrap_or_else(|| not_here(&site, "There is no such file.").into_response())
+}
+
+async fn worker(State(site): State<Site>, asked: HeaderMap) -> Response {
+    let none = || not_here(&site, "The scripts are not built in.").into_response();
+    assets::worker(&asked).unwrap_or_else(none)
 }
 
 async fn missing(State(site): State<Site>) -> Trouble {

@@ -6,6 +6,8 @@
 mod draft;
 mod ended;
 mod program;
+mod told;
+mod undo;
 
 use std::collections::BTreeMap;
 
@@ -22,6 +24,8 @@ use crate::session::Session;
 
 use draft::{Draft, and_moved};
 pub(crate) use program::program_received;
+pub use told::{AHEAD_MS, OLDEST_MS, Told, done_at};
+pub use undo::{UNDO_MS, take_back};
 
 /// Tries when others change the plan at the same time.
 const TRIES: u32 = 20;
@@ -102,10 +106,11 @@ pub struct Done {
     pub late: Vec<PlateSeq>,
 }
 
-/// A deed at the bench.
+/// A deed at the bench; `told` is its key, or all that its sender says.
 ///
 /// # Errors
-/// [`WorkshopError::NotAllowed`] for another bench's plate; [`WorkshopError::Store`] for what
+/// [`WorkshopError::NotAllowed`] for another bench's plate; [`WorkshopError::WrongTime`],
+/// [`WorkshopError::CalledBack`], [`WorkshopError::TooEarly`]; [`WorkshopError::Store`] for what
 /// can't be done any more, [`WorkshopError::Unknown`] for a plate
 /// that is not there, [`WorkshopError::PlanRefused`], [`WorkshopError::Contended`].
 pub async fn act(
@@ -113,13 +118,19 @@ pub async fn act(
     actor: &Actor,
     plate: u64,
     what: &Act,
-    key: Option<&str>,
+    told: impl Into<Told<'_>>,
 ) -> Result<Done, WorkshopError> {
+    let told: Told<'_> = told.into();
     for _ in 0..TRIES {
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
-        actor.must_work_at(session, &books, &kept)?;
-        let draft = Draft::new(session, actor, &books, key);
+        actor.must_see_plates()?;
+        // Sent again, it may look wrong by now because of that very deed.
+        if known(session, told.key).await? {
+            return Ok(Done::known());
+        }
+        let draft = Draft::new(session, actor, &books, told.key);
+        let draft = draft.as_told(actor, (&kept, what), &told).await?;
         if let Some(first) = what.comes_after()
             && books.step(plate, first).is_none()
         {
@@ -278,18 +289,12 @@ async fn write(
         .await;
     match written {
         Ok(Some(_)) => Ok(Some(done)),
-        Ok(None) => Ok(Some(Done {
-            before: true,
-            ..Done::default()
-        })),
+        Ok(None) => Ok(Some(Done::known())),
         Err(StoreError::Stale { .. }) => Ok(None),
         // Sent again under its key: the steps are there because of that very deed.
         Err(error) if known(session, happening.deed.idempotency_key.as_deref()).await? => {
             drop(error);
-            Ok(Some(Done {
-                before: true,
-                ..Done::default()
-            }))
+            Ok(Some(Done::known()))
         }
         Err(error) => Err(error.into()),
     }
@@ -316,6 +321,14 @@ fn seqs(plates: &[PlateSeq]) -> Vec<u64> {
 }
 
 impl Done {
+    /// Done before.
+    fn known() -> Self {
+        Self {
+            before: true,
+            ..Self::default()
+        }
+    }
+
     fn of(replanned: &Replanned) -> Self {
         Self {
             before: false,

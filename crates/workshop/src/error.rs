@@ -124,6 +124,21 @@ pub enum WorkshopError {
         /// What must have been done with it.
         first: partpledge_records::StepKind,
     },
+    /// Something was done at a time that can't be: yet to come, or too long ago to plan with.
+    #[error("that time can't be: it is yet to come, or more than two days ago")]
+    WrongTime,
+    /// A step can't be taken back.
+    #[error("that can't be taken back")]
+    NotTakenBack {
+        /// Why.
+        why: String,
+    },
+    /// The plate was called back before that reached us.
+    #[error("plate {plate} was called back by its team")]
+    CalledBack {
+        /// Which plate.
+        plate: u64,
+    },
     /// A stage broke off in a way that nobody foresaw: our fault, and nothing was saved.
     #[error("something broke off on our side")]
     BrokeOff,
@@ -174,6 +189,9 @@ impl WorkshopError {
             Self::PlanRefused(violation) => violation.code(),
             Self::NotWaiting { .. } => "not-waiting",
             Self::TooEarly { .. } => "too-early",
+            Self::WrongTime => "wrong-time",
+            Self::CalledBack { .. } => "called-back",
+            Self::NotTakenBack { .. } => "not-taken-back",
             Self::BrokeOff => "broke-off",
             Self::Contended(_) => "busy",
             Self::NotAllowed { .. } => "not-allowed",
@@ -232,6 +250,16 @@ impl WorkshopError {
                 "A program can only be sent before the start. Nothing was changed.".to_owned()
             }
             Self::TooEarly { .. } => "Reload the run sheet and do what comes first.".to_owned(),
+            Self::WrongTime => {
+                "Set the clock of this tablet. If it is right, tell the coordinator what was done."
+                    .to_owned()
+            }
+            Self::NotTakenBack { why } => why.clone(),
+            Self::CalledBack { .. } => {
+                "If it runs, stop the printer and let it cool. If copies are there, keep them and \
+                 tell the coordinator."
+                    .to_owned()
+            }
             Self::Contended(_) => {
                 "Many people are asking at once. Try again in a minute.".to_owned()
             }
@@ -262,6 +290,8 @@ impl WorkshopError {
                 | Self::PlanRefused(_)
                 | Self::NotWaiting { .. }
                 | Self::TooEarly { .. }
+                | Self::CalledBack { .. }
+                | Self::NotTakenBack { .. }
                 | Self::BrokeOff
                 | Self::NotAllowed { .. }
                 | Self::NotYours

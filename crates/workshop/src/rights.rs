@@ -3,6 +3,7 @@
 
 mod table;
 
+use partpledge_planning_model::PrinterIx;
 use partpledge_records::{KeptPlate, StepKind};
 use partpledge_units::time::Minute;
 
@@ -100,6 +101,28 @@ impl Actor {
         there
             .then_some(())
             .ok_or(not_allowed("the bench that the plate is planned at"))
+    }
+
+    /// For what was done with a printer: those who work where it stood then, and the coordinator.
+    ///
+    /// # Errors
+    /// [`WorkshopError::NotAllowed`].
+    pub fn must_work_with(
+        &self,
+        session: &Session,
+        printer: PrinterIx,
+        at: Minute,
+    ) -> Result<(), WorkshopError> {
+        let terrain = &session.terrain;
+        let there = match self.role() {
+            Role::Machine | Role::Coordinator => true,
+            Role::Host(code) => (terrain.file.school(code))
+                .is_some_and(|school| terrain.host_at(printer, at) == school.name),
+            _ => false,
+        };
+        there
+            .then_some(())
+            .ok_or(not_allowed("the bench where the printer stood"))
     }
 
     /// For what anybody may see who is signed in.

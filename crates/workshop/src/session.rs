@@ -87,7 +87,11 @@ impl Session {
 
     /// The same moment with further printers out of use.
     pub(crate) fn with_outages(&self, more: &[Outage]) -> Self {
-        let outages = self.outages.iter().chain(more).cloned().collect();
+        self.with_only(self.outages.iter().chain(more).cloned().collect())
+    }
+
+    /// The same moment with these printers out of use and no others.
+    pub(crate) fn with_only(&self, outages: Vec<Outage>) -> Self {
         let session = Self {
             catalogue: self.catalogue.clone(),
             costs: self.costs.clone(),

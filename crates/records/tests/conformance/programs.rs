@@ -46,6 +46,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
         outages: Vec::new(),
         runs: Vec::new(),
         program: Some(program),
+        takes_back: None,
         plan: Some((
             Plan {
                 assignments: vec![slot(1)],
@@ -130,6 +131,7 @@ pub(crate) async fn tables_from_before_programs_keep_their_runs(ground: &Ground)
     let what = Happening {
         runs: vec![run.clone()],
         program: None,
+        takes_back: None,
         ..received(program(blob, 1), 1, "run-1")
     };
     ground

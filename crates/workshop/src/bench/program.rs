@@ -29,10 +29,7 @@ pub(crate) async fn program_received(
 ) -> Result<Done, WorkshopError> {
     for _ in 0..TRIES {
         if known(session, key).await? {
-            return Ok(Done {
-                before: true,
-                ..Done::default()
-            });
+            return Ok(Done::known());
         }
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
