@@ -70,6 +70,14 @@ pub enum StoreError {
         /// Revision there now.
         current: i64,
     },
+    /// Spools changed between reading and writing: read again, try again.
+    #[error("the spools are at entry {current}, the change was made on {expected}")]
+    StockMoved {
+        /// Entry that the change was made on.
+        expected: i64,
+        /// Entry there now.
+        current: i64,
+    },
     /// New plates are not numbered on from the floor's next number: a mistake of the caller.
     #[error("a new plate is numbered {found}, not {expected}")]
     PlateNumber {
@@ -133,6 +141,7 @@ impl StoreError {
                 "We can't find that any more. Reload and look again."
             }
             Self::Stale { .. } => "The plan changed while you were looking. Try again.",
+            Self::StockMoved { .. } => "The spools changed while you were looking. Try again.",
             Self::PlateNumber { .. } | Self::NoPlace(_) | Self::NoChance(_) => {
                 "This is our mistake. Tell the coordinator; nothing was changed."
             }
@@ -160,6 +169,7 @@ impl StoreError {
             Self::NoSuchRegion(_) => "no-such-region",
             Self::NoSuch { .. } => "no-such",
             Self::Stale { .. } => "stale",
+            Self::StockMoved { .. } => "stock-moved",
             Self::PlateNumber { .. } => "plate-number",
             Self::NoPlace(_) => "no-place",
             Self::NoChance(_) => "no-chance",

@@ -12,6 +12,7 @@ use crate::pledges::{PledgeEnd, end_in};
 use crate::programs::{self, PlateProgram};
 use crate::requests::{move_copy, step_copy_to, step_to};
 use crate::runs::{self, FinishedRun};
+use crate::spools::{self, StockChange};
 use crate::steps::{Outage, RunStep, add, add_outage};
 use crate::store::Store;
 use crate::{State, regions};
@@ -82,6 +83,8 @@ pub struct Happening {
     pub runs: Vec<FinishedRun>,
     /// A program received for a plate.
     pub program: Option<PlateProgram>,
+    /// What it changes about spools.
+    pub stock: StockChange,
     /// The plan from now on, and why; `None` when it stays.
     pub plan: Option<(Plan, String)>,
 }
@@ -166,6 +169,7 @@ impl Store {
         if let Some(program) = &what.program {
             programs::add(&mut tx, region, program, entry).await?;
         }
+        spools::change(&mut tx, region, &what.stock, (entry, &mut *ids)).await?;
         tx.commit().await?;
         Ok(Some(entry))
     }

@@ -17,8 +17,10 @@ const LISTS: &[&[Sql]] = &[
     crate::programs::STATEMENTS,
     crate::regions::STATEMENTS,
     crate::requests::STATEMENTS,
+    crate::running::STATEMENTS,
     crate::runs::STATEMENTS,
     crate::schema::STATEMENTS,
+    crate::spools::STATEMENTS,
     crate::steps::STATEMENTS,
 ];
 

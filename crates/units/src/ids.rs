@@ -74,6 +74,8 @@ ids! {
     EventId,
     /// A piece of background work.
     JobId,
+    /// A spool of filament.
+    SpoolId,
 }
 
 /// Where new ids come from: the operating system in production, seeded dice in tests.

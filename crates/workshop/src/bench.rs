@@ -6,6 +6,7 @@
 mod draft;
 mod ended;
 mod program;
+pub mod spools;
 
 use std::collections::BTreeMap;
 
@@ -114,7 +115,9 @@ pub async fn act(
     what: &Act,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
+    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
+        let session = later.as_ref().unwrap_or(session);
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
         let draft = Draft::new(session, actor, &books, key);
@@ -142,6 +145,7 @@ pub async fn act(
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
+        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -270,7 +274,7 @@ async fn write(
             before: true,
             ..Done::default()
         })),
-        Err(StoreError::Stale { .. }) => Ok(None),
+        Err(StoreError::Stale { .. } | StoreError::StockMoved { .. }) => Ok(None),
         // Sent again under its key: the steps are there because of that very deed.
         Err(error) if known(session, happening.deed.idempotency_key.as_deref()).await? => {
             drop(error);
