@@ -38,10 +38,39 @@ pub struct Rates {
     pub lost_share: f64,
     /// Left on a spool as a margin, g.
     pub spool_margin_g: f64,
+    /// What weighs when filament is ordered.
+    #[serde(default)]
+    pub stock: StockRates,
     #[serde(default)]
     filament: Vec<FilamentPrice>,
     #[serde(default)]
     machine: Vec<MachineCost>,
+}
+
+/// What weighs when filament is ordered.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StockRates {
+    /// What a kilogram costs that is missing: late parts, a drive to fetch one.
+    pub short_per_kg: u32,
+    /// What a kilogram costs that is there too early: money tied, room, drying.
+    pub over_per_kg: u32,
+    /// Days from order to shelf.
+    pub lead_days: f64,
+    /// Days from one look at the shelf to the next.
+    pub review_days: f64,
+}
+
+impl Default for StockRates {
+    /// Ten days, looked at weekly, and as dear to have as to miss. Common practice, no source.
+    fn default() -> Self {
+        Self {
+            short_per_kg: 1,
+            over_per_kg: 1,
+            lead_days: 10.0,
+            review_days: 7.0,
+        }
+    }
 }
 
 /// What a material costs.
@@ -131,7 +160,7 @@ impl Costs {
     }
 }
 
-fn ranges(rates: &Rates) -> [Range; 6] {
+fn ranges(rates: &Rates) -> [Range; 8] {
     [
         ("decimals", f64::from(rates.decimals), 0.0, 4.0),
         (
@@ -144,6 +173,8 @@ fn ranges(rates: &Rates) -> [Range; 6] {
         ("first_pass_share", rates.first_pass_share, 0.05, 1.0),
         ("lost_share", rates.lost_share, 0.0, 1.0),
         ("spool_margin_g", rates.spool_margin_g, 0.0, 1000.0),
+        ("lead_days", rates.stock.lead_days, 0.0, 365.0),
+        ("review_days", rates.stock.review_days, 1.0, 365.0),
     ]
 }
 
@@ -197,6 +228,10 @@ mod tests {
         );
         assert_eq!(
             with("salvage = 2000", "salvage = 25001"),
+            "catalogue-out-of-range"
+        );
+        assert_eq!(
+            with("lead_days = 10.0", "lead_days = -1.0"),
             "catalogue-out-of-range"
         );
         assert_eq!(

@@ -330,6 +330,7 @@ fn check_strength(material: &Material) -> Result<(), CatalogueError> {
 fn check_drying(material: &Material) -> Result<(), CatalogueError> {
     let [low_c, high_c] = material.drying.temperature_c;
     let [short_h, long_h] = material.drying.hours;
+    let damp_days = material.drying.damp_after_days.unwrap_or(1.0);
     let softens_c = material.strength.glass_transition_c[0];
     let hottest_c = if softens_c > ROOM_C {
         softens_c - DRYING_MARGIN_C
@@ -341,6 +342,7 @@ fn check_drying(material: &Material) -> Result<(), CatalogueError> {
         ("drying.temperature_c[1]", high_c, low_c, hottest_c),
         ("drying.hours[0]", short_h, 0.5, 48.0),
         ("drying.hours[1]", long_h, short_h, 48.0),
+        ("drying.damp_after_days", damp_days, 0.5, 365.0),
     ];
     check_ranges(MATERIALS, &material.code, &ranges)
 }

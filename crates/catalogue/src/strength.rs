@@ -27,6 +27,10 @@ pub struct Drying {
     pub temperature_c: [f64; 2],
     /// Least and greatest time, h.
     pub hours: [f64; 2],
+    /// Days in open air after which it should be dried before it is printed; none when it hardly
+    /// takes up water.
+    #[serde(default)]
+    pub damp_after_days: Option<f64>,
     /// Where the numbers come from, with how far they were verified.
     pub source: String,
 }

@@ -81,6 +81,14 @@ pub enum StoreError {
         /// Revision there now.
         current: i64,
     },
+    /// Spools changed between reading and writing: read again, try again.
+    #[error("the spools are at entry {current}, the change was made on {expected}")]
+    StockMoved {
+        /// Entry that the change was made on.
+        expected: i64,
+        /// Entry there now.
+        current: i64,
+    },
     /// New plates are not numbered on from the floor's next number: a mistake of the caller.
     #[error("a new plate is numbered {found}, not {expected}")]
     PlateNumber {
@@ -145,6 +153,7 @@ impl StoreError {
             }
             Self::Taken { .. } => "Somebody else has that already. Choose another.",
             Self::Stale { .. } => "The plan changed while you were looking. Try again.",
+            Self::StockMoved { .. } => "The spools changed while you were looking. Try again.",
             Self::PlateNumber { .. } | Self::NoPlace(_) | Self::NoChance(_) => {
                 "This is our mistake. Tell the coordinator; nothing was changed."
             }
@@ -173,6 +182,7 @@ impl StoreError {
             Self::NoSuch { .. } => "no-such",
             Self::Taken { .. } => "taken",
             Self::Stale { .. } => "stale",
+            Self::StockMoved { .. } => "stock-moved",
             Self::PlateNumber { .. } => "plate-number",
             Self::NoPlace(_) => "no-place",
             Self::NoChance(_) => "no-chance",

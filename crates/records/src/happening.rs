@@ -3,6 +3,7 @@
 use partpledge_planning_model::{Plan, Plate};
 use partpledge_units::ids::{CopyId, IdSource, PledgeId, RegionId, RequestId, VersionId};
 
+use crate::db::Tx;
 use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
 use crate::floor::Names;
@@ -12,6 +13,7 @@ use crate::pledges::{PledgeEnd, end_in};
 use crate::programs::{self, PlateProgram};
 use crate::requests::{move_copy, step_copy_to, step_to};
 use crate::runs::{self, FinishedRun};
+use crate::spools::{self, StockChange};
 use crate::steps::{Outage, RunStep, add, add_outage};
 use crate::store::Store;
 use crate::undo::{TakenBack, take_back};
@@ -85,6 +87,8 @@ pub struct Happening {
     pub program: Option<PlateProgram>,
     /// A deed that is taken back.
     pub takes_back: Option<TakenBack>,
+    /// What it changes about spools.
+    pub stock: StockChange,
     /// The plan from now on, and why; `None` when it stays.
     pub plan: Option<(Plan, String)>,
 }
@@ -112,20 +116,7 @@ impl Store {
         let at = what.deed.received_at;
         let event = (what.kind, to_json(&what.payload));
         let entry = append_deed(&mut tx, region, event, &what.deed, ids).await?;
-        let numbers = i64::try_from(what.reprints.len()).unwrap_or(i64::MAX);
-        if let Some((plan, reason)) = &what.plan {
-            let first = advance(&mut tx, region, what.revision, numbers).await?;
-            numbered(&what.reprints, first)?;
-            let saved = SavedPlan {
-                revision: what.revision + 1,
-                parent: what.revision,
-                reason: reason.clone(),
-                made_at: at,
-            };
-            insert(&mut tx, region, &saved, plan, names).await?;
-        } else {
-            regions::at_revision(&mut tx, region, what.revision).await?;
-        }
+        new_plan(&mut tx, region, what, names).await?;
         if let Some(undone) = &what.takes_back {
             take_back(&mut tx, region, undone, entry).await?;
         }
@@ -172,9 +163,32 @@ impl Store {
         if let Some(program) = &what.program {
             programs::add(&mut tx, region, program, entry).await?;
         }
+        spools::change(&mut tx, region, &what.stock, (entry, &mut *ids)).await?;
         tx.commit().await?;
         Ok(Some(entry))
     }
+}
+
+/// Writes the plan from now on, if there is another; looks that nobody was faster.
+async fn new_plan(
+    tx: &mut Tx,
+    region: RegionId,
+    what: &Happening,
+    names: &Names,
+) -> Result<(), StoreError> {
+    let Some((plan, reason)) = &what.plan else {
+        return regions::at_revision(tx, region, what.revision).await;
+    };
+    let numbers = i64::try_from(what.reprints.len()).unwrap_or(i64::MAX);
+    let first = advance(tx, region, what.revision, numbers).await?;
+    numbered(&what.reprints, first)?;
+    let saved = SavedPlan {
+        revision: what.revision + 1,
+        parent: what.revision,
+        reason: reason.clone(),
+        made_at: what.deed.received_at,
+    };
+    insert(tx, region, &saved, plan, names).await
 }
 
 /// Whether reprints are numbered on from `first`.

@@ -1,6 +1,7 @@
 //! The tables, as numbered steps; each step runs once, in a transaction with its number.
 
 mod people;
+mod spools;
 mod undo;
 
 use crate::db::{Db, On, Tx, sql, values};
@@ -16,6 +17,7 @@ const STEPS: &[&[(On, &str)]] = &[
     SIXTH,
     people::PEOPLE,
     undo::UNDO,
+    spools::TABLES,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

@@ -24,6 +24,8 @@ mod postgres;
 mod programs;
 #[path = "support/sample.rs"]
 mod sample;
+#[path = "conformance/spools.rs"]
+mod spools;
 
 use ground::Ground;
 
@@ -95,6 +97,13 @@ on_both![
     people::one_reset_link_counts_and_it_counts_once,
     people::a_sign_in_ends_with_the_role_that_is_worn,
     people::tries_are_counted_by_all_servers_and_forgotten,
+    spools::what_is_told_of_spools_is_read_as_it_was_written,
+    spools::a_delivery_ends_once,
+    spools::a_deed_on_spools_sent_twice_is_done_once,
+    spools::of_two_that_changed_spools_at_once_the_second_looks_again,
+    spools::a_run_takes_its_filament_with_the_end_of_it_or_not_at_all,
+    spools::killed_between_reading_and_use_nothing_acknowledged_is_lost,
+    spools::nothing_of_spools_can_be_edited,
     jobs::a_job_is_claimed_once_and_comes_back_after_a_failure,
     jobs::a_lease_that_is_over_gives_the_work_to_the_next,
     jobs::eight_workers_share_the_work,

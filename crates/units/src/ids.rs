@@ -80,6 +80,8 @@ ids! {
     SignInId,
     /// A code or one-time link that was handed out.
     CodeId,
+    /// A spool of filament.
+    SpoolId,
 }
 
 /// Where new ids come from: the operating system in production, seeded dice in tests.

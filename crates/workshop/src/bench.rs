@@ -6,13 +6,14 @@
 mod draft;
 mod ended;
 mod program;
+pub mod spools;
 mod told;
 mod undo;
 
 use std::collections::BTreeMap;
 
 use partpledge_planning_model::{Plan, PlateSeq};
-use partpledge_records::{Happening, PledgeEnd, Said, State, StepKind, StoreError};
+use partpledge_records::{Happening, PlateState, PledgeEnd, Said, State, StepKind, StoreError};
 use partpledge_units::ids::{IdSource, RequestId};
 use partpledge_units::time::Minute;
 
@@ -121,16 +122,25 @@ pub async fn act(
     told: impl Into<Told<'_>>,
 ) -> Result<Done, WorkshopError> {
     let told: Told<'_> = told.into();
+    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
+        let session = later.as_ref().unwrap_or(session);
         let books = Books::open(session).await?;
-        let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
+        let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?;
+        // A plate keeps its number when the request that it was made for is called back and others
+        // are still on it.
+        let others = || books.company(kept).first().map(|row| (*row).clone());
+        let called_back = kept.state == PlateState::Withdrawn && books.whole(kept).is_some();
+        let kept = others()
+            .filter(|_| called_back)
+            .unwrap_or_else(|| kept.clone());
         actor.must_see_plates()?;
         // Sent again, it may look wrong by now because of that very deed.
         if known(session, told.key).await? {
             return Ok(Done::known());
         }
         let draft = Draft::new(session, actor, &books, told.key);
-        let draft = draft.as_told(actor, (&kept, what), &told).await?;
+        let draft = draft.told_by(actor, (&kept, what), &told).await?;
         if let Some(first) = what.comes_after()
             && books.step(plate, first).is_none()
         {
@@ -155,6 +165,7 @@ pub async fn act(
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
+        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -290,7 +301,7 @@ async fn write(
     match written {
         Ok(Some(_)) => Ok(Some(done)),
         Ok(None) => Ok(Some(Done::known())),
-        Err(StoreError::Stale { .. }) => Ok(None),
+        Err(StoreError::Stale { .. } | StoreError::StockMoved { .. }) => Ok(None),
         // Sent again under its key: the steps are there because of that very deed.
         Err(error) if known(session, happening.deed.idempotency_key.as_deref()).await? => {
             drop(error);

@@ -110,6 +110,14 @@ pub enum WorkshopError {
         /// What to do.
         what_to_do: String,
     },
+    /// That can't be done with a spool.
+    #[error("{why}")]
+    SpoolRefused {
+        /// Why.
+        why: String,
+        /// What to do.
+        what_to_do: &'static str,
+    },
     /// The plate is no longer waiting to be started.
     #[error("plate {plate} no longer waits to be started")]
     NotWaiting {
@@ -187,6 +195,7 @@ impl WorkshopError {
             Self::NoQuote(NoQuote::NoSlot) => "no-slot",
             Self::NoQuote(NoQuote::TooUncertain { .. }) => "too-uncertain",
             Self::PlanRefused(violation) => violation.code(),
+            Self::SpoolRefused { .. } => "spool",
             Self::NotWaiting { .. } => "not-waiting",
             Self::TooEarly { .. } => "too-early",
             Self::WrongTime => "wrong-time",
@@ -246,6 +255,7 @@ impl WorkshopError {
             Self::PlanRefused(_) | Self::BrokeOff => {
                 "This is our mistake. Tell the coordinator; nothing was saved.".to_owned()
             }
+            Self::SpoolRefused { what_to_do, .. } => (*what_to_do).to_owned(),
             Self::NotWaiting { .. } => {
                 "A program can only be sent before the start. Nothing was changed.".to_owned()
             }

@@ -29,6 +29,7 @@ pub mod session;
 pub mod shares;
 pub mod shelf;
 pub mod showing;
+pub mod spools;
 pub mod taking;
 pub mod terrain;
 pub mod what_if;

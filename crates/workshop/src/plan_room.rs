@@ -111,6 +111,7 @@ pub fn checked(
     let file = session.terrain.file.clone();
     let mut terrain = Terrain::covering(file, &session.catalogue, from, until)?;
     terrain.take_out(&session.outages);
+    terrain.stocked_like(&session.terrain);
     Ok(check(
         &terrain.region,
         &plates,

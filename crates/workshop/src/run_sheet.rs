@@ -1,5 +1,7 @@
 //! A host's day at the bench: what to load, look at, clear, box and hand over, in order of time.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 use partpledge_planning::journey;
 use partpledge_planning_model::{Assignment, Departure, LegKind, SiteIx, Window};
@@ -12,6 +14,7 @@ use crate::error::WorkshopError;
 use crate::learning::{Band, band_of};
 use crate::plate_room::printer_of;
 use crate::session::Session;
+use crate::spools::advice::{SpoolAdvice, Wanted, advise};
 
 /// The first layer is looked at this long after the start. Common practice, no source.
 const LOOK_AFTER: Minutes = Minutes(15);
@@ -146,6 +149,8 @@ pub struct RunSheet {
     pub jobs: Vec<Job>,
     /// Printers of the host.
     pub printers: Vec<String>,
+    /// Which spool to load for each plate that waits, where somebody counts them.
+    pub spools: BTreeMap<u64, SpoolAdvice>,
     /// What is on each printer when the last people leave: plate, expected end.
     pub night: Vec<(String, Option<(u64, Minute)>)>,
 }
@@ -232,7 +237,9 @@ pub async fn run_sheet(
             )
         })
         .collect();
+    let spools = advise(session, code, &wanted(&jobs));
     Ok(RunSheet {
+        spools,
         host: here.name.clone(),
         date,
         staffed,
@@ -241,6 +248,22 @@ pub async fn run_sheet(
         printers,
         night,
     })
+}
+
+/// Plates that wait to be loaded, in order of time, each with the filament that is known of it.
+fn wanted(jobs: &[Job]) -> Vec<Wanted<'_>> {
+    let loads = jobs
+        .iter()
+        .filter(|job| job.kind == JobKind::Load && job.state == JobState::Ready);
+    let wanted = loads.filter_map(|job| {
+        Some(Wanted {
+            plate: job.plate.seq,
+            material: &job.plate.material,
+            printer: &job.plate.printer,
+            plate_g: job.plate.whole_g()?,
+        })
+    });
+    wanted.collect()
 }
 
 /// What is on a printer at a moment: plate and expected end.
@@ -480,8 +503,8 @@ impl RunSheet {
     /// What each material needs that is still to be loaded on this sheet, g; `None` when an
     /// estimate is missing.
     #[must_use]
-    pub fn plastic_g(&self) -> std::collections::BTreeMap<String, Option<f64>> {
-        let mut out = std::collections::BTreeMap::new();
+    pub fn plastic_g(&self) -> BTreeMap<String, Option<f64>> {
+        let mut out = BTreeMap::new();
         for job in &self.jobs {
             if job.kind == JobKind::Load && job.state == JobState::Ready {
                 let sum = out.entry(job.plate.material.clone()).or_insert(Some(0.0));

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use partpledge_catalogue::{Catalogue, Costs, RegionFile};
 use partpledge_printability::Bed;
-use partpledge_records::{Floor, Outage, Store, StoredRegion};
+use partpledge_records::{Floor, Outage, RunningPlate, StockChange, Store, StoredRegion};
 use partpledge_units::ids::{IdSource, RegionId};
 use partpledge_units::time::{EventMs, Minute};
 
@@ -13,6 +13,7 @@ use crate::error::WorkshopError;
 use crate::learning::as_known;
 use crate::programs::with_programs;
 use crate::shelf::Shelf;
+use crate::spools::Spools;
 use crate::terrain::Terrain;
 
 /// A region to work on, at one moment.
@@ -28,6 +29,8 @@ pub struct Session {
     pub now: EventMs,
     /// Printers that can't be used for a while; the terrain has them taken out.
     pub outages: Vec<Outage>,
+    /// Spools as they are on record; the terrain has them on its shelves and printers.
+    pub spools: Arc<Spools>,
     /// Files at hand.
     pub shelf: Shelf,
     store: Option<(Store, RegionId)>,
@@ -68,6 +71,7 @@ impl Session {
             terrain,
             now,
             outages: Vec::new(),
+            spools: Arc::default(),
             shelf: self.shelf.clone(),
             store: self.store.clone(),
         };
@@ -81,8 +85,30 @@ impl Session {
         };
         let outages = store.outages(region).await?;
         let runs = store.finished_runs(region).await?;
+        let spools = Spools {
+            ledger: store.ledger(region).await?,
+            running: store.running(region, &self.terrain.names()).await?,
+        };
         self.terrain.learn_from(&runs);
-        Ok(self.without_printers(outages))
+        Ok(self.without_printers(outages).with_spools(spools))
+    }
+
+    fn with_spools(mut self, spools: Spools) -> Self {
+        let now = self.minute();
+        self.terrain.stocked(&spools, &self.costs.rates, now);
+        self.spools = Arc::new(spools);
+        self
+    }
+
+    /// The same moment once spools are as `change` makes them, and `started` runs too.
+    pub(crate) fn after(&self, change: &StockChange, started: Option<RunningPlate>) -> Self {
+        let ledger = self.spools.ledger.clone();
+        let running = self.spools.running.iter().cloned().chain(started).collect();
+        let spools = Spools {
+            ledger: change.made_in(ledger, &mut IdSource::Os),
+            running,
+        };
+        self.with_outages(&[]).with_spools(spools)
     }
 
     /// The same moment with further printers out of use.
@@ -98,6 +124,7 @@ impl Session {
             terrain: self.terrain.clone(),
             now: self.now,
             outages: Vec::new(),
+            spools: self.spools.clone(),
             shelf: self.shelf.clone(),
             store: self.store.clone(),
         };
@@ -112,6 +139,7 @@ impl Session {
             terrain,
             now: self.now,
             outages,
+            spools: self.spools.clone(),
             shelf: self.shelf.clone(),
             store: None,
         }
@@ -180,6 +208,7 @@ impl Session {
             terrain,
             now,
             outages: Vec::new(),
+            spools: Arc::default(),
             shelf: Shelf::default(),
             store,
         })

@@ -7,6 +7,16 @@ use crate::ground::Ground;
 use crate::postgres;
 use crate::sample::give_one;
 
+/// What takes the tables of spools away again, for databases from before they were kept.
+pub(crate) const WITHOUT_SPOOLS: [&str; 6] = [
+    "DROP TABLE spool_delivery_ends",
+    "DROP TABLE spool_deliveries",
+    "DROP TABLE spool_uses",
+    "DROP TABLE spool_readings",
+    "DROP TABLE spool_steps",
+    "DROP TABLE spools",
+];
+
 pub(crate) async fn every_statement_is_taken(ground: &Ground) {
     let statements = ground.prepare_all().await.unwrap();
     assert!(statements > 40, "{statements}");
@@ -54,6 +64,9 @@ pub(crate) async fn a_newer_schema_is_refused(ground: &Ground) {
 
 pub(crate) async fn tables_from_before_runs_were_kept_are_brought_up_to_date(ground: &Ground) {
     let (region, given) = give_one(ground).await;
+    for sql in WITHOUT_SPOOLS {
+        ground.run(sql).await.unwrap();
+    }
     for sql in [
         "ALTER TABLE plates DROP COLUMN joins",
         "DROP TABLE plate_programs",

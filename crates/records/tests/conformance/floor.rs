@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use partpledge_planning_model::Plan;
 use partpledge_records::{
     Deed, FinishedRun, Happening, NewPledge, NewRequest, Outage, PlateState, Reprint, RunStep,
-    Said, State, StepKind, StoreError,
+    Said, State, StepKind, StockChange, StoreError,
 };
 use partpledge_units::ids::{IdSource, RegionId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
@@ -148,6 +148,7 @@ async fn failure(store: &Ground, region: RegionId, request: RequestId) -> Happen
         }],
         program: None,
         takes_back: None,
+        stock: StockChange::default(),
         runs: vec![FinishedRun {
             plate: 1,
             printer: "Teal".to_owned(),

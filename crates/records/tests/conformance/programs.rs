@@ -4,11 +4,12 @@
 use bytes::Bytes;
 use partpledge_planning_model::Plan;
 use partpledge_records::{
-    BlobHash, FinishedRun, Happening, NotUsed, PlateProgram, Said, StoreError,
+    BlobHash, FinishedRun, Happening, NotUsed, PlateProgram, Said, StockChange, StoreError,
 };
 use partpledge_units::ids::IdSource;
 use partpledge_units::time::EventMs;
 
+use crate::database::WITHOUT_SPOOLS;
 use crate::floor::deed;
 use crate::ground::Ground;
 use crate::sample::{NOW, give_one, names, slot};
@@ -47,6 +48,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
         runs: Vec::new(),
         program: Some(program),
         takes_back: None,
+        stock: StockChange::default(),
         plan: Some((
             Plan {
                 assignments: vec![slot(1)],
@@ -138,6 +140,9 @@ pub(crate) async fn tables_from_before_programs_keep_their_runs(ground: &Ground)
         .happen(region, &what, &names(), &mut ids)
         .await
         .unwrap();
+    for sql in WITHOUT_SPOOLS {
+        ground.run(sql).await.unwrap();
+    }
     for sql in [
         "ALTER TABLE plates DROP COLUMN joins",
         "DROP TABLE plate_programs",

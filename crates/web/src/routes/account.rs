@@ -215,7 +215,6 @@ struct RoleOut {
 
 /// A sign-in as a copy has it.
 #[derive(Serialize)]
-#[expect(clippy::struct_field_names, reason = "the names that the copy has")]
 struct SignInOut {
     began: String,
     last_used: String,

@@ -3,7 +3,7 @@
 use partpledge_planning_model::{Plan, Plate, PlateSeq};
 use partpledge_records::{
     Deed, Floor, Happening, KeptPlate, Outage, Payload, PlateState, PledgeEnd, RunStep, Said,
-    State, StepKind, StoredCopy, printed_together,
+    State, StepKind, StockChange, StoredCopy, printed_together,
 };
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minute;
@@ -62,6 +62,19 @@ impl<'a> Draft<'a> {
         }
     }
 
+    /// The same deed as planned on other ground.
+    pub(super) fn seen<'b>(&self, session: &'b Session) -> Draft<'b>
+    where
+        'a: 'b,
+    {
+        Draft {
+            session,
+            books: self.books,
+            deed: self.deed.clone(),
+            printer: self.printer.clone(),
+        }
+    }
+
     pub(super) fn event(&self, kind: &'static str, payload: Payload) -> Happening {
         Happening {
             kind,
@@ -78,6 +91,7 @@ impl<'a> Draft<'a> {
             runs: Vec::new(),
             program: None,
             takes_back: None,
+            stock: StockChange::default(),
             plan: None,
         }
     }
@@ -138,7 +152,12 @@ impl<'a> Draft<'a> {
         let step = self.step(kept, StepKind::Started);
         let mut running = self.books.running();
         running.push((kept.on(), self.minute(), step.printer.clone()));
-        let replanned = self.replanned(&self.books.floor.plates, &running)?;
+        // From now on its filament is gone from the shelf.
+        let runs = self.runs_now(kept, &step.printer);
+        let after = self.session.after(&StockChange::default(), runs);
+        let replanned = self
+            .seen(&after)
+            .replanned(&self.books.floor.plates, &running)?;
         let done = Done::of(&replanned);
         let seq = kept.on().0;
         let mut payload = Self::payload(kept);

@@ -54,7 +54,11 @@ impl<'a> Draft<'a> {
         plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
         let mut running = self.books.running();
         running.retain(|(plate, _, _)| *plate != seq);
-        let replanned = self.replan_without(&outages, &plates, &running)?;
+        let stock = self.taken(kept, reason.is_none());
+        let after = self.session.after(&stock, None);
+        let replanned = self
+            .seen(&after)
+            .replan_without(&outages, &plates, &running)?;
         let done = Done::of(&replanned);
         let mut payload = vec![("plate", Said::Numbers(vec![seq.0]))];
         payload.push(("good", Said::Numbers(vec![u64::from(all_good)])));
@@ -78,6 +82,7 @@ impl<'a> Draft<'a> {
             closed: counted.iter().map(Counted::closed).collect(),
             reprints,
             outages,
+            stock,
             runs: ended_run(
                 (self.session, self.books),
                 kept,

@@ -4,7 +4,7 @@ use partpledge_planning_model::{Assignment, Plan, Plate};
 use partpledge_records::stored::PledgeDocument;
 use partpledge_records::{
     Deed, FinishedRun, Happening, NewPledge, NewVersion, PlateState, Pledge, PledgeEnd, RunStep,
-    State, StepKind, StoreError,
+    State, StepKind, StockChange, StoreError,
 };
 use partpledge_units::ids::{IdSource, VersionId};
 use partpledge_units::time::{Minute, Minutes};
@@ -168,6 +168,8 @@ impl<'a> Writer<'a> {
             outages: Vec::new(),
             runs: Vec::new(),
             program: None,
+            takes_back: None,
+            stock: StockChange::default(),
             plan: None,
         };
         for place in &begun {

@@ -1,0 +1,528 @@
+//! What people do with spools, each deed done once, on disk, and planned with.
+
+use partpledge_planning_model::Plan;
+use partpledge_records::{
+    Happening, KeptPlate, Payload, RunningPlate, Said, StepKind, StockChange,
+};
+use partpledge_stock::{
+    Account, Deed, Delivery, DeliveryEnd, Reading, Roll, State, Step, Use, fed,
+};
+use partpledge_units::cast::int_f64;
+use partpledge_units::ids::IdSource;
+use partpledge_units::time::{EventMs, Minute, Minutes};
+
+use super::draft::{Draft, and_moved};
+use super::{Done, TRIES, known, write};
+use crate::actor::Actor;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::programs::counts;
+use crate::session::Session;
+use crate::spools::taken_mg;
+
+/// Most spools received or promised at once.
+pub const MOST_SPOOLS: i64 = 100;
+/// Least and most filament on a spool, g; reels of a tenth and of ten kilograms are sold. Common
+/// practice, no source.
+const NET_G: std::ops::RangeInclusive<i64> = 50..=12_000;
+/// Most that an empty reel weighs, g. Common practice, no source.
+const REEL_G: std::ops::RangeInclusive<i64> = 0..=2_000;
+/// Longest text about a spool.
+const LONGEST: usize = 80;
+
+/// Something that people do with spools.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SpoolAct {
+    /// So many alike came; with them a delivery that was promised, by number.
+    Receive {
+        /// What each is.
+        roll: Roll,
+        /// How many.
+        spools: i64,
+        /// The delivery.
+        delivery: Option<i64>,
+    },
+    /// So many will come.
+    Promise(Delivery),
+    /// A delivery will not come.
+    CallOff(i64),
+    /// Something is done with the spool of that number.
+    Do(i64, Deed),
+    /// The spool of that number was weighed.
+    Weigh {
+        /// Its number.
+        spool: i64,
+        /// What the scale showed, g.
+        grams: i64,
+        /// Whether the reel was on it.
+        with_reel: bool,
+        /// What the empty reel weighs, g, if somebody says so now.
+        tare_g: Option<i64>,
+    },
+}
+
+/// A deed with spools.
+///
+/// # Errors
+/// [`WorkshopError::SpoolRefused`] for what can't be done with it, [`WorkshopError::OutOfRange`],
+/// [`WorkshopError::Unknown`]; as [`act`](super::act) otherwise.
+pub async fn act_on_spools(
+    session: &Session,
+    actor: &Actor,
+    what: &SpoolAct,
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    for _ in 0..TRIES {
+        if known(session, key).await? {
+            return Ok(Done {
+                before: true,
+                ..Done::default()
+            });
+        }
+        let session = session.at(session.now).await?;
+        let books = Books::open(&session).await?;
+        let change = change(&session, what)?;
+        let draft = Draft::new(&session, actor, &books, key);
+        let (happening, done) = draft.spools(what, change)?;
+        if let Some(done) = write(&session, &happening, done).await? {
+            return Ok(done);
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+fn refused(why: String, what_to_do: &'static str) -> WorkshopError {
+    WorkshopError::SpoolRefused { why, what_to_do }
+}
+
+fn within(
+    what: &'static str,
+    range: &'static str,
+    number: i64,
+    of: &std::ops::RangeInclusive<i64>,
+) -> Result<(), WorkshopError> {
+    let ok = of.contains(&number);
+    ok.then_some(())
+        .ok_or(WorkshopError::OutOfRange { what, range })
+}
+
+/// What a deed changes.
+fn change(session: &Session, what: &SpoolAct) -> Result<StockChange, WorkshopError> {
+    let ledger = &session.spools.ledger;
+    let seen = ledger.entry;
+    let none = StockChange {
+        seen,
+        ..StockChange::default()
+    };
+    Ok(match what {
+        SpoolAct::Receive {
+            roll,
+            spools,
+            delivery,
+        } => {
+            what_is_it(session, &roll.host, &roll.material, (*spools, roll.net_g))?;
+            within(
+                "the empty reel",
+                "from 0 to 2000 g",
+                roll.tare_g.unwrap_or(0),
+                &REEL_G,
+            )?;
+            short_text(&[&roll.colour, &roll.donor])?;
+            let mut received = Vec::new();
+            received.resize(usize::try_from(*spools).unwrap_or(0), roll.clone());
+            let ended = delivery.map(|number| (open_delivery(session, number), number));
+            let ended = ended.map(|(open, number)| open.map(|()| (number, DeliveryEnd::Arrived)));
+            StockChange {
+                received,
+                ended: ended.transpose()?.into_iter().collect(),
+                ..none
+            }
+        }
+        SpoolAct::Promise(delivery) => {
+            let amount = (delivery.spools, delivery.net_g);
+            what_is_it(session, &delivery.host, &delivery.material, amount)?;
+            short_text(&[&delivery.donor])?;
+            if delivery.due <= session.minute() {
+                let (what, range) = ("the day of the delivery", "still to come");
+                return Err(WorkshopError::OutOfRange { what, range });
+            }
+            StockChange {
+                promised: vec![delivery.clone()],
+                ..none
+            }
+        }
+        SpoolAct::CallOff(number) => {
+            open_delivery(session, *number)?;
+            StockChange {
+                ended: vec![(*number, DeliveryEnd::CalledOff)],
+                ..none
+            }
+        }
+        SpoolAct::Do(number, deed) => done_with(session, *number, deed, none)?,
+        SpoolAct::Weigh {
+            spool,
+            grams,
+            with_reel,
+            tare_g,
+        } => {
+            let account = account(session, *spool)?;
+            let read = weighed(session, &account, (*grams, *with_reel, *tare_g))?;
+            StockChange {
+                readings: vec![read],
+                ..none
+            }
+        }
+    })
+}
+
+fn what_is_it(
+    session: &Session,
+    host: &str,
+    material: &str,
+    (spools, net_g): (i64, i64),
+) -> Result<(), WorkshopError> {
+    crate::run_sheet::host(session, host)?;
+    let materials = &session.catalogue.materials;
+    if session.catalogue.material(material).is_none() {
+        let known: Vec<&str> = materials.iter().map(|m| m.code.as_str()).collect();
+        return Err(WorkshopError::Unknown {
+            what: "material",
+            name: material.to_owned(),
+            known: known.join(", "),
+        });
+    }
+    within(
+        "the number of spools",
+        "from 1 to 100",
+        spools,
+        &(1..=MOST_SPOOLS),
+    )?;
+    within(
+        "the filament on a spool",
+        "from 50 to 12000 g",
+        net_g,
+        &NET_G,
+    )
+}
+
+fn short_text(texts: &[&str]) -> Result<(), WorkshopError> {
+    let long = texts.iter().any(|text| text.chars().count() > LONGEST);
+    let (what, range) = ("the text", "at most 80 letters long");
+    if long {
+        Err(WorkshopError::OutOfRange { what, range })
+    } else {
+        Ok(())
+    }
+}
+
+fn open_delivery(session: &Session, number: i64) -> Result<(), WorkshopError> {
+    let mut all = session.spools.ledger.deliveries.iter();
+    let open = all.any(|delivery| delivery.number == number && delivery.end.is_none());
+    open.then_some(()).ok_or_else(|| {
+        let what_to_do = "Reload the page; somebody may have received it or called it off.";
+        refused("this delivery is not open".to_owned(), what_to_do)
+    })
+}
+
+fn account(session: &Session, number: i64) -> Result<Account, WorkshopError> {
+    let all = session
+        .spools
+        .accounts(&session.terrain, &session.costs.rates);
+    let found = all
+        .into_iter()
+        .find(|account| account.spool.number == number);
+    found.ok_or_else(|| {
+        refused(
+            format!("there is no spool S-{number}"),
+            "Look at its label.",
+        )
+    })
+}
+
+/// What a deed with one spool changes, and what else comes with it: whatever was on a printer comes
+/// off when another is put on it, and a spool that is used up weighs nothing.
+fn done_with(
+    session: &Session,
+    number: i64,
+    deed: &Deed,
+    none: StockChange,
+) -> Result<StockChange, WorkshopError> {
+    let account = account(session, number)?;
+    if !account.state.counts() {
+        let why = format!("S-{number} is used up or given away");
+        return Err(refused(
+            why,
+            "Take the number on the label of the spool in your hand.",
+        ));
+    }
+    let step = |spool, deed| {
+        let at = after_all(session, spool);
+        Step { spool, at, deed }
+    };
+    let off = || step(number, Deed::TakenOff);
+    let mut steps = vec![step(number, deed.clone())];
+    let mut readings = Vec::new();
+    let loaded = matches!(account.state, State::Loaded(_));
+    match deed {
+        Deed::Loaded(printer) => {
+            at_its_host(session, &account, printer)?;
+            if account.state == State::Loaded(printer.clone()) {
+                return Err(refused(
+                    format!("S-{number} is on {printer} already"),
+                    "Go on.",
+                ));
+            }
+            if loaded {
+                steps.insert(0, off());
+            }
+            steps.extend(beside(session, number, printer).map(|n| step(n, Deed::TakenOff)));
+        }
+        Deed::TakenOff if !loaded => {
+            return Err(refused(
+                format!("S-{number} is on no printer"),
+                "Reload the page.",
+            ));
+        }
+        Deed::Moved(host) => {
+            crate::run_sheet::host(session, host)?;
+            steps.extend(loaded.then(off));
+        }
+        Deed::GivenAway(to) => short_text(&[to])?,
+        Deed::Emptied => readings.push(Reading {
+            spool: number,
+            at: after_all(session, number),
+            net_g: 0,
+            gross_g: None,
+        }),
+        Deed::Opened | Deed::Dried | Deed::TakenOff => {}
+    }
+    Ok(StockChange {
+        steps,
+        readings,
+        ..none
+    })
+}
+
+/// Now, but after all that was told of the spool: what is done in the same moment, by a clock that
+/// stands or is behind, was done after it.
+fn after_all(session: &Session, spool: i64) -> EventMs {
+    let ledger = &session.spools.ledger;
+    let steps = ledger.steps.iter().filter(|step| step.spool == spool);
+    let read = ledger.readings.iter().filter(|read| read.spool == spool);
+    let last = steps
+        .map(|step| step.at)
+        .chain(read.map(|read| read.at))
+        .max();
+    last.map_or(session.now, |last| session.now.max(EventMs(last.0 + 1)))
+}
+
+/// Other spools on a printer.
+fn beside(session: &Session, number: i64, printer: &str) -> impl Iterator<Item = i64> {
+    let all = session.spools.ledger.accounts(&[]).into_iter();
+    let on_it = State::Loaded(printer.to_owned());
+    let others = all.filter(move |other| other.state == on_it && other.spool.number != number);
+    others.map(|other| other.spool.number)
+}
+
+fn at_its_host(session: &Session, account: &Account, printer: &str) -> Result<(), WorkshopError> {
+    let terrain = &session.terrain;
+    let site = crate::run_sheet::host(session, &account.host)?;
+    let found = terrain.printer_of(printer);
+    let stands = found.map(|ix| terrain.region.printers[ix.0].site_at(session.minute()));
+    if stands == Some(site) {
+        return Ok(());
+    }
+    let why = format!(
+        "{printer} does not stand where S-{} is",
+        account.spool.number
+    );
+    Err(refused(
+        why,
+        "Choose a printer of the host that has the spool, or move the spool first.",
+    ))
+}
+
+fn weighed(
+    session: &Session,
+    account: &Account,
+    (grams, with_reel, tare_g): (i64, bool, Option<i64>),
+) -> Result<Reading, WorkshopError> {
+    let spool = account.spool.number;
+    let tare_g = tare_g.or(account.tare_g).filter(|_| with_reel);
+    within(
+        "the empty reel",
+        "from 0 to 2000 g",
+        tare_g.unwrap_or(0),
+        &REEL_G,
+    )?;
+    let net_g = match (with_reel, tare_g) {
+        (false, _) => grams,
+        (true, Some(tare_g)) => grams - tare_g,
+        (true, None) => {
+            let why = format!("nobody knows what the empty reel of S-{spool} weighs");
+            return Err(refused(
+                why,
+                "Look on the reel, weigh an empty one of its kind, or weigh the filament alone.",
+            ));
+        }
+    };
+    if !(0..=*NET_G.end()).contains(&net_g) {
+        let why = format!("S-{spool} can’t hold {net_g} g of filament");
+        return Err(refused(
+            why,
+            "Check what the scale shows, and whether the reel was on it.",
+        ));
+    }
+    Ok(Reading {
+        spool,
+        at: after_all(session, spool),
+        net_g,
+        gross_g: with_reel.then_some(grams),
+    })
+}
+
+/// What an entry of the log says of it: numbers only, and no sponsor's name.
+fn said(session: &Session, what: &SpoolAct, change: &StockChange) -> (&'static str, Payload) {
+    let ledger = change.made_in(session.spools.ledger.clone(), &mut IdSource::Os);
+    let number = |n: i64| u64::try_from(n).unwrap_or(0);
+    let spool = |n: i64| ("spool", Said::Numbers(vec![number(n)]));
+    match what {
+        SpoolAct::Receive { .. } => {
+            let first = ledger.spools.len() - change.received.len();
+            let new = ledger.spools[first..].iter().map(|s| number(s.number));
+            (
+                "spools.received",
+                vec![("spools", Said::Numbers(new.collect()))],
+            )
+        }
+        SpoolAct::Promise(delivery) => {
+            let many = vec![number(delivery.spools)];
+            ("spools.promised", vec![("spools", Said::Numbers(many))])
+        }
+        SpoolAct::CallOff(n) => (
+            "spools.called-off",
+            vec![("delivery", Said::Numbers(vec![number(*n)]))],
+        ),
+        SpoolAct::Do(n, deed) => (kind(deed), vec![spool(*n)]),
+        SpoolAct::Weigh { spool: n, .. } => {
+            let account = ledger
+                .accounts(&[])
+                .into_iter()
+                .find(|a| a.spool.number == *n);
+            let last = account.and_then(|account| account.corrections.last().copied());
+            let mg = last.map_or(0, |last| last.difference_mg);
+            let text = format!("{:.1}", int_f64(mg) / 1_000.0);
+            (
+                "spool.weighed",
+                vec![spool(*n), ("difference_g", Said::Text(text))],
+            )
+        }
+    }
+}
+
+fn kind(deed: &Deed) -> &'static str {
+    match deed {
+        Deed::Moved(_) => "spool.moved",
+        Deed::Opened => "spool.opened",
+        Deed::Dried => "spool.dried",
+        Deed::TakenOff => "spool.taken-off",
+        Deed::Loaded(_) => "spool.loaded",
+        Deed::Emptied => "spool.emptied",
+        Deed::GivenAway(_) => "spool.given-away",
+    }
+}
+
+impl Draft<'_> {
+    /// A deed with spools, and the plan that follows from what is there then.
+    fn spools(
+        &self,
+        what: &SpoolAct,
+        change: StockChange,
+    ) -> Result<(Happening, Done), WorkshopError> {
+        let (kind, payload) = said(self.session, what, &change);
+        let (plan, done) = self.plan_after(&change)?;
+        let happening = Happening {
+            stock: change,
+            plan: plan.map(|plan| (plan, and_moved("the spools changed".to_owned(), &done))),
+            ..self.event(kind, payload)
+        };
+        Ok((happening, done))
+    }
+
+    fn plan_after(&self, change: &StockChange) -> Result<(Option<Plan>, Done), WorkshopError> {
+        let after = self.session.after(change, None);
+        let replanned = self
+            .seen(&after)
+            .replanned(&self.books.floor.plates, &self.books.running())?;
+        let done = Done::of(&replanned);
+        let same = replanned.plan == self.books.floor.plan;
+        Ok(((!same).then_some(replanned.plan), done))
+    }
+
+    /// What a run that ends now took: its worked-out filament, or of one that failed the share of
+    /// its time that it ran, from the spools that were on its printer meanwhile.
+    pub(super) fn taken(&self, kept: &KeptPlate, whole: bool) -> StockChange {
+        let ledger = &self.session.spools.ledger;
+        StockChange {
+            seen: ledger.entry,
+            uses: self.uses(kept, whole).unwrap_or_default(),
+            ..StockChange::default()
+        }
+    }
+
+    fn uses(&self, kept: &KeptPlate, whole: bool) -> Option<Vec<Use>> {
+        let (session, floor) = (self.session, &self.books.floor);
+        let ledger = &session.spools.ledger;
+        let plate = self.books.whole(kept)?;
+        let started = self.books.step(plate.seq.0, StepKind::Started)?;
+        let printer = session.terrain.printer_of(&started.printer)?;
+        let making = plate
+            .makings
+            .iter()
+            .find(|making| making.printer == printer)?;
+        let likely_ms = making.likely.max(Minutes(1)).0 * 60_000;
+        let until = EventMs(session.now.0.min(started.at.0 + likely_ms));
+        let ran = int_f64(until.0 - started.at.0) / int_f64(likely_ms);
+        let share = if whole { 1.0 } else { ran.clamp(0.0, 1.0) };
+        let program = floor.program_of(plate.seq.0);
+        let program = program.filter(|_| counts(&session.terrain, floor, plate.seq.0, printer));
+        let grams = program.map_or(int_f64(plate.grams), |program| program.mass_g);
+        let all = i128::from(taken_mg(grams * share, &session.costs.rates));
+        let fed = fed(&ledger.steps, &started.printer, started.at, until);
+        let same = |n| {
+            ledger
+                .spool(n)
+                .is_some_and(|s| s.roll.material == plate.material)
+        };
+        let one = |fed: &partpledge_stock::Fed| Use {
+            spool: fed.spool,
+            plate: plate.seq.0,
+            used_mg: i64::try_from(all * i128::from(fed.share_ppm) / 1_000_000).unwrap_or(0),
+            from: fed.from,
+            until: fed.until,
+        };
+        Some(fed.iter().filter(|fed| same(fed.spool)).map(one).collect())
+    }
+
+    /// The plate as it runs from now on.
+    pub(super) fn runs_now(&self, kept: &KeptPlate, printer: &str) -> Option<RunningPlate> {
+        let plate = self.books.whole(kept)?;
+        Some(RunningPlate {
+            grams: plate.grams,
+            plate: plate.clone(),
+            printer: printer.to_owned(),
+            started_at: self.session.now,
+        })
+    }
+}
+
+/// When a delivery that is promised for a day can be counted on: from the next morning, since a van
+/// comes when it comes. Common practice, no source.
+#[must_use]
+pub fn counted_from(session: &Session, day: jiff::civil::Date) -> Minute {
+    let next = day.tomorrow().unwrap_or(day);
+    session
+        .terrain
+        .zone
+        .minute(next, jiff::civil::Time::midnight())
+}
