@@ -35,6 +35,7 @@ mod statements;
 mod steps;
 mod store;
 pub mod stored;
+mod tokens;
 mod tries;
 
 pub use blobs::{BlobHash, BlobHashError};
@@ -60,3 +61,4 @@ pub use runs::FinishedRun;
 pub use sign_ins::{NewSignIn, SignIn};
 pub use steps::{Outage, RunStep, StepKind};
 pub use store::Store;
+pub use tokens::{NewToken, StoredToken, TokenKind};

@@ -23,6 +23,7 @@ const LISTS: &[&[Sql]] = &[
     crate::schema::STATEMENTS,
     crate::sign_ins::STATEMENTS,
     crate::steps::STATEMENTS,
+    crate::tokens::STATEMENTS,
     crate::tries::STATEMENTS,
 ];
 

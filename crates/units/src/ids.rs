@@ -80,6 +80,10 @@ ids! {
     SignInId,
     /// A code or one-time link that was handed out.
     CodeId,
+    /// A token by which a program asks in somebody's name.
+    TokenId,
+    /// An address that is told what happens.
+    HookId,
 }
 
 /// Where new ids come from: the operating system in production, seeded dice in tests.

@@ -4,6 +4,7 @@
 //! What an address answers to whom is the workshop's table. Every page is a typed context with samples, works without script and asks
 //! nothing of any other host. Use cases live in the workshop; here are words, forms and drawings.
 
+mod api;
 mod assets;
 mod figures;
 mod guard;

@@ -1,6 +1,7 @@
 //! Pages as structs that bring their own samples.
 
 pub(crate) mod account;
+pub(crate) mod api;
 pub(crate) mod bench;
 pub(crate) mod entry;
 pub(crate) mod judgement;

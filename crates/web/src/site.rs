@@ -11,7 +11,7 @@ use axum::http::{HeaderMap, header};
 use axum::middleware;
 use partpledge_records::PersonKind;
 use partpledge_units::ids::RequestId;
-use partpledge_units::time::{Clock, Minute};
+use partpledge_units::time::{Clock, EventMs, Minute};
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{People, PeopleError};
 use partpledge_workshop::risks::{Outcome, outcomes};
@@ -123,6 +123,11 @@ impl Site {
 
     pub(crate) fn front(&self) -> Option<&Front> {
         self.front.as_ref()
+    }
+
+    /// The present moment.
+    pub(crate) fn now(&self) -> EventMs {
+        self.clock.now()
     }
 
     /// The people of the region, now.
@@ -317,11 +322,13 @@ impl Front {
 /// All routes.
 pub fn router(site: Site) -> Router {
     routes::all(&site)
+        .merge(crate::api::all(&site))
         .layer(DefaultBodyLimit::max(64 * 1024))
         .layer(middleware::from_fn_with_state(
             site.clone(),
             guard::same_origin,
         ))
+        .layer(middleware::from_fn(crate::api::problems))
         .layer(middleware::from_fn(guard::headers))
         .with_state(site)
 }

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use partpledge_planning_model::{Plan, PlateSeq};
 use partpledge_records::{Happening, PledgeEnd, Said, State, StepKind, StoreError};
 use partpledge_units::ids::{IdSource, RequestId};
-use partpledge_units::time::Minute;
+use partpledge_units::time::{EventMs, Minute, Minutes};
 
 use crate::actor::Actor;
 use crate::books::Books;
@@ -23,6 +23,9 @@ use crate::session::Session;
 use draft::{Draft, and_moved};
 pub(crate) use program::program_received;
 
+/// How long after it was done a deed can be told of: a day, so that a bench whose network was down
+/// loses nothing. Common practice, no source.
+pub const LATEST_TOLD: Minutes = Minutes(1_440);
 /// Tries when others change the plan at the same time.
 const TRIES: u32 = 20;
 
@@ -102,7 +105,7 @@ pub struct Done {
     pub late: Vec<PlateSeq>,
 }
 
-/// A deed at the bench.
+/// A deed at the bench, done now.
 ///
 /// # Errors
 /// [`WorkshopError::NotAllowed`] for another bench's plate; [`WorkshopError::Store`] for what
@@ -115,15 +118,38 @@ pub async fn act(
     what: &Act,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
+    act_at(session, actor, plate, (what, session.now), key).await
+}
+
+/// A deed at the bench that is told of later than it was done: the plan goes on from now, the run
+/// is kept with its own times.
+///
+/// # Errors
+/// [`WorkshopError::OutOfRange`] for a time to come, one more than [`LATEST_TOLD`] ago, or one
+/// before the step that must come first; otherwise as [`act`].
+pub async fn act_at(
+    session: &Session,
+    actor: &Actor,
+    plate: u64,
+    (what, at): (&Act, EventMs),
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    let ago = session.now.0 - at.0;
+    if !(0..=LATEST_TOLD.0 * 60_000).contains(&ago) {
+        return Err(out_of_time("a time of the last 24 hours"));
+    }
     for _ in 0..TRIES {
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
         actor.must_work_at(session, &books, &kept)?;
-        let draft = Draft::new(session, actor, &books, key);
-        if let Some(first) = what.comes_after()
-            && books.step(plate, first).is_none()
-        {
-            return Err(WorkshopError::TooEarly { plate, first });
+        let mut draft = Draft::new(session, actor, &books, key);
+        draft.deed.occurred_at = at;
+        if let Some(first) = what.comes_after() {
+            let step = books.step(plate, first);
+            let step = step.ok_or(WorkshopError::TooEarly { plate, first })?;
+            if at < step.at {
+                return Err(out_of_time("not before what must come first"));
+            }
         }
         let (happening, done) = match what {
             Act::Start => draft.start(&kept)?,
@@ -302,6 +328,11 @@ async fn known(session: &Session, key: Option<&str>) -> Result<bool, WorkshopErr
         Some(key) => Ok(store.has_key(region, key).await?),
         None => Ok(false),
     }
+}
+
+fn out_of_time(range: &'static str) -> WorkshopError {
+    let what = "occurred_at";
+    WorkshopError::OutOfRange { what, range }
 }
 
 fn no_plate(plate: u64) -> WorkshopError {

@@ -88,7 +88,7 @@ impl<'a> Draft<'a> {
             plate: plate.0,
             kind,
             printer: printer.unwrap_or_default(),
-            at: self.session.now,
+            at: self.deed.occurred_at,
             actor: self.deed.actor.clone(),
             good: None,
             reason: None,
@@ -126,8 +126,8 @@ impl<'a> Draft<'a> {
     pub(super) fn start(&self, kept: &KeptPlate) -> Result<(Happening, Done), WorkshopError> {
         let step = self.step(kept, StepKind::Started);
         let mut running = self.books.running();
-        let now = self.session.minute();
-        running.push((kept.on(), now, step.printer.clone()));
+        let since = Minute::at_or_after(self.deed.occurred_at);
+        running.push((kept.on(), since, step.printer.clone()));
         let replanned = self.replanned(&self.books.floor.plates, &running)?;
         let done = Done::of(&replanned);
         let seq = kept.on().0;

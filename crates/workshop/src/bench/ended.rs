@@ -71,7 +71,12 @@ impl<'a> Draft<'a> {
             closed: counted.iter().map(Counted::closed).collect(),
             reprints,
             outages,
-            runs: ended_run(self.session, self.books, kept, (all_good, reason.is_none())),
+            runs: ended_run(
+                self.session,
+                self.books,
+                (kept, self.deed.occurred_at),
+                (all_good, reason.is_none()),
+            ),
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event(kind, payload)
         };
