@@ -187,12 +187,7 @@ impl Store {
         at: EventMs,
     ) -> Result<(), StoreError> {
         let mut tx = self.db.begin().await?;
-        let which = values![
-            region.to_string(),
-            person.to_string(),
-            id.to_string(),
-            at.0
-        ];
+        let which = values![region.to_string(), person.to_string(), id.to_string(), at.0];
         if tx.run(STOP, which).await? == 0 {
             let (what, id) = ("token", id.to_string());
             return Err(StoreError::NoSuch { what, id });

@@ -9,6 +9,7 @@ mod guard;
 mod host;
 mod openapi;
 mod out;
+mod places;
 mod problem;
 mod region;
 mod table;

@@ -6,6 +6,7 @@
 
 mod api;
 mod assets;
+mod calendar;
 mod figures;
 mod guard;
 mod live;

@@ -31,6 +31,7 @@ use uuid::Uuid;
 
 use crate::api;
 use crate::assets;
+use crate::calendar::feed;
 use crate::guard;
 use crate::live::live;
 use crate::pages::plain::TroublePage;
@@ -69,6 +70,7 @@ routes![
     get "/start" => start::start,
     get "/how" => start::how,
     get "/api" => api::page,
+    get "/calendar/{file}" => feed,
     get "/assets/{name}" => asset,
     get "/sign-in" => entry::sign_in_form,
     post "/sign-in" => entry::sign_in,

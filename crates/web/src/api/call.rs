@@ -1,13 +1,13 @@
 //! A question of a program: who asks, for what, with what; and how it is answered.
 
 use std::hash::{DefaultHasher, Hash as _, Hasher as _};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
-use axum::body::to_bytes;
+use axum::body::{Body, to_bytes};
 use axum::extract::{FromRequest as _, Multipart, Query, Request};
+use axum::http::request::Parts;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use partpledge_units::ids::RegionId;
 use partpledge_workshop::people::tokens::Bearer;
 use partpledge_workshop::{Actor, Books, Role, Session};
 use serde::Serialize;
@@ -30,7 +30,9 @@ pub(crate) struct Call {
     pub(crate) site: Site,
     bearer: Arc<Bearer>,
     path: Vec<(String, String)>,
-    request: Request,
+    parts: Parts,
+    /// Behind a lock for form's sake: a body can't be looked at from two threads, a question can.
+    body: Mutex<Body>,
 }
 
 impl Call {
@@ -40,11 +42,13 @@ impl Call {
         path: Vec<(String, String)>,
         request: Request,
     ) -> Self {
+        let (parts, body) = request.into_parts();
         Self {
             site,
             bearer,
             path,
-            request,
+            parts,
+            body: Mutex::new(body),
         }
     }
 
@@ -79,14 +83,14 @@ impl Call {
 
     /// What stands behind the question mark.
     pub(crate) fn query<T: DeserializeOwned>(&self) -> Result<T, Problem> {
-        let found = Query::<T>::try_from_uri(self.request.uri());
+        let found = Query::<T>::try_from_uri(&self.parts.uri);
         found
             .map(|Query(found)| found)
             .map_err(|_| Problem::bad("What stands behind the “?”", "as openapi.json has it"))
     }
 
     pub(crate) fn headers(&self) -> &HeaderMap {
-        self.request.headers()
+        &self.parts.headers
     }
 
     /// The sender's key of a deed. It is kept with the token's number before it, so that no two
@@ -107,6 +111,13 @@ impl Call {
         Ok(self.site.books().await?)
     }
 
+    /// The question as it came, its body unread.
+    fn request(self) -> Request {
+        let body = self.body.into_inner();
+        let body = body.unwrap_or_else(PoisonError::into_inner);
+        Request::from_parts(self.parts, body)
+    }
+
     /// A body of JSON.
     pub(crate) async fn json<T: DeserializeOwned>(self) -> Result<T, Problem> {
         let kind = self.headers().get(header::CONTENT_TYPE);
@@ -115,7 +126,7 @@ impl Call {
         if !kind.eq_ignore_ascii_case("application/json") {
             return Err(Problem::of_status(StatusCode::UNSUPPORTED_MEDIA_TYPE));
         }
-        let bytes = to_bytes(self.request.into_body(), MOST_JSON).await;
+        let bytes = to_bytes(self.request().into_body(), MOST_JSON).await;
         let large = |_| Problem::of_status(StatusCode::PAYLOAD_TOO_LARGE);
         let bytes = bytes.map_err(large)?;
         serde_json::from_slice(&bytes).map_err(|error| {
@@ -131,7 +142,7 @@ impl Call {
 
     /// A form with one file: its fields, its name, its bytes.
     pub(crate) async fn form(self) -> Result<(Form, String, bytes::Bytes), Problem> {
-        let parts = Multipart::from_request(self.request, &()).await;
+        let parts = Multipart::from_request(self.request(), &()).await;
         let wrong_kind = |_| Problem::of_status(StatusCode::UNSUPPORTED_MEDIA_TYPE);
         let form = Form::read(parts.map_err(wrong_kind)?).await;
         let mut form = form.map_err(|error| match error {
@@ -203,9 +214,4 @@ pub(crate) fn page_of<T>(
     }
     let next = left.next().map(|_| last.to_string());
     Ok((items, next))
-}
-
-/// The region's own number, for names that must be its alone.
-pub(crate) fn region_of(session: &Session) -> Option<RegionId> {
-    session.store().map(|(_, region)| region)
 }

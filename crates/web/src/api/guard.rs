@@ -47,7 +47,11 @@ pub(crate) async fn problems(request: Request, next: Next) -> Response {
 }
 
 fn bearer_of(request: &Request) -> Option<&str> {
-    let sent = request.headers().get(header::AUTHORIZATION)?.to_str().ok()?;
+    let sent = request
+        .headers()
+        .get(header::AUTHORIZATION)?
+        .to_str()
+        .ok()?;
     let (way, token) = sent.split_once(' ')?;
     way.eq_ignore_ascii_case("bearer").then(|| token.trim())
 }

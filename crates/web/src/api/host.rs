@@ -195,9 +195,7 @@ pub(crate) async fn sheet(call: Call) -> Answer {
     let zone = &session.terrain.zone;
     let date = match asked.day.as_deref() {
         None => zone.date(session.minute()),
-        Some(text) => {
-            parse_date(text).map_err(|_| Problem::bad("day", "a day like 2027-03-11"))?
-        }
+        Some(text) => parse_date(text).map_err(|_| Problem::bad("day", "a day like 2027-03-11"))?,
     };
     let sheet = run_sheet(&session, &books, &code, date).await?;
     Ok(fresh(call.headers(), &RunSheetOut::new(zone, sheet)))
@@ -255,7 +253,11 @@ impl DeedIn {
             first: self
                 .good
                 .ok_or_else(|| Problem::bad("good", "the number of good copies"))?,
-            others: self.good_of.iter().map(one).collect::<Result<_, Problem>>()?,
+            others: self
+                .good_of
+                .iter()
+                .map(one)
+                .collect::<Result<_, Problem>>()?,
         })
     }
 
@@ -362,7 +364,9 @@ pub(crate) struct OnePlateOut {
 }
 
 fn host_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<String> {
-    let printer = session.terrain.printer_of(&printer_of(session, books, kept)?)?;
+    let printer = session
+        .terrain
+        .printer_of(&printer_of(session, books, kept)?)?;
     let begins = books.place(kept).map_or(session.minute(), |p| p.start);
     Some(session.terrain.host_at(printer, begins).to_owned())
 }
@@ -401,9 +405,8 @@ pub(crate) async fn plates(call: Call) -> Answer {
     };
     // What joined a plate is told with it.
     let first = |kept: &KeptPlate| books.company(kept).first().map(|row| row.plate.seq);
-    let told = |kept: &&KeptPlate| {
-        kept.state == PlateState::Open && first(kept) == Some(kept.plate.seq)
-    };
+    let told =
+        |kept: &&KeptPlate| kept.state == PlateState::Open && first(kept) == Some(kept.plate.seq);
     let here = |kept: &&KeptPlate| own.is_none() || host_of(&session, &books, kept) == own;
     let kept = books.floor.kept.iter().filter(told).filter(here);
     let numbered = kept.map(|kept| (i64::try_from(kept.on().0).unwrap_or(i64::MAX), kept));
@@ -411,7 +414,9 @@ pub(crate) async fn plates(call: Call) -> Answer {
     let items = items.into_iter();
     let out = PlatesOut {
         schema: 1,
-        items: items.map(|kept| plate_out(&session, &books, kept)).collect(),
+        items: items
+            .map(|kept| plate_out(&session, &books, kept))
+            .collect(),
         next,
     };
     Ok(fresh(call.headers(), &out))
@@ -454,7 +459,10 @@ pub(crate) async fn three_mf(call: Call) -> Answer {
 /// What is sent with a program.
 #[derive(ToSchema)]
 #[schema(as = ProgramForm)]
-#[expect(dead_code, reason = "only described here; the form is read part by part")]
+#[expect(
+    dead_code,
+    reason = "only described here; the form is read part by part"
+)]
 pub(crate) struct ProgramForm {
     /// The program that the printer will run.
     #[schema(value_type = String, format = Binary)]
@@ -471,9 +479,8 @@ pub(crate) async fn program(call: Call) -> Answer {
     let _turn = site.turn_to_send().await;
     let (_, name, bytes) = call.form().await?;
     let seq = kept.plate.seq.0;
-    let work = async move {
-        program_for_plate(&session, &actor, seq, (&bytes, &name), Some(&key)).await
-    };
+    let work =
+        async move { program_for_plate(&session, &actor, seq, (&bytes, &name), Some(&key)).await };
     let did = site.heavy(Box::pin(work)).await?;
     Ok(done(StatusCode::OK, &DoneOut::from(did)))
 }

@@ -52,9 +52,18 @@ fn path_parameters(path: &str) -> Vec<Value> {
     });
     let one = |name: &str| {
         let (schema, says) = match name {
-            "number" => (json!({ "type": "integer", "minimum": 1 }), "Number of the request"),
-            "seq" => (json!({ "type": "integer", "minimum": 1 }), "Number of the plate"),
-            _ => (json!({ "type": "string", "minLength": 1 }), "Code of the host's school"),
+            "number" => (
+                json!({ "type": "integer", "minimum": 1 }),
+                "Number of the request",
+            ),
+            "seq" => (
+                json!({ "type": "integer", "minimum": 1 }),
+                "Number of the plate",
+            ),
+            _ => (
+                json!({ "type": "string", "minLength": 1 }),
+                "Code of the host's school",
+            ),
         };
         json!({ "name": name, "in": "path", "required": true, "schema": schema, "description": says })
     };
@@ -110,13 +119,18 @@ fn responses(route: &Route, schemas: &mut Schemas) -> Value {
         Gives::Other(kind) => ("200", *kind, json!({})),
     };
     let mut all = Map::new();
-    let well = json!({ "description": "Done, or shown", "content": { kind: { "schema": schema } } });
+    let well =
+        json!({ "description": "Done, or shown", "content": { kind: { "schema": schema } } });
     all.insert(status.to_owned(), well);
     if route.method == "GET" {
         let same = json!({ "description": "Still as If-None-Match has it" });
         all.insert("304".to_owned(), same);
     }
-    let taking: &[&str] = if route.method == "POST" { &TAKING } else { &["409"] };
+    let taking: &[&str] = if route.method == "POST" {
+        &TAKING
+    } else {
+        &["409"]
+    };
     for status in ALWAYS.iter().chain(taking) {
         let problem = json!({ "$ref": "#/components/responses/Problem" });
         all.insert((*status).to_owned(), problem);
@@ -147,7 +161,10 @@ pub(crate) fn describe() -> Value {
     for route in ROUTES {
         let operation = operation(route, &mut schemas);
         let method = route.method.to_ascii_lowercase();
-        paths.entry(route.path).or_default().insert(method, operation);
+        paths
+            .entry(route.path)
+            .or_default()
+            .insert(method, operation);
     }
     let problem = schemas.of(of::<ProblemOut>());
     let own = json!({

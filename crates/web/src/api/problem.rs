@@ -57,13 +57,23 @@ impl Problem {
     pub(crate) fn bad(what: &str, must_be: &str) -> Self {
         let title = format!("{what} is not in order.");
         let status = StatusCode::UNPROCESSABLE_ENTITY;
-        Self::new(status, "bad-value", &title, &format!("It must be {must_be}."))
+        Self::new(
+            status,
+            "bad-value",
+            &title,
+            &format!("It must be {must_be}."),
+        )
     }
 
     /// There is nothing by that address, or it is somebody else's: which of the two is not said.
     pub(crate) fn not_there() -> Self {
         let detail = "It may have been typed wrongly, or it belongs to somebody else.";
-        Self::new(StatusCode::NOT_FOUND, "not-there", "We can’t find that.", detail)
+        Self::new(
+            StatusCode::NOT_FOUND,
+            "not-there",
+            "We can’t find that.",
+            detail,
+        )
     }
 
     /// No token, or one that does not work.

@@ -3,12 +3,12 @@
 use std::future::Future;
 use std::pin::Pin;
 
-use utoipa::openapi::schema::Schema;
 use utoipa::openapi::RefOr;
+use utoipa::openapi::schema::Schema;
 use utoipa::{PartialSchema, ToSchema};
 
 use super::call::{Answer, Call};
-use super::{host, out, region, team};
+use super::{host, out, places, region, team};
 
 /// A type as the document describes it: its name, its schema, those that it refers to.
 pub(crate) struct Described {
@@ -110,6 +110,7 @@ macro_rules! post {
 #[rustfmt::skip]
 pub(crate) const ROUTES: &[Route] = &[
     get!("/api/v1/me", "all", "me", "In whose name this token asks", None, Gives::Json(of::<out::MeOut>), team::me),
+    get!("/api/v1/places", "all", "places", "The schools on a map, as GeoJSON", None, Gives::Other("application/geo+json"), places::places),
     get!("/api/v1/parts", "team", "parts", "Your team's parts, in order of number", Paging, Gives::Json(of::<out::PartsOut>), team::list),
     post!("/api/v1/parts", "team", "sendPart", "Send a part file: it is judged, kept, and promised if it can be", true, Takes::Form(of::<team::PartForm>), Gives::Made(of::<out::PartOut>), team::send_part),
     get!("/api/v1/parts/{number}", "team", "part", "A part with its verdict, its pledge and where it is", None, Gives::Json(of::<out::PartOut>), team::one),

@@ -11,7 +11,9 @@ use partpledge_workshop::{Actor, Books, Session, bench, sending};
 use utoipa::ToSchema;
 
 use super::call::{Answer, Call, done, fresh, page_of};
-use super::out::{DoneOut, MeOut, NoPledgeOut, OfferOut, Paging, PartOut, PartRow, PartsOut, PledgeOut};
+use super::out::{
+    DoneOut, MeOut, NoPledgeOut, OfferOut, Paging, PartOut, PartRow, PartsOut, PledgeOut,
+};
 use super::problem::Problem;
 use crate::routes::parts::stored;
 use crate::upload::Form;
@@ -19,7 +21,10 @@ use crate::upload::Form;
 /// What is sent with a part's file.
 #[derive(ToSchema)]
 #[schema(as = PartForm)]
-#[expect(dead_code, reason = "only described here; the form is read part by part")]
+#[expect(
+    dead_code,
+    reason = "only described here; the form is read part by part"
+)]
 pub(crate) struct PartForm {
     /// The part: STL, OBJ, 3MF, or a zip of them.
     #[schema(value_type = String, format = Binary)]
@@ -121,7 +126,10 @@ fn asked(session: &Session, books: &Books, form: &Form, actor: &Actor) -> Result
     if session.catalogue.material(material).is_none() {
         let codes = session.catalogue.materials.iter().map(|m| m.code.as_str());
         let codes: Vec<&str> = codes.collect();
-        return Err(Problem::bad("material", &format!("one of {}", codes.join(", "))));
+        return Err(Problem::bad(
+            "material",
+            &format!("one of {}", codes.join(", ")),
+        ));
     }
     let need_by = match form.get("need_by").trim() {
         "" => None,

@@ -167,6 +167,7 @@ pub const LINES: &[Line] = &[
     open("GET", "/start"),
     open("GET", "/how"),
     open("GET", "/api"),
+    open("GET", "/calendar/{file}"),
     open("GET", "/api/v1/openapi.json"),
     open("GET", "/assets/{name}"),
     open("GET", "/sign-in"),
@@ -238,6 +239,7 @@ pub const LINES: &[Line] = &[
     only("GET", "/people/{id}/erase", RUNS),
     only("POST", "/people/{id}/erase", RUNS),
     signed_in("GET", "/api/v1/me"),
+    signed_in("GET", "/api/v1/places"),
     only("GET", "/api/v1/parts", TEAM),
     only("POST", "/api/v1/parts", TEAM),
     part("/api/v1/parts/{number}"),
@@ -305,6 +307,8 @@ column.
 - `/try-as` answers only on the demo region, and only when no other machine can reach the server.
 - `/account/sign-ins/{id}/end` finds only one's own sign-ins, `/account/tokens/{id}/stop` only one's
   own tokens; others are not there.
+- `/calendar/{file}` asks for no session: the file's name is a token for a calendar, and shows what
+  its role may see.
 - Under `/api/v1` a program asks with a token for one role; *sign in* is 401 there.
 
 | | nobody | student, own | student, other | mentor, own | mentor, other | operator, own | operator, other | coordinator |
