@@ -10,6 +10,7 @@ const LISTS: &[&[Sql]] = &[
     crate::estimates::STATEMENTS,
     crate::events::STATEMENTS,
     crate::floor::STATEMENTS,
+    crate::hooks::STATEMENTS,
     crate::jobs::STATEMENTS,
     crate::parts::STATEMENTS,
     crate::persons::STATEMENTS,

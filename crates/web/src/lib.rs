@@ -9,6 +9,7 @@ mod assets;
 mod calendar;
 mod figures;
 mod guard;
+mod hooks;
 mod live;
 mod pages;
 mod routes;

@@ -19,6 +19,7 @@ pub(crate) mod send;
 pub(crate) mod shares;
 pub(crate) mod takes;
 pub(crate) mod ticket;
+pub(crate) mod told;
 pub(crate) mod turn;
 pub(crate) mod unit_ask;
 mod verdict;

@@ -15,6 +15,7 @@ mod shares;
 mod start;
 mod team;
 mod tokens;
+mod told;
 mod units;
 mod views;
 mod what_if;
@@ -132,6 +133,9 @@ routes![
     post "/region/move" => region::take,
     get "/shares" => shares::shares,
     get "/people" => people::people,
+    get "/told" => told::list,
+    post "/told" => told::register,
+    post "/told/{id}/stop" => told::stop,
     post "/people/invite" => people::invite,
     post "/people/codes/{id}/stop" => people::stop_code,
     post "/people/{id}/reset" => people::reset,

@@ -232,6 +232,15 @@ impl Site {
         Ok((session, books))
     }
 
+    /// Tells other programs what has happened, as far as addresses are registered; how many
+    /// messages were tried.
+    ///
+    /// # Errors
+    /// [`WorkshopError`] of the store.
+    pub async fn tell(&self) -> Result<usize, WorkshopError> {
+        crate::hooks::tell(self.session().await?).await
+    }
+
     /// Told when the server stops.
     pub(crate) fn stopping(&self) -> watch::Receiver<bool> {
         self.stopping.subscribe()
@@ -354,6 +363,7 @@ pub async fn serve(
 ) -> Result<(), ServeError> {
     let stopping = site.stopping.clone();
     let looking = tokio::spawn(look_after(site.clone()));
+    let telling = tokio::spawn(tell_on(site.clone()));
     let ended = axum::serve(
         listener,
         router(site).into_make_service_with_connect_info::<SocketAddr>(),
@@ -364,7 +374,19 @@ pub async fn serve(
     })
     .await;
     looking.abort();
+    telling.abort();
     Ok(ended?)
+}
+
+/// Tells other programs, minute by minute; apart from all else, since they may be slow.
+async fn tell_on(site: Site) {
+    let mut every = tokio::time::interval(LOOKS_EVERY);
+    every.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Skip);
+    loop {
+        every.tick().await;
+        // What an address answers is written down; whatever else is tried again in a minute.
+        let _ = site.tell().await;
+    }
 }
 
 /// Looks every minute whether something should have been started, and clears up after people.

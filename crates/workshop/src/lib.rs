@@ -11,6 +11,7 @@ pub mod calendar;
 pub mod capacity;
 pub mod error;
 pub mod estimating;
+pub mod hooks;
 pub mod intake;
 pub mod keeping;
 pub mod laying_out;

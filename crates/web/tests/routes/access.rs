@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use partpledge_records::{Held, RoleKind, TokenKind};
 use partpledge_units::ids::PersonId;
 use partpledge_workshop::Actor;
+use partpledge_workshop::hooks;
 use partpledge_workshop::people::inviting::NewAdult;
 use partpledge_workshop::rights::{About, Answer, Asker, LINES, Line};
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
@@ -132,6 +133,13 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
             .unwrap();
         let found = people.everybody(&machine).await.unwrap().invitations;
         path = path.replace("{id}", &found[0].id.to_string());
+    } else if path.starts_with("/told/") {
+        let kinds = ["run.off"];
+        let what = ("http://127.0.0.1:9/", &kinds[..]);
+        let (id, _) = hooks::register(&site.session, &machine, what)
+            .await
+            .unwrap();
+        path = path.replace("{id}", &id.to_string());
     } else if path.starts_with("/teams/") {
         let students = people.team(&machine, TEAM).await.unwrap().students;
         path = path.replace("{id}", &students[0].id.to_string());
