@@ -63,7 +63,10 @@ async fn answer(
     let path = path.iter();
     let path = path.map(|(name, value)| (name.to_owned(), value.to_owned()));
     let call = Call::new(site, bearer, path.collect(), request);
-    let answered = (route.answer)(call).await;
+    let answered = match call.asks_only(route.query.names()) {
+        Ok(()) => (route.answer)(call).await,
+        Err(problem) => Err(problem),
+    };
     answered.unwrap_or_else(IntoResponse::into_response)
 }
 

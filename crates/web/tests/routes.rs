@@ -5,6 +5,8 @@
 mod access;
 #[path = "routes/api.rs"]
 mod api;
+#[path = "routes/hooks.rs"]
+mod hooks;
 #[path = "routes/pages.rs"]
 mod pages;
 #[path = "routes/parts.rs"]
@@ -29,6 +31,7 @@ use tokio::net::TcpStream;
 /// A server on a free port of loopback, over the demo region with nothing planned.
 struct Served {
     address: SocketAddr,
+    site: Site,
     session: Session,
     /// Cookies of whom a test has been.
     cookies: Mutex<BTreeMap<String, String>>,
@@ -51,9 +54,10 @@ async fn served_as(set_up: impl FnOnce(Site) -> Site) -> Served {
     let site = set_up(site);
     let listener = bind(0).await.unwrap();
     let address = listener.local_addr().unwrap();
-    tokio::spawn(serve(listener, site, std::future::pending()));
+    tokio::spawn(serve(listener, site.clone(), std::future::pending()));
     Served {
         address,
+        site,
         session: own,
         cookies: Mutex::default(),
         _dir: dir,

@@ -102,7 +102,6 @@ pub fn may_be_told(address: &str) -> bool {
 /// heard can't be sent again later.
 ///
 /// ```
-/// // RFC 4231, test case 2, is the same function: key "Jefe", "what do ya want for nothing?".
 /// let signed = partpledge_workshop::hooks::signature("secret", 1, "{}");
 /// assert_eq!(signed.len(), 64);
 /// assert_ne!(signed, partpledge_workshop::hooks::signature("secret", 2, "{}"));

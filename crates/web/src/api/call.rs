@@ -70,6 +70,22 @@ impl Call {
             .ok_or_else(Problem::not_for_role)
     }
 
+    /// Whether only names that are known stand behind the question mark: a name that is misspelt
+    /// would be a question that nobody asked.
+    pub(crate) fn asks_only(&self, known: &[&str]) -> Result<(), Problem> {
+        let query = self.parts.uri.query().unwrap_or_default();
+        let mut names = query.split('&').filter(|pair| !pair.is_empty());
+        let stray = names.find(|pair| !known.contains(&pair.split('=').next().unwrap_or(pair)));
+        let list = match known {
+            [] => "nothing".to_owned(),
+            known => known.join(", "),
+        };
+        match stray {
+            Some(_) => Err(Problem::bad("What stands behind the “?”", &list)),
+            None => Ok(()),
+        }
+    }
+
     /// A name in the address.
     pub(crate) fn name(&self, which: &str) -> &str {
         let found = self.path.iter().find(|(name, _)| name == which);
@@ -196,11 +212,13 @@ pub(crate) fn page_of<T>(
     all: impl IntoIterator<Item = (i64, T)>,
     paging: &super::out::Paging,
 ) -> Result<(Vec<T>, Option<String>), Problem> {
+    let figures = |text: &&str| text.bytes().all(|b| b.is_ascii_digit());
     let after = match paging.cursor.as_deref() {
         None => i64::MIN,
-        Some(text) => text
-            .parse()
-            .map_err(|_| Problem::bad("cursor", "one that a list gave as “next”"))?,
+        Some(text) => {
+            let read = Some(text).filter(figures).and_then(|t| t.parse().ok());
+            read.ok_or_else(|| Problem::bad("cursor", "one that a list gave as “next”"))?
+        }
     };
     let limit = paging.limit.unwrap_or(50);
     if !(1..=200).contains(&limit) {

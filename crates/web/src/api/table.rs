@@ -51,6 +51,18 @@ pub(crate) enum Query {
     Days,
 }
 
+impl Query {
+    /// The names that may stand there.
+    pub(crate) fn names(&self) -> &'static [&'static str] {
+        match self {
+            Self::None => &[],
+            Self::Paging => &["cursor", "limit"],
+            Self::Day => &["day"],
+            Self::Days => &["days"],
+        }
+    }
+}
+
 type Answering = Pin<Box<dyn Future<Output = Answer> + Send>>;
 
 /// An address.

@@ -257,6 +257,8 @@ async fn every_error_is_a_problem() {
         ("GET /api/v1/parts?limit=0", "", b"", "422", "bad-value"),
         ("GET /api/v1/parts?limit=x", "", b"", "422", "bad-value"),
         ("GET /api/v1/parts?cursor=x", "", b"", "422", "bad-value"),
+        ("GET /api/v1/parts?cursor=-1", "", b"", "422", "bad-value"),
+        ("GET /api/v1/parts?lmit=5", "", b"", "422", "bad-value"),
         ("GET /api/v1/parts/%FF", "", b"", "400", "bad-request"),
         ("POST /api/v1/parts", json, b"{}", "415", "wrong-kind"),
         (

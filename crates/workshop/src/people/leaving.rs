@@ -282,6 +282,7 @@ impl People<'_> {
             codes: store.forget_codes(region, month_ago).await?,
         };
         store.forget_tokens(region, month_ago).await?;
+        store.forget_hook_tries(region, month_ago).await?;
         self.forget_counts().await?;
         let from = self.erased_from()?;
         let Some(from) = from.filter(|from| self.now >= *from) else {
