@@ -148,6 +148,7 @@ sql! {
         WHERE region_id = $1 AND person_id = $2 AND role = $3 AND scope = $4";
     DROP_SIGN_INS = "DELETE FROM sign_ins WHERE region_id = $1 AND person_id = $2";
     DROP_CODES = "DELETE FROM codes WHERE region_id = $1 AND person_id = $2";
+    DROP_TOKENS = "DELETE FROM tokens WHERE region_id = $1 AND person_id = $2";
     DEEDS = "SELECT kind, occurred_at FROM events WHERE region_id = $1 AND actor LIKE $2
         ORDER BY entry";
     LEFT = "SELECT COUNT(*) FROM persons WHERE region_id = $1 AND left_at IS NOT NULL";
@@ -416,7 +417,7 @@ impl Store {
         if tx.run(ERASE, erased).await? == 0 {
             return Err(no_person(id));
         }
-        for sql in [DROP_ROLES, DROP_SIGN_INS, DROP_CODES] {
+        for sql in [DROP_ROLES, DROP_SIGN_INS, DROP_CODES, DROP_TOKENS] {
             tx.run(sql, values![place, who]).await?;
         }
         append_deed(&mut tx, region, ("person.left", said(id, None)), deed, ids).await?;

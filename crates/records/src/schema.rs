@@ -1,6 +1,7 @@
 //! The tables, as numbered steps; each step runs once, in a transaction with its number.
 
 mod people;
+mod programs;
 mod spools;
 mod undo;
 
@@ -18,6 +19,7 @@ const STEPS: &[&[(On, &str)]] = &[
     people::PEOPLE,
     undo::UNDO,
     spools::TABLES,
+    programs::PROGRAMS,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

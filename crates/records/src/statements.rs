@@ -10,6 +10,7 @@ const LISTS: &[&[Sql]] = &[
     crate::estimates::STATEMENTS,
     crate::events::STATEMENTS,
     crate::floor::STATEMENTS,
+    crate::hooks::STATEMENTS,
     crate::jobs::STATEMENTS,
     crate::parts::STATEMENTS,
     crate::persons::STATEMENTS,
@@ -25,6 +26,7 @@ const LISTS: &[&[Sql]] = &[
     crate::sign_ins::STATEMENTS,
     crate::spools::STATEMENTS,
     crate::steps::STATEMENTS,
+    crate::tokens::STATEMENTS,
     crate::tries::STATEMENTS,
     crate::undo::STATEMENTS,
 ];

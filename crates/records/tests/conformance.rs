@@ -22,6 +22,8 @@ mod plans;
 mod postgres;
 #[path = "conformance/programs.rs"]
 mod programs;
+#[path = "conformance/programs_of_others.rs"]
+mod programs_of_others;
 #[path = "support/sample.rs"]
 mod sample;
 #[path = "conformance/spools.rs"]
@@ -104,6 +106,9 @@ on_both![
     spools::a_run_takes_its_filament_with_the_end_of_it_or_not_at_all,
     spools::killed_between_reading_and_use_nothing_acknowledged_is_lost,
     spools::nothing_of_spools_can_be_edited,
+    programs_of_others::a_token_ends_with_its_role_and_goes_with_its_person,
+    programs_of_others::an_entry_is_queued_once_for_each_address,
+    programs_of_others::free_words_of_people_are_not_told,
     jobs::a_job_is_claimed_once_and_comes_back_after_a_failure,
     jobs::a_lease_that_is_over_gives_the_work_to_the_next,
     jobs::eight_workers_share_the_work,

@@ -82,6 +82,10 @@ ids! {
     CodeId,
     /// A spool of filament.
     SpoolId,
+    /// A token by which a program asks in somebody's name.
+    TokenId,
+    /// An address that is told what happens.
+    HookId,
 }
 
 /// Where new ids come from: the operating system in production, seeded dice in tests.

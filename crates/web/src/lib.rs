@@ -4,9 +4,12 @@
 //! What an address answers to whom is the workshop's table. Every page is a typed context with samples, works without script and asks
 //! nothing of any other host. Use cases live in the workshop; here are words, forms and drawings.
 
+mod api;
 mod assets;
+mod calendar;
 mod figures;
 mod guard;
+mod hooks;
 mod live;
 mod pages;
 mod routes;

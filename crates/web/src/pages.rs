@@ -1,6 +1,7 @@
 //! Pages as structs that bring their own samples.
 
 pub(crate) mod account;
+pub(crate) mod api;
 pub(crate) mod bench;
 pub(crate) mod entry;
 pub(crate) mod judgement;
@@ -18,6 +19,7 @@ pub(crate) mod send;
 pub(crate) mod shares;
 pub(crate) mod takes;
 pub(crate) mod ticket;
+pub(crate) mod told;
 pub(crate) mod turn;
 pub(crate) mod unit_ask;
 mod verdict;

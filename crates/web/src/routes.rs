@@ -4,7 +4,7 @@ mod account;
 mod bench;
 mod entry;
 mod links;
-mod parts;
+pub(crate) mod parts;
 mod people;
 mod pictures;
 mod plates;
@@ -16,6 +16,8 @@ mod sending;
 mod shares;
 mod start;
 mod team;
+mod tokens;
+mod told;
 mod units;
 mod views;
 mod what_if;
@@ -30,7 +32,9 @@ use axum::routing::{get, post};
 use partpledge_workshop::{Books, Session, WorkshopError};
 use uuid::Uuid;
 
+use crate::api;
 use crate::assets;
+use crate::calendar::feed;
 use crate::guard;
 use crate::live::live;
 use crate::pages::plain::TroublePage;
@@ -68,6 +72,8 @@ routes![
     get "/" => start::home,
     get "/start" => start::start,
     get "/how" => start::how,
+    get "/api" => api::page,
+    get "/calendar/{file}" => feed,
     get "/assets/{name}" => asset,
     get "/worker.js" => worker,
     get "/sign-in" => entry::sign_in_form,
@@ -86,6 +92,8 @@ routes![
     get "/account" => account::account,
     post "/account/password" => account::password,
     post "/account/sign-ins/{id}/end" => account::end_sign_in,
+    post "/account/tokens" => tokens::make,
+    post "/account/tokens/{id}/stop" => tokens::stop,
     get "/account/export.json" => account::export,
     get "/account/leave" => account::ask_leave,
     post "/account/leave" => account::leave,
@@ -129,6 +137,9 @@ routes![
     post "/region/move" => region::take,
     get "/shares" => shares::shares,
     get "/people" => people::people,
+    get "/told" => told::list,
+    post "/told" => told::register,
+    post "/told/{id}/stop" => told::stop,
     post "/people/invite" => people::invite,
     post "/people/codes/{id}/stop" => people::stop_code,
     post "/people/{id}/reset" => people::reset,
@@ -176,7 +187,13 @@ pub(crate) fn trouble(site: &Site, status: StatusCode, title: &str, what_to_do: 
 
 /// What a person reads when a use case could not be carried out.
 pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
-    let (status, title) = match error {
+    let (status, title) = status_and_title(error);
+    trouble(site, status, &title, &error.what_to_do())
+}
+
+/// The status of a failure, and what it is in a sentence.
+pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
+    match error {
         WorkshopError::Store(store) => match store.code() {
             "stale" | "step-taken" | "no-such-step" | "pledge-ended" | "key-reused" => (
                 StatusCode::CONFLICT,
@@ -215,8 +232,7 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
             "We made a plan that breaks a rule, and did not keep it.".to_owned(),
         ),
         other => (StatusCode::UNPROCESSABLE_ENTITY, other.to_string()),
-    };
-    trouble(site, status, &title, &error.what_to_do())
+    }
 }
 
 /// The region now, with everything on record about it.
@@ -263,11 +279,13 @@ mod tests {
     #[test]
     fn every_address_has_a_line_in_the_table_of_rights_and_every_line_an_address() {
         let lines: Vec<(&str, &str)> = LINES.iter().map(|line| (line.method, line.path)).collect();
-        for address in ADDRESSES {
+        let mut addresses = ADDRESSES.to_vec();
+        addresses.extend(crate::api::addresses());
+        for address in &addresses {
             assert!(lines.contains(address), "{address:?} has no line");
         }
         for line in lines {
-            assert!(ADDRESSES.contains(&line), "{line:?} leads nowhere");
+            assert!(addresses.contains(&line), "{line:?} leads nowhere");
         }
     }
 }

@@ -11,7 +11,7 @@ use axum::http::{HeaderMap, header};
 use axum::middleware;
 use partpledge_records::PersonKind;
 use partpledge_units::ids::RequestId;
-use partpledge_units::time::{Clock, Minute};
+use partpledge_units::time::{Clock, EventMs, Minute};
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{People, PeopleError};
 use partpledge_workshop::risks::{Outcome, outcomes};
@@ -125,6 +125,11 @@ impl Site {
         self.front.as_ref()
     }
 
+    /// The present moment.
+    pub(crate) fn now(&self) -> EventMs {
+        self.clock.now()
+    }
+
     /// The people of the region, now.
     ///
     /// # Errors
@@ -227,6 +232,15 @@ impl Site {
         Ok((session, books))
     }
 
+    /// Tells other programs what has happened, as far as addresses are registered; how many
+    /// messages were tried.
+    ///
+    /// # Errors
+    /// [`WorkshopError`] of the store.
+    pub async fn tell(&self) -> Result<usize, WorkshopError> {
+        crate::hooks::tell(self.session().await?).await
+    }
+
     /// Told when the server stops.
     pub(crate) fn stopping(&self) -> watch::Receiver<bool> {
         self.stopping.subscribe()
@@ -318,11 +332,13 @@ impl Front {
 /// All routes.
 pub fn router(site: Site) -> Router {
     routes::all(&site)
+        .merge(crate::api::all(&site))
         .layer(DefaultBodyLimit::max(64 * 1024))
         .layer(middleware::from_fn_with_state(
             site.clone(),
             guard::same_origin,
         ))
+        .layer(middleware::from_fn(crate::api::problems))
         .layer(middleware::from_fn(guard::headers))
         .with_state(site)
 }
@@ -348,6 +364,7 @@ pub async fn serve(
 ) -> Result<(), ServeError> {
     let stopping = site.stopping.clone();
     let looking = tokio::spawn(look_after(site.clone()));
+    let telling = tokio::spawn(tell_on(site.clone()));
     let ended = axum::serve(
         listener,
         router(site).into_make_service_with_connect_info::<SocketAddr>(),
@@ -358,7 +375,19 @@ pub async fn serve(
     })
     .await;
     looking.abort();
+    telling.abort();
     Ok(ended?)
+}
+
+/// Tells other programs, minute by minute; apart from all else, since they may be slow.
+async fn tell_on(site: Site) {
+    let mut every = tokio::time::interval(LOOKS_EVERY);
+    every.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Skip);
+    loop {
+        every.tick().await;
+        // What an address answers is written down; whatever else is tried again in a minute.
+        let _ = site.tell().await;
+    }
 }
 
 /// Looks every minute whether something should have been started, and clears up after people.

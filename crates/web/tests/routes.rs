@@ -3,6 +3,10 @@
 
 #[path = "routes/access.rs"]
 mod access;
+#[path = "routes/api.rs"]
+mod api;
+#[path = "routes/hooks.rs"]
+mod hooks;
 #[path = "routes/pages.rs"]
 mod pages;
 #[path = "routes/parts.rs"]
@@ -16,6 +20,7 @@ use std::collections::BTreeMap;
 use std::net::SocketAddr;
 use std::sync::{Arc, Mutex};
 
+use partpledge_records::TokenKind;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::FixedClock;
 use partpledge_web::{Site, bind, serve};
@@ -26,6 +31,7 @@ use tokio::net::TcpStream;
 /// A server on a free port of loopback, over the demo region with nothing planned.
 struct Served {
     address: SocketAddr,
+    site: Site,
     session: Session,
     /// Cookies of whom a test has been.
     cookies: Mutex<BTreeMap<String, String>>,
@@ -48,9 +54,10 @@ async fn served_as(set_up: impl FnOnce(Site) -> Site) -> Served {
     let site = set_up(site);
     let listener = bind(0).await.unwrap();
     let address = listener.local_addr().unwrap();
-    tokio::spawn(serve(listener, site, std::future::pending()));
+    tokio::spawn(serve(listener, site.clone(), std::future::pending()));
     Served {
         address,
+        site,
         session: own,
         cookies: Mutex::default(),
         _dir: dir,
@@ -100,6 +107,19 @@ impl Served {
         let answer = self.ask(head, form.as_bytes()).await;
         let answer = String::from_utf8_lossy(&answer).into_owned();
         cookie_in(&answer).unwrap_or_else(|| panic!("{who}: {answer}"))
+    }
+
+    /// A token of somebody whom the demo is tried as.
+    async fn token(&self, who: &str, kind: TokenKind) -> String {
+        let cookie = self.fresh_cookie(who).await;
+        let (_, secret) = cookie.split_once('=').unwrap();
+        let people = self.session.people(self.session.now).unwrap();
+        let signed = people.signed_in(secret).await.unwrap().unwrap();
+        let held = signed.sign_in.held.clone();
+        let made = people
+            .make_token(&signed, (kind, &held), ("a test", 9))
+            .await;
+        made.unwrap()
     }
 
     async fn get(&self, path: &str, who: &str) -> String {

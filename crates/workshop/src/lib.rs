@@ -7,9 +7,11 @@
 pub mod actor;
 pub mod bench;
 pub mod books;
+pub mod calendar;
 pub mod capacity;
 pub mod error;
 pub mod estimating;
+pub mod hooks;
 pub mod intake;
 pub mod keeping;
 pub mod laying_out;

@@ -9,6 +9,7 @@ pub mod joining;
 pub mod leaving;
 pub mod passwords;
 pub mod signing_in;
+pub mod tokens;
 pub mod tries;
 
 use partpledge_catalogue::RegionFile;
@@ -80,6 +81,10 @@ pub enum Problem {
     RoleBad,
     /// The region would have no coordinator left.
     LastCoordinator,
+    /// Days that a token lasts, out of range.
+    TokenDays,
+    /// More tokens than [`tokens::MOST_TOKENS`].
+    TokensMany,
 }
 
 /// Longest name, in letters.

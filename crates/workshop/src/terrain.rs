@@ -3,7 +3,7 @@
 use jiff::civil::{Date, Time};
 use jiff::{Span, ToSpan};
 use partpledge_catalogue::region::{
-    Closure, Courier, PrinterEntry, RelayEntry, StayEntry, parse_days, parse_hours,
+    Closure, Courier, LeagueEvent, PrinterEntry, RelayEntry, StayEntry, parse_days, parse_hours,
 };
 use partpledge_catalogue::{Catalogue, RegionFile};
 use partpledge_planning_model::{
@@ -167,6 +167,39 @@ impl Terrain {
     #[must_use]
     pub fn host_at(&self, printer: PrinterIx, at: Minute) -> &str {
         &self.region.sites[self.region.printers[printer.0].site_at(at).0].name
+    }
+}
+
+impl Terrain {
+    /// When each courier round collects and delivers, by name, between two times.
+    ///
+    /// # Errors
+    /// [`WorkshopError::Time`] for a day or clock time of the region file that can't be read.
+    pub fn rounds(
+        &self,
+        from: Minute,
+        until: Minute,
+    ) -> Result<Vec<(String, Departure)>, WorkshopError> {
+        let days = Days::between(&self.file, &self.zone, from, until)?;
+        let mut out = Vec::new();
+        for courier in &self.file.couriers {
+            let departures = round(courier, &self.zone, &days)?.into_iter();
+            let within = departures.filter(|d| from <= d.leaves && d.leaves < until);
+            out.extend(within.map(|departure| (courier.name.clone(), departure)));
+        }
+        Ok(out)
+    }
+
+    /// When each meeting of the league hands boxes over, by name.
+    ///
+    /// # Errors
+    /// As [`Terrain::rounds`].
+    pub fn meets(&self) -> Result<Vec<(String, Minute)>, WorkshopError> {
+        let one = |event: &LeagueEvent| {
+            let at = (parse_date(&event.date)?, parse_clock(&event.hands_over)?);
+            Ok((event.name.clone(), self.zone.minute(at.0, at.1)))
+        };
+        self.file.events.iter().map(one).collect()
     }
 }
 

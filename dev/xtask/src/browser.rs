@@ -1,6 +1,6 @@
 //! The built program in a real browser: `cargo xtask shots`, and the browser tests of `check`.
 
-mod server;
+pub(crate) mod server;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode};

@@ -9,7 +9,7 @@ use crate::failure::Failure;
 use crate::house::{House, in_ci, on_path};
 use crate::program::must_pass;
 use crate::progress::{Stopwatch, spoken};
-use crate::{browser, client, defects, layers, nesting, real_files, tidy};
+use crate::{api, browser, client, defects, layers, nesting, real_files, tidy};
 
 /// Real files compared in `check`; `cargo xtask real-files` does all of them.
 const REAL_FILES: &str = "240";
@@ -26,7 +26,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     }
     let all = Stopwatch::start();
     let mut took: Vec<(&str, Duration)> = Vec::new();
-    let steps: [(&str, Step); 15] = [
+    let steps: [(&str, Step); 16] = [
         ("house rules", |house| tidy::run(house, &[]).map(|_| ())),
         ("formatting", formatting),
         ("scripts and fonts of the pages", client::build),
@@ -35,6 +35,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
         ("PostgreSQL for the tests", tools::postgres),
         ("tests", tests),
         ("pages in a browser", browser::check),
+        ("programs of other people ask", api::check),
         ("examples in the docs", doc_tests),
         ("docs", docs),
         ("real files against other libraries", compare),

@@ -3,6 +3,7 @@
 //! `cargo xtask` is an alias for `cargo run --package xtask --`. It gets by on the standard
 //! library and `serde_json`, so that it builds in seconds on a fresh machine.
 
+mod api;
 mod bench;
 mod browser;
 mod check;
@@ -44,6 +45,8 @@ cargo xtask: set-up, demo and check
   layers [--parts N] [--heights N]
                                  areas of sections of real parts against trimesh with shapely and
                                  manifold3d, and what is laid against the volume
+  api-check [--minutes N]        the programme interface asked by schemathesis, its calendars
+                                 read by icalendar, its places by shapely (default 10 minutes)
   browser                        only the browser tests of check
   shots [--out DIR]              screenshots of every page and the printed sheets (default out/shots)
   bench [ARGS]                   speed and quality benches, built with --release; `bench mesh` is
@@ -84,6 +87,7 @@ fn dispatch(args: &[String]) -> Result<ExitCode, Failure> {
         "real-files" => real_files::run(&House::find()?, rest),
         "seeded-defects" => defects::run(&House::find()?, rest),
         "layers" => layers::run(&House::find()?, rest),
+        "api-check" => api::run(&House::find()?, rest),
         "browser" => browser::run(&House::find()?, rest),
         "shots" => browser::shots(&House::find()?, rest),
         "bench" => bench::run(&House::find()?, rest),

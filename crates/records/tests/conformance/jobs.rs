@@ -23,17 +23,24 @@ async fn one_job(store: &Ground) -> JobId {
 pub(crate) async fn a_job_is_claimed_once_and_comes_back_after_a_failure(store: &Ground) {
     let id = one_job(store).await;
     assert_eq!(
-        store.claim_job(after(-1), after(99)).await.unwrap(),
+        store
+            .claim_job("estimate", after(-1), after(99))
+            .await
+            .unwrap(),
         None,
         "not due yet"
     );
-    let job = store.claim_job(NOW, after(99)).await.unwrap().unwrap();
+    let job = store
+        .claim_job("estimate", NOW, after(99))
+        .await
+        .unwrap()
+        .unwrap();
     assert_eq!(
         (job.id, job.attempts, job.kind.as_str()),
         (id, 1, "estimate")
     );
     assert_eq!(
-        store.claim_job(NOW, after(99)).await.unwrap(),
+        store.claim_job("estimate", NOW, after(99)).await.unwrap(),
         None,
         "it is taken"
     );
@@ -44,22 +51,45 @@ pub(crate) async fn a_job_is_claimed_once_and_comes_back_after_a_failure(store: 
             .unwrap()
     );
     assert_eq!(
-        store.claim_job(after(4), after(99)).await.unwrap(),
+        store
+            .claim_job("estimate", after(4), after(99))
+            .await
+            .unwrap(),
         None,
         "not yet again"
     );
-    let again = store.claim_job(after(5), after(99)).await.unwrap().unwrap();
+    let again = store
+        .claim_job("estimate", after(5), after(99))
+        .await
+        .unwrap()
+        .unwrap();
     assert_eq!((again.id, again.attempts), (id, 2));
     assert!(store.finish_job(&again).await.unwrap());
-    assert_eq!(store.claim_job(after(500), after(999)).await.unwrap(), None);
+    assert_eq!(
+        store
+            .claim_job("estimate", after(500), after(999))
+            .await
+            .unwrap(),
+        None
+    );
 }
 
 pub(crate) async fn a_lease_that_is_over_gives_the_work_to_the_next(store: &Ground) {
     let id = one_job(store).await;
-    let lost = store.claim_job(NOW, after(10)).await.unwrap().unwrap();
-    assert_eq!(store.claim_job(after(9), after(99)).await.unwrap(), None);
+    let lost = store
+        .claim_job("estimate", NOW, after(10))
+        .await
+        .unwrap()
+        .unwrap();
+    assert_eq!(
+        store
+            .claim_job("estimate", after(9), after(99))
+            .await
+            .unwrap(),
+        None
+    );
     let taken = store
-        .claim_job(after(10), after(99))
+        .claim_job("estimate", after(10), after(99))
         .await
         .unwrap()
         .unwrap();
@@ -69,7 +99,10 @@ pub(crate) async fn a_lease_that_is_over_gives_the_work_to_the_next(store: &Grou
     assert!(!store.fail_job(&lost, "late", None).await.unwrap());
     assert!(store.fail_job(&taken, "no such part", None).await.unwrap());
     assert_eq!(
-        store.claim_job(after(500), after(999)).await.unwrap(),
+        store
+            .claim_job("estimate", after(500), after(999))
+            .await
+            .unwrap(),
         None,
         "given up"
     );
@@ -91,7 +124,7 @@ pub(crate) async fn eight_workers_share_the_work(store: &Ground) {
         let store = (*store).clone();
         tokio::spawn(async move {
             let mut done = Vec::new();
-            while let Some(job) = store.claim_job(NOW, after(99)).await.unwrap() {
+            while let Some(job) = store.claim_job("estimate", NOW, after(99)).await.unwrap() {
                 assert!(store.finish_job(&job).await.unwrap());
                 done.push(job.id);
             }

@@ -22,6 +22,14 @@ pub(crate) struct SignInRow {
     pub(crate) here: bool,
 }
 
+/// A program's token that works.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct TokenRow {
+    pub(crate) id: String,
+    pub(crate) name: String,
+    pub(crate) text: String,
+}
+
 /// The page.
 #[derive(Template)]
 #[template(path = "account.html")]
@@ -34,6 +42,7 @@ pub(crate) struct AccountPage {
     pub(crate) email: Option<String>,
     pub(crate) roles: Vec<RoleRow>,
     pub(crate) sign_ins: Vec<SignInRow>,
+    pub(crate) tokens: Vec<TokenRow>,
     pub(crate) lasts: &'static str,
     pub(crate) password_hint: &'static str,
     pub(crate) kept: &'static str,
@@ -75,6 +84,11 @@ mod tests {
                 email: adult.then(|| AWKWARD.to_owned()),
                 roles: vec![role(true), role(false)],
                 sign_ins: vec![row(true), row(false)],
+                tokens: vec![TokenRow {
+                    id: "1".to_owned(),
+                    name: AWKWARD.to_owned(),
+                    text: AWKWARD.to_owned(),
+                }],
                 lasts: "",
                 password_hint: "",
                 kept: "",

@@ -3,7 +3,7 @@
 use axum::extract::{Form, Path, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use partpledge_records::{PersonKind, SignIn};
+use partpledge_records::{PersonKind, SignIn, StoredToken, TokenKind};
 use partpledge_units::local::rfc3339_utc;
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::people::leaving::PersonData;
@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use super::entry::{PASSWORD_HINT, refused, wrong as in_words};
 use super::{Trouble, failed, page, trouble};
 use crate::guard::From;
-use crate::pages::account::{AccountPage, RoleRow, SignInRow};
+use crate::pages::account::{AccountPage, RoleRow, SignInRow, TokenRow};
 use crate::pages::entry::FarewellPage;
 use crate::pages::send::Wrong;
 use crate::site::Site;
@@ -22,7 +22,7 @@ use crate::who::{Head, Visitor, home, role_value, role_words};
 use crate::words;
 
 /// Whoever is signed in; the guard lets nobody else as far as here.
-fn known<'a>(site: &Site, visitor: &'a Visitor) -> Result<&'a Signed, Trouble> {
+pub(crate) fn known<'a>(site: &Site, visitor: &'a Visitor) -> Result<&'a Signed, Trouble> {
     let not_in = || failed(site, &WorkshopError::NotYours);
     visitor.signed().ok_or_else(not_in)
 }
@@ -87,7 +87,7 @@ pub(crate) async fn account(
     ))
 }
 
-async fn account_page(
+pub(crate) async fn account_page(
     site: &Site,
     visitor: &Visitor,
     (said, wrong): (Option<String>, Vec<Wrong>),
@@ -99,6 +99,8 @@ async fn account_page(
     let roles = roles.map_err(|error| failed(site, &error))?;
     let sign_ins = people.sign_ins(signed).await;
     let sign_ins = sign_ins.map_err(|error| failed(site, &error))?;
+    let tokens = people.tokens(signed).await;
+    let tokens = tokens.map_err(|error| failed(site, &error))?;
     let roles = roles.iter().map(|held| RoleRow {
         value: role_value(held),
         text: words::capital(&role_words(session, held)),
@@ -124,6 +126,7 @@ async fn account_page(
         email: signed.person.email.clone(),
         roles: roles.collect(),
         sign_ins: sign_ins.iter().map(row).collect(),
+        tokens: tokens.iter().map(|one| token_row(session, one)).collect(),
         lasts: if adult {
             "A browser is signed out after 12 hours without use, and after a week in any case."
         } else {
@@ -138,6 +141,26 @@ async fn account_page(
              name, no e-mail address. The log of the region knows you by a number."
         },
     })
+}
+
+fn token_row(session: &Session, one: &StoredToken) -> TokenRow {
+    let used = match one.seen_at {
+        Some(at) => format!("last used {}", when(session, at)),
+        None => "not used yet".to_owned(),
+    };
+    let what = match one.kind {
+        TokenKind::Api => "for a program",
+        TokenKind::Feed => "for a calendar",
+    };
+    TokenRow {
+        id: one.id.to_string(),
+        name: one.name.clone(),
+        text: format!(
+            "{what}, {}, {used}, ends {}",
+            role_words(session, &one.held),
+            when(session, one.ends_at)
+        ),
+    }
 }
 
 /// A moment in the region's own time.
@@ -221,6 +244,16 @@ struct SignInOut {
     ends: String,
 }
 
+/// A program's token as a copy has it.
+#[derive(Serialize)]
+struct TokenOut {
+    name: String,
+    role: &'static str,
+    at: String,
+    made_at: String,
+    ends_at: String,
+}
+
 /// A deed as a copy has it.
 #[derive(Serialize)]
 struct DeedOut {
@@ -240,6 +273,7 @@ pub(crate) struct PersonOut {
     since: String,
     roles: Vec<RoleOut>,
     sign_ins: Vec<SignInOut>,
+    tokens: Vec<TokenOut>,
     deeds: Vec<DeedOut>,
 }
 
@@ -255,6 +289,13 @@ impl PersonOut {
             last_used: rfc3339_utc(one.seen_at),
             ends: rfc3339_utc(one.ends_at),
         });
+        let tokens = data.tokens.into_iter().map(|one| TokenOut {
+            name: one.name,
+            role: one.held.kind.as_str(),
+            at: one.held.scope,
+            made_at: rfc3339_utc(one.made_at),
+            ends_at: rfc3339_utc(one.ends_at),
+        });
         let deeds = data.deeds.into_iter().map(|(what, at)| DeedOut {
             what,
             at: rfc3339_utc(at),
@@ -268,6 +309,7 @@ impl PersonOut {
             since: rfc3339_utc(person.since),
             roles: roles.collect(),
             sign_ins: sign_ins.collect(),
+            tokens: tokens.collect(),
             deeds: deeds.collect(),
         }
     }

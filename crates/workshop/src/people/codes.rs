@@ -86,7 +86,7 @@ pub(crate) fn random<const N: usize>() -> Result<[u8; N], WorkshopError> {
     Ok(bytes)
 }
 
-fn hex(bytes: &[u8]) -> String {
+pub(crate) fn hex(bytes: &[u8]) -> String {
     bytes.iter().fold(String::new(), |mut out, byte| {
         let _ = write!(out, "{byte:02x}");
         out

@@ -1,7 +1,7 @@
 //! Leaving: what somebody is told is kept of them, how they are erased, and when that happens
 //! unasked.
 
-use partpledge_records::{Held, Person, PledgeKind, RoleKind, SignIn, StoreError};
+use partpledge_records::{Held, Person, PledgeKind, RoleKind, SignIn, StoreError, StoredToken};
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::local::parse_date;
 use partpledge_units::time::{EventMs, Minute};
@@ -25,6 +25,8 @@ pub struct PersonData {
     pub roles: Vec<Held>,
     /// Where they are signed in.
     pub sign_ins: Vec<SignIn>,
+    /// Their programs' tokens.
+    pub tokens: Vec<StoredToken>,
     /// What the log has under their id: kind and time.
     pub deeds: Vec<(String, EventMs)>,
 }
@@ -110,6 +112,7 @@ impl People<'_> {
         Ok(PersonData {
             roles: store.roles_of(region, id).await?,
             sign_ins: store.sign_ins_of(region, id).await?,
+            tokens: store.tokens_of(region, id).await?,
             deeds: store.deeds_of(region, id).await?,
             person,
         })
@@ -278,6 +281,8 @@ impl People<'_> {
             sign_ins: store.forget_sign_ins(region, self.now).await?,
             codes: store.forget_codes(region, month_ago).await?,
         };
+        store.forget_tokens(region, month_ago).await?;
+        store.forget_hook_tries(region, month_ago).await?;
         self.forget_counts().await?;
         let from = self.erased_from()?;
         let Some(from) = from.filter(|from| self.now >= *from) else {

@@ -23,6 +23,8 @@ pub enum Door {
     ComeBack,
     /// A one-time link.
     Link,
+    /// A program's token.
+    Token,
 }
 
 impl Door {
@@ -32,6 +34,7 @@ impl Door {
             Self::Join => "join",
             Self::ComeBack => "come-back",
             Self::Link => "link",
+            Self::Token => "token",
         }
     }
 }

@@ -166,6 +166,9 @@ pub const LINES: &[Line] = &[
     open("GET", "/"),
     open("GET", "/start"),
     open("GET", "/how"),
+    open("GET", "/api"),
+    open("GET", "/calendar/{file}"),
+    open("GET", "/api/v1/openapi.json"),
     open("GET", "/assets/{name}"),
     open("GET", "/worker.js"),
     open("GET", "/sign-in"),
@@ -184,6 +187,8 @@ pub const LINES: &[Line] = &[
     signed_in("GET", "/account"),
     only("POST", "/account/password", ADULTS),
     signed_in("POST", "/account/sign-ins/{id}/end"),
+    signed_in("POST", "/account/tokens"),
+    signed_in("POST", "/account/tokens/{id}/stop"),
     signed_in("GET", "/account/export.json"),
     signed_in("GET", "/account/leave"),
     signed_in("POST", "/account/leave"),
@@ -228,6 +233,9 @@ pub const LINES: &[Line] = &[
     only("GET", "/region/if", RUNS),
     only("POST", "/region/move", RUNS),
     only("GET", "/people", RUNS),
+    only("GET", "/told", RUNS),
+    only("POST", "/told", RUNS),
+    only("POST", "/told/{id}/stop", RUNS),
     only("POST", "/people/invite", RUNS),
     only("POST", "/people/codes/{id}/stop", RUNS),
     only("POST", "/people/{id}/reset", RUNS),
@@ -235,6 +243,27 @@ pub const LINES: &[Line] = &[
     only("GET", "/people/{id}/export.json", RUNS),
     only("GET", "/people/{id}/erase", RUNS),
     only("POST", "/people/{id}/erase", RUNS),
+    signed_in("GET", "/api/v1/me"),
+    signed_in("GET", "/api/v1/places"),
+    only("GET", "/api/v1/parts", TEAM),
+    only("POST", "/api/v1/parts", TEAM),
+    part("/api/v1/parts/{number}"),
+    deed("GET", "/api/v1/parts/{number}/offer"),
+    deed("POST", "/api/v1/parts/{number}/take"),
+    deed("POST", "/api/v1/parts/{number}/withdraw"),
+    deed("POST", "/api/v1/parts/{number}/came"),
+    bench("GET", "/api/v1/run-sheets/{code}"),
+    bench("POST", "/api/v1/run-sheets/{code}/deeds"),
+    only("GET", "/api/v1/plates", FLOOR),
+    only("GET", "/api/v1/plates/{seq}", FLOOR),
+    only("GET", "/api/v1/plates/{seq}/plate.3mf", FLOOR),
+    bench("POST", "/api/v1/plates/{seq}/program"),
+    only("GET", "/api/v1/region/promises", RUNS),
+    only("GET", "/api/v1/region/risks", RUNS),
+    only("GET", "/api/v1/region/plan", RUNS),
+    only("GET", "/api/v1/region/capacity", RUNS),
+    only("GET", "/api/v1/region/outages", RUNS),
+    only("POST", "/api/v1/region/move", RUNS),
 ];
 
 /// The line of an address; `HEAD` is asked like `GET`.
@@ -281,7 +310,11 @@ column.
   about no team and no host, both are the same.
 - One role is worn at a time. Whoever holds several changes over on their account page.
 - `/try-as` answers only on the demo region, and only when no other machine can reach the server.
-- `/account/sign-ins/{id}/end` finds only one's own sign-ins; others are not there.
+- `/account/sign-ins/{id}/end` finds only one's own sign-ins, `/account/tokens/{id}/stop` only one's
+  own tokens; others are not there.
+- `/calendar/{file}` asks for no session: the file's name is a token for a calendar, and shows what
+  its role may see.
+- Under `/api/v1` a program asks with a token for one role; *sign in* is 401 there.
 
 | | nobody | student, own | student, other | mentor, own | mentor, other | operator, own | operator, other | coordinator |
 |---|---|---|---|---|---|---|---|---|

@@ -128,7 +128,7 @@ pub(crate) fn is_root() -> bool {
 /// pictures, charset-normalizer for texts of unknown encoding: without the last two it refuses files
 /// that it can read. pymeshlab is under the GPL: it is only ever run beside us. Another
 /// list is another name of the stamp in [`python`].
-const PYTHON_LIBRARIES: [&str; 13] = [
+const PYTHON_LIBRARIES: [&str; 15] = [
     "trimesh==5.2.0",
     "manifold3d==3.5.4",
     "shapely==2.1.2",
@@ -142,13 +142,15 @@ const PYTHON_LIBRARIES: [&str; 13] = [
     "rtree",
     "spyrrow==0.9.0",
     "lib3mf==2.5.0",
+    "schemathesis==4.32.5",
+    "icalendar==7.3.2",
 ];
 
 /// A Python of our own with the libraries that the comparison needs.
 pub(crate) fn python(house: &House) -> Result<PathBuf, Failure> {
     let venv = house.tools().join("venv");
     let python = venv.join("bin/python");
-    let ready = venv.join("ready-6");
+    let ready = venv.join("ready-7");
     if ready.is_file() {
         return Ok(python);
     }
@@ -162,7 +164,7 @@ pub(crate) fn python(house: &House) -> Result<PathBuf, Failure> {
         made?;
     }
     eprintln!(
-        "installing trimesh, manifold3d, shapely, spyrrow, lib3mf and pymeshlab in {}",
+        "installing trimesh, manifold3d, shapely, spyrrow, lib3mf, pymeshlab, schemathesis and icalendar in {}",
         venv.display()
     );
     let mut command = Command::new(&python);

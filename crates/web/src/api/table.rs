@@ -1,0 +1,145 @@
+//! Every address of the interface: what it is for, takes and gives.
+
+use std::future::Future;
+use std::pin::Pin;
+
+use utoipa::openapi::RefOr;
+use utoipa::openapi::schema::Schema;
+use utoipa::{PartialSchema, ToSchema};
+
+use super::call::{Answer, Call};
+use super::{host, out, places, region, team};
+
+/// A type as the document describes it: its name, its schema, those that it refers to.
+pub(crate) struct Described {
+    pub(crate) name: String,
+    pub(crate) schema: RefOr<Schema>,
+    pub(crate) others: Vec<(String, RefOr<Schema>)>,
+}
+
+pub(crate) fn of<T: ToSchema + PartialSchema>() -> Described {
+    let mut others = Vec::new();
+    T::schemas(&mut others);
+    Described {
+        name: T::name().into_owned(),
+        schema: T::schema(),
+        others,
+    }
+}
+
+/// What is sent.
+pub(crate) enum Takes {
+    Nothing,
+    Json(fn() -> Described),
+    Form(fn() -> Described),
+}
+
+/// What comes back when all is well.
+pub(crate) enum Gives {
+    Json(fn() -> Described),
+    /// Made by it, with its address in `Location`.
+    Made(fn() -> Described),
+    /// Another kind of content.
+    Other(&'static str),
+}
+
+/// What stands behind the question mark.
+pub(crate) enum Query {
+    None,
+    Paging,
+    Day,
+    Days,
+}
+
+impl Query {
+    /// The names that may stand there.
+    pub(crate) fn names(&self) -> &'static [&'static str] {
+        match self {
+            Self::None => &[],
+            Self::Paging => &["cursor", "limit"],
+            Self::Day => &["day"],
+            Self::Days => &["days"],
+        }
+    }
+}
+
+type Answering = Pin<Box<dyn Future<Output = Answer> + Send>>;
+
+/// An address.
+pub(crate) struct Route {
+    pub(crate) method: &'static str,
+    pub(crate) path: &'static str,
+    /// Its name in the document.
+    pub(crate) id: &'static str,
+    /// Whose it mostly is.
+    pub(crate) tag: &'static str,
+    pub(crate) summary: &'static str,
+    pub(crate) query: Query,
+    /// Whether it needs an Idempotency-Key.
+    pub(crate) keyed: bool,
+    pub(crate) takes: Takes,
+    pub(crate) gives: Gives,
+    pub(crate) answer: fn(Call) -> Answering,
+}
+
+/// A question that changes nothing.
+macro_rules! get {
+    ($path:literal, $tag:literal, $id:literal, $summary:literal, $query:ident, $gives:expr, $answer:path) => {
+        Route {
+            method: "GET",
+            path: $path,
+            id: $id,
+            tag: $tag,
+            summary: $summary,
+            query: Query::$query,
+            keyed: false,
+            takes: Takes::Nothing,
+            gives: $gives,
+            answer: |call| Box::pin($answer(call)),
+        }
+    };
+}
+
+/// A deed; with a key, sent twice, it is one.
+macro_rules! post {
+    ($path:literal, $tag:literal, $id:literal, $summary:literal, $keyed:literal, $takes:expr, $gives:expr, $answer:path) => {
+        Route {
+            method: "POST",
+            path: $path,
+            id: $id,
+            tag: $tag,
+            summary: $summary,
+            query: Query::None,
+            keyed: $keyed,
+            takes: $takes,
+            gives: $gives,
+            answer: |call| Box::pin($answer(call)),
+        }
+    };
+}
+
+/// All of them.
+#[rustfmt::skip]
+pub(crate) const ROUTES: &[Route] = &[
+    get!("/api/v1/me", "all", "me", "In whose name this token asks", None, Gives::Json(of::<out::MeOut>), team::me),
+    get!("/api/v1/places", "all", "places", "The schools on a map, as GeoJSON", None, Gives::Other("application/geo+json"), places::places),
+    get!("/api/v1/parts", "team", "parts", "Your team's parts, in order of number", Paging, Gives::Json(of::<out::PartsOut>), team::list),
+    post!("/api/v1/parts", "team", "sendPart", "Send a part file: it is judged, kept, and promised if it can be", true, Takes::Form(of::<team::PartForm>), Gives::Made(of::<out::PartOut>), team::send_part),
+    get!("/api/v1/parts/{number}", "team", "part", "A part with its verdict, its pledge and where it is", None, Gives::Json(of::<out::PartOut>), team::one),
+    get!("/api/v1/parts/{number}/offer", "team", "offer", "What could be promised now for a part that has no pledge", None, Gives::Json(of::<out::OfferOut>), team::offer),
+    post!("/api/v1/parts/{number}/take", "team", "take", "Take the pledge that could be given now", false, Takes::Nothing, Gives::Json(of::<out::PartOut>), team::take),
+    post!("/api/v1/parts/{number}/withdraw", "team", "withdraw", "Call a part back, while nothing of it has been started", true, Takes::Nothing, Gives::Json(of::<out::PartOut>), team::withdraw),
+    post!("/api/v1/parts/{number}/came", "team", "came", "We have it", true, Takes::Nothing, Gives::Json(of::<out::DoneOut>), team::came),
+    get!("/api/v1/run-sheets/{code}", "bench", "runSheet", "A host's day at the bench", Day, Gives::Json(of::<host::RunSheetOut>), host::sheet),
+    post!("/api/v1/run-sheets/{code}/deeds", "bench", "deed", "Something that was done at the bench", true, Takes::Json(of::<host::DeedIn>), Gives::Json(of::<out::DoneOut>), host::deed),
+    get!("/api/v1/plates", "bench", "plates", "Plates that are planned or run", Paging, Gives::Json(of::<host::PlatesOut>), host::plates),
+    get!("/api/v1/plates/{seq}", "bench", "plate", "A plate", None, Gives::Json(of::<host::OnePlateOut>), host::plate),
+    get!("/api/v1/plates/{seq}/plate.3mf", "bench", "plate3mf", "A plate's parts where they lie, as 3MF", None, Gives::Other("model/3mf"), host::three_mf),
+    post!("/api/v1/plates/{seq}/program", "bench", "program", "The program that the printer will run for a plate", true, Takes::Form(of::<host::ProgramForm>), Gives::Json(of::<out::DoneOut>), host::program),
+    get!("/api/v1/region/promises", "region", "promises", "Open promises and how they stand", Paging, Gives::Json(of::<region::PromisesOut>), region::promises),
+    get!("/api/v1/region/risks", "region", "risks", "Promises at risk, and what could be done", None, Gives::Json(of::<region::RisksOut>), region::at_risk),
+    get!("/api/v1/region/plan", "region", "plan", "The plan", None, Gives::Json(of::<region::PlanOut>), region::plan),
+    get!("/api/v1/region/capacity", "region", "capacity", "Room in the next days", Days, Gives::Json(of::<region::CapacityOut>), region::room),
+    get!("/api/v1/region/outages", "region", "outages", "Printers that can't be used now or later", None, Gives::Json(of::<region::OutagesOut>), region::outages),
+    post!("/api/v1/region/move", "region", "move", "Take the choice that a risk offers", true, Takes::Json(of::<region::MoveIn>), Gives::Json(of::<out::DoneOut>), region::decide),
+];

@@ -1,0 +1,108 @@
+//! Tokens for programs and calendars, made and stopped on the account page.
+
+use axum::extract::{Form, Path, State};
+use axum::http::HeaderMap;
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_records::TokenKind;
+use partpledge_workshop::WorkshopError;
+use serde::Deserialize;
+
+use super::account::{account_page, known};
+use super::entry::refused;
+use super::{Trouble, failed, page};
+use crate::pages::entry::ShownPage;
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+
+/// What a token is to be.
+#[derive(Deserialize)]
+pub(crate) struct Wanted {
+    #[serde(default)]
+    name: String,
+    #[serde(default)]
+    kind: String,
+    #[serde(default)]
+    role: String,
+    #[serde(default)]
+    days: String,
+}
+
+/// `POST /account/tokens`.
+pub(crate) async fn make(
+    State(site): State<Site>,
+    visitor: Visitor,
+    headers: HeaderMap,
+    Form(wanted): Form<Wanted>,
+) -> Result<Response, Trouble> {
+    let signed = known(&site, &visitor)?;
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let kind = wanted.kind.parse().unwrap_or(TokenKind::Api);
+    let held = people.role_of(&wanted.role).and_then(|role| role.held());
+    // A role that is none is refused like one that is not held.
+    let held = held.unwrap_or_else(|| partpledge_records::Held::new(signed.sign_in.held.kind, "?"));
+    let days = wanted.days.trim().parse().unwrap_or(0);
+    let made = people
+        .make_token(signed, (kind, &held), (&wanted.name, days))
+        .await;
+    let token = match made {
+        Ok(token) => token,
+        Err(error) => {
+            let (status, mut wrong) = refused(&site, error)?;
+            for one in &mut wrong {
+                one.field = match one.field {
+                    "name" => "token_name",
+                    "role" => "token_role",
+                    other => other,
+                };
+            }
+            let made = account_page(&site, &visitor, (None, wrong)).await?;
+            return Ok((status, page(&made)).into_response());
+        }
+    };
+    Ok(page(&shown(&site, &headers, kind, &token)))
+}
+
+fn shown(site: &Site, headers: &HeaderMap, kind: TokenKind, token: &str) -> ShownPage {
+    let (label, value, lead) = match kind {
+        TokenKind::Api => (
+            "The token",
+            token.to_owned(),
+            "Copy it into your program. We show it this once.",
+        ),
+        TokenKind::Feed => (
+            "The calendar’s address",
+            site.link(headers, &format!("/calendar/{token}.ics")),
+            "Give it to your calendar as an address to subscribe to. We show it this once.",
+        ),
+    };
+    ShownPage {
+        head: Head::unsaid(site.base()),
+        title: "It is made.".to_owned(),
+        lead: lead.to_owned(),
+        label,
+        value,
+        is_link: kind == TokenKind::Feed,
+        notes: vec![
+            "Keep it to yourself: whoever has it reads, or does, what your role can.".to_owned(),
+            "If it gets lost, stop it on your account page and make another.".to_owned(),
+        ],
+        next: "/account#programs".to_owned(),
+        next_text: "I have copied it",
+    }
+}
+
+/// `POST /account/tokens/{id}/stop`.
+pub(crate) async fn stop(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+) -> Result<Redirect, Trouble> {
+    let signed = known(&site, &visitor)?;
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let Ok(id) = id.parse() else {
+        return Err(failed(&site, &WorkshopError::NotYours));
+    };
+    let done = people.stop_token(signed, id).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to("/account#programs"))
+}

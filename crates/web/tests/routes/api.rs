@@ -1,0 +1,428 @@
+//! What programs ask and are told: a part sent and made, problems, pages of lists, calendars.
+
+use partpledge_records::TokenKind;
+use partpledge_workshop::run_sheet::line;
+use serde_json::{Value, json};
+
+use super::{NEWT, SILT, Served, served, status};
+
+/// A program with its token.
+struct Program<'a> {
+    site: &'a Served,
+    token: String,
+    /// The description of the interface.
+    document: Value,
+}
+
+/// An answer, its head and body.
+struct Answer {
+    head: String,
+    body: Value,
+}
+
+impl Answer {
+    fn status(&self) -> &str {
+        status(&self.head)
+    }
+
+    fn header(&self, name: &str) -> Option<&str> {
+        let mut lines = self.head.lines();
+        lines.find_map(|line| line.strip_prefix(name)?.strip_prefix(": "))
+    }
+
+    fn code(&self) -> &str {
+        assert_eq!(
+            self.header("content-type"),
+            Some("application/problem+json")
+        );
+        let said = self.body["status"].as_u64().unwrap().to_string();
+        assert_eq!(said, self.status());
+        let code = self.body["code"].as_str().unwrap();
+        assert_eq!(self.body["type"], format!("/api#{code}"));
+        code
+    }
+}
+
+impl<'a> Program<'a> {
+    async fn of(site: &'a Served, who: &str) -> Self {
+        let token = site.token(who, TokenKind::Api).await;
+        let document = site.ask("GET /api/v1/openapi.json HTTP/1.1\r\nHost: localhost", b"");
+        let document = read(&document.await).body;
+        Self {
+            site,
+            token,
+            document,
+        }
+    }
+
+    async fn ask(&self, question: &str, headers: &str, body: &[u8]) -> Answer {
+        let head = format!(
+            "{question} HTTP/1.1\r\nHost: localhost\r\nAuthorization: Bearer {}{headers}",
+            self.token
+        );
+        read(&self.site.ask(&head, body).await)
+    }
+
+    async fn get(&self, path: &str) -> Answer {
+        self.ask(&format!("GET {path}"), "", b"").await
+    }
+
+    async fn deed(&self, path: &str, key: &str, body: &Value) -> Answer {
+        let headers = format!("\r\nContent-Type: application/json\r\nIdempotency-Key: {key}");
+        let body = body.to_string();
+        self.ask(&format!("POST {path}"), &headers, body.as_bytes())
+            .await
+    }
+
+    async fn send_bracket(&self, key: &str) -> Answer {
+        let file = partpledge_testbed::files().swap_remove(0);
+        let mut body = b"--sep\r\nContent-Disposition: form-data; name=\"copies\"\r\n\r\n2\r\n\
+            --sep\r\nContent-Disposition: form-data; name=\"file\"; filename=\"hub_bracket.stl\"\r\n\r\n"
+            .to_vec();
+        body.extend(&file.bytes);
+        body.extend(b"\r\n--sep--\r\n");
+        let headers = format!(
+            "\r\nContent-Type: multipart/form-data; boundary=sep\r\nIdempotency-Key: {key}"
+        );
+        self.ask("POST /api/v1/parts", &headers, &body).await
+    }
+
+    /// Holds a body against a schema of the description.
+    fn fits(&self, schema: &str, body: &Value) {
+        let schema = json!({
+            "$ref": format!("#/components/schemas/{schema}"),
+            "components": self.document["components"],
+        });
+        let validator = jsonschema::validator_for(&schema).unwrap();
+        let wrong: Vec<String> = validator
+            .iter_errors(body)
+            .map(|error| format!("{} at {}", error, error.instance_path()))
+            .collect();
+        assert!(wrong.is_empty(), "{wrong:#?}\n{body:#}");
+    }
+}
+
+fn read(answer: &[u8]) -> Answer {
+    let text = String::from_utf8_lossy(answer);
+    let (head, body) = text.split_once("\r\n\r\n").unwrap();
+    Answer {
+        head: head.to_owned(),
+        body: serde_json::from_str(body).unwrap_or(Value::Null),
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_program_sends_a_part_and_follows_it_to_the_bench() {
+    let site = served().await;
+    let team = Program::of(&site, NEWT).await;
+    let me = team.get("/api/v1/me").await;
+    team.fits("Me", &me.body);
+    assert_eq!(
+        (me.body["role"].as_str(), me.body["at"].as_str()),
+        (Some("student"), Some("Newt Works"))
+    );
+
+    let sent = team.send_bracket("api-send-1").await;
+    assert_eq!(sent.status(), "201", "{:#}", sent.body);
+    assert_eq!(sent.header("location"), Some("/api/v1/parts/1"));
+    team.fits("Part", &sent.body);
+    assert_eq!(sent.body["pledge"]["given"], true);
+    let again = team.send_bracket("api-send-1").await;
+    assert_eq!(again.body["number"], 1, "sent twice, it is one");
+
+    let one = team.get("/api/v1/parts/1").await;
+    team.fits("Part", &one.body);
+    let tag = one.header("etag").unwrap();
+    let same = team
+        .ask(
+            "GET /api/v1/parts/1",
+            &format!("\r\nIf-None-Match: {tag}"),
+            b"",
+        )
+        .await;
+    assert_eq!(same.status(), "304");
+
+    let books = site.books().await;
+    let request = books.numbered(1).unwrap().request.id;
+    let kept = books.plates_of(request).next().unwrap().clone();
+    let place = line(&site.session, &books, &kept).await.unwrap().unwrap();
+    let mut schools = site.session.terrain.file.schools.iter();
+    let code = &schools
+        .find(|school| school.name == place.host)
+        .unwrap()
+        .code;
+    let bench = Program::of(&site, &format!("operator:{code}")).await;
+    let start = place.place.unwrap().start;
+    let day = site.session.terrain.zone.date(start);
+    let sheet = bench
+        .get(&format!("/api/v1/run-sheets/{code}?day={day}"))
+        .await;
+    bench.fits("RunSheet", &sheet.body);
+    assert_eq!(sheet.body["jobs"][0]["plate"], kept.plate.seq.0);
+    let plates = bench.get("/api/v1/plates").await;
+    bench.fits("Plates", &plates.body);
+    assert_eq!(plates.body["items"].as_array().unwrap().len(), 1);
+
+    // The demo's clock stands at 10:02; the plate was started at 09:50.
+    let deeds = format!("/api/v1/run-sheets/{code}/deeds");
+    let told = json!({
+        "deed": "start", "plate": kept.plate.seq.0, "occurred_at": "2027-03-09T09:50:00+01:00",
+    });
+    let did = bench.deed(&deeds, "api-start-1", &told).await;
+    assert_eq!(did.status(), "200", "{:#}", did.body);
+    bench.fits("Done", &did.body);
+    let twice = bench.deed(&deeds, "api-start-1", &told).await;
+    assert_eq!(
+        (twice.status(), &twice.body["before"]),
+        ("200", &json!(true))
+    );
+    let books = site.books().await;
+    let step = books.floor.steps.first().unwrap();
+    assert_eq!(site.session.now.0 - step.at.0, 12 * 60_000);
+    let other = bench.deed(&deeds, "api-start-2", &told).await;
+    assert_eq!(other.status(), "409");
+    other.code();
+
+    let early = json!({
+        "deed": "look", "plate": kept.plate.seq.0, "occurred_at": "2027-03-09T09:40:00+01:00",
+    });
+    let refused = bench.deed(&deeds, "api-look-1", &early).await;
+    assert_eq!((refused.status(), refused.code()), ("422", "out-of-range"));
+    let late = team
+        .deed("/api/v1/parts/1/withdraw", "api-back-1", &json!(null))
+        .await;
+    assert_eq!((late.status(), late.code()), ("409", "no-such-step"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_list_comes_in_pages_and_other_teams_parts_are_not_there() {
+    let site = served().await;
+    let team = Program::of(&site, NEWT).await;
+    for key in ["api-send-1", "api-send-2", "api-send-3"] {
+        team.send_bracket(key).await;
+    }
+    let first = team.get("/api/v1/parts?limit=2").await;
+    team.fits("Parts", &first.body);
+    let numbers = |page: &Value| {
+        let items = page["items"].as_array().unwrap();
+        items
+            .iter()
+            .map(|row| row["number"].as_i64().unwrap())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(numbers(&first.body), [1, 2]);
+    let next = first.body["next"].as_str().unwrap();
+    let second = team.get(&format!("/api/v1/parts?cursor={next}")).await;
+    assert_eq!(
+        (numbers(&second.body), &second.body["next"]),
+        (vec![3], &Value::Null)
+    );
+
+    let other = Program::of(&site, SILT).await;
+    assert_eq!(
+        numbers(&other.get("/api/v1/parts").await.body),
+        Vec::<i64>::new()
+    );
+    for deed in ["", "/offer"] {
+        let theirs = other.get(&format!("/api/v1/parts/1{deed}")).await;
+        let nowhere = other.get(&format!("/api/v1/parts/999{deed}")).await;
+        assert_eq!((theirs.status(), theirs.code()), ("404", "not-there"));
+        assert_eq!(theirs.body, nowhere.body);
+    }
+    for deed in ["take", "withdraw", "came"] {
+        let ask = |n| format!("/api/v1/parts/{n}/{deed}");
+        let theirs = other.deed(&ask(1), "api-other-1", &json!(null)).await;
+        let nowhere = other.deed(&ask(999), "api-other-1", &json!(null)).await;
+        assert_eq!((theirs.status(), &theirs.body), ("404", &nowhere.body));
+    }
+    let withdrawn = team
+        .deed("/api/v1/parts/3/withdraw", "api-back-3", &json!(null))
+        .await;
+    assert_eq!(withdrawn.body["state"], "withdrawn");
+    team.fits("Part", &withdrawn.body);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_error_is_a_problem() {
+    let site = served().await;
+    let team = Program::of(&site, NEWT).await;
+    let json = "\r\nContent-Type: application/json\r\nIdempotency-Key: api-key-1";
+    let form = "\r\nContent-Type: multipart/form-data; boundary=sep\r\nIdempotency-Key: api-key-1";
+    let large = vec![b'x'; 70_000];
+    for (question, headers, body, expected, code) in [
+        ("GET /api/v1/nothing", "", &b""[..], "404", "not-there"),
+        ("GET /api/v1", "", b"", "404", "not-there"),
+        ("GET /api/v1/parts/x", "", b"", "404", "not-there"),
+        ("DELETE /api/v1/parts", "", b"", "405", "wrong-method"),
+        ("GET /api/v1/parts?limit=0", "", b"", "422", "bad-value"),
+        ("GET /api/v1/parts?limit=x", "", b"", "422", "bad-value"),
+        ("GET /api/v1/parts?cursor=x", "", b"", "422", "bad-value"),
+        ("GET /api/v1/parts?cursor=-1", "", b"", "422", "bad-value"),
+        ("GET /api/v1/parts?lmit=5", "", b"", "422", "bad-value"),
+        ("GET /api/v1/parts/%FF", "", b"", "400", "bad-request"),
+        ("POST /api/v1/parts", json, b"{}", "415", "wrong-kind"),
+        (
+            "POST /api/v1/parts",
+            form,
+            b"--sep--\r\n",
+            "422",
+            "bad-value",
+        ),
+        ("POST /api/v1/parts", form, b"--sep", "400", "bad-request"),
+        ("POST /api/v1/parts", "", b"", "400", "no-key"),
+        ("GET /api/v1/region/risks", "", b"", "403", "not-allowed"),
+    ] {
+        let answer = team.ask(question, headers, body).await;
+        assert_eq!(
+            (answer.status(), answer.code()),
+            (expected, code),
+            "{question}"
+        );
+    }
+    let bench = Program::of(&site, "operator:brindlemoor").await;
+    let deeds = "POST /api/v1/run-sheets/brindlemoor/deeds";
+    for (body, expected, code) in [
+        (&large[..], "413", "too-large"),
+        (b"{", "400", "bad-json"),
+        (b"{\"deed\": \"dance\", \"plate\": 1}", "422", "bad-json"),
+        (b"{\"deed\": \"start\", \"plate\": 1}", "404", "not-there"),
+    ] {
+        let answer = bench.ask(deeds, json, body).await;
+        assert_eq!((answer.status(), answer.code()), (expected, code));
+    }
+    let text = "\r\nContent-Type: text/plain\r\nIdempotency-Key: api-key-1";
+    assert_eq!(bench.ask(deeds, text, b"{}").await.code(), "wrong-kind");
+    let allow = team.ask("DELETE /api/v1/parts", "", b"").await;
+    assert!(
+        allow.header("allow").unwrap().contains("POST"),
+        "{}",
+        allow.head
+    );
+    let head = "GET /api/v1/me HTTP/1.1\r\nHost: evil.example";
+    assert_eq!(read(&site.ask(head, b"").await).code(), "wrong-host");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_token_that_does_not_work_lets_nobody_in_and_many_are_too_many() {
+    let site = served().await;
+    let mut team = Program::of(&site, NEWT).await;
+    let works = team.token.clone();
+    for wrong in [
+        "",
+        "pp_",
+        &"pp_0".repeat(16),
+        &site.token(NEWT, TokenKind::Feed).await,
+    ] {
+        wrong.clone_into(&mut team.token);
+        let answer = team.get("/api/v1/me").await;
+        assert_eq!((answer.status(), answer.code()), ("401", "no-token"));
+        assert!(
+            answer
+                .header("www-authenticate")
+                .unwrap()
+                .starts_with("Bearer")
+        );
+    }
+    let mut seen = "401".to_owned();
+    for _ in 0..70 {
+        let answer = team.get("/api/v1/me").await;
+        seen = answer.status().to_owned();
+        if seen == "429" {
+            assert_eq!(answer.code(), "too-many");
+            assert!(
+                answer
+                    .header("retry-after")
+                    .unwrap()
+                    .parse::<u32>()
+                    .unwrap()
+                    > 0
+            );
+        }
+    }
+    assert_eq!(seen, "429");
+    team.token = works;
+    assert_eq!(
+        team.get("/api/v1/me").await.status(),
+        "200",
+        "it is let in all the same"
+    );
+
+    let account = site.get("/account", NEWT).await;
+    let ids = account.split("/account/tokens/").skip(1);
+    let ids: Vec<&str> = ids.map(|rest| rest.split('/').next().unwrap()).collect();
+    assert_eq!(ids.len(), 2, "one for the program, one for a calendar");
+    for id in ids {
+        let stop = format!("/account/tokens/{id}/stop");
+        assert_eq!(
+            status(&site.post(&stop, SILT, "").await),
+            "404",
+            "not theirs"
+        );
+        site.post(&stop, NEWT, "").await;
+    }
+    assert_ne!(team.get("/api/v1/me").await.status(), "200", "stopped");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_calendar_is_read_by_its_address_alone() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    let bench = {
+        let books = site.books().await;
+        let kept = books.floor.kept.first().unwrap().clone();
+        let place = line(&site.session, &books, &kept).await.unwrap().unwrap();
+        let mut schools = site.session.terrain.file.schools.iter();
+        schools
+            .find(|school| school.name == place.host)
+            .unwrap()
+            .code
+            .clone()
+    };
+    for (who, has) in [
+        (NEWT, "UID:request-1@"),
+        (&format!("operator:{bench}"), "UID:plate-1-start@"),
+        ("coordinator", "UID:closed-2027-03-26@"),
+    ] {
+        let token = site.token(who, TokenKind::Feed).await;
+        let answer = site.get(&format!("/calendar/{token}.ics"), "").await;
+        assert_eq!(status(&answer), "200", "{answer}");
+        assert!(answer.contains("content-type: text/calendar"), "{answer}");
+        let unfolded = answer.replace("\r\n ", "");
+        assert!(unfolded.contains(has), "{who}: {unfolded}");
+    }
+    let silt = site.token(SILT, TokenKind::Feed).await;
+    let theirs = site.get(&format!("/calendar/{silt}.ics"), "").await;
+    assert!(
+        !theirs.contains("BEGIN:VEVENT"),
+        "nothing was promised to them"
+    );
+    let program = site.token(NEWT, TokenKind::Api).await;
+    for wrong in [format!("{program}.ics"), "x.ics".to_owned(), silt] {
+        let answer = site.get(&format!("/calendar/{wrong}"), "").await;
+        assert_eq!(status(&answer), "404");
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_coordinators_answers_fit_their_description() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    let own = Program::of(&site, "coordinator").await;
+    for (path, schema) in [
+        ("promises", "Promises"),
+        ("risks", "Risks"),
+        ("plan", "Plan"),
+        ("capacity?days=3", "Capacity"),
+        ("outages", "Outages"),
+    ] {
+        let answer = own.get(&format!("/api/v1/region/{path}")).await;
+        assert_eq!(answer.status(), "200", "{path}");
+        own.fits(schema, &answer.body);
+    }
+    let places = own.get("/api/v1/places").await;
+    let first = &places.body["features"][0]["geometry"]["coordinates"];
+    assert!((first[1].as_f64().unwrap() - 45.0).abs() < 1.0, "{first}");
+    let stale = json!({ "number": 1, "plan_revision": 77 });
+    let moved = own.deed("/api/v1/region/move", "api-move-1", &stale).await;
+    assert_eq!((moved.status(), moved.code()), ("409", "stale"));
+}

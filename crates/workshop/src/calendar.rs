@@ -1,0 +1,168 @@
+//! What stands in somebody's calendar: a bench's work, a team's hand-overs, the region's days.
+
+use jiff::civil::Date;
+use partpledge_planning_model::LegKind;
+use partpledge_records::{PlateState, StepKind};
+use partpledge_units::local::parse_date;
+use partpledge_units::time::{Minute, Minutes};
+
+use crate::actor::{Actor, Role};
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::run_sheet::line;
+use crate::session::Session;
+
+/// How long a moment is drawn in a calendar. Common practice, no source.
+const SHOWN: Minutes = Minutes(15);
+/// How far ahead the rounds of couriers are shown, days.
+const AHEAD_DAYS: i64 = 28;
+
+/// When something is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum When {
+    /// From then until then.
+    Between(Minute, Minute),
+    /// On whole days, the last included.
+    Days(Date, Date),
+}
+
+/// Something in a calendar.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    /// Its name within the region, the same for as long as it is the same thing.
+    pub name: String,
+    /// When.
+    pub when: When,
+    /// What, in a few words.
+    pub what: String,
+    /// Where, if that is said.
+    pub place: Option<String>,
+    /// Grows whenever it may have been given another time.
+    pub sequence: i64,
+}
+
+fn moment(at: Minute) -> When {
+    When::Between(at, at + SHOWN)
+}
+
+/// The calendar of whoever asks: of their bench, of their team, or of the region.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for nobody; [`WorkshopError::Store`], [`WorkshopError::Time`].
+pub async fn calendar(
+    session: &Session,
+    actor: &Actor,
+    books: &Books,
+) -> Result<Vec<Entry>, WorkshopError> {
+    actor.must_be_known()?;
+    match actor.role() {
+        Role::Host(code) => bench(session, books, code).await,
+        Role::Team(team) | Role::Mentor(team) => Ok(hand_overs(books, team)),
+        _ => region(session),
+    }
+}
+
+/// Plates to start and to take off, boxes that leave.
+async fn bench(session: &Session, books: &Books, code: &str) -> Result<Vec<Entry>, WorkshopError> {
+    let school = session.terrain.file.school(code);
+    let here = school.map(|school| school.name.clone()).unwrap_or_default();
+    let mut out = Vec::new();
+    for kept in &books.floor.kept {
+        if matches!(kept.state, PlateState::Withdrawn | PlateState::Lost) {
+            continue;
+        }
+        let Some(line) = line(session, books, kept).await? else {
+            continue;
+        };
+        if line.host != here || books.step(line.share, StepKind::Left).is_some() {
+            continue;
+        }
+        let sequence = books.floor.revision;
+        let mut add = |name: String, at: Minute, what: String| {
+            let (when, place) = (moment(at), Some(format!("{here}, {}", line.printer)));
+            out.push(Entry {
+                name,
+                when,
+                what,
+                place,
+                sequence,
+            });
+        };
+        let seq = line.seq;
+        let first = books.company(kept).first().map(|row| row.plate.seq.0) == Some(line.share);
+        if let Some(place) = line.place.filter(|_| first) {
+            if books.step(seq, StepKind::Started).is_none() {
+                let what = format!("Start plate {seq}: {}, {}", line.label, line.material);
+                add(format!("plate-{seq}-start"), place.start, what);
+            }
+            let what = format!("Take plate {seq} off: {}", line.label);
+            add(format!("plate-{seq}-off"), place.cleared, what);
+        }
+        if let Some((kind, departure)) = line.leg {
+            let how = match kind {
+                LegKind::Counter => "is fetched",
+                LegKind::Courier => "goes with the round",
+                LegKind::Meeting => "goes to the meeting",
+            };
+            let what = format!("Box {} {how}, to {}", line.share, line.to);
+            add(format!("box-{}", line.share), departure.leaves, what);
+        }
+    }
+    Ok(out)
+}
+
+/// What a team was promised and does not hold yet.
+fn hand_overs(books: &Books, team: &str) -> Vec<Entry> {
+    let open = books.open_pledges().into_iter();
+    let own = open.filter(|(listed, _)| listed.request.team == team);
+    own.map(|(listed, promised)| Entry {
+        name: format!("request-{}", listed.request.number),
+        when: moment(promised.pledge.arrival),
+        what: format!("{}, {} promised", listed.part, listed.request.copies),
+        place: Some(promised.document.place.clone()),
+        // A promise never changes its date.
+        sequence: 0,
+    })
+    .collect()
+}
+
+/// Closed days, meetings, rounds of the next weeks.
+fn region(session: &Session) -> Result<Vec<Entry>, WorkshopError> {
+    let terrain = &session.terrain;
+    let mut out = Vec::new();
+    for closure in &terrain.file.closures {
+        out.push(Entry {
+            name: format!("closed-{}", closure.from),
+            when: When::Days(parse_date(&closure.from)?, parse_date(&closure.to)?),
+            what: format!("All schools closed: {}", closure.reason),
+            place: None,
+            sequence: 0,
+        });
+    }
+    for (name, at) in terrain.meets()? {
+        out.push(Entry {
+            name: format!("meeting-{}", terrain.zone.date(at)),
+            when: moment(at),
+            what: format!("{name}: boxes are handed over"),
+            place: None,
+            sequence: 0,
+        });
+    }
+    let now = session.minute();
+    let rounds = terrain.rounds(now, now + Minutes(AHEAD_DAYS * 1_440))?;
+    for (i, (name, departure)) in rounds.into_iter().enumerate() {
+        let day = terrain.zone.date(departure.leaves);
+        let courier = terrain.file.couriers.iter().position(|c| c.name == name);
+        out.push(Entry {
+            name: format!("round-{}-{day}", courier.unwrap_or(i)),
+            when: moment(departure.leaves),
+            what: format!(
+                "{name} collects; delivers {}",
+                terrain.zone.short(departure.arrives)
+            ),
+            place: None,
+            sequence: 0,
+        });
+    }
+    Ok(out)
+}
