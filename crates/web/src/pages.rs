@@ -3,6 +3,7 @@
 pub(crate) mod bench;
 pub(crate) mod judgement;
 pub(crate) mod layer;
+pub(crate) mod load_step;
 pub(crate) mod part;
 pub(crate) mod parts;
 pub(crate) mod plain;
@@ -13,6 +14,8 @@ pub(crate) mod promises;
 pub(crate) mod region;
 pub(crate) mod send;
 pub(crate) mod shares;
+pub(crate) mod spool;
+pub(crate) mod spools;
 pub(crate) mod takes;
 pub(crate) mod ticket;
 pub(crate) mod turn;

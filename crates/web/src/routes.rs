@@ -9,6 +9,7 @@ mod promises;
 mod region;
 mod sending;
 mod shares;
+mod spools;
 mod start;
 mod units;
 mod views;
@@ -61,6 +62,10 @@ pub(crate) fn all() -> Router<Site> {
             "/run-sheets/{code}/trouble",
             get(bench::trouble_form).post(bench::trouble),
         )
+        .route("/spools", get(spools::all))
+        .route("/spools/{code}", get(spools::host))
+        .route("/spools/{code}/do", post(spools::act))
+        .route("/spool/{number}", get(spools::one))
         .route("/plates", get(plates::list))
         .route("/plates/{seq}", get(plates::sheet))
         .route("/plates/{seq}/program", program)

@@ -222,6 +222,7 @@ impl Head {
                     &[
                         ("/run-sheet", "Run sheet"),
                         ("/plates", "Plates"),
+                        ("/spools", "Spools"),
                         ("/how", "How it works"),
                     ],
                 )
@@ -234,6 +235,7 @@ impl Head {
                     ("/promises", "Promises"),
                     ("/plates", "Plates"),
                     ("/run-sheets", "Run sheets"),
+                    ("/spools", "Spools"),
                     ("/shares", "Shares"),
                     ("/how", "How it works"),
                 ],

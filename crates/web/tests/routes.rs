@@ -7,6 +7,8 @@ mod pages;
 mod parts;
 #[path = "routes/programs.rs"]
 mod programs;
+#[path = "routes/spools.rs"]
+mod spools;
 
 use std::net::SocketAddr;
 use std::sync::Arc;

@@ -5,12 +5,15 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::civil::Date;
 use partpledge_records::{KeptPlate, StepKind};
+use partpledge_stock::{Deed, State as SpoolState};
 use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::Minute;
+use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools};
 use partpledge_workshop::bench::{Act, Good, act as do_it};
+use partpledge_workshop::plate_room::printer_of;
 use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::why;
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::{Books, Session, WorkshopError};
 use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble as page_of_trouble};
@@ -31,7 +34,7 @@ fn date(session: &Session, text: &str) -> Date {
 }
 
 /// Whether somebody may work from that host's sheet.
-fn may_work(visitor: &Visitor, code: &str) -> bool {
+pub(super) fn may_work(visitor: &Visitor, code: &str) -> bool {
     match visitor {
         Visitor::Host(own) => own == code,
         Visitor::Coordinator => true,
@@ -39,7 +42,7 @@ fn may_work(visitor: &Visitor, code: &str) -> bool {
     }
 }
 
-fn not_yours(site: &Site) -> Trouble {
+pub(super) fn not_yours(site: &Site) -> Trouble {
     let title = "This is another bench’s sheet.";
     let what_to_do = "Choose that bench at the start page if you work there.";
     page_of_trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
@@ -108,10 +111,10 @@ pub(crate) async fn sheet(
 }
 
 /// A form's fields as they came: how many there are depends on what is on the plate.
-type Fields = Vec<(String, String)>;
+pub(super) type Fields = Vec<(String, String)>;
 
 /// The text of a field; nothing when it was not sent.
-fn field<'f>(fields: &'f Fields, name: &str) -> &'f str {
+pub(super) fn field<'f>(fields: &'f Fields, name: &str) -> &'f str {
     let found = fields.iter().find(|(known, _)| known == name);
     found.map_or("", |(_, text)| text)
 }
@@ -164,18 +167,44 @@ pub(crate) async fn act(
         _ => return Err(not_here(&site, "There is no such thing to tick.")),
     };
     let day = field(&tick, "day").to_owned();
+    let spool = (what == Act::Start)
+        .then(|| printer_of(&session, &books, &kept))
+        .flatten()
+        .zip(field(&tick, "spool").parse::<i64>().ok());
     let done = site.heavy(async move {
-        do_it(
-            &session,
-            &visitor.actor(),
-            plate,
-            &what,
-            Some(field(&tick, "key")),
-        )
-        .await
+        let key = field(&tick, "key");
+        let session = load(session, &visitor, (plate, key), spool).await?;
+        do_it(&session, &visitor.actor(), plate, &what, Some(key)).await
     });
     done.await.map_err(|error| failed(&site, &error))?;
     Ok(back(&code, &day))
+}
+
+/// The spool that was chosen is put on the printer first, if it is not there. It is a deed of its
+/// own: if the start can't be, the spool is on the printer all the same.
+async fn load(
+    session: Session,
+    visitor: &Visitor,
+    (plate, key): (u64, &str),
+    spool: Option<(String, i64)>,
+) -> Result<Session, WorkshopError> {
+    let Some((printer, number)) = spool else {
+        return Ok(session);
+    };
+    let all = session.spools.ledger.accounts(&[]);
+    let on_it = SpoolState::Loaded(printer.clone());
+    if all
+        .iter()
+        .any(|a| a.spool.number == number && a.state == on_it)
+    {
+        return Ok(session);
+    }
+    let (what, key) = (
+        SpoolAct::Do(number, Deed::Loaded(printer)),
+        format!("{key}-{plate}-spool"),
+    );
+    act_on_spools(&session, &visitor.actor(), &what, Some(&key)).await?;
+    session.at(session.now).await
 }
 
 /// How many of each request's copies are good. What was done with already is counted as the form has
