@@ -47,8 +47,8 @@ export function launch({ largeText = false, webgl = true } = {}) {
 export async function open(browser, base, viewport, as, more = {}) {
   const context = await browser.newContext({ baseURL: base, viewport, ...more });
   if (as) {
-    const answer = await context.request.post('/look-as', { form: { who: as } });
-    if (!answer.ok()) throw new Error(`POST /look-as as ${as} gave ${answer.status()}`);
+    const answer = await context.request.post('/try-as', { form: { who: as } });
+    if (!answer.ok()) throw new Error(`POST /try-as as ${as} gave ${answer.status()}`);
   }
   return context;
 }

@@ -4,32 +4,45 @@
  * @typedef {object} Page
  * @property {string} path
  * @property {string} [name] of its screenshots; made from the path if absent
- * @property {string} [as] who looks: `team:Newt Works`, `host:brindlemoor`, `coordinator`
+ * @property {string} [as] as whom the demo is tried: `student:Newt Works`, `mentor:Newt Works`,
+ *   `operator:brindlemoor`, `coordinator`
  * @property {number} [status] 200 if absent
  * @property {boolean} [prints] a sheet that is made to be printed
  * @property {boolean} [onePage] it fits one page, A4 and Letter
  */
 
-const TEAM = 'team:Newt Works';
-const BENCH = 'host:brindlemoor';
+const TEAM = 'student:Newt Works';
+const MENTOR = 'mentor:Newt Works';
+const BENCH = 'operator:brindlemoor';
 
 /** @type {Page[]} */
 export const PAGES = [
   { path: '/start' },
   { path: '/how' },
+  { path: '/sign-in' },
+  { path: '/join' },
+  { path: '/come-back' },
+  { path: '/invited/no-such-link', name: 'dead-link', status: 404 },
+  { path: '/account', as: TEAM, name: 'account-student' },
+  { path: '/account', as: MENTOR, name: 'account-adult' },
+  { path: '/account/leave', as: TEAM, name: 'account-leave' },
+  { path: '/teams/Newt%20Works', as: MENTOR, name: 'team-people' },
+  { path: '/teams/Newt%20Works/erase', as: MENTOR, name: 'team-erase' },
+  { path: '/people', as: 'coordinator', name: 'region-people' },
+  { path: '/region', as: TEAM, name: 'not-for-you', status: 403 },
   { path: '/parts', as: TEAM },
-  { path: '/parts', name: 'parts-needs-change', as: 'team:Mudlark Motion' },
+  { path: '/parts', name: 'parts-needs-change', as: 'student:Mudlark Motion' },
   { path: '/parts/send', as: TEAM },
   { path: '/parts/send?again=1', name: 'parts-send-again', as: TEAM },
   { path: '/parts/1', as: TEAM, name: 'part', prints: true },
   { path: '/parts/12', as: 'coordinator', name: 'part-to-change' },
-  { path: '/parts/13', name: 'part-worth-changing', as: 'team:Sluice Crew' },
-  { path: '/parts/14', name: 'part-mended', as: 'team:Peat Pistons' },
+  { path: '/parts/13', name: 'part-worth-changing', as: 'student:Sluice Crew' },
+  { path: '/parts/14', name: 'part-mended', as: 'student:Peat Pistons' },
   { path: '/parts/1/withdraw', name: 'part-withdraw', as: TEAM },
   { path: '/parts/1/turn?part=1', as: TEAM, name: 'turn' },
-  { path: '/parts/13/turn?part=1', as: 'team:Sluice Crew', name: 'turn-with-numbers' },
+  { path: '/parts/13/turn?part=1', as: 'student:Sluice Crew', name: 'turn-with-numbers' },
   { path: '/parts/1/layer?part=1&layer=40', as: TEAM, name: 'layer' },
-  { path: '/parts/13/layer?part=1&layer=51', as: 'team:Sluice Crew', name: 'layer-over-air' },
+  { path: '/parts/13/layer?part=1&layer=51', as: 'student:Sluice Crew', name: 'layer-over-air' },
   { path: '/run-sheet', as: BENCH, prints: true, onePage: true },
   { path: '/run-sheets/brindlemoor/trouble?plate=1', name: 'run-sheet-trouble', as: BENCH },
   { path: '/run-sheets', as: 'coordinator' },

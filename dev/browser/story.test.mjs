@@ -57,8 +57,8 @@ describe('the story', () => {
   it('somebody new chooses a team, sends a file and holds a ticket', async () => {
     const { context, page, faults } = await tab(undefined);
     await page.goto('/');
-    assert.equal(await page.textContent('h1'), 'Who are you today?');
-    await page.selectOption('#team', 'team:Bogwheel');
+    assert.equal(await page.textContent('h1'), 'Ambrel Valley: who are you?');
+    await page.selectOption('#team', 'student:Bogwheel');
     await page.click('text=See the team’s parts');
     assert.equal(await page.textContent('h1'), 'Bogwheel: your parts');
     const began = Date.now();
@@ -76,7 +76,7 @@ describe('the story', () => {
   });
 
   it('a tick and a failure at the bench reach the open ticket by themselves', async () => {
-    const team = await tab('team:Newt Works');
+    const team = await tab('student:Newt Works');
     await send(team.page, { name: 'live_block.stl', size: 24 });
     const row = team.page.locator('#plates tbody tr').first();
     const plate = Number(await row.locator('th').textContent());
@@ -105,7 +105,7 @@ describe('the story', () => {
   });
 
   it('works without script from file to withdrawal', async () => {
-    const { context, page } = await tab('team:Eel Drive', PHONE, { javaScriptEnabled: false });
+    const { context, page } = await tab('student:Eel Drive', PHONE, { javaScriptEnabled: false });
     await send(page, { name: 'plain.stl', size: 20 });
     assert.equal(await page.textContent('h1'), 'Yes, we can print this part.');
     assert.ok(await page.locator('.part image').isVisible(), 'the drawing is a picture');
@@ -122,7 +122,7 @@ describe('the story', () => {
   });
 
   it('works by keyboard alone', async () => {
-    const { context, page, faults } = await tab('team:Pike Circuit');
+    const { context, page, faults } = await tab('student:Pike Circuit');
     await page.goto('/parts');
     await page.keyboard.press('Tab');
     assert.equal(await page.evaluate(() => document.activeElement?.textContent), 'Skip to the main part');
@@ -145,7 +145,7 @@ describe('the story', () => {
 
   it('a finding shows its picture and teaches, without script too', async () => {
     for (const javaScriptEnabled of [true, false]) {
-      const { context, page, faults } = await tab('team:Sluice Crew', PHONE, { javaScriptEnabled });
+      const { context, page, faults } = await tab('student:Sluice Crew', PHONE, { javaScriptEnabled });
       await page.goto('/parts/13');
       const first = page.locator('.finding').first();
       const picture = first.locator('.finding__pic img');
@@ -167,7 +167,7 @@ describe('the story', () => {
   });
 
   it('two clicks on send are one request', async () => {
-    const { context, page } = await tab('team:Frogspan');
+    const { context, page } = await tab('student:Frogspan');
     await page.goto('/parts/send');
     await page.setInputFiles('#file', file('double.stl', 18));
     await page.evaluate(() => {
@@ -184,7 +184,7 @@ describe('the story', () => {
   });
 
   it('turns the part in 3D, and keeps the still picture where that is impossible', async () => {
-    const { context, page, faults } = await tab('team:Peat Pistons');
+    const { context, page, faults } = await tab('student:Peat Pistons');
     await page.goto('/parts/14/turn');
     await page.waitForSelector('[data-part-view][data-at-rest]', { timeout: 30_000 });
     const canvas = page.locator('canvas');
@@ -198,7 +198,7 @@ describe('the story', () => {
     assert.deepEqual(faults, []);
     await context.close();
     const flat = await launch({ webgl: false });
-    const plain = await open(flat, base, LAPTOP, 'team:Peat Pistons');
+    const plain = await open(flat, base, LAPTOP, 'student:Peat Pistons');
     const still = await plain.newPage();
     await still.goto('/parts/14/turn');
     await still.waitForSelector('[data-no-3d]:not([hidden])', { timeout: 30_000 });
@@ -207,7 +207,7 @@ describe('the story', () => {
   });
 
   it('the first view is small and asks nothing of another host', async () => {
-    const { context, page, faults } = await tab('team:Newt Works');
+    const { context, page, faults } = await tab('student:Newt Works');
     /** @type {import('playwright-core').Response[]} */
     const answers = [];
     page.on('response', (answer) => answers.push(answer));

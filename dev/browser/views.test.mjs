@@ -10,7 +10,7 @@ assert.ok(base, 'PARTPLEDGE_URL names the running program; `cargo xtask check` s
 
 const LAPTOP = { width: 1366, height: 768 };
 const PHONE = { width: 360, height: 800 };
-const TEAM = 'team:Newt Works';
+const TEAM = 'student:Newt Works';
 const TURN = '/parts/1/turn?part=1';
 /** Size of the demo's bracket as it stands, mm: see `bracket` in dev/testbed/src/parts.rs. */
 const [WIDE, HIGH] = [50, 30];

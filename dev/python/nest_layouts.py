@@ -31,8 +31,9 @@ def read_set(path):
     return shapes, [1] * pieces
 
 
-def faults(shapes, copies, plates, gap):
-    """What is wrong with a layout, as sentences; none when all is well."""
+def faults(shapes, copies, plates, gap, edge=None):
+    """What is wrong with a layout, as sentences; none when all is well. The gap to the edge is that between parts unless said."""
+    edge = gap if edge is None else edge
     out = []
     seen = sorted((item, copy) for plate in plates for item, copy, *_ in plate["placements"])
     if seen != [(i, c) for i, n in enumerate(copies) for c in range(n)]:
@@ -46,7 +47,7 @@ def faults(shapes, copies, plates, gap):
             placed.append(affine_transform(shape, [cos, -sin, sin, cos, x, y]))
         for shape in placed:
             x0, y0, x1, y1 = shape.bounds
-            if min(x0, y0, width - x1, depth - y1) < gap - TOLERANCE_MM:
+            if min(x0, y0, width - x1, depth - y1) < edge - TOLERANCE_MM:
                 out.append(f"plate {number + 1}: a part is {min(x0, y0, width - x1, depth - y1):.4f} mm from the edge")
         tree = STRtree(placed)
         for i, shape in enumerate(placed):

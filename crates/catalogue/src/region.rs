@@ -71,9 +71,19 @@ pub struct RegionFile {
     /// Courier rounds.
     #[serde(default)]
     pub couriers: Vec<Courier>,
+    /// Ways from one school's desk to another's, for boxes that were left at the first.
+    #[serde(default)]
+    pub relays: Vec<RelayEntry>,
     /// Meetings of the league, where boxes are handed over too.
     #[serde(default)]
     pub events: Vec<LeagueEvent>,
+    /// Last day of the season, `2027-06-12`: people of teams are erased some days after it.
+    /// Without it nobody is erased unasked.
+    #[serde(default)]
+    pub season_ends: Option<String>,
+    /// How many days after the season's end that is; 60 unless the file says otherwise.
+    #[serde(default)]
+    pub keep_people_days: Option<u16>,
 }
 
 /// Days without staffed hours.
@@ -190,9 +200,41 @@ pub struct Courier {
     /// Codes of the hosts it calls at; empty for all.
     #[serde(default)]
     pub hosts: Vec<String>,
+    /// Codes of the schools that it delivers to; empty for all.
+    #[serde(default)]
+    pub schools: Vec<String>,
     /// Chance that a round does not call at a host; 0 unless the file says so.
     #[serde(default)]
     pub missed: f64,
+}
+
+/// Somebody who takes boxes from one school's desk to another's, such as a teacher who works at both.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RelayEntry {
+    /// What it is called.
+    pub name: String,
+    /// Code of the school where boxes wait for it.
+    pub from: String,
+    /// Code of the school that it takes them to.
+    pub to: String,
+    /// On which days: `tue`, `mon-fri`.
+    pub days: String,
+    /// It leaves then, `16:30`.
+    pub leaves: String,
+    /// Boxes are at the other desk by then, on the same day.
+    pub arrives: String,
+    /// Minutes that a box must have been at the desk before. A quarter of an hour unless the file says
+    /// so: common practice, no source.
+    #[serde(default = "quarter")]
+    pub handling_min: i64,
+    /// Chance that it does not take a box along; 0 unless the file says so.
+    #[serde(default)]
+    pub missed: f64,
+}
+
+fn quarter() -> i64 {
+    15
 }
 
 /// A meeting of the league.
@@ -300,6 +342,9 @@ impl RegionFile {
         file.couriers
             .iter()
             .try_for_each(|courier| parse_days(&courier.days).map(|_| ()))?;
+        file.relays
+            .iter()
+            .try_for_each(|relay| parse_days(&relay.days).map(|_| ()))?;
         Ok(file)
     }
 
@@ -330,6 +375,18 @@ impl RegionFile {
                 });
             }
         }
+        let rounds = self.couriers.iter();
+        let rounds = rounds.flat_map(|round| round.schools.iter().map(|code| (&round.name, code)));
+        let begins = self.relays.iter().map(|relay| (&relay.name, &relay.from));
+        let ends = self.relays.iter().map(|relay| (&relay.name, &relay.to));
+        for (who, code) in rounds.chain(begins).chain(ends) {
+            if self.school(code).is_none() {
+                return Err(RegionFileError::Unknown {
+                    who: who.clone(),
+                    what: code.clone(),
+                });
+            }
+        }
         for courier in &self.couriers {
             if let Some(host) = courier.hosts.iter().find(|code| !self.hosts_at(code)) {
                 return Err(RegionFileError::Unknown {
@@ -346,13 +403,21 @@ impl RegionFile {
         let hosts = self.hosts.iter().map(|h| (&h.bench, "no_show", h.no_show));
         let rounds = self.couriers.iter().map(|c| (&c.name, "missed", c.missed));
         let events = self.events.iter().map(|e| (&e.name, "missed", e.missed));
-        for (who, what, chance) in hosts.chain(rounds).chain(events) {
+        let relays = self.relays.iter().map(|r| (&r.name, "missed", r.missed));
+        for (who, what, chance) in hosts.chain(rounds).chain(events).chain(relays) {
             if !(0.0..=0.5).contains(&chance) {
                 return Err(RegionFileError::OutOfRange {
                     who: who.clone(),
                     what,
                 });
             }
+        }
+        let long = |relay: &&RelayEntry| !(0..=1_440).contains(&relay.handling_min);
+        if let Some(relay) = self.relays.iter().find(long) {
+            return Err(RegionFileError::OutOfRange {
+                who: relay.name.clone(),
+                what: "handling_min",
+            });
         }
         Ok(())
     }
@@ -448,6 +513,28 @@ time_sigma = 0.06
     fn with(old: &str, new: &str) -> Result<RegionFile, RegionFileError> {
         assert!(GOOD.contains(old), "{old}");
         RegionFile::parse(&GOOD.replace(old, new), &Catalogue::built_in())
+    }
+
+    #[test]
+    fn a_relay_joins_schools_that_are_there() {
+        let relay = |to: &str, more: &str| {
+            let text = format!(
+                "currency = \"EUR\"\nrelays = [{{ name = \"ferry\", from = \"alder\", to = \"{to}\", days = \"mon-fri\", leaves = \"16:10\", arrives = \"16:40\"{more} }}]"
+            );
+            with("currency = \"EUR\"", &text)
+        };
+        assert_eq!(relay("alder", "").unwrap().relays[0].handling_min, 15);
+        assert!(matches!(
+            relay("birch", ""),
+            Err(RegionFileError::Unknown { .. })
+        ));
+        let never = relay("alder", ", handling_min = -1");
+        assert!(matches!(never, Err(RegionFileError::OutOfRange { .. })));
+        let delivers = with(
+            "hosts = [\"alder\"] }]",
+            "hosts = [\"alder\"], schools = [\"birch\"] }]",
+        );
+        assert!(matches!(delivers, Err(RegionFileError::Unknown { .. })));
     }
 
     #[test]

@@ -90,9 +90,12 @@ pub(crate) enum Command {
         /// Width and depth of the bed in mm, such as 220x210.
         #[arg(long, value_name = "WxD")]
         bed: String,
-        /// Least gap between parts and to the edge, mm.
+        /// Least gap between parts, and to the edge unless --edge is given, mm.
         #[arg(long, value_name = "MM", default_value_t = 4.0)]
         clearance: f64,
+        /// Least gap to the edge of the bed, mm; 0 where all of it can be printed on.
+        #[arg(long, value_name = "MM")]
+        edge: Option<f64>,
         #[command(flatten)]
         to: LayoutFiles,
         #[command(flatten)]
@@ -139,7 +142,13 @@ pub(crate) enum Command {
         /// Port on 127.0.0.1.
         #[arg(long, default_value_t = 8717)]
         port: u16,
+        /// A server in front of this one does TLS for other machines, under this name; it passes
+        /// the Host header on and adds the asker's address to X-Forwarded-For.
+        #[arg(long, value_name = "https://HOST")]
+        behind_proxy: Option<String>,
     },
+    /// Erase people of teams whose season is long over, and clear up old sign-ins and codes.
+    TidyPeople,
     /// Walk the demo's part files through all of it.
     Demo {
         /// Port on 127.0.0.1.
@@ -245,7 +254,7 @@ impl Command {
             Self::Retime { json, .. } | Self::Plan { json, .. } | Self::CheckPlan { json, .. } => {
                 *json
             }
-            Self::Serve { .. } | Self::Demo { .. } => false,
+            Self::Serve { .. } | Self::Demo { .. } | Self::TidyPeople => false,
         }
     }
 }

@@ -10,6 +10,7 @@ mod plan;
 mod pledge;
 mod retime;
 mod serve;
+mod tidy_people;
 mod walk;
 
 use std::path::Path;
@@ -46,9 +47,13 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<ExitCode> {
                 files,
                 bed,
                 clearance,
+                edge,
                 to,
                 part,
-            } => layout::run(args, files, bed, *clearance, to, part).await?,
+            } => {
+                let gaps_mm = [*clearance, edge.unwrap_or(*clearance)];
+                layout::run(args, files, bed, gaps_mm, to, part).await?
+            }
             Command::Pledge {
                 file,
                 team,
@@ -71,7 +76,10 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<ExitCode> {
             Command::CheckPlan { file, json } => {
                 check_plan::run(args, file.as_deref(), *json).await?
             }
-            Command::Serve { port } => serve::run(args, *port).await?,
+            Command::Serve { port, behind_proxy } => {
+                serve::run(args, *port, behind_proxy.as_deref()).await?
+            }
+            Command::TidyPeople => tidy_people::run(args).await?,
             Command::Demo { port, no_serve } => demo::run(args, *port, *no_serve).await?,
         };
         Ok(ExitCode::from(code))

@@ -17,6 +17,11 @@ pub(crate) fn say(text: &str) {
     let _ = writeln!(std::io::stdout().lock(), "{text}");
 }
 
+/// Prints a line apart from the answer, on stderr.
+pub(crate) fn warn(text: &str) {
+    let _ = writeln!(std::io::stderr().lock(), "{text}");
+}
+
 /// Prints JSON: one object for one argument, several as an array.
 pub(crate) fn say_json(mut values: Vec<Value>) {
     let value = if values.len() == 1 {

@@ -67,6 +67,7 @@ fn region() -> impl Strategy<Value = Region> {
                 name: "there".into(),
             },
         ],
+        relays: Vec::new(),
         horizon: Some(Minute(HORIZON)),
     })
 }

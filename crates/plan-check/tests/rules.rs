@@ -54,6 +54,7 @@ fn valley() -> Region {
             departures,
             missed: 0.0,
         }],
+        relays: Vec::new(),
         horizon: Some(Minute(5_000)),
     }
 }

@@ -16,6 +16,7 @@ pub mod work;
 pub use calendar::{Window, Windows, WindowsError};
 pub use plan::{Assignment, Plan};
 pub use region::{
-    Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx, Stay, Stock,
+    Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Relay, Site, SiteIx, Stay,
+    Stock,
 };
 pub use work::{Footprint, Making, Plate, PlateSeq, Promise, Rider, Wish};

@@ -32,6 +32,8 @@ pub struct Region {
     pub places: Vec<Place>,
     /// Ways from a site to a place; several may join the same two.
     pub legs: Vec<Leg>,
+    /// Ways from one place to another, for boxes that go over several.
+    pub relays: Vec<Relay>,
     /// Last minute that the calendars cover; nothing may start, end or arrive after it.
     pub horizon: Option<Minute>,
 }
@@ -151,6 +153,23 @@ pub struct Leg {
     pub departures: Vec<Departure>,
     /// Chance that a departure does not take the site's boxes along, each by itself; they wait for
     /// the next. 0 when none is ever missed.
+    pub missed: f64,
+}
+
+/// A way from one place to another, for boxes that were left there to go on.
+#[derive(Clone, Debug)]
+pub struct Relay {
+    /// Where a box was left by a leg or another relay.
+    pub from: PlaceIx,
+    /// Where it is left next, or handed over.
+    pub to: PlaceIx,
+    /// How it travels.
+    pub kind: LegKind,
+    /// Time from a box's coming until it can go on.
+    pub handling: Minutes,
+    /// Departures in order of leaving.
+    pub departures: Vec<Departure>,
+    /// Chance that a departure does not take a box along; it waits for the next.
     pub missed: f64,
 }
 

@@ -52,22 +52,7 @@ impl<'a> Crowd<'a> {
         });
         let mut planned: Vec<Planned<'_>> = planned.collect();
         planned.sort_by_key(|planned| planned.plate.seq);
-        let since = now - LEARNED_FROM;
-        let recent: Vec<&Plate> = plates
-            .iter()
-            .filter(|plate| plate.release >= since)
-            .collect();
-        let first = plates
-            .iter()
-            .map(|plate| plate.release)
-            .min()
-            .unwrap_or(now);
-        let length = (now - first.max(since)).max(LEARNED_FROM_LEAST);
-        let mut a_minute = [0.0; 24];
-        for plate in &recent {
-            // Each counts for the hour it came in, of as many such hours as were looked at.
-            a_minute[hour(plate.release)] += 24.0 / length.0 as f64;
-        }
+        let (recent, a_minute) = asked_lately(plates, now);
         let recent = recent.into_iter().map(|plate| (plate, able(ground, plate)));
         Self {
             planned,
@@ -76,27 +61,33 @@ impl<'a> Crowd<'a> {
         }
     }
 
-    /// Plates asked for in the last week.
-    pub(crate) fn recent(&self) -> impl Iterator<Item = &'a Plate> {
-        self.recent.iter().map(|(plate, _)| *plate)
-    }
-
-    /// Plates asked for in a minute, by hour of the day.
-    pub(crate) fn a_minute(&self) -> [f64; 24] {
-        self.a_minute
-    }
-
-    /// All plates of the plan.
-    pub(crate) fn all_planned(&self) -> &[Planned<'a>] {
-        &self.planned
-    }
-
     pub(crate) fn planned(&self, seq: PlateSeq) -> Option<&Planned<'a>> {
         let found = self
             .planned
             .binary_search_by_key(&seq, |planned| planned.plate.seq);
         found.ok().map(|i| &self.planned[i])
     }
+}
+
+/// Plates asked for in the last week, and how many are asked for in a minute, by hour of the day (UTC).
+pub(crate) fn asked_lately(plates: &[Plate], now: Minute) -> (Vec<&Plate>, [f64; 24]) {
+    let since = now - LEARNED_FROM;
+    let recent: Vec<&Plate> = plates
+        .iter()
+        .filter(|plate| plate.release >= since)
+        .collect();
+    let first = plates
+        .iter()
+        .map(|plate| plate.release)
+        .min()
+        .unwrap_or(now);
+    let length = (now - first.max(since)).max(LEARNED_FROM_LEAST);
+    let mut a_minute = [0.0; 24];
+    for plate in &recent {
+        // Each counts for the hour it came in, of as many such hours as were looked at.
+        a_minute[hour(plate.release)] += 24.0 / length.0 as f64;
+    }
+    (recent, a_minute)
 }
 
 /// The makings of a plate that a printer takes.

@@ -1,4 +1,4 @@
-//! The honest pledge in less than half of the time: luck summed instead of thrown.
+//! The honest pledge in a fiftieth of the time: luck summed instead of thrown.
 //!
 //! [`quote()`](crate::quote()) plays every slot through hundreds of worlds. Here the same rules are
 //! followed for all luck at once: a run's time in a few pieces of its distribution, losses with
@@ -7,32 +7,34 @@
 //! For seasons played by the hundred and wherever many requests are quoted at once; the chance it
 //! states means the same. How far the two are apart is measured: see `docs/calibration.md`.
 //!
-//! Left out, against the worlds: the plates ahead of a reprint are taken to be on time.
+//! Left out, against the worlds: the plates ahead of a reprint are taken to be on time, and a third
+//! reprint never comes.
 
 mod attempt;
 mod foresight;
 mod lag;
+mod lines;
 mod normal;
+mod reprints;
 mod spread;
 mod together;
 
 use std::collections::BTreeMap;
 
 use partpledge_planning_model::{Assignment, Plan, Plate, SiteIx};
-use partpledge_units::time::Minute;
+use partpledge_units::time::{Minute, Minutes};
 
-use crate::background::Crowd;
 use crate::candidates::{Candidate, fill, none};
 use crate::ground::Ground;
 use crate::insert::Occupied;
 use crate::quote::{Ask, NoQuote, Quote, Way, chance_by};
 use crate::reasons;
-use crate::slots::{best_slot, slots};
+use crate::slots::slots;
 
-use attempt::{Absence, Attempt, attempt, visits};
-use foresight::FUTURES;
-use lag::{Lags, Present};
-use spread::{NEGLIGIBLE, Spread};
+use attempt::{Absence, Attempt, attempt};
+use lag::{Lags, Planned, Present};
+use reprints::{Enough, Reprints, Which};
+use spread::Spread;
 use together::{Whole, together};
 
 pub use foresight::Foresight;
@@ -46,10 +48,8 @@ const MOST_ALIKE_OF_SEVERAL: usize = 3;
 /// How sure a slot right after another plate is, against one with time before it: a run in ten
 /// takes longer than what is kept free for it, mostly by little. Derived here.
 const AFTER_ANOTHER: f64 = 0.97;
-/// Losses seen within so many minutes look for another slot at the end of them.
-const SEEN_STEP_MIN: i64 = 5;
-/// Reprints that are followed; further ones never come.
-const MOST_REPRINTS: u64 = 3;
+/// A very sure slot may be handed over so much later than the first to be summed before it.
+const SOON: Minutes = Minutes(1_440);
 /// The worlds by which the exact quote's rule of succession is imitated.
 const AS_WORLDS: f64 = 400.0;
 
@@ -66,18 +66,32 @@ pub fn quote_fast(
     ask: &Ask,
     foresight: &mut Foresight,
 ) -> Result<Quote, NoQuote> {
-    let occupied = Occupied::by(ground, plates, plan);
-    let crowd = Crowd::of(ground, plates, plan, ask.now);
+    searched((ground, plates, plan), ask, foresight, true)
+}
+
+/// `stops` when a slot can't be the best any more; the answer is the same either way.
+fn searched(
+    (ground, plates, plan): (&Ground<'_>, &[Plate], &Plan),
+    ask: &Ask,
+    foresight: &mut Foresight,
+    stops: bool,
+) -> Result<Quote, NoQuote> {
+    let in_plan: Vec<&Plate> = (plates.iter())
+        .filter(|plate| plan.of(plate.seq).is_some())
+        .collect();
+    let occupied = Occupied::by(ground, in_plan.iter().copied(), plan);
+    let planned = Planned::of(in_plan.into_iter(), plan);
     let mut summing = Summing {
         present: Present {
             ground,
             occupied: &occupied,
-            crowd: &crowd,
+            planned: &planned,
             now: ask.now,
         },
         lags: Lags::new(ground.region().printers.len()),
-        foresight,
-        reprints: BTreeMap::new(),
+        reprints: Reprints::new(ground, foresight.onto(ground, &occupied, ask.now), ask.now),
+        able: BTreeMap::new(),
+        stops,
     };
     let first = first_slots(ground, &occupied, ask);
     if first.is_empty() {
@@ -85,26 +99,18 @@ pub fn quote_fast(
     }
     let mut best: Option<Found> = None;
     let mut most = 0.0_f64;
-    let mut summed: Vec<(usize, Minute, usize)> = Vec::new();
-    for (way, slot) in first {
-        if best
-            .as_ref()
-            .is_some_and(|best| slot.arrives > best.arrival)
-        {
+    for rank in in_turn(&first, stops) {
+        let (_, way, slot) = first[rank];
+        // Nothing is pledged earlier than it is planned.
+        let too_late = |best: &Found| slot.arrives > best.arrival;
+        if stops && best.as_ref().is_some_and(too_late) {
             break;
-        }
-        // Of slots alike only the surest are summed.
-        let mut alike = summed.iter_mut();
-        match alike.find(|(w, at, _)| (*w, *at) == (way, slot.arrives)) {
-            Some((_, _, many)) if *many >= most_alike(&ask.ways[way]) => continue,
-            Some((_, _, many)) => *many += 1,
-            None => summed.push((way, slot.arrives, 1)),
         }
         let in_words = (way, &ask.ways[way]);
         let Some(candidate) = fill(ground, &occupied, in_words, slot, ask.now) else {
             continue;
         };
-        match summing.sum(ask, candidate, best.as_ref()) {
+        match summing.sum(ask, (rank, candidate), best.as_ref()) {
             Summed::Found(found) => best = Some(found),
             Summed::Beaten => (),
             Summed::TooUncertain(share) => most = most.max(share),
@@ -114,10 +120,13 @@ pub fn quote_fast(
     Ok(answer(ground, ask, best))
 }
 
+/// A first slot of a way: how sure it is by [`guess`], which way, and where.
+type First = (f64, usize, Assignment);
+
 /// Every able printer's first slots for the first plate of each way, in order of hand-over, surest
-/// first by a guess.
-fn first_slots(ground: &Ground<'_>, occupied: &Occupied, ask: &Ask) -> Vec<(usize, Assignment)> {
-    let mut out: Vec<(f64, usize, Assignment)> = Vec::new();
+/// first by a guess; of slots alike only the surest.
+fn first_slots(ground: &Ground<'_>, occupied: &Occupied, ask: &Ask) -> Vec<First> {
+    let mut out: Vec<First> = Vec::new();
     for (w, way) in ask.ways.iter().enumerate() {
         if let Some(plate) = way.plates.first() {
             let found = slots(ground, occupied, plate, ask.now, SLOTS_A_PRINTER);
@@ -131,7 +140,27 @@ fn first_slots(ground: &Ground<'_>, occupied: &Occupied, ask: &Ask) -> Vec<(usiz
         let when = a.arrives.cmp(&b.arrives).then(sure);
         when.then(rank(a_way, a).cmp(&rank(b_way, b)))
     });
-    out.into_iter().map(|(_, w, slot)| (w, slot)).collect()
+    let mut alike: BTreeMap<(usize, Minute), usize> = BTreeMap::new();
+    out.retain(|(_, way, slot)| {
+        let many = alike.entry((*way, slot.arrives)).or_default();
+        *many += 1;
+        *many <= most_alike(&ask.ways[*way])
+    });
+    out
+}
+
+/// In which order slots are summed: by hand-over, but a very sure one first, for a good first find
+/// rules most others out. The answer does not depend on it.
+fn in_turn(first: &[First], stops: bool) -> impl Iterator<Item = usize> {
+    let soon = first.first().map(|(_, _, slot)| slot.arrives + SOON);
+    let early = first
+        .iter()
+        .take_while(|(_, _, slot)| Some(slot.arrives) <= soon);
+    let surest = early.enumerate().filter(|_| stops);
+    let surest = surest.max_by(|(i, a), (j, b)| a.0.total_cmp(&b.0).then(j.cmp(i)));
+    let surest = surest.map(|(rank, _)| rank);
+    let others = (0..first.len()).filter(move |rank| Some(*rank) != surest);
+    surest.into_iter().chain(others)
 }
 
 /// How many slots alike are summed. A way of several plates comes to much the same plates' places
@@ -159,6 +188,8 @@ fn guess(ground: &Ground<'_>, occupied: &Occupied, plate: &Plate, slot: &Assignm
 /// A candidate with its pledge.
 struct Found {
     candidate: Candidate,
+    /// Its place in the order of first slots: the lower one is taken of two equally good.
+    rank: usize,
     arrival: Minute,
     probability: f64,
     outlook: Vec<(Minute, f64)>,
@@ -172,16 +203,23 @@ enum Summed {
 }
 
 /// What is summed once for all candidates of a request.
-struct Summing<'a, 'f> {
+struct Summing<'a> {
     present: Present<'a>,
     lags: Lags,
-    foresight: &'f mut Foresight,
-    /// Hand-overs of a plate by way, position, reprint and when the loss is seen.
-    reprints: BTreeMap<(usize, usize, u64, Minute), Spread>,
+    reprints: Reprints<'a>,
+    /// Plates with the makings that a printer takes.
+    able: BTreeMap<Which, Plate>,
+    /// Whether what can't be the best any more is left.
+    stops: bool,
 }
 
-impl Summing<'_, '_> {
-    fn sum(&mut self, ask: &Ask, candidate: Candidate, best: Option<&Found>) -> Summed {
+impl Summing<'_> {
+    fn sum(
+        &mut self,
+        ask: &Ask,
+        (rank, candidate): (usize, Candidate),
+        best: Option<&Found>,
+    ) -> Summed {
         let plates = &ask.ways[candidate.way].plates;
         let site = |slot: &Assignment| self.present.ground.stand_at(slot.printer, slot.start).site;
         let sites: Vec<SiteIx> = candidate.assignments.iter().map(site).collect();
@@ -190,21 +228,9 @@ impl Summing<'_, '_> {
             let shared = (0..sites.len()).any(|j| j != i && sites[j] == sites[i]);
             tried.push(self.first_attempt(plate, slot, shared));
         }
-        if best.is_some_and(|best| !may_beat(&tried, ask, best)) {
+        let Some(whole) = self.followed(ask, &candidate, (&sites, &tried), best) else {
             return Summed::Beaten;
-        }
-        let mut whole = Vec::with_capacity(plates.len());
-        for (i, tried) in tried.iter().enumerate() {
-            // Plates of a way are mostly alike: what is found for one is found for all.
-            let mut before = plates[..i].iter();
-            let like = before.position(|plate| plate.makings == plates[i].makings);
-            let which = (candidate.way, like.unwrap_or(i), &plates[i]);
-            whole.push(Whole {
-                site: sites[i],
-                feared: self.with_reprints(which, &tried.feared),
-                calm: (tried.calm.as_ref()).map(|calm| self.with_reprints(which, calm)),
-            });
-        }
+        };
         let mut outlook = together(whole);
         for (_, chance) in &mut outlook {
             *chance = succession(*chance);
@@ -215,17 +241,65 @@ impl Summing<'_, '_> {
         };
         let probability = chance_by(&outlook, arrival);
         let better = best.is_none_or(|best| {
-            arrival < best.arrival || (arrival == best.arrival && probability > best.probability)
+            let sure = best.probability.total_cmp(&probability);
+            let order = arrival.cmp(&best.arrival).then(sure);
+            order.then(rank.cmp(&best.rank)).is_lt()
         });
         if !better {
             return Summed::Beaten;
         }
         Summed::Found(Found {
             candidate,
+            rank,
             arrival,
             probability,
             outlook,
         })
+    }
+
+    /// All plates with what follows their losses; `None` as soon as the best can't be beaten.
+    fn followed(
+        &mut self,
+        ask: &Ask,
+        candidate: &Candidate,
+        (sites, tried): (&[SiteIx], &[Tried]),
+        best: Option<&Found>,
+    ) -> Option<Vec<Whole>> {
+        let plates = &ask.ways[candidate.way].plates;
+        let best = best.filter(|_| self.stops);
+        let mut surest: Vec<Surest> = match best {
+            Some(best) => tried.iter().map(|tried| Surest::of(tried, best)).collect(),
+            None => Vec::new(),
+        };
+        let mut whole = Vec::with_capacity(plates.len());
+        for (i, tried) in tried.iter().enumerate() {
+            // Plates of a way are mostly alike: what is found for one is found for all.
+            let mut before = plates[..i].iter();
+            let like = before.position(|plate| plate.makings == plates[i].makings);
+            let which = (candidate.way, like.unwrap_or(i));
+            let able = self.able.entry(which);
+            let able = &*able.or_insert_with(|| foresight::able(self.present.ground, &plates[i]));
+            let enough = best.map(|best| enough(ask, best, &surest, i));
+            let mut follow = |tried, enough: Option<&Enough>| {
+                self.reprints.with_reprints((which, able), tried, enough)
+            };
+            // Nothing is surer than if nobody stays away: that alone must be enough.
+            let calm = match &tried.calm {
+                Some(calm) => Some(follow(calm, enough.as_ref())?),
+                None => None,
+            };
+            let alone = enough.as_ref().filter(|_| calm.is_none());
+            let feared = follow(&tried.feared, alone)?;
+            if let Some(best) = best {
+                surest[i] = Surest::known(calm.as_ref().unwrap_or(&feared), best);
+            }
+            whole.push(Whole {
+                site: sites[i],
+                feared,
+                calm,
+            });
+        }
+        Some(whole)
     }
 
     /// A plate in its own slot, the plates ahead of it late or not; `shared` when another plate of
@@ -252,65 +326,6 @@ impl Summing<'_, '_> {
             calm: shared.then(|| start(Absence::LeftOut)),
         }
     }
-
-    /// An attempt with what follows its losses.
-    fn with_reprints(&mut self, which: (usize, usize, &Plate), tried: &Attempt) -> Spread {
-        let mut out = tried.handed_over.clone();
-        let seen = tried.lost.on_steps(self.present.now, SEEN_STEP_MIN);
-        for (seen, mass) in seen.iter().filter(|(_, mass)| *mass > NEGLIGIBLE) {
-            let again = self.reprinted(which, seen, 1);
-            out.add_all(&again, mass);
-        }
-        out
-    }
-
-    /// Hand-overs of a plate whose loss is seen at `seen`.
-    fn reprinted(
-        &mut self,
-        (way, i, plate): (usize, usize, &Plate),
-        seen: Minute,
-        reprint: u64,
-    ) -> Spread {
-        let key = (way, i, reprint, seen);
-        if let Some(known) = self.reprints.get(&key) {
-            return known.clone();
-        }
-        let futures = if reprint == 1 { FUTURES } else { 1 };
-        let mut out = Spread::default();
-        for future in 0..futures {
-            let Present {
-                ground,
-                occupied,
-                now,
-                ..
-            } = self.present;
-            let taken = self.foresight.at(ground, occupied, (now, seen), future);
-            let Some(slot) = best_slot(ground, &taken, plate, seen) else {
-                continue;
-            };
-            let making = plate.makings.iter().find(|m| m.printer == slot.printer);
-            let Some(making) = making else { continue };
-            let mut starts = Spread::default();
-            for (there, comes) in visits(
-                ground.site_at(slot.printer, slot.start),
-                slot.start,
-                Absence::Feared,
-            ) {
-                starts.add(there, comes);
-            }
-            let tried = attempt(ground, making, plate.to, &starts, Absence::Feared);
-            let share = 1.0 / futures as f64;
-            out.add_all(&tried.handed_over, share);
-            let lost = tried.lost.mass();
-            if reprint < MOST_REPRINTS && lost > NEGLIGIBLE {
-                let seen = middle(&tried.lost, now);
-                let again = self.reprinted((way, i, plate), seen, reprint + 1);
-                out.add_all(&again, share * lost);
-            }
-        }
-        self.reprints.insert(key, out.clone());
-        out
-    }
 }
 
 /// A plate tried in its slot.
@@ -321,31 +336,50 @@ struct Tried {
     calm: Option<Attempt>,
 }
 
-/// Whether these plates may be there earlier than the best, or as early and surer: at best all that
-/// is lost is made again in time, and nobody stays away from plates that share a site.
-fn may_beat(tried: &[Tried], ask: &Ask, best: &Found) -> bool {
-    let at_best = |at: Minute| {
-        let each = tried.iter().map(|tried| {
-            let surest = tried.calm.as_ref().unwrap_or(&tried.feared);
-            surest.handed_over.by(at) + surest.lost.mass()
-        });
-        succession(each.product())
-    };
-    let earlier = at_best(Minute(best.arrival.0 - 1)) >= ask.level;
-    earlier || at_best(best.arrival) > best.probability
+/// The most that a plate's chances can be: before the minute that the best pledges, and by it.
+struct Surest([f64; 2]);
+
+impl Surest {
+    fn minutes(best: &Found) -> [Minute; 2] {
+        [Minute(best.arrival.0 - 1), best.arrival]
+    }
+
+    /// If all that is lost is made again in time, and nobody stays away from plates that share a site.
+    fn of(tried: &Tried, best: &Found) -> Self {
+        let surest = tried.calm.as_ref().unwrap_or(&tried.feared);
+        let lost = surest.lost.mass();
+        Self(Self::minutes(best).map(|at| surest.handed_over.by(at) + lost))
+    }
+
+    /// Once it is known what follows.
+    fn known(whole: &Spread, best: &Found) -> Self {
+        Self(Self::minutes(best).map(|at| whole.by(at)))
+    }
 }
 
-/// The mean minute of a spread, on the steps at which losses are seen.
-fn middle(spread: &Spread, now: Minute) -> Minute {
-    let weighed = |(at, mass): (Minute, f64)| mass * (at - now).0 as f64;
-    let mean_min = spread.iter().map(weighed).sum::<f64>() / spread.mass();
-    let steps = partpledge_units::cast::ceil_i64(mean_min / SEEN_STEP_MIN as f64);
-    Minute(now.0 + steps.unwrap_or(0) * SEEN_STEP_MIN)
+/// What plate `i` must reach for all plates to be there earlier than the best, or as early and surer,
+/// if the others are as sure as they can be.
+fn enough(ask: &Ask, best: &Found, surest: &[Surest], i: usize) -> Enough {
+    let wanted = [
+        before_succession(ask.level),
+        before_succession(best.probability),
+    ];
+    let minutes = Surest::minutes(best);
+    Enough([0, 1].map(|k| {
+        let others = (surest.iter().enumerate()).filter(|(j, _)| *j != i);
+        let others: f64 = others.map(|(_, surest)| surest.0[k]).product();
+        (minutes[k], wanted[k] / others.max(f64::MIN_POSITIVE))
+    }))
 }
 
 /// A chance as the exact quote would state it: what happens in all worlds is still not certain.
 fn succession(chance: f64) -> f64 {
     (AS_WORLDS * chance + 1.0) / (AS_WORLDS + 2.0)
+}
+
+/// The chance that is stated as that.
+fn before_succession(stated: f64) -> f64 {
+    (stated * (AS_WORLDS + 2.0) - 1.0) / AS_WORLDS
 }
 
 fn answer(ground: &Ground<'_>, ask: &Ask, best: Found) -> Quote {
@@ -362,3 +396,6 @@ fn answer(ground: &Ground<'_>, ask: &Ask, best: Found) -> Quote {
     out.reasons = reasons::of_quote(ground, ask, &out, &best.candidate.last());
     out
 }
+
+#[cfg(test)]
+mod tests;

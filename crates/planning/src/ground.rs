@@ -7,6 +7,7 @@ use partpledge_planning_model::{
 };
 use partpledge_units::time::{Minute, Minutes};
 
+use crate::journeys::leavings;
 use crate::timeline::{after_staffed, within};
 
 /// One route's timetable: sorted by departure, each with the best hand-over from then on.
@@ -78,16 +79,13 @@ pub struct Ground<'a> {
 }
 
 impl<'a> Ground<'a> {
-    /// Indexes the legs; costs one sort of all departures.
+    /// Indexes the legs and relays; costs one sort of all departures.
     #[must_use]
     pub fn new(region: &'a Region) -> Self {
-        let mut routes = vec![Timetable::new(); region.sites.len() * region.places.len()];
-        for leg in &region.legs {
-            let route = &mut routes[leg.from.0 * region.places.len() + leg.to.0];
-            route.extend(leg.departures.iter().map(|d| (d.leaves, d.arrives)));
-        }
+        let missable = leavings(region);
+        let each = |all: &Vec<Leaving>| all.iter().map(|l| (l.leaves, l.arrives)).collect();
+        let mut routes: Vec<Timetable> = missable.iter().map(each).collect();
         for route in &mut routes {
-            route.sort_unstable();
             // A box that misses nothing may still be overtaken by a later, faster departure.
             for i in (1..route.len()).rev() {
                 route[i - 1].1 = route[i - 1].1.min(route[i].1);
@@ -112,7 +110,7 @@ impl<'a> Ground<'a> {
         Self {
             region,
             routes,
-            missable: missable(region),
+            missable: missable.into_iter().map(if_any_is_missed).collect(),
             at_site: (0..region.sites.len()).map(stays_at).collect(),
             stands,
             filaments,
@@ -169,9 +167,10 @@ impl<'a> Ground<'a> {
         self.limited
     }
 
-    /// Whether a printer travels.
+    /// Whether a printer travels, if only to one place and away from it.
     pub(crate) fn travels(&self) -> bool {
-        self.stands.iter().any(|stands| stands.len() > 1)
+        let mut printers = self.region.printers.iter();
+        printers.any(|printer| !printer.stays.is_empty())
     }
 
     /// What a plate puts on a printer. `started` plates have their filament already.
@@ -273,22 +272,8 @@ fn stands<'a>(region: &'a Region, printer: &Printer) -> Vec<Stand<'a>> {
     stays.collect()
 }
 
-/// Departures by route, where one may be missed.
-fn missable(region: &Region) -> Vec<Vec<Leaving>> {
-    let mut out = vec![Vec::new(); region.sites.len() * region.places.len()];
-    for leg in &region.legs {
-        let all = leg.departures.iter().map(|departure| Leaving {
-            leaves: departure.leaves,
-            arrives: departure.arrives,
-            missed: leg.missed,
-        });
-        out[leg.from.0 * region.places.len() + leg.to.0].extend(all);
-    }
-    for leavings in &mut out {
-        if leavings.iter().all(|leaving| leaving.missed <= 0.0) {
-            *leavings = Vec::new();
-        }
-        leavings.sort_by_key(|leaving| (leaving.leaves, leaving.arrives));
-    }
-    out
+/// Departures of a route; none when nothing is ever missed on it.
+fn if_any_is_missed(leavings: Vec<Leaving>) -> Vec<Leaving> {
+    let any = leavings.iter().any(|leaving| leaving.missed > 0.0);
+    if any { leavings } else { Vec::new() }
 }

@@ -5,6 +5,7 @@
 //! * [`propose()`] places what has no place yet and improves on a move budget.
 //! * [`sequence`] searches the orders of jobs on machines.
 //! * [`explain`] says why a plate is where it is, and what would keep a promise.
+//! * [`journeys`] are the ways of boxes over legs and relays.
 //! * [`luck`] is how one run goes, and what people do when a printer is late.
 //! * [`presence`] is who comes and what leaves.
 //! * `world` plays a slot through one possible future, `background` what others do meanwhile.
@@ -30,6 +31,7 @@ mod hunt;
 mod improve;
 pub mod insert;
 pub mod join;
+pub mod journeys;
 mod limits;
 pub mod luck;
 pub mod presence;
@@ -49,6 +51,7 @@ pub use forecast::{Forecast, Outlook, Standing, forecast, started_at};
 pub use ground::Ground;
 pub use insert::{Occupied, Overlay, Taken};
 pub use join::{Join, quote_joined};
+pub use journeys::{Ride, Stop, journey};
 pub use presence::Presence;
 pub use propose::{Proposal, Unplaced, anew, fallen, propose, why_unplaced};
 pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote, quote_before};

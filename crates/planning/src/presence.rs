@@ -152,6 +152,7 @@ mod tests {
                 departures: (0..2_000).map(departure).collect(),
                 missed,
             }],
+            relays: Vec::new(),
             horizon: None,
         }
     }

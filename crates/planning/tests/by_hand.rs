@@ -74,6 +74,7 @@ fn region(unattended: bool) -> Region {
             name: "desk".into(),
         }],
         legs: vec![leg(&courier)],
+        relays: Vec::new(),
         horizon: Some(Minute(14 * DAY)),
     }
 }

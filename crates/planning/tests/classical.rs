@@ -5,10 +5,10 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-use partpledge_planning::{Ground, Occupied, best_slot, propose};
+use partpledge_planning::{Ground, Occupied, Ride, Stop, best_slot, journey, propose};
 use partpledge_planning_model::{
     Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plan, Plate, PlateSeq, Printer,
-    PrinterIx, Promise, Region, Site, SiteIx, Window, Windows,
+    PrinterIx, Promise, Region, Relay, Site, SiteIx, Window, Windows,
 };
 use partpledge_units::dice::Dice;
 use partpledge_units::time::{Minute, Minutes};
@@ -60,6 +60,7 @@ fn shop(printers: usize, staffed: &[(i64, i64)]) -> Region {
             departures: counter.collect(),
             missed: 0.0,
         }],
+        relays: Vec::new(),
         horizon: Some(Minute(last)),
     }
 }
@@ -241,12 +242,13 @@ fn a_plate_that_ends_in_the_night_keeps_the_printer_until_morning() {
 }
 
 /// Where a box is, and when: a time-expanded graph, searched by Dijkstra (1959). Edges: wait a minute
-/// at the site, or take a departure that leaves now.
+/// where it is, or take a departure that leaves now; at a place it is handled first.
 fn earliest(region: &Region, from: SiteIx, to: PlaceIx, ready: i64, last: i64) -> Option<i64> {
     #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
     enum At {
         Site(i64),
-        Place(i64),
+        /// A place, since when it is there, now.
+        Place(usize, i64, i64),
     }
     let mut queue = BinaryHeap::from([Reverse((ready, At::Site(ready)))]);
     let mut seen: BTreeMap<At, i64> = BTreeMap::new();
@@ -254,22 +256,36 @@ fn earliest(region: &Region, from: SiteIx, to: PlaceIx, ready: i64, last: i64) -
         if seen.insert(at, time).is_some() {
             continue;
         }
+        let mut go = |next: At, time: i64| queue.push(Reverse((time, next)));
+        let leaving = |departures: &[Departure], now: i64| -> Vec<i64> {
+            let now = departures.iter().filter(|d| d.leaves.0 == now);
+            now.map(|departure| departure.arrives.0).collect()
+        };
         match at {
-            At::Place(arrived) => return Some(arrived),
+            At::Place(place, since, now) if since == now && place == to.0 => return Some(now),
+            At::Place(place, since, now) => {
+                if now < last {
+                    go(At::Place(place, since, now + 1), now + 1);
+                }
+                let mut relays = region.relays.iter();
+                let handled = |handling: Minutes| since + handling.0 <= now;
+                for relay in relays
+                    .by_ref()
+                    .filter(|r| r.from.0 == place && handled(r.handling))
+                {
+                    for arrives in leaving(&relay.departures, now) {
+                        go(At::Place(relay.to.0, arrives, arrives), arrives);
+                    }
+                }
+            }
             At::Site(now) => {
                 if now < last {
-                    queue.push(Reverse((now + 1, At::Site(now + 1))));
+                    go(At::Site(now + 1), now + 1);
                 }
-                let legs = region
-                    .legs
-                    .iter()
-                    .filter(|leg| leg.from == from && leg.to == to);
-                let leaving = legs
-                    .flat_map(|leg| &leg.departures)
-                    .filter(|d| d.leaves.0 == now);
-                for departure in leaving {
-                    let arrives = departure.arrives.0;
-                    queue.push(Reverse((arrives, At::Place(arrives))));
+                for leg in region.legs.iter().filter(|leg| leg.from == from) {
+                    for arrives in leaving(&leg.departures, now) {
+                        go(At::Place(leg.to.0, arrives, arrives), arrives);
+                    }
                 }
             }
         }
@@ -277,42 +293,63 @@ fn earliest(region: &Region, from: SiteIx, to: PlaceIx, ready: i64, last: i64) -
     None
 }
 
+fn departures(dice: &mut Dice, most: usize) -> Vec<Departure> {
+    let one = |dice: &mut Dice| {
+        let leaves = dice.between(0, 300);
+        Departure {
+            leaves: Minute(leaves),
+            arrives: Minute(leaves + dice.between(0, 90)),
+        }
+    };
+    let mut departures: Vec<Departure> = (0..dice.below(most)).map(|_| one(dice)).collect();
+    departures.sort_unstable();
+    departures
+}
+
+/// Two sites and four places with legs and relays between some of them.
+fn network(dice: &mut Dice) -> Region {
+    let mut region = shop(1, &[(0, 300)]);
+    region.sites.push(region.sites[0].clone());
+    let places = ["gym", "hall", "lab"].map(|name| Place { name: name.into() });
+    region.places.extend(places);
+    let leg = |dice: &mut Dice| Leg {
+        from: SiteIx(dice.below(2)),
+        to: PlaceIx(dice.below(4)),
+        kind: LegKind::Courier,
+        departures: departures(dice, 8),
+        missed: 0.0,
+    };
+    let relay = |dice: &mut Dice| Relay {
+        from: PlaceIx(dice.below(4)),
+        to: PlaceIx(dice.below(4)),
+        kind: LegKind::Courier,
+        handling: Minutes(dice.between(0, 20)),
+        departures: departures(dice, 8),
+        missed: 0.0,
+    };
+    region.legs = (0..5).map(|_| leg(dice)).collect();
+    region.relays = (0..dice.below(7)).map(|_| relay(dice)).collect();
+    region
+}
+
 #[test]
 fn hand_overs_are_those_of_a_time_expanded_graph() {
     let mut dice = Dice::seeded(17);
-    let mut reached = 0;
+    let (mut reached, mut several) = (0, 0);
     for _ in 0..60 {
-        let mut region = shop(1, &[(0, 300)]);
-        region.sites.push(region.sites[0].clone());
-        region.places.push(Place { name: "gym".into() });
-        region.legs = (0..5)
-            .map(|_| {
-                let mut departures: Vec<Departure> = (0..dice.below(8))
-                    .map(|_| {
-                        let leaves = dice.between(0, 300);
-                        let arrives = leaves + dice.between(0, 90);
-                        let (leaves, arrives) = (Minute(leaves), Minute(arrives));
-                        Departure { leaves, arrives }
-                    })
-                    .collect();
-                departures.sort_unstable();
-                Leg {
-                    from: SiteIx(dice.below(2)),
-                    to: PlaceIx(dice.below(2)),
-                    kind: LegKind::Courier,
-                    departures,
-                    missed: 0.0,
-                }
-            })
-            .collect();
+        let region = network(&mut dice);
         let ground = Ground::new(&region);
-        for (from, to) in [(0, 0), (0, 1), (1, 0), (1, 1)] {
+        for (from, to) in (0..2).flat_map(|from| (0..4).map(move |to| (from, to))) {
             let (from, to) = (SiteIx(from), PlaceIx(to));
             for ready in (0..310).step_by(7) {
                 let truth = earliest(&region, from, to, ready, 310);
                 let ours = ground.arrival(from, to, Minute(ready));
                 assert_eq!(ours.map(|at| at.0), truth, "{from:?} {to:?} {ready}");
+                let rides = journey(&region, (from, to), Minute(ready));
+                assert_eq!(rides.last().map(|ride| ride.departure.arrives.0), truth);
+                hangs_together(&region, (from, ready), &rides);
                 reached += usize::from(truth.is_some());
+                several += usize::from(rides.len() > 1);
                 // And back: what is handed over by then was ready in time, a minute later it was not.
                 let by = Minute(ready);
                 if let Some(latest) = ground.ready_by(from, to, by) {
@@ -326,5 +363,31 @@ fn hand_overs_are_those_of_a_time_expanded_graph() {
             }
         }
     }
-    assert!(reached > 2_000, "{reached}");
+    assert!(reached > 4_000 && several > 500, "{reached} {several}");
+}
+
+/// Each ride leaves from where the one before it came to, once the box was handled there.
+fn hangs_together(region: &Region, (from, ready): (SiteIx, i64), rides: &[Ride]) {
+    let (mut at, mut since) = (Stop::Site(from), Minute(ready));
+    for ride in rides {
+        assert_eq!(ride.from, at);
+        let runs = |departures: &[Departure]| departures.contains(&ride.departure);
+        let known = match at {
+            Stop::Site(site) => {
+                since <= ride.departure.leaves
+                    && region
+                        .legs
+                        .iter()
+                        .any(|leg| leg.from == site && leg.to == ride.to && runs(&leg.departures))
+            }
+            Stop::Place(place) => region.relays.iter().any(|relay| {
+                relay.from == place
+                    && relay.to == ride.to
+                    && since + relay.handling <= ride.departure.leaves
+                    && runs(&relay.departures)
+            }),
+        };
+        assert!(known, "{ride:?}");
+        (at, since) = (Stop::Place(ride.to), ride.departure.arrives);
+    }
 }

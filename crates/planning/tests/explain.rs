@@ -55,6 +55,7 @@ fn region() -> Region {
             name: "desk".into(),
         }],
         legs: vec![leg(0), leg(1)],
+        relays: Vec::new(),
         horizon: Some(Minute(6 * DAY)),
     }
 }

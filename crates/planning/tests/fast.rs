@@ -80,6 +80,7 @@ fn region(change: impl FnOnce(&mut Region)) -> Region {
             departures: departures.collect(),
             missed: 0.0,
         }],
+        relays: Vec::new(),
         horizon: Some(Minute(40 * DAY)),
     };
     change(&mut region);

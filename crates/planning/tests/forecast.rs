@@ -54,6 +54,7 @@ fn region() -> Region {
             departures: departures.collect(),
             missed: 0.0,
         }],
+        relays: Vec::new(),
         horizon: Some(Minute(21 * DAY)),
     }
 }

@@ -53,6 +53,7 @@ fn region() -> Region {
             .into(),
         // To the one at 15:00, to the other at 17:00.
         legs: vec![leg(0, 900), leg(1, 1_020)],
+        relays: Vec::new(),
         horizon: Some(Minute(14 * DAY)),
     }
 }

@@ -124,6 +124,7 @@ impl Scene {
                 .map(|name| Place { name: name.into() })
                 .into(),
             legs: legs.chain(noon).collect(),
+            relays: Vec::new(),
             horizon: Some(Minute(DAYS * DAY)),
         };
         let ground = Ground::new(&region);

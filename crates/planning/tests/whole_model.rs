@@ -122,6 +122,7 @@ fn region(dice: &mut Dice) -> Region {
         printers: (0..=dice.below(3)).map(|_| printer(dice, sites)).collect(),
         places: ["here", "there"].map(|n| Place { name: n.into() }).into(),
         legs: legs.collect(),
+        relays: Vec::new(),
         horizon: Some(Minute(HORIZON)),
     }
 }

@@ -1,6 +1,6 @@
 //! Outlines and a bed in; layouts out.
 //!
-//! Parts are laid out by their true outlines, not by boxes, with a clearance kept between parts and to
+//! Parts are laid out by their true outlines, not by boxes, with a clearance kept between parts and a gap to
 //! the edge of the bed. The everyday search is greedy: largest part first, turned in steps of 45°
 //! and along its least rectangle, each copy at the best spot that is still free, under three ideas
 //! of "best"; the run with the fewest plates wins. With trials in its [`Effort`] a strong search with
@@ -11,6 +11,7 @@
 
 mod crowd;
 mod engine;
+mod jigsaw;
 mod pack;
 mod place;
 mod search;
@@ -58,8 +59,10 @@ pub struct Item {
 pub struct Bed {
     /// Usable width (x) and depth (y) in mm.
     pub size_mm: [f64; 2],
-    /// Least gap in mm between two parts, and between a part and the edge.
+    /// Least gap in mm between two parts.
     pub clearance_mm: f64,
+    /// Least gap in mm between a part and the edge of the bed; 0 lets parts lie right at it.
+    pub edge_mm: f64,
 }
 
 /// A wider gap between high parts.
@@ -165,7 +168,7 @@ pub struct Placement {
 pub struct Layout {
     /// In the order in which they were put down.
     pub placements: Vec<Placement>,
-    /// Bed used in mm, from the corner: the box round all parts with the clearance on every side.
+    /// Bed used in mm, from the corner: the box round all parts with the gap to the edge on every side.
     pub used_mm: [f64; 2],
 }
 
@@ -183,6 +186,12 @@ pub enum LayoutError {
     BadClearance {
         /// The clearance given.
         clearance_mm: f64,
+    },
+    /// The gap to the edge is negative, not finite or 1 m and more.
+    #[error("a gap of {edge_mm} mm to the edge of the bed can't be kept")]
+    BadEdge {
+        /// The gap given.
+        edge_mm: f64,
     },
     /// The gap between high parts is not a length below 1 m, or the height is negative or not a number.
     #[error("a gap of {gap_mm} mm between parts higher than {above_mm} mm can't be kept")]
@@ -209,7 +218,7 @@ pub enum LayoutError {
         name: String,
         /// Its size in mm as given, not turned.
         size_mm: [f64; 2],
-        /// What the bed leaves inside its clearance, in mm.
+        /// What the bed leaves inside the gap to its edge, in mm.
         bed_mm: [f64; 2],
     },
 }
@@ -221,6 +230,7 @@ impl LayoutError {
         match self {
             Self::BadBed { .. } => "bad-bed",
             Self::BadClearance { .. } => "bad-clearance",
+            Self::BadEdge { .. } => "bad-edge",
             Self::BadTallGap { .. } => "bad-tall-gap",
             Self::BadOutline { .. } => "bad-outline",
             Self::TooLarge { .. } => "too-large-for-bed",

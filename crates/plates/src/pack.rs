@@ -20,7 +20,7 @@ use crate::{Bed, Effort, Item, Layout, LayoutError, Packed, Plate, Room};
 /// use partpledge_plates::{Bed, Effort, Item, layout};
 /// let square = vec![[0, 0], [300_000, 0], [300_000, 300_000], [0, 300_000]];
 /// let item = Item { name: "tile".into(), outlines: vec![square], copies: 10, ..Item::default() };
-/// let bed = Bed { size_mm: [100.0, 100.0], clearance_mm: 2.0 };
+/// let bed = Bed { size_mm: [100.0, 100.0], clearance_mm: 2.0, edge_mm: 2.0 };
 /// let plates = layout(&[item], &bed, Effort::default()).unwrap();
 /// assert_eq!(plates.iter().map(|plate| plate.placements.len()).collect::<Vec<_>>(), [9, 1]);
 /// ```
@@ -54,7 +54,7 @@ pub fn layout(items: &[Item], bed: &Bed, effort: Effort) -> Result<Vec<Layout>, 
 /// let bar = vec![[0, 0], [900_000, 0], [900_000, 100_000], [0, 100_000]];
 /// let item = Item { name: "bar".into(), outlines: vec![bar], copies: 20, ..Item::default() };
 /// let room = |side: f64, plates| Room {
-///     bed: Bed { size_mm: [side, side], clearance_mm: 2.0 },
+///     bed: Bed { size_mm: [side, side], clearance_mm: 2.0, edge_mm: 2.0 },
 ///     plates,
 ///     tall: None,
 /// };
@@ -127,11 +127,11 @@ fn by_size(rooms: &[Room]) -> Vec<usize> {
     order
 }
 
-/// What the largest bed leaves inside its clearance, mm.
+/// What the largest bed leaves inside the gap to its edge, mm.
 fn roomiest(rooms: &[Room]) -> [f64; 2] {
     by_size(rooms).first().map_or([0.0; 2], |&i| {
         let bed = rooms[i].bed;
-        bed.size_mm.map(|side| side - 2.0 * bed.clearance_mm)
+        bed.size_mm.map(|side| side - 2.0 * bed.edge_mm)
     })
 }
 

@@ -57,7 +57,7 @@ pub(crate) fn fill(
 /// use partpledge_plates::{Bed, Effort, Item, capacity};
 /// let bar = vec![[0, 0], [900_000, 0], [900_000, 100_000], [0, 100_000]];
 /// let item = Item { name: "bar".into(), outlines: vec![bar], copies: 1, ..Item::default() };
-/// let bed = Bed { size_mm: [100.0, 100.0], clearance_mm: 2.0 };
+/// let bed = Bed { size_mm: [100.0, 100.0], clearance_mm: 2.0, edge_mm: 2.0 };
 /// assert_eq!(capacity(&item, &bed, 60, Effort::default()), Ok(8));
 /// assert_eq!(capacity(&item, &bed, 3, Effort::default()), Ok(3));
 /// ```
@@ -89,12 +89,16 @@ pub(crate) fn prepare(items: &[Item], room: &Room) -> Result<Vec<Shape>, LayoutE
     let Bed {
         size_mm,
         clearance_mm,
+        edge_mm,
     } = room.bed;
     if !size_mm.iter().all(|side| *side > 0.0 && *side < 10_000.0) {
         return Err(LayoutError::BadBed { size_mm });
     }
     if !(0.0..1_000.0).contains(&clearance_mm) {
         return Err(LayoutError::BadClearance { clearance_mm });
+    }
+    if !(0.0..1_000.0).contains(&edge_mm) {
+        return Err(LayoutError::BadEdge { edge_mm });
     }
     if let Some(TallGap { above_mm, gap_mm }) = room.tall
         && !(above_mm >= 0.0 && (0.0..1_000.0).contains(&gap_mm))
@@ -215,7 +219,7 @@ impl<'a> Search<'a> {
                 });
             }
         }
-        (placements, reach.map(|r| r + self.bed.clearance_mm))
+        (placements, reach.map(|r| r + self.bed.edge_mm))
     }
 
     /// Puts one copy of `item` at the best spot over all its turns; `None` if there is no room.
@@ -262,9 +266,8 @@ fn track(
     turn: usize,
 ) -> Track {
     let turned = &shapes[item].turns[turn];
-    let low_mm = [bed.clearance_mm; 2];
-    let high_mm =
-        [0, 1].map(|k| (bed.size_mm[k] - bed.clearance_mm - turned.size_mm[k]).max(low_mm[k]));
+    let low_mm = [bed.edge_mm; 2];
+    let high_mm = [0, 1].map(|k| (bed.size_mm[k] - bed.edge_mm - turned.size_mm[k]).max(low_mm[k]));
     let range = Range { low_mm, high_mm };
     let (spots, spacing_mm) = spread(&range, turned.size_mm, effort.spots, liking);
     Track {

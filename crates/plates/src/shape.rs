@@ -93,7 +93,7 @@ impl Shape {
             return Err(bad());
         };
         let (near, far) = (near?, far.transpose()?);
-        let room = bed.size_mm.map(|side| side - 2.0 * bed.clearance_mm);
+        let room = bed.size_mm.map(|side| side - 2.0 * bed.edge_mm);
         let fits = |&angle: &f64| {
             let (low, high) = turned_box(&hull, angle.to_radians());
             (0..2).all(|k| (high[k] - low[k]) / UNITS_PER_MM <= room[k] + 1e-6)
@@ -411,6 +411,7 @@ mod tests {
     const BED: Bed = Bed {
         size_mm: [200.0, 200.0],
         clearance_mm: 2.0,
+        edge_mm: 2.0,
     };
 
     #[test]

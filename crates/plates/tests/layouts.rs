@@ -10,6 +10,7 @@ use verify::verify;
 const BED: Bed = Bed {
     size_mm: [250.0, 210.0],
     clearance_mm: 3.0,
+    edge_mm: 3.0,
 };
 
 fn mm(points: &[[f64; 2]]) -> Outline {
@@ -193,6 +194,7 @@ fn beds_and_clearances_that_cannot_be_are_named() {
             &Bed {
                 size_mm,
                 clearance_mm,
+                edge_mm: clearance_mm,
             },
             Effort::default(),
         )
@@ -215,6 +217,7 @@ fn tiny_parts_huge_beds_and_no_clearance_are_laid_out_too() {
         let bed = Bed {
             size_mm,
             clearance_mm,
+            edge_mm: clearance_mm,
         };
         let items = [item(
             "square",
@@ -253,7 +256,7 @@ proptest! {
         parts in prop::collection::vec((star(), 1..6_usize), 1..5),
         clearance_mm in 0.0..6.0_f64,
     ) {
-        let bed = Bed { size_mm: [180.0, 160.0], clearance_mm };
+        let bed = Bed { size_mm: [180.0, 160.0], clearance_mm, edge_mm: clearance_mm };
         let items: Vec<Item> = parts
             .into_iter()
             .enumerate()
@@ -262,4 +265,22 @@ proptest! {
         let plates = layout(&items, &bed, Effort { spots: 900, ..Effort::default() }).unwrap();
         verify(&items, &bed, &plates);
     }
+}
+
+#[test]
+fn without_a_gap_to_the_edge_parts_lie_right_at_it() {
+    let side = [[0.0, 0.0], [100.0, 0.0], [100.0, 100.0], [0.0, 100.0]];
+    let tiles = [item("tile", mm(&side), 4)];
+    let plates = |edge_mm| {
+        let bed = Bed {
+            size_mm: [204.0, 204.0],
+            clearance_mm: 3.0,
+            edge_mm,
+        };
+        let plates = layout(&tiles, &bed, Effort::default());
+        plates.inspect(|plates| verify(&tiles, &bed, plates))
+    };
+    assert_eq!(plates(0.0).expect("it fits").len(), 1);
+    assert_eq!(plates(3.0).expect("one fits a plate").len(), 4);
+    assert_eq!(plates(-1.0).unwrap_err().code(), "bad-edge");
 }

@@ -17,6 +17,7 @@ use verify::verify;
 const BED: Bed = Bed {
     size_mm: [120.0, 100.0],
     clearance_mm: 2.0,
+    edge_mm: 2.0,
 };
 
 fn effort(trials: u64) -> Effort {
@@ -53,6 +54,7 @@ fn room(width: f64, depth: f64, plates: Option<usize>) -> Room {
         bed: Bed {
             size_mm: [width, depth],
             clearance_mm: 2.0,
+            edge_mm: 2.0,
         },
         plates,
         tall: None,
@@ -142,11 +144,15 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(12))]
 
     #[test]
-    fn every_copy_is_there_once_apart_and_inside_and_more_effort_is_never_worse(items in stars()) {
+    fn every_copy_is_there_once_apart_and_inside_and_more_effort_is_never_worse(
+        items in stars(),
+        edge_mm in prop::sample::select(vec![0.0, 2.0]),
+    ) {
+        let bed = Bed { edge_mm, ..BED };
         let mut fewest = usize::MAX;
         for trials in [0, 5_000, 40_000] {
-            let plates = layout(&items, &BED, effort(trials)).unwrap();
-            verify(&items, &BED, &plates);
+            let plates = layout(&items, &bed, effort(trials)).unwrap();
+            verify(&items, &bed, &plates);
             prop_assert!(plates.len() <= fewest, "{} plates after {fewest}", plates.len());
             fewest = plates.len();
         }
@@ -203,6 +209,7 @@ fn a_strip_holds_every_copy_inside_its_length() {
     let bed = Bed {
         size_mm: [found.length_mm, 100.0],
         clearance_mm: 2.0,
+        edge_mm: 2.0,
     };
     let plate = partpledge_plates::Layout {
         placements: found.placements,

@@ -2,6 +2,11 @@
 
 use crate::life_cycle::State;
 
+/// A word in a row that is none of ours.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("a word that is none of ours")]
+pub struct BadWord;
+
 /// A failure of the store. Nothing of the operation was kept.
 #[derive(Debug, thiserror::Error)]
 pub enum StoreError {
@@ -61,6 +66,12 @@ pub enum StoreError {
         what: &'static str,
         /// The id asked for.
         id: String,
+    },
+    /// Somebody else has that e-mail address or, in the team, that nickname.
+    #[error("the {what} is taken")]
+    Taken {
+        /// `email` or `nickname`.
+        what: &'static str,
     },
     /// The plan changed between reading and writing: read again, quote again, try again.
     #[error("plan head is {current}, the change was made on {expected}")]
@@ -140,6 +151,7 @@ impl StoreError {
             Self::NoSuchRegion(_) | Self::NoSuch { .. } => {
                 "We can't find that any more. Reload and look again."
             }
+            Self::Taken { .. } => "Somebody else has that already. Choose another.",
             Self::Stale { .. } => "The plan changed while you were looking. Try again.",
             Self::StockMoved { .. } => "The spools changed while you were looking. Try again.",
             Self::PlateNumber { .. } | Self::NoPlace(_) | Self::NoChance(_) => {
@@ -168,6 +180,7 @@ impl StoreError {
             Self::Damaged { .. } => "damaged",
             Self::NoSuchRegion(_) => "no-such-region",
             Self::NoSuch { .. } => "no-such",
+            Self::Taken { .. } => "taken",
             Self::Stale { .. } => "stale",
             Self::StockMoved { .. } => "stock-moved",
             Self::PlateNumber { .. } => "plate-number",

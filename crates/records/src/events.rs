@@ -6,7 +6,7 @@
 use partpledge_units::ids::{EventId, IdSource, RegionId};
 use partpledge_units::time::EventMs;
 
-use crate::db::{Tx, sql, values};
+use crate::db::{Row, Tx, sql, values};
 use crate::error::StoreError;
 use crate::store::Store;
 
@@ -27,6 +27,31 @@ pub struct Event {
     pub received_at: EventMs,
     /// The sender's key; the same key twice is one event.
     pub idempotency_key: Option<String>,
+}
+
+impl Event {
+    /// Numbers that it says under a name; none when it doesn't say.
+    #[must_use]
+    pub fn numbers(&self, name: &str) -> Vec<u64> {
+        let found = self.said(name);
+        let all = found.as_array().into_iter().flatten();
+        all.filter_map(serde_json::Value::as_u64).collect()
+    }
+
+    /// Words that it says under a name.
+    #[must_use]
+    pub fn text(&self, name: &str) -> Option<String> {
+        self.said(name).as_str().map(str::to_owned)
+    }
+
+    fn said(&self, name: &str) -> serde_json::Value {
+        let payload = serde_json::from_str(&self.payload);
+        let mut payload: serde_json::Value = payload.unwrap_or_default();
+        payload
+            .get_mut(name)
+            .map(serde_json::Value::take)
+            .unwrap_or_default()
+    }
 }
 
 /// Who did something and when, for the log.
@@ -50,6 +75,8 @@ sql! {
         VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
     LAST = "SELECT entries FROM regions WHERE region_id = $1";
     SEEN = "SELECT entry FROM events WHERE region_id = $1 AND idempotency_key = $2";
+    AT = "SELECT entry, kind, version, payload, actor, occurred_at, received_at, idempotency_key
+        FROM events WHERE region_id = $1 AND entry = $2";
     AFTER = "SELECT entry, kind, version, payload, actor, occurred_at, received_at, idempotency_key
         FROM events WHERE region_id = $1 AND entry > $2 ORDER BY entry LIMIT 1000";
 }
@@ -118,6 +145,29 @@ pub(crate) async fn seen(tx: &mut Tx, region: RegionId, deed: &Deed) -> Result<b
     Ok(!rows.is_empty())
 }
 
+/// The entry of that number, with it.
+pub(crate) async fn event_at(
+    tx: &mut Tx,
+    region: RegionId,
+    entry: i64,
+) -> Result<Option<(i64, Event)>, StoreError> {
+    let rows = tx.rows(AT, values![region.to_string(), entry]).await?;
+    rows.first().map(from_row).transpose()
+}
+
+fn from_row(row: &Row) -> Result<(i64, Event), StoreError> {
+    let event = Event {
+        kind: row.text(1)?,
+        version: row.int(2)?,
+        payload: row.text(3)?,
+        actor: row.text(4)?,
+        occurred_at: EventMs(row.int(5)?),
+        received_at: EventMs(row.int(6)?),
+        idempotency_key: row.opt_text(7)?,
+    };
+    Ok((row.int(0)?, event))
+}
+
 impl Store {
     /// Whether a deed with that key is in the log.
     ///
@@ -153,19 +203,6 @@ impl Store {
             .db
             .rows(AFTER, values![region.to_string(), entry])
             .await?;
-        rows.iter()
-            .map(|row| {
-                let event = Event {
-                    kind: row.text(1)?,
-                    version: row.int(2)?,
-                    payload: row.text(3)?,
-                    actor: row.text(4)?,
-                    occurred_at: EventMs(row.int(5)?),
-                    received_at: EventMs(row.int(6)?),
-                    idempotency_key: row.opt_text(7)?,
-                };
-                Ok((row.int(0)?, event))
-            })
-            .collect()
+        rows.iter().map(from_row).collect()
     }
 }

@@ -3,6 +3,7 @@
 use partpledge_planning_model::{Plan, Plate};
 use partpledge_units::ids::{CopyId, IdSource, PledgeId, RegionId, RequestId, VersionId};
 
+use crate::db::Tx;
 use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
 use crate::floor::Names;
@@ -15,6 +16,7 @@ use crate::runs::{self, FinishedRun};
 use crate::spools::{self, StockChange};
 use crate::steps::{Outage, RunStep, add, add_outage};
 use crate::store::Store;
+use crate::undo::{TakenBack, take_back};
 use crate::{State, regions};
 
 /// A plate made anew for copies that were lost.
@@ -42,7 +44,7 @@ pub enum Said {
     Text(String),
 }
 
-fn to_json(payload: &Payload) -> String {
+pub(crate) fn to_json(payload: &Payload) -> String {
     let one = |(name, said): &(&'static str, Said)| {
         let value = match said {
             Said::Numbers(numbers) => serde_json::json!(numbers),
@@ -83,6 +85,8 @@ pub struct Happening {
     pub runs: Vec<FinishedRun>,
     /// A program received for a plate.
     pub program: Option<PlateProgram>,
+    /// A deed that is taken back.
+    pub takes_back: Option<TakenBack>,
     /// What it changes about spools.
     pub stock: StockChange,
     /// The plan from now on, and why; `None` when it stays.
@@ -112,19 +116,9 @@ impl Store {
         let at = what.deed.received_at;
         let event = (what.kind, to_json(&what.payload));
         let entry = append_deed(&mut tx, region, event, &what.deed, ids).await?;
-        let numbers = i64::try_from(what.reprints.len()).unwrap_or(i64::MAX);
-        if let Some((plan, reason)) = &what.plan {
-            let first = advance(&mut tx, region, what.revision, numbers).await?;
-            numbered(&what.reprints, first)?;
-            let saved = SavedPlan {
-                revision: what.revision + 1,
-                parent: what.revision,
-                reason: reason.clone(),
-                made_at: at,
-            };
-            insert(&mut tx, region, &saved, plan, names).await?;
-        } else {
-            regions::at_revision(&mut tx, region, what.revision).await?;
+        new_plan(&mut tx, region, what, names).await?;
+        if let Some(undone) = &what.takes_back {
+            take_back(&mut tx, region, undone, entry).await?;
         }
         for &(seq, state) in &what.closed {
             close(&mut tx, region, seq, state).await?;
@@ -173,6 +167,28 @@ impl Store {
         tx.commit().await?;
         Ok(Some(entry))
     }
+}
+
+/// Writes the plan from now on, if there is another; looks that nobody was faster.
+async fn new_plan(
+    tx: &mut Tx,
+    region: RegionId,
+    what: &Happening,
+    names: &Names,
+) -> Result<(), StoreError> {
+    let Some((plan, reason)) = &what.plan else {
+        return regions::at_revision(tx, region, what.revision).await;
+    };
+    let numbers = i64::try_from(what.reprints.len()).unwrap_or(i64::MAX);
+    let first = advance(tx, region, what.revision, numbers).await?;
+    numbered(&what.reprints, first)?;
+    let saved = SavedPlan {
+        revision: what.revision + 1,
+        parent: what.revision,
+        reason: reason.clone(),
+        made_at: what.deed.received_at,
+    };
+    insert(tx, region, &saved, plan, names).await
 }
 
 /// Whether reprints are numbered on from `first`.

@@ -1,6 +1,6 @@
 //! Plan revisions: immutable, each with its parent and reason, saved by compare-and-swap.
 
-use partpledge_planning_model::Plan;
+use partpledge_planning_model::{Plan, PlateSeq};
 use partpledge_units::ids::{IdSource, RegionId};
 use partpledge_units::time::EventMs;
 
@@ -9,7 +9,7 @@ use crate::error::StoreError;
 use crate::events::{Event, append};
 use crate::floor::Names;
 use crate::store::Store;
-use crate::stored;
+use crate::stored::{self, StoredAssignment};
 
 /// A saved revision.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,6 +33,10 @@ sql! {
         VALUES ($1, $2, $3, $4, $5, $6)";
     ALL = "SELECT revision, parent, reason, made_at FROM plan_revisions
         WHERE region_id = $1 ORDER BY revision";
+    /// What was made since then, and the one that held at that moment.
+    SINCE = "SELECT document FROM plan_revisions WHERE region_id = $1 AND revision >=
+        (SELECT COALESCE(MAX(revision), 0) FROM plan_revisions
+            WHERE region_id = $1 AND made_at <= $2)";
 }
 
 /// Moves the head on from `parent` and takes `numbers` plate numbers; the first of them.
@@ -114,6 +118,28 @@ impl Store {
         append(&mut tx, region, &event, ids).await?;
         tx.commit().await?;
         Ok(saved)
+    }
+
+    /// Whether some plan that has held since then had the plate on that printer.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], [`StoreError::Damaged`].
+    pub async fn was_planned(
+        &self,
+        region: RegionId,
+        (plate, printer): (PlateSeq, &str),
+        since: EventMs,
+    ) -> Result<bool, StoreError> {
+        let which = values![region.to_string(), since.0];
+        for row in self.db.rows(SINCE, which).await? {
+            let plan: Vec<StoredAssignment> = stored::read("plan", &row.text(0)?)?;
+            let here =
+                |place: &StoredAssignment| place.plate == plate.0 && place.printer == printer;
+            if plan.iter().any(here) {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     }
 
     /// The revisions, oldest first.

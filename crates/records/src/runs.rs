@@ -41,7 +41,9 @@ sql! {
         VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)";
     ALL = "SELECT plate_seq, printer, sheet, worked_out_min, started_at, ended_at, copies, good,
             outcome, end_seen, timed_by
-        FROM finished_runs WHERE region_id = $1 ORDER BY entry, plate_seq";
+        FROM finished_runs WHERE region_id = $1
+            AND entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1)
+        ORDER BY entry, plate_seq";
 }
 
 const WHOLE: &str = "whole";

@@ -1,12 +1,24 @@
 //! The tables, as numbered steps; each step runs once, in a transaction with its number.
 
+mod people;
 mod spools;
+mod undo;
 
 use crate::db::{Db, On, Tx, sql, values};
 use crate::error::StoreError;
 
 /// The steps. Never edit one that has shipped: add another.
-const STEPS: &[&[(On, &str)]] = &[FIRST, SECOND, THIRD, FOURTH, FIFTH, SIXTH, spools::TABLES];
+const STEPS: &[&[(On, &str)]] = &[
+    FIRST,
+    SECOND,
+    THIRD,
+    FOURTH,
+    FIFTH,
+    SIXTH,
+    people::PEOPLE,
+    undo::UNDO,
+    spools::TABLES,
+];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.
 const FIRST: &[(On, &str)] = &[

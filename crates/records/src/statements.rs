@@ -6,11 +6,13 @@ use crate::store::Store;
 
 /// The lists, one a file of the crate that has any.
 const LISTS: &[&[Sql]] = &[
+    crate::codes::STATEMENTS,
     crate::estimates::STATEMENTS,
     crate::events::STATEMENTS,
     crate::floor::STATEMENTS,
     crate::jobs::STATEMENTS,
     crate::parts::STATEMENTS,
+    crate::persons::STATEMENTS,
     crate::plans::STATEMENTS,
     crate::plates::STATEMENTS,
     crate::pledges::STATEMENTS,
@@ -20,8 +22,11 @@ const LISTS: &[&[Sql]] = &[
     crate::running::STATEMENTS,
     crate::runs::STATEMENTS,
     crate::schema::STATEMENTS,
+    crate::sign_ins::STATEMENTS,
     crate::spools::STATEMENTS,
     crate::steps::STATEMENTS,
+    crate::tries::STATEMENTS,
+    crate::undo::STATEMENTS,
 ];
 
 impl Store {

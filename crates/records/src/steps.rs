@@ -8,6 +8,7 @@ use partpledge_units::time::{EventMs, Minute};
 use crate::db::{Row, Tx, sql, values};
 use crate::error::StoreError;
 use crate::plates::number;
+use crate::undo;
 
 macro_rules! steps {
     ($($(#[$doc:meta])* $name:ident = $text:literal),+ $(,)?) => {
@@ -92,13 +93,16 @@ struct Detail {
 sql! {
     ADD = "INSERT INTO run_steps (region_id, plate_seq, step, printer, at, actor, document, entry)
         VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
-    TAKEN = "SELECT entry FROM run_steps WHERE region_id = $1 AND plate_seq = $2 AND step = $3";
+    TAKEN = "SELECT entry FROM run_steps WHERE region_id = $1 AND plate_seq = $2 AND step = $3
+        AND entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1)";
     ALL = "SELECT plate_seq, step, printer, at, actor, document, entry FROM run_steps
         WHERE region_id = $1 AND entry > $2 ORDER BY entry";
     ADD_OUTAGE = "INSERT INTO outages (region_id, entry, printer, from_min, until_min, reason)
         VALUES ($1, $2, $3, $4, $5, $6)";
     OUTAGES = "SELECT printer, from_min, until_min, reason FROM outages
-        WHERE region_id = $1 ORDER BY entry";
+        WHERE region_id = $1
+            AND entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1)
+        ORDER BY entry";
 }
 
 /// Writes a step; refused when it was taken before.
@@ -109,10 +113,8 @@ pub(crate) async fn add(
     entry: i64,
 ) -> Result<(), StoreError> {
     let (seq, kind) = (number(step.plate)?, step.kind.as_str());
-    let taken = tx
-        .rows(TAKEN, values![region.to_string(), seq, kind])
-        .await?;
-    if !taken.is_empty() {
+    let taken = taken_with(tx, region, (step.plate, step.kind)).await?;
+    if taken.is_some() {
         return Err(StoreError::StepTaken {
             plate: step.plate,
             step: step.kind,
@@ -165,8 +167,8 @@ impl StepsRead {
     }
 }
 
-/// Every step of a region, as they were taken, seen from a moment when the log's last entry was
-/// `last`.
+/// Every step of a region that was not taken back, as they were taken, seen from a moment when the
+/// log's last entry was `last`.
 pub(crate) async fn all(
     tx: &mut Tx,
     region: RegionId,
@@ -194,7 +196,20 @@ pub(crate) async fn all(
             read.upto = last;
         }
     }
-    Ok(steps.into_iter().map(|(_, step)| step).collect())
+    let gone = undo::taken_back(tx, region, last).await?;
+    let stands = steps.into_iter().filter(|(entry, _)| !gone.contains(entry));
+    Ok(stands.map(|(_, step)| step).collect())
+}
+
+/// Entry of the log that a step was taken with, if it was and stands.
+pub(crate) async fn taken_with(
+    tx: &mut Tx,
+    region: RegionId,
+    (plate, kind): (u64, StepKind),
+) -> Result<Option<i64>, StoreError> {
+    let which = values![region.to_string(), number(plate)?, kind.as_str()];
+    let rows = tx.rows(TAKEN, which).await?;
+    rows.first().map(|row| row.int(0)).transpose()
 }
 
 fn from_row(row: &Row) -> Result<(i64, RunStep), StoreError> {

@@ -14,6 +14,8 @@ mod jobs;
 mod life;
 #[path = "conformance/parts.rs"]
 mod parts;
+#[path = "conformance/people.rs"]
+mod people;
 #[path = "conformance/plans.rs"]
 mod plans;
 #[path = "support/postgres.rs"]
@@ -88,6 +90,13 @@ on_both![
     programs::a_program_is_kept_with_its_plan_once_and_the_latest_counts,
     programs::a_program_on_an_old_plan_or_of_no_plate_leaves_nothing,
     programs::tables_from_before_programs_keep_their_runs,
+    people::an_erased_person_leaves_an_id_and_nothing_else,
+    people::an_address_is_had_once_and_a_nickname_once_a_team,
+    people::a_code_works_as_often_as_it_says_and_not_after_its_end,
+    people::of_eight_that_take_the_last_use_at_once_one_gets_it,
+    people::one_reset_link_counts_and_it_counts_once,
+    people::a_sign_in_ends_with_the_role_that_is_worn,
+    people::tries_are_counted_by_all_servers_and_forgotten,
     spools::what_is_told_of_spools_is_read_as_it_was_written,
     spools::a_delivery_ends_once,
     spools::a_deed_on_spools_sent_twice_is_done_once,

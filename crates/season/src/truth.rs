@@ -85,6 +85,11 @@ fn miss(region: &mut Region, dice: &mut Dice) {
         }
         leg.missed = 0.0;
     }
+    for relay in &mut region.relays {
+        let missed = relay.missed;
+        relay.departures.retain(|_| !dice.happens(missed));
+        relay.missed = 0.0;
+    }
 }
 
 /// Nobody is at these sites from `at` on.

@@ -74,6 +74,12 @@ ids! {
     EventId,
     /// A piece of background work.
     JobId,
+    /// Somebody who signs in; all that the log knows of a person.
+    PersonId,
+    /// One browser in which somebody is signed in.
+    SignInId,
+    /// A code or one-time link that was handed out.
+    CodeId,
     /// A spool of filament.
     SpoolId,
 }

@@ -12,7 +12,23 @@ const withoutEval = {
   },
 };
 
-export default defineConfig({
+/** The service worker: one file by itself, under a name that stays. */
+const worker = {
+  base: '/assets/',
+  publicDir: false,
+  build: {
+    target: 'es2022',
+    outDir: 'dist',
+    emptyOutDir: false,
+    reportCompressedSize: false,
+    rolldownOptions: {
+      input: { worker: 'src/worker.ts' },
+      output: { format: 'iife', entryFileNames: '[name].js' },
+    },
+  },
+};
+
+const pages = {
   plugins: [withoutEval],
   base: '/assets/',
   publicDir: false,
@@ -35,4 +51,6 @@ export default defineConfig({
       },
     },
   },
-});
+};
+
+export default defineConfig(({ mode }) => (mode === 'worker' ? worker : pages));

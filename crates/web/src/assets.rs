@@ -7,7 +7,7 @@
 use axum::http::header::{
     ACCEPT_ENCODING, CACHE_CONTROL, CONTENT_ENCODING, CONTENT_TYPE, ETAG, IF_NONE_MATCH, VARY,
 };
-use axum::http::{HeaderMap, HeaderName, StatusCode};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
 
 include!(concat!(env!("OUT_DIR"), "/assets/files.rs"));
@@ -45,6 +45,15 @@ pub(crate) fn serve(name: &str, asked: &HeaderMap) -> Option<Response> {
         Some(gz) => (keep, kind, [(CONTENT_ENCODING, "gzip")], gz).into_response(),
         None => (keep, kind, file.bytes).into_response(),
     })
+}
+
+/// The answer to `GET /worker.js`: the service worker of a bench's tablet, which browsers look for
+/// under one name and ask for again and again. `None` when the client is not built in.
+pub(crate) fn worker(asked: &HeaderMap) -> Option<Response> {
+    let mut answer = serve("worker.js", asked)?;
+    let again = HeaderValue::from_static("no-cache");
+    answer.headers_mut().insert(CACHE_CONTROL, again);
+    Some(answer)
 }
 
 /// Does the client take gzip? `gzip;q=0` is a refusal.

@@ -1,12 +1,18 @@
-//! What stands before every page: this machine only, this site's own forms only, strict headers.
+//! What stands before every page: the site's own name only, its own forms only, strict headers, and
+//! the table of rights.
 
-use axum::extract::{Request, State};
+use std::net::SocketAddr;
+
+use axum::extract::{ConnectInfo, FromRequestParts, MatchedPath, Request, State};
+use axum::http::request::Parts;
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_workshop::rights::{Answer, line};
 
-use crate::routes::trouble;
-use crate::site::Site;
+use crate::routes::{failed, trouble};
+use crate::site::{Front, Site};
+use crate::who::Visitor;
 
 /// Names under which this machine may be asked. Another name that leads here is somebody's trick.
 const OWN_NAMES: [&str; 3] = ["localhost", "127.0.0.1", "[::1]"];
@@ -39,7 +45,8 @@ pub(crate) async fn same_origin(
 ) -> Response {
     let headers = request.headers();
     let reads = matches!(*request.method(), Method::GET | Method::HEAD);
-    if own_host(headers) && (reads || own_form(headers)) {
+    let front = site.front();
+    if own_host(headers, front) && (reads || own_form(headers, front)) {
         return next.run(request).await;
     }
     let title = "That did not come from this site.";
@@ -51,11 +58,15 @@ fn text(headers: &HeaderMap, name: header::HeaderName) -> Option<&str> {
     headers.get(name).and_then(|value| value.to_str().ok())
 }
 
-/// Whether the site was asked for by a name of this machine.
-fn own_host(headers: &HeaderMap) -> bool {
+/// Whether the site was asked for by a name of its own: of this machine, or of the front behind
+/// which it stands.
+fn own_host(headers: &HeaderMap, front: Option<&Front>) -> bool {
     let Some(host) = text(headers, header::HOST) else {
         return false;
     };
+    if let Some(front) = front {
+        return host.eq_ignore_ascii_case(front.host());
+    }
     let name = match host.rsplit_once(':') {
         Some((name, port)) if port.chars().all(|c| c.is_ascii_digit()) => name,
         _ => host,
@@ -64,16 +75,84 @@ fn own_host(headers: &HeaderMap) -> bool {
 }
 
 /// Whether a form was sent by a page of this site: browsers say so in `Sec-Fetch-Site`, older ones
-/// in `Origin`; a program that sends neither is at this machine anyway.
-fn own_form(headers: &HeaderMap) -> bool {
+/// in `Origin`. A program that sends neither is at this machine; behind a front it need not be, and
+/// has to say where its form is from.
+fn own_form(headers: &HeaderMap, front: Option<&Front>) -> bool {
     const FETCH_SITE: header::HeaderName = header::HeaderName::from_static("sec-fetch-site");
     if let Some(site) = text(headers, FETCH_SITE) {
         return matches!(site, "same-origin" | "none");
     }
     match (text(headers, header::ORIGIN), text(headers, header::HOST)) {
-        (Some(origin), Some(host)) => origin.split_once("://").is_some_and(|(_, o)| o == host),
-        _ => true,
+        (Some(origin), Some(host)) => match front {
+            Some(front) => origin.eq_ignore_ascii_case(front.origin()),
+            None => origin.split_once("://").is_some_and(|(_, o)| o == host),
+        },
+        _ => front.is_none(),
     }
+}
+
+/// The network address that somebody asks from, for counting wrong tries.
+#[derive(Clone, Debug)]
+pub(crate) struct From(pub(crate) String);
+
+impl<S: Sync> FromRequestParts<S> for From {
+    type Rejection = std::convert::Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, Self::Rejection> {
+        let found = parts.extensions.get::<Self>();
+        Ok(found.cloned().unwrap_or_else(|| Self(String::new())))
+    }
+}
+
+fn from(request: &Request, front: Option<&Front>) -> From {
+    const FORWARDED: header::HeaderName = header::HeaderName::from_static("x-forwarded-for");
+    // The front adds the address that it saw at the end; what stands before it anybody can write.
+    let told = text(request.headers(), FORWARDED).filter(|_| front.is_some());
+    let last = told.and_then(|list| list.rsplit(',').next());
+    let socket = request.extensions().get::<ConnectInfo<SocketAddr>>();
+    From(match (last, socket) {
+        (Some(last), _) => last.trim().to_owned(),
+        (None, Some(ConnectInfo(socket))) => socket.ip().to_string(),
+        (None, None) => String::new(),
+    })
+}
+
+/// Lets in whom the table of rights lets in by that address; whose thing it is, the handler and the
+/// use case look at. What has no line is refused.
+pub(crate) async fn rights(State(site): State<Site>, mut request: Request, next: Next) -> Response {
+    let path = request.extensions().get::<MatchedPath>();
+    let path = path.map(|path| path.as_str().to_owned());
+    let path = path.unwrap_or_default();
+    let Some(line) = line(request.method().as_str(), &path) else {
+        let title = "That can’t be asked for here.";
+        let what_to_do = "Use the links and buttons of our pages.";
+        return trouble(&site, StatusCode::METHOD_NOT_ALLOWED, title, what_to_do).into_response();
+    };
+    if path.starts_with("/assets/") {
+        return next.run(request).await;
+    }
+    let visitor = match site.visitor(request.headers()).await {
+        Ok(visitor) => visitor,
+        Err(error) => return failed(&site, &error).into_response(),
+    };
+    match line.admits(visitor.kind()) {
+        Answer::Yes => {}
+        Answer::SignIn => return Redirect::to("/start").into_response(),
+        Answer::No | Answer::NotThere => return not_for_you(&site, &visitor).into_response(),
+    }
+    let from = from(&request, site.front());
+    request.extensions_mut().insert(from);
+    request.extensions_mut().insert(visitor);
+    next.run(request).await
+}
+
+fn not_for_you(site: &Site, visitor: &Visitor) -> impl IntoResponse {
+    let role = visitor
+        .signed()
+        .map(|signed| crate::who::role_words(site.base(), &signed.sign_in.held));
+    let title = format!("This is not for you as {}.", role.unwrap_or_default());
+    let what_to_do = "If you hold another role, change over to it on your account page.";
+    trouble(site, StatusCode::FORBIDDEN, &title, what_to_do).seen_by(site, visitor)
 }
 
 #[cfg(test)]
@@ -99,7 +178,7 @@ mod tests {
             "[::1]:80",
             "[::1]",
         ] {
-            assert!(own_host(&with(&[("host", own)])), "{own}");
+            assert!(own_host(&with(&[("host", own)]), None), "{own}");
         }
         for other in [
             "evil.example",
@@ -107,23 +186,54 @@ mod tests {
             "127.0.0.1.evil.example",
             "",
         ] {
-            assert!(!own_host(&with(&[("host", other)])), "{other}");
+            assert!(!own_host(&with(&[("host", other)]), None), "{other}");
         }
-        assert!(!own_host(&HeaderMap::new()));
+        assert!(!own_host(&HeaderMap::new(), None));
     }
 
     #[test]
     fn forms_of_other_sites_are_refused() {
         let host = ("host", "localhost:8717");
-        assert!(own_form(&with(&[host, ("sec-fetch-site", "same-origin")])));
-        assert!(!own_form(&with(&[host, ("sec-fetch-site", "cross-site")])));
-        assert!(!own_form(&with(&[host, ("sec-fetch-site", "same-site")])));
-        assert!(own_form(&with(&[
-            host,
-            ("origin", "http://localhost:8717")
-        ])));
-        assert!(!own_form(&with(&[host, ("origin", "http://evil.example")])));
-        assert!(!own_form(&with(&[host, ("origin", "null")])));
-        assert!(own_form(&with(&[host])));
+        assert!(own_form(
+            &with(&[host, ("sec-fetch-site", "same-origin")]),
+            None
+        ));
+        assert!(!own_form(
+            &with(&[host, ("sec-fetch-site", "cross-site")]),
+            None
+        ));
+        assert!(!own_form(
+            &with(&[host, ("sec-fetch-site", "same-site")]),
+            None
+        ));
+        let own = with(&[host, ("origin", "http://localhost:8717")]);
+        assert!(own_form(&own, None));
+        assert!(!own_form(
+            &with(&[host, ("origin", "http://evil.example")]),
+            None
+        ));
+        assert!(!own_form(&with(&[host, ("origin", "null")]), None));
+        assert!(own_form(&with(&[host]), None));
+    }
+
+    #[test]
+    fn behind_a_front_only_its_name_and_its_forms_count() {
+        let front = Front::named("https://parts.example").unwrap();
+        let front = Some(&front);
+        assert!(own_host(&with(&[("host", "parts.example")]), front));
+        assert!(!own_host(&with(&[("host", "localhost:8717")]), front));
+        let host = ("host", "parts.example");
+        let form = |origin| with(&[host, ("origin", origin)]);
+        assert!(own_form(&form("https://parts.example"), front));
+        assert!(!own_form(&form("http://parts.example"), front));
+        assert!(!own_form(&with(&[host]), front), "from where is not said");
+        for bad in [
+            "http://parts.example",
+            "https://",
+            "https://a/b",
+            "parts.example",
+        ] {
+            assert!(Front::named(bad).is_none(), "{bad}");
+        }
     }
 }

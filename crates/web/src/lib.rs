@@ -1,7 +1,7 @@
 //! HTTP and pages: the whole walk in the browser.
 //!
-//! The server listens on loopback only, since there are no accounts yet; who somebody looks as is
-//! their own choice. Every page is a typed context with samples, works without script and asks
+//! The server listens on loopback only; a server in front of it may do TLS for other machines.
+//! What an address answers to whom is the workshop's table. Every page is a typed context with samples, works without script and asks
 //! nothing of any other host. Use cases live in the workshop; here are words, forms and drawings.
 
 mod assets;
@@ -15,4 +15,4 @@ mod upload;
 mod who;
 mod words;
 
-pub use site::{ServeError, Site, bind, router, serve};
+pub use site::{Front, ServeError, Site, bind, router, serve};

@@ -1,11 +1,14 @@
 //! Pages as structs that bring their own samples.
 
+pub(crate) mod account;
 pub(crate) mod bench;
+pub(crate) mod entry;
 pub(crate) mod judgement;
 pub(crate) mod layer;
 pub(crate) mod load_step;
 pub(crate) mod part;
 pub(crate) mod parts;
+pub(crate) mod people;
 pub(crate) mod plain;
 pub(crate) mod plate;
 pub(crate) mod printers;
@@ -66,11 +69,12 @@ pub(crate) mod samples {
         Head {
             place: "Ambrel Valley, Tidewheel League".to_owned(),
             nav: vec![NavItem {
-                href: "/parts",
+                href: "/parts".to_owned(),
                 text: "Your parts",
                 here: true,
             }],
-            looks_as: "You look as Newt Works.".to_owned(),
+            looks_as: "You are Otter, student of Newt Works.".to_owned(),
+            signed_in: Some(true),
             made: "Tuesday 9 March 2027, 16:52".to_owned(),
             live: Some(7),
             files: Files::embedded(),

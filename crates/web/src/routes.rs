@@ -1,16 +1,22 @@
 //! Which address leads to which page.
 
+mod account;
 mod bench;
+mod entry;
+mod links;
 mod parts;
+mod people;
 mod pictures;
 mod plates;
 mod programs;
 mod promises;
+mod queued;
 mod region;
 mod sending;
 mod shares;
 mod spools;
 mod start;
+mod team;
 mod units;
 mod views;
 mod what_if;
@@ -19,69 +25,135 @@ use askama::Template;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path, State};
 use axum::http::{HeaderMap, StatusCode, header};
+use axum::middleware;
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{get, post};
 use partpledge_workshop::{Books, Session, WorkshopError};
 use uuid::Uuid;
 
 use crate::assets;
+use crate::guard;
 use crate::live::live;
 use crate::pages::plain::TroublePage;
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 use crate::words;
 
-/// All of them.
-pub(crate) fn all() -> Router<Site> {
-    let sending = post(sending::send).layer(DefaultBodyLimit::disable());
-    let program = post(programs::send).layer(DefaultBodyLimit::disable());
-    Router::new()
-        .route("/", get(start::home))
-        .route("/start", get(start::start))
-        .route("/look-as", post(start::look_as))
-        .route("/how", get(start::how))
-        .route("/parts", get(parts::list))
-        .route("/parts/send", get(sending::form).merge(sending))
-        .route("/parts/{number}", get(parts::one))
-        .route("/parts/{number}/turn", get(views::turn))
-        .route("/parts/{number}/layer", get(views::layer))
-        .route("/parts/{number}/layer.svg", get(views::layer_svg))
-        .route("/parts/{number}/take", post(parts::take))
-        .route(
-            "/parts/{number}/withdraw",
-            get(parts::ask_withdraw).post(parts::withdraw),
-        )
-        .route("/parts/{number}/unit", post(units::say))
-        .route("/parts/{number}/came", post(parts::came))
-        .route("/parts/{number}/{file}", get(pictures::file))
-        .route("/run-sheet", get(bench::own))
-        .route("/run-sheets", get(bench::all))
-        .route("/run-sheets/{code}", get(bench::sheet))
-        .route("/run-sheets/{code}/do", post(bench::act))
-        .route(
-            "/run-sheets/{code}/trouble",
-            get(bench::trouble_form).post(bench::trouble),
-        )
-        .route("/spools", get(spools::all))
-        .route("/spools/{code}", get(spools::host))
-        .route("/spools/{code}/do", post(spools::act))
-        .route("/spool/{number}", get(spools::one))
-        .route("/plates", get(plates::list))
-        .route("/plates/{seq}", get(plates::sheet))
-        .route("/plates/{seq}/program", program)
-        .route("/plates/{seq}/{file}", get(plates::three_mf))
-        .route("/promises", get(promises::list))
-        .route("/region", get(region::region))
-        .route("/region/if", get(what_if::what_if))
-        .route("/region/move", post(region::take))
-        .route("/shares", get(shares::shares))
-        .route("/live", get(live))
-        .route("/assets/{name}", get(asset))
-        .fallback(missing)
+/// Builds the router, and the list of its addresses, from the same lines: a test holds the list
+/// against the table of rights, and the guard refuses what has no line there.
+macro_rules! routes {
+    ($($method:ident $path:literal => $handler:expr),+ $(,)?) => {
+        /// All of them, behind the guard.
+        pub(crate) fn all(site: &Site) -> Router<Site> {
+            let guarded = middleware::from_fn_with_state(site.clone(), guard::rights);
+            Router::new()
+                $(.route($path, routes!(@$method $handler)))+
+                .route_layer(guarded)
+                .fallback(missing)
+        }
+
+        /// What [`all`] answers to: method and address.
+        #[cfg(test)]
+        const ADDRESSES: &[(&str, &str)] = &[$((routes!(@name $method), $path)),+];
+    };
+    (@get $handler:expr) => { get($handler) };
+    (@post $handler:expr) => { post($handler) };
+    // A form with files: their size is looked at while they are read.
+    (@files $handler:expr) => { post($handler).layer(DefaultBodyLimit::disable()) };
+    (@name get) => { "GET" };
+    (@name post) => { "POST" };
+    (@name files) => { "POST" };
 }
+
+routes![
+    get "/" => start::home,
+    get "/start" => start::start,
+    get "/how" => start::how,
+    get "/assets/{name}" => asset,
+    get "/worker.js" => worker,
+    get "/sign-in" => entry::sign_in_form,
+    post "/sign-in" => entry::sign_in,
+    get "/join" => entry::join_form,
+    post "/join" => entry::join,
+    get "/come-back" => entry::come_back_form,
+    post "/come-back" => entry::come_back,
+    get "/invited/{token}" => links::invited_form,
+    post "/invited/{token}" => links::invited,
+    get "/new-password/{token}" => links::new_password_form,
+    post "/new-password/{token}" => links::new_password,
+    post "/try-as" => start::try_as,
+    post "/sign-out" => account::sign_out,
+    post "/wear" => account::wear,
+    get "/account" => account::account,
+    post "/account/password" => account::password,
+    post "/account/sign-ins/{id}/end" => account::end_sign_in,
+    get "/account/export.json" => account::export,
+    get "/account/leave" => account::ask_leave,
+    post "/account/leave" => account::leave,
+    get "/parts" => parts::list,
+    get "/parts/send" => sending::form,
+    files "/parts/send" => sending::send,
+    get "/parts/{number}" => parts::one,
+    get "/parts/{number}/turn" => views::turn,
+    get "/parts/{number}/layer" => views::layer,
+    get "/parts/{number}/layer.svg" => views::layer_svg,
+    post "/parts/{number}/take" => parts::take,
+    get "/parts/{number}/withdraw" => parts::ask_withdraw,
+    post "/parts/{number}/withdraw" => parts::withdraw,
+    post "/parts/{number}/unit" => units::say,
+    post "/parts/{number}/came" => parts::came,
+    get "/parts/{number}/{file}" => pictures::file,
+    get "/teams/{team}" => team::team,
+    post "/teams/{team}/join-code" => team::join_code,
+    post "/teams/{team}/codes/{id}/stop" => team::stop_code,
+    post "/teams/{team}/invite" => team::invite,
+    post "/teams/{team}/people/{id}/return-code" => team::return_code,
+    get "/teams/{team}/people/{id}/remove" => team::ask_remove,
+    post "/teams/{team}/people/{id}/remove" => team::remove,
+    get "/teams/{team}/export.json" => team::export,
+    get "/teams/{team}/erase" => team::ask_erase,
+    post "/teams/{team}/erase" => team::erase,
+    get "/run-sheet" => bench::own,
+    get "/run-sheets" => bench::all,
+    get "/run-sheets/{code}" => bench::sheet,
+    post "/run-sheets/{code}/do" => bench::act,
+    post "/run-sheets/{code}/undo" => bench::undo,
+    get "/run-sheets/{code}/trouble" => bench::trouble_form,
+    post "/run-sheets/{code}/trouble" => bench::trouble,
+    get "/spools" => spools::all,
+    get "/spools/{code}" => spools::host,
+    post "/spools/{code}/do" => spools::act,
+    get "/spool/{number}" => spools::one,
+    get "/plates" => plates::list,
+    get "/plates/{seq}" => plates::sheet,
+    files "/plates/{seq}/program" => programs::send,
+    get "/plates/{seq}/{file}" => plates::three_mf,
+    get "/promises" => promises::list,
+    get "/region" => region::region,
+    get "/region/if" => what_if::what_if,
+    post "/region/move" => region::take,
+    get "/shares" => shares::shares,
+    get "/people" => people::people,
+    post "/people/invite" => people::invite,
+    post "/people/codes/{id}/stop" => people::stop_code,
+    post "/people/{id}/reset" => people::reset,
+    post "/people/{id}/end-role" => people::end_role,
+    get "/people/{id}/export.json" => people::export,
+    get "/people/{id}/erase" => people::ask_erase,
+    post "/people/{id}/erase" => people::erase,
+    get "/live" => live,
+];
 
 /// A page that says what went wrong, with its status.
 pub(crate) struct Trouble(StatusCode, Box<TroublePage>);
+
+impl Trouble {
+    /// With the head of whoever is looking.
+    pub(crate) fn seen_by(mut self, site: &Site, visitor: &Visitor) -> Self {
+        self.1.head = Head::new(site.base(), visitor, "");
+        self
+    }
+}
 
 impl IntoResponse for Trouble {
     fn into_response(self) -> Response {
@@ -99,7 +171,7 @@ pub(crate) fn page(template: &impl Template) -> Response {
 /// A page of trouble.
 pub(crate) fn trouble(site: &Site, status: StatusCode, title: &str, what_to_do: &str) -> Trouble {
     let page = TroublePage {
-        head: Head::new(site.base(), &Visitor::Nobody, ""),
+        head: Head::unsaid(site.base()),
         title: title.to_owned(),
         what_to_do: what_to_do.to_owned(),
         home: "/",
@@ -121,6 +193,8 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
                 "We can’t do that just now.".to_owned(),
             ),
         },
+        WorkshopError::NotYours => (StatusCode::NOT_FOUND, "We can’t find that.".to_owned()),
+        WorkshopError::NotAllowed { who } => (StatusCode::FORBIDDEN, format!("That is for {who}.")),
         WorkshopError::Contended(_) => (
             StatusCode::SERVICE_UNAVAILABLE,
             "We can’t do that just now.".to_owned(),
@@ -132,6 +206,10 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
         WorkshopError::TooEarly { .. } => (
             StatusCode::CONFLICT,
             "Something else comes first.".to_owned(),
+        ),
+        WorkshopError::CalledBack { .. } | WorkshopError::NotTakenBack { .. } => (
+            StatusCode::CONFLICT,
+            words::capital(&error.to_string()) + ".",
         ),
         WorkshopError::BrokeOff => (
             StatusCode::INTERNAL_SERVER_ERROR,
@@ -172,6 +250,29 @@ async fn asset(State(site): State<Site>, Path(name): Path<String>, asked: Header
         .unwrap_or_else(|| not_here(&site, "There is no such file.").into_response())
 }
 
+async fn worker(State(site): State<Site>, asked: HeaderMap) -> Response {
+    let none = || not_here(&site, "The scripts are not built in.").into_response();
+    assets::worker(&asked).unwrap_or_else(none)
+}
+
 async fn missing(State(site): State<Site>) -> Trouble {
     not_here(&site, "There is no such page.")
+}
+
+#[cfg(test)]
+mod tests {
+    use partpledge_workshop::rights::LINES;
+
+    use super::ADDRESSES;
+
+    #[test]
+    fn every_address_has_a_line_in_the_table_of_rights_and_every_line_an_address() {
+        let lines: Vec<(&str, &str)> = LINES.iter().map(|line| (line.method, line.path)).collect();
+        for address in ADDRESSES {
+            assert!(lines.contains(address), "{address:?} has no line");
+        }
+        for line in lines {
+            assert!(ADDRESSES.contains(&line), "{line:?} leads nowhere");
+        }
+    }
 }

@@ -1,19 +1,25 @@
 //! The server: what its pages stand on, its headers, and its clock.
 
 use std::collections::BTreeMap;
+use std::net::SocketAddr;
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
+use axum::http::{HeaderMap, header};
 use axum::middleware;
+use partpledge_records::PersonKind;
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::{Clock, Minute};
+use partpledge_workshop::people::signing_in::NewToken;
+use partpledge_workshop::people::{People, PeopleError};
 use partpledge_workshop::risks::{Outcome, outcomes};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench};
 use tokio::net::TcpListener;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 
+use crate::who::Visitor;
 use crate::{guard, routes};
 
 /// Why the server could not start or go on.
@@ -39,6 +45,8 @@ pub enum ServeError {
 const HEAVY: usize = 2;
 /// Sendings read at the same time: each may hold a hundred megabytes. Others wait.
 const UPLOADS: usize = 2;
+/// Passwords hashed at the same time: each takes a core for a while and 19 MiB.
+const HASHING: usize = 2;
 /// How often the server looks whether something should have been started.
 const LOOKS_EVERY: Duration = Duration::from_mins(1);
 
@@ -59,6 +67,10 @@ pub struct Site {
     clock: Arc<dyn Clock>,
     heavy: Arc<Semaphore>,
     uploads: Arc<Semaphore>,
+    hashing: Arc<Semaphore>,
+    /// Whether anybody may try it as an invented person.
+    to_try: bool,
+    front: Option<Front>,
     /// How every open pledge stands, as last worked out.
     forecasts: Arc<Mutex<Option<Forecasts>>>,
     /// Becomes true when the server stops: open streams end then.
@@ -77,9 +89,104 @@ impl Site {
             clock,
             heavy: Arc::new(Semaphore::new(HEAVY)),
             uploads: Arc::new(Semaphore::new(UPLOADS)),
+            hashing: Arc::new(Semaphore::new(HASHING)),
+            to_try: false,
+            front: None,
             forecasts: Arc::default(),
             stopping: Arc::new(watch::Sender::new(false)),
         })
+    }
+
+    /// Open for anybody to try as an invented person: for the demo region, and never behind a front.
+    #[must_use]
+    pub fn to_try(self) -> Self {
+        Self {
+            to_try: self.front.is_none(),
+            ..self
+        }
+    }
+
+    /// Behind a front that other machines reach over TLS.
+    #[must_use]
+    pub fn behind(self, front: Front) -> Self {
+        Self {
+            front: Some(front),
+            to_try: false,
+            ..self
+        }
+    }
+
+    /// Whether anybody may try it as an invented person.
+    pub(crate) fn may_be_tried(&self) -> bool {
+        self.to_try
+    }
+
+    pub(crate) fn front(&self) -> Option<&Front> {
+        self.front.as_ref()
+    }
+
+    /// The people of the region, now.
+    ///
+    /// # Errors
+    /// [`WorkshopError`] never in fact: a site has a store.
+    pub fn people(&self) -> Result<People<'_>, WorkshopError> {
+        self.session.people(self.clock.now())
+    }
+
+    /// Who asks, by the cookie of their browser.
+    pub(crate) async fn visitor(&self, headers: &HeaderMap) -> Result<Visitor, WorkshopError> {
+        let cookies = headers.get_all(header::COOKIE).iter();
+        let pairs = cookies.filter_map(|value| value.to_str().ok());
+        let mut pairs = pairs.flat_map(|text| text.split(';'));
+        let token = pairs.find_map(|pair| {
+            let (name, value) = pair.trim().split_once('=')?;
+            (name == self.cookie_name()).then_some(value)
+        });
+        let Some(token) = token else {
+            return Ok(Visitor::nobody());
+        };
+        let signed = self.people()?.signed_in(token).await?;
+        Ok(signed.map_or_else(Visitor::nobody, Visitor::known))
+    }
+
+    /// Browsers take `__Host-` names only over TLS, only for this very host and for all its paths.
+    /// On loopback there is no TLS, and not every browser takes a `Secure` cookie there.
+    fn cookie_name(&self) -> &'static str {
+        match self.front {
+            Some(_) => "__Host-partpledge",
+            None => "partpledge_here",
+        }
+    }
+
+    fn cookie(&self, value: &str, lasts_s: Option<i64>) -> String {
+        let secure = if self.front.is_some() { "; Secure" } else { "" };
+        let lasts = lasts_s.map_or_else(String::new, |s| format!("; Max-Age={s}"));
+        let name = self.cookie_name();
+        format!("{name}={value}; Path=/; HttpOnly; SameSite=Lax{secure}{lasts}")
+    }
+
+    /// The cookie of somebody who has signed in. A student's goes with the browser's window, since
+    /// laptops are shared; an adult's lasts as long as the sign-in.
+    pub(crate) fn cookie_of(&self, token: &NewToken) -> String {
+        let lasts = (token.kind == PersonKind::Adult).then_some(token.lasts_s);
+        self.cookie(&token.token, lasts)
+    }
+
+    /// The cookie of somebody who has signed out.
+    pub(crate) fn no_cookie(&self) -> String {
+        self.cookie("", Some(0))
+    }
+
+    /// The address of a page, for a link that is handed over: by the front's name, or as the page
+    /// was asked for.
+    pub(crate) fn link(&self, headers: &HeaderMap, path: &str) -> String {
+        let asked = headers
+            .get(header::HOST)
+            .and_then(|host| host.to_str().ok());
+        match &self.front {
+            Some(front) => format!("{}{path}", front.origin()),
+            None => format!("http://{}{path}", asked.unwrap_or("localhost")),
+        }
     }
 
     /// How every open pledge stands. Worked out once for each entry of the log and each minute,
@@ -133,25 +240,84 @@ impl Site {
 
     /// Does work that takes a core for a while, apart from the threads that answer, and not too
     /// much of it at once.
-    pub(crate) async fn heavy<T, F>(&self, work: F) -> Result<T, WorkshopError>
+    pub(crate) fn heavy<T, F>(
+        &self,
+        work: F,
+    ) -> impl Future<Output = Result<T, WorkshopError>> + Send + use<T, F>
     where
         T: Send + 'static,
         F: Future<Output = Result<T, WorkshopError>> + Send + 'static,
     {
-        let permit = self.heavy.clone().acquire_owned().await;
-        let here = tokio::runtime::Handle::current();
-        let done = tokio::task::spawn_blocking(move || {
-            let _permit = permit;
-            here.block_on(work)
-        });
-        // A panic in a stage is our mistake; it must not take the page with it.
-        done.await.unwrap_or(Err(WorkshopError::BrokeOff))
+        apart(self.heavy.clone(), Box::pin(work))
+    }
+
+    /// The same for passwords, which must not wait for somebody's large part.
+    pub(crate) fn hashing<T, F>(
+        &self,
+        work: F,
+    ) -> impl Future<Output = Result<T, PeopleError>> + Send + use<T, F>
+    where
+        T: Send + 'static,
+        F: Future<Output = Result<T, PeopleError>> + Send + 'static,
+    {
+        apart(self.hashing.clone(), Box::pin(work))
+    }
+}
+
+async fn apart<T, E, F>(turns: Arc<Semaphore>, work: F) -> Result<T, E>
+where
+    T: Send + 'static,
+    E: From<WorkshopError> + Send + 'static,
+    F: Future<Output = Result<T, E>> + Send + 'static,
+{
+    let permit = turns.acquire_owned().await;
+    let here = tokio::runtime::Handle::current();
+    let done = tokio::task::spawn_blocking(move || {
+        let _permit = permit;
+        here.block_on(work)
+    });
+    // A panic in a stage is our mistake; it must not take the page with it.
+    done.await
+        .unwrap_or_else(|_| Err(WorkshopError::BrokeOff.into()))
+}
+
+/// A server in front of this one that does TLS: the one name by which other machines ask.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Front {
+    origin: String,
+}
+
+impl Front {
+    /// `https://HOST`, with a port perhaps and nothing behind it. `None` for anything else.
+    ///
+    /// ```
+    /// use partpledge_web::Front;
+    /// assert!(Front::named("https://parts.example").is_some());
+    /// assert!(Front::named("http://parts.example").is_none());
+    /// ```
+    #[must_use]
+    pub fn named(origin: &str) -> Option<Self> {
+        let host = origin.strip_prefix("https://")?;
+        let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | ':');
+        (!host.is_empty() && host.chars().all(plain)).then(|| Self {
+            origin: origin.to_ascii_lowercase(),
+        })
+    }
+
+    /// As browsers name it in `Origin`.
+    #[must_use]
+    pub fn origin(&self) -> &str {
+        &self.origin
+    }
+
+    pub(crate) fn host(&self) -> &str {
+        self.origin.strip_prefix("https://").unwrap_or_default()
     }
 }
 
 /// All routes.
 pub fn router(site: Site) -> Router {
-    routes::all()
+    routes::all(&site)
         .layer(DefaultBodyLimit::max(64 * 1024))
         .layer(middleware::from_fn_with_state(
             site.clone(),
@@ -182,23 +348,29 @@ pub async fn serve(
 ) -> Result<(), ServeError> {
     let stopping = site.stopping.clone();
     let looking = tokio::spawn(look_after(site.clone()));
-    let ended = axum::serve(listener, router(site))
-        .with_graceful_shutdown(async move {
-            stop.await;
-            stopping.send_replace(true);
-        })
-        .await;
+    let ended = axum::serve(
+        listener,
+        router(site).into_make_service_with_connect_info::<SocketAddr>(),
+    )
+    .with_graceful_shutdown(async move {
+        stop.await;
+        stopping.send_replace(true);
+    })
+    .await;
     looking.abort();
     Ok(ended?)
 }
 
-/// Looks every minute whether something should have been started.
+/// Looks every minute whether something should have been started, and clears up after people.
 async fn look_after(site: Site) {
     let actor = Actor::new(Role::Clock);
     let mut every = tokio::time::interval(LOOKS_EVERY);
     every.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Skip);
     loop {
         every.tick().await;
+        if let Ok(people) = site.people() {
+            let _ = people.tidy(&actor).await;
+        }
         let Ok(session) = site.session().await else {
             continue;
         };

@@ -1,120 +1,126 @@
-//! Who somebody looks as: a plain choice, kept in a cookie, until accounts exist.
+//! Who is looking: whoever is signed in in this browser, in the role that they wear.
+
+use std::sync::Arc;
 
 use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
-use axum::http::{HeaderMap, header};
+use partpledge_records::{Held, RoleKind};
 use partpledge_units::time::Minute;
+use partpledge_workshop::people::Signed;
 use partpledge_workshop::{Actor, Role, Session};
 
 use crate::assets;
-use crate::site::Site;
 
-/// Name of the cookie.
-const COOKIE: &str = "look_as";
-
-/// Somebody looking, by their own choice.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) enum Visitor {
-    /// Has not chosen yet.
-    Nobody,
-    /// A team, by name.
-    Team(String),
-    /// A host's bench, by its school's code.
-    Host(String),
-    /// The coordinator.
-    Coordinator,
+/// Somebody looking.
+#[derive(Clone, Debug)]
+pub(crate) struct Visitor {
+    signed: Option<Arc<Signed>>,
+    role: Role,
 }
 
 impl Visitor {
-    /// Reads what [`Visitor::to_text`] wrote, if it names somebody of the region.
-    pub(crate) fn parse(text: &str, session: &Session) -> Option<Self> {
-        let file = &session.terrain.file;
-        match text.split_once(':') {
-            Some(("team", name)) => file
-                .teams
-                .iter()
-                .any(|team| team.name == name)
-                .then(|| Self::Team(name.to_owned())),
-            Some(("host", code)) => file
-                .hosts
-                .iter()
-                .any(|host| host.school == code)
-                .then(|| Self::Host(code.to_owned())),
-            None if text == "coordinator" => Some(Self::Coordinator),
-            _ => None,
+    /// Not signed in.
+    pub(crate) fn nobody() -> Self {
+        Self {
+            signed: None,
+            role: Role::Nobody,
         }
     }
 
-    /// As forms have it.
-    pub(crate) fn to_text(&self) -> String {
-        match self {
-            Self::Nobody => String::new(),
-            Self::Team(name) => format!("team:{name}"),
-            Self::Host(code) => format!("host:{code}"),
-            Self::Coordinator => "coordinator".to_owned(),
+    /// Signed in.
+    pub(crate) fn known(signed: Signed) -> Self {
+        Self {
+            role: Role::of(&signed.sign_in.held),
+            signed: Some(Arc::new(signed)),
         }
     }
 
-    /// The cookie that keeps the choice: only for this site, not for scripts.
-    pub(crate) fn cookie(&self) -> String {
-        let value = escape(&self.to_text());
-        format!("{COOKIE}={value}; Path=/; HttpOnly; SameSite=Strict; Max-Age=31536000")
+    /// What they do.
+    pub(crate) fn role(&self) -> &Role {
+        &self.role
+    }
+
+    /// Which kind of role is worn, if they are signed in.
+    pub(crate) fn kind(&self) -> Option<RoleKind> {
+        self.signed.as_ref().map(|signed| signed.sign_in.held.kind)
+    }
+
+    /// Who it is.
+    pub(crate) fn signed(&self) -> Option<&Signed> {
+        self.signed.as_deref()
+    }
+
+    /// Whether the region's pages are theirs.
+    pub(crate) fn coordinates(&self) -> bool {
+        self.role == Role::Coordinator
     }
 
     /// The first page for them.
     pub(crate) fn home(&self) -> &'static str {
-        match self {
-            Self::Nobody => "/start",
-            Self::Team(_) => "/parts",
-            Self::Host(_) => "/run-sheet",
-            Self::Coordinator => "/region",
-        }
+        home(self.kind())
     }
 
     /// Who acts, for the workshop.
     pub(crate) fn actor(&self) -> Actor {
-        match self {
-            Self::Nobody => Actor::at_the_machine(),
-            Self::Team(name) => Actor::new(Role::Team(name.clone())),
-            Self::Host(code) => Actor::new(Role::Host(code.clone())),
-            Self::Coordinator => Actor::new(Role::Coordinator),
+        match &self.signed {
+            Some(signed) => signed.actor(),
+            None => Actor::new(Role::Nobody),
         }
     }
 
     /// The team whose pages these are, if they are a team's.
     pub(crate) fn team(&self) -> Option<&str> {
-        match self {
-            Self::Team(name) => Some(name),
-            _ => None,
-        }
-    }
-
-    fn of(headers: &HeaderMap, session: &Session) -> Self {
-        let cookies = headers.get_all(header::COOKIE).iter();
-        let pairs = cookies.filter_map(|value| value.to_str().ok());
-        let mut pairs = pairs.flat_map(|text| text.split(';'));
-        let found = pairs.find_map(|pair| {
-            let (name, value) = pair.trim().split_once('=')?;
-            (name == COOKIE).then(|| unescape(value))
-        });
-        found
-            .and_then(|text| Self::parse(&text, session))
-            .unwrap_or(Self::Nobody)
+        self.role.team()
     }
 }
 
-impl FromRequestParts<Site> for Visitor {
+/// The first page for a role.
+pub(crate) fn home(kind: Option<RoleKind>) -> &'static str {
+    match kind {
+        None => "/start",
+        Some(RoleKind::Student | RoleKind::Mentor) => "/parts",
+        Some(RoleKind::Operator) => "/run-sheet",
+        Some(RoleKind::Coordinator) => "/region",
+    }
+}
+
+/// The guard has found out who it is, and put it with the request.
+impl<S: Sync> FromRequestParts<S> for Visitor {
     type Rejection = std::convert::Infallible;
 
-    async fn from_request_parts(parts: &mut Parts, site: &Site) -> Result<Self, Self::Rejection> {
-        Ok(Self::of(&parts.headers, site.base()))
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, Self::Rejection> {
+        let found = parts.extensions.get::<Self>();
+        Ok(found.cloned().unwrap_or_else(Self::nobody))
     }
 }
 
-/// Percent-encodes all but letters, digits and a few marks that cookies take as they are.
-fn escape(text: &str) -> String {
+/// A role in words: `student of Newt Works`.
+pub(crate) fn role_words(session: &Session, held: &Held) -> String {
+    let file = &session.terrain.file;
+    let school = |code: &str| {
+        file.school(code)
+            .map_or_else(|| code.to_owned(), |school| school.name.clone())
+    };
+    match held.kind {
+        RoleKind::Student => format!("student of {}", held.scope),
+        RoleKind::Mentor => format!("mentor of {}", held.scope),
+        RoleKind::Operator => format!("at the bench of {}", school(&held.scope)),
+        RoleKind::Coordinator => "coordinator".to_owned(),
+    }
+}
+
+/// A role as forms have it: `mentor:Newt Works`.
+pub(crate) fn role_value(held: &Held) -> String {
+    match held.scope.as_str() {
+        "" => held.kind.as_str().to_owned(),
+        scope => format!("{}:{scope}", held.kind.as_str()),
+    }
+}
+
+/// Percent-encodes a name for a step of a path.
+pub(crate) fn escape(text: &str) -> String {
     let one = |byte: u8| {
-        let plain = byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.' | b':');
+        let plain = byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.');
         if plain {
             char::from(byte).to_string()
         } else {
@@ -124,26 +130,9 @@ fn escape(text: &str) -> String {
     text.bytes().map(one).collect()
 }
 
-/// Reads what [`escape`] wrote; anything else stays as it is.
-fn unescape(text: &str) -> String {
-    let bytes = text.as_bytes();
-    let mut out = Vec::with_capacity(bytes.len());
-    let mut i = 0;
-    while i < bytes.len() {
-        let code = bytes.get(i + 1..i + 3).filter(|_| bytes[i] == b'%');
-        let code = code.and_then(|code| std::str::from_utf8(code).ok());
-        match code.and_then(|code| u8::from_str_radix(code, 16).ok()) {
-            Some(byte) => {
-                out.push(byte);
-                i += 3;
-            }
-            None => {
-                out.push(bytes[i]);
-                i += 1;
-            }
-        }
-    }
-    String::from_utf8_lossy(&out).into_owned()
+/// The pages about a team's people.
+pub(crate) fn team_path(team: &str) -> String {
+    format!("/teams/{}", escape(team))
 }
 
 /// What the head and the foot of every page say.
@@ -153,8 +142,10 @@ pub(crate) struct Head {
     pub(crate) place: String,
     /// Pages for them.
     pub(crate) nav: Vec<NavItem>,
-    /// `You look as Newt Works.`
+    /// `You are Otter, student of Newt Works.`
     pub(crate) looks_as: String,
+    /// Whether somebody is signed in, nobody is, or the page does not say.
+    pub(crate) signed_in: Option<bool>,
     /// When the page was made, in words.
     pub(crate) made: String,
     /// Entry of the log that the page was made after, for pages that keep themselves up to date.
@@ -166,7 +157,7 @@ pub(crate) struct Head {
 /// One of the pages in the head.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct NavItem {
-    pub(crate) href: &'static str,
+    pub(crate) href: String,
     pub(crate) text: &'static str,
     pub(crate) here: bool,
 }
@@ -195,66 +186,82 @@ impl Files {
     }
 }
 
+/// Which pages a role has in its head.
+fn pages(role: &Role) -> Vec<(String, &'static str)> {
+    let fixed: &[(&str, &str)] = match role {
+        Role::Team(_) | Role::Mentor(_) => {
+            &[("/parts", "Your parts"), ("/parts/send", "Send a part")]
+        }
+        Role::Host(_) => &[
+            ("/run-sheet", "Run sheet"),
+            ("/plates", "Plates"),
+            ("/spools", "Spools"),
+        ],
+        Role::Coordinator => &[
+            ("/region", "Region"),
+            ("/promises", "Promises"),
+            ("/plates", "Plates"),
+            ("/run-sheets", "Run sheets"),
+            ("/spools", "Spools"),
+            ("/shares", "Shares"),
+            ("/people", "People"),
+        ],
+        Role::Nobody | Role::Machine | Role::Clock => &[("/start", "Start")],
+    };
+    let mut all: Vec<(String, &'static str)> = (fixed.iter())
+        .map(|&(href, text)| (href.to_owned(), text))
+        .collect();
+    if let Role::Mentor(team) = role {
+        all.push((team_path(team), "Your team"));
+    }
+    all.push(("/how".to_owned(), "How it works"));
+    all
+}
+
 impl Head {
     /// The head of the page at `here`, for `visitor`.
     pub(crate) fn new(session: &Session, visitor: &Visitor, here: &str) -> Self {
         let file = &session.terrain.file;
-        let (place, looks_as, pages): (String, String, &[(&str, &str)]) = match visitor {
-            Visitor::Nobody => (
-                format!("{}, {}", file.name, file.league),
-                "Nobody is chosen yet.".to_owned(),
-                &[("/start", "Start"), ("/how", "How it works")],
-            ),
-            Visitor::Team(name) => (
-                format!("{}, {}", file.name, file.league),
-                format!("You look as {name}."),
-                &[
-                    ("/parts", "Your parts"),
-                    ("/parts/send", "Send a part"),
-                    ("/how", "How it works"),
-                ],
-            ),
-            Visitor::Host(code) => {
+        let place = match visitor.role() {
+            Role::Host(code) => {
                 let school = file.school(code).map_or(code.as_str(), |s| s.name.as_str());
-                (
-                    format!("{school} bench"),
-                    format!("You look as the bench of {school}."),
-                    &[
-                        ("/run-sheet", "Run sheet"),
-                        ("/plates", "Plates"),
-                        ("/spools", "Spools"),
-                        ("/how", "How it works"),
-                    ],
-                )
+                format!("{school} bench")
             }
-            Visitor::Coordinator => (
-                format!("{}, coordinator", file.name),
-                "You look as the coordinator.".to_owned(),
-                &[
-                    ("/region", "Region"),
-                    ("/promises", "Promises"),
-                    ("/plates", "Plates"),
-                    ("/run-sheets", "Run sheets"),
-                    ("/spools", "Spools"),
-                    ("/shares", "Shares"),
-                    ("/how", "How it works"),
-                ],
-            ),
+            Role::Coordinator => format!("{}, coordinator", file.name),
+            _ => format!("{}, {}", file.name, file.league),
         };
-        let item = |&(href, text): &(&'static str, &'static str)| NavItem {
+        let looks_as = match visitor.signed() {
+            Some(signed) => format!(
+                "You are {}, {}.",
+                signed.person.name,
+                role_words(session, &signed.sign_in.held)
+            ),
+            None => "You are not signed in.".to_owned(),
+        };
+        let item = |(href, text): (String, &'static str)| NavItem {
+            here: href == here,
             href,
             text,
-            here: href == here,
         };
         let zone = &session.terrain.zone;
         let now = Minute(session.now.0.div_euclid(60_000));
         Self {
             place,
-            nav: pages.iter().map(item).collect(),
+            nav: pages(visitor.role()).into_iter().map(item).collect(),
             looks_as,
+            signed_in: Some(visitor.signed().is_some()),
             made: format!("{}, {}", zone.long_day(now), zone.clock(now)),
             live: None,
             files: Files::embedded(),
+        }
+    }
+
+    /// The head of a page of trouble, which does not know who is looking.
+    pub(crate) fn unsaid(session: &Session) -> Self {
+        Self {
+            looks_as: String::new(),
+            signed_in: None,
+            ..Self::new(session, &Visitor::nobody(), "")
         }
     }
 
@@ -272,11 +279,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn any_name_survives_the_cookie() {
-        for name in ["Newt Works", "Å; b=c, \"d\" %41", "", "100%"] {
-            let text = escape(name);
-            assert_eq!(unescape(&text), name);
-            assert!(!text.contains([' ', ';', ',', '"']), "{text}");
-        }
+    fn a_team_of_any_name_has_an_address() {
+        assert_eq!(team_path("Newt Works"), "/teams/Newt%20Works");
+        assert_eq!(team_path("Å/;?#%"), "/teams/%C3%85%2F%3B%3F%23%25");
     }
 }

@@ -1,17 +1,22 @@
 //! Every route over a real socket: status, kind, headers, who may see what, and what forms do.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
+#[path = "routes/access.rs"]
+mod access;
 #[path = "routes/pages.rs"]
 mod pages;
 #[path = "routes/parts.rs"]
 mod parts;
+#[path = "routes/people.rs"]
+mod people;
 #[path = "routes/programs.rs"]
 mod programs;
 #[path = "routes/spools.rs"]
 mod spools;
 
+use std::collections::BTreeMap;
 use std::net::SocketAddr;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::FixedClock;
@@ -24,10 +29,17 @@ use tokio::net::TcpStream;
 struct Served {
     address: SocketAddr,
     session: Session,
+    /// Cookies of whom a test has been.
+    cookies: Mutex<BTreeMap<String, String>>,
     _dir: tempfile::TempDir,
 }
 
 async fn served() -> Served {
+    served_as(Site::to_try).await
+}
+
+/// The same, set up by `set_up`.
+async fn served_as(set_up: impl FnOnce(Site) -> Site) -> Served {
     let dir = tempfile::tempdir().unwrap();
     let now = parse_rfc3339("2027-03-09T10:02:00+01:00").unwrap();
     let region = partpledge_testbed::ambrel_valley();
@@ -35,20 +47,24 @@ async fn served() -> Served {
     let session = Session::open(&data, region, now).await.unwrap();
     let own = Session::open(&data, region, now).await.unwrap();
     let site = Site::new(session, Arc::new(FixedClock(now))).unwrap();
+    let site = set_up(site);
     let listener = bind(0).await.unwrap();
     let address = listener.local_addr().unwrap();
     tokio::spawn(serve(listener, site, std::future::pending()));
     Served {
         address,
         session: own,
+        cookies: Mutex::default(),
         _dir: dir,
     }
 }
 
-const NEWT: &str = "look_as=team:Newt%20Works";
-const SILT: &str = "look_as=team:Silt%20Sisters";
-const BENCH: &str = "look_as=host:brindlemoor";
-const COORDINATOR: &str = "look_as=coordinator";
+/// Whom the demo is tried as; nobody is `""`.
+const NEWT: &str = "student:Newt Works";
+const SILT: &str = "student:Silt Sisters";
+const BENCH: &str = "operator:brindlemoor";
+const OTHER_BENCH: &str = "operator:dunmarrow";
+const COORDINATOR: &str = "coordinator";
 
 impl Served {
     /// The whole answer, head and body, as bytes.
@@ -66,12 +82,44 @@ impl Served {
         answer
     }
 
-    async fn get(&self, path: &str, cookie: &str) -> String {
+    /// The cookie of somebody whom the demo is tried as, signed in at first need.
+    async fn cookie(&self, who: &str) -> String {
+        if who.is_empty() {
+            return String::new();
+        }
+        if let Some(known) = self.cookies.lock().unwrap().get(who) {
+            return known.clone();
+        }
+        let cookie = self.fresh_cookie(who).await;
+        let mut known = self.cookies.lock().unwrap();
+        known.entry(who.to_owned()).or_insert(cookie).clone()
+    }
+
+    async fn fresh_cookie(&self, who: &str) -> String {
+        let head = "POST /try-as HTTP/1.1\r\nHost: localhost\r\n\
+                    Content-Type: application/x-www-form-urlencoded";
+        let form = format!("who={}", who.replace(' ', "+"));
+        let answer = self.ask(head, form.as_bytes()).await;
+        let answer = String::from_utf8_lossy(&answer).into_owned();
+        cookie_in(&answer).unwrap_or_else(|| panic!("{who}: {answer}"))
+    }
+
+    async fn get(&self, path: &str, who: &str) -> String {
+        let cookie = self.cookie(who).await;
+        self.get_with(path, &cookie).await
+    }
+
+    async fn get_with(&self, path: &str, cookie: &str) -> String {
         let head = format!("GET {path} HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}");
         String::from_utf8_lossy(&self.ask(&head, &[]).await).into_owned()
     }
 
-    async fn post(&self, path: &str, cookie: &str, form: &str) -> String {
+    async fn post(&self, path: &str, who: &str, form: &str) -> String {
+        let cookie = self.cookie(who).await;
+        self.post_with(path, &cookie, form).await
+    }
+
+    async fn post_with(&self, path: &str, cookie: &str, form: &str) -> String {
         let head = format!(
             "POST {path} HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\
              Content-Type: application/x-www-form-urlencoded"
@@ -80,18 +128,19 @@ impl Served {
     }
 
     /// Sends parts by the form, with these other fields.
-    async fn send(&self, cookie: &str, fields: &[(&str, &str)], files: &[(&str, &[u8])]) -> String {
-        self.upload("/parts/send", cookie, fields, files).await
+    async fn send(&self, who: &str, fields: &[(&str, &str)], files: &[(&str, &[u8])]) -> String {
+        self.upload("/parts/send", who, fields, files).await
     }
 
     /// Sends files by a form, with these other fields.
     async fn upload(
         &self,
         path: &str,
-        cookie: &str,
+        who: &str,
         fields: &[(&str, &str)],
         files: &[(&str, &[u8])],
     ) -> String {
+        let cookie = self.cookie(who).await;
         let mut body = Vec::new();
         for (name, value) in fields {
             let part = format!(
@@ -131,6 +180,13 @@ fn status(answer: &str) -> &str {
     answer.get(9..12).unwrap_or("cut off")
 }
 
+/// The cookie that an answer sets.
+fn cookie_in(answer: &str) -> Option<String> {
+    let mut lines = answer.lines();
+    let set = lines.find_map(|line| line.strip_prefix("set-cookie: "))?;
+    set.split(';').next().map(str::to_owned)
+}
+
 fn leads_to(answer: &str) -> Option<&str> {
     let lines = answer.lines();
     let mut found = lines.filter_map(|line| line.strip_prefix("location: "));
@@ -149,11 +205,7 @@ const HIDDEN: &[(&str, &str)] = &[
     (SILT, "/parts/1/part-1-front.png"),
     (SILT, "/parts/1/layer?layer=3"),
     (SILT, "/parts/1/layer.svg?layer=3"),
-    ("", "/parts/1/layer"),
     (SILT, "/parts/1/turn"),
-    ("", "/parts/1"),
-    (NEWT, "/plates/1"),
-    (NEWT, "/plates/1/plate-1.3mf"),
     (SILT, "/parts/send?again=1"),
 ];
 
@@ -170,10 +222,19 @@ async fn nobody_sees_or_does_what_is_not_theirs() {
             "{who} {path}: as if it were not there"
         );
     }
+    for path in [
+        "/parts",
+        "/parts/1",
+        "/parts/1/layer",
+        "/region",
+        "/promises?q=a",
+        "/shares",
+    ] {
+        let answer = site.get(path, "").await;
+        let to = (status(&answer), leads_to(&answer));
+        assert_eq!(to, ("303", Some("/start")), "{path}");
+    }
     for (who, path) in [
-        ("", "/parts"),
-        ("", "/parts/send"),
-        ("", "/region"),
         (NEWT, "/region"),
         (BENCH, "/region"),
         (NEWT, "/region/if"),
@@ -182,21 +243,12 @@ async fn nobody_sees_or_does_what_is_not_theirs() {
             "/region/if?ask=closed&host=brindlemoor&day=2027-03-10",
         ),
         (NEWT, "/promises"),
-        ("", "/promises?q=a"),
         (NEWT, "/plates"),
+        (NEWT, "/plates/1"),
+        (NEWT, "/plates/1/plate-1.3mf"),
         (NEWT, "/run-sheet"),
-    ] {
-        let answer = site.get(path, who).await;
-        assert_eq!(
-            (status(&answer), leads_to(&answer)),
-            ("303", Some("/start")),
-            "{who} {path}"
-        );
-    }
-    for (who, path) in [
         (NEWT, "/run-sheets/brindlemoor"),
-        ("look_as=host:dunmarrow", "/run-sheets/brindlemoor"),
-        ("look_as=host:nobody", "/run-sheets/brindlemoor"),
+        (OTHER_BENCH, "/run-sheets/brindlemoor"),
     ] {
         assert_eq!(status(&site.get(path, who).await), "403", "{who} {path}");
     }
@@ -206,8 +258,8 @@ async fn nobody_sees_or_does_what_is_not_theirs() {
         (SILT, "/parts/1/came"),
         (COORDINATOR, "/parts/1/take"),
         (NEWT, "/run-sheets/brindlemoor/do"),
-        ("look_as=host:dunmarrow", "/run-sheets/brindlemoor/do"),
-        ("look_as=host:dunmarrow", "/run-sheets/dunmarrow/do"),
+        (OTHER_BENCH, "/run-sheets/brindlemoor/do"),
+        (OTHER_BENCH, "/run-sheets/dunmarrow/do"),
         (NEWT, "/run-sheets/brindlemoor/trouble"),
         (BENCH, "/region/move"),
         (NEWT, "/region/move"),
@@ -232,21 +284,28 @@ async fn other_sites_and_other_names_are_refused() {
     let site = served().await;
     for head in [
         "GET /start HTTP/1.1\r\nHost: evil.example",
-        "POST /look-as HTTP/1.1\r\nHost: localhost\r\nOrigin: http://evil.example",
-        "POST /look-as HTTP/1.1\r\nHost: localhost\r\nSec-Fetch-Site: cross-site",
+        "POST /try-as HTTP/1.1\r\nHost: localhost\r\nOrigin: http://evil.example",
+        "POST /try-as HTTP/1.1\r\nHost: localhost\r\nSec-Fetch-Site: cross-site",
     ] {
         let answer = site.ask(head, b"").await;
         assert_eq!(status(&String::from_utf8_lossy(&answer)), "403", "{head}");
     }
-    let chosen = site.post("/look-as", "", "who=team%3ANewt+Works").await;
+    let chosen = site.post("/try-as", "", "who=student%3ANewt+Works").await;
     assert_eq!(
         (status(&chosen), leads_to(&chosen)),
         ("303", Some("/parts"))
     );
+    let cookie = chosen.lines().find(|line| line.starts_with("set-cookie: "));
+    let cookie = cookie.unwrap();
     assert!(
-        chosen.contains("set-cookie: look_as=team:Newt%20Works; Path=/; HttpOnly; SameSite=Strict")
+        cookie.starts_with("set-cookie: partpledge_here="),
+        "{cookie}"
     );
-    let nobody = site.post("/look-as", "", "who=team%3ANobody").await;
+    assert!(
+        cookie.ends_with("; Path=/; HttpOnly; SameSite=Lax"),
+        "{cookie}"
+    );
+    let nobody = site.post("/try-as", "", "who=student%3ANobody").await;
     assert_eq!(status(&nobody), "422");
 }
 
@@ -326,11 +385,14 @@ async fn hostile_and_huge_files_get_a_clear_page_and_leave_nothing() {
     let answer = site.send(NEWT, &[("name", &long)], &[]).await;
     assert_eq!(status(&answer), "413");
     assert!(answer.contains("Something that you typed is far too long."));
-    let broken = "POST /parts/send HTTP/1.1\r\nHost: localhost\r\nCookie: look_as=team:Newt%20Works\r\n\
-                  Content-Type: multipart/form-data; boundary=sep";
+    let cookie = site.cookie(NEWT).await;
+    let broken = format!(
+        "POST /parts/send HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\
+         Content-Type: multipart/form-data; boundary=sep"
+    );
     let answer = site
         .ask(
-            broken,
+            &broken,
             b"--sep\r\nContent-Disposition: form-data; name=\"file\"",
         )
         .await;
@@ -487,7 +549,8 @@ async fn withdrawing_asks_first_and_is_done_once() {
 async fn an_open_page_hears_of_what_happens() {
     let site = served().await;
     let mut socket = TcpStream::connect(site.address).await.unwrap();
-    let ask = "GET /live?after=0 HTTP/1.1\r\nHost: localhost\r\n\r\n";
+    let cookie = site.cookie(NEWT).await;
+    let ask = format!("GET /live?after=0 HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\r\n");
     socket.write_all(ask.as_bytes()).await.unwrap();
     site.send_bracket("send-0000001").await;
     let mut heard = String::new();

@@ -8,11 +8,13 @@ mod ended;
 mod fed;
 mod program;
 pub mod spools;
+mod told;
+mod undo;
 
 use std::collections::BTreeMap;
 
 use partpledge_planning_model::{Plan, PlateSeq};
-use partpledge_records::{Happening, PledgeEnd, Said, State, StepKind, StoreError};
+use partpledge_records::{Happening, PlateState, PledgeEnd, Said, State, StepKind, StoreError};
 use partpledge_units::ids::{IdSource, RequestId};
 use partpledge_units::time::Minute;
 
@@ -24,6 +26,8 @@ use crate::session::Session;
 
 use draft::{Draft, and_moved};
 pub(crate) use program::program_received;
+pub use told::{AHEAD_MS, OLDEST_MS, Told, done_at};
+pub use undo::{UNDO_MS, take_back};
 
 /// Tries when others change the plan at the same time.
 const TRIES: u32 = 20;
@@ -104,24 +108,40 @@ pub struct Done {
     pub late: Vec<PlateSeq>,
 }
 
-/// A deed at the bench.
+/// A deed at the bench; `told` is its key, or all that its sender says.
 ///
 /// # Errors
-/// [`WorkshopError::Store`] for what can't be done any more, [`WorkshopError::Unknown`] for a plate
+/// [`WorkshopError::NotAllowed`] for another bench's plate; [`WorkshopError::WrongTime`],
+/// [`WorkshopError::CalledBack`], [`WorkshopError::TooEarly`]; [`WorkshopError::Store`] for what
+/// can't be done any more, [`WorkshopError::Unknown`] for a plate
 /// that is not there, [`WorkshopError::PlanRefused`], [`WorkshopError::Contended`].
 pub async fn act(
     session: &Session,
     actor: &Actor,
     plate: u64,
     what: &Act,
-    key: Option<&str>,
+    told: impl Into<Told<'_>>,
 ) -> Result<Done, WorkshopError> {
+    let told: Told<'_> = told.into();
     let mut later: Option<Session> = None;
     for _ in 0..TRIES {
         let session = later.as_ref().unwrap_or(session);
         let books = Books::open(session).await?;
-        let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
-        let draft = Draft::new(session, actor, &books, key);
+        let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?;
+        // A plate keeps its number when the request that it was made for is called back and others
+        // are still on it.
+        let others = || books.company(kept).first().map(|row| (*row).clone());
+        let called_back = kept.state == PlateState::Withdrawn && books.whole(kept).is_some();
+        let kept = others()
+            .filter(|_| called_back)
+            .unwrap_or_else(|| kept.clone());
+        actor.must_see_plates()?;
+        // Sent again, it may look wrong by now because of that very deed.
+        if known(session, told.key).await? {
+            return Ok(Done::known());
+        }
+        let draft = Draft::new(session, actor, &books, told.key);
+        let draft = draft.told_by(actor, (&kept, what), &told).await?;
         if let Some(first) = what.comes_after()
             && books.step(plate, first).is_none()
         {
@@ -163,6 +183,7 @@ pub async fn hold(
 ) -> Result<Done, WorkshopError> {
     for _ in 0..TRIES {
         let books = Books::open(session).await?;
+        of_its_team(actor, &books, request)?;
         let happening = Draft::new(session, actor, &books, key).held(request);
         if let Some(done) = write(session, &happening, Done::default()).await? {
             return Ok(done);
@@ -184,6 +205,7 @@ pub async fn end_request(
 ) -> Result<(), WorkshopError> {
     for _ in 0..TRIES {
         let books = Books::open(session).await?;
+        of_its_team(actor, &books, request)?;
         if !books.may_withdraw(request) && !known(session, key).await? {
             let from = State::Running;
             let to = State::Withdrawn;
@@ -204,6 +226,7 @@ pub async fn end_request(
 /// # Errors
 /// As [`act`].
 pub async fn catch_up(session: &Session, actor: &Actor) -> Result<Option<Done>, WorkshopError> {
+    actor.must_be_the_clock()?;
     let books = Books::open(session).await?;
     let now = session.minute();
     let overdue: Vec<PlateSeq> = (books.floor.plan.assignments.iter())
@@ -245,6 +268,7 @@ pub async fn adopt(
     (plan, reason): (Plan, String),
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
+    actor.must_coordinate()?;
     let draft = Draft::new(session, actor, books, key);
     let happening = Happening {
         plan: Some((plan, reason)),
@@ -256,6 +280,12 @@ pub async fn adopt(
         .happen(region, &happening, &names, &mut IdSource::Os)
         .await?;
     Ok(())
+}
+
+/// Whether the request is of the actor's team.
+fn of_its_team(actor: &Actor, books: &Books, request: RequestId) -> Result<(), WorkshopError> {
+    let listed = books.request(request).ok_or(WorkshopError::NotYours)?;
+    actor.must_be_of(&listed.request.team)
 }
 
 /// Writes what happened; `None` when the plan had moved meanwhile.
@@ -271,18 +301,12 @@ async fn write(
         .await;
     match written {
         Ok(Some(_)) => Ok(Some(done)),
-        Ok(None) => Ok(Some(Done {
-            before: true,
-            ..Done::default()
-        })),
+        Ok(None) => Ok(Some(Done::known())),
         Err(StoreError::Stale { .. } | StoreError::StockMoved { .. }) => Ok(None),
         // Sent again under its key: the steps are there because of that very deed.
         Err(error) if known(session, happening.deed.idempotency_key.as_deref()).await? => {
             drop(error);
-            Ok(Some(Done {
-                before: true,
-                ..Done::default()
-            }))
+            Ok(Some(Done::known()))
         }
         Err(error) => Err(error.into()),
     }
@@ -309,6 +333,14 @@ fn seqs(plates: &[PlateSeq]) -> Vec<u64> {
 }
 
 impl Done {
+    /// Done before.
+    fn known() -> Self {
+        Self {
+            before: true,
+            ..Self::default()
+        }
+    }
+
     fn of(replanned: &Replanned) -> Self {
         Self {
             before: false,

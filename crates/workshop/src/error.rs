@@ -132,12 +132,36 @@ pub enum WorkshopError {
         /// What must have been done with it.
         first: partpledge_records::StepKind,
     },
+    /// Something was done at a time that can't be: yet to come, or too long ago to plan with.
+    #[error("that time can't be: it is yet to come, or more than two days ago")]
+    WrongTime,
+    /// A step can't be taken back.
+    #[error("that can't be taken back")]
+    NotTakenBack {
+        /// Why.
+        why: String,
+    },
+    /// The plate was called back before that reached us.
+    #[error("plate {plate} was called back by its team")]
+    CalledBack {
+        /// Which plate.
+        plate: u64,
+    },
     /// A stage broke off in a way that nobody foresaw: our fault, and nothing was saved.
     #[error("something broke off on our side")]
     BrokeOff,
     /// Others kept changing the plan while we tried.
     #[error("the plan changed {0} times while we tried")]
     Contended(u32),
+    /// It is not for somebody in that role.
+    #[error("that is for {who}")]
+    NotAllowed {
+        /// Whom it is for.
+        who: &'static str,
+    },
+    /// It belongs to somebody else, and is answered as if it were not there.
+    #[error("there is no such thing for you")]
+    NotYours,
     /// The region file is not in order.
     #[error(transparent)]
     RegionFile(#[from] RegionFileError),
@@ -174,8 +198,13 @@ impl WorkshopError {
             Self::SpoolRefused { .. } => "spool",
             Self::NotWaiting { .. } => "not-waiting",
             Self::TooEarly { .. } => "too-early",
+            Self::WrongTime => "wrong-time",
+            Self::CalledBack { .. } => "called-back",
+            Self::NotTakenBack { .. } => "not-taken-back",
             Self::BrokeOff => "broke-off",
             Self::Contended(_) => "busy",
+            Self::NotAllowed { .. } => "not-allowed",
+            Self::NotYours => "not-yours",
             Self::RegionFile(_) => "region-file",
             Self::Time(_) => "bad-time",
             Self::Store(_) => "store",
@@ -231,8 +260,24 @@ impl WorkshopError {
                 "A program can only be sent before the start. Nothing was changed.".to_owned()
             }
             Self::TooEarly { .. } => "Reload the run sheet and do what comes first.".to_owned(),
+            Self::WrongTime => {
+                "Set the clock of this tablet. If it is right, tell the coordinator what was done."
+                    .to_owned()
+            }
+            Self::NotTakenBack { why } => why.clone(),
+            Self::CalledBack { .. } => {
+                "If it runs, stop the printer and let it cool. If copies are there, keep them and \
+                 tell the coordinator."
+                    .to_owned()
+            }
             Self::Contended(_) => {
                 "Many people are asking at once. Try again in a minute.".to_owned()
+            }
+            Self::NotAllowed { .. } => {
+                "If you hold another role, change over to it on your account page.".to_owned()
+            }
+            Self::NotYours => {
+                "It may have been typed wrongly, or it belongs to somebody else.".to_owned()
             }
             Self::RegionFile(_) => "Mend the region file at the place named.".to_owned(),
             Self::Time(_) => "Write the time like 2027-03-09T16:52:00+01:00.".to_owned(),
@@ -255,7 +300,11 @@ impl WorkshopError {
                 | Self::PlanRefused(_)
                 | Self::NotWaiting { .. }
                 | Self::TooEarly { .. }
+                | Self::CalledBack { .. }
+                | Self::NotTakenBack { .. }
                 | Self::BrokeOff
+                | Self::NotAllowed { .. }
+                | Self::NotYours
         )
     }
 }

@@ -51,6 +51,7 @@ pub fn room(class: &PrinterClass) -> Room {
         bed: Bed {
             size_mm: [class.bed_mm[0], class.bed_mm[1]],
             clearance_mm: CLEARANCE_MM,
+            edge_mm: CLEARANCE_MM,
         },
         plates: None,
         tall: class.carriage.map(|carriage| TallGap {

@@ -14,7 +14,7 @@ use partpledge_quality::losses::{Rates, lost, scaled};
 use partpledge_quality::{Known, PrinterPrior, Run, learn, stats::ONE_IN_TEN};
 use partpledge_records::{FinishedRun, Floor, KeptPlate, StepKind};
 use partpledge_units::cast::ceil_i64;
-use partpledge_units::time::{Minute, Minutes};
+use partpledge_units::time::{EventMs, Minute, Minutes};
 
 use crate::books::Books;
 use crate::programs::counts;
@@ -222,13 +222,13 @@ pub(crate) fn expected_anew(terrain: &Terrain, plate: Plate, sheet: &str) -> Pla
     plate
 }
 
-/// The run of a plate that ends now, as it is learned from: so many copies good, whole or not.
+/// The run of a plate that ended at `at`, as it is learned from: so many copies good, whole or not.
 /// Nothing when its printer has left the region meanwhile.
 pub(crate) fn ended_run(
-    session: &Session,
-    books: &Books,
+    (session, books): (&Session, &Books),
     kept: &KeptPlate,
     (good, whole): (u32, bool),
+    at: EventMs,
 ) -> Vec<FinishedRun> {
     let terrain = &session.terrain;
     let run = || {
@@ -243,11 +243,11 @@ pub(crate) fn ended_run(
             sheet: sheet_of(&session.catalogue, kept).to_owned(),
             worked_out_min: making.worked_out.0,
             started_at: started.at,
-            ended_at: session.now,
+            ended_at: at,
             copies: books.company(kept).iter().map(|row| row.plate.copies).sum(),
             good,
             whole,
-            witnessed: terrain.end_seen(printer, begun, session.minute()),
+            witnessed: terrain.end_seen(printer, begun, Minute::at_or_after(at)),
             by_program: counts(terrain, &books.floor, kept.on().0, printer),
         })
     };

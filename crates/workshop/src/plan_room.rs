@@ -47,16 +47,16 @@ pub async fn propose_plan(session: &Session) -> Result<Proposed, WorkshopError> 
 /// Saves a proposal, if nobody has changed the plan since.
 ///
 /// # Errors
-/// [`WorkshopError::Store`] with the stale revision otherwise.
+/// [`WorkshopError::NotAllowed`]; [`WorkshopError::Store`] with the stale revision otherwise.
 pub async fn save(
     session: &Session,
     actor: &Actor,
     proposed: &Proposed,
     reason: &str,
 ) -> Result<SavedPlan, WorkshopError> {
+    actor.must_coordinate()?;
     let (store, region) = session.writable()?;
     let names = session.terrain.names();
-
     let plan = &proposed.proposal.plan;
     let mut ids = IdSource::Os;
     let reference = actor.reference();

@@ -90,9 +90,10 @@ struct Answer {
 /// [`WorkshopError::NoQuote`] with the reason, [`WorkshopError::Unknown`] for a team.
 pub async fn ask(
     session: &Session,
-    _actor: &Actor,
+    actor: &Actor,
     request: &Request<'_>,
 ) -> Result<PledgeDocument, WorkshopError> {
+    actor.must_see_part_of(request.team)?;
     let floor = session.floor().await?;
     Ok(Box::pin(answer(session, request, (&floor, true)))
         .await?
@@ -106,9 +107,10 @@ pub async fn ask(
 /// [`WorkshopError::Unknown`] for a team, [`WorkshopError`] from estimating.
 pub async fn instead(
     session: &Session,
-    _actor: &Actor,
+    actor: &Actor,
     request: &Request<'_>,
 ) -> Result<Vec<PledgedAlternative>, WorkshopError> {
+    actor.must_see_part_of(request.team)?;
     let floor = session.floor().await?;
     let layouts = Layouts::default();
     let (to, ways) = menu(session, request, (&floor, &layouts))?;
@@ -138,6 +140,7 @@ pub async fn give(
     original: &Original,
     idempotency_key: Option<&str>,
 ) -> Result<PledgeDocument, WorkshopError> {
+    actor.must_be_of(request.team)?;
     let (store, region) = session.writable()?;
     if let Some(key) = idempotency_key
         && let Some(pledge) = store.pledge_of_key(region, key).await?
@@ -192,6 +195,7 @@ async fn give_to(
     target: &Target<'_>,
     mut quoted: Option<Box<(Answer, Floor)>>,
 ) -> Result<PledgeDocument, WorkshopError> {
+    actor.must_be_of(request.team)?;
     let (store, region) = session.writable()?;
     let names = session.terrain.names();
     let mut ids = IdSource::Os;

@@ -451,6 +451,7 @@ fn moved(before: &Plan, after: &Plan, own: &[Plate]) -> Vec<PlateSeq> {
 /// Takes the choice that was offered for a pledge, if the plan is still the one it was offered on.
 ///
 /// # Errors
+/// [`WorkshopError::NotAllowed`] for anybody but the coordinator;
 /// [`WorkshopError::Store`] when the plan has moved, or there is nothing to choose any more.
 pub async fn take(
     session: &Session,
@@ -458,6 +459,7 @@ pub async fn take(
     (number, revision): (i64, i64),
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
+    actor.must_coordinate()?;
     let books = Books::open(session).await?;
     let current = books.floor.revision;
     let stale = partpledge_records::StoreError::Stale {

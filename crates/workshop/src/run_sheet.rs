@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
+use partpledge_planning::journey;
 use partpledge_planning_model::{Assignment, Departure, LegKind, SiteIx, Window};
 use partpledge_records::stored::StoredEstimate;
 use partpledge_records::{KeptPlate, ListedRequest, PlateState, StepKind};
@@ -385,19 +386,16 @@ fn ready(books: &Books, kept: &KeptPlate, place: Option<&Assignment>) -> Option<
         .or_else(|| place.map(|place| place.ready))
 }
 
-/// The next departure for a plate's box.
+/// The departure that takes a plate's box, on its own way or the first part of it.
 fn next_leg(
     session: &Session,
     site: SiteIx,
     kept: &KeptPlate,
     ready: Minute,
 ) -> Option<(LegKind, Departure)> {
-    let legs = session.terrain.region.legs.iter();
-    let own = legs.filter(|leg| leg.from == site && leg.to == kept.plate.to);
-    let departures = own.flat_map(|leg| leg.departures.iter().map(|d| (leg.kind, *d)));
-    departures
-        .filter(|(_, departure)| departure.leaves >= ready)
-        .min_by_key(|(_, departure)| (departure.arrives, departure.leaves))
+    let region = &session.terrain.region;
+    let rides = journey(region, (site, kept.plate.to), ready);
+    rides.first().map(|ride| (ride.kind, ride.departure))
 }
 
 /// Filament of one copy, g: the mean over the parts of its file.

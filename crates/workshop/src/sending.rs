@@ -114,12 +114,17 @@ pub fn judged(
 /// what runs already is left to run.
 ///
 /// # Errors
+/// [`WorkshopError::NotYours`], [`WorkshopError::NotAllowed`] for another team's;
 /// [`WorkshopError::Read`] and others for a file that can't be read at all: nothing is kept then.
 pub async fn send(
     session: &Session,
     actor: &Actor,
     sent: &Sent<'_>,
 ) -> Result<Received, WorkshopError> {
+    actor.must_be_of(sent.team)?;
+    if let Some(old) = sent.replaces {
+        actor.must_be_of(&old.request.team)?;
+    }
     if sent.copies == 0 || sent.copies > MOST_COPIES {
         let range = "from 1 to 100";
         return Err(WorkshopError::OutOfRange {
@@ -238,6 +243,7 @@ pub async fn offer(
     actor: &Actor,
     listed: &ListedRequest,
 ) -> Result<partpledge_records::stored::PledgeDocument, WorkshopError> {
+    actor.must_see_part_of(&listed.request.team)?;
     let laid = crate::plate_room::laid_file(session, &listed.request).await?;
     let request = asked(
         &listed.request,
@@ -259,6 +265,7 @@ pub async fn offer_instead(
     actor: &Actor,
     listed: &ListedRequest,
 ) -> Result<Vec<partpledge_records::stored::PledgedAlternative>, WorkshopError> {
+    actor.must_see_part_of(&listed.request.team)?;
     let laid = crate::plate_room::laid_file(session, &listed.request).await?;
     let request = asked(
         &listed.request,
@@ -279,6 +286,7 @@ pub async fn take_offer(
     actor: &Actor,
     listed: &ListedRequest,
 ) -> Result<(), WorkshopError> {
+    actor.must_be_of(&listed.request.team)?;
     let laid = crate::plate_room::laid_file(session, &listed.request).await?;
     let request = asked(
         &listed.request,

@@ -100,6 +100,15 @@ impl Session {
         self
     }
 
+    /// The same moment as if a plate had not ended, and did not run but for `again`.
+    pub(crate) fn without_run(self, plate: u64, again: Option<RunningPlate>) -> Self {
+        let mut spools = (*self.spools).clone();
+        spools.ledger.uses.retain(|taken| taken.plate != plate);
+        spools.running.retain(|run| run.plate.seq.0 != plate);
+        spools.running.extend(again);
+        self.with_spools(spools)
+    }
+
     /// The same moment once spools are as `change` makes them, and `started` runs too.
     pub(crate) fn after(&self, change: &StockChange, started: Option<RunningPlate>) -> Self {
         let ledger = self.spools.ledger.clone();
@@ -113,7 +122,11 @@ impl Session {
 
     /// The same moment with further printers out of use.
     pub(crate) fn with_outages(&self, more: &[Outage]) -> Self {
-        let outages = self.outages.iter().chain(more).cloned().collect();
+        self.with_only(self.outages.iter().chain(more).cloned().collect())
+    }
+
+    /// The same moment with these printers out of use and no others.
+    pub(crate) fn with_only(&self, outages: Vec<Outage>) -> Self {
         let session = Self {
             catalogue: self.catalogue.clone(),
             costs: self.costs.clone(),

@@ -48,12 +48,13 @@ pub struct Shares {
 /// The season so far.
 ///
 /// # Errors
-/// [`WorkshopError::Store`].
+/// [`WorkshopError::NotAllowed`] for nobody; [`WorkshopError::Store`].
 pub async fn shares(
     session: &Session,
-    _actor: &Actor,
+    actor: &Actor,
     books: &Books,
 ) -> Result<Shares, WorkshopError> {
+    actor.must_be_known()?;
     let (store, region) = session.writable()?;
     let mut teams: BTreeMap<&str, Share> = BTreeMap::new();
     let mut waits: BTreeMap<&str, Vec<i64>> = BTreeMap::new();

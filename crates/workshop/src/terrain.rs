@@ -3,11 +3,11 @@
 use jiff::civil::{Date, Time};
 use jiff::{Span, ToSpan};
 use partpledge_catalogue::region::{
-    Closure, Courier, PrinterEntry, StayEntry, parse_days, parse_hours,
+    Closure, Courier, PrinterEntry, RelayEntry, StayEntry, parse_days, parse_hours,
 };
 use partpledge_catalogue::{Catalogue, RegionFile};
 use partpledge_planning_model::{
-    Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Site, SiteIx, Stay,
+    Departure, Leg, LegKind, Place, PlaceIx, Printer, PrinterIx, Region, Relay, Site, SiteIx, Stay,
     Window, Windows,
 };
 use partpledge_quality::Learned;
@@ -67,6 +67,8 @@ impl Terrain {
         until: Minute,
     ) -> Result<Self, WorkshopError> {
         let zone = Zone::named(&file.zone)?;
+        // Not needed here, but a day that can't be read must not go unnoticed until it matters.
+        file.season_ends.as_deref().map(parse_date).transpose()?;
         let days = Days::between(&file, &zone, from, until)?;
         let sites = sites(&file, &zone, &days)?;
         let printers = printers(&file, catalogue, &zone)?;
@@ -78,6 +80,7 @@ impl Terrain {
             })
             .collect();
         let legs = legs(&file, &zone, &days, &sites)?;
+        let relays = relays(&file, &zone, &days)?;
         let horizon = Some(until);
         let classes = file
             .printers
@@ -89,6 +92,7 @@ impl Terrain {
             printers,
             places,
             legs,
+            relays,
             horizon,
         };
         Ok(Self {
@@ -331,7 +335,8 @@ fn legs(
                 continue;
             }
             for (courier, departures) in &rounds {
-                if courier.hosts.is_empty() || courier.hosts.contains(&host.school) {
+                let calls = |at: &[String], code| at.is_empty() || at.contains(code);
+                if calls(&courier.hosts, &host.school) && calls(&courier.schools, &school.code) {
                     out.push(leg(LegKind::Courier, departures.clone(), courier.missed));
                 }
             }
@@ -341,6 +346,31 @@ fn legs(
         }
     }
     Ok(out)
+}
+
+/// From desk to desk, on their days.
+fn relays(file: &RegionFile, zone: &Zone, days: &Days) -> Result<Vec<Relay>, WorkshopError> {
+    let desk = |code: &String| {
+        let found = file.schools.iter().position(|school| school.code == *code);
+        PlaceIx(found.unwrap_or(0))
+    };
+    let one = |entry: &RelayEntry| {
+        let weekdays = parse_days(&entry.days)?;
+        let (leaves, arrives) = (parse_clock(&entry.leaves)?, parse_clock(&entry.arrives)?);
+        let departures = days.on(&weekdays).map(|date| Departure {
+            leaves: zone.minute(date, leaves),
+            arrives: zone.minute(date, arrives),
+        });
+        Ok(Relay {
+            from: desk(&entry.from),
+            to: desk(&entry.to),
+            kind: LegKind::Courier,
+            handling: Minutes(entry.handling_min),
+            departures: departures.filter(|d| d.leaves <= d.arrives).collect(),
+            missed: entry.missed,
+        })
+    };
+    file.relays.iter().map(one).collect()
 }
 
 /// Over the counter: at every quarter of an hour while somebody is there, and at closing time.

@@ -76,14 +76,16 @@ pub struct Answer {
 /// Answers a question about the plan. Reads and plans; writes nothing.
 ///
 /// # Errors
+/// [`WorkshopError::NotAllowed`] for anybody but the coordinator;
 /// [`WorkshopError::Unknown`] for a printer or host that is not in the region;
 /// [`WorkshopError::OutOfRange`] for a time that is over or beyond the calendars.
 pub fn ask(
     session: &Session,
-    _actor: &Actor,
+    actor: &Actor,
     books: &Books,
     question: &Question,
 ) -> Result<Answer, WorkshopError> {
+    actor.must_coordinate()?;
     let (then, mut changed) = region::changed(session, books, question)?;
     let lost = lost(session, books, question);
     changed

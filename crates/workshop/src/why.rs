@@ -35,7 +35,8 @@ pub struct PlateWhy {
     pub would_keep: Vec<String>,
 }
 
-/// Why one plate is where it is, in the plan on record. `None` for one that runs or is done.
+/// Why one plate is where it is, in the plan on record. `None` for one that
+/// runs or is done, and for an actor to whom plates are not shown.
 #[must_use]
 pub fn of_plate(
     session: &Session,
@@ -43,24 +44,29 @@ pub fn of_plate(
     books: &Books,
     seq: PlateSeq,
 ) -> Option<PlateWhy> {
+    actor.must_see_plates().ok()?;
     let kept = books.plate(seq.0)?;
     if kept.state != PlateState::Open || books.runs(kept) {
         return None;
     }
     let ground = Ground::new(&session.terrain.region);
     let floor = &books.floor;
-    Reasons::new(session, actor, &ground, (&floor.plates, &floor.plan)).of(seq)
+    Reasons::new(session, &ground, (&floor.plates, &floor.plan)).of(seq)
 }
 
-/// Why each plate of a plan that can still go elsewhere is where it is, by number.
+/// Why each plate of a plan that can still go elsewhere is where it is, by number; nothing for
+/// an actor to whom plates are not shown.
 #[must_use]
 pub fn of_plan(
     session: &Session,
     actor: &Actor,
     (plates, plan): (&[Plate], &Plan),
 ) -> BTreeMap<u64, PlateWhy> {
+    if actor.must_see_plates().is_err() {
+        return BTreeMap::new();
+    }
     let ground = Ground::new(&session.terrain.region);
-    let reasons = Reasons::new(session, actor, &ground, (plates, plan));
+    let reasons = Reasons::new(session, &ground, (plates, plan));
     let all = plates.iter();
     all.filter_map(|plate| Some((plate.seq.0, reasons.of(plate.seq)?)))
         .collect()
@@ -74,9 +80,12 @@ pub fn shorts(
     books: &Books,
     plates: impl Iterator<Item = u64>,
 ) -> BTreeMap<u64, String> {
+    if actor.must_see_plates().is_err() {
+        return BTreeMap::new();
+    }
     let ground = Ground::new(&session.terrain.region);
     let floor = &books.floor;
-    let reasons = Reasons::new(session, actor, &ground, (&floor.plates, &floor.plan));
+    let reasons = Reasons::new(session, &ground, (&floor.plates, &floor.plan));
     plates
         .map(|seq| (seq, reasons.short(PlateSeq(seq))))
         .collect()
@@ -91,6 +100,11 @@ pub fn for_request(
     books: &Books,
     request: RequestId,
 ) -> Vec<String> {
+    let listed = books.request(request);
+    let seen = |team: &str| actor.must_see_part_of(team).is_ok();
+    if !listed.is_some_and(|listed| seen(&listed.request.team)) {
+        return Vec::new();
+    }
     let floor = &books.floor;
     let waits = books
         .plates_of(request)
@@ -106,7 +120,7 @@ pub fn for_request(
         return Vec::new();
     };
     let ground = Ground::new(&session.terrain.region);
-    let reasons = Reasons::new(session, actor, &ground, (&floor.plates, &floor.plan));
+    let reasons = Reasons::new(session, &ground, (&floor.plates, &floor.plan));
     let why = reasons.of(last.on());
     why.map_or_else(Vec::new, |why| why.student)
 }
@@ -122,11 +136,10 @@ pub struct Reasons<'a> {
 }
 
 impl<'a> Reasons<'a> {
-    /// Of a plan as it stands now, on the session's ground. Reads only; whoever sees a plate may ask.
+    /// Of a plan as it stands now, on the session's ground. Reads only.
     #[must_use]
     pub fn new(
         session: &'a Session,
-        _actor: &Actor,
         ground: &'a Ground<'a>,
         (plates, plan): (&'a [Plate], &'a Plan),
     ) -> Self {

@@ -190,7 +190,8 @@ async fn what_comes_after_its_time_is_on_record_as_broken() {
             .unwrap()
             .at_risk()
     );
-    hold(&late, &bench(), sent.request.id, None).await.unwrap();
+    let team = Actor::new(Role::Team("Newt Works".to_owned()));
+    hold(&late, &team, sent.request.id, None).await.unwrap();
     let books = world.books().await;
     let end = books
         .pledge_of(sent.request.id)
@@ -511,8 +512,9 @@ async fn a_promise_at_risk_comes_with_a_choice_that_helps() {
         ..place
     });
     assert!(place.arrives + day > arrival);
+    let coordinator = Actor::new(Role::Coordinator);
     let why = ("set up for the test".to_owned(), None);
-    partpledge_workshop::bench::adopt(&world.session, &bench(), &books, (plan, why.0), why.1)
+    partpledge_workshop::bench::adopt(&world.session, &coordinator, &books, (plan, why.0), why.1)
         .await
         .unwrap();
     let books = world.books().await;
@@ -522,7 +524,6 @@ async fn a_promise_at_risk_comes_with_a_choice_that_helps() {
     let choice = found[0].choice.as_ref().expect("its old place is free");
     assert!(choice.chance > found[0].outcome.chance + 0.05);
     assert!(choice.place.arrives <= arrival);
-    let coordinator = Actor::new(Role::Coordinator);
     let (number, revision) = (sent.request.number, books.floor.revision);
     let old = take(&world.session, &coordinator, (number, revision - 1), None).await;
     assert!(old.is_err(), "offered on another plan");

@@ -33,6 +33,11 @@ fn team() -> Actor {
     Actor::new(Role::Team("Newt Works".to_owned()))
 }
 
+/// Works at every bench.
+fn coordinator() -> Actor {
+    Actor::new(Role::Coordinator)
+}
+
 impl World {
     async fn new() -> Self {
         let dir = tempfile::tempdir().unwrap();
@@ -103,14 +108,14 @@ impl World {
         }
         let seq = kept.plate.seq.0;
         let starting = self.at(place.start).await;
-        act(&starting, &team(), seq, &Act::Start, None)
+        act(&starting, &coordinator(), seq, &Act::Start, None)
             .await
             .unwrap();
         let ending = self.at_ms(ended_ms).await;
         let off = Act::TakeOff {
             good: (kept.plate.copies).into(),
         };
-        act(&ending, &team(), seq, &off, None).await.unwrap();
+        act(&ending, &coordinator(), seq, &off, None).await.unwrap();
         self.now = Minute::at_or_after(EventMs(ended_ms)) + Minutes(1);
     }
 
@@ -252,7 +257,7 @@ async fn a_printer_that_loses_plates_is_expected_to_lose_more() {
         let plate = &open.next().unwrap().plate;
         let place = *books.floor.plan.of(plate.seq).unwrap();
         let starting = world.at(place.start).await;
-        act(&starting, &team(), plate.seq.0, &Act::Start, None)
+        act(&starting, &coordinator(), plate.seq.0, &Act::Start, None)
             .await
             .unwrap();
         let fail = Act::Fail {
@@ -262,7 +267,7 @@ async fn a_printer_that_loses_plates_is_expected_to_lose_more() {
         };
         world.now = place.start + Minutes(12);
         let failing = world.at(world.now).await;
-        act(&failing, &team(), plate.seq.0, &fail, None)
+        act(&failing, &coordinator(), plate.seq.0, &fail, None)
             .await
             .unwrap();
         lost_on.push(place.printer.0);

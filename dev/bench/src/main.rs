@@ -8,8 +8,8 @@
 //!   compared.
 //! - `region FILE [--seconds S] [--seed N] [--out FILE]`: plans an instance of `planning/region`.
 //! - `tardiness FILE JOBS BEST SECONDS`: published instances of one machine against best values.
-//! - `quote [exact ASKS | replan | path | guard]`: exact quotes in a large region with a digest of the
-//!   answers, replans after an event, the path to a pledge on disk; a guard for `check`.
+//! - `quote [exact ASKS | fast ASKS | replan | path | guard]`: exact quotes in a large region with a digest of
+//!   the answers, fast ones, replans after an event, the path to a pledge on disk; a guard for `check`.
 //! - `nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM]`: a published nesting set, or footprints,
 //!   on a strip or on plates; `footprints LIST`: shadows of listed parts, for `dev/python/bench_nest.py`.
 //! - `triangles FILE`: every part's triangles as read and as welded, for comparison with other
@@ -17,7 +17,8 @@
 //! - `estimate FILE LAYERS RUNS`: seconds from mesh to estimate, for `dev/python/bench_estimate.py`.
 //! - `conserved LIST`: volume laid without voids, and layers added up, against the volume of the mesh.
 //! - `season [--seasons N] [--harder N] [--exact N] [--out DIR]`: seasons of the demo region, kept
-//!   against stated; `season agreement [--requests N]`: the fast quote against the exact one.
+//!   against stated; `season agreement [--requests N]
+//!   [--seed N] [--worlds N] [--differences]`: the fast quote against the exact one.
 //! - `sections LIST MOST`: areas of sections of listed parts, for `dev/python/compare_sections.py`.
 
 mod conserved;
@@ -64,7 +65,7 @@ fn main() -> ExitCode {
             "there are: stages, mesh FILE RUNS, ring N FILE, ways DIR, standing FILE, triangles FILE, \
              region FILE [--seconds S] [--seed N] [--out FILE], \
              tardiness FILE JOBS BEST SECONDS, \
-             quote [exact ASKS | replan | path | guard], season [agreement] [OPTIONS], \
+             quote [exact ASKS | fast ASKS | replan | path | guard], season [agreement] [OPTIONS], \
              nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM], footprints LIST, \
              sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
                 .to_owned(),

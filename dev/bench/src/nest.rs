@@ -12,8 +12,8 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use crate::region::Seconds;
 use sets::{Set, bare_mm2, read};
 
-/// `nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM]`: a strip as deep as the file says, or
-/// plates of a bed; sets of bins bring their own.
+/// `nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM] [--edge MM]`: a strip as deep as the file says, or
+/// plates of a bed; sets of bins bring their own. The gap to the edge is that between parts unless said.
 pub(crate) fn run(file: &str, options: &[&str]) -> Result<(), String> {
     let option = |name: &str, default: &'static str| {
         let at = options.iter().position(|word| *word == name);
@@ -27,6 +27,7 @@ pub(crate) fn run(file: &str, options: &[&str]) -> Result<(), String> {
             .map_err(|_| format!("{name} {word} is not a number"))
     };
     let (seconds, gap_mm) = (number("--seconds", "10")?, number("--gap", "0")?);
+    let edge_mm = number("--edge", "nan").map(|edge| if edge.is_nan() { gap_mm } else { edge })?;
     let seed = partpledge_units::cast::round_usize(number("--seed", "1")?).unwrap_or(1) as u64;
     let mut set = read(file)?;
     let bed = option("--bed", "");
@@ -36,7 +37,12 @@ pub(crate) fn run(file: &str, options: &[&str]) -> Result<(), String> {
     }
     let found = match set.width_mm {
         None => on_strip(&set, gap_mm, seconds, seed)?,
-        Some(width) => on_plates(&set, [width, set.depth_mm], gap_mm, (seconds, seed))?,
+        Some(width) => on_plates(
+            &set,
+            [width, set.depth_mm],
+            [gap_mm, edge_mm],
+            (seconds, seed),
+        )?,
     };
     println!("{found}");
     Ok(())
@@ -64,7 +70,7 @@ fn on_strip(set: &Set, gap_mm: f64, seconds: f64, seed: u64) -> Result<Value, St
 fn on_plates(
     set: &Set,
     size_mm: [f64; 2],
-    clearance_mm: f64,
+    [clearance_mm, edge_mm]: [f64; 2],
     (seconds, seed): (f64, u64),
 ) -> Result<Value, String> {
     let clock = Seconds::of(seconds);
@@ -77,6 +83,7 @@ fn on_plates(
         bed: Bed {
             size_mm,
             clearance_mm,
+            edge_mm,
         },
         plates: None,
         tall: None,

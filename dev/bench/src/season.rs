@@ -27,7 +27,8 @@ const BELOW: f64 = 0.05;
 /// Wanted: quoted lead times so much shorter than the best constant.
 const SHORTER: f64 = 0.25;
 
-/// `season [--seasons N] [--harder N] [--exact N] [--out DIR] | season agreement [--requests N]`.
+/// `season [--seasons N] [--harder N] [--exact N] [--out DIR] | season agreement [--requests N]
+/// [--seed N] [--worlds N] [--differences]`.
 pub(crate) fn run(options: &[&str]) -> Result<(), String> {
     let option = |name: &str| {
         let at = options.iter().position(|word| *word == name)?;
@@ -38,7 +39,12 @@ pub(crate) fn run(options: &[&str]) -> Result<(), String> {
         Some(word) => (word.parse()).map_err(|_| format!("{name} {word} is not a number")),
     };
     if options.first() == Some(&"agreement") {
-        return agreement::run(number("--requests", 500)?);
+        return agreement::run(agreement::Options {
+            requests: number("--requests", 500)?,
+            seed: number("--seed", 5)?,
+            worlds: number("--worlds", agreement::WORLDS)?,
+            tell: options.contains(&"--differences"),
+        });
     }
     let (seasons, harder) = (
         number("--seasons", SEASONS.0)?,

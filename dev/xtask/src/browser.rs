@@ -69,7 +69,9 @@ pub(crate) fn check(house: &House) -> Result<(), Failure> {
     demo::build(house)?;
     let served = Served::start(house)?;
     let mut command = script(&dir, "test", &browser);
-    command.env("PARTPLEDGE_URL", served.url());
+    command
+        .env("PARTPLEDGE_URL", served.url())
+        .env("PARTPLEDGE_BIN", house.partpledge());
     must_pass(&mut command, "a browser test failed")
 }
 

@@ -100,6 +100,7 @@ fn digest(dir: &Path) -> Result<String, Failure> {
         "package.json",
         "package-lock.json",
         "tsconfig.json",
+        "tsconfig.worker.json",
         "vite.config.js",
     ]
     .map(|name| dir.join(name))

@@ -22,7 +22,7 @@ pub(crate) async fn run(
     args: &Args,
     files: &[String],
     bed: &str,
-    clearance_mm: f64,
+    [clearance_mm, edge_mm]: [f64; 2],
     to: &LayoutFiles,
     part: &PartArgs,
 ) -> anyhow::Result<u8> {
@@ -53,6 +53,7 @@ pub(crate) async fn run(
         bed: Bed {
             size_mm: bed_mm,
             clearance_mm,
+            edge_mm,
         },
         plates: None,
         tall: None,
@@ -63,7 +64,7 @@ pub(crate) async fn run(
     };
     let written = write_all(to, &laid, bed_mm, &plates)?;
     if part.json {
-        output::say_json(vec![wire(&laid, bed_mm, clearance_mm, &plates, &written)]);
+        output::say_json(vec![wire(&laid, &room.bed, &plates, &written)]);
     } else {
         for (i, plate) in plates.iter().enumerate() {
             let [x, y] = plate.used_mm;
@@ -197,8 +198,7 @@ fn write(
 
 fn wire(
     laid: &[(String, LaidPart, usize)],
-    bed_mm: [f64; 2],
-    clearance_mm: f64,
+    bed: &Bed,
     plates: &[Layout],
     written: &[String],
 ) -> Value {
@@ -232,7 +232,8 @@ fn wire(
         })
         .collect();
     json!({
-        "schema": 1, "bed_mm": bed_mm, "clearance_mm": clearance_mm, "parts": parts,
+        "schema": 1, "bed_mm": bed.size_mm, "clearance_mm": bed.clearance_mm, "edge_mm": bed.edge_mm,
+        "parts": parts,
         "plates": plates,
         "written": written,
     })

@@ -1,23 +1,58 @@
-//! `serve`: the whole walk in a browser on this machine.
+//! `serve`: the whole walk in a browser, on this machine or behind a server that does TLS.
 
-use partpledge_web::Site;
+use partpledge_catalogue::{Catalogue, RegionFile};
+use partpledge_web::{Front, Site};
+use partpledge_workshop::Session;
 
 use crate::args::Args;
 use crate::{clock, output};
 
 use super::open;
 
-pub(crate) async fn run(args: &Args, port: u16) -> anyhow::Result<u8> {
+pub(crate) async fn run(args: &Args, port: u16, front: Option<&str>) -> anyhow::Result<u8> {
     let session = open(args).await?;
+    let demo = is_demo(&session)?;
     let site = Site::new(session, clock::going(args.at.as_deref())?)?;
+    let site = match front.map(|name| (name, Front::named(name))) {
+        None if demo => site.to_try(),
+        None => site,
+        Some((_, Some(front))) => site.behind(front),
+        Some((name, None)) => anyhow::bail!("'{name}' is not like https://parts.example"),
+    };
     let bound = partpledge_web::bind(port).await?;
-    output::say(&format!(
-        "Serving on http://{} (this machine only). Stop with Ctrl-C.",
-        bound.local_addr()?
-    ));
+    let here = format!("http://{}", bound.local_addr()?);
+    match front {
+        None => output::say(&format!(
+            "Serving on {here} (this machine only). Stop with Ctrl-C."
+        )),
+        Some(name) => output::say(&format!(
+            "Serving on {here} for {name}, which must do TLS and be the only way here. Stop with Ctrl-C."
+        )),
+    }
+    if !(demo && front.is_none()) {
+        first_coordinator(&site, front.unwrap_or(&here)).await?;
+    }
     partpledge_web::serve(bound, site, async {
         let _ = tokio::signal::ctrl_c().await;
     })
     .await?;
     Ok(output::FINE)
+}
+
+/// Prints the link by which a region without a coordinator gets its first one.
+async fn first_coordinator(site: &Site, base: &str) -> anyhow::Result<()> {
+    if let Some(token) = site.people()?.set_up().await? {
+        output::warn(&format!(
+            "This region has no coordinator yet. Whoever opens this link first becomes it; it works \
+             once, for a day, and the next start makes another:\n{base}/invited/{token}"
+        ));
+    }
+    Ok(())
+}
+
+/// Whether the region on record is the invented one.
+fn is_demo(session: &Session) -> anyhow::Result<bool> {
+    let demo = RegionFile::parse(partpledge_testbed::ambrel_valley(), &Catalogue::built_in())?;
+    let file = &session.terrain.file;
+    Ok((&file.name, &file.league, &file.zone) == (&demo.name, &demo.league, &demo.zone))
 }

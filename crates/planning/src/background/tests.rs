@@ -69,6 +69,7 @@ fn region(dice: &mut Dice) -> Region {
             .map(|name| Place { name: name.into() })
             .into(),
         legs,
+        relays: Vec::new(),
         horizon: Some(Minute(DAYS * DAY)),
     }
 }

@@ -4,16 +4,17 @@
 //! beside the present plan and kept, since they change little from one request to the next.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use partpledge_planning_model::{Making, Plan, Plate, PlateSeq, PrinterIx};
+use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq, PrinterIx};
 use partpledge_units::dice::Dice;
 use partpledge_units::time::Minute;
 
-use crate::background::Crowd;
-use crate::ground::{Ground, Load};
-use crate::insert::{Occupied, Span, Taken};
+use super::lines::Lines;
+use crate::background::asked_lately;
+use crate::ground::Ground;
+use crate::insert::Occupied;
 use crate::luck::{Luck, MOST_ATTEMPTS, run, still_running};
-use crate::slots::best_slot;
 
 /// How many futures: the chance of a loss is small, and this only blurs what follows it.
 pub(super) const FUTURES: usize = 2;
@@ -27,7 +28,8 @@ const NUMBERS_TO_COME: u64 = 1 << 62;
 /// used any more; the plan itself tells that.
 #[derive(Debug)]
 pub struct Foresight {
-    recent: Vec<Plate>,
+    /// Asked for lately, each with the makings that a printer takes.
+    recent: Vec<Arc<Plate>>,
     a_minute: [f64; 24],
     futures: Vec<Future>,
     seed: u64,
@@ -36,50 +38,22 @@ pub struct Foresight {
 /// A plate put into one future.
 #[derive(Clone, Copy, Debug)]
 struct Extra {
+    printer: PrinterIx,
     known: Minute,
-    span: Span,
+    start: Minute,
+    cleared: Minute,
 }
 
 #[derive(Debug)]
 struct Future {
     number: u64,
-    /// By printer, as they came.
-    extras: Vec<Vec<Extra>>,
+    /// As they came.
+    extras: Vec<Extra>,
     /// Losses that will be seen: when, which plate, which attempt comes next.
-    losses: BTreeMap<(Minute, PlateSeq), (Plate, u64)>,
+    losses: BTreeMap<(Minute, PlateSeq), (Arc<Plate>, u64)>,
     dice: Dice,
     next_request: Option<Minute>,
     next_number: u64,
-}
-
-/// The present plan and what one future adds to it, as people know it at one moment.
-pub(crate) struct Foreseen<'a> {
-    occupied: &'a Occupied,
-    extras: &'a [Vec<Extra>],
-    /// Now: what was foreseen for before is past.
-    now: Minute,
-    at: Minute,
-}
-
-impl Taken for Foreseen<'_> {
-    fn conflict(&self, printer: PrinterIx, from: Minute, until: Minute) -> Option<Minute> {
-        let below = self.occupied.conflict(printer, from, until);
-        below.or_else(|| {
-            let extras = self.extras[printer.0].iter();
-            let known = extras.filter(|extra| extra.known > self.now && extra.known <= self.at);
-            known
-                .map(|extra| extra.span)
-                .find(|span| span.start < until && from < span.cleared)
-                .map(|span| span.cleared)
-        })
-    }
-
-    // What is foreseen makes printers as full as they will be; it is not planned to the minute.
-    fn counts(&self) -> bool {
-        false
-    }
-
-    fn each(&self, _: PrinterIx, _: Minute, _: Minute, _: &mut dyn FnMut(&Span)) {}
 }
 
 impl Foresight {
@@ -87,26 +61,27 @@ impl Foresight {
     /// lately, as for [`quote`](crate::quote()).
     #[must_use]
     pub fn new(ground: &Ground<'_>, plates: &[Plate], plan: &Plan, now: Minute, seed: u64) -> Self {
-        let crowd = Crowd::of(ground, plates, plan, now);
+        let (recent, a_minute) = asked_lately(plates, now);
         let mut out = Self {
-            recent: crowd.recent().cloned().collect(),
-            a_minute: crowd.a_minute(),
+            recent: (recent.into_iter())
+                .map(|plate| Arc::new(able(ground, plate)))
+                .collect(),
+            a_minute,
             futures: Vec::new(),
             seed,
         };
         for number in 0..FUTURES as u64 {
             let mut future = Future {
                 number,
-                extras: vec![Vec::new(); ground.region().printers.len()],
+                extras: Vec::new(),
                 losses: BTreeMap::new(),
                 dice: Dice::stream(seed, number),
                 next_request: None,
                 next_number: NUMBERS_TO_COME,
             };
-            for planned in crowd.all_planned() {
-                if let Some(place) = plan.of(planned.plate.seq) {
-                    let span = Span::of(place, Load::default());
-                    future.lost_as_planned(ground, &planned.making, planned.plate, span, now, seed);
+            for plate in plates {
+                if let Some(place) = plan.of(plate.seq) {
+                    future.lost_as_planned(ground, plate, place, now, seed);
                 }
             }
             future.ask_next(&out.a_minute, now);
@@ -115,28 +90,58 @@ impl Foresight {
         out
     }
 
-    /// What one future has taken, as people know it at `at`, played until then.
-    pub(crate) fn at<'s>(
-        &'s mut self,
-        ground: &Ground<'_>,
-        occupied: &'s Occupied,
-        (now, at): (Minute, Minute),
-        future: usize,
-    ) -> Foreseen<'s> {
-        let known = &mut self.futures[future];
-        known.play(
-            ground,
-            occupied,
-            (&self.recent, &self.a_minute),
-            (now, at),
-            self.seed,
-        );
+    /// The futures on top of the present plan. What was foreseen for the time before `now` is past.
+    pub(crate) fn onto<'f>(
+        &'f mut self,
+        ground: &'f Ground<'f>,
+        occupied: &Occupied,
+        now: Minute,
+    ) -> Foreseen<'f> {
+        let present = |future: &Future| {
+            let mut lines = Lines::of(ground, occupied, now);
+            for extra in future.extras.iter().filter(|extra| extra.known > now) {
+                lines.add(extra.printer, extra.known, (extra.start, extra.cleared));
+            }
+            lines
+        };
         Foreseen {
-            occupied,
-            extras: &known.extras,
+            ground,
+            lines: self.futures.iter().map(present).collect(),
             now,
-            at,
+            foresight: self,
         }
+    }
+}
+
+/// A plate with the makings that a printer takes.
+pub(super) fn able(ground: &Ground<'_>, plate: &Plate) -> Plate {
+    let mut out = plate.clone();
+    out.makings
+        .retain(|making| ground.takes(making, &plate.material));
+    out
+}
+
+/// The present plan and what the futures add to it.
+pub(crate) struct Foreseen<'f> {
+    ground: &'f Ground<'f>,
+    foresight: &'f mut Foresight,
+    lines: Vec<Lines>,
+    now: Minute,
+}
+
+impl Foreseen<'_> {
+    /// What one future has taken, played up to and including `at`.
+    pub(crate) fn until(&mut self, at: Minute, future: usize) -> &Lines {
+        let lines = &mut self.lines[future];
+        let Foresight {
+            recent,
+            a_minute,
+            futures,
+            seed,
+        } = &mut *self.foresight;
+        let asked = (recent.as_slice(), &*a_minute);
+        futures[future].play(self.ground, lines, asked, (self.now, at), *seed);
+        lines
     }
 }
 
@@ -145,28 +150,24 @@ impl Future {
     fn lost_as_planned(
         &mut self,
         ground: &Ground<'_>,
-        making: &Making,
         plate: &Plate,
-        span: Span,
+        place: &Assignment,
         now: Minute,
         seed: u64,
     ) {
-        let end = if span.start <= now {
-            still_running(
-                ground,
-                making,
-                span.start,
-                now,
-                plate.seq,
-                (seed, self.number),
-            )
+        let made = plate.makings.iter().find(|m| m.printer == place.printer);
+        let Some(making) = made else { return };
+        let start = place.start;
+        let end = if start <= now {
+            let luck = (seed, self.number);
+            still_running(ground, making, start, now, plate.seq, luck)
         } else {
             let luck = Luck::of(seed, self.number, plate.seq, 0);
-            run(ground, making, span.start, luck)
+            run(ground, making, start, luck)
         };
         if let Some(end) = end.filter(|end| !end.good) {
             let key = (end.cleared, plate.seq);
-            self.losses.insert(key, (plate.clone(), 1));
+            self.losses.insert(key, (Arc::new(able(ground, plate)), 1));
         }
     }
 
@@ -179,8 +180,8 @@ impl Future {
     fn play(
         &mut self,
         ground: &Ground<'_>,
-        occupied: &Occupied,
-        (recent, a_minute): (&[Plate], &[f64; 24]),
+        lines: &mut Lines,
+        (recent, a_minute): (&[Arc<Plate>], &[f64; 24]),
         (now, until): (Minute, Minute),
         seed: u64,
     ) {
@@ -191,20 +192,15 @@ impl Future {
             match (loss, request) {
                 (Some(key), _) if request.is_none_or(|next| key.0 <= next) => {
                     if let Some((plate, attempt)) = self.losses.remove(&key) {
-                        self.take(
-                            ground,
-                            occupied,
-                            &plate,
-                            (now, key.0),
-                            (key.1, attempt, seed),
-                        );
+                        let luck = (key.1, attempt, seed);
+                        self.take(ground, lines, &plate, (now, key.0), luck);
                     }
                 }
                 (_, Some(at)) => {
                     let number = PlateSeq(self.next_number);
                     self.next_number += 1;
                     if let Some(plate) = recent.get(self.dice.below(recent.len())) {
-                        self.take(ground, occupied, plate, (now, at), (number, 0, seed));
+                        self.take(ground, lines, plate, (now, at), (number, 0, seed));
                     }
                     self.ask_next(a_minute, at);
                 }
@@ -217,29 +213,32 @@ impl Future {
     fn take(
         &mut self,
         ground: &Ground<'_>,
-        occupied: &Occupied,
-        plate: &Plate,
+        lines: &mut Lines,
+        plate: &Arc<Plate>,
         (now, at): (Minute, Minute),
         (seq, attempt, seed): (PlateSeq, u64, u64),
     ) {
-        let extras = &self.extras;
-        let known = Foreseen {
-            occupied,
-            extras,
-            now,
-            at,
-        };
-        let Some(slot) = best_slot(ground, &known, plate, at) else {
+        let Some(slot) = lines.at(at).best_slot(ground, plate) else {
             return;
         };
-        let span = Span {
-            plate: seq,
-            ..Span::of(&slot, Load::default())
-        };
-        self.extras[slot.printer.0].push(Extra { known: at, span });
-        let making = plate.makings.iter().find(|m| m.printer == slot.printer);
+        let Assignment {
+            printer,
+            start,
+            cleared,
+            ..
+        } = slot;
+        self.extras.push(Extra {
+            printer,
+            known: at,
+            start,
+            cleared,
+        });
+        if at > now {
+            lines.add(printer, at, (start, cleared));
+        }
+        let making = plate.makings.iter().find(|m| m.printer == printer);
         let luck = Luck::of(seed, self.number, seq, attempt);
-        let end = making.and_then(|making| run(ground, making, slot.start, luck));
+        let end = making.and_then(|making| run(ground, making, start, luck));
         if let Some(end) = end.filter(|end| !end.good && attempt + 1 < MOST_ATTEMPTS) {
             let key = (end.cleared, seq);
             self.losses.insert(key, (plate.clone(), attempt + 1));

@@ -1,22 +1,43 @@
 //! How late the plates ahead on a printer make the next one.
 
-use partpledge_planning_model::{Making, PrinterIx};
+use partpledge_planning_model::{Making, Plan, Plate, PlateSeq, PrinterIx};
 use partpledge_units::time::Minute;
 
 use super::attempt::{Absence, cleared, visits};
 use super::spread::{NEGLIGIBLE, Spread};
-use crate::background::Crowd;
 use crate::ground::Ground;
 use crate::insert::{Occupied, Span};
 use crate::luck::late_start;
 use crate::timeline::window_from;
+
+/// The plates of a plan as they are made where they are planned, in order of number.
+#[derive(Debug)]
+pub(crate) struct Planned<'a>(Vec<(PlateSeq, &'a Making)>);
+
+impl<'a> Planned<'a> {
+    pub(crate) fn of(plates: impl Iterator<Item = &'a Plate>, plan: &Plan) -> Self {
+        let made = plates.filter_map(|plate| {
+            let place = plan.of(plate.seq)?;
+            let making = plate.makings.iter().find(|m| m.printer == place.printer)?;
+            Some((plate.seq, making))
+        });
+        let mut made: Vec<(PlateSeq, &Making)> = made.collect();
+        made.sort_by_key(|(seq, _)| *seq);
+        Self(made)
+    }
+
+    fn making(&self, seq: PlateSeq) -> Option<&'a Making> {
+        let found = self.0.binary_search_by_key(&seq, |(seq, _)| *seq);
+        found.ok().map(|i| self.0[i].1)
+    }
+}
 
 /// What is asked of the present plan.
 #[derive(Clone, Copy)]
 pub(crate) struct Present<'a> {
     pub(crate) ground: &'a Ground<'a>,
     pub(crate) occupied: &'a Occupied,
-    pub(crate) crowd: &'a Crowd<'a>,
+    pub(crate) planned: &'a Planned<'a>,
     pub(crate) now: Minute,
 }
 
@@ -110,14 +131,13 @@ fn after(present: Present<'_>, span: Span, free: &Spread) -> Spread {
     if span.cleared <= now {
         return free.clone();
     }
-    let Some(planned) = present.crowd.planned(span.plate) else {
+    let Some(making) = present.planned.making(span.plate) else {
         let mut out = Spread::default();
         for (at, mass) in free.iter() {
             out.add(at.max(span.cleared), mass);
         }
         return out;
     };
-    let making = &planned.making;
     if span.start <= now {
         return still_running(ground, making, span, now);
     }

@@ -7,7 +7,9 @@ pub(crate) const NEGLIGIBLE: f64 = 1e-6;
 /// Lateness less likely than this is not told from somewhat more of it.
 const HARDLY: f64 = 1e-3;
 
-/// Minutes with the chance of each, in no order; the rest never comes.
+/// Room for what most spreads have.
+const USUAL_PIECES: usize = 32;
+/// Minutes with the chance of each, in order; the rest never comes.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Spread(Vec<(Minute, f64)>);
 
@@ -18,9 +20,21 @@ impl Spread {
 
     /// Adds mass at a minute.
     pub(crate) fn add(&mut self, at: Minute, mass: f64) {
-        match self.0.iter_mut().find(|(minute, _)| *minute == at) {
-            Some((_, there)) => *there += mass,
-            None => self.0.push((at, mass)),
+        // Mostly what is added comes after what is there.
+        let after_all = self.0.last().is_none_or(|(last, _)| *last < at);
+        let i = if after_all {
+            self.0.len()
+        } else {
+            self.0.partition_point(|(minute, _)| *minute < at)
+        };
+        match self.0.get_mut(i) {
+            Some((minute, there)) if *minute == at => *there += mass,
+            _ => {
+                if self.0.capacity() == 0 {
+                    self.0.reserve(USUAL_PIECES);
+                }
+                self.0.insert(i, (at, mass));
+            }
         }
     }
 
@@ -42,13 +56,12 @@ impl Spread {
 
     /// Mass up to and including a minute.
     pub(crate) fn by(&self, at: Minute) -> f64 {
-        let upto = self.0.iter().filter(|(minute, _)| *minute <= at);
+        let upto = self.0.iter().take_while(|(minute, _)| *minute <= at);
         upto.map(|(_, mass)| mass).sum()
     }
 
     /// Each minute with the mass up to and including it, in order.
     pub(crate) fn summed(mut self) -> Vec<(Minute, f64)> {
-        self.0.sort_unstable_by_key(|(at, _)| *at);
         let mut sum = 0.0;
         for (_, mass) in &mut self.0 {
             sum += *mass;
@@ -65,12 +78,11 @@ impl Spread {
     /// Lateness against `due`, which nothing is before, in few enough pieces to go on with: a box
     /// over the counter may miss its quarter of an hour by a few minutes, one on a round only by more.
     pub(crate) fn late_by(&self, due: Minute) -> Self {
-        let mut out = self.gathered(due, |late_min| match late_min {
+        let out = self.gathered(due, |late_min| match late_min {
             ..=20 => 2,
             21..=60 => 10,
             _ => 40,
         });
-        out.0.sort_unstable_by_key(|(at, _)| *at);
         // What is hardly ever is put with what comes next, never earlier.
         let mut kept: Vec<(Minute, f64)> = Vec::with_capacity(out.0.len());
         let mut carried = 0.0;

@@ -44,8 +44,7 @@ fn of_site(plates: &[Whole], at: Minute) -> f64 {
     let (mut all, mut worst) = (1.0, 1.0_f64);
     for plate in plates {
         let feared = plate.feared.by(at);
-        let calm = plate.calm.as_ref();
-        let calm = calm.map_or(feared, |calm| calm.by(at).max(feared));
+        let calm = plate.calm.as_ref().map_or(feared, |calm| calm.by(at));
         all *= calm;
         worst = worst.min(if calm > 0.0 { feared / calm } else { 0.0 });
     }

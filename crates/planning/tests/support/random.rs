@@ -151,6 +151,7 @@ pub(crate) fn region() -> impl Strategy<Value = Region> {
             places: ["here", "there"]
                 .map(|name| Place { name: name.into() })
                 .into(),
+            relays: Vec::new(),
             horizon: Some(Minute(HORIZON)),
         }
     })

@@ -8,12 +8,15 @@ use super::separate::Used;
 use super::settle::anywhere;
 use super::shrink::{LONGER, Shrink};
 use super::team::{Effort, Team};
+use crate::jigsaw::without_waste;
 use crate::{Item, Layout, LayoutError, Packed, Plate, Room};
 
 /// Beds fuller than this are not tried for.
 const FULLEST: f64 = 0.94;
 /// Area of coats over that of the beds at first.
 const FIRST_DENSITY: f64 = 0.65;
+/// Share of the effort for plates without any waste, where they are possible.
+const PUZZLING: f64 = 0.5;
 /// Spots tried for a copy that has none yet.
 const ENTRIES: usize = 100;
 
@@ -44,7 +47,12 @@ pub(crate) fn fewer(
             Kind::prepare(i, item, room.bed.clearance_mm, far)
         })
         .collect::<Result<Vec<_>, _>>()?;
-    let mut before = 0;
+    let half = |trials: u64| used(trials) >= PUZZLING;
+    let (whole, mut before) = without_waste(items, rooms, &half)?;
+    if let Some(whole) = whole.filter(|whole| whole.plates.len() < packed.plates.len()) {
+        *packed = whole;
+        return Ok(());
+    }
     while let Some(plan) = Plan::next(&kinds, rooms, packed) {
         let effort = Effort { seed, used, before };
         let Some((better, trials)) = plan.carry_out(&kinds, rooms, effort) else {
@@ -95,7 +103,8 @@ impl Plan {
         }
         copies.extend(homeless.into_iter().map(|item| (item, None)));
         let area: f64 = copies.iter().map(|&(item, _)| kinds[item].area_mm2).sum();
-        (area <= FULLEST * room_mm2(&berths)).then_some(Self {
+        let gap_mm = rooms[0].bed.clearance_mm;
+        (area <= FULLEST * room_mm2(&berths, gap_mm)).then_some(Self {
             rooms: numbers,
             berths,
             copies,
@@ -116,7 +125,8 @@ impl Plan {
             .iter()
             .map(|&(kind, _)| kinds[kind].area_mm2)
             .sum();
-        let scale = (area / (FIRST_DENSITY * room_mm2(&self.berths))).max(1.02);
+        let scale =
+            (area / (FIRST_DENSITY * room_mm2(&self.berths, rooms[0].bed.clearance_mm))).max(1.02);
         let mut long = self.berths.clone();
         for berth in &mut long {
             berth.corner_mm[0] *= scale * LONGER;
@@ -166,7 +176,7 @@ impl Plan {
                 };
                 here.iter().map(end).fold(start, pick)
             };
-            let rim = rooms[room].bed.clearance_mm;
+            let rim = rooms[room].bed.edge_mm;
             let low = [0, 1].map(|k| ends(k, 0, f64::min, f64::INFINITY) - rim);
             let high = [0, 1].map(|k| ends(k, 1, f64::max, f64::NEG_INFINITY) + rim);
             let placements = here
@@ -189,9 +199,10 @@ impl Plan {
     }
 }
 
-/// Room for coats: half the gap round every part may reach half the gap over the rim.
-fn room_mm2(berths: &[Berth]) -> f64 {
-    let of = |b: &Berth| (b.size_mm[0] - b.rim_mm) * (b.size_mm[1] - b.rim_mm);
+/// Room for coats: half the gap round every part may reach over the rim.
+fn room_mm2(berths: &[Berth], gap_mm: f64) -> f64 {
+    let side = |b: &Berth, k: usize| b.size_mm[k] - 2.0 * b.rim_mm + gap_mm;
+    let of = |b: &Berth| side(b, 0) * side(b, 1);
     berths.iter().map(of).sum()
 }
 
@@ -226,7 +237,7 @@ fn side_by_side(numbers: &[usize], rooms: &[Room], kinds: &[Kind]) -> Vec<Berth>
         .map(|(i, &room)| Berth {
             corner_mm: [(i % wide) as f64 * pitch[0], (i / wide) as f64 * pitch[1]],
             size_mm: rooms[room].bed.size_mm,
-            rim_mm: rooms[room].bed.clearance_mm,
+            rim_mm: rooms[room].bed.edge_mm,
         })
         .collect()
 }

@@ -85,8 +85,8 @@ fn inside(paths: &Paths64, bed: &Bed, plate: &Layout, placement: &Placement) {
     for p in paths.iter().flatten() {
         let at = [int_f64(p.x) / 1e4, int_f64(p.y) / 1e4];
         for k in 0..2 {
-            let low = bed.clearance_mm - TOLERANCE_MM;
-            let high = bed.size_mm[k].min(plate.used_mm[k]) - bed.clearance_mm + TOLERANCE_MM;
+            let low = bed.edge_mm - TOLERANCE_MM;
+            let high = bed.size_mm[k].min(plate.used_mm[k]) - bed.edge_mm + TOLERANCE_MM;
             assert!(
                 (low..=high).contains(&at[k]),
                 "{placement:?} has a corner at {at:?}"

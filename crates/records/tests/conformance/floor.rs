@@ -147,6 +147,7 @@ async fn failure(store: &Ground, region: RegionId, request: RequestId) -> Happen
             reason: "came loose".to_owned(),
         }],
         program: None,
+        takes_back: None,
         stock: StockChange::default(),
         runs: vec![FinishedRun {
             plate: 1,

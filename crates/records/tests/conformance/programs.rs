@@ -47,6 +47,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
         outages: Vec::new(),
         runs: Vec::new(),
         program: Some(program),
+        takes_back: None,
         stock: StockChange::default(),
         plan: Some((
             Plan {
@@ -132,6 +133,7 @@ pub(crate) async fn tables_from_before_programs_keep_their_runs(ground: &Ground)
     let what = Happening {
         runs: vec![run.clone()],
         program: None,
+        takes_back: None,
         ..received(program(blob, 1), 1, "run-1")
     };
     ground

@@ -87,6 +87,7 @@ fn told(stock: StockChange, key: Option<&str>) -> Happening {
         outages: Vec::new(),
         runs: Vec::new(),
         program: None,
+        takes_back: None,
         stock,
         plan: None,
     }

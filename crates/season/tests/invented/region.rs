@@ -39,6 +39,7 @@ pub(crate) fn region(frailty: Frailty) -> Region {
         legs: (0..SITES)
             .flat_map(|from| (0..PLACES).flat_map(move |to| legs(from, to)))
             .collect(),
+        relays: Vec::new(),
         horizon: Some(Minute(WEEKS * 7 * DAY)),
     }
 }

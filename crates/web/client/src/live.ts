@@ -59,13 +59,19 @@ class Stream {
     clearTimeout(this.timer);
     const source = new EventSource(this.url);
     this.source = source;
-    source.addEventListener('open', () => (this.wait = FIRST_RETRY_MS));
+    source.addEventListener('open', () => {
+      this.wait = FIRST_RETRY_MS;
+      tellNetwork(true);
+    });
     source.addEventListener('change', (event) => {
       this.reached(entryOf(event.data));
       this.changed();
     });
     source.addEventListener('minute', () => this.changed());
-    source.addEventListener('error', () => this.again());
+    source.addEventListener('error', () => {
+      tellNetwork(false);
+      this.again();
+    });
   }
 
   close(): void {
@@ -84,6 +90,11 @@ class Stream {
     const before = Number(this.url.searchParams.get('after') ?? 0);
     if (entry !== null && entry > before) this.url.searchParams.set('after', String(entry));
   }
+}
+
+/** For pages that go on without a network. */
+function tellNetwork(up: boolean): void {
+  document.dispatchEvent(new CustomEvent('partpledge:network', { detail: { up } }));
 }
 
 function entryOf(data: unknown): number | null {

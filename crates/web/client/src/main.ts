@@ -11,6 +11,12 @@ live();
 once();
 send();
 
+// Only the bench goes on without a network.
+if (document.querySelector('[data-bench], [data-queue]')) {
+  // Without it the forms go as they always did.
+  import('./bench').then(({ bench }) => bench()).catch(() => undefined);
+}
+
 // The 3D view is the one heavy thing, so only a page that shows a part fetches it.
 if (document.querySelector('[data-part-view]')) {
   import('./view3d').then(

@@ -4,8 +4,10 @@ use std::collections::BTreeMap;
 
 use askama::Template;
 use partpledge_planning_model::LegKind;
+use partpledge_records::StepKind;
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::Session;
+use partpledge_workshop::bench::UNDO_MS;
 use partpledge_workshop::run_sheet::{Beside, Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
 
@@ -25,8 +27,17 @@ pub(crate) struct JobLine {
     pub(crate) glyph: &'static str,
     pub(crate) title: String,
     pub(crate) plate: u64,
-    /// What `act` the tick sends; empty when nothing can be ticked.
+    /// What `act` the tick sends; empty when it is done.
     pub(crate) act: &'static str,
+    /// What it is to the queue of a tablet: `start:17`.
+    pub(crate) does: String,
+    /// What must be done first, the same way; empty when it can be done now. Until then its form lies
+    /// folded in the page, for a tablet that has no network when the time comes.
+    pub(crate) after: String,
+    /// Printer that the plate is on.
+    pub(crate) printer: String,
+    /// The step that can be taken back, as it is stored; empty when it is too late, or nothing is done.
+    pub(crate) undo: &'static str,
     /// Words on the tick.
     pub(crate) tick: String,
     /// Steps of a load, in order.
@@ -84,6 +95,10 @@ pub(crate) struct RunPage {
     pub(crate) after: Option<String>,
     pub(crate) number: String,
     pub(crate) today: bool,
+    /// Whether a first layer is still to be looked at.
+    pub(crate) first_layer: bool,
+    /// Our clock, ms of UTC: a tablet's own may be wrong.
+    pub(crate) now_ms: i64,
 }
 
 /// What went wrong, and with what.
@@ -147,6 +162,9 @@ impl RunPage {
                 ..line(session, sheet, job, today && now == Some(i), keys())
             })
             .collect();
+        let first_layer = jobs
+            .iter()
+            .any(|job| job.kind == "look" && job.state != "done");
         let noon = sheet.date.at(12, 0, 0, 0).time();
         let title = zone.day(zone.minute(sheet.date, noon));
         let staffed = match (sheet.staffed.first(), sheet.staffed.last()) {
@@ -188,6 +206,8 @@ impl RunPage {
                 sheet.date.strftime("%m%d")
             ),
             today,
+            now_ms: session.now.0,
+            first_layer,
             head,
         }
     }
@@ -302,18 +322,21 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
     } else {
         Vec::new()
     };
-    let trouble = open && matches!(job.kind, JobKind::Load | JobKind::Look | JobKind::Clear);
+    let waits = matches!(job.state, JobState::Waits);
+    let on_printer = matches!(job.kind, JobKind::Load | JobKind::Look | JobKind::Clear);
+    let number = if on_printer { plate.seq } else { plate.share };
     JobLine {
         state,
         time,
         kind: glyph,
         glyph,
         title,
-        plate: match job.kind {
-            JobKind::Box | JobKind::HandOver => plate.share,
-            JobKind::Load | JobKind::Look | JobKind::Clear => plate.seq,
-        },
-        act: if open { act } else { "" },
+        plate: number,
+        act: if open || waits { act } else { "" },
+        does: format!("{act}:{number}"),
+        after: if waits { first(job) } else { String::new() },
+        printer: plate.printer.clone(),
+        undo: undo(session, job),
         tick,
         text: if steps.is_empty() {
             says(session, job)
@@ -337,8 +360,36 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
         } else {
             Vec::new()
         },
-        trouble,
+        trouble: (open || waits) && on_printer,
         key,
+    }
+}
+
+/// The step of a job that was done minutes ago.
+fn undo(session: &Session, job: &Job) -> &'static str {
+    let (at, step) = match (&job.state, job.kind) {
+        (JobState::Failed(at, _), _) => (*at, StepKind::Failed),
+        (JobState::Done(at), JobKind::Load) => (*at, StepKind::Started),
+        (JobState::Done(at), JobKind::Look) => (*at, StepKind::Looked),
+        (JobState::Done(at), JobKind::Clear) => (*at, StepKind::Off),
+        (JobState::Done(at), JobKind::Box) => (*at, StepKind::Boxed),
+        (JobState::Done(at), JobKind::HandOver) => (*at, StepKind::Left),
+        (JobState::Ready | JobState::Waits, _) => return "",
+    };
+    if session.now.0 - at.to_ms().0 <= UNDO_MS {
+        step.as_str()
+    } else {
+        ""
+    }
+}
+
+/// What must be done before a job that waits.
+fn first(job: &Job) -> String {
+    match job.kind {
+        JobKind::Load => String::new(),
+        JobKind::Look | JobKind::Clear => format!("start:{}", job.plate.seq),
+        JobKind::Box => format!("off:{}", job.plate.seq),
+        JobKind::HandOver => format!("box:{}", job.plate.share),
     }
 }
 
@@ -482,6 +533,10 @@ mod tests {
             title: AWKWARD.to_owned(),
             plate: 214,
             act,
+            does: format!("{kind}:214"),
+            after: String::new(),
+            printer: AWKWARD.to_owned(),
+            undo: if state == "done" { "started" } else { "" },
             tick: "Started".to_owned(),
             steps: if kind == "load" {
                 vec![AWKWARD.to_owned(); 6]
@@ -540,6 +595,8 @@ mod tests {
             after: None,
             number: "BS-0309".to_owned(),
             today: false,
+            now_ms: 1_804_588_920_000,
+            first_layer: true,
         }
     }
 
@@ -577,6 +634,29 @@ mod tests {
             2,
             "every load asks for its spool"
         );
+        assert_eq!(
+            busy.matches("Take it back").count(),
+            1,
+            "what was just done"
+        );
+    }
+
+    #[test]
+    fn what_waits_has_its_form_folded_in_the_page_for_a_tablet_without_network() {
+        let waits = JobLine {
+            after: "start:214".to_owned(),
+            ..job("waits", "look", "look")
+        };
+        let page = sheet(vec![waits]).render().unwrap();
+        sound(&page);
+        let (_, folded) = page
+            .split_once("<template data-after=\"start:214\">")
+            .unwrap();
+        let (folded, _) = folded.split_once("</template>").unwrap();
+        assert!(
+            folded.contains("name=\"act\" value=\"look\"") && folded.contains("&amp;running=1")
+        );
+        assert_eq!(page.matches("name=\"act\"").count(), 1);
     }
 
     #[test]

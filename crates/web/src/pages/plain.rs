@@ -2,24 +2,24 @@
 
 use askama::Template;
 
+use super::people::Choice;
 use crate::who::Head;
 
-/// Choosing who to look as.
+/// Ways in.
 #[derive(Template)]
 #[template(path = "start.html")]
 pub(crate) struct StartPage {
     pub(crate) head: Head,
     pub(crate) region: String,
-    pub(crate) teams: Vec<Choice>,
-    pub(crate) hosts: Vec<Choice>,
+    /// Whom one may try the demo as; only where it is the demo.
+    pub(crate) demo: Option<Demo>,
 }
 
-/// Somebody to look as.
+/// Whom one may try the demo as.
 #[derive(Clone, Debug)]
-pub(crate) struct Choice {
-    pub(crate) value: String,
-    pub(crate) text: String,
-    pub(crate) chosen: bool,
+pub(crate) struct Demo {
+    pub(crate) teams: Vec<Choice>,
+    pub(crate) hosts: Vec<Choice>,
 }
 
 /// How a pledge is worked out.
@@ -62,18 +62,25 @@ mod tests {
 
     #[test]
     fn pages_of_words_render_from_their_samples() {
-        let choice = |value: &str| Choice {
-            value: value.to_owned(),
+        let choice = || Choice {
+            value: "Newt Works".to_owned(),
             text: AWKWARD.to_owned(),
-            chosen: true,
         };
-        let start = StartPage {
-            head: head(),
-            region: "Ambrel Valley".to_owned(),
-            teams: vec![choice("team:Newt Works")],
-            hosts: vec![choice("host:brindlemoor")],
+        let demo = || Demo {
+            teams: vec![choice()],
+            hosts: vec![choice()],
         };
-        sound(&start.render().unwrap());
+        for demo in [None, Some(demo())] {
+            let tries = demo.is_some();
+            let start = StartPage {
+                head: head(),
+                region: "Ambrel Valley".to_owned(),
+                demo,
+            };
+            let start = start.render().unwrap();
+            sound(&start);
+            assert_eq!(start.contains("/try-as"), tries);
+        }
         let how = HowPage {
             head: head(),
             worlds: 400,

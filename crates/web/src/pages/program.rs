@@ -3,7 +3,7 @@
 use partpledge_planning_model::Making;
 use partpledge_records::{KeptPlate, PlateProgram, PlateState, StepKind};
 use partpledge_units::time::{Minute, Minutes};
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::{Books, Role, Session};
 
 use crate::who::Visitor;
 use crate::words;
@@ -44,8 +44,8 @@ impl ProgramPart {
         let started = books.step(seq, StepKind::Started).is_some();
         let waits = kept.state == PlateState::Open && !started;
         let program = books.floor.program_of(seq);
-        let whose = match visitor {
-            Visitor::Host(_) => "your program",
+        let whose = match visitor.role() {
+            Role::Host(_) => "your program",
             _ => "the host’s program",
         };
         Self {

@@ -1,21 +1,21 @@
 //! The bench: run sheets, ticks, trouble.
 
 use axum::extract::{Form, Path, Query, State};
-use axum::http::StatusCode;
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::civil::Date;
 use partpledge_records::{KeptPlate, StepKind};
-use partpledge_stock::{Deed, State as SpoolState};
+use partpledge_stock::{Account, Deed, State as SpoolState};
 use partpledge_units::local::{parse_clock, parse_date};
-use partpledge_units::time::Minute;
-use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools};
-use partpledge_workshop::bench::{Act, Good, act as do_it};
-use partpledge_workshop::plate_room::printer_of;
+use partpledge_units::time::{EventMs, Minute};
+use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools_at};
+use partpledge_workshop::bench::{Act, Good, Told, act as do_it, take_back};
 use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::why;
-use partpledge_workshop::{Books, Session, WorkshopError};
+use partpledge_workshop::{Books, Role, Session, WorkshopError};
 use serde::Deserialize;
 
+use super::queued::{Refused, answered};
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble as page_of_trouble};
 use crate::pages::bench::{Other, REASONS, RunPage, SheetsPage, TroubleForm};
 use crate::site::Site;
@@ -35,33 +35,28 @@ fn date(session: &Session, text: &str) -> Date {
 
 /// Whether somebody may work from that host's sheet.
 pub(super) fn may_work(visitor: &Visitor, code: &str) -> bool {
-    match visitor {
-        Visitor::Host(own) => own == code,
-        Visitor::Coordinator => true,
-        Visitor::Team(_) | Visitor::Nobody => false,
+    match visitor.role() {
+        Role::Host(own) => own == code,
+        role => *role == Role::Coordinator,
     }
 }
 
 pub(super) fn not_yours(site: &Site) -> Trouble {
     let title = "This is another bench’s sheet.";
-    let what_to_do = "Choose that bench at the start page if you work there.";
+    let what_to_do = "If you work there too, change over to that role on your account page.";
     page_of_trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
 }
 
 /// `GET /run-sheet`.
 pub(crate) async fn own(visitor: Visitor) -> Redirect {
-    match visitor {
-        Visitor::Host(code) => Redirect::to(&format!("/run-sheets/{code}")),
-        Visitor::Coordinator => Redirect::to("/run-sheets"),
-        _ => Redirect::to("/start"),
+    match visitor.role() {
+        Role::Host(code) => Redirect::to(&format!("/run-sheets/{code}")),
+        _ => Redirect::to("/run-sheets"),
     }
 }
 
 /// `GET /run-sheets`.
 pub(crate) async fn all(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
-    if visitor != Visitor::Coordinator {
-        return Ok(Redirect::to("/run-sheet").into_response());
-    }
     let session = site
         .session()
         .await
@@ -93,9 +88,10 @@ pub(crate) async fn sheet(
     let date = date(&session, &day.day);
     let sheet = run_sheet(&session, &books, &code, date).await;
     let sheet = sheet.map_err(|error| failed(&site, &error))?;
-    let here = match visitor {
-        Visitor::Coordinator => "/run-sheets",
-        _ => "/run-sheet",
+    let here = if visitor.coordinates() {
+        "/run-sheets"
+    } else {
+        "/run-sheet"
     };
     let plates = sheet.jobs.iter().map(|job| job.plate.seq);
     let whys = why::shorts(&session, &visitor.actor(), &books, plates);
@@ -148,36 +144,108 @@ pub(crate) async fn act(
     State(site): State<Site>,
     visitor: Visitor,
     Path(code): Path<String>,
+    headers: HeaderMap,
     Form(tick): Form<Fields>,
-) -> Result<Redirect, Trouble> {
-    if !may_work(&visitor, &code) || !is_key(field(&tick, "key")) {
-        return Err(not_yours(&site));
+) -> Response {
+    let done = ticked(&site, visitor, &code, &tick).await;
+    let to = back(&code, field(&tick, "day"));
+    answered(&site, &headers, done, to)
+}
+
+async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Result<(), Refused> {
+    if !may_work(&visitor, code) || !is_key(field(tick, "key")) {
+        return Err(not_yours(site).into());
     }
-    let (session, books) = looked(&site).await?;
-    let plate = plate_of(&tick);
-    let kept = plate_at(&site, &session, &books, (&code, plate)).await?;
-    let what = match field(&tick, "act") {
+    let (session, books) = looked(site).await?;
+    let plate = plate_of(tick);
+    let act = field(tick, "act");
+    let kept = match (act, books.plate(plate)) {
+        // It may have another place by now; the workshop knows whether it was started here.
+        ("start", Some(kept)) if !field(tick, "printer").is_empty() => kept.clone(),
+        _ => plate_at(site, &session, &books, (code, plate)).await?,
+    };
+    let what = match act {
         "start" => Act::Start,
         "look" => Act::Look,
         "off" => Act::TakeOff {
-            good: good(&site, &books, &kept, &tick)?,
+            good: good(site, &books, &kept, tick)?,
         },
         "box" => Act::Box,
         "leave" => Act::Leave,
-        _ => return Err(not_here(&site, "There is no such thing to tick.")),
+        _ => return Err(not_here(site, "There is no such thing to tick.").into()),
     };
-    let day = field(&tick, "day").to_owned();
-    let spool = (what == Act::Start)
-        .then(|| printer_of(&session, &books, &kept))
-        .flatten()
-        .zip(field(&tick, "spool").parse::<i64>().ok());
+    carried_out(site, (session, visitor), (plate, what), tick).await
+}
+
+/// `POST /run-sheets/{code}/undo`.
+pub(crate) async fn undo(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+    headers: HeaderMap,
+    Form(form): Form<Fields>,
+) -> Response {
+    let done = taken_back(&site, visitor, &code, &form).await;
+    let to = back(&code, field(&form, "day"));
+    answered(&site, &headers, done, to)
+}
+
+async fn taken_back(
+    site: &Site,
+    visitor: Visitor,
+    code: &str,
+    form: &Fields,
+) -> Result<(), Refused> {
+    let key = field(form, "key").to_owned();
+    if !may_work(&visitor, code) || !is_key(&key) {
+        return Err(not_yours(site).into());
+    }
+    let (session, books) = looked(site).await?;
+    let plate = plate_of(form);
+    plate_at(site, &session, &books, (code, plate)).await?;
+    let step = StepKind::parse(field(form, "step"));
+    let step = step.ok_or_else(|| not_here(site, "There is no such thing to take back."))?;
     let done = site.heavy(async move {
-        let key = field(&tick, "key");
-        let session = load(session, &visitor, (plate, key), spool).await?;
-        do_it(&session, &visitor.actor(), plate, &what, Some(key)).await
+        take_back(&session, &visitor.actor(), (plate, step), Some(&key)).await
     });
-    done.await.map_err(|error| failed(&site, &error))?;
-    Ok(back(&code, &day))
+    done.await?;
+    Ok(())
+}
+
+/// Does it, with what the form says of when and where it was done.
+async fn carried_out(
+    site: &Site,
+    (session, visitor): (Session, Visitor),
+    (plate, what): (u64, Act),
+    fields: &Fields,
+) -> Result<(), Refused> {
+    let done_at = occurred_at(fields)?;
+    let own = |name| Some(field(fields, name).to_owned()).filter(|text| !text.is_empty());
+    let (key, printer) = (own("key"), own("printer"));
+    let spool = own("spool").and_then(|text| text.parse::<i64>().ok());
+    let spool = spool.filter(|_| what == Act::Start).zip(printer.clone());
+    let done = site.heavy(async move {
+        let session = load(session, &visitor, (plate, key.as_deref(), done_at), spool).await?;
+        let told = Told {
+            key: key.as_deref(),
+            done_at,
+            printer: printer.as_deref(),
+        };
+        do_it(&session, &visitor.actor(), plate, &what, told).await
+    });
+    done.await?;
+    Ok(())
+}
+
+/// When it was done, by the tablet that kept it: milliseconds of UTC. Nothing when it is sent as it is done.
+fn occurred_at(fields: &Fields) -> Result<Option<EventMs>, WorkshopError> {
+    match field(fields, "occurred_at") {
+        "" => Ok(None),
+        text => {
+            let ms = text.parse().map_err(|_| WorkshopError::WrongTime)?;
+            Ok(Some(EventMs(ms)))
+        }
+    }
 }
 
 /// The spool that was chosen is put on the printer first, if it is not there. It is a deed of its
@@ -185,25 +253,22 @@ pub(crate) async fn act(
 async fn load(
     session: Session,
     visitor: &Visitor,
-    (plate, key): (u64, &str),
-    spool: Option<(String, i64)>,
+    (plate, key, done_at): (u64, Option<&str>, Option<EventMs>),
+    spool: Option<(i64, String)>,
 ) -> Result<Session, WorkshopError> {
-    let Some((printer, number)) = spool else {
+    let Some((number, printer)) = spool else {
         return Ok(session);
     };
     let all = session.spools.ledger.accounts(&[]);
     let on_it = SpoolState::Loaded(printer.clone());
-    if all
-        .iter()
-        .any(|a| a.spool.number == number && a.state == on_it)
-    {
+    let there = |a: &Account| a.spool.number == number && a.state == on_it;
+    if all.iter().any(there) {
         return Ok(session);
     }
-    let (what, key) = (
-        SpoolAct::Do(number, Deed::Loaded(printer)),
-        format!("{key}-{plate}-spool"),
-    );
-    act_on_spools(&session, &visitor.actor(), &what, Some(&key)).await?;
+    let what = SpoolAct::Do(number, Deed::Loaded(printer));
+    let key = key.map(|key| format!("{key}-{plate}-spool"));
+    let actor = visitor.actor();
+    act_on_spools_at(&session, &actor, &what, key.as_deref(), done_at).await?;
     session.at(session.now).await
 }
 
@@ -234,10 +299,10 @@ fn number(site: &Site, text: &str, copies: u32) -> Result<u32, Trouble> {
     })
 }
 
-fn back(code: &str, day: &str) -> Redirect {
+fn back(code: &str, day: &str) -> String {
     match parse_date(day) {
-        Ok(day) => Redirect::to(&format!("/run-sheets/{code}?day={day}")),
-        Err(_) => Redirect::to(&format!("/run-sheets/{code}")),
+        Ok(day) => format!("/run-sheets/{code}?day={day}"),
+        Err(_) => format!("/run-sheets/{code}"),
     }
 }
 
@@ -247,6 +312,9 @@ pub(crate) struct With {
     plate: u64,
     #[serde(default)]
     day: String,
+    /// Whether the form is for a plate that runs, though its start may not have reached us yet.
+    #[serde(default)]
+    running: String,
 }
 
 /// `GET /run-sheets/{code}/trouble?plate=N`.
@@ -261,7 +329,9 @@ pub(crate) async fn trouble_form(
     }
     let (session, books) = looked(&site).await?;
     let kept = plate_at(&site, &session, &books, (&code, with.plate)).await?;
-    let made = form(&session, &books, &visitor, (&code, &with.day), &kept, None);
+    let running = books.runs(&kept) || with.running == "1";
+    let day = (code.as_str(), with.day.as_str());
+    let made = form(&session, &books, &visitor, day, (&kept, running), None);
     Ok(page(&made))
 }
 
@@ -270,7 +340,7 @@ fn form(
     books: &Books,
     visitor: &Visitor,
     (code, day): (&str, &str),
-    kept: &KeptPlate,
+    (kept, started): (&KeptPlate, bool),
     wrong: Option<String>,
 ) -> TroubleForm {
     let zone = &session.terrain.zone;
@@ -288,7 +358,7 @@ fn form(
         plate: kept.on().0,
         printer: printer.unwrap_or_default(),
         label: books.whole(kept).unwrap_or(&kept.plate).label.clone(),
-        started: books.runs(kept),
+        started,
         copies: own.map_or(0, |row| books.copies_on(row).count()),
         others: others.iter().map(|row| other(books, row)).collect(),
         reasons: REASONS.to_vec(),
@@ -304,43 +374,63 @@ pub(crate) async fn trouble(
     State(site): State<Site>,
     visitor: Visitor,
     Path(code): Path<String>,
+    headers: HeaderMap,
     Form(went): Form<Fields>,
-) -> Result<Response, Trouble> {
-    let key = field(&went, "key").to_owned();
-    if !may_work(&visitor, &code) || !is_key(&key) {
-        return Err(not_yours(&site));
+) -> Response {
+    let done = went_wrong(&site, visitor, &code, &went).await;
+    let to = back(&code, field(&went, "day"));
+    answered(&site, &headers, done, to)
+}
+
+async fn went_wrong(
+    site: &Site,
+    visitor: Visitor,
+    code: &str,
+    went: &Fields,
+) -> Result<(), Refused> {
+    if !may_work(&visitor, code) || !is_key(field(went, "key")) {
+        return Err(not_yours(site).into());
     }
-    let day = field(&went, "day").to_owned();
-    let plate = plate_of(&went);
-    let (session, books) = looked(&site).await?;
-    let kept = plate_at(&site, &session, &books, (&code, plate)).await?;
+    let plate = plate_of(went);
+    let (session, books) = looked(site).await?;
+    let kept = plate_at(site, &session, &books, (code, plate)).await?;
     let started = books.step(plate, StepKind::Started).is_some();
+    // Told from a tablet whose start may not have reached us yet.
+    let told_running = field(went, "running") == "1";
     let over = books.whole(&kept).is_none();
     let reason = REASONS
         .iter()
-        .find(|reason| **reason == field(&went, "reason"));
+        .find(|reason| **reason == field(went, "reason"));
     let reason = (*reason.unwrap_or(&"It failed")).to_owned();
-    let out_until = match until(&session, &went) {
+    let out_until = match until(&session, went) {
         Ok(until) => until,
         Err(text) => {
-            let made = form(&session, &books, &visitor, (&code, &day), &kept, Some(text));
-            return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response());
+            let day = field(went, "day");
+            let wrong = Some(text.clone());
+            let running = started || told_running;
+            let made = form(
+                &session,
+                &books,
+                &visitor,
+                (code, day),
+                (&kept, running),
+                wrong,
+            );
+            let page = (StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response();
+            return Err(Refused::with_page(text, page));
         }
     };
-    let what = match (started || over, out_until) {
+    let what = match (started || over || told_running, out_until) {
         (true, out_until) => Act::Fail {
             reason,
-            good: good(&site, &books, &kept, &went)?,
+            good: good(site, &books, &kept, went)?,
             out_until,
         },
         (false, Some(until)) => Act::PutOut { reason, until },
         // Nothing has happened: the plate waits and the printer can go on.
-        (false, None) => return Ok(back(&code, &day).into_response()),
+        (false, None) => return Ok(()),
     };
-    let done = site
-        .heavy(async move { do_it(&session, &visitor.actor(), plate, &what, Some(&key)).await });
-    done.await.map_err(|error| failed(&site, &error))?;
-    Ok(back(&code, &day).into_response())
+    carried_out(site, (session, visitor), (plate, what), went).await
 }
 
 fn other(books: &Books, row: &KeptPlate) -> Other {
@@ -362,7 +452,10 @@ fn until(session: &Session, went: &Fields) -> Result<Option<Minute>, String> {
     let day = parse_date(field(went, "until_day")).map_err(|_| words.to_owned())?;
     let clock = parse_clock(field(went, "until_clock")).map_err(|_| words.to_owned())?;
     let at = session.terrain.zone.minute(day, clock);
-    if at <= session.minute() {
+    // Told late, it may be over by now; it was not when it was done.
+    let done = occurred_at(went).ok().flatten();
+    let done = done.map_or(session.minute(), Minute::at_or_after);
+    if at <= done.min(session.minute()) {
         return Err("That time is over. Give one that’s still to come.".to_owned());
     }
     Ok(Some(at))

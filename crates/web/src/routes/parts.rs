@@ -23,15 +23,6 @@ use crate::who::{Head, Visitor};
 /// Most versions whose findings are compared for one page.
 const MOST_COMPARED: usize = 20;
 
-/// Whether somebody may see a request: its team, and those who run the region.
-pub(crate) fn may_see(visitor: &Visitor, listed: &ListedRequest) -> bool {
-    match visitor {
-        Visitor::Team(name) => *name == listed.request.team,
-        Visitor::Host(_) | Visitor::Coordinator => true,
-        Visitor::Nobody => false,
-    }
-}
-
 /// The request of that number, for somebody who may see it.
 pub(crate) fn found<'a>(
     site: &Site,
@@ -43,7 +34,9 @@ pub(crate) fn found<'a>(
         .parse()
         .ok()
         .and_then(|number| books.numbered(number));
-    let listed = listed.filter(|listed| may_see(visitor, listed));
+    let actor = visitor.actor();
+    let seen = |team: &str| actor.must_see_part_of(team).is_ok();
+    let listed = listed.filter(|listed| seen(&listed.request.team));
     listed.ok_or_else(|| not_here(site, "There is no part with that number on your list."))
 }
 

@@ -110,10 +110,12 @@ pub(crate) async fn file(
     let made = site.heavy(async move { made(&session, &listed, wanted).await });
     let made = made.await.map_err(|error| failed(&site, &error))?;
     let made = made.ok_or_else(none)?;
-    // A request pins its version for good; who may see it is asked again after an hour.
+    // A request pins its version for good; who may see it is asked again after an hour, and of
+    // whoever signs in at this browser next.
     let keep = [
         (header::CONTENT_TYPE, made.kind),
         (header::CACHE_CONTROL, "private, max-age=3600"),
+        (header::VARY, "cookie"),
     ];
     let within = made.within_mm.map(|mm| [(WITHIN, format!("{mm:.3}"))]);
     let etag = [(header::ETAG, etag)];

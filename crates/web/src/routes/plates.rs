@@ -3,12 +3,12 @@
 use axum::body::Body;
 use axum::extract::{Path, State};
 use axum::http::{HeaderMap, header};
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::{IntoResponse, Response};
 use partpledge_records::{KeptPlate, PlateState};
 use partpledge_workshop::plate_room::{LaidPlate, laid_plate, printer_of};
 use partpledge_workshop::run_sheet::{PlateLine, line};
 use partpledge_workshop::why;
-use partpledge_workshop::{Books, Session, WorkshopError};
+use partpledge_workshop::{Books, Role, Session, WorkshopError};
 
 use super::{Trouble, failed, key, looked, not_here, page};
 use crate::figures::plan::plan;
@@ -18,19 +18,11 @@ use crate::site::Site;
 use crate::who::{Head, Visitor};
 use crate::words;
 
-/// Whether plates are somebody's business: those who print, and those who run the region.
-fn may_see(visitor: &Visitor) -> bool {
-    matches!(visitor, Visitor::Host(_) | Visitor::Coordinator)
-}
-
 /// `GET /plates`.
 pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
-    if !may_see(&visitor) {
-        return Ok(Redirect::to("/start").into_response());
-    }
     let (session, books) = looked(&site).await?;
-    let host = match &visitor {
-        Visitor::Host(code) => session.terrain.file.school(code).map(|s| s.name.clone()),
+    let host = match visitor.role() {
+        Role::Host(code) => session.terrain.file.school(code).map(|s| s.name.clone()),
         _ => None,
     };
     let mut rows: Vec<(i64, PlateLineRow)> = Vec::new();
@@ -181,19 +173,7 @@ pub(crate) fn works_there(
     visitor: &Visitor,
     kept: &KeptPlate,
 ) -> bool {
-    let at = printer_of(session, books, kept);
-    let at = at.and_then(|name| session.terrain.printer_of(&name));
-    match visitor {
-        Visitor::Coordinator => true,
-        Visitor::Host(code) => {
-            let school = session.terrain.file.school(code);
-            let place = books.place(kept);
-            let begins = place.map_or(session.minute(), |place| place.start);
-            at.zip(school)
-                .is_some_and(|(at, school)| session.terrain.host_at(at, begins) == school.name)
-        }
-        Visitor::Team(_) | Visitor::Nobody => false,
-    }
+    visitor.actor().must_work_at(session, books, kept).is_ok()
 }
 
 pub(crate) fn found(
@@ -203,7 +183,8 @@ pub(crate) fn found(
     seq: &str,
 ) -> Result<KeptPlate, Trouble> {
     let kept = seq.parse().ok().and_then(|seq| books.plate(seq));
-    let kept = kept.filter(|_| may_see(visitor));
+    let seen = visitor.actor().must_see_plates().is_ok();
+    let kept = kept.filter(|_| seen);
     let kept = kept.map(|kept| (*books.company(kept).first().unwrap_or(&kept)).clone());
     kept.ok_or_else(|| not_here(site, "There is no plate with that number for you."))
 }

@@ -53,9 +53,6 @@ pub(crate) async fn form(
     visitor: Visitor,
     Query(again): Query<Again>,
 ) -> Result<Response, Trouble> {
-    if visitor.team().is_none() {
-        return Ok(Redirect::to("/start").into_response());
-    }
     let (session, books) = looked(&site).await?;
     let old = match &again.again {
         Some(number) => Some(found(&site, &books, &visitor, number)?),
@@ -187,9 +184,6 @@ pub(crate) async fn send(
 ) -> Result<Response, Trouble> {
     let _turn = site.turn_to_send().await;
     let form = Form::read(parts).await;
-    if visitor.team().is_none() {
-        return Ok(Redirect::to("/start").into_response());
-    }
     let (session, books) = looked(&site).await?;
     let form = match form {
         Ok(form) => form,

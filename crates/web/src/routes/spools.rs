@@ -8,7 +8,7 @@ use partpledge_units::local::parse_date;
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, counted_from};
 use partpledge_workshop::run_sheet::host as site_of;
 use partpledge_workshop::spools::ordering::{coming, lines, shelves};
-use partpledge_workshop::{Books, Session, WorkshopError};
+use partpledge_workshop::{Books, Role, Session, WorkshopError};
 
 use super::bench::{Fields, field, may_work, not_yours};
 use super::{Trouble, failed, is_key, key, looked, not_here, page};
@@ -22,10 +22,8 @@ const HERE: &str = "/spools";
 
 /// `GET /spools`.
 pub(crate) async fn all(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
-    match &visitor {
-        Visitor::Host(code) => return Ok(Redirect::to(&format!("/spools/{code}")).into_response()),
-        Visitor::Coordinator => {}
-        _ => return Ok(Redirect::to("/start").into_response()),
+    if let Role::Host(code) = visitor.role() {
+        return Ok(Redirect::to(&format!("/spools/{code}")).into_response());
     }
     let (session, books) = looked(&site).await?;
     let head = Head::new(&session, &visitor, HERE);
@@ -69,7 +67,7 @@ fn host_page(
         shelves: own.filter(|shelf| shelf.host == code).collect(),
         lines: lines(session, code),
         coming: coming(session, code),
-        donors: *visitor == Visitor::Coordinator,
+        donors: visitor.coordinates(),
         typed,
         wrong,
     };
@@ -96,9 +94,12 @@ fn account(
     let found = all
         .into_iter()
         .find(|account| account.spool.number == number);
-    found
-        .filter(|account| may_work(visitor, &account.host))
-        .ok_or_else(none)
+    let found = found.ok_or_else(none)?;
+    if may_work(visitor, &found.host) {
+        Ok(found)
+    } else {
+        Err(not_yours(site))
+    }
 }
 
 /// `GET /spool/{number}`.
@@ -184,7 +185,7 @@ pub(crate) async fn act(
     } else {
         Some(account(&site, &session, &visitor, spool)?)
     };
-    let donors = visitor == Visitor::Coordinator;
+    let donors = visitor.coordinates();
     let Some(what) = deed(&session, &code, &told, donors) else {
         return Err(not_here(
             &site,

@@ -1,13 +1,16 @@
-//! Start, who looks, how it works.
+//! Start, trying the demo, how it works.
 
 use axum::extract::{Form, State};
-use axum::http::{StatusCode, header};
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_workshop::people::PeopleError;
 use partpledge_workshop::pledging::{PREPARE, WORLDS};
 use serde::Deserialize;
 
-use super::{Trouble, page, trouble};
-use crate::pages::plain::{Choice, HowPage, StartPage};
+use super::entry::come_in;
+use super::{Trouble, failed, not_here, page, trouble};
+use crate::pages::people::Choice;
+use crate::pages::plain::{Demo, HowPage, StartPage};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 
@@ -24,24 +27,22 @@ pub(crate) async fn start(State(site): State<Site>, visitor: Visitor) -> Respons
         file.school(code)
             .map_or_else(String::new, |s| s.name.clone())
     };
-    let choice = |who: Visitor, text: String| Choice {
-        value: who.to_text(),
-        chosen: who == visitor,
-        text,
-    };
-    let teams = file.teams.iter().map(|team| {
-        let text = format!("{}, {}", team.name, school(&team.school));
-        choice(Visitor::Team(team.name.clone()), text)
+    let teams = file.teams.iter().map(|team| Choice {
+        value: team.name.clone(),
+        text: format!("{}, {}", team.name, school(&team.school)),
     });
-    let hosts = file.hosts.iter().map(|host| {
-        let text = format!("{}, {}", school(&host.school), host.bench);
-        choice(Visitor::Host(host.school.clone()), text)
+    let hosts = file.hosts.iter().map(|host| Choice {
+        value: host.school.clone(),
+        text: format!("{}, {}", school(&host.school), host.bench),
+    });
+    let demo = site.may_be_tried().then(|| Demo {
+        teams: teams.collect(),
+        hosts: hosts.collect(),
     });
     page(&StartPage {
         head: Head::new(session, &visitor, "/start"),
         region: file.name.clone(),
-        teams: teams.collect(),
-        hosts: hosts.collect(),
+        demo,
     })
 }
 
@@ -52,23 +53,26 @@ pub(crate) struct Chosen {
     who: String,
 }
 
-/// `POST /look-as`.
-pub(crate) async fn look_as(
+/// `POST /try-as`: on the demo region, as somebody invented.
+pub(crate) async fn try_as(
     State(site): State<Site>,
     Form(chosen): Form<Chosen>,
 ) -> Result<Response, Trouble> {
-    let Some(visitor) = Visitor::parse(&chosen.who, site.base()) else {
+    if !site.may_be_tried() {
+        return Err(not_here(&site, "There is no demo to try here."));
+    }
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let Some(role) = people.role_of(&chosen.who) else {
         let title = "There is nobody of that name here.";
         let what_to_do = "Choose one from the list.";
-        return Err(trouble(
-            &site,
-            StatusCode::UNPROCESSABLE_ENTITY,
-            title,
-            what_to_do,
-        ));
+        let status = StatusCode::UNPROCESSABLE_ENTITY;
+        return Err(trouble(&site, status, title, what_to_do));
     };
-    let cookie = [(header::SET_COOKIE, visitor.cookie())];
-    Ok((cookie, Redirect::to(visitor.home())).into_response())
+    match people.try_as(&role).await {
+        Ok(token) => Ok(come_in(&site, &token)),
+        Err(PeopleError::Failed(error)) => Err(failed(&site, &error)),
+        Err(_) => Ok(Redirect::to("/start").into_response()),
+    }
 }
 
 /// `GET /how`.

@@ -4,7 +4,13 @@ use super::{BENCH, COORDINATOR, NEWT, leads_to, served, status};
 
 /// Address, who asks, status, kind, and what the page says.
 const PAGES: &[(&str, &str, &str, &str, &str)] = &[
-    ("/start", "", "200", "text/html", "Who are you today?"),
+    (
+        "/start",
+        "",
+        "200",
+        "text/html",
+        "Ambrel Valley: who are you?",
+    ),
     ("/how", "", "200", "text/html", "tried out 400 times"),
     ("/parts", NEWT, "200", "text/html", "Newt Works: your parts"),
     (
@@ -273,7 +279,7 @@ const PAGES: &[(&str, &str, &str, &str, &str)] = &[
         "text/html",
         "No open promise has these words",
     ),
-    ("/shares", "", "200", "text/html", "What the numbers mean"),
+    ("/shares", NEWT, "200", "text/html", "What the numbers mean"),
     ("/plates/1", BENCH, "200", "text/html", "Why here, why now"),
     ("/parts/1", NEWT, "200", "text/html", "Why then?"),
     (
@@ -303,6 +309,7 @@ const PAGES: &[(&str, &str, &str, &str, &str)] = &[
 async fn a_question_by_a_link_leaves_everything_as_it_was() {
     let site = served().await;
     site.send_bracket("send-0000001").await;
+    site.cookie(COORDINATOR).await;
     let before = site.books().await;
     let printer = {
         let place = before.floor.plan.assignments[0];

@@ -4,7 +4,7 @@ use super::{BENCH, COORDINATOR, NEWT, SILT, Served, leads_to, served, status};
 
 const PROGRAM: &[u8] = b"G21 G90\nM83\nG28\nM106 S255\nM106 S0\nG92 X0 Y0 Z0 E0\n\
     G0 X10 Y10 Z.2 F6000\nG1 X60 E1.5 F1800\nG4 S3600\n";
-const OTHER_HOST: &str = "look_as=host:dunmarrow";
+const OTHER_HOST: &str = super::OTHER_BENCH;
 
 /// A plate planned at the bench of Brindlemoor.
 async fn plate(site: &Served) -> u64 {
@@ -81,10 +81,9 @@ async fn only_the_host_of_the_printer_and_the_coordinator_send_a_program() {
     let site = served().await;
     let plate = plate(&site).await;
     for (who, wanted) in [
-        (NEWT, "404"),
-        (SILT, "404"),
-        ("", "404"),
-        ("look_as=host:nobody", "404"),
+        (NEWT, "403"),
+        (SILT, "403"),
+        ("", "303"),
         (OTHER_HOST, "403"),
     ] {
         let answer = site.program(who, plate, "program-0001", PROGRAM).await;
@@ -94,8 +93,9 @@ async fn only_the_host_of_the_printer_and_the_coordinator_send_a_program() {
     assert!(status(&other) == "200" && !other.contains("Use its time"));
     let nowhere = site.program(BENCH, 77, "program-0001", PROGRAM).await;
     assert_eq!(status(&nowhere), "404");
+    let cookie = site.cookie(BENCH).await;
     let foreign = format!(
-        "POST /plates/{plate}/program HTTP/1.1\r\nHost: localhost\r\nCookie: {BENCH}\r\n\
+        "POST /plates/{plate}/program HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\
          Sec-Fetch-Site: cross-site\r\nContent-Type: multipart/form-data; boundary=sep"
     );
     let answer = site.ask(&foreign, b"--sep--\r\n").await;

@@ -3,9 +3,8 @@
 use partpledge_stock::{Account, State};
 use partpledge_workshop::Session;
 
-use super::{BENCH, COORDINATOR, NEWT, Served, leads_to, served, status};
+use super::{BENCH, COORDINATOR, NEWT, OTHER_BENCH, Served, leads_to, served, status};
 
-const OTHER: &str = "look_as=host:dunmarrow";
 const DO: &str = "/spools/brindlemoor/do";
 
 async fn now(site: &Served) -> Session {
@@ -63,10 +62,10 @@ async fn a_bench_tells_of_its_spools_once_and_another_sees_none_of_them() {
             "No spools are counted here yet.",
         ),
         ("/spools/nowhere", COORDINATOR, "422", "there is no host"),
-        ("/spools/brindlemoor", OTHER, "403", "another bench"),
+        ("/spools/brindlemoor", OTHER_BENCH, "403", "another bench"),
         ("/spools/brindlemoor", NEWT, "403", "another bench"),
         ("/spool/1", BENCH, "200", "S-1: 1.0 kg of orange PETG"),
-        ("/spool/1", OTHER, "404", "There is no such spool"),
+        ("/spool/1", OTHER_BENCH, "404", "There is no such spool"),
         ("/spool/1", NEWT, "404", "There is no such spool"),
         ("/spool/99", COORDINATOR, "404", "There is no such spool"),
     ] {
@@ -76,9 +75,9 @@ async fn a_bench_tells_of_its_spools_once_and_another_sees_none_of_them() {
     }
     for (who, path) in [
         (NEWT, DO),
-        (OTHER, DO),
+        (OTHER_BENCH, DO),
         ("", DO),
-        (OTHER, "/spools/dunmarrow/do"),
+        (OTHER_BENCH, "/spools/dunmarrow/do"),
     ] {
         let form = "key=abcdefgh1&act=empty&spool=1";
         let answer = site.post(path, who, form).await;

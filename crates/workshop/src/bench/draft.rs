@@ -38,6 +38,8 @@ pub(super) struct Draft<'a> {
     pub(super) session: &'a Session,
     pub(super) books: &'a Books,
     pub(super) deed: Deed,
+    /// The printer that the plate was started on, where that is not the one it is planned on.
+    pub(super) printer: Option<String>,
 }
 
 impl<'a> Draft<'a> {
@@ -56,6 +58,7 @@ impl<'a> Draft<'a> {
                 received_at: session.now,
                 idempotency_key: key.map(str::to_owned),
             },
+            printer: None,
         }
     }
 
@@ -68,6 +71,7 @@ impl<'a> Draft<'a> {
             session,
             books: self.books,
             deed: self.deed.clone(),
+            printer: self.printer.clone(),
         }
     }
 
@@ -86,13 +90,15 @@ impl<'a> Draft<'a> {
             outages: Vec::new(),
             runs: Vec::new(),
             program: None,
+            takes_back: None,
             stock: StockChange::default(),
             plan: None,
         }
     }
 
     pub(super) fn step(&self, kept: &KeptPlate, kind: StepKind) -> RunStep {
-        let printer = plate_room::printer_of(self.session, self.books, kept);
+        let planned = || plate_room::printer_of(self.session, self.books, kept);
+        let printer = self.printer.clone().or_else(planned);
         let plate = match kind {
             StepKind::Boxed | StepKind::Left => kept.plate.seq,
             _ => kept.on(),
@@ -101,7 +107,7 @@ impl<'a> Draft<'a> {
             plate: plate.0,
             kind,
             printer: printer.unwrap_or_default(),
-            at: self.session.now,
+            at: self.deed.occurred_at,
             actor: self.deed.actor.clone(),
             good: None,
             reason: None,
@@ -132,6 +138,12 @@ impl<'a> Draft<'a> {
         replan(self.session, &situation)
     }
 
+    /// The revision of the plan that the deed makes, for whoever takes it back.
+    pub(super) fn makes_plan(&self) -> (&'static str, Said) {
+        let revision = u64::try_from(self.books.floor.revision + 1);
+        ("plan", Said::Numbers(revision.into_iter().collect()))
+    }
+
     pub(super) fn payload(kept: &KeptPlate) -> Payload {
         vec![("plate", Said::Numbers(vec![kept.plate.seq.0]))]
     }
@@ -139,8 +151,7 @@ impl<'a> Draft<'a> {
     pub(super) fn start(&self, kept: &KeptPlate) -> Result<(Happening, Done), WorkshopError> {
         let step = self.step(kept, StepKind::Started);
         let mut running = self.books.running();
-        let now = self.session.minute();
-        running.push((kept.on(), now, step.printer.clone()));
+        running.push((kept.on(), self.minute(), step.printer.clone()));
         // From now on its filament is gone from the shelf.
         let runs = self.runs_now(kept, &step.printer);
         let after = self.session.after(&StockChange::default(), runs);
@@ -149,6 +160,8 @@ impl<'a> Draft<'a> {
             .replanned(&self.books.floor.plates, &running)?;
         let done = Done::of(&replanned);
         let seq = kept.on().0;
+        let mut payload = Self::payload(kept);
+        payload.push(self.makes_plan());
         let copies = self.all_copies(kept);
         let ids = || copies.iter().map(|copy| copy.id);
         let happening = Happening {
@@ -161,7 +174,7 @@ impl<'a> Draft<'a> {
                 replanned.plan,
                 and_moved(format!("plate {seq} was started"), &done),
             )),
-            ..self.event("run.started", Self::payload(kept))
+            ..self.event("run.started", payload)
         };
         Ok((happening, done))
     }
@@ -183,7 +196,7 @@ impl<'a> Draft<'a> {
         let printer = plate_room::printer_of(self.session, self.books, kept).unwrap_or_default();
         let outages = vec![Outage {
             printer: printer.clone(),
-            from: self.session.minute(),
+            from: self.minute(),
             until,
             reason: reason.to_owned(),
         }];

@@ -42,7 +42,7 @@ impl<'a> Draft<'a> {
         let outages: Vec<Outage> = out_until
             .map(|until| Outage {
                 printer: steps[0].printer.clone(),
-                from: self.session.minute(),
+                from: self.minute(),
                 until,
                 reason: reason.unwrap_or("out of use").to_owned(),
             })
@@ -63,6 +63,13 @@ impl<'a> Draft<'a> {
         let mut payload = vec![("plate", Said::Numbers(vec![seq.0]))];
         payload.push(("good", Said::Numbers(vec![u64::from(all_good)])));
         payload.extend(reason.map(|reason| ("reason", Said::Text(reason.to_owned()))));
+        payload.push(self.makes_plan());
+        if !reprints.is_empty() {
+            let again = reprints.iter().map(|reprint| reprint.plate.seq.0);
+            payload.push(("reprints", Said::Numbers(again.collect())));
+        }
+        let out = outages.first().map(|outage| outage.printer.clone());
+        payload.extend(out.map(|printer| ("out", Said::Text(printer))));
         let kind = if reason.is_some() {
             "run.failed"
         } else {
@@ -76,7 +83,12 @@ impl<'a> Draft<'a> {
             reprints,
             outages,
             stock,
-            runs: ended_run(self.session, self.books, kept, (all_good, reason.is_none())),
+            runs: ended_run(
+                (self.session, self.books),
+                kept,
+                (all_good, reason.is_none()),
+                self.deed.occurred_at,
+            ),
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event(kind, payload)
         };

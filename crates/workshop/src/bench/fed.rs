@@ -32,7 +32,8 @@ impl Draft<'_> {
             .iter()
             .find(|making| making.printer == printer)?;
         let likely_ms = making.likely.max(Minutes(1)).0 * 60_000;
-        let until = EventMs(session.now.0.min(started.at.0 + likely_ms));
+        let ended = self.deed.occurred_at.0;
+        let until = EventMs(ended.min(started.at.0 + likely_ms));
         let ran = int_f64(until.0 - started.at.0) / int_f64(likely_ms);
         let share = if whole { 1.0 } else { ran.clamp(0.0, 1.0) };
         let program = floor.program_of(plate.seq.0);
@@ -62,7 +63,7 @@ impl Draft<'_> {
             grams: plate.grams,
             plate: plate.clone(),
             printer: printer.to_owned(),
-            started_at: self.session.now,
+            started_at: self.deed.occurred_at,
         })
     }
 }

@@ -29,13 +29,11 @@ pub(crate) async fn program_received(
 ) -> Result<Done, WorkshopError> {
     for _ in 0..TRIES {
         if known(session, key).await? {
-            return Ok(Done {
-                before: true,
-                ..Done::default()
-            });
+            return Ok(Done::known());
         }
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
+        actor.must_work_at(session, &books, &kept)?;
         let program = timing(&books, &kept)?;
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.program(&kept, program)?;

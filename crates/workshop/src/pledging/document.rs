@@ -1,7 +1,7 @@
 //! A quote written down: what the team reads, and what is kept for ever.
 
-use partpledge_planning::{Alternative, Ask, Ground, Quote, Way};
-use partpledge_planning_model::{Assignment, Departure, Leg, LegKind};
+use partpledge_planning::{Alternative, Ask, Ground, Quote, Ride, Stop, Way, journey};
+use partpledge_planning_model::{Assignment, LegKind, Region};
 use partpledge_records::Floor;
 use partpledge_records::stored::{PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate};
 use partpledge_units::time::Minutes;
@@ -105,45 +105,38 @@ pub(super) fn document(
     }
 }
 
-/// The departures that the boxes take if nothing goes wrong, each once.
+/// The rides that the boxes take if nothing goes wrong, each once.
 fn legs(session: &Session, way: &Way, slots: &[Assignment]) -> Vec<PledgedLeg> {
     let region = &session.terrain.region;
     let ground = Ground::new(region);
     let mut out: Vec<PledgedLeg> = Vec::new();
     for (plate, slot) in way.plates.iter().zip(slots) {
         let site = ground.stand_at(slot.printer, slot.start).site;
-        let mut best: Option<(&Leg, &Departure)> = None;
-        for leg in region
-            .legs
-            .iter()
-            .filter(|leg| leg.from == site && leg.to == plate.to)
-        {
-            for departure in leg.departures.iter().filter(|d| d.leaves >= slot.ready) {
-                if best.is_none_or(|(_, b)| {
-                    (departure.arrives, departure.leaves) < (b.arrives, b.leaves)
-                }) {
-                    best = Some((leg, departure));
-                }
+        for ride in journey(region, (site, plate.to), slot.ready) {
+            let found = written(region, &ride);
+            if !out.contains(&found) {
+                out.push(found);
             }
-        }
-        let Some((leg, departure)) = best else {
-            continue;
-        };
-        let kind = match leg.kind {
-            LegKind::Counter => "counter",
-            LegKind::Courier => "courier",
-            LegKind::Meeting => "meeting",
-        };
-        let found = PledgedLeg {
-            kind: kind.to_owned(),
-            from: region.sites[site.0].name.clone(),
-            to: region.places[plate.to.0].name.clone(),
-            leaves_min: departure.leaves.0,
-            arrives_min: departure.arrives.0,
-        };
-        if !out.contains(&found) {
-            out.push(found);
         }
     }
     out
+}
+
+fn written(region: &Region, ride: &Ride) -> PledgedLeg {
+    let kind = match ride.kind {
+        LegKind::Counter => "counter",
+        LegKind::Courier => "courier",
+        LegKind::Meeting => "meeting",
+    };
+    let from = match ride.from {
+        Stop::Site(site) => &region.sites[site.0].name,
+        Stop::Place(place) => &region.places[place.0].name,
+    };
+    PledgedLeg {
+        kind: kind.to_owned(),
+        from: from.clone(),
+        to: region.places[ride.to.0].name.clone(),
+        leaves_min: ride.departure.leaves.0,
+        arrives_min: ride.departure.arrives.0,
+    }
 }

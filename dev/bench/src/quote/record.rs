@@ -168,6 +168,7 @@ impl<'a> Writer<'a> {
             outages: Vec::new(),
             runs: Vec::new(),
             program: None,
+            takes_back: None,
             stock: StockChange::default(),
             plan: None,
         };

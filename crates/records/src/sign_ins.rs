@@ -1,0 +1,223 @@
+//! Browsers in which somebody is signed in. Only a hash of the token is kept.
+
+use partpledge_units::ids::{IdSource, PersonId, RegionId, SignInId};
+use partpledge_units::time::EventMs;
+
+use crate::db::{Row, sql, values};
+use crate::error::StoreError;
+use crate::persons::{Held, PERSON_COLUMNS, Person, person};
+use crate::store::Store;
+
+/// A browser in which somebody is signed in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SignIn {
+    /// For the list of them; no secret.
+    pub id: SignInId,
+    /// The role that is worn.
+    pub held: Held,
+    /// Since when.
+    pub began_at: EventMs,
+    /// When a page was last asked for.
+    pub seen_at: EventMs,
+    /// It ends then, whatever happens.
+    pub ends_at: EventMs,
+}
+
+/// A sign-in to be written down.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewSignIn {
+    /// Hash of the token.
+    pub token_hash: String,
+    /// Who.
+    pub person: PersonId,
+    /// The role that is worn first.
+    pub held: Held,
+    /// It ends then.
+    pub ends_at: EventMs,
+}
+
+sql! {
+    ADD = "INSERT INTO sign_ins (region_id, token_hash, sign_in_id, person_id, role, scope,
+            began_at, seen_at, ends_at)
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $7, $8)";
+    /// A role that was taken away is worn no more: the sign-in is not found then.
+    BY_TOKEN = "SELECT p.person_id, p.kind, p.name, p.email, p.secret, p.language, p.since,
+            p.left_at, s.sign_in_id, s.role, s.scope, s.began_at, s.seen_at, s.ends_at
+        FROM sign_ins s
+        JOIN persons p ON p.region_id = s.region_id AND p.person_id = s.person_id
+        JOIN person_roles r ON r.region_id = s.region_id AND r.person_id = s.person_id
+            AND r.role = s.role AND r.scope = s.scope
+        WHERE s.region_id = $1 AND s.token_hash = $2 AND p.left_at IS NULL";
+    OF_PERSON = "SELECT sign_in_id, role, scope, began_at, seen_at, ends_at FROM sign_ins
+        WHERE region_id = $1 AND person_id = $2 ORDER BY seen_at DESC, sign_in_id";
+    SEEN = "UPDATE sign_ins SET seen_at = $3 WHERE region_id = $1 AND sign_in_id = $2";
+    /// Only a role that is held can be worn.
+    WEAR = "UPDATE sign_ins SET role = $3, scope = $4 WHERE region_id = $1 AND sign_in_id = $2
+        AND EXISTS (SELECT 1 FROM person_roles r WHERE r.region_id = sign_ins.region_id
+            AND r.person_id = sign_ins.person_id AND r.role = $3 AND r.scope = $4)";
+    END = "DELETE FROM sign_ins WHERE region_id = $1 AND person_id = $2 AND sign_in_id = $3";
+    END_OTHERS = "DELETE FROM sign_ins
+        WHERE region_id = $1 AND person_id = $2 AND sign_in_id <> $3";
+    OVER = "DELETE FROM sign_ins WHERE region_id = $1 AND ends_at < $2";
+}
+
+fn sign_in(row: &Row, i: usize) -> Result<SignIn, StoreError> {
+    Ok(SignIn {
+        id: row.id(i)?,
+        held: Held::read(row, i + 1)?,
+        began_at: EventMs(row.int(i + 3)?),
+        seen_at: EventMs(row.int(i + 4)?),
+        ends_at: EventMs(row.int(i + 5)?),
+    })
+}
+
+impl Store {
+    /// Somebody signs in.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], also for a person who is not there.
+    pub async fn add_sign_in(
+        &self,
+        region: RegionId,
+        new: &NewSignIn,
+        ids: &mut IdSource,
+        at: EventMs,
+    ) -> Result<SignInId, StoreError> {
+        let id = SignInId::fresh(ids, at);
+        let mut tx = self.db.begin().await?;
+        tx.run(
+            ADD,
+            values![
+                region.to_string(),
+                new.token_hash.as_str(),
+                id.to_string(),
+                new.person.to_string(),
+                new.held.kind.as_str(),
+                new.held.scope.as_str(),
+                at.0,
+                new.ends_at.0
+            ],
+        )
+        .await?;
+        tx.commit().await?;
+        Ok(id)
+    }
+
+    /// Who is signed in by that token; nobody who has left or lost the role that is worn. Whether
+    /// it is over is for the caller to say.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], [`StoreError::Damaged`].
+    pub async fn sign_in(
+        &self,
+        region: RegionId,
+        token_hash: &str,
+    ) -> Result<Option<(Person, SignIn)>, StoreError> {
+        let which = values![region.to_string(), token_hash];
+        let rows = self.db.rows(BY_TOKEN, which).await?;
+        let both = |row: &Row| Ok((person(row, 0)?, sign_in(row, PERSON_COLUMNS)?));
+        rows.first().map(both).transpose()
+    }
+
+    /// Where somebody is signed in, the last used first.
+    ///
+    /// # Errors
+    /// As [`Store::sign_in`].
+    pub async fn sign_ins_of(
+        &self,
+        region: RegionId,
+        person: PersonId,
+    ) -> Result<Vec<SignIn>, StoreError> {
+        let whose = values![region.to_string(), person.to_string()];
+        let rows = self.db.rows(OF_PERSON, whose).await?;
+        rows.iter().map(|row| sign_in(row, 0)).collect()
+    }
+
+    /// A page was asked for.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn seen(
+        &self,
+        region: RegionId,
+        id: SignInId,
+        at: EventMs,
+    ) -> Result<(), StoreError> {
+        let mut tx = self.db.begin().await?;
+        tx.run(SEEN, values![region.to_string(), id.to_string(), at.0])
+            .await?;
+        tx.commit().await
+    }
+
+    /// Another of one's roles is worn from now on.
+    ///
+    /// # Errors
+    /// [`StoreError::NoSuch`] for a role that is not held.
+    pub async fn wear(
+        &self,
+        region: RegionId,
+        id: SignInId,
+        held: &Held,
+    ) -> Result<(), StoreError> {
+        let mut tx = self.db.begin().await?;
+        let (kind, scope) = (held.kind.as_str(), held.scope.as_str());
+        let which = values![region.to_string(), id.to_string(), kind, scope];
+        if tx.run(WEAR, which).await? == 0 {
+            return Err(no_sign_in(id));
+        }
+        tx.commit().await
+    }
+
+    /// Signs out one browser of somebody.
+    ///
+    /// # Errors
+    /// [`StoreError::NoSuch`] when it is not theirs or over already.
+    pub async fn end_sign_in(
+        &self,
+        region: RegionId,
+        (person, id): (PersonId, SignInId),
+    ) -> Result<(), StoreError> {
+        let mut tx = self.db.begin().await?;
+        let which = values![region.to_string(), person.to_string(), id.to_string()];
+        if tx.run(END, which).await? == 0 {
+            return Err(no_sign_in(id));
+        }
+        tx.commit().await
+    }
+
+    /// Signs somebody out everywhere, but for the browser named.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn end_sign_ins(
+        &self,
+        region: RegionId,
+        person: PersonId,
+        but: Option<SignInId>,
+    ) -> Result<u64, StoreError> {
+        let mut tx = self.db.begin().await?;
+        let but = but.map(|id| id.to_string()).unwrap_or_default();
+        let which = values![region.to_string(), person.to_string(), but];
+        let ended = tx.run(END_OTHERS, which).await?;
+        tx.commit().await?;
+        Ok(ended)
+    }
+
+    /// Forgets sign-ins that are over; how many.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn forget_sign_ins(&self, region: RegionId, now: EventMs) -> Result<u64, StoreError> {
+        let mut tx = self.db.begin().await?;
+        let gone = tx.run(OVER, values![region.to_string(), now.0]).await?;
+        tx.commit().await?;
+        Ok(gone)
+    }
+}
+
+fn no_sign_in(id: SignInId) -> StoreError {
+    StoreError::NoSuch {
+        what: "sign-in",
+        id: id.to_string(),
+    }
+}

@@ -1,0 +1,154 @@
+// Work at the bench with or without a network: what is ticked is kept on the tablet first and sent
+// then, in order, each once. Loaded only by pages of the bench.
+
+import htmx from './htmx';
+import { keep } from './bench/keep';
+import { type Outcome, sendAll } from './bench/sending';
+import { showOn } from './bench/sheet';
+import { add, all, channel, clock, remove } from './bench/store';
+import { list } from './bench/unsent';
+import { say } from './say';
+
+/** While something is not sent, it is tried again this often. */
+const AGAIN_MS = 15_000;
+/** A form whose page is open waits so long for the answer before it leaves. */
+const PATIENCE_MS = 4_000;
+/** A sheet that was made longer ago than this when it is opened came from the tablet itself. */
+const OLD_MS = 60_000;
+
+let down = false;
+
+/** Takes over the page's `form[data-queue]`s, if this browser can keep anything. */
+export async function bench(): Promise<void> {
+  try {
+    await all();
+  } catch {
+    return; // A private window, perhaps: the forms go as they always did.
+  }
+  document.addEventListener('submit', taken, true);
+  const again = () => void sent();
+  addEventListener('online', again);
+  addEventListener('offline', () => noNetwork(true));
+  document.addEventListener('partpledge:network', (event) => {
+    const { up } = (event as CustomEvent<{ up: boolean }>).detail;
+    if (!up) noNetwork(true);
+    else if (down) again();
+  });
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState !== 'hidden') again();
+  });
+  channel.addEventListener('message', (event) => (event.data === 'held' ? noNetwork(true) : void show()));
+  setInterval(() => void all().then((deeds) => (deeds.length > 0 || down) && again()), AGAIN_MS);
+  htmx.on('htmx:load', (event) => {
+    const element: unknown = (event as CustomEvent).detail.elt;
+    if (element instanceof HTMLElement && element.id === 'sheet') void show();
+  });
+  const made = Number(document.getElementById('sheet')?.dataset['now'] ?? NaN);
+  down = (await clock()) - made > OLD_MS;
+  await show();
+  await sent();
+  const code = document.getElementById('unsent')?.dataset['bench'];
+  // What can't be kept now is kept with the next page.
+  if (code) keep(code).catch(() => undefined);
+}
+
+/** A form was sent: it is kept first. */
+function taken(event: SubmitEvent): void {
+  const form = event.target;
+  if (!(form instanceof HTMLFormElement) || !form.matches('[data-queue]')) return;
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  if (form.ariaBusy === 'true') return;
+  form.ariaBusy = 'true';
+  queued(form).catch(() => form.submit());
+}
+
+async function queued(form: HTMLFormElement): Promise<void> {
+  const fields = new URLSearchParams(new FormData(form) as unknown as Record<string, string>);
+  const at = await clock();
+  fields.set('occurred_at', String(at));
+  const reason = fields.get('reason');
+  const says = [form.dataset['queue'], reason].filter(Boolean).join(': ');
+  const id = `${reason === null ? fields.get('act') : 'fail'}:${fields.get('plate')}`;
+  const url = new URL(form.action).pathname;
+  const n = await add({ url, body: String(fields), id, says, at, state: 'waits' });
+  channel.postMessage('changed');
+  const back = form.dataset['back'];
+  if (!back) await show();
+  const outcome = await Promise.race([sent(), pause(PATIENCE_MS)]);
+  if (!back) return;
+  const still = (await all()).find((deed) => deed.n === n);
+  if (outcome === 'some-left' && still?.state === 'refused') {
+    // The page is open still: the server shows the form again, with what is wrong with it.
+    await remove(n);
+    form.submit();
+  } else {
+    location.assign(back);
+  }
+}
+
+function pause(ms: number): Promise<'late'> {
+  return new Promise((resolve) => setTimeout(() => resolve('late'), ms));
+}
+
+/** Sends what is kept, and shows what came of it. */
+async function sent(): Promise<Outcome> {
+  const waiting = async () => (await all()).filter((deed) => deed.state !== 'refused').length;
+  const before = await waiting();
+  if (before === 0) {
+    if (down) await lookAgain();
+    return 'sent';
+  }
+  const outcome = await sendAll();
+  noNetwork(outcome === 'no-network');
+  if (outcome === 'no-network') {
+    await wakeWhenBack();
+  } else {
+    const after = await waiting();
+    if (after !== before) say(after === 0 ? 'All is sent.' : `${after} not yet sent.`);
+    htmx.trigger(document.body, 'live');
+  }
+  await show();
+  return outcome;
+}
+
+/** Nothing is to be sent: a page tells whether the network is back. */
+async function lookAgain(): Promise<void> {
+  try {
+    noNetwork(!(await fetch('/worker.js', { cache: 'no-store' })).ok);
+    if (!down) htmx.trigger(document.body, 'live');
+  } catch {
+    noNetwork(true);
+  }
+}
+
+/** Asks the browser to wake the worker when there is a network again, where it can do that. */
+async function wakeWhenBack(): Promise<void> {
+  if (!navigator.serviceWorker?.controller) return;
+  const there = (await navigator.serviceWorker.ready) as unknown as { sync?: { register(tag: string): Promise<void> } };
+  await there.sync?.register('send').catch(() => undefined);
+}
+
+function noNetwork(is: boolean): void {
+  if (down === is) return;
+  down = is;
+  void show();
+}
+
+/** The list and the sheet as they are with what is kept here. */
+async function show(): Promise<void> {
+  const [place, sheet] = ['unsent', 'sheet'].map((id) => document.getElementById(id));
+  if (!place) return;
+  const deeds = await all();
+  const here = deeds.filter((deed) => deed.url.startsWith(`/run-sheets/${place.dataset['bench']}/`));
+  const made = Number(sheet?.dataset['now']);
+  list(place, { deeds: here, down, made }, () => void sent(), takenOff);
+  if (sheet) showOn(sheet, here);
+}
+
+/** What was ticked by mistake and not sent is as if it had not been: the sheet is shown anew. */
+function takenOff(): void {
+  channel.postMessage('changed');
+  htmx.trigger(document.body, 'live');
+  void show();
+}

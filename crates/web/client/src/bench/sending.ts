@@ -1,0 +1,69 @@
+// Sends what is kept, in order, each until the server has said yes or no. Used by pages and by the
+// worker alike; the server's keys make it harmless when a deed goes out twice.
+
+import { type Deed, all, change, channel, remove } from './store';
+
+const PATIENCE_MS = 20_000;
+
+/** What came of it: all is out, no network, nobody signed in, or some are still here. */
+export type Outcome = 'sent' | 'no-network' | 'sign-in' | 'some-left';
+
+interface Heard {
+  answer: 'done' | 'later' | 'refused';
+  title?: string;
+  what_to_do?: string;
+}
+
+/** Sends all that waits. One page or worker at a time. */
+export function sendAll(): Promise<Outcome> {
+  return navigator.locks.request('partpledge-send', async () => {
+    let left = false;
+    for (const deed of await all()) {
+      if (deed.state === 'refused') {
+        left = true;
+        continue;
+      }
+      const heard = await send(deed);
+      if (heard === 'no-network') return heard;
+      if (heard === 'sign-in') {
+        await change({ ...deed, state: 'sign-in' });
+        channel.postMessage('changed');
+        return heard;
+      }
+      await settle(deed, heard);
+      left ||= heard.answer !== 'done';
+      channel.postMessage('changed');
+    }
+    return left ? 'some-left' : 'sent';
+  });
+}
+
+async function settle(deed: Deed, heard: Heard): Promise<void> {
+  if (heard.answer === 'done') return remove(deed.n ?? 0);
+  const said = { title: heard.title ?? '', whatToDo: heard.what_to_do ?? '' };
+  return change({ ...deed, ...said, state: heard.answer });
+}
+
+async function send(deed: Deed): Promise<Heard | 'no-network' | 'sign-in'> {
+  let answer: Response;
+  try {
+    answer = await fetch(deed.url, {
+      method: 'POST',
+      body: deed.body,
+      headers: { accept: 'application/json', 'content-type': 'application/x-www-form-urlencoded' },
+      // Nobody is signed in: the server would lead us to its start page.
+      redirect: 'manual',
+      signal: AbortSignal.timeout(PATIENCE_MS),
+    });
+  } catch {
+    return 'no-network';
+  }
+  // Another role is worn, or another bench's: nothing of this one is lost.
+  if (answer.type === 'opaqueredirect' || answer.status === 403) return 'sign-in';
+  try {
+    return (await answer.json()) as Heard;
+  } catch {
+    // Not our server's words: something before it answers for it.
+    return 'no-network';
+  }
+}

@@ -1,0 +1,65 @@
+// The run sheet as it is with what was done here and is not sent: ticked lines, and what they open.
+
+import htmx from '../htmx';
+import type { Deed } from './store';
+
+/** Shows every deed on the sheet, in the order in which they were done. */
+export function showOn(sheet: HTMLElement, deeds: Deed[]): void {
+  for (const deed of deeds) {
+    if (deed.state !== 'refused') show(sheet, deed);
+  }
+  const next = sheet.querySelector('.job--ready');
+  if (sheet.querySelector('.job--now') || !next || deeds.length === 0) return;
+  next.classList.replace('job--ready', 'job--now');
+  const here = document.createElement('span');
+  here.className = 'here';
+  here.textContent = 'Do this now';
+  const tag = document.createElement('p');
+  tag.className = 'nowtag';
+  tag.append(here);
+  next.prepend(tag);
+}
+
+function show(sheet: HTMLElement, deed: Deed): void {
+  const [act, plate] = deed.id.split(':');
+  const failed = act === 'fail';
+  const does = failed ? ['start', 'look', 'off'].map((one) => `${one}:${plate}`) : [deed.id];
+  for (const one of does) {
+    const line = sheet.querySelector<HTMLElement>(`[data-does="${one}"]:not(.job--done)`);
+    if (line) done(line, `${failed ? 'Failed' : 'Done'} ${time(deed.at)}. Not yet sent`);
+  }
+  const opens = failed ? `off:${plate}` : deed.id;
+  if (failed && !/(?:^|&)good[^=]*=[1-9]/.test(deed.body)) return;
+  for (const folded of sheet.querySelectorAll<HTMLTemplateElement>(`template[data-after="${opens}"]`)) unfold(folded);
+}
+
+function done(line: HTMLElement, says: string): void {
+  line.querySelector('.nowtag')?.remove();
+  line.classList.remove('job--now', 'job--ready', 'job--waits');
+  line.classList.add('job--done', 'job--unsent');
+  const box = document.createElement('span');
+  box.className = 'tick__box tick__box--done';
+  box.ariaHidden = 'true';
+  const words = document.createElement('span');
+  words.textContent = says;
+  const tick = document.createElement('p');
+  tick.className = 'tick tick--still';
+  tick.append(box, words);
+  const pen = line.querySelector('.pen');
+  line.querySelector('.job__acts')?.replaceChildren(tick, ...(pen ? [pen] : []));
+}
+
+function unfold(folded: HTMLTemplateElement): void {
+  const line = folded.closest<HTMLElement>('.job');
+  if (!line || line.classList.contains('job--done')) return;
+  line.querySelector('.tick--still')?.remove();
+  const form = document.importNode(folded.content, true);
+  folded.replaceWith(form);
+  line.classList.replace('job--waits', 'job--ready');
+  htmx.process(line);
+}
+
+/** `13:10`, as clocks here show it. */
+export function time(ms: number): string {
+  return new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit' }).format(ms);
+}

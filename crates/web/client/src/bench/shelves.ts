@@ -1,0 +1,9 @@
+// Where a bench's tablet keeps pages and files, and which pages they are.
+
+export const ASSETS = 'partpledge-assets';
+export const PAGES = 'partpledge-pages';
+
+/** Run sheets, their forms for trouble, plates and their files. */
+export function isKept(path: string): boolean {
+  return /^\/run-sheets\/[^/]+(\/trouble)?$/.test(path) || /^\/plates\/\d+(\/plate-\d+\.3mf)?$/.test(path);
+}

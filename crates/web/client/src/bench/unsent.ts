@@ -1,0 +1,86 @@
+// The list above the run sheet: what is not sent yet, why, and what to do.
+
+import { type Deed, remove } from './store';
+import { time } from './sheet';
+
+const REASONS: Record<Deed['state'], string> = {
+  waits: '',
+  later: 'We will send it again.',
+  'sign-in': 'Sign in again to send it.',
+  refused: 'It was not taken.',
+};
+
+/** What the list says above. */
+export interface Situation {
+  deeds: Deed[];
+  down: boolean;
+  /** When the sheet that is shown was made. */
+  made: number;
+}
+
+/** Fills the list, or hides it when there is nothing to say. */
+export function list(place: HTMLElement, now: Situation, again: () => void, changed: () => void): void {
+  const { deeds, down } = now;
+  place.hidden = deeds.length === 0 && !down;
+  if (place.hidden) return place.replaceChildren();
+  const head = element('h2', deeds.length > 0 ? `Not yet sent (${deeds.length})` : 'No network');
+  head.id = 'unsent-h';
+  const lines = document.createElement('ul');
+  lines.className = 'unsent__list';
+  lines.append(...deeds.map((deed) => line(deed, changed)));
+  const acts = document.createElement('div');
+  acts.className = 'dos';
+  if (deeds.some((deed) => deed.state === 'sign-in')) {
+    const link = element('a', 'Sign in again');
+    link.href = '/start';
+    link.className = 'do do--main';
+    acts.append(link);
+  }
+  acts.append(button(deeds.length > 0 ? 'Send now' : 'Try again', again));
+  place.replaceChildren(head, element('p', words(now)), ...(deeds.length > 0 ? [lines] : []), acts);
+}
+
+function words({ deeds, down, made }: Situation): string {
+  if (deeds.some((deed) => deed.state === 'sign-in')) {
+    return 'You are signed out, or here as somebody else. Your ticks are safe here. Sign in again to send them.';
+  }
+  if (down) {
+    return `No network. This sheet is as it was at ${time(made)}. Keep working: your ticks are safe here and go out once it’s back.`;
+  }
+  const refused = deeds.some((deed) => deed.state === 'refused');
+  return refused ? 'Some could not be taken. They stay here until you take them off.' : 'They go out by themselves.';
+}
+
+function line(deed: Deed, changed: () => void): HTMLElement {
+  const item = document.createElement('li');
+  item.append(element('b', time(deed.at)), ` ${deed.says}. `);
+  if (deed.state !== 'waits') {
+    const said = [REASONS[deed.state], deed.title, deed.whatToDo].filter(Boolean).join(' ');
+    item.append(element('span', said));
+  }
+  const off = button('Take it off', () => void remove(deed.n ?? 0).then(changed));
+  off.classList.add('unsent__off');
+  off.append(hush(`: ${deed.says}`));
+  item.append(off);
+  return item;
+}
+
+function hush(text: string): HTMLElement {
+  const span = element('span', text);
+  span.className = 'hush';
+  return span;
+}
+
+function button(text: string, act: () => void): HTMLButtonElement {
+  const made = element('button', text);
+  made.type = 'button';
+  made.className = 'do';
+  made.addEventListener('click', act);
+  return made;
+}
+
+function element<K extends keyof HTMLElementTagNameMap>(tag: K, text: string): HTMLElementTagNameMap[K] {
+  const made = document.createElement(tag);
+  made.textContent = text;
+  return made;
+}

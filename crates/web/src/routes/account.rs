@@ -1,0 +1,418 @@
+//! One's own account: sign out, change over, password, a copy of what is kept, leaving.
+
+use axum::extract::{Form, Path, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_records::{PersonKind, SignIn};
+use partpledge_units::local::rfc3339_utc;
+use partpledge_units::time::{EventMs, Minute};
+use partpledge_workshop::people::leaving::PersonData;
+use partpledge_workshop::people::{PeopleError, Signed};
+use partpledge_workshop::{Session, WorkshopError};
+use serde::{Deserialize, Serialize};
+
+use super::entry::{PASSWORD_HINT, refused, wrong as in_words};
+use super::{Trouble, failed, page, trouble};
+use crate::guard::From;
+use crate::pages::account::{AccountPage, RoleRow, SignInRow};
+use crate::pages::entry::FarewellPage;
+use crate::pages::send::Wrong;
+use crate::site::Site;
+use crate::who::{Head, Visitor, home, role_value, role_words};
+use crate::words;
+
+/// Whoever is signed in; the guard lets nobody else as far as here.
+fn known<'a>(site: &Site, visitor: &'a Visitor) -> Result<&'a Signed, Trouble> {
+    let not_in = || failed(site, &WorkshopError::NotYours);
+    visitor.signed().ok_or_else(not_in)
+}
+
+/// `POST /sign-out`.
+pub(crate) async fn sign_out(
+    State(site): State<Site>,
+    visitor: Visitor,
+) -> Result<Response, Trouble> {
+    let signed = known(&site, &visitor)?;
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    // Signed out by another browser a moment ago is signed out as well.
+    let _ = people.sign_out(signed, signed.sign_in.id).await;
+    Ok(left(&site))
+}
+
+/// Nobody is signed in here any more. The browser is told to forget pictures that it kept, since
+/// the next to sit at it may be of another team.
+fn left(site: &Site) -> Response {
+    const CLEAR: header::HeaderName = header::HeaderName::from_static("clear-site-data");
+    let headers = [
+        (header::SET_COOKIE, site.no_cookie()),
+        (CLEAR, "\"cache\"".to_owned()),
+    ];
+    (headers, Redirect::to("/start")).into_response()
+}
+
+/// Which role.
+#[derive(Deserialize)]
+pub(crate) struct Worn {
+    #[serde(default)]
+    role: String,
+}
+
+/// `POST /wear`: another of one's roles, from now on in this browser.
+pub(crate) async fn wear(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Form(worn): Form<Worn>,
+) -> Result<Redirect, Trouble> {
+    let signed = known(&site, &visitor)?;
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let held = people.role_of(&worn.role).and_then(|role| role.held());
+    let Some(held) = held else {
+        let title = "There is no such role here.";
+        let what_to_do = "Choose one on your account page.";
+        let status = StatusCode::UNPROCESSABLE_ENTITY;
+        return Err(trouble(&site, status, title, what_to_do));
+    };
+    let done = people.wear(signed, &held).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to(home(Some(held.kind))))
+}
+
+/// `GET /account`.
+pub(crate) async fn account(
+    State(site): State<Site>,
+    visitor: Visitor,
+) -> Result<Response, Trouble> {
+    Ok(page(
+        &account_page(&site, &visitor, (None, Vec::new())).await?,
+    ))
+}
+
+async fn account_page(
+    site: &Site,
+    visitor: &Visitor,
+    (said, wrong): (Option<String>, Vec<Wrong>),
+) -> Result<AccountPage, Trouble> {
+    let signed = known(site, visitor)?;
+    let session = site.base();
+    let people = site.people().map_err(|error| failed(site, &error))?;
+    let roles = people.roles_of(&signed.person).await;
+    let roles = roles.map_err(|error| failed(site, &error))?;
+    let sign_ins = people.sign_ins(signed).await;
+    let sign_ins = sign_ins.map_err(|error| failed(site, &error))?;
+    let roles = roles.iter().map(|held| RoleRow {
+        value: role_value(held),
+        text: words::capital(&role_words(session, held)),
+        worn: *held == signed.sign_in.held,
+    });
+    let row = |one: &SignIn| SignInRow {
+        id: one.id.to_string(),
+        text: format!(
+            "Since {}, last used {}, {}",
+            when(session, one.began_at),
+            when(session, one.seen_at),
+            role_words(session, &one.held)
+        ),
+        here: one.id == signed.sign_in.id,
+    };
+    let adult = signed.person.kind == PersonKind::Adult;
+    Ok(AccountPage {
+        head: Head::new(session, visitor, "/account"),
+        said,
+        wrong,
+        adult,
+        name: signed.person.name.clone(),
+        email: signed.person.email.clone(),
+        roles: roles.collect(),
+        sign_ins: sign_ins.iter().map(row).collect(),
+        lasts: if adult {
+            "A browser is signed out after 12 hours without use, and after a week in any case."
+        } else {
+            "A browser is signed out after 45 minutes without use, and after 8 hours in any case."
+        },
+        password_hint: PASSWORD_HINT,
+        kept: if adult {
+            "Your name, your e-mail address, a hash of your password, what you are here, and where \
+             you are signed in. The log of the region knows you by a number."
+        } else {
+            "Your nickname, your team, a hash of your own code, and where you are signed in. No real \
+             name, no e-mail address. The log of the region knows you by a number."
+        },
+    })
+}
+
+/// A moment in the region's own time.
+pub(crate) fn when(session: &Session, at: EventMs) -> String {
+    let zone = &session.terrain.zone;
+    let at = Minute(at.0.div_euclid(60_000));
+    format!("{} at {}", zone.day(at), zone.clock(at))
+}
+
+/// Old and new.
+#[derive(Deserialize)]
+pub(crate) struct Passwords {
+    #[serde(default)]
+    old: String,
+    #[serde(default)]
+    new: String,
+}
+
+/// `POST /account/password`.
+pub(crate) async fn password(
+    State(site): State<Site>,
+    visitor: Visitor,
+    From(from): From,
+    Form(typed): Form<Passwords>,
+) -> Result<Response, Trouble> {
+    let signed = known(&site, &visitor)?.clone();
+    let at = site.clone();
+    let work = async move {
+        let both = (typed.old.as_str(), typed.new.as_str());
+        at.people()?.change_password(&signed, both, &from).await
+    };
+    let (status, said, wrong) = match site.hashing(work).await {
+        Ok(()) => {
+            let said = "Your password is changed. You are signed out everywhere else.".to_owned();
+            (StatusCode::OK, Some(said), Vec::new())
+        }
+        Err(error) => {
+            let (status, mut wrong) = refused(&site, error)?;
+            for one in &mut wrong {
+                one.field = if one.field == "password" {
+                    "new"
+                } else {
+                    "old"
+                };
+            }
+            (status, None, wrong)
+        }
+    };
+    let made = account_page(&site, &visitor, (said, wrong)).await?;
+    Ok((status, page(&made)).into_response())
+}
+
+/// `POST /account/sign-ins/{id}/end`.
+pub(crate) async fn end_sign_in(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+) -> Result<Redirect, Trouble> {
+    let signed = known(&site, &visitor)?;
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let Ok(id) = id.parse() else {
+        return Err(failed(&site, &WorkshopError::NotYours));
+    };
+    let done = people.sign_out(signed, id).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to("/account"))
+}
+
+/// A role as a copy has it.
+#[derive(Serialize)]
+struct RoleOut {
+    role: &'static str,
+    at: String,
+}
+
+/// A sign-in as a copy has it.
+#[derive(Serialize)]
+struct SignInOut {
+    began: String,
+    last_used: String,
+    ends: String,
+}
+
+/// A deed as a copy has it.
+#[derive(Serialize)]
+struct DeedOut {
+    what: String,
+    at: String,
+}
+
+/// All that is kept of a person, as a copy has it. Password and code are hashes that help nobody,
+/// and are left out.
+#[derive(Serialize)]
+pub(crate) struct PersonOut {
+    id: String,
+    kind: &'static str,
+    name: String,
+    email: Option<String>,
+    language: String,
+    since: String,
+    roles: Vec<RoleOut>,
+    sign_ins: Vec<SignInOut>,
+    deeds: Vec<DeedOut>,
+}
+
+impl PersonOut {
+    pub(crate) fn new(data: PersonData) -> Self {
+        let person = data.person;
+        let roles = data.roles.into_iter().map(|held| RoleOut {
+            role: held.kind.as_str(),
+            at: held.scope,
+        });
+        let sign_ins = data.sign_ins.iter().map(|one| SignInOut {
+            began: rfc3339_utc(one.began_at),
+            last_used: rfc3339_utc(one.seen_at),
+            ends: rfc3339_utc(one.ends_at),
+        });
+        let deeds = data.deeds.into_iter().map(|(what, at)| DeedOut {
+            what,
+            at: rfc3339_utc(at),
+        });
+        Self {
+            id: person.id.to_string(),
+            kind: person.kind.as_str(),
+            name: person.name,
+            email: person.email,
+            language: person.language,
+            since: rfc3339_utc(person.since),
+            roles: roles.collect(),
+            sign_ins: sign_ins.collect(),
+            deeds: deeds.collect(),
+        }
+    }
+}
+
+/// A file of JSON to keep.
+pub(crate) fn download(name: &str, what: &impl Serialize) -> Response {
+    let headers = [
+        (header::CONTENT_TYPE, "application/json".to_owned()),
+        (
+            header::CONTENT_DISPOSITION,
+            format!("attachment; filename=\"{name}\""),
+        ),
+        (header::CACHE_CONTROL, "no-store".to_owned()),
+    ];
+    // Our own types of strings and numbers: nothing in them can't be written.
+    let text = serde_json::to_string_pretty(what).unwrap_or_default();
+    (headers, text).into_response()
+}
+
+/// What every copy says first.
+#[derive(Serialize)]
+struct OwnOut {
+    schema: u32,
+    person: PersonOut,
+}
+
+pub(crate) fn person_download(data: PersonData) -> Response {
+    let out = OwnOut {
+        schema: 1,
+        person: PersonOut::new(data),
+    };
+    download("partpledge-person.json", &out)
+}
+
+/// `GET /account/export.json`.
+pub(crate) async fn export(
+    State(site): State<Site>,
+    visitor: Visitor,
+) -> Result<Response, Trouble> {
+    let signed = known(&site, &visitor)?;
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let data = people.own_data(signed).await;
+    Ok(person_download(
+        data.map_err(|error| failed(&site, &error))?,
+    ))
+}
+
+/// What stays of somebody, in words, with how much of it there is.
+pub(crate) fn stays(deeds: usize) -> Vec<String> {
+    vec![
+        format!(
+            "{} in the log of the region, under a number that leads to no name: what was printed \
+             and promised must stay true for everybody else.",
+            words::spelled(deeds, "entry", "entries")
+        ),
+        "The team’s parts, requests and promises, as the team’s: others planned with them."
+            .to_owned(),
+    ]
+}
+
+async fn leave_page(
+    site: &Site,
+    visitor: &Visitor,
+    wrong: Option<String>,
+) -> Result<FarewellPage, Trouble> {
+    let signed = known(site, visitor)?;
+    let people = site.people().map_err(|error| failed(site, &error))?;
+    let data = people.own_data(signed).await;
+    let data = data.map_err(|error| failed(site, &error))?;
+    let adult = signed.person.kind == PersonKind::Adult;
+    let goes = if adult {
+        [
+            "Your name, your e-mail address and your password.",
+            "What you are here, and all your sign-ins.",
+        ]
+    } else {
+        [
+            "Your nickname and your own code.",
+            "That you are of the team, and all your sign-ins.",
+        ]
+    };
+    Ok(FarewellPage {
+        head: Head::new(site.base(), visitor, ""),
+        title: "Leave, and have your data erased?".to_owned(),
+        wrong,
+        goes: goes.map(str::to_owned).to_vec(),
+        stays: stays(data.deeds.len()),
+        export: "/account/export.json".to_owned(),
+        action: "/account/leave".to_owned(),
+        button: "Leave and erase",
+        back: "/account".to_owned(),
+        back_text: "Stay",
+    })
+}
+
+/// `GET /account/leave`.
+pub(crate) async fn ask_leave(
+    State(site): State<Site>,
+    visitor: Visitor,
+) -> Result<Response, Trouble> {
+    Ok(page(&leave_page(&site, &visitor, None).await?))
+}
+
+/// That it is meant.
+#[derive(Deserialize)]
+pub(crate) struct Sure {
+    #[serde(default)]
+    pub(crate) sure: String,
+}
+
+/// `POST /account/leave`.
+pub(crate) async fn leave(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Form(sure): Form<Sure>,
+) -> Result<Response, Trouble> {
+    if sure.sure != "yes" {
+        return Ok(Redirect::to("/account/leave").into_response());
+    }
+    let signed = known(&site, &visitor)?;
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    match people.leave(signed).await {
+        Ok(()) => Ok(left(&site)),
+        Err(error) => {
+            let text = said(&site, error)?;
+            let made = leave_page(&site, &visitor, Some(text)).await?;
+            Ok((StatusCode::CONFLICT, page(&made)).into_response())
+        }
+    }
+}
+
+/// The first problem in words.
+pub(crate) fn said(site: &Site, error: PeopleError) -> Result<String, Trouble> {
+    match error {
+        PeopleError::Typed(problems) => {
+            let first = problems.into_iter().next().map(in_words);
+            Ok(first.map(|wrong| wrong.text).unwrap_or_default())
+        }
+        PeopleError::Failed(error) => Err(failed(site, &error)),
+        PeopleError::TooMany { .. } => Ok("Wait a while, then try again.".to_owned()),
+    }
+}
+
+/// The address of this site as it was asked for, for links that are handed over.
+pub(crate) fn link(site: &Site, headers: &HeaderMap, what: &str, token: &str) -> String {
+    site.link(headers, &format!("/{what}/{token}"))
+}

@@ -1,0 +1,210 @@
+//! One-time links: take up an invitation, choose another password.
+
+use axum::extract::{Form, Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_records::{CodeKind, PersonKind};
+use partpledge_workshop::people::inviting::NewAdult;
+use partpledge_workshop::people::{PeopleError, Problem};
+
+use super::entry::{ADULTS, JOIN, PASSWORD_HINT, Typed, come_in, refused};
+use super::{Trouble, failed, page};
+use crate::guard::From;
+use crate::pages::entry::{EntryPage, Field};
+use crate::pages::send::Wrong;
+use crate::site::Site;
+use crate::who::{Head, Visitor, home, role_words};
+
+/// What a link that does not work answers.
+fn dead_link(site: &Site, error: PeopleError) -> Result<Response, Trouble> {
+    let (status, wrong) = refused(site, error)?;
+    let too_many = status == StatusCode::TOO_MANY_REQUESTS;
+    let told = "It was used already, it is over, or it was stopped. Ask for a new one.";
+    let lead = match wrong.into_iter().next() {
+        Some(wrong) if too_many => wrong.text,
+        _ => told.to_owned(),
+    };
+    let status = if too_many {
+        status
+    } else {
+        StatusCode::NOT_FOUND
+    };
+    let answer = EntryPage {
+        head: Head::unsaid(site.base()),
+        title: "This link doesn’t work.".to_owned(),
+        lead: vec![lead],
+        wrong: Vec::new(),
+        action: String::new(),
+        fields: Vec::new(),
+        button: "",
+        also: vec![ADULTS, JOIN],
+    };
+    Ok((status, page(&answer)).into_response())
+}
+
+fn invited_page(
+    site: &Site,
+    visitor: &Visitor,
+    (token, role): (&str, &str),
+    (typed, wrong): (&Typed, Vec<Wrong>),
+) -> EntryPage {
+    let known = visitor
+        .signed()
+        .filter(|signed| signed.person.kind == PersonKind::Adult);
+    let (lead, fields, button) = match known {
+        Some(signed) => (
+            format!(
+                "You are signed in as {}. You keep what you are already.",
+                signed.person.name
+            ),
+            Vec::new(),
+            "Take it up",
+        ),
+        None => (
+            "Have you an account here? Sign in first, and open this link again.".to_owned(),
+            vec![
+                Field::text(
+                    "name",
+                    "Your name",
+                    "As others in the region see it.",
+                    &typed.name,
+                ),
+                Field::email(
+                    "You sign in with it. We don’t write to you yet.",
+                    &typed.email,
+                ),
+                Field::password("Choose a password", PASSWORD_HINT, "new-password"),
+            ],
+            "Make my account",
+        ),
+    };
+    EntryPage {
+        head: Head::new(site.base(), visitor, ""),
+        title: format!("You are invited: {role}"),
+        lead: vec![lead],
+        wrong,
+        action: format!("/invited/{}", crate::who::escape(token)),
+        fields,
+        button,
+        also: if known.is_some() {
+            Vec::new()
+        } else {
+            vec![ADULTS]
+        },
+    }
+}
+
+/// `GET /invited/{token}`.
+pub(crate) async fn invited_form(
+    State(site): State<Site>,
+    visitor: Visitor,
+    From(from): From,
+    Path(token): Path<String>,
+) -> Result<Response, Trouble> {
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    match people.link_for(CodeKind::Invite, &token, &from).await {
+        Ok(code) => {
+            let role = role_words(site.base(), &code.held);
+            let typed = (&Typed::default(), Vec::new());
+            Ok(page(&invited_page(&site, &visitor, (&token, &role), typed)))
+        }
+        Err(error) => dead_link(&site, error),
+    }
+}
+
+/// `POST /invited/{token}`.
+pub(crate) async fn invited(
+    State(site): State<Site>,
+    visitor: Visitor,
+    From(from): From,
+    Path(token): Path<String>,
+    Form(typed): Form<Typed>,
+) -> Result<Response, Trouble> {
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let code = match people.link_for(CodeKind::Invite, &token, &from).await {
+        Ok(code) => code,
+        Err(error) => return dead_link(&site, error),
+    };
+    let known = visitor
+        .signed()
+        .filter(|signed| signed.person.kind == PersonKind::Adult);
+    if let Some(signed) = known {
+        return match people.accept_as(&token, signed, &from).await {
+            Ok(held) => Ok(Redirect::to(home(Some(held.kind))).into_response()),
+            Err(error) => dead_link(&site, error),
+        };
+    }
+    let (at, secret) = (site.clone(), token.clone());
+    let (name, email, password) = (
+        typed.name.clone(),
+        typed.email.clone(),
+        typed.password.clone(),
+    );
+    let work = async move {
+        let new = NewAdult {
+            name: &name,
+            email: &email,
+            password: &password,
+        };
+        at.people()?.accept(&secret, &new, &from).await
+    };
+    match site.hashing(work).await {
+        Ok(token) => Ok(come_in(&site, &token)),
+        Err(error) => {
+            let (status, wrong) = refused(&site, error)?;
+            let role = role_words(site.base(), &code.held);
+            let form = invited_page(&site, &visitor, (&token, &role), (&typed, wrong));
+            Ok((status, page(&form)).into_response())
+        }
+    }
+}
+
+fn new_password_page(site: &Site, token: &str, wrong: Vec<Wrong>) -> EntryPage {
+    EntryPage {
+        head: Head::unsaid(site.base()),
+        title: "Choose a new password".to_owned(),
+        lead: vec!["You are signed out everywhere, and sign in with the new one.".to_owned()],
+        wrong,
+        action: format!("/new-password/{}", crate::who::escape(token)),
+        fields: vec![Field::password(
+            "New password",
+            PASSWORD_HINT,
+            "new-password",
+        )],
+        button: "Keep this password",
+        also: Vec::new(),
+    }
+}
+
+/// `GET /new-password/{token}`.
+pub(crate) async fn new_password_form(
+    State(site): State<Site>,
+    From(from): From,
+    Path(token): Path<String>,
+) -> Result<Response, Trouble> {
+    let people = site.people().map_err(|error| failed(&site, &error))?;
+    match people.link_for(CodeKind::Reset, &token, &from).await {
+        Ok(_) => Ok(page(&new_password_page(&site, &token, Vec::new()))),
+        Err(error) => dead_link(&site, error),
+    }
+}
+
+/// `POST /new-password/{token}`.
+pub(crate) async fn new_password(
+    State(site): State<Site>,
+    From(from): From,
+    Path(token): Path<String>,
+    Form(typed): Form<Typed>,
+) -> Result<Response, Trouble> {
+    let (at, secret, password) = (site.clone(), token.clone(), typed.password);
+    let work = async move { at.people()?.reset(&secret, &password, &from).await };
+    match site.hashing(work).await {
+        Ok(()) => Ok(Redirect::to("/sign-in").into_response()),
+        Err(PeopleError::Typed(problems)) if !problems.contains(&Problem::NoCode) => {
+            let (status, wrong) = refused(&site, PeopleError::Typed(problems))?;
+            let form = new_password_page(&site, &token, wrong);
+            Ok((status, page(&form)).into_response())
+        }
+        Err(error) => dead_link(&site, error),
+    }
+}

@@ -1,0 +1,290 @@
+//! The region's people and invitations, for the coordinator.
+
+use axum::extract::{Form, Path, State};
+use axum::http::{HeaderMap, StatusCode};
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_records::{Held, Person, RoleKind};
+use partpledge_units::ids::PersonId;
+use partpledge_workshop::people::{People, PeopleError};
+use partpledge_workshop::{Session, WorkshopError};
+use serde::Deserialize;
+
+use super::account::{Sure, link, person_download, said, stays, when};
+use super::entry::refused;
+use super::team::{code_row, kept_until, link_page};
+use super::{Trouble, failed, page};
+use crate::pages::entry::FarewellPage;
+use crate::pages::people::{AdultRow, Choice, RegionPeoplePage, TeamRow};
+use crate::pages::send::Wrong;
+use crate::site::Site;
+use crate::who::{Head, Visitor, role_value, role_words, team_path};
+use crate::words;
+
+fn all(site: &Site) -> Result<People<'_>, Trouble> {
+    site.people().map_err(|error| failed(site, &error))
+}
+
+fn id<T: std::str::FromStr>(site: &Site, text: &str) -> Result<T, Trouble> {
+    text.parse()
+        .map_err(|_| failed(site, &WorkshopError::NotYours))
+}
+
+/// What an adult can be invited to.
+fn choices(session: &Session) -> Vec<Choice> {
+    let file = &session.terrain.file;
+    let mentors = file
+        .teams
+        .iter()
+        .map(|team| Held::new(RoleKind::Mentor, &team.name));
+    let hosts = file
+        .hosts
+        .iter()
+        .map(|host| Held::new(RoleKind::Operator, &host.school));
+    let all = mentors
+        .chain(hosts)
+        .chain([Held::new(RoleKind::Coordinator, "")]);
+    let choice = |held: Held| Choice {
+        value: role_value(&held),
+        text: words::capital(&role_words(session, &held)),
+    };
+    all.map(choice).collect()
+}
+
+fn adult(session: &Session, (person, roles): &(Person, Vec<Held>)) -> AdultRow {
+    let held: Vec<String> = roles.iter().map(|held| role_words(session, held)).collect();
+    let email = person.email.as_deref().map(|email| format!(", {email}"));
+    AdultRow {
+        id: person.id.to_string(),
+        name: person.name.clone(),
+        text: format!(
+            "{}{}; since {}",
+            if held.is_empty() {
+                "nothing at the moment".to_owned()
+            } else {
+                held.join(", ")
+            },
+            email.unwrap_or_default(),
+            when(session, person.since)
+        ),
+        roles: roles
+            .iter()
+            .map(|held| (role_value(held), role_words(session, held)))
+            .collect(),
+        resets: person.email.is_some(),
+    }
+}
+
+async fn people_page(
+    site: &Site,
+    visitor: &Visitor,
+    wrong: Vec<Wrong>,
+) -> Result<RegionPeoplePage, Trouble> {
+    let session = site.base();
+    let found = all(site)?.everybody(&visitor.actor()).await;
+    let found = found.map_err(|error| failed(site, &error))?;
+    let students: usize = found.teams.iter().map(|(_, many)| many).sum();
+    let teams = found.teams.iter().map(|(name, many)| TeamRow {
+        href: team_path(name),
+        name: name.clone(),
+        text: words::spelled(*many, "student", "students"),
+    });
+    let invitations = found.invitations.iter().map(|code| {
+        let what = format!("Invitation ({})", role_words(session, &code.held));
+        code_row(session, code, &what)
+    });
+    Ok(RegionPeoplePage {
+        head: Head::new(session, visitor, "/people"),
+        lead: format!(
+            "{} and {} in {}. {}",
+            words::capital(&words::spelled(found.adults.len(), "adult", "adults")),
+            words::spelled(students, "student", "students"),
+            words::spelled(found.teams.len(), "team", "teams"),
+            left(found.left)
+        ),
+        wrong,
+        adults: found.adults.iter().map(|one| adult(session, one)).collect(),
+        choices: choices(session),
+        invitations: invitations.collect(),
+        teams: teams.collect(),
+        kept: kept_until(site)?,
+    })
+}
+
+/// How many have gone, in words.
+fn left(many: usize) -> String {
+    match many {
+        0 => "Nobody has left yet.".to_owned(),
+        1 => "One has left and was erased.".to_owned(),
+        more => format!(
+            "{} have left and were erased.",
+            words::capital(&words::count(more))
+        ),
+    }
+}
+
+/// `GET /people`.
+pub(crate) async fn people(
+    State(site): State<Site>,
+    visitor: Visitor,
+) -> Result<Response, Trouble> {
+    Ok(page(&people_page(&site, &visitor, Vec::new()).await?))
+}
+
+async fn again(site: &Site, visitor: &Visitor, error: PeopleError) -> Result<Response, Trouble> {
+    let (status, wrong) = refused(site, error)?;
+    let made = people_page(site, visitor, wrong).await?;
+    Ok((status, page(&made)).into_response())
+}
+
+/// Which role.
+#[derive(Deserialize)]
+pub(crate) struct Chosen {
+    #[serde(default)]
+    role: String,
+}
+
+fn held(people: &People<'_>, chosen: &Chosen) -> Result<Held, PeopleError> {
+    let role = people.role_of(&chosen.role);
+    let held = role.and_then(|role| role.held());
+    held.ok_or_else(|| partpledge_workshop::people::Problem::RoleBad.into())
+}
+
+/// `POST /people/invite`.
+pub(crate) async fn invite(
+    State(site): State<Site>,
+    visitor: Visitor,
+    headers: HeaderMap,
+    Form(chosen): Form<Chosen>,
+) -> Result<Response, Trouble> {
+    let people = all(&site)?;
+    let held = match held(&people, &chosen) {
+        Ok(held) => held,
+        Err(error) => return again(&site, &visitor, error).await,
+    };
+    match people.invite(&visitor.actor(), &held).await {
+        Ok(token) => {
+            let role = words::capital(&role_words(site.base(), &held));
+            let link = link(&site, &headers, "invited", &token);
+            let what = (format!("{role}: a link for one person"), link, "a week");
+            let next = ("/people".to_owned(), "Back to the people");
+            Ok(link_page(&site, &visitor, what, next))
+        }
+        Err(error) => again(&site, &visitor, error).await,
+    }
+}
+
+/// `POST /people/codes/{id}/stop`.
+pub(crate) async fn stop_code(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+) -> Result<Redirect, Trouble> {
+    let code = id(&site, &code)?;
+    let done = all(&site)?.stop_invitation(&visitor.actor(), code).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to("/people"))
+}
+
+/// `POST /people/{id}/reset`.
+pub(crate) async fn reset(
+    State(site): State<Site>,
+    visitor: Visitor,
+    headers: HeaderMap,
+    Path(person): Path<String>,
+) -> Result<Response, Trouble> {
+    let person: PersonId = id(&site, &person)?;
+    let made = all(&site)?.reset_link(&visitor.actor(), person).await;
+    let (person, token) = made.map_err(|error| failed(&site, &error))?;
+    let link = link(&site, &headers, "new-password", &token);
+    let what = (format!("A new password for {}", person.name), link, "a day");
+    let next = ("/people".to_owned(), "Back to the people");
+    Ok(link_page(&site, &visitor, what, next))
+}
+
+/// `POST /people/{id}/end-role`.
+pub(crate) async fn end_role(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(person): Path<String>,
+    Form(chosen): Form<Chosen>,
+) -> Result<Response, Trouble> {
+    let person: PersonId = id(&site, &person)?;
+    let people = all(&site)?;
+    let held = match held(&people, &chosen) {
+        Ok(held) => held,
+        Err(error) => return again(&site, &visitor, error).await,
+    };
+    match people.end_role(&visitor.actor(), person, &held).await {
+        Ok(()) => Ok(Redirect::to("/people").into_response()),
+        Err(error) => again(&site, &visitor, error).await,
+    }
+}
+
+/// `GET /people/{id}/export.json`.
+pub(crate) async fn export(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(person): Path<String>,
+) -> Result<Response, Trouble> {
+    let person = id(&site, &person)?;
+    let data = all(&site)?.data_of_other(&visitor.actor(), person).await;
+    Ok(person_download(
+        data.map_err(|error| failed(&site, &error))?,
+    ))
+}
+
+async fn erase_page(
+    site: &Site,
+    visitor: &Visitor,
+    (person, wrong): (PersonId, Option<String>),
+) -> Result<FarewellPage, Trouble> {
+    let data = all(site)?.data_of_other(&visitor.actor(), person).await;
+    let data = data.map_err(|error| failed(site, &error))?;
+    Ok(FarewellPage {
+        head: Head::new(site.base(), visitor, ""),
+        title: format!("Erase {}?", data.person.name),
+        wrong,
+        goes: vec![
+            "Name, e-mail address and password.".to_owned(),
+            "What they are here, and all their sign-ins.".to_owned(),
+        ],
+        stays: stays(data.deeds.len()),
+        export: format!("/people/{person}/export.json"),
+        action: format!("/people/{person}/erase"),
+        button: "Erase",
+        back: "/people".to_owned(),
+        back_text: "Keep them",
+    })
+}
+
+/// `GET /people/{id}/erase`.
+pub(crate) async fn ask_erase(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(person): Path<String>,
+) -> Result<Response, Trouble> {
+    let person = id(&site, &person)?;
+    Ok(page(&erase_page(&site, &visitor, (person, None)).await?))
+}
+
+/// `POST /people/{id}/erase`.
+pub(crate) async fn erase(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(person): Path<String>,
+    Form(sure): Form<Sure>,
+) -> Result<Response, Trouble> {
+    let person: PersonId = id(&site, &person)?;
+    if sure.sure != "yes" {
+        let made = erase_page(&site, &visitor, (person, None)).await?;
+        return Ok(page(&made));
+    }
+    match all(&site)?.erase(&visitor.actor(), person).await {
+        Ok(()) => Ok(Redirect::to("/people").into_response()),
+        Err(error) => {
+            let text = said(&site, error)?;
+            let made = erase_page(&site, &visitor, (person, Some(text))).await?;
+            Ok((StatusCode::CONFLICT, page(&made)).into_response())
+        }
+    }
+}

@@ -1,0 +1,273 @@
+//! Every line of the table of rights, asked for as every column.
+
+use partpledge_records::{Held, RoleKind};
+use partpledge_units::ids::PersonId;
+use partpledge_workshop::Actor;
+use partpledge_workshop::people::inviting::NewAdult;
+use partpledge_workshop::rights::{About, Answer, Asker, LINES, Line};
+use tokio::io::{AsyncReadExt, AsyncWriteExt};
+use tokio::net::TcpStream;
+
+use super::{COORDINATOR, NEWT, SILT, Served, cookie_in, leads_to, served, status};
+
+const TEAM: &str = "Newt Works";
+
+/// What addresses are filled in with: things of Newt Works, and of the bench of one plate.
+struct Things {
+    plate: u64,
+    bench: String,
+    other_bench: String,
+    asset: String,
+    adult: PersonId,
+}
+
+/// As whom the demo is tried.
+fn tried(asker: Asker, things: &Things) -> Option<String> {
+    let (role, other) = match asker {
+        Asker::Nobody => return None,
+        Asker::Own(role) => (role, false),
+        Asker::Other(role) => (role, true),
+    };
+    let (team, bench) = if other {
+        ("Silt Sisters", &things.other_bench)
+    } else {
+        (TEAM, &things.bench)
+    };
+    Some(match role {
+        RoleKind::Student => format!("student:{team}"),
+        RoleKind::Mentor => format!("mentor:{team}"),
+        RoleKind::Operator => format!("operator:{bench}"),
+        RoleKind::Coordinator => "coordinator".to_owned(),
+    })
+}
+
+async fn things(site: &Served) -> Things {
+    site.send_bracket("send-0000001").await;
+    site.send_bracket("send-0000002").await;
+    let books = site.books().await;
+    let second = books.numbered(2).unwrap().request.id;
+    let kept = books.plates_of(second).next().unwrap();
+    let place = *books.place(kept).unwrap();
+    let terrain = &site.session.terrain;
+    let school = terrain.host_at(place.printer, place.start).to_owned();
+    let is_there = |code: &str| terrain.file.school(code).unwrap().name == school;
+    let mut hosts: Vec<String> = terrain
+        .file
+        .hosts
+        .iter()
+        .map(|h| h.school.clone())
+        .collect();
+    hosts.sort_by_key(|code| !is_there(code));
+    let form = "key=receive-0001&act=receive&material=PLA&colour=white&spools=1&net_g=1000";
+    let told = format!("/spools/{}/do", hosts[0]);
+    site.post(&told, COORDINATOR, form).await;
+    let start = site.get("/start", "").await;
+    let (_, asset) = start.split_once("href=\"/assets/").unwrap();
+    let people = site.session.people(site.session.now).unwrap();
+    let held = Held::new(RoleKind::Mentor, TEAM);
+    let token = people
+        .invite(&Actor::at_the_machine(), &held)
+        .await
+        .unwrap();
+    let new = NewAdult {
+        name: "Wren",
+        email: "wren@example.org",
+        password: "four words by the weir",
+    };
+    let token = people.accept(&token, &new, "").await.unwrap();
+    let signed = people.signed_in(&token.token).await.unwrap().unwrap();
+    Things {
+        plate: kept.plate.seq.0,
+        bench: hosts[0].clone(),
+        other_bench: hosts[1].clone(),
+        asset: asset.split('"').next().unwrap().to_owned(),
+        adult: signed.person.id,
+    }
+}
+
+/// The address of a line with its names filled in, for somebody with that cookie.
+async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> String {
+    let people = site.session.people(site.session.now).unwrap();
+    let machine = Actor::at_the_machine();
+    let mut path = line.path.replace("{team}", "Newt%20Works");
+    if path.contains("/invited/") {
+        let held = Held::new(RoleKind::Mentor, "Silt Sisters");
+        let token = people.invite(&machine, &held).await.unwrap();
+        path = path.replace("{token}", &token);
+    } else if path.contains("/new-password/") {
+        let (_, token) = people.reset_link(&machine, things.adult).await.unwrap();
+        path = path.replace("{token}", &token);
+    } else if path.contains("/sign-ins/") && !cookie.is_empty() {
+        // Two browsers more of the same person: the page lists those that it is not.
+        let account = site.get_with("/account", cookie).await;
+        let (_, rest) = account.split_once("/account/sign-ins/").unwrap();
+        path = path.replace("{id}", rest.split('/').next().unwrap());
+    } else if path.contains("/teams/") && path.contains("/codes/") {
+        people.join_code(&machine, TEAM).await.unwrap();
+        let codes = people.team(&machine, TEAM).await.unwrap().codes;
+        path = path.replace("{id}", &codes[0].id.to_string());
+    } else if path.contains("/people/codes/") {
+        people
+            .invite(&machine, &Held::new(RoleKind::Coordinator, ""))
+            .await
+            .unwrap();
+        let found = people.everybody(&machine).await.unwrap().invitations;
+        path = path.replace("{id}", &found[0].id.to_string());
+    } else if path.starts_with("/teams/") {
+        let students = people.team(&machine, TEAM).await.unwrap().students;
+        path = path.replace("{id}", &students[0].id.to_string());
+    }
+    let file = if path.starts_with("/parts/") {
+        "part-1.png".to_owned()
+    } else {
+        format!("plate-{}.3mf", things.plate)
+    };
+    let query = match line.path {
+        "/run-sheets/{code}/trouble" => format!("?plate={}", things.plate),
+        _ => String::new(),
+    };
+    path.replace("{id}", &things.adult.to_string())
+        .replace("{number}", "1")
+        .replace("{seq}", &things.plate.to_string())
+        .replace("{code}", &things.bench)
+        .replace("{name}", &things.asset)
+        .replace("{file}", &file)
+        + &query
+}
+
+/// The head of an answer; what comes behind it may have no end.
+async fn head_of(site: &Served, head: &str, body: &str) -> String {
+    let mut socket = TcpStream::connect(site.address).await.unwrap();
+    let text = format!(
+        "{head}\r\nHost: localhost\r\nConnection: close\r\nContent-Length: {}\r\n\r\n{body}",
+        body.len()
+    );
+    socket.write_all(text.as_bytes()).await.unwrap();
+    let (mut answer, mut chunk) = (Vec::new(), [0_u8; 4_096]);
+    while !answer.windows(4).any(|four| four == b"\r\n\r\n") {
+        let many = socket.read(&mut chunk).await.unwrap();
+        assert!(many > 0, "{head}: {}", String::from_utf8_lossy(&answer));
+        answer.extend(&chunk[..many]);
+    }
+    String::from_utf8_lossy(&answer).into_owned()
+}
+
+async fn asked(
+    site: &Served,
+    line: &Line,
+    things: &Things,
+    (who, n): (Option<&str>, usize),
+) -> String {
+    let cookie = match who {
+        Some(who) => {
+            site.fresh_cookie(who).await;
+            site.fresh_cookie(who).await
+        }
+        None => String::new(),
+    };
+    let path = filled(site, line, things, &cookie).await;
+    let files =
+        line.path == "/plates/{seq}/program" || (line.method, line.path) == ("POST", "/parts/send");
+    let (kind, body) = if files {
+        (
+            "multipart/form-data; boundary=sep",
+            "--sep--\r\n".to_owned(),
+        )
+    } else {
+        let role = match line.path {
+            "/people/{id}/end-role" => "mentor:Newt Works",
+            _ => who.unwrap_or_default(),
+        };
+        let form = format!(
+            "key=walk-{n:06}&who=coordinator&role={role}&plate={}&act=start&good=1&number=1&revision=1\
+             &reason=x&out=yes&until_day=2027-03-01&until_clock=12%3A00",
+            things.plate
+        );
+        ("application/x-www-form-urlencoded", form.replace(' ', "+"))
+    };
+    let head = format!(
+        "{} {path} HTTP/1.1\r\nCookie: {cookie}\r\nContent-Type: {kind}",
+        line.method
+    );
+    head_of(site, &head, if line.method == "GET" { "" } else { &body }).await
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn every_address_answers_everybody_as_the_table_says() {
+    let site = served().await;
+    let things = things(&site).await;
+    site.fresh_cookie(NEWT).await;
+    let (mut n, mut wrong) = (0, Vec::new());
+    for line in LINES {
+        for asker in Asker::ALL {
+            n += 1;
+            let who = tried(asker, &things);
+            let answer = asked(&site, line, &things, (who.as_deref(), n)).await;
+            let said = (status(&answer), leads_to(&answer));
+            // Out, or never in: both lead to the start.
+            let to_start = matches!(line.path, "/" | "/sign-out");
+            let right = match line.answer(asker) {
+                Answer::Yes => {
+                    let let_in = said != ("303", Some("/start")) || to_start;
+                    let_in && !matches!(said.0, "401" | "403" | "404" | "405" | "500")
+                }
+                Answer::SignIn => said == ("303", Some("/start")),
+                Answer::No => said.0 == "403",
+                Answer::NotThere => said.0 == "404",
+            };
+            if !right {
+                wrong.push(format!(
+                    "{} {} as {asker:?}: {said:?}",
+                    line.method, line.path
+                ));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(n > 500, "{n} were asked");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn another_teams_thing_answers_word_for_word_like_one_that_is_not_there() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    let team = LINES
+        .iter()
+        .filter(|line| line.about == About::Team && line.method == "GET");
+    for line in team.filter(|line| line.path.contains("{number}")) {
+        let file = line.path.replace("{file}", "part-1.png");
+        let there = site.get(&file.replace("{number}", "1"), SILT).await;
+        let nowhere = site.get(&file.replace("{number}", "999"), SILT).await;
+        assert_eq!(status(&there), "404", "{file}");
+        assert_eq!(body(&there), body(&nowhere), "{file}");
+    }
+    let lead = "mentor:Silt Sisters";
+    let theirs = site.get("/teams/Newt%20Works", lead).await;
+    let nowhere = site.get("/teams/No%20such%20team", lead).await;
+    assert_eq!((status(&theirs), body(&theirs)), ("404", body(&nowhere)));
+}
+
+fn body(answer: &str) -> &str {
+    answer.split_once("\r\n\r\n").unwrap().1
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn methods_and_cookies_that_are_not_ours_get_nowhere() {
+    let site = served().await;
+    let cookie = site.cookie(NEWT).await;
+    let head = format!("DELETE /parts HTTP/1.1\r\nCookie: {cookie}");
+    assert_eq!(status(&head_of(&site, &head, "").await), "405");
+    for cookie in [
+        "partpledge_here=x",
+        "partpledge_here=",
+        &"0".repeat(64),
+        "look_as=coordinator",
+    ] {
+        let answer = site.get_with("/parts", cookie).await;
+        assert_eq!(leads_to(&answer), Some("/start"), "{cookie}");
+    }
+    assert!(
+        cookie_in(&site.get("/parts", NEWT).await).is_none(),
+        "set once"
+    );
+}

@@ -1,0 +1,283 @@
+//! A step is taken back: within minutes, by the same bench, and only while nothing was built on it.
+//!
+//! The log keeps the deed and that it was taken back; the floor is as it was before.
+
+use partpledge_planning_model::{Plan, PlateSeq};
+use partpledge_records::{
+    Event, Floor, Happening, KeptPlate, Outage, PlateState, RunningPlate, Said, State, StepKind,
+    TakenBack, printed_together,
+};
+use partpledge_units::ids::CopyId;
+use partpledge_units::time::{EventMs, Minute};
+
+use super::draft::Draft;
+use super::{Done, TRIES, known, no_plate, write};
+use crate::actor::Actor;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::learning::as_known;
+use crate::programs::with_programs;
+use crate::replanning::{Situation, replan};
+use crate::session::Session;
+
+/// A step can be taken back for this long after it was done. Common practice, no source.
+pub const UNDO_MS: i64 = 10 * 60_000;
+
+/// Takes back a step of a plate, or of a box.
+///
+/// # Errors
+/// [`WorkshopError::NotTakenBack`] with the reason: too late, or something was built on it;
+/// [`WorkshopError::NotAllowed`] for another bench's; [`WorkshopError::Store`] as
+/// [`act`](super::act).
+pub async fn take_back(
+    session: &Session,
+    actor: &Actor,
+    (plate, step): (u64, StepKind),
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    for _ in 0..TRIES {
+        let books = Books::open(session).await?;
+        let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
+        actor.must_work_at(session, &books, &kept)?;
+        if known(session, key).await? {
+            return Ok(Done::known());
+        }
+        let (store, region) = session.writable()?;
+        let of = match step {
+            StepKind::Boxed | StepKind::Left => kept.plate.seq.0,
+            _ => kept.on().0,
+        };
+        let deed = store.deed_of_step(region, (of, step)).await?;
+        let (entry, deed) = deed.ok_or_else(|| refused("It was taken back already."))?;
+        if let Some(why) = hindered(&books, (&kept, step), &deed, session.now) {
+            return Err(refused(&why));
+        }
+        let draft = Draft::new(session, actor, &books, key);
+        let (happening, done) = draft.undone((&kept, step), (entry, &deed)).await?;
+        if let Some(done) = write(session, &happening, done).await? {
+            return Ok(done);
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+fn refused(why: &str) -> WorkshopError {
+    let why = why.to_owned();
+    WorkshopError::NotTakenBack { why }
+}
+
+/// Why a step can't be taken back, if it can't.
+fn hindered(
+    books: &Books,
+    (kept, step): (&KeptPlate, StepKind),
+    deed: &Event,
+    now: EventMs,
+) -> Option<String> {
+    if now.0 - deed.occurred_at.0 > UNDO_MS {
+        return Some("It was done more than 10 minutes ago.".to_owned());
+    }
+    let taken = |row: &KeptPlate, kind| books.step(row.plate.seq.0, kind).is_some();
+    let company = books.company(kept);
+    let later: &[(StepKind, &str)] = match step {
+        StepKind::Started => &[
+            (StepKind::Looked, "it was looked at"),
+            (StepKind::Off, "it is off the bed"),
+            (StepKind::Failed, "it failed"),
+        ],
+        StepKind::Looked => &[
+            (StepKind::Off, "it is off the bed"),
+            (StepKind::Failed, "it failed"),
+        ],
+        StepKind::Off | StepKind::Failed => &[(StepKind::Boxed, "copies of it are in their box")],
+        StepKind::Boxed => &[(StepKind::Left, "the box has left")],
+        StepKind::Left => &[],
+    };
+    let built = later.iter().find(|(kind, _)| match step {
+        StepKind::Boxed | StepKind::Left => taken(kept, *kind),
+        _ => company.iter().any(|row| taken(row, *kind)),
+    });
+    if let Some((_, what)) = built {
+        return Some(format!("Since then {what}. Take that back first."));
+    }
+    let handed = |row: &&KeptPlate| {
+        books
+            .copies_on(row)
+            .any(|copy| copy.state == State::HandedOver)
+    };
+    if company.iter().copied().any(|row| handed(&row)) {
+        return Some("The team has its copies already.".to_owned());
+    }
+    match step {
+        StepKind::Off | StepKind::Failed => used_since(books, kept, deed),
+        _ => None,
+    }
+}
+
+/// What has been done since with the printer, or with the plates that were made anew.
+fn used_since(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<String> {
+    for seq in deed.numbers("reprints") {
+        let again = books.plate(seq)?;
+        let fresh = again.state == PlateState::Open
+            && books.step(seq, StepKind::Started).is_none()
+            && books.company(again).len() == 1;
+        if !fresh {
+            return Some(format!(
+                "Plate {seq}, which was made for it, was begun already."
+            ));
+        }
+    }
+    let printer = &books.step(kept.plate.seq.0, StepKind::Started)?.printer;
+    let running = books.running();
+    let (seq, ..) = running.iter().find(|(_, _, name)| name == printer)?;
+    Some(format!("Plate {} runs on {printer} since then.", seq.0))
+}
+
+impl Draft<'_> {
+    /// What taking a step back changes.
+    async fn undone(
+        &self,
+        (kept, step): (&KeptPlate, StepKind),
+        (entry, deed): (i64, &Event),
+    ) -> Result<(Happening, Done), WorkshopError> {
+        let back = TakenBack {
+            undoes: entry,
+            ..self.as_it_was(kept, step, deed)
+        };
+        let replanned = match step {
+            StepKind::Started | StepKind::Off | StepKind::Failed => {
+                Some(self.planned_without(kept, (step, deed), &back).await?)
+            }
+            _ => None,
+        };
+        let seq = match step {
+            StepKind::Boxed | StepKind::Left => kept.plate.seq.0,
+            _ => kept.on().0,
+        };
+        let numbers = |n: u64| Said::Numbers(vec![n]);
+        let payload = vec![
+            ("plate", numbers(seq)),
+            ("step", Said::Text(step.as_str().to_owned())),
+            ("entry", numbers(u64::try_from(entry).unwrap_or(0))),
+        ];
+        let (plan, done) = replanned.unzip();
+        let why = format!("plate {seq} was not {} after all", step.as_str());
+        let happening = Happening {
+            takes_back: Some(back),
+            plan: plan.map(|plan| (plan, why)),
+            ..self.event("step.taken-back", payload)
+        };
+        Ok((happening, done.unwrap_or_default()))
+    }
+
+    /// Copies and plates as they were before the step.
+    fn as_it_was(&self, kept: &KeptPlate, step: StepKind, deed: &Event) -> TakenBack {
+        let company = self.books.company(kept);
+        let rows = || company.iter().copied();
+        let of = |row: &KeptPlate, from: State, to: State| -> Vec<(CopyId, State, State, u64)> {
+            let plate = row.plate.seq.0;
+            let there = self.books.copies_on(row).filter(|copy| copy.state == from);
+            there.map(|copy| (copy.id, from, to, plate)).collect()
+        };
+        match step {
+            StepKind::Looked | StepKind::Left => TakenBack::default(),
+            StepKind::Started => TakenBack {
+                copies: rows()
+                    .flat_map(|row| of(row, State::Running, State::Pledged))
+                    .collect(),
+                ..TakenBack::default()
+            },
+            StepKind::Boxed => TakenBack {
+                copies: of(kept, State::Boxed, State::Inspected),
+                ..TakenBack::default()
+            },
+            StepKind::Off | StepKind::Failed => {
+                let good = rows().flat_map(|row| of(row, State::Inspected, State::Running));
+                let mut copies: Vec<_> = good.collect();
+                let dropped = deed.numbers("reprints");
+                for again in dropped.iter().filter_map(|seq| self.books.plate(*seq)) {
+                    let home = rows().find(|row| row.request == again.request);
+                    let home = home.map_or(kept.plate.seq.0, |row| row.plate.seq.0);
+                    let lost = of(again, State::Pledged, State::Running).into_iter();
+                    copies.extend(lost.map(|(id, from, to, _)| (id, from, to, home)));
+                }
+                TakenBack {
+                    copies,
+                    reopened: rows().map(|row| row.plate.seq.0).collect(),
+                    dropped,
+                    ..TakenBack::default()
+                }
+            }
+        }
+    }
+
+    /// The plan as it would be: the one before the deed, if nothing has changed it since, else
+    /// the present one; both as little changed as can be.
+    async fn planned_without(
+        &self,
+        kept: &KeptPlate,
+        (step, deed): (StepKind, &Event),
+        back: &TakenBack,
+    ) -> Result<(Plan, Done), WorkshopError> {
+        let mut floor = self.books.floor.clone();
+        for row in &mut floor.kept {
+            let seq = row.plate.seq.0;
+            if back.reopened.contains(&seq) {
+                row.state = PlateState::Open;
+            } else if back.dropped.contains(&seq) {
+                row.state = PlateState::Withdrawn;
+            }
+        }
+        (floor.plates, floor.past) = printed_together(&mut floor.kept);
+        let present = floor.revision;
+        let Floor { plates, plan, .. } =
+            as_known(self.session, with_programs(&self.session.terrain, floor));
+        let (store, region) = self.session.writable()?;
+        let names = self.session.terrain.names();
+        let made = deed.numbers("plan").first().copied();
+        let made = made.and_then(|revision| i64::try_from(revision).ok());
+        let before = match made.filter(|revision| *revision == present) {
+            Some(revision) => store.plan_at(region, revision - 1, &names).await?,
+            None => None,
+        };
+        let mut base = before.unwrap_or(plan);
+        let there = |seq: PlateSeq| plates.iter().any(|plate| plate.seq == seq);
+        base.assignments.retain(|place| there(place.plate));
+        let seq = kept.on();
+        let mut running = self.books.running();
+        running.retain(|(plate, ..)| *plate != seq);
+        let started = self.books.step(seq.0, StepKind::Started);
+        let started = started.filter(|_| step != StepKind::Started);
+        running.extend(started.map(|step| {
+            let at = Minute::at_or_after(step.at);
+            (seq, at, step.printer.clone())
+        }));
+        running.sort_by_key(|(plate, ..)| *plate);
+        let again = started.zip(plates.iter().find(|plate| plate.seq == seq));
+        let again = again.map(|(step, plate)| RunningPlate {
+            grams: plate.grams,
+            plate: plate.clone(),
+            printer: step.printer.clone(),
+            started_at: step.at,
+        });
+        let session = self.session_before(deed).without_run(seq.0, again);
+        let situation = Situation {
+            plates: &plates,
+            plan: &base,
+            running: &running,
+            retimed: &[],
+        };
+        let replanned = replan(&session, &situation)?;
+        let done = Done::of(&replanned);
+        Ok((replanned.plan, done))
+    }
+
+    /// The region without what the deed put out of use.
+    fn session_before(&self, deed: &Event) -> Session {
+        let since = Minute::at_or_after(deed.occurred_at);
+        let printer = deed.text("out");
+        let its =
+            |outage: &Outage| outage.from == since && printer.as_ref() == Some(&outage.printer);
+        let outages = self.session.outages.iter().filter(|outage| !its(outage));
+        self.session.with_only(outages.cloned().collect())
+    }
+}

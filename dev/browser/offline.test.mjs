@@ -1,0 +1,318 @@
+// The bench without a network: the sheet still opens, what is done is kept, and arrives once each.
+// Between browser and server stands a wire that the test can cut, as real networks are cut.
+
+import assert from 'node:assert/strict';
+import { spawn } from 'node:child_process';
+import { mkdtemp, rm } from 'node:fs/promises';
+import { connect, createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { after, afterEach, before, beforeEach, describe, it } from 'node:test';
+import { axeFinds, launch, open, watched } from './browser.mjs';
+
+const program = process.env['PARTPLEDGE_BIN'] ?? '';
+assert.ok(program, 'PARTPLEDGE_BIN names the program; `cargo xtask browser` sets it');
+
+const TABLET = { width: 1024, height: 768 };
+const DAYS = ['2027-03-09', '2027-03-10'];
+const WHEN = '2027-03-09T09:40:00+01:00';
+
+/** The program on a data folder of its own, at a port that stays over a restart. */
+class Program {
+  port = 0;
+  /** @type {import('node:child_process').ChildProcess | null} */
+  child = null;
+
+  /** @param {string} data */
+  constructor(data) {
+    this.data = data;
+  }
+
+  /** @returns {Promise<void>} */
+  start() {
+    const child = spawn(program, ['--at', WHEN, 'demo', '--port', String(this.port), '--data', this.data], { stdio: ['ignore', 'pipe', 'inherit'] });
+    this.child = child;
+    return new Promise((resolve, reject) => {
+      let said = '';
+      child.stdout.on('data', (chunk) => {
+        said += chunk;
+        const found = /http:\/\/127\.0\.0\.1:(\d+)/.exec(said);
+        if (found) {
+          this.port = Number(found[1]);
+          resolve();
+        }
+      });
+      child.on('exit', () => reject(new Error(`the program ended: ${said}`)));
+    });
+  }
+
+  /** As by `kill -9`: nothing is put in order first. @returns {Promise<void>} */
+  kill() {
+    return new Promise((resolve) => {
+      this.child?.removeAllListeners('exit');
+      this.child?.on('exit', () => resolve());
+      this.child?.kill('SIGKILL');
+    });
+  }
+}
+
+/** The wire. */
+class Wire {
+  whole = true;
+  port = 0;
+  /** @type {Set<import('node:net').Socket>} */
+  sockets = new Set();
+
+  /** @param {Program} to */
+  constructor(to) {
+    this.server = createServer((socket) => {
+      if (!this.whole) return void socket.destroy();
+      const far = connect(to.port, '127.0.0.1');
+      for (const one of [socket, far]) {
+        this.sockets.add(one);
+        one.on('error', () => undefined);
+        one.on('close', () => {
+          this.sockets.delete(one);
+          (one === socket ? far : socket).destroy();
+        });
+      }
+      socket.pipe(far);
+      far.pipe(socket);
+    });
+  }
+
+  /** @returns {Promise<string>} */
+  listen() {
+    return new Promise((resolve) => {
+      this.server.listen(0, '127.0.0.1', () => {
+        const address = this.server.address();
+        this.port = typeof address === 'object' && address ? address.port : 0;
+        resolve(`http://127.0.0.1:${this.port}`);
+      });
+    });
+  }
+
+  cut() {
+    this.whole = false;
+    this.sockets.forEach((socket) => socket.destroy());
+  }
+
+  mend() {
+    this.whole = true;
+  }
+
+  close() {
+    this.cut();
+    this.server.close();
+  }
+}
+
+describe('the bench without a network', () => {
+  /** @type {import('playwright-core').Browser} */
+  let browser;
+  /** @type {Program} */
+  let served;
+  /** @type {Wire} */
+  let wire;
+  let base = '';
+  let data = '';
+  before(async () => {
+    browser = await launch({ webgl: false });
+  });
+  after(() => browser.close());
+  beforeEach(async () => {
+    data = await mkdtemp(join(tmpdir(), 'partpledge-bench-'));
+    served = new Program(join(data, 'data'));
+    await served.start();
+    wire = new Wire(served);
+    base = await wire.listen();
+  });
+  afterEach(async () => {
+    wire.close();
+    await served.kill();
+    await rm(data, { recursive: true, force: true });
+  });
+
+  /** A tablet that has all it needs for a day. @param {string} who @param {string} sheet */
+  async function tablet(who, sheet) {
+    const context = await open(browser, base, TABLET, who);
+    const { page, faults } = await watched(context, base);
+    await page.goto(sheet);
+    for (let i = 0; !(await page.evaluate(keptAll)); i += 1) {
+      assert.ok(i < 240, 'the tablet has all it needs within two minutes');
+      await page.waitForTimeout(500);
+    }
+    return { context, page, faults };
+  }
+
+  /** @param {import('playwright-core').Page} page @param {string} does */
+  async function tick(page, does) {
+    await page.click(`[data-does="${does}"] form button`);
+    await page.waitForSelector(`[data-does="${does}"].job--unsent`);
+  }
+
+  /** Waits until so many are not sent. @param {import('playwright-core').Page} page @param {number} many */
+  const unsent = (page, many) =>
+    page.waitForFunction((many) => document.querySelectorAll('.unsent__list li').length === many, many, { timeout: 60_000 });
+
+  /** What can be started on the sheet that is shown: plates in order. @param {import('playwright-core').Page} page */
+  const startable = (page) =>
+    page.$$eval('.job:not(.job--done)[data-does^="start:"]', (lines) => lines.map((line) => Number(line.getAttribute('data-does')?.split(':')[1])));
+
+  it('opens, keeps what is done over a reload, and sends it when the network is back', async () => {
+    const { context, page, faults } = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
+    const [plate] = await startable(page);
+    wire.cut();
+    await page.reload();
+    await page.waitForSelector('#unsent:has-text("No network")');
+    await tick(page, `start:${plate}`);
+    await unsent(page, 1);
+    assert.equal(await page.textContent('#unsent h2'), 'Not yet sent (1)');
+    // What waited for the start can be done now.
+    await tick(page, `look:${plate}`);
+    await page.reload();
+    await unsent(page, 2);
+    assert.ok(await page.locator(`[data-does="start:${plate}"].job--unsent`).isVisible(), 'a reload loses nothing');
+    await page.click(`a[href="/plates/${plate}"] >> nth=0`);
+    await page.waitForSelector('.label');
+    assert.ok((await page.locator('svg.plan').count()) > 0, 'the plan view is here too');
+    await page.goBack();
+    await page.click(`[data-does="off:${plate}"] a.oops`);
+    assert.match((await page.textContent('main')) ?? '', /Stop the printer first/);
+    await page.check('input[value="Layers are shifted"]');
+    await page.click('button.do--main');
+    await page.waitForURL(/run-sheets/);
+    await unsent(page, 3);
+    assert.deepEqual(await axeFinds(page), []);
+    await shoot(page, 'offline');
+    // The server is killed between queue and sending: it is asked for nothing that it had promised.
+    await served.kill();
+    await served.start();
+    wire.mend();
+    await page.click('text=Send now');
+    await unsent(page, 0);
+    await page.waitForSelector(`[data-does="off:${plate}"].job--done`);
+    assert.match((await page.textContent(`[data-does="off:${plate}"]`)) ?? '', /Failed \d\d:\d\d/);
+    // The coordinator sees what follows from it.
+    const coordinator = await open(browser, base, TABLET, 'coordinator');
+    const answer = await coordinator.request.get(`/plates/${plate}`);
+    assert.ok(answer.ok());
+    const sheet = await coordinator.request.get('/region');
+    assert.match(await sheet.text(), /Layers are shifted|layers are shifted|has another place|failed/i);
+    await coordinator.close();
+    assert.deepEqual(faults.filter((fault) => !/ERR_|Failed to load|network/i.test(fault)), []);
+    await context.close();
+  });
+
+  it('waits when nobody is signed in any more, and says so', async () => {
+    const { context, page } = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
+    wire.cut();
+    const ready = await page.$$eval('.job:not(.job--done) form[data-queue]', (forms) =>
+      forms.map((form) => form.closest('.job')?.getAttribute('data-does') ?? ''));
+    assert.ok(ready[0]);
+    await tick(page, ready[0]);
+    await context.clearCookies();
+    wire.mend();
+    await page.click('text=Send now');
+    await page.waitForSelector('text=Sign in again to send');
+    await unsent(page, 1);
+    await context.request.post('/try-as', { form: { who: 'operator:brindlemoor' } });
+    await page.goto('/run-sheets/brindlemoor');
+    await page.waitForFunction(() => document.querySelector('#unsent')?.hasAttribute('hidden'), undefined, { timeout: 30_000 });
+    await context.close();
+  });
+
+  it('thirty deeds on two tablets, one sent twice, arrive once each and in order', async () => {
+    const first = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
+    const second = await tablet('coordinator', '/run-sheets/dunmarrow');
+    const before = await entry(first.context);
+    wire.cut();
+    /** @type {Map<string, string[]>} */
+    const done = new Map();
+    let queued = 0;
+    for (const [{ page }, code, upto] of /** @type {const} */ ([[first, 'brindlemoor', 15], [second, 'dunmarrow', 30]])) {
+      done.set(code, []);
+      for (const day of DAYS) {
+        await page.goto(`/run-sheets/${code}?day=${day}`);
+        await page.waitForSelector('#unsent:not([hidden])');
+        while (queued < upto) {
+          const open = await page.$$eval('.job:not(.job--done) form[data-queue]', (forms) =>
+            forms.map((form) => form.closest('.job')?.getAttribute('data-does') ?? ''));
+          if (!open[0]) break;
+          await tick(page, open[0]);
+          done.get(code)?.push(open[0]);
+          queued += 1;
+        }
+      }
+    }
+    const sizes = [...done].map(([code, ids]) => `${code} ${ids.length}`);
+    assert.equal(queued, 30, sizes.join(', '));
+    assert.ok([...done.values()].every((ids) => ids.length >= 5), `both have some: ${sizes.join(', ')}`);
+    // One deed is known to the sender twice: the queue of the first tablet is copied and sent again.
+    const bodies = await first.page.evaluate(keptBodies);
+    wire.mend();
+    for (const { page } of [first, second]) {
+      await page.click('text=Send now');
+      await unsent(page, 0);
+    }
+    assert.equal(await entry(first.context), before + 30, 'one entry of the log each');
+    const [again] = bodies;
+    assert.ok(again);
+    const replay = await first.context.request.post(again.url, {
+      headers: { 'content-type': 'application/x-www-form-urlencoded', accept: 'application/json', origin: base },
+      data: again.body,
+    });
+    assert.deepEqual(await replay.json(), { answer: 'done' }, 'sent twice, it was done once');
+    assert.equal(await entry(first.context), before + 30);
+    // In order: every line that was ticked is done, and no step waits for one before it.
+    for (const [{ page }, code] of /** @type {const} */ ([[first, 'brindlemoor'], [second, 'dunmarrow']])) {
+      const found = new Set();
+      for (const day of DAYS) {
+        await page.goto(`/run-sheets/${code}?day=${day}`);
+        const lines = await page.$$eval('.job--done[data-does]', (all) => all.map((line) => line.getAttribute('data-does') ?? ''));
+        lines.forEach((line) => found.add(line));
+      }
+      const missing = (done.get(code) ?? []).filter((id) => !found.has(id));
+      assert.deepEqual(missing, [], code);
+    }
+    await first.context.close();
+    await second.context.close();
+  });
+});
+
+/** Whether the tablet has everything: told by the last thing that it keeps. */
+/** @returns {Promise<boolean>} */
+function keptAll() {
+  return new Promise((resolve) => {
+    const asked = indexedDB.open('partpledge-bench', 1);
+    asked.onerror = () => resolve(false);
+    asked.onupgradeneeded = () => asked.transaction?.abort();
+    asked.onsuccess = () => {
+      const got = asked.result.transaction('facts').objectStore('facts').get('kept');
+      got.onsuccess = () => resolve(got.result !== undefined && !!navigator.serviceWorker.controller);
+    };
+  });
+}
+
+/** Number of the log's last entry, as a page has it. @param {import('playwright-core').BrowserContext} context */
+async function entry(context) {
+  const text = await (await context.request.get('/run-sheets/brindlemoor')).text();
+  return Number(/data-live="\/live\?after=(\d+)"/.exec(text)?.[1]);
+}
+
+/** @returns {Promise<{ url: string, body: string }[]>} */
+function keptBodies() {
+  return new Promise((resolve) => {
+    const asked = indexedDB.open('partpledge-bench', 1);
+    asked.onsuccess = () => {
+      const got = asked.result.transaction('deeds').objectStore('deeds').getAll();
+      got.onsuccess = () => resolve(got.result);
+    };
+  });
+}
+
+/** @param {import('playwright-core').Page} page @param {string} name */
+async function shoot(page, name) {
+  const out = process.env['PARTPLEDGE_SHOTS'];
+  if (out) await page.screenshot({ path: `${out}/${name}.png`, fullPage: true });
+}
