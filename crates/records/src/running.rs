@@ -30,9 +30,11 @@ sql! {
     ALL = "SELECT s.plate_seq, s.printer, s.at, p.document, p.seq FROM plates p
         JOIN run_steps s ON s.region_id = p.region_id AND s.step = 'started'
             AND s.plate_seq = COALESCE(p.joins, p.seq)
+            AND s.entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1)
         WHERE p.region_id = $1 AND p.state = 'open' AND NOT EXISTS (SELECT 1 FROM run_steps e
             WHERE e.region_id = s.region_id AND e.plate_seq = s.plate_seq
-                AND e.step IN ('off', 'failed'))
+                AND e.step IN ('off', 'failed')
+                AND e.entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1))
         ORDER BY s.plate_seq, p.seq";
 }
 

@@ -7,6 +7,7 @@ use partpledge_units::time::{EventMs, Minute};
 use crate::db::{Row, Tx, sql, values};
 use crate::error::StoreError;
 use crate::plates::number;
+use crate::steps::StepKind;
 use crate::store::Store;
 
 /// What a deed changes about spools. Nothing, by default.
@@ -80,7 +81,11 @@ sql! {
         UNION ALL SELECT MAX(entry) FROM spool_readings WHERE region_id = $1
         UNION ALL SELECT MAX(entry) FROM spool_uses WHERE region_id = $1
         UNION ALL SELECT MAX(entry) FROM spool_deliveries WHERE region_id = $1
-        UNION ALL SELECT MAX(entry) FROM spool_delivery_ends WHERE region_id = $1) every_table";
+        UNION ALL SELECT MAX(entry) FROM spool_delivery_ends WHERE region_id = $1
+        UNION ALL SELECT MAX(entry) FROM taken_back WHERE region_id = $1) every_table";
+    /// The end of a run may have been taken back, and noted again.
+    USED = "SELECT entry FROM spool_uses WHERE region_id = $1 AND plate_seq = $2 AND entry <> $3
+        AND entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1)";
     NEXT_SPOOL = "SELECT CAST(COALESCE(MAX(number), 0) + 1 AS BIGINT) FROM spools
         WHERE region_id = $1";
     NEXT_DELIVERY = "SELECT CAST(COALESCE(MAX(number), 0) + 1 AS BIGINT) FROM spool_deliveries
@@ -106,7 +111,9 @@ sql! {
     READINGS = "SELECT spool, at, net_g, gross_g FROM spool_readings
         WHERE region_id = $1 ORDER BY entry, spool";
     USES = "SELECT spool, plate_seq, used_mg, from_ms, until_ms FROM spool_uses
-        WHERE region_id = $1 ORDER BY entry, spool, from_ms";
+        WHERE region_id = $1
+            AND entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1)
+        ORDER BY entry, spool, from_ms";
     DELIVERIES = "SELECT d.number, d.host, d.material, d.spools, d.net_g, d.due_min, d.donor, e.how
         FROM spool_deliveries d LEFT JOIN spool_delivery_ends e
             ON e.region_id = d.region_id AND e.number = d.number
@@ -195,6 +202,11 @@ pub(crate) async fn change(
     }
     for taken in &what.uses {
         let plate = number(taken.plate)?;
+        let before = tx.rows(USED, values![id.as_str(), plate, entry]).await?;
+        if !before.is_empty() {
+            let (plate, step) = (taken.plate, StepKind::Off);
+            return Err(StoreError::StepTaken { plate, step });
+        }
         let (from, until, mg) = (taken.from.0, taken.until.0, taken.used_mg);
         let values = values![id.as_str(), plate, taken.spool, from, until, mg, entry];
         tx.run(ADD_USE, values).await?;

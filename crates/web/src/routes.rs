@@ -14,6 +14,7 @@ mod queued;
 mod region;
 mod sending;
 mod shares;
+mod spools;
 mod start;
 mod team;
 mod tokens;
@@ -127,6 +128,10 @@ routes![
     post "/run-sheets/{code}/undo" => bench::undo,
     get "/run-sheets/{code}/trouble" => bench::trouble_form,
     post "/run-sheets/{code}/trouble" => bench::trouble,
+    get "/spools" => spools::all,
+    get "/spools/{code}" => spools::host,
+    post "/spools/{code}/do" => spools::act,
+    get "/spool/{number}" => spools::one,
     get "/plates" => plates::list,
     get "/plates/{seq}" => plates::sheet,
     files "/plates/{seq}/program" => programs::send,

@@ -192,12 +192,17 @@ fn pages(role: &Role) -> Vec<(String, &'static str)> {
         Role::Team(_) | Role::Mentor(_) => {
             &[("/parts", "Your parts"), ("/parts/send", "Send a part")]
         }
-        Role::Host(_) => &[("/run-sheet", "Run sheet"), ("/plates", "Plates")],
+        Role::Host(_) => &[
+            ("/run-sheet", "Run sheet"),
+            ("/plates", "Plates"),
+            ("/spools", "Spools"),
+        ],
         Role::Coordinator => &[
             ("/region", "Region"),
             ("/promises", "Promises"),
             ("/plates", "Plates"),
             ("/run-sheets", "Run sheets"),
+            ("/spools", "Spools"),
             ("/shares", "Shares"),
             ("/people", "People"),
         ],

@@ -15,6 +15,8 @@ mod parts;
 mod people;
 #[path = "routes/programs.rs"]
 mod programs;
+#[path = "routes/spools.rs"]
+mod spools;
 
 use std::collections::BTreeMap;
 use std::net::SocketAddr;

@@ -5,6 +5,7 @@
 
 mod draft;
 mod ended;
+mod fed;
 mod program;
 pub mod spools;
 mod told;

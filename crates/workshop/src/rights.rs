@@ -83,6 +83,18 @@ impl Actor {
         }
     }
 
+    /// For what is done with the spools of a host: those who work there, and the coordinator.
+    ///
+    /// # Errors
+    /// [`WorkshopError::NotAllowed`].
+    pub fn must_keep_spools_of(&self, host: &str) -> Result<(), WorkshopError> {
+        match self.role() {
+            Role::Machine | Role::Coordinator => Ok(()),
+            Role::Host(code) if code == host => Ok(()),
+            _ => Err(not_allowed("the bench that has the spools")),
+        }
+    }
+
     /// For what is done with a plate: those who work where its printer stands, and the coordinator.
     ///
     /// # Errors

@@ -100,6 +100,15 @@ impl Session {
         self
     }
 
+    /// The same moment as if a plate had not ended, and did not run but for `again`.
+    pub(crate) fn without_run(self, plate: u64, again: Option<RunningPlate>) -> Self {
+        let mut spools = (*self.spools).clone();
+        spools.ledger.uses.retain(|taken| taken.plate != plate);
+        spools.running.retain(|run| run.plate.seq.0 != plate);
+        spools.running.extend(again);
+        self.with_spools(spools)
+    }
+
     /// The same moment once spools are as `change` makes them, and `started` runs too.
     pub(crate) fn after(&self, change: &StockChange, started: Option<RunningPlate>) -> Self {
         let ledger = self.spools.ledger.clone();

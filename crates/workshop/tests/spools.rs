@@ -3,12 +3,13 @@
 
 use bytes::Bytes;
 use partpledge_planning_model::Assignment;
-use partpledge_records::PlateState;
+use partpledge_records::{PlateState, StepKind};
 use partpledge_stock::{Account, Deed, Delivery, DeliveryEnd, Roll, State};
 use partpledge_units::local::{parse_date, parse_rfc3339};
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, counted_from};
-use partpledge_workshop::bench::{Act, act};
+
+use partpledge_workshop::bench::{Act, act, take_back};
 use partpledge_workshop::plan_room::checked;
 use partpledge_workshop::sending::{Received, Sent, send};
 use partpledge_workshop::spools::advice::{Wanted, advise};
@@ -59,7 +60,8 @@ impl World {
     }
 
     async fn tell(&self, what: SpoolAct) -> Result<(), WorkshopError> {
-        act_on_spools(&self.session, &bench(), &what, None)
+        let actor = Actor::new(Role::Coordinator);
+        act_on_spools(&self.session, &actor, &what, None)
             .await
             .map(|_| ())
     }
@@ -255,6 +257,66 @@ async fn a_run_takes_its_filament_from_the_spool_on_its_printer() {
     );
     assert_eq!(account.state, State::Loaded(printer));
     world.sound().await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_run_that_is_taken_back_gives_its_filament_back_and_takes_it_once_again() {
+    let (world, seq, place, _) = loaded(1_000).await;
+    let starting = world.at(place.start).await;
+    act(&starting, &bench(), seq, &Act::Start, None)
+        .await
+        .unwrap();
+    let of = Books::open(&starting)
+        .await
+        .unwrap()
+        .plate(seq)
+        .unwrap()
+        .plate
+        .copies;
+    let ending = world.at(place.end).await;
+    let off = Act::TakeOff { good: of.into() };
+    act(&ending, &bench(), seq, &off, None).await.unwrap();
+    let used = world.now().await.spools.ledger.uses.clone();
+    assert_eq!(used.len(), 1);
+    take_back(&ending, &bench(), (seq, StepKind::Off), None)
+        .await
+        .unwrap();
+    let back = world.now().await;
+    assert!(back.spools.ledger.uses.is_empty(), "it runs again");
+    assert_eq!(back.spools.running.len(), 1);
+    world.sound().await;
+    act(&world.at(place.end).await, &bench(), seq, &off, None)
+        .await
+        .unwrap();
+    assert_eq!(world.now().await.spools.ledger.uses, used);
+    take_back(
+        &world.at(place.end).await,
+        &bench(),
+        (seq, StepKind::Off),
+        None,
+    )
+    .await
+    .unwrap();
+    let ended = world.at(place.end).await;
+    take_back(&ended, &bench(), (seq, StepKind::Started), None)
+        .await
+        .unwrap_err();
+    assert_eq!(
+        world.now().await.spools.running.len(),
+        1,
+        "that was hours ago"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn another_bench_can_not_touch_the_spools_of_this_one() {
+    let world = World::new().await;
+    world.receive(HOST, 1_000, 1).await;
+    let other = Actor::new(Role::Host("otterquay".to_owned()));
+    let what = SpoolAct::Do(1, Deed::Emptied);
+    let refused = act_on_spools(&world.session, &other, &what, None).await;
+    assert_eq!(refused.unwrap_err().code(), "not-allowed");
+    assert_eq!(world.account(1).await.state, State::Sealed);
 }
 
 #[tokio::test(flavor = "multi_thread")]

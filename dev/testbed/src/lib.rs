@@ -8,8 +8,10 @@ pub mod parts;
 pub mod reading;
 pub mod shapes;
 mod solid;
+mod spools;
 mod wide;
 
+pub use spools::{DemoSpools, SPOOLS};
 pub use wide::{team as fen_team, wide_fens};
 
 use partpledge_formats::{RawMesh, RawPart, write};

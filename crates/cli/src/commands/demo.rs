@@ -24,6 +24,8 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
         region.hosts.len(),
         region.printers.len()
     ));
+    super::demo_spools::tell(&session).await?;
+    let session = session.at(session.now).await?;
     for file in partpledge_testbed::files() {
         output::say("");
         match one(&session, &file).await {

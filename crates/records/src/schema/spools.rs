@@ -62,7 +62,7 @@ pub(super) const TABLES: &[(On, &str)] = append_only!(
                 region_id TEXT NOT NULL, plate_seq BIGINT NOT NULL, spool BIGINT NOT NULL,
                 from_ms BIGINT NOT NULL, until_ms BIGINT NOT NULL, used_mg BIGINT NOT NULL,
                 entry BIGINT NOT NULL,
-                PRIMARY KEY (region_id, plate_seq, spool, from_ms),
+                PRIMARY KEY (region_id, plate_seq, spool, from_ms, entry),
                 FOREIGN KEY (region_id, plate_seq) REFERENCES plates (region_id, seq),
                 FOREIGN KEY (region_id, spool) REFERENCES spools (region_id, number))",
         ),

@@ -1,3 +1,5 @@
+//! An account, step by step.
+
 use partpledge_units::ids::{IdSource, SpoolId};
 
 use super::*;

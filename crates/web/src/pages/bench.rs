@@ -9,7 +9,9 @@ use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::Session;
 use partpledge_workshop::bench::UNDO_MS;
 use partpledge_workshop::run_sheet::{Beside, Job, JobKind, JobState, PlateLine, RunSheet};
+use partpledge_workshop::spools::advice::SpoolAdvice;
 
+use crate::pages::load_step::{choices, which_spool};
 use crate::pages::ticket::leg;
 use crate::who::Head;
 use crate::words;
@@ -43,6 +45,8 @@ pub(crate) struct JobLine {
     pub(crate) text: String,
     /// What the plate waits for last, for a load that is not done.
     pub(crate) why: String,
+    /// Spools to choose from, the best first: value and words. Empty where nobody counts them.
+    pub(crate) spools: Vec<(String, String)>,
     /// Copies that may be good: asked for when there are several.
     pub(crate) of: usize,
     /// Copies of others on the same plate.
@@ -314,7 +318,7 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
     };
     let open = matches!(job.state, JobState::Ready);
     let steps = if job.kind == JobKind::Load && open {
-        load_steps(session, plate)
+        load_steps(session, plate, sheet.spools.get(&plate.seq))
     } else {
         Vec::new()
     };
@@ -340,6 +344,11 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
             String::new()
         },
         steps,
+        spools: if job.kind == JobKind::Load && open {
+            choices(sheet.spools.get(&plate.seq))
+        } else {
+            Vec::new()
+        },
         why: String::new(),
         of: if job.kind == JobKind::Clear {
             plate.copies
@@ -385,13 +394,10 @@ fn first(job: &Job) -> String {
 }
 
 /// What to do to load a printer.
-fn load_steps(session: &Session, plate: &PlateLine) -> Vec<String> {
+fn load_steps(session: &Session, plate: &PlateLine, advice: Option<&SpoolAdvice>) -> Vec<String> {
     let zone = &session.terrain.zone;
-    let need = plate.whole_g().map_or_else(String::new, |g| {
-        format!(", at least {:.0} g of it", (g * 1.1).ceil())
-    });
     let mut steps = vec![
-        format!("Spool: {}{need}. Dry, and it runs free.", plate.material),
+        which_spool(session, plate, advice),
         format!(
             "Sheet: {}. Nozzle {:.0} °C, bed {:.0} °C, unless the spool’s label says otherwise.",
             plate.sheet, plate.heat_c.0, plate.heat_c.1
@@ -537,6 +543,11 @@ mod tests {
             } else {
                 Vec::new()
             },
+            spools: if act == "start" {
+                vec![("17".to_owned(), AWKWARD.to_owned())]
+            } else {
+                Vec::new()
+            },
             why: AWKWARD.to_owned(),
             text: AWKWARD.to_owned(),
             of: if kind == "clear" { 6 } else { 0 },
@@ -618,6 +629,11 @@ mod tests {
             "only what can be done can be ticked"
         );
         assert!(busy.contains("name=\"good\""), "several copies are counted");
+        assert_eq!(
+            busy.matches("name=\"spool\"").count(),
+            2,
+            "every load asks for its spool"
+        );
         assert_eq!(
             busy.matches("Take it back").count(),
             1,

@@ -5,8 +5,10 @@ use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::civil::Date;
 use partpledge_records::{KeptPlate, StepKind};
+use partpledge_stock::{Account, Deed, State as SpoolState};
 use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools_at};
 use partpledge_workshop::bench::{Act, Good, Told, act as do_it, take_back};
 use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::why;
@@ -32,14 +34,14 @@ fn date(session: &Session, text: &str) -> Date {
 }
 
 /// Whether somebody may work from that host's sheet.
-fn may_work(visitor: &Visitor, code: &str) -> bool {
+pub(super) fn may_work(visitor: &Visitor, code: &str) -> bool {
     match visitor.role() {
         Role::Host(own) => own == code,
         role => *role == Role::Coordinator,
     }
 }
 
-fn not_yours(site: &Site) -> Trouble {
+pub(super) fn not_yours(site: &Site) -> Trouble {
     let title = "This is another bench’s sheet.";
     let what_to_do = "If you work there too, change over to that role on your account page.";
     page_of_trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
@@ -105,10 +107,10 @@ pub(crate) async fn sheet(
 }
 
 /// A form's fields as they came: how many there are depends on what is on the plate.
-type Fields = Vec<(String, String)>;
+pub(super) type Fields = Vec<(String, String)>;
 
 /// The text of a field; nothing when it was not sent.
-fn field<'f>(fields: &'f Fields, name: &str) -> &'f str {
+pub(super) fn field<'f>(fields: &'f Fields, name: &str) -> &'f str {
     let found = fields.iter().find(|(known, _)| known == name);
     found.map_or("", |(_, text)| text)
 }
@@ -220,7 +222,10 @@ async fn carried_out(
     let done_at = occurred_at(fields)?;
     let own = |name| Some(field(fields, name).to_owned()).filter(|text| !text.is_empty());
     let (key, printer) = (own("key"), own("printer"));
+    let spool = own("spool").and_then(|text| text.parse::<i64>().ok());
+    let spool = spool.filter(|_| what == Act::Start).zip(printer.clone());
     let done = site.heavy(async move {
+        let session = load(session, &visitor, (plate, key.as_deref(), done_at), spool).await?;
         let told = Told {
             key: key.as_deref(),
             done_at,
@@ -241,6 +246,30 @@ fn occurred_at(fields: &Fields) -> Result<Option<EventMs>, WorkshopError> {
             Ok(Some(EventMs(ms)))
         }
     }
+}
+
+/// The spool that was chosen is put on the printer first, if it is not there. It is a deed of its
+/// own: if the start can't be, the spool is on the printer all the same.
+async fn load(
+    session: Session,
+    visitor: &Visitor,
+    (plate, key, done_at): (u64, Option<&str>, Option<EventMs>),
+    spool: Option<(i64, String)>,
+) -> Result<Session, WorkshopError> {
+    let Some((number, printer)) = spool else {
+        return Ok(session);
+    };
+    let all = session.spools.ledger.accounts(&[]);
+    let on_it = SpoolState::Loaded(printer.clone());
+    let there = |a: &Account| a.spool.number == number && a.state == on_it;
+    if all.iter().any(there) {
+        return Ok(session);
+    }
+    let what = SpoolAct::Do(number, Deed::Loaded(printer));
+    let key = key.map(|key| format!("{key}-{plate}-spool"));
+    let actor = visitor.actor();
+    act_on_spools_at(&session, &actor, &what, key.as_deref(), done_at).await?;
+    session.at(session.now).await
 }
 
 /// How many of each request's copies are good. What was done with already is counted as the form has

@@ -11,7 +11,7 @@ use partpledge_workshop::rights::{About, Answer, Asker, LINES, Line};
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
 
-use super::{NEWT, SILT, Served, cookie_in, leads_to, served, status};
+use super::{COORDINATOR, NEWT, SILT, Served, cookie_in, leads_to, served, status};
 
 const TEAM: &str = "Newt Works";
 
@@ -65,6 +65,9 @@ async fn things(site: &Served) -> Things {
         .map(|h| h.school.clone())
         .collect();
     hosts.sort_by_key(|code| !is_there(code));
+    let form = "key=receive-0001&act=receive&material=PLA&colour=white&spools=1&net_g=1000";
+    let told = format!("/spools/{}/do", hosts[0]);
+    site.post(&told, COORDINATOR, form).await;
     let start = site.get("/start", "").await;
     let (_, asset) = start.split_once("href=\"/assets/").unwrap();
     let people = site.session.people(site.session.now).unwrap();

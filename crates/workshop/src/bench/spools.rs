@@ -1,24 +1,19 @@
 //! What people do with spools, each deed done once, on disk, and planned with.
 
 use partpledge_planning_model::Plan;
-use partpledge_records::{
-    Happening, KeptPlate, Payload, RunningPlate, Said, StepKind, StockChange,
-};
-use partpledge_stock::{
-    Account, Deed, Delivery, DeliveryEnd, Reading, Roll, State, Step, Use, fed,
-};
+use partpledge_records::{Happening, Payload, Said, StockChange};
+use partpledge_stock::{Account, Deed, Delivery, DeliveryEnd, Reading, Roll, State, Step};
 use partpledge_units::cast::int_f64;
 use partpledge_units::ids::IdSource;
-use partpledge_units::time::{EventMs, Minute, Minutes};
+use partpledge_units::time::{EventMs, Minute};
 
 use super::draft::{Draft, and_moved};
+use super::told::done_at;
 use super::{Done, TRIES, known, write};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
-use crate::programs::counts;
 use crate::session::Session;
-use crate::spools::taken_mg;
 
 /// Most spools received or promised at once.
 pub const MOST_SPOOLS: i64 = 100;
@@ -61,34 +56,67 @@ pub enum SpoolAct {
     },
 }
 
-/// A deed with spools.
+/// A deed with spools, done now.
 ///
 /// # Errors
-/// [`WorkshopError::SpoolRefused`] for what can't be done with it, [`WorkshopError::OutOfRange`],
-/// [`WorkshopError::Unknown`]; as [`act`](super::act) otherwise.
+/// [`WorkshopError::NotAllowed`] for another bench's; [`WorkshopError::SpoolRefused`] for what can't
+/// be done with it, [`WorkshopError::OutOfRange`], [`WorkshopError::Unknown`]; as
+/// [`act`](super::act) otherwise.
 pub async fn act_on_spools(
     session: &Session,
     actor: &Actor,
     what: &SpoolAct,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
+    act_on_spools_at(session, actor, what, key, None).await
+}
+
+/// A deed with spools, done at `told`, as a tablet without a network kept it; `None` for now.
+///
+/// # Errors
+/// As [`act_on_spools`]; [`WorkshopError::WrongTime`].
+pub async fn act_on_spools_at(
+    session: &Session,
+    actor: &Actor,
+    what: &SpoolAct,
+    key: Option<&str>,
+    told: Option<EventMs>,
+) -> Result<Done, WorkshopError> {
     for _ in 0..TRIES {
         if known(session, key).await? {
-            return Ok(Done {
-                before: true,
-                ..Done::default()
-            });
+            return Ok(Done::known());
         }
         let session = session.at(session.now).await?;
+        actor.must_keep_spools_of(&whose(&session, what)?)?;
         let books = Books::open(&session).await?;
-        let change = change(&session, what)?;
-        let draft = Draft::new(&session, actor, &books, key);
+        let at = done_at(told, session.now)?;
+        let change = change(&session, what, at)?;
+        let mut draft = Draft::new(&session, actor, &books, key);
+        draft.deed.occurred_at = at;
         let (happening, done) = draft.spools(what, change)?;
         if let Some(done) = write(&session, &happening, done).await? {
             return Ok(done);
         }
     }
     Err(WorkshopError::Contended(TRIES))
+}
+
+/// The host whose spools a deed is about.
+fn whose(session: &Session, what: &SpoolAct) -> Result<String, WorkshopError> {
+    match what {
+        SpoolAct::Receive { roll, .. } => Ok(roll.host.clone()),
+        SpoolAct::Promise(delivery) => Ok(delivery.host.clone()),
+        SpoolAct::CallOff(number) => {
+            let mut all = session.spools.ledger.deliveries.iter();
+            let found = all.find(|delivery| delivery.number == *number);
+            found
+                .map(|delivery| delivery.host.clone())
+                .ok_or_else(not_open)
+        }
+        SpoolAct::Do(spool, _) | SpoolAct::Weigh { spool, .. } => {
+            Ok(account(session, *spool)?.host)
+        }
+    }
 }
 
 fn refused(why: String, what_to_do: &'static str) -> WorkshopError {
@@ -107,7 +135,7 @@ fn within(
 }
 
 /// What a deed changes.
-fn change(session: &Session, what: &SpoolAct) -> Result<StockChange, WorkshopError> {
+fn change(session: &Session, what: &SpoolAct, at: EventMs) -> Result<StockChange, WorkshopError> {
     let ledger = &session.spools.ledger;
     let seen = ledger.entry;
     let none = StockChange {
@@ -158,7 +186,7 @@ fn change(session: &Session, what: &SpoolAct) -> Result<StockChange, WorkshopErr
                 ..none
             }
         }
-        SpoolAct::Do(number, deed) => done_with(session, *number, deed, none)?,
+        SpoolAct::Do(number, deed) => done_with((session, at), *number, deed, none)?,
         SpoolAct::Weigh {
             spool,
             grams,
@@ -166,7 +194,7 @@ fn change(session: &Session, what: &SpoolAct) -> Result<StockChange, WorkshopErr
             tare_g,
         } => {
             let account = account(session, *spool)?;
-            let read = weighed(session, &account, (*grams, *with_reel, *tare_g))?;
+            let read = weighed((session, at), &account, (*grams, *with_reel, *tare_g))?;
             StockChange {
                 readings: vec![read],
                 ..none
@@ -215,13 +243,15 @@ fn short_text(texts: &[&str]) -> Result<(), WorkshopError> {
     }
 }
 
+fn not_open() -> WorkshopError {
+    let what_to_do = "Reload the page; somebody may have received it or called it off.";
+    refused("this delivery is not open".to_owned(), what_to_do)
+}
+
 fn open_delivery(session: &Session, number: i64) -> Result<(), WorkshopError> {
     let mut all = session.spools.ledger.deliveries.iter();
     let open = all.any(|delivery| delivery.number == number && delivery.end.is_none());
-    open.then_some(()).ok_or_else(|| {
-        let what_to_do = "Reload the page; somebody may have received it or called it off.";
-        refused("this delivery is not open".to_owned(), what_to_do)
-    })
+    open.then_some(()).ok_or_else(not_open)
 }
 
 fn account(session: &Session, number: i64) -> Result<Account, WorkshopError> {
@@ -242,7 +272,7 @@ fn account(session: &Session, number: i64) -> Result<Account, WorkshopError> {
 /// What a deed with one spool changes, and what else comes with it: whatever was on a printer comes
 /// off when another is put on it, and a spool that is used up weighs nothing.
 fn done_with(
-    session: &Session,
+    (session, at): (&Session, EventMs),
     number: i64,
     deed: &Deed,
     none: StockChange,
@@ -256,7 +286,7 @@ fn done_with(
         ));
     }
     let step = |spool, deed| {
-        let at = after_all(session, spool);
+        let at = after_all(session, spool, at);
         Step { spool, at, deed }
     };
     let off = || step(number, Deed::TakenOff);
@@ -290,7 +320,7 @@ fn done_with(
         Deed::GivenAway(to) => short_text(&[to])?,
         Deed::Emptied => readings.push(Reading {
             spool: number,
-            at: after_all(session, number),
+            at: after_all(session, number, at),
             net_g: 0,
             gross_g: None,
         }),
@@ -303,9 +333,9 @@ fn done_with(
     })
 }
 
-/// Now, but after all that was told of the spool: what is done in the same moment, by a clock that
+/// When it was done, but after all that was told of the spool: what is done in the same moment, by a clock that
 /// stands or is behind, was done after it.
-fn after_all(session: &Session, spool: i64) -> EventMs {
+fn after_all(session: &Session, spool: i64, at: EventMs) -> EventMs {
     let ledger = &session.spools.ledger;
     let steps = ledger.steps.iter().filter(|step| step.spool == spool);
     let read = ledger.readings.iter().filter(|read| read.spool == spool);
@@ -313,7 +343,7 @@ fn after_all(session: &Session, spool: i64) -> EventMs {
         .map(|step| step.at)
         .chain(read.map(|read| read.at))
         .max();
-    last.map_or(session.now, |last| session.now.max(EventMs(last.0 + 1)))
+    last.map_or(at, |last| at.max(EventMs(last.0 + 1)))
 }
 
 /// Other spools on a printer.
@@ -343,7 +373,7 @@ fn at_its_host(session: &Session, account: &Account, printer: &str) -> Result<()
 }
 
 fn weighed(
-    session: &Session,
+    (session, at): (&Session, EventMs),
     account: &Account,
     (grams, with_reel, tare_g): (i64, bool, Option<i64>),
 ) -> Result<Reading, WorkshopError> {
@@ -375,7 +405,7 @@ fn weighed(
     }
     Ok(Reading {
         spool,
-        at: after_all(session, spool),
+        at: after_all(session, spool, at),
         net_g,
         gross_g: with_reel.then_some(grams),
     })
@@ -457,62 +487,6 @@ impl Draft<'_> {
         let done = Done::of(&replanned);
         let same = replanned.plan == self.books.floor.plan;
         Ok(((!same).then_some(replanned.plan), done))
-    }
-
-    /// What a run that ends now took: its worked-out filament, or of one that failed the share of
-    /// its time that it ran, from the spools that were on its printer meanwhile.
-    pub(super) fn taken(&self, kept: &KeptPlate, whole: bool) -> StockChange {
-        let ledger = &self.session.spools.ledger;
-        StockChange {
-            seen: ledger.entry,
-            uses: self.uses(kept, whole).unwrap_or_default(),
-            ..StockChange::default()
-        }
-    }
-
-    fn uses(&self, kept: &KeptPlate, whole: bool) -> Option<Vec<Use>> {
-        let (session, floor) = (self.session, &self.books.floor);
-        let ledger = &session.spools.ledger;
-        let plate = self.books.whole(kept)?;
-        let started = self.books.step(plate.seq.0, StepKind::Started)?;
-        let printer = session.terrain.printer_of(&started.printer)?;
-        let making = plate
-            .makings
-            .iter()
-            .find(|making| making.printer == printer)?;
-        let likely_ms = making.likely.max(Minutes(1)).0 * 60_000;
-        let until = EventMs(session.now.0.min(started.at.0 + likely_ms));
-        let ran = int_f64(until.0 - started.at.0) / int_f64(likely_ms);
-        let share = if whole { 1.0 } else { ran.clamp(0.0, 1.0) };
-        let program = floor.program_of(plate.seq.0);
-        let program = program.filter(|_| counts(&session.terrain, floor, plate.seq.0, printer));
-        let grams = program.map_or(int_f64(plate.grams), |program| program.mass_g);
-        let all = i128::from(taken_mg(grams * share, &session.costs.rates));
-        let fed = fed(&ledger.steps, &started.printer, started.at, until);
-        let same = |n| {
-            ledger
-                .spool(n)
-                .is_some_and(|s| s.roll.material == plate.material)
-        };
-        let one = |fed: &partpledge_stock::Fed| Use {
-            spool: fed.spool,
-            plate: plate.seq.0,
-            used_mg: i64::try_from(all * i128::from(fed.share_ppm) / 1_000_000).unwrap_or(0),
-            from: fed.from,
-            until: fed.until,
-        };
-        Some(fed.iter().filter(|fed| same(fed.spool)).map(one).collect())
-    }
-
-    /// The plate as it runs from now on.
-    pub(super) fn runs_now(&self, kept: &KeptPlate, printer: &str) -> Option<RunningPlate> {
-        let plate = self.books.whole(kept)?;
-        Some(RunningPlate {
-            grams: plate.grams,
-            plate: plate.clone(),
-            printer: printer.to_owned(),
-            started_at: self.session.now,
-        })
     }
 }
 

@@ -4,8 +4,8 @@
 
 use partpledge_planning_model::{Plan, PlateSeq};
 use partpledge_records::{
-    Event, Floor, Happening, KeptPlate, Outage, PlateState, Said, State, StepKind, TakenBack,
-    printed_together,
+    Event, Floor, Happening, KeptPlate, Outage, PlateState, RunningPlate, Said, State, StepKind,
+    TakenBack, printed_together,
 };
 use partpledge_units::ids::CopyId;
 use partpledge_units::time::{EventMs, Minute};
@@ -245,15 +245,21 @@ impl Draft<'_> {
         let seq = kept.on();
         let mut running = self.books.running();
         running.retain(|(plate, ..)| *plate != seq);
-        if step != StepKind::Started {
-            let started = self.books.step(seq.0, StepKind::Started);
-            running.extend(started.map(|step| {
-                let at = Minute::at_or_after(step.at);
-                (seq, at, step.printer.clone())
-            }));
-        }
+        let started = self.books.step(seq.0, StepKind::Started);
+        let started = started.filter(|_| step != StepKind::Started);
+        running.extend(started.map(|step| {
+            let at = Minute::at_or_after(step.at);
+            (seq, at, step.printer.clone())
+        }));
         running.sort_by_key(|(plate, ..)| *plate);
-        let session = self.session_before(deed);
+        let again = started.zip(plates.iter().find(|plate| plate.seq == seq));
+        let again = again.map(|(step, plate)| RunningPlate {
+            grams: plate.grams,
+            plate: plate.clone(),
+            printer: step.printer.clone(),
+            started_at: step.at,
+        });
+        let session = self.session_before(deed).without_run(seq.0, again);
         let situation = Situation {
             plates: &plates,
             plan: &base,

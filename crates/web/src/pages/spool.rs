@@ -1,0 +1,275 @@
+//! One spool: what is left, what was done with it, what can be done now, and its label.
+
+use askama::Template;
+use partpledge_stock::{Correction, Deed, State, Step};
+use partpledge_units::cast::{int_f64, round_i64};
+use partpledge_units::time::{EventMs, Minute};
+use partpledge_workshop::Session;
+use partpledge_workshop::spools::ordering::SpoolLine;
+
+use crate::figures::qr::Qr;
+use crate::pages::load_step::drying;
+use crate::pages::spools::{dryness, weight, where_it_is};
+use crate::who::Head;
+use crate::words;
+
+/// A spool.
+#[derive(Template)]
+#[template(path = "spool.html")]
+pub(crate) struct SpoolPage {
+    pub(crate) head: Head,
+    pub(crate) number: i64,
+    pub(crate) code: String,
+    pub(crate) host: String,
+    pub(crate) title: String,
+    pub(crate) lead: String,
+    pub(crate) facts: Vec<(&'static str, String)>,
+    /// How to dry it, for one that should be dried.
+    pub(crate) damp: Option<String>,
+    pub(crate) material: String,
+    pub(crate) colour: String,
+    pub(crate) received: String,
+    /// What can be done with it, as forms say it; nothing with one that is used up.
+    pub(crate) acts: Vec<&'static str>,
+    /// Printers that it can be put on.
+    pub(crate) printers: Vec<String>,
+    /// Code and name of the other hosts.
+    pub(crate) others: Vec<(String, String)>,
+    pub(crate) tare: String,
+    pub(crate) grams: String,
+    /// What was done with it and what scales said, the latest first.
+    pub(crate) history: Vec<(String, String)>,
+    pub(crate) qr: Option<Qr>,
+    pub(crate) wrong: Option<String>,
+    /// One for each form.
+    pub(crate) keys: Vec<String>,
+}
+
+/// What the page of a spool is made of.
+pub(crate) struct OneSpool<'a> {
+    pub(crate) line: &'a SpoolLine,
+    pub(crate) steps: Vec<&'a Step>,
+    /// Number of the plate, when, and filament taken, mg.
+    pub(crate) uses: Vec<(u64, EventMs, i64)>,
+    pub(crate) printers: Vec<String>,
+    pub(crate) address: String,
+    /// What was typed as weight, and what is wrong with it.
+    pub(crate) wrong: Option<(String, String)>,
+}
+
+/// Forms of the page.
+const FORMS: usize = 8;
+
+impl SpoolPage {
+    pub(crate) fn new(
+        head: Head,
+        session: &Session,
+        made_of: &OneSpool<'_>,
+        keys: &mut dyn FnMut() -> String,
+    ) -> Self {
+        let line = made_of.line;
+        let account = &line.account;
+        let roll = &account.spool.roll;
+        let file = &session.terrain.file;
+        let name = |code: &str| {
+            file.school(code)
+                .map_or_else(|| code.to_owned(), |s| s.name.clone())
+        };
+        let others = file.hosts.iter().filter(|host| host.school != account.host);
+        let what = format!("{} {}", roll.colour, roll.material)
+            .trim()
+            .to_owned();
+        let day = |at: Option<EventMs>| at.map_or_else(|| "–".to_owned(), |at| day(session, at));
+        let (grams, wrong) = made_of.wrong.clone().unzip();
+        Self {
+            head,
+            number: account.spool.number,
+            code: account.host.clone(),
+            host: name(&account.host),
+            title: format!(
+                "S-{}: {} of {what}",
+                account.spool.number,
+                weight(account.left_g())
+            ),
+            lead: words::capital(&where_it_is(line)) + ".",
+            facts: vec![
+                ("When new", weight(int_f64(roll.net_g))),
+                ("Opened", day(account.opened_at)),
+                ("Dried", day(account.dried_at)),
+                ("Is it dry?", dryness(session, line).to_owned()),
+            ],
+            damp: line.damp.then(|| drying(session, &roll.material)),
+            material: roll.material.clone(),
+            colour: roll.colour.clone(),
+            received: day(Some(roll.received_at)),
+            acts: acts(&account.state),
+            printers: made_of.printers.clone(),
+            others: others
+                .map(|host| (host.school.clone(), name(&host.school)))
+                .collect(),
+            tare: account
+                .tare_g
+                .map_or_else(String::new, |grams| grams.to_string()),
+            grams: grams.unwrap_or_default(),
+            history: history(session, made_of),
+            qr: crate::figures::qr::qr(&made_of.address),
+            wrong,
+            keys: (0..FORMS).map(|_| keys()).collect(),
+        }
+    }
+}
+
+impl SpoolPage {
+    /// Whether that can be done with it.
+    fn may(&self, act: &str) -> bool {
+        self.acts.contains(&act)
+    }
+}
+
+/// What can be done with a spool, as forms say it.
+fn acts(state: &State) -> Vec<&'static str> {
+    let always = ["weigh", "load", "dry", "empty", "move", "give-away"];
+    let more = match state {
+        State::Sealed => "open",
+        State::Open => "",
+        State::Loaded(_) => "take-off",
+        State::Empty | State::GivenAway => return Vec::new(),
+    };
+    always.into_iter().chain([more]).collect()
+}
+
+fn day(session: &Session, at: EventMs) -> String {
+    words::day(&session.terrain.zone, minute(at), session.minute())
+}
+
+fn minute(at: EventMs) -> Minute {
+    Minute(at.0.div_euclid(60_000))
+}
+
+/// `the scale says 38 g less than reckoned`.
+fn corrected(one: &Correction) -> String {
+    let grams = round_i64((int_f64(one.difference_mg) / 1_000.0).round()).unwrap_or(0);
+    let than = match grams {
+        0 => "as reckoned".to_owned(),
+        n if n < 0 => format!("{} g less than reckoned", -n),
+        n => format!("{n} g more than reckoned"),
+    };
+    format!("Weighed: {} g of filament, {than}", one.net_g)
+}
+
+fn did(session: &Session, deed: &Deed) -> String {
+    let school = |code: &str| {
+        let school = session.terrain.file.school(code);
+        school.map_or_else(|| code.to_owned(), |school| school.name.clone())
+    };
+    match deed {
+        Deed::Moved(host) => format!("Moved to {}", school(host)),
+        Deed::Opened => "Opened".to_owned(),
+        Deed::Dried => "Dried".to_owned(),
+        Deed::TakenOff => "Taken off the printer".to_owned(),
+        Deed::Loaded(printer) => format!("Put on {printer}"),
+        Deed::Emptied => "Used up".to_owned(),
+        Deed::GivenAway(to) if to.is_empty() => "Given away".to_owned(),
+        Deed::GivenAway(to) => format!("Given away: {to}"),
+    }
+}
+
+fn history(session: &Session, made_of: &OneSpool<'_>) -> Vec<(String, String)> {
+    let zone = &session.terrain.zone;
+    let steps = made_of
+        .steps
+        .iter()
+        .map(|step| (step.at, did(session, &step.deed)));
+    let read = made_of.line.account.corrections.iter();
+    let read = read.map(|one| (one.at, corrected(one)));
+    let uses = made_of.uses.iter().map(|&(plate, at, mg)| {
+        (
+            at,
+            format!("Plate {plate} took {}", weight(int_f64(mg) / 1_000.0)),
+        )
+    });
+    let received = made_of.line.account.spool.roll.received_at;
+    let mut all: Vec<(EventMs, String)> = steps.chain(read).chain(uses).collect();
+    all.push((received, "Received".to_owned()));
+    all.sort_by_key(|(at, _)| std::cmp::Reverse(*at));
+    all.into_iter()
+        .map(|(at, text)| (zone.short(minute(at)), text))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::samples::{AWKWARD, head, sound};
+
+    fn page(state: &State, wrong: Option<&str>) -> SpoolPage {
+        SpoolPage {
+            head: head(),
+            number: 17,
+            code: "brindlemoor".to_owned(),
+            host: AWKWARD.to_owned(),
+            title: "S-17: 640 g of orange PETG".to_owned(),
+            lead: AWKWARD.to_owned(),
+            facts: vec![("Opened", "today".to_owned())],
+            damp: state.counts().then(|| AWKWARD.to_owned()),
+            material: "PETG".to_owned(),
+            colour: AWKWARD.to_owned(),
+            received: "today".to_owned(),
+            acts: acts(state),
+            printers: vec![AWKWARD.to_owned()],
+            others: vec![("otterquay".to_owned(), AWKWARD.to_owned())],
+            tare: "212".to_owned(),
+            grams: AWKWARD.to_owned(),
+            history: vec![("Tue 13:10".to_owned(), AWKWARD.to_owned())],
+            qr: crate::figures::qr::qr("http://localhost:8717/spool/17"),
+            wrong: wrong.map(str::to_owned),
+            keys: (0..FORMS).map(|i| format!("key-{i}")).collect(),
+        }
+    }
+
+    fn teal() -> State {
+        State::Loaded("Teal".to_owned())
+    }
+
+    #[test]
+    fn what_can_be_done_with_a_spool_is_offered_and_nothing_else() {
+        let shelf = page(&State::Sealed, None).render().unwrap();
+        sound(&shelf);
+        assert!(shelf.contains("value=\"load\"") && !shelf.contains("value=\"take-off\""));
+        assert!(shelf.contains("value=\"open\""));
+        let on_it = page(&teal(), Some(AWKWARD)).render().unwrap();
+        sound(&on_it);
+        assert!(on_it.contains("value=\"take-off\"") && on_it.contains("There is a problem"));
+        let gone = page(&State::Empty, None).render().unwrap();
+        sound(&gone);
+        assert!(!gone.contains("name=\"act\""), "what is used up stays so");
+    }
+
+    #[test]
+    fn every_form_has_a_key_of_its_own() {
+        let all = page(&teal(), None).render().unwrap();
+        for i in 0..FORMS {
+            assert!(all.matches(&format!("key-{i}\"")).count() <= 1, "form {i}");
+        }
+    }
+
+    #[test]
+    fn what_a_scale_says_is_told_against_what_was_reckoned() {
+        let read = |difference_mg| {
+            corrected(&Correction {
+                at: EventMs(0),
+                net_g: 602,
+                difference_mg,
+            })
+        };
+        assert_eq!(
+            read(-38_000),
+            "Weighed: 602 g of filament, 38 g less than reckoned"
+        );
+        assert_eq!(read(400), "Weighed: 602 g of filament, as reckoned");
+        assert_eq!(
+            read(2_600),
+            "Weighed: 602 g of filament, 3 g more than reckoned"
+        );
+    }
+}
