@@ -236,9 +236,9 @@ async fn asset(State(site): State<Site>, Path(name): Path<String>, asked: Header
         .unwrap_or_else(|| not_here(&site, "There is no such file.").into_response())
 }
 
-async fn worker(State(site): State<Site>, asked: HeaderMap) -> Response {
-    let none = || not_here(&site, "The scripts are not built in.").into_response();
-    assets::worker(&asked).unwrap_or_else(none)
+/// Nothing where the scripts are not built in: then nobody asks for it.
+async fn worker(asked: HeaderMap) -> Response {
+    assets::worker(&asked).unwrap_or_else(|| StatusCode::NO_CONTENT.into_response())
 }
 
 async fn missing(State(site): State<Site>) -> Trouble {

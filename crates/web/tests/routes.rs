@@ -3,6 +3,8 @@
 
 #[path = "routes/access.rs"]
 mod access;
+#[path = "routes/bench.rs"]
+mod bench;
 #[path = "routes/pages.rs"]
 mod pages;
 #[path = "routes/parts.rs"]

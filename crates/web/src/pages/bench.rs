@@ -95,6 +95,8 @@ pub(crate) struct RunPage {
     pub(crate) first_layer: bool,
     /// Our clock, ms of UTC: a tablet's own may be wrong.
     pub(crate) now_ms: i64,
+    /// The region's time zone, by its IANA name: a tablet's own may be another.
+    pub(crate) zone: String,
 }
 
 /// What went wrong, and with what.
@@ -203,6 +205,7 @@ impl RunPage {
             ),
             today,
             now_ms: session.now.0,
+            zone: session.terrain.file.zone.clone(),
             first_layer,
             head,
         }
@@ -585,6 +588,7 @@ mod tests {
             number: "BS-0309".to_owned(),
             today: false,
             now_ms: 1_804_588_920_000,
+            zone: "Europe/Stockholm".to_owned(),
             first_layer: true,
         }
     }

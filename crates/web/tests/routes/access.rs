@@ -177,7 +177,7 @@ async fn asked(
         };
         let form = format!(
             "key=walk-{n:06}&who=coordinator&role={role}&plate={}&act=start&good=1&number=1&revision=1\
-             &reason=x&out=yes&until_day=2027-03-01&until_clock=12%3A00",
+             &step=started&reason=x&out=yes&until_day=2027-03-01&until_clock=12%3A00",
             things.plate
         );
         ("application/x-www-form-urlencoded", form.replace(' ', "+"))
