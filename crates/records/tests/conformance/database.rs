@@ -56,6 +56,7 @@ pub(crate) async fn tables_from_before_runs_were_kept_are_brought_up_to_date(gro
     let (region, given) = give_one(ground).await;
     for sql in [
         "ALTER TABLE plates DROP COLUMN joins",
+        "DROP TABLE taken_back",
         "DROP TABLE plate_programs",
         "DROP TABLE finished_runs",
         "DELETE FROM schema_steps WHERE step >= 3",
