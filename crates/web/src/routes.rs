@@ -3,6 +3,7 @@
 mod account;
 mod bench;
 mod entry;
+mod inspect;
 mod parts;
 mod people;
 mod pictures;
@@ -116,6 +117,7 @@ routes![
     get "/run-sheets/{code}" => bench::sheet,
     post "/run-sheets/{code}/do" => bench::act,
     post "/run-sheets/{code}/undo" => bench::undo,
+    get "/run-sheets/{code}/inspect" => inspect::page_of,
     get "/run-sheets/{code}/trouble" => bench::trouble_form,
     post "/run-sheets/{code}/trouble" => bench::trouble,
     get "/plates" => plates::list,
@@ -193,7 +195,9 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
             StatusCode::CONFLICT,
             "Something else comes first.".to_owned(),
         ),
-        WorkshopError::CalledBack { .. } | WorkshopError::NotTakenBack { .. } => (
+        WorkshopError::CalledBack { .. }
+        | WorkshopError::NotTakenBack { .. }
+        | WorkshopError::Held { .. } => (
             StatusCode::CONFLICT,
             words::capital(&error.to_string()) + ".",
         ),

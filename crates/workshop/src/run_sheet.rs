@@ -81,6 +81,8 @@ pub struct PlateLine {
     pub sheet: String,
     /// Copies on it.
     pub copies: usize,
+    /// Those that are being reworked.
+    pub held: usize,
     /// Filament it takes, g; `None` when no estimate was kept.
     pub mass_g: Option<f64>,
     /// Printer.
@@ -297,6 +299,7 @@ pub async fn line(
         material: kept.plate.material.clone(),
         sheet: process.sheet.name.clone(),
         copies,
+        held: books.held(kept).count(),
         mass_g: one_g.map(|one| one * copies as f64),
         host: terrain.host_at(ix, begins).to_owned(),
         takes: band_of(session, kept, ix),
@@ -449,12 +452,18 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
     if line.state == PlateState::Lost {
         return out;
     }
+    // Everything that was held has become scrap: there is nothing to box.
+    let gone =
+        |kept: &KeptPlate| kept.state == PlateState::Off && books.copies_on(kept).count() == 0;
+    if books.plate(seq).is_some_and(gone) {
+        return out;
+    }
     let boxed = done(StepKind::Boxed);
     let boxing = boxed.or(off).or(place.map(|place| place.ready));
     push(
         JobKind::Box,
         boxing,
-        boxed.map_or(after(off.is_some()), JobState::Done),
+        boxed.map_or(after(off.is_some() && line.held == 0), JobState::Done),
     );
     let left = done(StepKind::Left);
     let leaves = line.leg.map(|(_, departure)| departure.leaves);

@@ -34,6 +34,8 @@ pub(crate) struct JobLine {
     pub(crate) after: String,
     /// Printer that the plate is on.
     pub(crate) printer: String,
+    /// Copies that are being reworked.
+    pub(crate) held: usize,
     /// The step that can be taken back, as it is stored; empty when it is too late, or nothing is done.
     pub(crate) undo: &'static str,
     /// Words on the tick.
@@ -335,6 +337,11 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
         does: format!("{act}:{number}"),
         after: if waits { first(job) } else { String::new() },
         printer: plate.printer.clone(),
+        held: if job.kind == JobKind::Box {
+            plate.held
+        } else {
+            0
+        },
         undo: undo(session, job),
         tick,
         text: if steps.is_empty() {
@@ -533,6 +540,7 @@ mod tests {
             does: format!("{kind}:214"),
             after: String::new(),
             printer: AWKWARD.to_owned(),
+            held: usize::from(kind == "box"),
             undo: if state == "done" { "started" } else { "" },
             tick: "Started".to_owned(),
             steps: if kind == "load" {

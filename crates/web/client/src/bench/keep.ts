@@ -65,6 +65,7 @@ async function pages(code: string): Promise<void> {
     const sheet = await fetched(`${base}?day=${day}`);
     for (const plate of plates(sheet)) {
       for (const running of ['', '&running=1']) await fetched(`${base}/trouble?plate=${plate}&day=${day}${running}`);
+      await fetched(`${base}/inspect?plate=${plate}&day=${day}`);
       await fetched(`/plates/${plate}`);
       await fetched(`/plates/${plate}/plate-${plate}.3mf`);
     }
