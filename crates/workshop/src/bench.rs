@@ -147,7 +147,7 @@ pub async fn act(
             return Ok(Done::known());
         }
         let draft = Draft::new(session, actor, &books, told.key);
-        let draft = draft.as_told(actor, (&kept, what), &told).await?;
+        let draft = draft.told(actor, (&kept, what), &told).await?;
         if let Some(first) = what.comes_after()
             && books.step(plate, first).is_none()
         {

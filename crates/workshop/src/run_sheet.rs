@@ -397,6 +397,13 @@ async fn mass_of_one(
     Ok((many > 0).then(|| masses.iter().sum::<f64>() / many as f64))
 }
 
+/// Whether all that came off the bed has become scrap since: there is nothing to box.
+fn nothing_left(books: &Books, share: u64) -> bool {
+    let gone =
+        |kept: &KeptPlate| kept.state == PlateState::Off && books.copies_on(kept).count() == 0;
+    books.plate(share).is_some_and(gone)
+}
+
 /// The jobs that a plate makes. It is printed once, with the `first` that lies on it; each request has
 /// a box of its own.
 fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
@@ -449,13 +456,7 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
         cleared,
         state.unwrap_or(after(started.is_some())),
     );
-    if line.state == PlateState::Lost {
-        return out;
-    }
-    // Everything that was held has become scrap: there is nothing to box.
-    let gone =
-        |kept: &KeptPlate| kept.state == PlateState::Off && books.copies_on(kept).count() == 0;
-    if books.plate(seq).is_some_and(gone) {
+    if line.state == PlateState::Lost || nothing_left(books, seq) {
         return out;
     }
     let boxed = done(StepKind::Boxed);

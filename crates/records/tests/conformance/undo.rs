@@ -9,30 +9,10 @@ use crate::floor::{deed, failure};
 use crate::ground::Ground;
 use crate::sample::{give_one, names, plate, slot};
 
-pub(crate) async fn a_deed_that_is_taken_back_counts_no_more_and_can_be_done_again(store: &Ground) {
-    let (region, given) = give_one(store).await;
-    let mut ids = IdSource::seeded(41);
-    let what = failure(store, region, given.request).await;
-    // Looked at before, so that what is remembered of the steps has to be right as well.
-    let before = store.floor(region, &names()).await.unwrap();
-    store
-        .happen(region, &what, &names(), &mut ids)
-        .await
-        .unwrap();
-    store.floor(region, &names()).await.unwrap();
-    let step = (1, StepKind::Failed);
-    let (entry, event) = store.deed_of_step(region, step).await.unwrap().unwrap();
-    assert_eq!((entry, event.kind.as_str()), (2, "run.failed"));
-    assert_eq!(
-        (event.numbers("plate"), event.text("reason")),
-        (vec![1], Some("loose".to_owned()))
-    );
-    assert_eq!(
-        (event.numbers("reason"), event.text("none")),
-        (Vec::new(), None)
-    );
+/// The failure of plate 1, taken back: one of its copies was good, the other was lost.
+fn undoing(what: &Happening, entry: i64) -> Happening {
     let (good, lost) = (what.copies[4].0, what.copies[5].0);
-    let undo = Happening {
+    Happening {
         kind: "step.taken-back",
         payload: Vec::new(),
         deed: deed(Some("undo-1")),
@@ -59,21 +39,35 @@ pub(crate) async fn a_deed_that_is_taken_back_counts_no_more_and_can_be_done_aga
         outages: Vec::new(),
         runs: Vec::new(),
         ..what.clone()
-    };
+    }
+}
+
+pub(crate) async fn a_deed_that_is_taken_back_counts_no_more(store: &Ground) {
+    let (region, given) = give_one(store).await;
+    let mut ids = IdSource::seeded(41);
+    let what = failure(store, region, given.request).await;
+    // Looked at before, so that what is remembered of the steps has to be right as well.
+    let before = store.floor(region, &names()).await.unwrap();
+    let happened = store.happen(region, &what, &names(), &mut ids).await;
+    assert_eq!(happened.unwrap(), Some(2));
+    store.floor(region, &names()).await.unwrap();
+    let step = (1, StepKind::Failed);
+    let (entry, event) = store.deed_of_step(region, step).await.unwrap().unwrap();
+    assert_eq!((entry, event.kind.as_str()), (2, "run.failed"));
+    let reason = Some("loose".to_owned());
     assert_eq!(
-        store
-            .happen(region, &undo, &names(), &mut ids)
-            .await
-            .unwrap(),
-        Some(3)
+        (event.numbers("plate"), event.text("reason")),
+        (vec![1], reason)
     );
     assert_eq!(
-        store
-            .happen(region, &undo, &names(), &mut ids)
-            .await
-            .unwrap(),
-        None
+        (event.numbers("reason"), event.text("none")),
+        (Vec::new(), None)
     );
+    let undo = undoing(&what, entry);
+    for written in [Some(3), None] {
+        let undone = store.happen(region, &undo, &names(), &mut ids).await;
+        assert_eq!(undone.unwrap(), written, "once");
+    }
     for looked in [&**store, &store.reopened().await] {
         let floor = looked.floor(region, &names()).await.unwrap();
         assert_eq!(
@@ -94,23 +88,31 @@ pub(crate) async fn a_deed_that_is_taken_back_counts_no_more_and_can_be_done_aga
     assert!(store.finished_runs(region).await.unwrap().is_empty());
     assert!(store.outages(region).await.unwrap().is_empty());
     assert_eq!(store.deed_of_step(region, step).await.unwrap(), None);
-    assert_eq!(
-        store.plan_at(region, 1, &names()).await.unwrap(),
-        Some(before.plan)
-    );
-    // Nothing has gone from the tables, and a deed is taken back once.
+    let plan = store.plan_at(region, 1, &names()).await.unwrap();
+    assert_eq!(plan, Some(before.plan));
+}
+
+pub(crate) async fn what_was_taken_back_stays_on_record_and_can_be_done_again(store: &Ground) {
+    let (region, given) = give_one(store).await;
+    let mut ids = IdSource::seeded(42);
+    let what = failure(store, region, given.request).await;
+    store
+        .happen(region, &what, &names(), &mut ids)
+        .await
+        .unwrap();
+    let undo = undoing(&what, 2);
+    store
+        .happen(region, &undo, &names(), &mut ids)
+        .await
+        .unwrap();
     assert_eq!(store.events_after(region, 0).await.unwrap().len(), 3);
-    let again = Happening {
+    let twice = Happening {
         deed: deed(Some("undo-2")),
         revision: 3,
         ..undo
     };
-    assert!(
-        store
-            .happen(region, &again, &names(), &mut ids)
-            .await
-            .is_err()
-    );
+    let refused = store.happen(region, &twice, &names(), &mut ids).await;
+    assert!(refused.is_err(), "a deed is taken back once");
     for change in [
         "UPDATE taken_back SET undoes = 1",
         "DELETE FROM taken_back",
