@@ -187,15 +187,12 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
             StatusCode::SERVICE_UNAVAILABLE,
             "We can’t do that just now.".to_owned(),
         ),
-        WorkshopError::NotWaiting { .. } => (
-            StatusCode::CONFLICT,
-            words::capital(&error.to_string()) + ".",
-        ),
         WorkshopError::TooEarly { .. } => (
             StatusCode::CONFLICT,
             "Something else comes first.".to_owned(),
         ),
-        WorkshopError::CalledBack { .. }
+        WorkshopError::NotWaiting { .. }
+        | WorkshopError::CalledBack { .. }
         | WorkshopError::NotTakenBack { .. }
         | WorkshopError::Held { .. } => (
             StatusCode::CONFLICT,

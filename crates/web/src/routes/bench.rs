@@ -148,7 +148,7 @@ pub(crate) async fn act(
 ) -> Response {
     let done = ticked(&site, visitor, &code, &tick).await;
     let to = back(&code, field(&tick, "day"));
-    answered(&site, &headers, done, to)
+    answered(&site, &headers, done, &to)
 }
 
 async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Result<(), Refused> {
@@ -189,7 +189,7 @@ pub(crate) async fn undo(
 ) -> Response {
     let done = taken_back(&site, visitor, &code, &form).await;
     let to = back(&code, field(&form, "day"));
-    answered(&site, &headers, done, to)
+    answered(&site, &headers, done, &to)
 }
 
 async fn taken_back(
@@ -354,7 +354,7 @@ pub(crate) async fn trouble(
 ) -> Response {
     let done = went_wrong(&site, visitor, &code, &went).await;
     let to = back(&code, field(&went, "day"));
-    answered(&site, &headers, done, to)
+    answered(&site, &headers, done, &to)
 }
 
 async fn went_wrong(
