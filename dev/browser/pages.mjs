@@ -45,6 +45,7 @@ export const PAGES = [
   { path: '/parts/13/layer?part=1&layer=51', as: 'student:Sluice Crew', name: 'layer-over-air' },
   { path: '/run-sheet', as: BENCH, prints: true, onePage: true },
   { path: '/run-sheets/brindlemoor/trouble?plate=1', name: 'run-sheet-trouble', as: BENCH },
+  { path: '/run-sheets/brindlemoor/inspect?plate=1', name: 'run-sheet-inspect', as: BENCH },
   { path: '/run-sheets', as: 'coordinator' },
   { path: '/plates', as: BENCH },
   { path: '/plates/1', as: BENCH, name: 'plate', prints: true, onePage: true },

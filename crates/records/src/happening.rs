@@ -2,6 +2,7 @@
 
 use partpledge_planning_model::{Plan, Plate};
 use partpledge_units::ids::{CopyId, IdSource, PledgeId, RegionId, RequestId, VersionId};
+use partpledge_units::time::EventMs;
 
 use crate::db::Tx;
 use crate::error::StoreError;
@@ -129,20 +130,7 @@ impl Store {
         for &(copy, to) in &what.copies {
             step_copy_to(&mut tx, region, copy, to).await?;
         }
-        for reprint in &what.reprints {
-            let whose = (region, reprint.request, reprint.version);
-            add_one(
-                &mut tx,
-                whose,
-                (&reprint.plate, None),
-                names,
-                (&mut *ids, at),
-            )
-            .await?;
-            for &copy in &reprint.copies {
-                move_copy(&mut tx, region, copy, number(reprint.plate.seq.0)?).await?;
-            }
-        }
+        made_anew(&mut tx, region, &what.reprints, names, (&mut *ids, at)).await?;
         for &(request, to) in &what.requests {
             step_to(&mut tx, region, request, to).await?;
         }
@@ -189,6 +177,24 @@ async fn new_plan(
         made_at: what.deed.received_at,
     };
     insert(tx, region, &saved, plan, names).await
+}
+
+/// Writes plates made anew, and moves their copies to them.
+async fn made_anew(
+    tx: &mut Tx,
+    region: RegionId,
+    reprints: &[Reprint],
+    names: &Names,
+    (ids, at): (&mut IdSource, EventMs),
+) -> Result<(), StoreError> {
+    for reprint in reprints {
+        let whose = (region, reprint.request, reprint.version);
+        add_one(tx, whose, (&reprint.plate, None), names, (&mut *ids, at)).await?;
+        for &copy in &reprint.copies {
+            move_copy(tx, region, copy, number(reprint.plate.seq.0)?).await?;
+        }
+    }
+    Ok(())
 }
 
 /// Whether reprints are numbered on from `first`.

@@ -38,6 +38,8 @@ states! {
     OnAPlate = "on a plate",
     /// Being printed.
     Running = "running",
+    /// Held until somebody says that it is good or scrap.
+    Rework = "being reworked",
     /// Looked at and good.
     Inspected = "inspected",
     /// In its box.
@@ -54,7 +56,7 @@ states! {
 
 use State::{
     Boxed, HandedOver, HeldForReview, Inspected, Lost, NeedsChange, OnAPlate, Pledged, Ready,
-    Recalled, Received, Refused, Running, Withdrawn,
+    Recalled, Received, Refused, Rework, Running, Withdrawn,
 };
 
 /// From where to where. A step that is not here does not exist.
@@ -66,7 +68,8 @@ const STEPS: &[(State, &[State])] = &[
     (Ready, &[Pledged, NeedsChange, HeldForReview, Withdrawn]),
     (Pledged, &[OnAPlate, Ready, Withdrawn]),
     (OnAPlate, &[Running, Pledged, Withdrawn]),
-    (Running, &[Inspected, Pledged, Withdrawn]),
+    (Running, &[Rework, Inspected, Pledged, Withdrawn]),
+    (Rework, &[Inspected, Pledged]),
     (Inspected, &[Boxed, Pledged, Recalled]),
     (Boxed, &[HandedOver, Lost, Recalled]),
     (HandedOver, &[Recalled]),

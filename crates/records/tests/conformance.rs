@@ -28,6 +28,8 @@ mod programs_of_others;
 mod sample;
 #[path = "conformance/spools.rs"]
 mod spools;
+#[path = "conformance/undo.rs"]
+mod undo;
 
 use ground::Ground;
 
@@ -79,6 +81,8 @@ on_both![
     plans::a_plan_outlives_another_order_of_printers,
     plans::two_printers_of_one_name_are_refused,
     plans::a_floor_is_of_one_moment,
+    undo::a_deed_that_is_taken_back_counts_no_more,
+    undo::what_was_taken_back_stays_on_record_and_can_be_done_again,
     life::a_copy_and_a_request_step_as_the_table_says,
     life::a_deed_sent_twice_is_done_once,
     life::a_pledge_ends_once_and_what_was_given_stays,

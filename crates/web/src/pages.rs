@@ -4,6 +4,7 @@ pub(crate) mod account;
 pub(crate) mod api;
 pub(crate) mod bench;
 pub(crate) mod entry;
+pub(crate) mod inspect;
 pub(crate) mod judgement;
 pub(crate) mod layer;
 pub(crate) mod load_step;

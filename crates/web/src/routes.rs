@@ -3,6 +3,7 @@
 mod account;
 mod bench;
 mod entry;
+mod inspect;
 mod links;
 pub(crate) mod parts;
 mod people;
@@ -126,6 +127,7 @@ routes![
     get "/run-sheets/{code}" => bench::sheet,
     post "/run-sheets/{code}/do" => bench::act,
     post "/run-sheets/{code}/undo" => bench::undo,
+    get "/run-sheets/{code}/inspect" => inspect::page_of,
     get "/run-sheets/{code}/trouble" => bench::trouble_form,
     post "/run-sheets/{code}/trouble" => bench::trouble,
     get "/spools" => spools::all,
@@ -216,15 +218,14 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
             StatusCode::SERVICE_UNAVAILABLE,
             "We can’t do that just now.".to_owned(),
         ),
-        WorkshopError::NotWaiting { .. } => (
-            StatusCode::CONFLICT,
-            words::capital(&error.to_string()) + ".",
-        ),
         WorkshopError::TooEarly { .. } => (
             StatusCode::CONFLICT,
             "Something else comes first.".to_owned(),
         ),
-        WorkshopError::CalledBack { .. } | WorkshopError::NotTakenBack { .. } => (
+        WorkshopError::NotWaiting { .. }
+        | WorkshopError::CalledBack { .. }
+        | WorkshopError::NotTakenBack { .. }
+        | WorkshopError::Held { .. } => (
             StatusCode::CONFLICT,
             words::capital(&error.to_string()) + ".",
         ),
@@ -266,9 +267,9 @@ async fn asset(State(site): State<Site>, Path(name): Path<String>, asked: Header
         .unwrap_or_else(|| not_here(&site, "There is no such file.").into_response())
 }
 
-async fn worker(State(site): State<Site>, asked: HeaderMap) -> Response {
-    let none = || not_here(&site, "The scripts are not built in.").into_response();
-    assets::worker(&asked).unwrap_or_else(none)
+/// Nothing where the scripts are not built in: then nobody asks for it.
+async fn worker(asked: HeaderMap) -> Response {
+    assets::worker(&asked).unwrap_or_else(|| StatusCode::NO_CONTENT.into_response())
 }
 
 async fn missing(State(site): State<Site>) -> Trouble {

@@ -5,6 +5,8 @@
 mod access;
 #[path = "routes/api.rs"]
 mod api;
+#[path = "routes/bench.rs"]
+mod bench;
 #[path = "routes/hooks.rs"]
 mod hooks;
 #[path = "routes/pages.rs"]

@@ -6,6 +6,7 @@
 mod draft;
 mod ended;
 mod fed;
+mod inspection;
 mod program;
 pub mod spools;
 mod told;
@@ -25,6 +26,8 @@ use crate::replanning::{GRACE, Replanned};
 use crate::session::Session;
 
 use draft::{Draft, and_moved};
+use inspection::Count;
+pub use inspection::{Each, Found};
 pub(crate) use program::program_received;
 pub use told::{AHEAD_MS, OLDEST_MS, Told, done_at};
 pub use undo::{UNDO_MS, take_back};
@@ -43,6 +46,18 @@ pub enum Act {
     TakeOff {
         /// Good copies.
         good: Good,
+    },
+    /// Off the bed; every copy was looked at.
+    Inspect {
+        /// What was found.
+        each: Each,
+    },
+    /// A copy that was held is good or scrap.
+    Settle {
+        /// Its number within the request.
+        copy: i64,
+        /// Which of the two.
+        found: Found,
     },
     /// It failed.
     Fail {
@@ -90,8 +105,10 @@ impl Act {
     fn comes_after(&self) -> Option<StepKind> {
         match self {
             Self::Start | Self::PutOut { .. } => None,
-            Self::Look | Self::TakeOff { .. } | Self::Fail { .. } => Some(StepKind::Started),
-            Self::Box => Some(StepKind::Off),
+            Self::Look | Self::TakeOff { .. } | Self::Inspect { .. } | Self::Fail { .. } => {
+                Some(StepKind::Started)
+            }
+            Self::Box | Self::Settle { .. } => Some(StepKind::Off),
             Self::Leave => Some(StepKind::Boxed),
         }
     }
@@ -141,7 +158,7 @@ pub async fn act(
             return Ok(Done::known());
         }
         let draft = Draft::new(session, actor, &books, told.key);
-        let draft = draft.told_by(actor, (&kept, what), &told).await?;
+        let draft = draft.told(actor, (&kept, what), &told).await?;
         if let Some(first) = what.comes_after()
             && books.step(plate, first).is_none()
         {
@@ -150,16 +167,22 @@ pub async fn act(
         let (happening, done) = match what {
             Act::Start => draft.start(&kept)?,
             Act::Look => draft.look(&kept),
-            Act::TakeOff { good } => draft.ended(&kept, good, None, None).await?,
+            Act::TakeOff { good } => draft.ended(&kept, &Count::Number(good), None, None).await?,
+            Act::Inspect { each } => draft.ended(&kept, &Count::Each(each), None, None).await?,
+            Act::Settle { copy, found } => draft.settled(&kept, (*copy, found)).await?,
             Act::Fail {
                 reason,
                 good,
                 out_until,
             } => {
                 let (reason, out_until) = (Some(reason.as_str()), *out_until);
-                draft.ended(&kept, good, reason, out_until).await?
+                let count = Count::Number(good);
+                draft.ended(&kept, &count, reason, out_until).await?
             }
             Act::PutOut { reason, until } => draft.put_out(&kept, reason, *until)?,
+            Act::Box if books.held(&kept).next().is_some() => {
+                return Err(WorkshopError::Held { plate });
+            }
             Act::Box => draft.boxed(&kept),
             Act::Leave => draft.left(&kept),
         };

@@ -135,6 +135,12 @@ pub enum WorkshopError {
     /// Something was done at a time that can't be: yet to come, or too long ago to plan with.
     #[error("that time can't be: it is yet to come, or more than two days ago")]
     WrongTime,
+    /// Copies of a box are being reworked.
+    #[error("copies of plate {plate} are still being reworked")]
+    Held {
+        /// Whose box.
+        plate: u64,
+    },
     /// A step can't be taken back.
     #[error("that can't be taken back")]
     NotTakenBack {
@@ -201,6 +207,7 @@ impl WorkshopError {
             Self::WrongTime => "wrong-time",
             Self::CalledBack { .. } => "called-back",
             Self::NotTakenBack { .. } => "not-taken-back",
+            Self::Held { .. } => "held",
             Self::BrokeOff => "broke-off",
             Self::Contended(_) => "busy",
             Self::NotAllowed { .. } => "not-allowed",
@@ -265,6 +272,7 @@ impl WorkshopError {
                     .to_owned()
             }
             Self::NotTakenBack { why } => why.clone(),
+            Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
             Self::CalledBack { .. } => {
                 "If it runs, stop the printer and let it cool. If copies are there, keep them and \
                  tell the coordinator."
@@ -302,6 +310,7 @@ impl WorkshopError {
                 | Self::TooEarly { .. }
                 | Self::CalledBack { .. }
                 | Self::NotTakenBack { .. }
+                | Self::Held { .. }
                 | Self::BrokeOff
                 | Self::NotAllowed { .. }
                 | Self::NotYours

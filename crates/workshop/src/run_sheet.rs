@@ -84,6 +84,8 @@ pub struct PlateLine {
     pub sheet: String,
     /// Copies on it.
     pub copies: usize,
+    /// Those that are being reworked.
+    pub held: usize,
     /// Filament it takes, g; `None` when no estimate was kept.
     pub mass_g: Option<f64>,
     /// Printer.
@@ -320,6 +322,7 @@ pub async fn line(
         material: kept.plate.material.clone(),
         sheet: process.sheet.name.clone(),
         copies,
+        held: books.held(kept).count(),
         mass_g: one_g.map(|one| one * copies as f64),
         host: terrain.host_at(ix, begins).to_owned(),
         takes: band_of(session, kept, ix),
@@ -417,6 +420,13 @@ async fn mass_of_one(
     Ok((many > 0).then(|| masses.iter().sum::<f64>() / many as f64))
 }
 
+/// Whether all that came off the bed has become scrap since: there is nothing to box.
+fn nothing_left(books: &Books, share: u64) -> bool {
+    let gone =
+        |kept: &KeptPlate| kept.state == PlateState::Off && books.copies_on(kept).count() == 0;
+    books.plate(share).is_some_and(gone)
+}
+
 /// The jobs that a plate makes. It is printed once, with the `first` that lies on it; each request has
 /// a box of its own.
 fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
@@ -469,7 +479,7 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
         cleared,
         state.unwrap_or(after(started.is_some())),
     );
-    if line.state == PlateState::Lost {
+    if line.state == PlateState::Lost || nothing_left(books, seq) {
         return out;
     }
     let boxed = done(StepKind::Boxed);
@@ -477,7 +487,7 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
     push(
         JobKind::Box,
         boxing,
-        boxed.map_or(after(off.is_some()), JobState::Done),
+        boxed.map_or(after(off.is_some() && line.held == 0), JobState::Done),
     );
     let left = done(StepKind::Left);
     let leaves = line.leg.map(|(_, departure)| departure.leaves);

@@ -103,7 +103,7 @@ pub(crate) async fn a_request_is_received_once_and_pledged_later(store: &Ground)
 }
 
 /// Plate 1 of the pledge failed: one copy is good, the other goes on plate 2.
-async fn failure(store: &Ground, region: RegionId, request: RequestId) -> Happening {
+pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId) -> Happening {
     let copies = store.copies(region, request).await.unwrap();
     let kept = store.request(region, request).await.unwrap().unwrap();
     let step = |kind| RunStep {

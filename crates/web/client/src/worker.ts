@@ -2,7 +2,7 @@
 // still open, and what is kept goes out when the network is back, with no page open too.
 
 import { sendAll } from './bench/sending';
-import { channel, clock, keepFact } from './bench/store';
+import { channel, clock, dayOf, keepFact } from './bench/store';
 import { ASSETS, PAGES, isKept } from './bench/shelves';
 
 declare const self: ServiceWorkerGlobalScope;
@@ -72,18 +72,17 @@ function late(): Promise<never> {
 /** A sheet without a day is today's, also tomorrow. */
 async function nowadays(url: URL): Promise<string> {
   if (!/^\/run-sheets\/[^/]+$/.test(url.pathname) || url.search) return url.pathname + url.search;
-  const now = new Date(await clock());
-  const two = (n: number) => String(n).padStart(2, '0');
-  return `${url.pathname}?day=${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+  return `${url.pathname}?day=${await dayOf(await clock())}`;
 }
 
 /** Keeps a page, and the server's clock with it if it says it. */
 async function kept(shelf: Cache, key: string, answer: Response): Promise<void> {
   const received = Date.now();
   if (key.startsWith('/run-sheets/')) {
-    const says = / data-now="(\d+)" data-day="([\d-]+)"/.exec(await answer.clone().text());
+    const says = / data-now="(\d+)" data-day="([\d-]+)" data-zone="([^"]+)"/.exec(await answer.clone().text());
     if (says) {
       await keepFact('ahead', Number(says[1]) - received);
+      await keepFact('zone', says[3] ?? '');
       await shelf.put(`${key.split('?')[0]}?day=${says[2]}`, answer.clone());
     }
   }

@@ -36,6 +36,8 @@ pub(crate) struct JobLine {
     pub(crate) after: String,
     /// Printer that the plate is on.
     pub(crate) printer: String,
+    /// Copies that are being reworked.
+    pub(crate) held: usize,
     /// The step that can be taken back, as it is stored; empty when it is too late, or nothing is done.
     pub(crate) undo: &'static str,
     /// Words on the tick.
@@ -99,6 +101,8 @@ pub(crate) struct RunPage {
     pub(crate) first_layer: bool,
     /// Our clock, ms of UTC: a tablet's own may be wrong.
     pub(crate) now_ms: i64,
+    /// The region's time zone, by its IANA name: a tablet's own may be another.
+    pub(crate) zone: String,
 }
 
 /// What went wrong, and with what.
@@ -207,6 +211,7 @@ impl RunPage {
             ),
             today,
             now_ms: session.now.0,
+            zone: session.terrain.file.zone.clone(),
             first_layer,
             head,
         }
@@ -336,6 +341,11 @@ fn line(session: &Session, sheet: &RunSheet, job: &Job, now: bool, key: String) 
         does: format!("{act}:{number}"),
         after: if waits { first(job) } else { String::new() },
         printer: plate.printer.clone(),
+        held: if job.kind == JobKind::Box {
+            plate.held
+        } else {
+            0
+        },
         undo: undo(session, job),
         tick,
         text: if steps.is_empty() {
@@ -536,6 +546,7 @@ mod tests {
             does: format!("{kind}:214"),
             after: String::new(),
             printer: AWKWARD.to_owned(),
+            held: usize::from(kind == "box"),
             undo: if state == "done" { "started" } else { "" },
             tick: "Started".to_owned(),
             steps: if kind == "load" {
@@ -596,6 +607,7 @@ mod tests {
             number: "BS-0309".to_owned(),
             today: false,
             now_ms: 1_804_588_920_000,
+            zone: "Europe/Stockholm".to_owned(),
             first_layer: true,
         }
     }

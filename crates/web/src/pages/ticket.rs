@@ -50,7 +50,7 @@ pub(crate) fn stage(books: &Books, listed: &ListedRequest) -> Stage {
             State::HandedOver => Stage::HandedOver,
             State::Boxed => Stage::Boxed,
             State::Inspected => Stage::Checked,
-            State::Running | State::OnAPlate => Stage::Printing,
+            State::Running | State::OnAPlate | State::Rework => Stage::Printing,
             _ => Stage::Pledged,
         })
         .min()
@@ -58,6 +58,7 @@ pub(crate) fn stage(books: &Books, listed: &ListedRequest) -> Stage {
     let begun = any(&[
         State::Running,
         State::OnAPlate,
+        State::Rework,
         State::Inspected,
         State::Boxed,
     ]);

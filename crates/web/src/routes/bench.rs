@@ -15,6 +15,7 @@ use partpledge_workshop::why;
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
 use serde::Deserialize;
 
+use super::inspect::{copy_by_copy, inspected, settled};
 use super::queued::{Refused, answered};
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble as page_of_trouble};
 use crate::pages::bench::{Other, REASONS, RunPage, SheetsPage, TroubleForm};
@@ -28,20 +29,20 @@ pub(crate) struct Day {
     day: String,
 }
 
-fn date(session: &Session, text: &str) -> Date {
+pub(crate) fn date(session: &Session, text: &str) -> Date {
     let today = session.terrain.zone.date(session.minute());
     parse_date(text).unwrap_or(today)
 }
 
 /// Whether somebody may work from that host's sheet.
-pub(super) fn may_work(visitor: &Visitor, code: &str) -> bool {
+pub(crate) fn may_work(visitor: &Visitor, code: &str) -> bool {
     match visitor.role() {
         Role::Host(own) => own == code,
         role => *role == Role::Coordinator,
     }
 }
 
-pub(super) fn not_yours(site: &Site) -> Trouble {
+pub(crate) fn not_yours(site: &Site) -> Trouble {
     let title = "This is another bench’s sheet.";
     let what_to_do = "If you work there too, change over to that role on your account page.";
     page_of_trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
@@ -107,10 +108,10 @@ pub(crate) async fn sheet(
 }
 
 /// A form's fields as they came: how many there are depends on what is on the plate.
-pub(super) type Fields = Vec<(String, String)>;
+pub(crate) type Fields = Vec<(String, String)>;
 
 /// The text of a field; nothing when it was not sent.
-pub(super) fn field<'f>(fields: &'f Fields, name: &str) -> &'f str {
+pub(crate) fn field<'f>(fields: &'f Fields, name: &str) -> &'f str {
     let found = fields.iter().find(|(known, _)| known == name);
     found.map_or("", |(_, text)| text)
 }
@@ -121,7 +122,7 @@ fn plate_of(fields: &Fields) -> u64 {
 }
 
 /// The plate of a form, which must be at the host of the sheet.
-async fn plate_at(
+pub(crate) async fn plate_at(
     site: &Site,
     session: &Session,
     books: &Books,
@@ -149,7 +150,7 @@ pub(crate) async fn act(
 ) -> Response {
     let done = ticked(&site, visitor, &code, &tick).await;
     let to = back(&code, field(&tick, "day"));
-    answered(&site, &headers, done, to)
+    answered(&site, &headers, done, &to)
 }
 
 async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Result<(), Refused> {
@@ -167,6 +168,9 @@ async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Res
     let what = match act {
         "start" => Act::Start,
         "look" => Act::Look,
+        "off" if copy_by_copy(tick) => inspected(&books, &kept, tick),
+        "settle" => settled(plate, tick)
+            .ok_or_else(|| not_here(site, "Say whether the copy is good or scrap."))?,
         "off" => Act::TakeOff {
             good: good(site, &books, &kept, tick)?,
         },
@@ -187,7 +191,7 @@ pub(crate) async fn undo(
 ) -> Response {
     let done = taken_back(&site, visitor, &code, &form).await;
     let to = back(&code, field(&form, "day"));
-    answered(&site, &headers, done, to)
+    answered(&site, &headers, done, &to)
 }
 
 async fn taken_back(
@@ -309,9 +313,9 @@ fn back(code: &str, day: &str) -> String {
 /// Trouble with which plate.
 #[derive(Deserialize)]
 pub(crate) struct With {
-    plate: u64,
+    pub(crate) plate: u64,
     #[serde(default)]
-    day: String,
+    pub(crate) day: String,
     /// Whether the form is for a plate that runs, though its start may not have reached us yet.
     #[serde(default)]
     running: String,
@@ -379,7 +383,7 @@ pub(crate) async fn trouble(
 ) -> Response {
     let done = went_wrong(&site, visitor, &code, &went).await;
     let to = back(&code, field(&went, "day"));
-    answered(&site, &headers, done, to)
+    answered(&site, &headers, done, &to)
 }
 
 async fn went_wrong(

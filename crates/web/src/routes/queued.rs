@@ -1,6 +1,6 @@
 //! Answers to deeds at the bench: a page for a person, JSON for the queue of a tablet.
 
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_workshop::WorkshopError;
 use serde::Serialize;
@@ -64,14 +64,14 @@ pub(crate) fn answered(
     site: &Site,
     headers: &HeaderMap,
     done: Result<(), Refused>,
-    to: String,
+    to: &str,
 ) -> Response {
-    let takes = headers.get(header::ACCEPT).map(|value| value.as_bytes());
+    let takes = headers.get(header::ACCEPT).map(HeaderValue::as_bytes);
     if takes == Some(b"application/json") {
         return heard(site, done);
     }
     match done {
-        Ok(()) => Redirect::to(&to).into_response(),
+        Ok(()) => Redirect::to(to).into_response(),
         Err(Refused::Deed(error)) => failed(site, &error).into_response(),
         Err(Refused::Trouble(trouble)) => trouble.into_response(),
         Err(Refused::Page(_, page)) => *page,

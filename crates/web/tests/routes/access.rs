@@ -155,7 +155,9 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
         format!("plate-{}.3mf", things.plate)
     };
     let query = match line.path {
-        "/run-sheets/{code}/trouble" => format!("?plate={}", things.plate),
+        "/run-sheets/{code}/trouble" | "/run-sheets/{code}/inspect" => {
+            format!("?plate={}", things.plate)
+        }
         _ => String::new(),
     };
     path.replace("{id}", &things.adult.to_string())
@@ -257,7 +259,7 @@ async fn asked(
         };
         let form = format!(
             "key=walk-{n:06}&who=coordinator&role={role}&plate={}&act=start&good=1&number=1&revision=1\
-             &reason=x&out=yes&until_day=2027-03-01&until_clock=12%3A00",
+             &step=started&reason=x&out=yes&until_day=2027-03-01&until_clock=12%3A00",
             things.plate
         );
         ("application/x-www-form-urlencoded", form.replace(' ', "+"))

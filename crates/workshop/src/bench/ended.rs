@@ -8,7 +8,8 @@ use partpledge_units::ids::CopyId;
 use partpledge_units::time::Minute;
 
 use super::draft::{Draft, and_moved, first_small};
-use super::{Done, Good, no_plate};
+use super::inspection::{Count, reasons, sorted};
+use super::{Done, no_plate};
 use crate::error::WorkshopError;
 use crate::estimating::LaidPart;
 use crate::learning::{ended_run, expected_anew, sheet_of};
@@ -29,11 +30,11 @@ impl<'a> Draft<'a> {
     pub(super) async fn ended(
         &self,
         kept: &KeptPlate,
-        good: &Good,
+        count: &Count<'_>,
         reason: Option<&str>,
         out_until: Option<Minute>,
     ) -> Result<(Happening, Done), WorkshopError> {
-        let counted = self.counted(kept, good)?;
+        let counted = self.counted(kept, count)?;
         let all_good: usize = counted.iter().map(|share| share.fine.len()).sum();
         let all_good = u32::try_from(all_good).unwrap_or(u32::MAX);
         let lost: usize = counted.iter().map(|share| share.lost.len()).sum();
@@ -64,6 +65,9 @@ impl<'a> Draft<'a> {
         payload.push(("good", Said::Numbers(vec![u64::from(all_good)])));
         payload.extend(reason.map(|reason| ("reason", Said::Text(reason.to_owned()))));
         payload.push(self.makes_plan());
+        if let Count::Each(each) = count {
+            payload.push(("found", Said::Text(reasons(each).join("; "))));
+        }
         if !reprints.is_empty() {
             let again = reprints.iter().map(|reprint| reprint.plate.seq.0);
             payload.push(("reprints", Said::Numbers(again.collect())));
@@ -96,10 +100,28 @@ impl<'a> Draft<'a> {
     }
 
     /// What is good and what is lost of each share of a plate.
-    fn counted(&self, kept: &KeptPlate, good: &Good) -> Result<Vec<Counted<'a>>, WorkshopError> {
+    fn counted(
+        &self,
+        kept: &KeptPlate,
+        count: &Count<'_>,
+    ) -> Result<Vec<Counted<'a>>, WorkshopError> {
         let mut out = Vec::new();
         for (i, row) in self.books.company(kept).into_iter().enumerate() {
             let seq = row.plate.seq.0;
+            let good = match count {
+                Count::Number(good) => good,
+                Count::Each(each) => {
+                    let (fine, lost, held) = sorted(self.copies(row), seq, each)?;
+                    let kept = row.clone();
+                    out.push(Counted {
+                        kept,
+                        fine,
+                        lost,
+                        held,
+                    });
+                    continue;
+                }
+            };
             let told = if i == 0 {
                 Some(&good.first)
             } else {
@@ -115,7 +137,13 @@ impl<'a> Draft<'a> {
             }
             let lost = fine.split_off(many);
             let kept = row.clone();
-            out.push(Counted { kept, fine, lost });
+            let held = Vec::new();
+            out.push(Counted {
+                kept,
+                fine,
+                lost,
+                held,
+            });
         }
         Ok(out)
     }
@@ -137,12 +165,16 @@ impl<'a> Draft<'a> {
 
     /// Plates for the copies that were lost: the same again when all of a plate were, laid out anew
     /// otherwise. Those that shared a plate each get one of their own.
-    async fn reprints(&self, counted: &[Counted<'_>]) -> Result<Vec<Reprint>, WorkshopError> {
+    pub(super) async fn reprints(
+        &self,
+        counted: &[Counted<'_>],
+    ) -> Result<Vec<Reprint>, WorkshopError> {
         let mut out: Vec<Reprint> = Vec::new();
         let first = self.books.floor.next_seq;
         for share in counted.iter().filter(|share| !share.lost.is_empty()) {
             let seq = PlateSeq(first + out.len() as u64);
-            let again = if counted.len() == 1 && share.fine.is_empty() {
+            let all = share.lost.len() == usize::try_from(share.kept.plate.copies).unwrap_or(0);
+            let again = if counted.len() == 1 && all {
                 self.same_again(&share.kept, seq)
             } else {
                 self.smaller(&share.kept, &share.lost, seq).await?
@@ -206,20 +238,24 @@ impl<'a> Draft<'a> {
 }
 
 /// A share of a plate that came off the bed, counted.
-struct Counted<'a> {
-    kept: KeptPlate,
-    fine: Vec<&'a StoredCopy>,
-    lost: Vec<&'a StoredCopy>,
+pub(super) struct Counted<'a> {
+    pub(super) kept: KeptPlate,
+    pub(super) fine: Vec<&'a StoredCopy>,
+    pub(super) lost: Vec<&'a StoredCopy>,
+    /// To be reworked.
+    pub(super) held: Vec<&'a StoredCopy>,
 }
 
 impl Counted<'_> {
     fn steps(&self) -> impl Iterator<Item = (CopyId, State)> {
         let fine = self.fine.iter().map(|copy| (copy.id, State::Inspected));
-        fine.chain(self.lost.iter().map(|copy| (copy.id, State::Pledged)))
+        let held = self.held.iter().map(|copy| (copy.id, State::Rework));
+        let lost = self.lost.iter().map(|copy| (copy.id, State::Pledged));
+        fine.chain(held).chain(lost)
     }
 
     fn closed(&self) -> (u64, PlateState) {
-        let state = if self.fine.is_empty() {
+        let state = if self.fine.is_empty() && self.held.is_empty() {
             PlateState::Lost
         } else {
             PlateState::Off

@@ -62,7 +62,7 @@ impl Draft<'_> {
     /// # Errors
     /// [`WorkshopError::WrongTime`], [`WorkshopError::CalledBack`], [`WorkshopError::NotAllowed`],
     /// [`WorkshopError::OutOfRange`] for a printer that can't make the plate.
-    pub(super) async fn told_by(
+    pub(super) async fn told(
         mut self,
         actor: &Actor,
         (kept, what): (&KeptPlate, &Act),

@@ -126,6 +126,15 @@ fn used_since(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<String> {
             ));
         }
     }
+    let company = books.company(kept);
+    let on_it = |row: &KeptPlate| books.copies_on(row).count();
+    let again = deed.numbers("reprints").into_iter();
+    let again = again.filter_map(|seq| books.plate(seq)).map(on_it);
+    let known: usize = company.iter().map(|row| on_it(row)).chain(again).sum();
+    let all = company.iter().map(|row| row.plate.copies).sum::<u32>();
+    if known != usize::try_from(all).unwrap_or(known) {
+        return Some("A copy that was reworked has been made scrap since then.".to_owned());
+    }
     let printer = &books.step(kept.plate.seq.0, StepKind::Started)?.printer;
     let running = books.running();
     let (seq, ..) = running.iter().find(|(_, _, name)| name == printer)?;
@@ -193,6 +202,7 @@ impl Draft<'_> {
             StepKind::Off | StepKind::Failed => {
                 let good = rows().flat_map(|row| of(row, State::Inspected, State::Running));
                 let mut copies: Vec<_> = good.collect();
+                copies.extend(rows().flat_map(|row| of(row, State::Rework, State::Running)));
                 let dropped = deed.numbers("reprints");
                 for again in dropped.iter().filter_map(|seq| self.books.plate(*seq)) {
                     let home = rows().find(|row| row.request == again.request);

@@ -223,6 +223,7 @@ pub const LINES: &[Line] = &[
     bench("POST", "/run-sheets/{code}/do"),
     bench("POST", "/run-sheets/{code}/undo"),
     bench("GET", "/run-sheets/{code}/trouble"),
+    bench("GET", "/run-sheets/{code}/inspect"),
     bench("POST", "/run-sheets/{code}/trouble"),
     only("GET", "/spools", FLOOR),
     bench("GET", "/spools/{code}"),

@@ -2,7 +2,7 @@
 // plan view and file, the forms for trouble, and all assets.
 
 import { ASSETS, PAGES } from './shelves';
-import { clock, fact, keepFact } from './store';
+import { clock, dayOf, fact, keepFact } from './store';
 
 /** What has changed is fetched again, but not more often than this. */
 const REST_MS = 5 * 60_000;
@@ -15,6 +15,7 @@ export async function keep(code: string): Promise<void> {
   // Not yet under the worker, so that this page is fresh; later the worker sees to the clock.
   if (!navigator.serviceWorker.controller && sheet) {
     await keepFact('ahead', Number(sheet.dataset['now']) - Date.now());
+    await keepFact('zone', sheet.dataset['zone'] ?? '');
   }
   await navigator.serviceWorker.register('/worker.js');
   await navigator.serviceWorker.ready;
@@ -23,7 +24,7 @@ export async function keep(code: string): Promise<void> {
   await assets();
   const entry = Number(new URLSearchParams(document.body.dataset['live']?.split('?')[1]).get('after'));
   const [before, at] = [await fact('entry'), (await fact('kept')) ?? 0];
-  const tomorrow = `/run-sheets/${code}?day=${dayOf((await clock()) + DAY_MS)}`;
+  const tomorrow = `/run-sheets/${code}?day=${await dayOf((await clock()) + DAY_MS)}`;
   const here = await (await caches.open(PAGES)).match(tomorrow);
   if (here && (before === entry || Date.now() - at < REST_MS)) return;
   await pages(code);
@@ -60,10 +61,11 @@ async function pages(code: string): Promise<void> {
     return html ? new DOMParser().parseFromString(await answer.text(), 'text/html') : null;
   };
   await fetched(base);
-  for (const day of [dayOf(await clock()), dayOf((await clock()) + DAY_MS)]) {
+  for (const day of [await dayOf(await clock()), await dayOf((await clock()) + DAY_MS)]) {
     const sheet = await fetched(`${base}?day=${day}`);
     for (const plate of plates(sheet)) {
       for (const running of ['', '&running=1']) await fetched(`${base}/trouble?plate=${plate}&day=${day}${running}`);
+      await fetched(`${base}/inspect?plate=${plate}&day=${day}`);
       await fetched(`/plates/${plate}`);
       await fetched(`/plates/${plate}/plate-${plate}.3mf`);
     }
@@ -79,11 +81,4 @@ async function pages(code: string): Promise<void> {
 function plates(sheet: Document | null): Set<string> {
   const lines = sheet?.querySelectorAll<HTMLElement>('.job:not(.job--done)[data-does]') ?? [];
   return new Set([...lines].map((line) => line.dataset['does']?.split(':')[1] ?? ''));
-}
-
-/** `2027-03-09`, as it is here at that moment. */
-export function dayOf(ms: number): string {
-  const at = new Date(ms);
-  const two = (n: number) => String(n).padStart(2, '0');
-  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`;
 }

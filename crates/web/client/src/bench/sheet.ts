@@ -59,7 +59,12 @@ function unfold(folded: HTMLTemplateElement): void {
   htmx.process(line);
 }
 
-/** `13:10`, as clocks here show it. */
+/** `13:10`, as the region's clocks show it, whatever the tablet's zone. */
 export function time(ms: number): string {
-  return new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit' }).format(ms);
+  const zone = document.getElementById('sheet')?.dataset['zone'];
+  return new Intl.DateTimeFormat('en-GB', {
+    hour: '2-digit',
+    minute: '2-digit',
+    ...(zone ? { timeZone: zone } : {}),
+  }).format(ms);
 }

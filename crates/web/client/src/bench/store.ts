@@ -77,14 +77,36 @@ export async function remove(n: number): Promise<void> {
   await within('deeds', 'readwrite', (store) => store.delete(n));
 }
 
-/** A number that is kept: `ahead` of the server's clock before ours in ms, `entry`, `kept`. */
-export async function fact(name: string): Promise<number | undefined> {
-  const found: unknown = await within('facts', 'readonly', (store) => store.get(name));
-  return typeof found === 'number' ? found : undefined;
+/** What is known besides. */
+interface Facts {
+  /** How far the server's clock is ahead of ours, ms. */
+  ahead: number;
+  /** The region's time zone. */
+  zone: string;
+  /** Entry of the log that the pages were kept after, and when that was, ms of UTC by our clock. */
+  entry: number;
+  kept: number;
 }
 
-export async function keepFact(name: string, value: number): Promise<void> {
+export function fact<K extends keyof Facts>(name: K): Promise<Facts[K] | undefined> {
+  return within('facts', 'readonly', (store) => store.get(name) as IDBRequest<Facts[K] | undefined>);
+}
+
+export async function keepFact<K extends keyof Facts>(name: K, value: Facts[K]): Promise<void> {
   await within('facts', 'readwrite', (store) => store.put(value, name));
+}
+
+/** `2027-03-09`: the day of a moment, in the region's zone as far as this tablet knows. */
+export async function dayOf(ms: number): Promise<string> {
+  const zone = await fact('zone');
+  const parts = new Intl.DateTimeFormat('en-GB', {
+    year: 'numeric',
+    month: '2-digit',
+    day: '2-digit',
+    ...(zone ? { timeZone: zone } : {}),
+  }).formatToParts(ms);
+  const part = (type: string) => parts.find((one) => one.type === type)?.value ?? '';
+  return `${part('year')}-${part('month')}-${part('day')}`;
 }
 
 /** The server's clock as far as this tablet knows, ms of UTC. */

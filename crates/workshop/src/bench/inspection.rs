@@ -1,0 +1,134 @@
+//! Copies looked at one by one: good, to be reworked, or scrap. Scrap is made again with the promise
+//! that it had; what is reworked is held until it is good or scrap.
+
+use std::collections::BTreeMap;
+
+use partpledge_records::{Happening, KeptPlate, Said, State, StoreError, StoredCopy};
+
+use super::draft::{Draft, and_moved};
+use super::ended::Counted;
+use super::{Done, Good};
+use crate::books::Books;
+use crate::error::WorkshopError;
+
+/// What somebody found who looked at one copy.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Found {
+    /// It can go in its box.
+    Good,
+    /// It is held until it is good or scrap; why, in a few words.
+    Rework(String),
+    /// It is made again; why, in a few words.
+    Scrap(String),
+}
+
+/// Copies by the number of their share and their own within the request.
+pub type Each = BTreeMap<(u64, i64), Found>;
+
+/// How copies were counted when they came off the bed.
+pub(super) enum Count<'a> {
+    /// So many are good; which, nobody asked.
+    Number(&'a Good),
+    /// One by one.
+    Each(&'a Each),
+}
+
+/// The copies of a share: good, lost, held.
+type Sorted<'a> = (
+    Vec<&'a StoredCopy>,
+    Vec<&'a StoredCopy>,
+    Vec<&'a StoredCopy>,
+);
+
+/// The copies of a share as they were found, each told.
+pub(super) fn sorted<'a>(
+    copies: Vec<&'a StoredCopy>,
+    share: u64,
+    each: &Each,
+) -> Result<Sorted<'a>, WorkshopError> {
+    let (mut fine, mut lost, mut held) = (Vec::new(), Vec::new(), Vec::new());
+    for copy in copies {
+        match each.get(&(share, copy.number)) {
+            Some(Found::Good) => fine.push(copy),
+            Some(Found::Rework(_)) => held.push(copy),
+            Some(Found::Scrap(_)) => lost.push(copy),
+            None => {
+                let (what, range) = ("every copy", "good, to be reworked or scrap");
+                return Err(WorkshopError::OutOfRange { what, range });
+            }
+        }
+    }
+    Ok((fine, lost, held))
+}
+
+/// What was wrong with which copy, for the log: `2: Stringy or rough`.
+pub(super) fn reasons(each: &Each) -> Vec<String> {
+    let one = |((_, number), found): (&(u64, i64), &Found)| match found {
+        Found::Good => None,
+        Found::Rework(why) => Some(format!("{number} to be reworked: {why}")),
+        Found::Scrap(why) => Some(format!("{number} scrap: {why}")),
+    };
+    each.iter().filter_map(one).collect()
+}
+
+impl Books {
+    /// Copies of a share that are being reworked.
+    pub fn held<'a>(&'a self, kept: &'a KeptPlate) -> impl Iterator<Item = &'a StoredCopy> {
+        let copies = self.copies_on(kept);
+        copies.filter(|copy| copy.state == State::Rework)
+    }
+}
+
+impl Draft<'_> {
+    /// A copy that was held is good, or is made again.
+    pub(super) async fn settled(
+        &self,
+        kept: &KeptPlate,
+        (number, found): (i64, &Found),
+    ) -> Result<(Happening, Done), WorkshopError> {
+        let copy = self.books.held(kept).find(|copy| copy.number == number);
+        let copy = copy.ok_or_else(|| StoreError::NoSuch {
+            what: "copy that is held",
+            id: number.to_string(),
+        })?;
+        let mut payload = Self::payload(kept);
+        payload.push((
+            "copy",
+            Said::Numbers(number.try_into().into_iter().collect()),
+        ));
+        let why = match found {
+            Found::Good => {
+                let happening = Happening {
+                    copies: vec![(copy.id, State::Inspected)],
+                    ..self.event("copy.reworked", payload)
+                };
+                return Ok((happening, Done::default()));
+            }
+            Found::Rework(_) => {
+                let (what, range) = ("a copy that is held", "good or scrap");
+                return Err(WorkshopError::OutOfRange { what, range });
+            }
+            Found::Scrap(why) => why,
+        };
+        payload.push(("reason", Said::Text(why.clone())));
+        let lost = Counted {
+            kept: kept.clone(),
+            fine: Vec::new(),
+            lost: vec![copy],
+            held: Vec::new(),
+        };
+        let reprints = self.reprints(&[lost]).await?;
+        let mut plates = self.books.floor.plates.clone();
+        plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
+        let replanned = self.replan_without(&[], &plates, &self.books.running())?;
+        let done = Done::of(&replanned);
+        let why = format!("a copy of plate {} is scrap", kept.plate.seq.0);
+        let happening = Happening {
+            copies: vec![(copy.id, State::Pledged)],
+            reprints,
+            plan: Some((replanned.plan, and_moved(why, &done))),
+            ..self.event("copy.scrapped", payload)
+        };
+        Ok((happening, done))
+    }
+}
