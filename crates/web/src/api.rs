@@ -4,6 +4,7 @@
 //! the tests are made from it. Who may ask for what stands in the workshop's table of rights, as
 //! for the pages.
 
+mod asking;
 mod call;
 mod guard;
 mod host;

@@ -194,6 +194,43 @@ pub async fn act(
     Err(WorkshopError::Contended(TRIES))
 }
 
+/// A printer can't be used until then, whatever is planned on it.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for anybody but the coordinator; [`WorkshopError::Unknown`] for a
+/// printer that is not there; [`WorkshopError::OutOfRange`] for a time that is over; as [`act`].
+pub async fn printer_out(
+    session: &Session,
+    actor: &Actor,
+    printer: &str,
+    (reason, until): (&str, Minute),
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    actor.must_coordinate()?;
+    if session.terrain.printer_of(printer).is_none() {
+        let printers = session.terrain.region.printers.iter();
+        let known: Vec<&str> = printers.map(|printer| printer.name.as_str()).collect();
+        return Err(WorkshopError::Unknown {
+            what: "printer",
+            name: printer.to_owned(),
+            known: known.join(", "),
+        });
+    }
+    if until <= session.minute() {
+        let (what, range) = ("until", "still to come");
+        return Err(WorkshopError::OutOfRange { what, range });
+    }
+    for _ in 0..TRIES {
+        let books = Books::open(session).await?;
+        let draft = Draft::new(session, actor, &books, key);
+        let (happening, done) = draft.printer_out(printer.to_owned(), reason, until)?;
+        if let Some(done) = write(session, &happening, done).await? {
+            return Ok(done);
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
 /// The team holds its copies: the pledge is kept, or broken if it is later than was promised.
 ///
 /// # Errors

@@ -245,6 +245,15 @@ enum DeedKind {
     Leave,
 }
 
+/// A reason as it is kept.
+pub(crate) fn few_words(text: &str) -> Result<String, Problem> {
+    let text = text.trim();
+    let fits = (1..=200).contains(&text.chars().count());
+    let plain = !text.chars().any(char::is_control);
+    let fits = (fits && plain).then(|| text.to_owned());
+    fits.ok_or_else(|| Problem::bad("reason", "a few words, 200 letters at most"))
+}
+
 impl DeedIn {
     fn good(&self) -> Result<Good, Problem> {
         let bad = || Problem::bad("good_of", "numbers of shares with their good copies");
@@ -262,11 +271,7 @@ impl DeedIn {
     }
 
     fn reason(&self) -> Result<String, Problem> {
-        let reason = self.reason.as_deref().unwrap_or("").trim();
-        let fits = (1..=200).contains(&reason.chars().count());
-        let plain = !reason.chars().any(char::is_control);
-        let fits = (fits && plain).then(|| reason.to_owned());
-        fits.ok_or_else(|| Problem::bad("reason", "a few words, 200 letters at most"))
+        few_words(self.reason.as_deref().unwrap_or_default())
     }
 
     fn out_until(&self, now: Minute) -> Result<Option<Minute>, Problem> {

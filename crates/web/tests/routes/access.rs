@@ -1,6 +1,7 @@
 //! Every line of the table of rights, asked for as every column.
 
 use std::collections::BTreeMap;
+use std::sync::Mutex;
 
 use partpledge_records::{Held, RoleKind, TokenKind};
 use partpledge_units::ids::PersonId;
@@ -23,7 +24,7 @@ struct Things {
     asset: String,
     adult: PersonId,
     /// Tokens for programs, by whom the demo is tried as.
-    tokens: BTreeMap<String, String>,
+    tokens: Mutex<BTreeMap<String, String>>,
     /// A calendar's token.
     feed: String,
 }
@@ -85,19 +86,13 @@ async fn things(site: &Served) -> Things {
     let signed = people.signed_in(&token.token).await.unwrap().unwrap();
     let mut things = Things {
         feed: String::new(),
-        tokens: BTreeMap::new(),
+        tokens: Mutex::default(),
         plate: kept.plate.seq.0,
         bench: hosts[0].clone(),
         other_bench: hosts[1].clone(),
         asset: asset.split('"').next().unwrap().to_owned(),
         adult: signed.person.id,
     };
-    for asker in Asker::ALL {
-        if let Some(who) = tried(asker, &things) {
-            let token = site.token(&who, TokenKind::Api).await;
-            things.tokens.insert(who, token);
-        }
-    }
     things.feed = site.token(NEWT, TokenKind::Feed).await;
     things
 }
@@ -181,6 +176,18 @@ async fn role_of(site: &Served, cookie: &str) -> String {
     }
 }
 
+/// The token of somebody, made at first need: pages that are walked before erase people.
+async fn token_of(site: &Served, things: &Things, who: &str) -> String {
+    let known = things.tokens.lock().unwrap().get(who).cloned();
+    if let Some(known) = known {
+        return known;
+    }
+    let token = site.token(who, TokenKind::Api).await;
+    let mut tokens = things.tokens.lock().unwrap();
+    tokens.insert(who.to_owned(), token.clone());
+    token
+}
+
 /// What a program asks, with a token of that kind of asker.
 async fn by_token(
     site: &Served,
@@ -190,7 +197,10 @@ async fn by_token(
 ) -> String {
     let path = filled(site, line, things, "").await;
     let token = match who {
-        Some(who) => format!("\r\nAuthorization: Bearer {}", things.tokens[who]),
+        Some(who) => format!(
+            "\r\nAuthorization: Bearer {}",
+            token_of(site, things, who).await
+        ),
         None => String::new(),
     };
     let (kind, body) = match line.path {

@@ -161,7 +161,9 @@ async fn a_program_sends_a_part_and_follows_it_to_the_bench() {
     assert_eq!(sheet.body["jobs"][0]["plate"], kept.plate.seq.0);
     let plates = bench.get("/api/v1/plates").await;
     bench.fits("Plates", &plates.body);
-    assert_eq!(plates.body["items"].as_array().unwrap().len(), 1);
+    let listed = plates.body["items"].as_array().unwrap();
+    let own = |row: &Value| row["host"] == place.host.as_str();
+    assert!(!listed.is_empty() && listed.iter().all(own), "{listed:#?}");
 
     // The demo's clock stands at 10:02; the plate was started at 09:50.
     let deeds = format!("/api/v1/run-sheets/{code}/deeds");
@@ -422,6 +424,32 @@ async fn the_coordinators_answers_fit_their_description() {
     let places = own.get("/api/v1/places").await;
     let first = &places.body["features"][0]["geometry"]["coordinates"];
     assert!((first[1].as_f64().unwrap() - 45.0).abs() < 1.0, "{first}");
+    let ask = json!({ "ask": "closed", "host": "brindlemoor", "day": "2027-03-10" });
+    let then = own.deed("/api/v1/region/if", "api-if-1", &ask).await;
+    assert_eq!(then.status(), "200", "{:#}", then.body);
+    own.fits("WhatIf", &then.body);
+    let books = site.books().await;
+    assert!(
+        books.floor.steps.is_empty() && books.floor.revision == 1,
+        "only a question"
+    );
+    let printer = site.session.terrain.region.printers[0].name.clone();
+    let out = json!({
+        "printer": printer, "reason": "the belt is worn", "until": "2027-03-10T12:00:00+01:00",
+    });
+    for before in [false, true] {
+        let put = own.deed("/api/v1/region/outages", "api-out-1", &out).await;
+        assert_eq!(
+            (put.status(), &put.body["before"]),
+            ("200", &json!(before)),
+            "{:#}",
+            put.body
+        );
+    }
+    let outages = own.get("/api/v1/region/outages").await;
+    own.fits("Outages", &outages.body);
+    assert_eq!(outages.body["items"][0]["printer"], printer.as_str());
+    assert_eq!(outages.body["items"].as_array().unwrap().len(), 1);
     let stale = json!({ "number": 1, "plan_revision": 77 });
     let moved = own.deed("/api/v1/region/move", "api-move-1", &stale).await;
     assert_eq!((moved.status(), moved.code()), ("409", "stale"));

@@ -193,7 +193,16 @@ impl<'a> Draft<'a> {
         reason: &str,
         until: Minute,
     ) -> Result<(Happening, Done), WorkshopError> {
-        let printer = plate_room::printer_of(self.session, self.books, kept).unwrap_or_default();
+        let printer = plate_room::printer_of(self.session, self.books, kept);
+        self.printer_out(printer.unwrap_or_default(), reason, until)
+    }
+
+    pub(super) fn printer_out(
+        &self,
+        printer: String,
+        reason: &str,
+        until: Minute,
+    ) -> Result<(Happening, Done), WorkshopError> {
         let outages = vec![Outage {
             printer: printer.clone(),
             from: self.minute(),

@@ -268,6 +268,8 @@ pub const LINES: &[Line] = &[
     only("GET", "/api/v1/region/plan", RUNS),
     only("GET", "/api/v1/region/capacity", RUNS),
     only("GET", "/api/v1/region/outages", RUNS),
+    only("POST", "/api/v1/region/outages", RUNS),
+    only("POST", "/api/v1/region/if", RUNS),
     only("POST", "/api/v1/region/move", RUNS),
 ];
 

@@ -1,0 +1,173 @@
+//! The coordinator asks "what if", and puts a printer out of use.
+
+use axum::http::StatusCode;
+use partpledge_units::local::{parse_date, parse_rfc3339};
+use partpledge_units::time::Minute;
+use partpledge_workshop::bench::printer_out;
+use partpledge_workshop::what_if::{Question, ask};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use super::call::{Answer, Call, done};
+use super::out::DoneOut;
+use super::problem::Problem;
+
+/// What is supposed.
+#[derive(Clone, Copy, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+enum Supposed {
+    /// `printer` can't be used until `until`.
+    Out,
+    /// The school of `host` is closed on `day`.
+    Closed,
+    /// One more printer like `printer` at `host`.
+    More,
+    /// Nobody is at the bench of `host` until `until`.
+    Away,
+}
+
+/// A question about the plan.
+#[derive(Deserialize, ToSchema)]
+#[schema(as = Question)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct QuestionIn {
+    ask: Supposed,
+    #[serde(default)]
+    printer: String,
+    #[serde(default)]
+    host: String,
+    #[schema(format = Date)]
+    day: Option<String>,
+    #[schema(format = DateTime)]
+    until: Option<String>,
+}
+
+/// A time a year ahead at most: calendars end somewhere.
+fn time(text: &str, now: Minute) -> Result<Minute, Problem> {
+    let at = parse_rfc3339(text).ok().map(Minute::at_or_after);
+    let ahead = at.filter(|at| *at > now && at.0 - now.0 < 366 * 1_440);
+    ahead.ok_or_else(|| Problem::bad("until", "a time still to come"))
+}
+
+impl QuestionIn {
+    fn question(self, now: Minute) -> Result<Question, Problem> {
+        let (printer, host) = (self.printer, self.host);
+        let until = || time(self.until.as_deref().unwrap_or_default(), now);
+        Ok(match self.ask {
+            Supposed::Out => Question::PrinterOut {
+                printer,
+                until: until()?,
+            },
+            Supposed::Closed => {
+                let day = parse_date(self.day.as_deref().unwrap_or_default());
+                let day = day.map_err(|_| Problem::bad("day", "a day like 2027-03-11"))?;
+                Question::SiteClosed { host, day }
+            }
+            Supposed::More => Question::OneMore {
+                like: printer,
+                host,
+            },
+            Supposed::Away => Question::NobodyAt {
+                host,
+                until: until()?,
+            },
+        })
+    }
+}
+
+/// How a promise would stand.
+#[derive(Serialize, ToSchema)]
+#[schema(as = Shift)]
+struct ShiftOut {
+    /// Number of the request.
+    number: i64,
+    #[schema(minimum = 0, maximum = 1)]
+    chance_now: Option<f64>,
+    #[schema(minimum = 0, maximum = 1)]
+    chance_then: Option<f64>,
+    at_risk_then: bool,
+}
+
+/// What would be. Nothing is written.
+#[derive(Serialize, ToSchema)]
+#[schema(as = WhatIf)]
+pub(crate) struct WhatIfOut {
+    schema: u32,
+    /// Plates that would have another place.
+    moved: Vec<u64>,
+    /// Plates that run now and would be made again.
+    lost: Vec<u64>,
+    /// Plates that would come later than promised, and do not now.
+    newly_late: Vec<u64>,
+    promises: Vec<ShiftOut>,
+}
+
+/// `POST /api/v1/region/if`.
+pub(crate) async fn what_if(call: Call) -> Answer {
+    let (site, actor) = (call.site.clone(), call.actor());
+    let asked: QuestionIn = call.json().await?;
+    let (session, books) = site.books().await?;
+    let question = asked.question(session.minute())?;
+    let forecasts = site.clone();
+    let work = async move {
+        let then = ask(&session, &actor, &books, &question)?;
+        let now = forecasts.forecasts(&session, &books);
+        let open = books.open_pledges().into_iter();
+        let shift = |id| {
+            let (now, then) = (now.get(&id), then.outcomes.get(&id));
+            (
+                now.map(|o| o.chance),
+                then.map(|o| o.chance),
+                then.is_some_and(|o| o.at_risk()),
+            )
+        };
+        let shifts = open.map(|(listed, _)| {
+            let (chance_now, chance_then, at_risk_then) = shift(listed.request.id);
+            ShiftOut {
+                number: listed.request.number,
+                chance_now,
+                chance_then,
+                at_risk_then,
+            }
+        });
+        let numbers = |plates: &[partpledge_planning_model::PlateSeq]| {
+            plates.iter().map(|seq| seq.0).collect()
+        };
+        Ok(WhatIfOut {
+            schema: 1,
+            moved: numbers(&then.moved),
+            lost: numbers(&then.lost),
+            newly_late: numbers(&then.newly_late),
+            promises: shifts.collect(),
+        })
+    };
+    let out = site.heavy(Box::pin(work)).await?;
+    Ok(done(StatusCode::OK, &out))
+}
+
+/// A printer that can't be used.
+#[derive(Deserialize, ToSchema)]
+#[schema(as = NewOutage)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct OutageIn {
+    printer: String,
+    #[schema(min_length = 1, max_length = 200)]
+    reason: String,
+    #[schema(format = DateTime)]
+    until: String,
+}
+
+/// `POST /api/v1/region/outages`.
+pub(crate) async fn put_out(call: Call) -> Answer {
+    let (key, site, actor) = (call.key()?, call.site.clone(), call.actor());
+    let told: OutageIn = call.json().await?;
+    let session = site.session().await?;
+    let until = time(&told.until, session.minute())?;
+    let reason = super::host::few_words(&told.reason)?;
+    let work = async move {
+        let what = (reason.as_str(), until);
+        printer_out(&session, &actor, &told.printer, what, Some(&key)).await
+    };
+    let did = site.heavy(Box::pin(work)).await?;
+    Ok(done(StatusCode::OK, &DoneOut::from(did)))
+}
