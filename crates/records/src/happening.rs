@@ -6,6 +6,7 @@ use partpledge_units::ids::{CopyId, IdSource, PledgeId, RegionId, RequestId, Ver
 use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
 use crate::floor::Names;
+use crate::notes::{self, NewNote};
 use crate::plans::{SavedPlan, advance, insert};
 use crate::plates::{PlateState, add_one, close, number};
 use crate::pledges::{PledgeEnd, end_in};
@@ -80,6 +81,8 @@ pub struct Happening {
     pub outages: Vec<Outage>,
     /// Runs that ended.
     pub runs: Vec<FinishedRun>,
+    /// Notes on requests.
+    pub notes: Vec<(RequestId, NewNote)>,
     /// A program received for a plate.
     pub program: Option<PlateProgram>,
     /// The plan from now on, and why; `None` when it stays.
@@ -162,6 +165,10 @@ impl Store {
         }
         for run in &what.runs {
             runs::add(&mut tx, region, run, entry).await?;
+        }
+        for (n, (request, note)) in (0..).zip(&what.notes) {
+            let note = std::slice::from_ref(note);
+            notes::add(&mut tx, (region, *request), note, &what.deed, (entry, n)).await?;
         }
         if let Some(program) = &what.program {
             programs::add(&mut tx, region, program, entry).await?;

@@ -11,6 +11,7 @@ const LISTS: &[&[Sql]] = &[
     crate::events::STATEMENTS,
     crate::floor::STATEMENTS,
     crate::jobs::STATEMENTS,
+    crate::notes::STATEMENTS,
     crate::parts::STATEMENTS,
     crate::persons::STATEMENTS,
     crate::plans::STATEMENTS,

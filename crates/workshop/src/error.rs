@@ -116,6 +116,26 @@ pub enum WorkshopError {
         /// Which plate.
         plate: u64,
     },
+    /// The team has sent the very same a short while ago.
+    #[error("the same file was sent as part {number} within the last week")]
+    SentBefore {
+        /// Number of that request.
+        number: i64,
+    },
+    /// The team asks for more than the region lets it.
+    #[error("the team asks for {what}")]
+    OverLimit {
+        /// For what, and what is the most.
+        what: String,
+        /// Whether a mentor may let it through.
+        mentor_may: bool,
+    },
+    /// No other school's printer can make a plate that a host declines.
+    #[error("no other school can make plate {plate}")]
+    NobodyElse {
+        /// Which plate.
+        plate: u64,
+    },
     /// Something else must be done with the plate first.
     #[error("plate {plate} must be {} first", first.as_str())]
     TooEarly {
@@ -174,6 +194,9 @@ impl WorkshopError {
             Self::PlanRefused(violation) => violation.code(),
             Self::NotWaiting { .. } => "not-waiting",
             Self::TooEarly { .. } => "too-early",
+            Self::SentBefore { .. } => "sent-before",
+            Self::OverLimit { .. } => "over-limit",
+            Self::NobodyElse { .. } => "nobody-else",
             Self::BrokeOff => "broke-off",
             Self::Contended(_) => "busy",
             Self::NotAllowed { .. } => "not-allowed",
@@ -231,6 +254,20 @@ impl WorkshopError {
             Self::NotWaiting { .. } => {
                 "A program can only be sent before the start. Nothing was changed.".to_owned()
             }
+            Self::SentBefore { number } => format!(
+                "If you want it again, open part {number} and choose “Ask for it again”. If it was a \
+                 mistake, you have nothing to do."
+            ),
+            Self::OverLimit { mentor_may: true, .. } => {
+                "Wait until some of your parts are made, or ask your mentor to send it with a reason."
+                    .to_owned()
+            }
+            Self::OverLimit { .. } => {
+                "Wait until some of your parts are made, or ask the coordinator.".to_owned()
+            }
+            Self::NobodyElse { .. } => {
+                "Talk with the coordinator: they can take the request down, or find a way.".to_owned()
+            }
             Self::TooEarly { .. } => "Reload the run sheet and do what comes first.".to_owned(),
             Self::Contended(_) => {
                 "Many people are asking at once. Try again in a minute.".to_owned()
@@ -262,6 +299,9 @@ impl WorkshopError {
                 | Self::PlanRefused(_)
                 | Self::NotWaiting { .. }
                 | Self::TooEarly { .. }
+                | Self::SentBefore { .. }
+                | Self::OverLimit { .. }
+                | Self::NobodyElse { .. }
                 | Self::BrokeOff
                 | Self::NotAllowed { .. }
                 | Self::NotYours

@@ -55,6 +55,9 @@ impl World {
             need_by: None,
             unit: None,
             replaces: None,
+            statement: Some(&partpledge_workshop::review::Statement::own()),
+            again: true,
+            over_limit: None,
             key,
         };
         let actor = Actor::new(Role::Team(team.to_owned()));

@@ -201,6 +201,11 @@ pub const LINES: &[Line] = &[
     deed("POST", "/parts/{number}/withdraw"),
     deed("POST", "/parts/{number}/unit"),
     deed("POST", "/parts/{number}/came"),
+    deed("GET", "/parts/{number}/appeal"),
+    deed("POST", "/parts/{number}/appeal"),
+    deed("POST", "/parts/{number}/again"),
+    signed_in("GET", "/report"),
+    signed_in("POST", "/report"),
     lead("GET", "/teams/{team}"),
     lead("POST", "/teams/{team}/join-code"),
     lead("POST", "/teams/{team}/codes/{id}/stop"),
@@ -217,6 +222,8 @@ pub const LINES: &[Line] = &[
     bench("POST", "/run-sheets/{code}/do"),
     bench("GET", "/run-sheets/{code}/trouble"),
     bench("POST", "/run-sheets/{code}/trouble"),
+    bench("GET", "/run-sheets/{code}/decline"),
+    bench("POST", "/run-sheets/{code}/decline"),
     only("GET", "/plates", FLOOR),
     only("GET", "/plates/{seq}", FLOOR),
     only("GET", "/plates/{seq}/{file}", FLOOR),
@@ -233,6 +240,13 @@ pub const LINES: &[Line] = &[
     only("GET", "/people/{id}/export.json", RUNS),
     only("GET", "/people/{id}/erase", RUNS),
     only("POST", "/people/{id}/erase", RUNS),
+    only("GET", "/review", RUNS),
+    only("GET", "/review/{number}", RUNS),
+    only("POST", "/review/{number}/pass", RUNS),
+    only("POST", "/review/{number}/refuse", RUNS),
+    only("POST", "/review/{number}/hold", RUNS),
+    only("POST", "/review/{number}/keep", RUNS),
+    only("POST", "/review/{number}/down", RUNS),
 ];
 
 /// The line of an address; `HEAD` is asked like `GET`.
@@ -280,6 +294,8 @@ column.
 - One role is worn at a time. Whoever holds several changes over on their account page.
 - `/try-as` answers only on the demo region, and only when no other machine can reach the server.
 - `/account/sign-ins/{id}/end` finds only one's own sign-ins; others are not there.
+- `/report` answers the same whether there is such a part or not.
+- What was taken down has no files for anybody but the coordinator: they are not there.
 
 | | nobody | student, own | student, other | mentor, own | mentor, other | operator, own | operator, other | coordinator |
 |---|---|---|---|---|---|---|---|---|
