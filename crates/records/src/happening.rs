@@ -166,10 +166,7 @@ impl Store {
         for run in &what.runs {
             runs::add(&mut tx, region, run, entry).await?;
         }
-        for (n, (request, note)) in (0..).zip(&what.notes) {
-            let note = std::slice::from_ref(note);
-            notes::add(&mut tx, (region, *request), note, &what.deed, (entry, n)).await?;
-        }
+        notes::add_each(&mut tx, region, &what.notes, (&what.deed, entry)).await?;
         if let Some(program) = &what.program {
             programs::add(&mut tx, region, program, entry).await?;
         }

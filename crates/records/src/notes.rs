@@ -147,6 +147,20 @@ pub(crate) async fn add(
     Ok(())
 }
 
+/// Writes notes on several requests that came with one entry of the log.
+pub(crate) async fn add_each(
+    tx: &mut Tx,
+    region: RegionId,
+    notes: &[(RequestId, NewNote)],
+    (deed, entry): (&Deed, i64),
+) -> Result<(), StoreError> {
+    for (n, (request, note)) in (0..).zip(notes) {
+        let note = std::slice::from_ref(note);
+        add(tx, (region, *request), note, deed, (entry, n)).await?;
+    }
+    Ok(())
+}
+
 fn from_row(row: &Row) -> Result<Note, StoreError> {
     let kind = row.text(2)?;
     let damaged = |why: String| StoreError::Damaged { what: "note", why };

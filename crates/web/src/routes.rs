@@ -10,6 +10,8 @@ mod plates;
 mod programs;
 mod promises;
 mod region;
+mod review;
+mod saying;
 mod sending;
 mod shares;
 mod start;
@@ -98,6 +100,9 @@ routes![
     post "/parts/{number}/withdraw" => parts::withdraw,
     post "/parts/{number}/unit" => units::say,
     post "/parts/{number}/came" => parts::came,
+    get "/parts/{number}/appeal" => saying::appeal_form,
+    post "/parts/{number}/appeal" => saying::appeal,
+    post "/parts/{number}/again" => saying::again,
     get "/parts/{number}/{file}" => pictures::file,
     get "/teams/{team}" => team::team,
     post "/teams/{team}/join-code" => team::join_code,
@@ -115,6 +120,17 @@ routes![
     post "/run-sheets/{code}/do" => bench::act,
     get "/run-sheets/{code}/trouble" => bench::trouble_form,
     post "/run-sheets/{code}/trouble" => bench::trouble,
+    get "/run-sheets/{code}/decline" => saying::decline_form,
+    post "/run-sheets/{code}/decline" => saying::decline,
+    get "/report" => saying::report_form,
+    post "/report" => saying::report,
+    get "/review" => review::list,
+    get "/review/{number}" => review::one,
+    post "/review/{number}/pass" => review::pass,
+    post "/review/{number}/refuse" => review::refuse,
+    post "/review/{number}/hold" => review::hold,
+    post "/review/{number}/keep" => review::keep,
+    post "/review/{number}/down" => review::down,
     get "/plates" => plates::list,
     get "/plates/{seq}" => plates::sheet,
     files "/plates/{seq}/program" => programs::send,
@@ -190,7 +206,10 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
             StatusCode::SERVICE_UNAVAILABLE,
             "We can’t do that just now.".to_owned(),
         ),
-        WorkshopError::NotWaiting { .. } => (
+        WorkshopError::NotWaiting { .. }
+        | WorkshopError::SentBefore { .. }
+        | WorkshopError::OverLimit { .. }
+        | WorkshopError::NobodyElse { .. } => (
             StatusCode::CONFLICT,
             words::capital(&error.to_string()) + ".",
         ),

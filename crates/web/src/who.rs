@@ -195,6 +195,7 @@ fn pages(role: &Role) -> Vec<(String, &'static str)> {
         Role::Host(_) => &[("/run-sheet", "Run sheet"), ("/plates", "Plates")],
         Role::Coordinator => &[
             ("/region", "Region"),
+            ("/review", "Review"),
             ("/promises", "Promises"),
             ("/plates", "Plates"),
             ("/run-sheets", "Run sheets"),

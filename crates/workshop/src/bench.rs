@@ -147,7 +147,11 @@ pub async fn act(
                 draft.ended(&kept, good, reason, out_until).await?
             }
             Act::PutOut { reason, until } => draft.put_out(&kept, reason, *until)?,
-            Act::Decline { why, words } => draft.declined(&kept, (*why, words)).await?,
+            Act::Decline { why, words } => match draft.declined(&kept, (*why, words)).await {
+                // Sent again under its key: the plate has gone elsewhere because of that very deed.
+                Err(_) if known(session, key).await? => return Ok(Done::again()),
+                drafted => drafted?,
+            },
             Act::Box => draft.boxed(&kept),
             Act::Leave => draft.left(&kept),
         };
@@ -319,18 +323,12 @@ async fn write(
         .await;
     match written {
         Ok(Some(_)) => Ok(Some(done)),
-        Ok(None) => Ok(Some(Done {
-            before: true,
-            ..Done::default()
-        })),
+        Ok(None) => Ok(Some(Done::again())),
         Err(StoreError::Stale { .. }) => Ok(None),
         // Sent again under its key: the steps are there because of that very deed.
         Err(error) if known(session, happening.deed.idempotency_key.as_deref()).await? => {
             drop(error);
-            Ok(Some(Done {
-                before: true,
-                ..Done::default()
-            }))
+            Ok(Some(Done::again()))
         }
         Err(error) => Err(error.into()),
     }
@@ -357,6 +355,14 @@ fn seqs(plates: &[PlateSeq]) -> Vec<u64> {
 }
 
 impl Done {
+    /// The same deed, done before.
+    fn again() -> Self {
+        Self {
+            before: true,
+            ..Self::default()
+        }
+    }
+
     fn of(replanned: &Replanned) -> Self {
         Self {
             before: false,

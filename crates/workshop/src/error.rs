@@ -254,19 +254,11 @@ impl WorkshopError {
             Self::NotWaiting { .. } => {
                 "A program can only be sent before the start. Nothing was changed.".to_owned()
             }
-            Self::SentBefore { number } => format!(
-                "If you want it again, open part {number} and choose “Ask for it again”. If it was a \
-                 mistake, you have nothing to do."
-            ),
-            Self::OverLimit { mentor_may: true, .. } => {
-                "Wait until some of your parts are made, or ask your mentor to send it with a reason."
-                    .to_owned()
-            }
-            Self::OverLimit { .. } => {
-                "Wait until some of your parts are made, or ask the coordinator.".to_owned()
-            }
+            Self::SentBefore { number } => sent_before(*number),
+            Self::OverLimit { mentor_may, .. } => over_limit(*mentor_may).to_owned(),
             Self::NobodyElse { .. } => {
-                "Talk with the coordinator: they can take the request down, or find a way.".to_owned()
+                "Talk with the coordinator: they can take the request down, or find a way."
+                    .to_owned()
             }
             Self::TooEarly { .. } => "Reload the run sheet and do what comes first.".to_owned(),
             Self::Contended(_) => {
@@ -306,6 +298,21 @@ impl WorkshopError {
                 | Self::NotAllowed { .. }
                 | Self::NotYours
         )
+    }
+}
+
+fn sent_before(number: i64) -> String {
+    format!(
+        "If you want it again, open part {number} and choose “Ask for it again”. If it was a mistake, \
+         you have nothing to do."
+    )
+}
+
+fn over_limit(mentor_may: bool) -> &'static str {
+    if mentor_may {
+        "Wait until some of your parts are made, or ask your mentor to send it with a reason."
+    } else {
+        "Wait until some of your parts are made, or ask the coordinator."
     }
 }
 

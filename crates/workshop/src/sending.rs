@@ -135,28 +135,18 @@ pub async fn send(
     if let Some(old) = sent.replaces {
         actor.must_be_of(&old.request.team)?;
     }
-    if sent.copies == 0 || sent.copies > MOST_COPIES {
-        let range = "from 1 to 100";
-        return Err(WorkshopError::OutOfRange {
-            what: "copies",
-            range,
-        });
-    }
     session.terrain.place_of(sent.team)?;
     let blob = BlobHash::of(&sent.bytes);
     let (books, over) = looked(session, actor, sent, &blob).await?;
     let process = Process::choose(&session.catalogue, Some(sent.material), None, None)?;
     let how = (&process, &Stands::decide(Orient::Best));
     let judged = judged(session, (&sent.bytes, sent.file_name), sent.unit, how)?;
-    let part = match (sent.replaces, sent.part.map(str::trim)) {
-        (Some(old), _) => old.part.clone(),
-        (None, Some(name)) if !name.is_empty() => part_name(&format!("{name}.")),
-        (None, _) => part_name(sent.file_name),
-    };
+    let part = called(sent);
     let printable = judged.parts.iter().all(|p| p.printable().is_ok());
-    let held = match printable {
-        true => held(session, &books, (sent, &part), (&judged, &blob)).await?,
-        false => None,
+    let held = if printable {
+        held(session, &books, (sent, &part), (&judged, &blob)).await?
+    } else {
+        None
     };
     let (store, region) = session.writable()?;
     let mut ids = IdSource::Os;
@@ -206,6 +196,15 @@ pub async fn send(
     Ok(Received { request, no_pledge })
 }
 
+/// What the part is called.
+fn called(sent: &Sent<'_>) -> String {
+    match (sent.replaces, sent.part.map(str::trim)) {
+        (Some(old), _) => old.part.clone(),
+        (None, Some(name)) if !name.is_empty() => part_name(&format!("{name}.")),
+        (None, _) => part_name(sent.file_name),
+    }
+}
+
 /// Looks at the books before a file is taken; whether it goes beyond the region's limits, with a
 /// mentor's reason. What was sent before under its key was looked at then.
 async fn looked(
@@ -214,6 +213,13 @@ async fn looked(
     sent: &Sent<'_>,
     blob: &BlobHash,
 ) -> Result<(Books, bool), WorkshopError> {
+    if sent.copies == 0 || sent.copies > MOST_COPIES {
+        let range = "from 1 to 100";
+        return Err(WorkshopError::OutOfRange {
+            what: "copies",
+            range,
+        });
+    }
     let (store, region) = session.writable()?;
     let books = Books::open(session).await?;
     if store.request_of_key(region, sent.key).await?.is_some() {

@@ -286,7 +286,7 @@ async fn what_is_taken_down_leaves_the_plan_and_the_pledge_ends_on_record() {
         .await;
     let silt = Actor::new(Role::Team("Silt Sisters".to_owned()));
     for unknown in [number, 999] {
-        report(&world.session, &silt, unknown, (true, "mine", "rep-1"))
+        report(&world.session, &silt, unknown, (true, "I drew it", "rep-1"))
             .await
             .unwrap();
     }
@@ -342,7 +342,7 @@ async fn what_is_taken_down_leaves_the_plan_and_the_pledge_ends_on_record() {
     );
     let (store, region) = world.session.store().unwrap();
     for (_, event) in store.events_after(region, 0).await.unwrap() {
-        assert!(!event.payload.contains("mine\""), "{}", event.payload);
+        assert!(!event.payload.contains("drew"), "{}", event.payload);
     }
 }
 

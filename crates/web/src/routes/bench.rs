@@ -31,14 +31,14 @@ fn date(session: &Session, text: &str) -> Date {
 }
 
 /// Whether somebody may work from that host's sheet.
-fn may_work(visitor: &Visitor, code: &str) -> bool {
+pub(crate) fn may_work(visitor: &Visitor, code: &str) -> bool {
     match visitor.role() {
         Role::Host(own) => own == code,
         role => *role == Role::Coordinator,
     }
 }
 
-fn not_yours(site: &Site) -> Trouble {
+pub(crate) fn not_yours(site: &Site) -> Trouble {
     let title = "This is another bench’s sheet.";
     let what_to_do = "If you work there too, change over to that role on your account page.";
     page_of_trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
@@ -118,7 +118,7 @@ fn plate_of(fields: &Fields) -> u64 {
 }
 
 /// The plate of a form, which must be at the host of the sheet.
-async fn plate_at(
+pub(crate) async fn plate_at(
     site: &Site,
     session: &Session,
     books: &Books,

@@ -120,7 +120,9 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
         format!("plate-{}.3mf", things.plate)
     };
     let query = match line.path {
-        "/run-sheets/{code}/trouble" => format!("?plate={}", things.plate),
+        "/run-sheets/{code}/trouble" | "/run-sheets/{code}/decline" => {
+            format!("?plate={}", things.plate)
+        }
         _ => String::new(),
     };
     path.replace("{id}", &things.adult.to_string())

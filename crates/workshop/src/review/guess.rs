@@ -160,10 +160,9 @@ pub fn held(file: &RegionFile, seen: &Seen<'_>, before: Option<String>) -> Optio
     hints.extend(before);
     let guessed = !hints.is_empty();
     let reason = match file.review {
-        ReviewMode::None => return None,
         ReviewMode::Guessed | ReviewMode::All if guessed => "guessed",
         ReviewMode::All if !trusted => "all",
-        ReviewMode::Guessed | ReviewMode::All => return None,
+        _ => return None,
     };
     Some(NewNote {
         hints,
