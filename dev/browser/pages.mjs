@@ -46,6 +46,7 @@ export const PAGES = [
   { path: '/run-sheet', as: BENCH, prints: true, onePage: true },
   { path: '/run-sheets/brindlemoor/trouble?plate=1', name: 'run-sheet-trouble', as: BENCH },
   { path: '/run-sheets/brindlemoor/inspect?plate=1', name: 'run-sheet-inspect', as: BENCH },
+  { path: '/run-sheets/brindlemoor/decline?plate=1', name: 'run-sheet-decline', as: BENCH },
   { path: '/run-sheets', as: 'coordinator' },
   { path: '/plates', as: BENCH },
   { path: '/plates/1', as: BENCH, name: 'plate', prints: true, onePage: true },
@@ -61,6 +62,10 @@ export const PAGES = [
   { path: '/promises', as: 'coordinator' },
   { path: '/promises?q=newt', name: 'promises-searched', as: 'coordinator' },
   { path: '/shares', as: 'coordinator' },
+  { path: '/review', as: 'coordinator' },
+  { path: '/review/1', as: 'coordinator', name: 'review-one' },
+  { path: '/report?part=1', as: TEAM, name: 'report' },
+  { path: '/parts/1/appeal', as: TEAM, name: 'nothing-to-appeal', status: 409 },
   { path: '/there-is-no-such-page', name: 'missing', status: 404 },
 ];
 

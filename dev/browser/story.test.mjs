@@ -51,6 +51,7 @@ describe('the story', () => {
     await page.goto('/parts/send');
     await page.setInputFiles('#file', file(name, size));
     await page.fill('#copies', String(copies));
+    await page.check('#claim-own');
     await Promise.all([page.waitForURL(/\/parts\/\d+$/), page.click('button.do--main')]);
   }
 
@@ -130,6 +131,7 @@ describe('the story', () => {
     await page.keyboard.press('Enter');
     await page.waitForURL(/\/parts\/send/);
     await page.setInputFiles('#file', file('keys.stl', 22));
+    await page.check('#claim-own');
     await page.focus('#copies');
     await page.keyboard.press('Tab');
     await page.keyboard.press('ArrowDown');
@@ -166,10 +168,45 @@ describe('the story', () => {
     }
   });
 
+  it('a part that looks like a weapon waits for a person, is refused, appealed and let through, without script', async () => {
+    const team = await tab('student:Frogspan', PHONE, { javaScriptEnabled: false });
+    const region = await tab('coordinator', undefined, { javaScriptEnabled: false });
+    await send(team.page, { name: 'butter_knife.stl', size: 26 });
+    const address = team.page.url();
+    const number = address.split('/').at(-1);
+    assert.equal(await team.page.textContent('h1'), 'We look at this part before we promise anything.');
+    await region.page.goto('/review');
+    await region.page.click('text=Butter knife, Frogspan');
+    await region.page.click('button:text-is("Refuse it")');
+    assert.equal(await region.page.textContent('.errors h2'), 'There is a problem');
+    await region.page.check('form[action$="/refuse"] input[value=weapon-like]');
+    await region.page.fill('#refuse-words', 'It looks sharp.');
+    await region.page.click('button:text-is("Refuse it")');
+    await team.page.goto(address);
+    assert.match((await team.page.textContent('#lead')) ?? '', /like a weapon[\s\S]*looks sharp/);
+    await team.page.click('text=Ask for a second look');
+    await team.page.fill('#words', 'It cuts butter and is blunt.');
+    await team.page.click('button:text-is("Ask for a second look")');
+    await region.page.goto(`/review/${number}`);
+    await region.page.click('text=Let it through');
+    await team.page.goto(address);
+    assert.equal(await team.page.textContent('h1'), 'Yes, we can print this part.');
+    await send(team.page, { name: 'twice.stl', size: 27 });
+    await team.page.goto('/parts/send');
+    await team.page.setInputFiles('#file', file('twice.stl', 27));
+    await team.page.check('#claim-own');
+    await team.page.click('button.do--main');
+    assert.match((await team.page.textContent('h1')) ?? '', /Again, or a mistake/);
+    await Promise.all([team.page.waitForURL(/\/parts\/\d+$/), team.page.click('button:text-is("Make it again")')]);
+    await team.context.close();
+    await region.context.close();
+  });
+
   it('two clicks on send are one request', async () => {
     const { context, page } = await tab('student:Frogspan');
     await page.goto('/parts/send');
     await page.setInputFiles('#file', file('double.stl', 18));
+    await page.check('#claim-own');
     await page.evaluate(() => {
       const button = document.querySelector('button.do--main');
       if (button instanceof HTMLElement) {

@@ -3,7 +3,11 @@
 //! Hours are weekly rules on the school's own clock; closures and events carry dates. Turning
 //! them into minutes of UTC is the workshop's work.
 
+mod review;
+
 use serde::Deserialize;
+
+pub use review::{Limits, ReviewMode};
 
 /// Why a region file was refused; the rejected value is inside.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -87,6 +91,15 @@ pub struct RegionFile {
     /// How many days after the season's end that is; 60 unless the file says otherwise.
     #[serde(default)]
     pub keep_people_days: Option<u16>,
+    /// What the region looks at before it promises anything; what was guessed about unless said.
+    #[serde(default)]
+    pub review: ReviewMode,
+    /// Teams whose requests pass by default where all others are looked at.
+    #[serde(default)]
+    pub trusted_teams: Vec<String>,
+    /// How much a team may have open at a time.
+    #[serde(default)]
+    pub limits: Limits,
 }
 
 /// The middle of the schools' grid on the globe, WGS 84.
@@ -372,6 +385,7 @@ impl RegionFile {
             .iter()
             .try_for_each(|printer| file.check_printer(printer, catalogue))?;
         file.check_chances()?;
+        file.check_review()?;
         for host in &file.hosts {
             if !(0..=24 * 60).contains(&host.boxing_min) {
                 return Err(RegionFileError::OutOfRange {
@@ -563,6 +577,34 @@ time_sigma = 0.06
     fn with(old: &str, new: &str) -> Result<RegionFile, RegionFileError> {
         assert!(GOOD.contains(old), "{old}");
         RegionFile::parse(&GOOD.replace(old, new), &Catalogue::built_in())
+    }
+
+    #[test]
+    fn a_region_says_what_it_looks_at_and_how_much_a_team_may_ask_for() {
+        let file = with("EUR", "EUR").unwrap();
+        assert_eq!(file.review, ReviewMode::Guessed, "unless it says so");
+        assert!(file.limits.mentors_may_exceed && file.limits.open_requests >= 20);
+        let say = |text: &str| with("currency = \"EUR\"", &format!("currency = \"EUR\"\n{text}"));
+        let all =
+            say("review = \"all\"\ntrusted_teams = [\"Alder Axles\"]\nlimits = { copies = 5 }");
+        let all = all.unwrap();
+        assert_eq!((all.review, all.limits.copies), (ReviewMode::All, 5));
+        assert_eq!(all.limits.open_grams, Limits::default().open_grams);
+        assert!(matches!(
+            say("trusted_teams = [\"Elm Elks\"]"),
+            Err(RegionFileError::Unknown { what, .. }) if what == "Elm Elks"
+        ));
+        assert!(matches!(
+            say("limits = { open_grams = 0 }"),
+            Err(RegionFileError::OutOfRange {
+                what: "open_grams",
+                ..
+            })
+        ));
+        assert!(matches!(
+            say("review = \"some\""),
+            Err(RegionFileError::BadFile(_))
+        ));
     }
 
     #[test]

@@ -8,6 +8,7 @@ use crate::db::Tx;
 use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
 use crate::floor::Names;
+use crate::notes::{self, NewNote};
 use crate::plans::{SavedPlan, advance, insert};
 use crate::plates::{PlateState, add_one, close, number};
 use crate::pledges::{PledgeEnd, end_in};
@@ -84,6 +85,8 @@ pub struct Happening {
     pub outages: Vec<Outage>,
     /// Runs that ended.
     pub runs: Vec<FinishedRun>,
+    /// Notes on requests.
+    pub notes: Vec<(RequestId, NewNote)>,
     /// A program received for a plate.
     pub program: Option<PlateProgram>,
     /// A deed that is taken back.
@@ -148,6 +151,7 @@ impl Store {
         for run in &what.runs {
             runs::add(&mut tx, region, run, entry).await?;
         }
+        notes::add_each(&mut tx, region, &what.notes, (&what.deed, entry)).await?;
         if let Some(program) = &what.program {
             programs::add(&mut tx, region, program, entry).await?;
         }

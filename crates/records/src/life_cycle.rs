@@ -48,7 +48,7 @@ states! {
     HandedOver = "handed over",
     /// Called back by the team.
     Withdrawn = "withdrawn",
-    /// Called back by the region.
+    /// Called back by the region: a request taken down, or copies that must come back.
     Recalled = "recalled",
     /// Gone missing.
     Lost = "lost",
@@ -62,11 +62,17 @@ use State::{
 /// From where to where. A step that is not here does not exist.
 const STEPS: &[(State, &[State])] = &[
     (Received, &[HeldForReview, NeedsChange, Ready, Withdrawn]),
-    (HeldForReview, &[Refused, NeedsChange, Ready, Withdrawn]),
-    (Refused, &[HeldForReview]),
-    (NeedsChange, &[Received, Withdrawn]),
-    (Ready, &[Pledged, NeedsChange, HeldForReview, Withdrawn]),
-    (Pledged, &[OnAPlate, Ready, Withdrawn]),
+    (
+        HeldForReview,
+        &[Refused, NeedsChange, Ready, Withdrawn, Recalled],
+    ),
+    (Refused, &[HeldForReview, Recalled]),
+    (NeedsChange, &[Received, Withdrawn, Recalled]),
+    (
+        Ready,
+        &[Pledged, NeedsChange, HeldForReview, Withdrawn, Recalled],
+    ),
+    (Pledged, &[OnAPlate, Ready, Withdrawn, Recalled]),
     (OnAPlate, &[Running, Pledged, Withdrawn]),
     (Running, &[Rework, Inspected, Pledged, Withdrawn]),
     (Rework, &[Inspected, Pledged]),

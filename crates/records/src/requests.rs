@@ -8,6 +8,7 @@ use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
 use crate::give::NewPledge;
 use crate::life_cycle::State;
+use crate::notes::{self, NewNote};
 use crate::store::Store;
 
 /// A request as stored.
@@ -56,6 +57,10 @@ pub struct NewRequest {
     pub process: String,
     /// Whether the part can be printed as it is; otherwise it needs a change, which is an answer.
     pub printable: bool,
+    /// Whether somebody of the region looks at it before anything is promised.
+    pub held: bool,
+    /// What is noted with it.
+    pub notes: Vec<NewNote>,
     /// The request whose place it takes.
     pub replaces: Option<RequestId>,
 }
@@ -199,7 +204,22 @@ pub(crate) async fn pledge_received(
     request: RequestId,
     at: EventMs,
 ) -> Result<(), StoreError> {
-    step_to(tx, region, request, State::Pledged).await?;
+    let from = take_step(tx, &REQUEST, region, &request.to_string(), State::Pledged).await?;
+    // Copies that came back may be promised anew; a request that was taken down may not.
+    if from == State::Recalled {
+        let to = State::Pledged;
+        return Err(StoreError::NoSuchStep { from, to });
+    }
+    answered(tx, region, request, at).await
+}
+
+/// The team has an answer; the first one counts.
+pub(crate) async fn answered(
+    tx: &mut Tx,
+    region: RegionId,
+    request: RequestId,
+    at: EventMs,
+) -> Result<(), StoreError> {
     let id = request.to_string();
     tx.run(ANSWERED, values![region.to_string(), id, at.0])
         .await?;
@@ -405,6 +425,22 @@ impl Store {
         rows.iter().map(listed).collect()
     }
 
+    /// The request that came with that key, if any.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], [`StoreError::Damaged`].
+    pub async fn request_of_key(
+        &self,
+        region: RegionId,
+        key: &str,
+    ) -> Result<Option<StoredRequest>, StoreError> {
+        let rows = self
+            .db
+            .rows(BY_KEY, values![region.to_string(), key])
+            .await?;
+        rows.first().map(from_row).transpose()
+    }
+
     /// The request with that number.
     ///
     /// # Errors
@@ -421,7 +457,7 @@ impl Store {
 
     /// Writes a request down, once, with an event in the same transaction; the request, and
     /// whether it was there before under the same key. A part that can't be printed as it is has
-    /// its first answer with that: what to change.
+    /// its first answer with that: what to change. One that is held for review has none yet.
     ///
     /// # Errors
     /// [`StoreError::KeyReused`] when the key came before with another team, part version,
@@ -450,10 +486,10 @@ impl Store {
         }
         let id = RequestId::fresh(ids, deed.received_at);
         let number = next_number(&mut tx, region).await?;
-        let state = if new.printable {
-            State::Ready
-        } else {
-            State::NeedsChange
+        let state = match (new.printable, new.held) {
+            (false, _) => State::NeedsChange,
+            (true, true) => State::HeldForReview,
+            (true, false) => State::Ready,
         };
         let answered = (!new.printable).then_some(deed.received_at);
         let values = values![
@@ -482,7 +518,8 @@ impl Store {
             ..deed.clone()
         };
         let event = ("request.received", payload.to_string());
-        append_deed(&mut tx, region, event, &logged, ids).await?;
+        let entry = append_deed(&mut tx, region, event, &logged, ids).await?;
+        notes::add(&mut tx, (region, id), &new.notes, &logged, (entry, 0)).await?;
         tx.commit().await?;
         let request = StoredRequest {
             id,

@@ -1,5 +1,6 @@
 //! The tables, as numbered steps; each step runs once, in a transaction with its number.
 
+mod notes;
 mod people;
 mod programs;
 mod spools;
@@ -20,6 +21,7 @@ const STEPS: &[&[(On, &str)]] = &[
     undo::UNDO,
     spools::TABLES,
     programs::PROGRAMS,
+    notes::NOTES,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

@@ -12,6 +12,7 @@ const LISTS: &[&[Sql]] = &[
     crate::floor::STATEMENTS,
     crate::hooks::STATEMENTS,
     crate::jobs::STATEMENTS,
+    crate::notes::STATEMENTS,
     crate::parts::STATEMENTS,
     crate::persons::STATEMENTS,
     crate::plans::STATEMENTS,

@@ -12,6 +12,8 @@ mod ground;
 mod jobs;
 #[path = "conformance/life.rs"]
 mod life;
+#[path = "conformance/notes.rs"]
+mod notes;
 #[path = "conformance/parts.rs"]
 mod parts;
 #[path = "conformance/people.rs"]
@@ -93,6 +95,10 @@ on_both![
     floor::what_happens_on_an_old_plan_is_stale_and_leaves_nothing,
     floor::a_step_is_taken_once,
     floor::a_plate_from_before_learning_was_worked_out_as_expected,
+    notes::a_held_request_has_no_answer_until_it_is_refused_or_pledged,
+    notes::a_note_is_written_once_with_its_step_or_not_at_all,
+    notes::a_request_taken_down_is_never_pledged_again,
+    notes::tables_from_before_notes_are_brought_up_to_date,
     programs::a_program_is_kept_with_its_plan_once_and_the_latest_counts,
     programs::a_program_on_an_old_plan_or_of_no_plate_leaves_nothing,
     programs::tables_from_before_programs_keep_their_runs,

@@ -17,6 +17,7 @@ pub(crate) mod printers;
 pub(crate) mod program;
 pub(crate) mod promises;
 pub(crate) mod region;
+pub(crate) mod review;
 pub(crate) mod send;
 pub(crate) mod shares;
 pub(crate) mod spool;

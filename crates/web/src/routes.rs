@@ -13,6 +13,8 @@ mod programs;
 mod promises;
 mod queued;
 mod region;
+mod review;
+mod saying;
 mod sending;
 mod shares;
 mod spools;
@@ -111,6 +113,9 @@ routes![
     post "/parts/{number}/withdraw" => parts::withdraw,
     post "/parts/{number}/unit" => units::say,
     post "/parts/{number}/came" => parts::came,
+    get "/parts/{number}/appeal" => saying::appeal_form,
+    post "/parts/{number}/appeal" => saying::appeal,
+    post "/parts/{number}/again" => saying::again,
     get "/parts/{number}/{file}" => pictures::file,
     get "/teams/{team}" => team::team,
     post "/teams/{team}/join-code" => team::join_code,
@@ -134,6 +139,17 @@ routes![
     get "/spools/{code}" => spools::host,
     post "/spools/{code}/do" => spools::act,
     get "/spool/{number}" => spools::one,
+    get "/run-sheets/{code}/decline" => saying::decline_form,
+    post "/run-sheets/{code}/decline" => saying::decline,
+    get "/report" => saying::report_form,
+    post "/report" => saying::report,
+    get "/review" => review::list,
+    get "/review/{number}" => review::one,
+    post "/review/{number}/pass" => review::pass,
+    post "/review/{number}/refuse" => review::refuse,
+    post "/review/{number}/hold" => review::hold,
+    post "/review/{number}/keep" => review::keep,
+    post "/review/{number}/down" => review::down,
     get "/plates" => plates::list,
     get "/plates/{seq}" => plates::sheet,
     files "/plates/{seq}/program" => programs::send,
@@ -217,6 +233,12 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         WorkshopError::Contended(_) => (
             StatusCode::SERVICE_UNAVAILABLE,
             "We can’t do that just now.".to_owned(),
+        ),
+        WorkshopError::SentBefore { .. }
+        | WorkshopError::OverLimit { .. }
+        | WorkshopError::NobodyElse { .. } => (
+            StatusCode::CONFLICT,
+            words::capital(&error.to_string()) + ".",
         ),
         WorkshopError::TooEarly { .. } => (
             StatusCode::CONFLICT,

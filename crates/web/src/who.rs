@@ -199,6 +199,7 @@ fn pages(role: &Role) -> Vec<(String, &'static str)> {
         ],
         Role::Coordinator => &[
             ("/region", "Region"),
+            ("/review", "Review"),
             ("/promises", "Promises"),
             ("/plates", "Plates"),
             ("/run-sheets", "Run sheets"),

@@ -3,6 +3,7 @@
 //! Every deed works on the books as they are, makes the plan anew where it must, and writes all of
 //! it in one transaction. Whoever was slower looks again and tries again.
 
+mod declined;
 mod draft;
 mod ended;
 mod fed;
@@ -15,7 +16,9 @@ mod undo;
 use std::collections::BTreeMap;
 
 use partpledge_planning_model::{Plan, PlateSeq};
-use partpledge_records::{Happening, PlateState, PledgeEnd, Said, State, StepKind, StoreError};
+use partpledge_records::{
+    Happening, NewNote, PlateState, PledgeEnd, Said, State, StepKind, StoreError,
+};
 use partpledge_units::ids::{IdSource, RequestId};
 use partpledge_units::time::Minute;
 
@@ -23,6 +26,7 @@ use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::replanning::{GRACE, Replanned};
+use crate::review::Decline;
 use crate::session::Session;
 
 use draft::{Draft, and_moved};
@@ -75,6 +79,13 @@ pub enum Act {
         /// Until when.
         until: Minute,
     },
+    /// The host does not make it; it goes to another.
+    Decline {
+        /// Why, from our list.
+        why: Decline,
+        /// Why, in words.
+        words: String,
+    },
     /// The copies are in their box.
     Box,
     /// The box has left, or was handed over the counter.
@@ -104,7 +115,7 @@ impl Act {
     /// for nothing, and could not be taken when its time has come.
     fn comes_after(&self) -> Option<StepKind> {
         match self {
-            Self::Start | Self::PutOut { .. } => None,
+            Self::Start | Self::PutOut { .. } | Self::Decline { .. } => None,
             Self::Look | Self::TakeOff { .. } | Self::Inspect { .. } | Self::Fail { .. } => {
                 Some(StepKind::Started)
             }
@@ -183,6 +194,11 @@ pub async fn act(
             Act::Box if books.held(&kept).next().is_some() => {
                 return Err(WorkshopError::Held { plate });
             }
+            Act::Decline { why, words } => match draft.declined(&kept, (*why, words)).await {
+                // Sent again under its key: the plate has gone elsewhere because of that very deed.
+                Err(_) if known(session, told.key).await? => return Ok(Done::known()),
+                drafted => drafted?,
+            },
             Act::Box => draft.boxed(&kept),
             Act::Leave => draft.left(&kept),
         };
@@ -260,12 +276,24 @@ pub async fn end_request(
     session: &Session,
     actor: &Actor,
     request: RequestId,
+    end_with: PledgeEnd,
+    key: Option<&str>,
+) -> Result<(), WorkshopError> {
+    let books = Books::open(session).await?;
+    of_its_team(actor, &books, request)?;
+    end(session, actor, request, end_with, key).await
+}
+
+/// Ends a request for somebody whose right to do so was looked at.
+pub(crate) async fn end(
+    session: &Session,
+    actor: &Actor,
+    request: RequestId,
     end: PledgeEnd,
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
     for _ in 0..TRIES {
         let books = Books::open(session).await?;
-        of_its_team(actor, &books, request)?;
         if !books.may_withdraw(request) && !known(session, key).await? {
             let from = State::Running;
             let to = State::Withdrawn;
@@ -273,6 +301,25 @@ pub async fn end_request(
         }
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.withdrawn(request, end)?;
+        if write(session, &happening, done).await?.is_some() {
+            return Ok(());
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+/// The coordinator takes a request down, whatever its state.
+pub(crate) async fn take_down(
+    session: &Session,
+    actor: &Actor,
+    (request, end): (RequestId, PledgeEnd),
+    note: &NewNote,
+    key: Option<&str>,
+) -> Result<(), WorkshopError> {
+    for _ in 0..TRIES {
+        let books = Books::open(session).await?;
+        let draft = Draft::new(session, actor, &books, key);
+        let (happening, done) = draft.taken_down(request, end, note)?;
         if write(session, &happening, done).await?.is_some() {
             return Ok(());
         }

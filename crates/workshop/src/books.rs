@@ -1,15 +1,15 @@
 //! Everything on record about a region at one moment, looked up in many ways.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use partpledge_planning::{Ground, Outlook, Standing, started_at};
 use partpledge_planning_model::{Assignment, Plate, PlateSeq};
 use partpledge_records::stored::PledgeDocument;
 use partpledge_records::{
-    Floor, KeptPlate, ListedCopy, ListedRequest, PlateState, Pledge, PledgeEntry, PledgeKind,
-    RunStep, State, StepKind, StoredCopy,
+    Floor, KeptPlate, ListedCopy, ListedRequest, Note, NoteKind, PlateState, Pledge, PledgeEntry,
+    PledgeKind, RunStep, State, StepKind, StoredCopy, StoredRequest,
 };
-use partpledge_units::ids::{PledgeId, RequestId};
+use partpledge_units::ids::{PledgeId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
 
 use crate::error::WorkshopError;
@@ -39,6 +39,10 @@ pub struct Books {
     copies: BTreeMap<RequestId, Vec<StoredCopy>>,
     /// Pledges by request.
     pledges: BTreeMap<RequestId, Promised>,
+    /// Notes by request, in the order in which they were written.
+    notes: BTreeMap<RequestId, Vec<Note>>,
+    /// Files that were taken down.
+    down: BTreeSet<VersionId>,
     /// Positions of requests in the list.
     places: BTreeMap<RequestId, usize>,
     /// Positions of steps on the floor; each kind is taken once with a plate.
@@ -82,6 +86,17 @@ impl Books {
             );
             pledges.insert(request, promised);
         }
+        let mut notes: BTreeMap<RequestId, Vec<Note>> = BTreeMap::new();
+        for note in store.notes(region).await? {
+            notes.entry(note.request).or_default().push(note);
+        }
+        let has_down = |listed: &&ListedRequest| {
+            let own = notes.get(&listed.request.id);
+            let mut own = own.into_iter().flatten();
+            own.any(|note| note.said.kind == NoteKind::TakenDown)
+        };
+        let down = requests.iter().filter(has_down);
+        let down = down.map(|listed| listed.request.version).collect();
         let numbered = |(i, listed): (usize, &ListedRequest)| (listed.request.id, i);
         let places = requests.iter().enumerate().map(numbered).collect();
         let mut steps = BTreeMap::new();
@@ -106,6 +121,8 @@ impl Books {
             requests,
             copies,
             pledges,
+            notes,
+            down,
             places,
             steps,
             plates,
@@ -124,6 +141,53 @@ impl Books {
     #[must_use]
     pub fn numbered(&self, number: i64) -> Option<&ListedRequest> {
         self.requests.iter().find(|r| r.request.number == number)
+    }
+
+    /// The notes on a request, in the order in which they were written.
+    #[must_use]
+    pub fn notes(&self, request: RequestId) -> &[Note] {
+        self.notes.get(&request).map_or(&[], Vec::as_slice)
+    }
+
+    /// How many notes of a kind a request has.
+    fn noted(&self, request: RequestId, kind: NoteKind) -> usize {
+        let notes = self.notes(request).iter();
+        notes.filter(|note| note.said.kind == kind).count()
+    }
+
+    /// Whether the file of a request was taken down, with this request or another.
+    #[must_use]
+    pub fn taken_down(&self, request: &StoredRequest) -> bool {
+        self.down.contains(&request.version)
+    }
+
+    /// Whether the team may ask for a second look: it was refused, and has not asked before.
+    #[must_use]
+    pub fn may_appeal(&self, request: RequestId) -> bool {
+        let state = self.request(request).map(|listed| listed.request.state);
+        state == Some(State::Refused) && self.noted(request, NoteKind::Appealed) == 0
+    }
+
+    /// Reports of a part that nobody has looked at yet, oldest first.
+    #[must_use]
+    pub fn open_reports(&self, request: RequestId) -> Vec<&Note> {
+        let notes = self.notes(request);
+        let looked = |note: &Note| matches!(note.said.kind, NoteKind::KeptUp | NoteKind::TakenDown);
+        let after = notes.iter().rposition(looked).map_or(0, |at| at + 1);
+        let open = notes[after..].iter();
+        open.filter(|note| note.said.kind == NoteKind::Reported)
+            .collect()
+    }
+
+    /// Codes of the hosts that do not make a request.
+    #[must_use]
+    pub fn declined_by(&self, request: RequestId) -> Vec<&str> {
+        let notes = self.notes(request).iter();
+        let declined = notes.filter(|note| note.said.kind == NoteKind::Declined);
+        let hints = declined.flat_map(|note| &note.said.hints);
+        hints
+            .filter_map(|hint| hint.strip_prefix("host: "))
+            .collect()
     }
 
     /// The copies of a request.
@@ -232,7 +296,7 @@ impl Books {
         let state = self.request(request).map(|r| r.request.state);
         let open = matches!(
             state,
-            Some(State::Pledged | State::Ready | State::NeedsChange)
+            Some(State::Pledged | State::Ready | State::NeedsChange | State::HeldForReview)
         );
         open && !ended && !started && self.copies(request).iter().all(untouched)
     }

@@ -124,6 +124,26 @@ pub enum WorkshopError {
         /// Which plate.
         plate: u64,
     },
+    /// The team has sent the very same a short while ago.
+    #[error("the same file was sent as part {number} within the last week")]
+    SentBefore {
+        /// Number of that request.
+        number: i64,
+    },
+    /// The team asks for more than the region lets it.
+    #[error("the team asks for {what}")]
+    OverLimit {
+        /// For what, and what is the most.
+        what: String,
+        /// Whether a mentor may let it through.
+        mentor_may: bool,
+    },
+    /// No other school's printer can make a plate that a host declines.
+    #[error("no other school can make plate {plate}")]
+    NobodyElse {
+        /// Which plate.
+        plate: u64,
+    },
     /// Something else must be done with the plate first.
     #[error("plate {plate} must be {} first", first.as_str())]
     TooEarly {
@@ -208,6 +228,9 @@ impl WorkshopError {
             Self::CalledBack { .. } => "called-back",
             Self::NotTakenBack { .. } => "not-taken-back",
             Self::Held { .. } => "held",
+            Self::SentBefore { .. } => "sent-before",
+            Self::OverLimit { .. } => "over-limit",
+            Self::NobodyElse { .. } => "nobody-else",
             Self::BrokeOff => "broke-off",
             Self::Contended(_) => "busy",
             Self::NotAllowed { .. } => "not-allowed",
@@ -266,6 +289,12 @@ impl WorkshopError {
             Self::NotWaiting { .. } => {
                 "A program can only be sent before the start. Nothing was changed.".to_owned()
             }
+            Self::SentBefore { number } => sent_before(*number),
+            Self::OverLimit { mentor_may, .. } => over_limit(*mentor_may).to_owned(),
+            Self::NobodyElse { .. } => {
+                "Talk with the coordinator: they can take the request down, or find a way."
+                    .to_owned()
+            }
             Self::TooEarly { .. } => "Reload the run sheet and do what comes first.".to_owned(),
             Self::WrongTime => {
                 "Set the clock of this tablet. If it is right, tell the coordinator what was done."
@@ -311,10 +340,28 @@ impl WorkshopError {
                 | Self::CalledBack { .. }
                 | Self::NotTakenBack { .. }
                 | Self::Held { .. }
+                | Self::SentBefore { .. }
+                | Self::OverLimit { .. }
+                | Self::NobodyElse { .. }
                 | Self::BrokeOff
                 | Self::NotAllowed { .. }
                 | Self::NotYours
         )
+    }
+}
+
+fn sent_before(number: i64) -> String {
+    format!(
+        "If you want it again, open part {number} and choose “Ask for it again”. If it was a mistake, \
+         you have nothing to do."
+    )
+}
+
+fn over_limit(mentor_may: bool) -> &'static str {
+    if mentor_may {
+        "Wait until some of your parts are made, or ask your mentor to send it with a reason."
+    } else {
+        "Wait until some of your parts are made, or ask the coordinator."
     }
 }
 

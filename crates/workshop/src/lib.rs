@@ -23,6 +23,7 @@ pub mod plating;
 pub mod pledging;
 pub mod programs;
 pub mod replanning;
+pub mod review;
 pub mod rights;
 pub mod risks;
 pub mod run_sheet;

@@ -195,7 +195,7 @@ async fn give_to(
     target: &Target<'_>,
     mut quoted: Option<Box<(Answer, Floor)>>,
 ) -> Result<PledgeDocument, WorkshopError> {
-    actor.must_be_of(request.team)?;
+    actor.must_give_to(request.team)?;
     let (store, region) = session.writable()?;
     let names = session.terrain.names();
     let mut ids = IdSource::Os;

@@ -33,6 +33,26 @@ impl Actor {
         }
     }
 
+    /// For deciding what is made at all. Not for a mentor: the sender's own may not let through what
+    /// the region holds.
+    ///
+    /// # Errors
+    /// [`WorkshopError::NotAllowed`].
+    pub fn must_review(&self) -> Result<(), WorkshopError> {
+        self.must_coordinate()
+    }
+
+    /// For giving a pledge: the team that asks for it, and who lets its request through.
+    ///
+    /// # Errors
+    /// As [`Actor::must_be_of`].
+    pub fn must_give_to(&self, team: &str) -> Result<(), WorkshopError> {
+        match self.role() {
+            Role::Coordinator => Ok(()),
+            _ => self.must_be_of(team),
+        }
+    }
+
     /// For what a team does with its own things, by its students and mentors.
     ///
     /// # Errors

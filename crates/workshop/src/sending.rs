@@ -2,7 +2,9 @@
 
 use bytes::Bytes;
 use partpledge_formats::Limits;
-use partpledge_records::{Deed, ListedRequest, NewRequest, PledgeEnd, StoredRequest};
+use partpledge_records::{
+    BlobHash, Deed, ListedRequest, NewNote, NewRequest, NoteKind, PledgeEnd, State, StoredRequest,
+};
 use partpledge_units::ids::{IdSource, RequestId};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
@@ -14,6 +16,7 @@ use crate::estimating::{Process, lay};
 use crate::intake::{IntakeOptions, JudgedFile, JudgedPart, Orient, Stands, judge_file};
 use crate::keeping::{Original, keep};
 use crate::pledging::{Request, ask, give_received, instead};
+use crate::review::{Statement, clean, guess, limits};
 use crate::session::Session;
 
 /// Most copies that may be asked for at once.
@@ -45,6 +48,12 @@ pub struct Sent<'a> {
     pub unit: Option<LengthUnit>,
     /// The request whose place it takes: the same part, changed.
     pub replaces: Option<&'a ListedRequest>,
+    /// Why the team may have it made; `None` where nobody was asked.
+    pub statement: Option<&'a Statement>,
+    /// Whether the team knows that it has sent the very same a short while ago.
+    pub again: bool,
+    /// A mentor's reason for going beyond the region's limits.
+    pub over_limit: Option<&'a str>,
     /// The sender's key: sent twice, it is one request.
     pub key: &'a str,
 }
@@ -54,7 +63,8 @@ pub struct Sent<'a> {
 pub struct Received {
     /// The request.
     pub request: StoredRequest,
-    /// Why there is no pledge, if the part could be printed and yet none was given.
+    /// Why there is no pledge, if the part could be printed and yet none was given; nothing for one
+    /// that is held for review.
     pub no_pledge: Option<WorkshopError>,
 }
 
@@ -108,14 +118,14 @@ pub fn judged(
 }
 
 /// Receives a part: the file is judged and kept, the request written down, and a pledge given if
-/// the part can be printed and a day can be promised. Everything acknowledged is on disk.
+/// the part can be printed, nobody has to look at it first and a day can be promised. Everything acknowledged is on disk.
 ///
 /// A request whose place it takes ends: called back if it had no pledge or has not been started;
 /// what runs already is left to run.
 ///
 /// # Errors
 /// [`WorkshopError::NotYours`], [`WorkshopError::NotAllowed`] for another team's;
-/// [`WorkshopError::Read`] and others for a file that can't be read at all: nothing is kept then.
+/// [`WorkshopError::SentBefore`], [`WorkshopError::OverLimit`]; [`WorkshopError::Read`] and others for a file that can't be read at all: nothing is kept then.
 pub async fn send(
     session: &Session,
     actor: &Actor,
@@ -125,28 +135,33 @@ pub async fn send(
     if let Some(old) = sent.replaces {
         actor.must_be_of(&old.request.team)?;
     }
-    if sent.copies == 0 || sent.copies > MOST_COPIES {
-        let range = "from 1 to 100";
-        return Err(WorkshopError::OutOfRange {
-            what: "copies",
-            range,
-        });
-    }
     session.terrain.place_of(sent.team)?;
+    let blob = BlobHash::of(&sent.bytes);
+    let (books, over) = looked(session, actor, sent, &blob).await?;
     let process = Process::choose(&session.catalogue, Some(sent.material), None, None)?;
     let how = (&process, &Stands::decide(Orient::Best));
     let judged = judged(session, (&sent.bytes, sent.file_name), sent.unit, how)?;
-    let part = match (sent.replaces, sent.part.map(str::trim)) {
-        (Some(old), _) => old.part.clone(),
-        (None, Some(name)) if !name.is_empty() => part_name(&format!("{name}.")),
-        (None, _) => part_name(sent.file_name),
+    let part = called(sent);
+    let printable = judged.parts.iter().all(|p| p.printable().is_ok());
+    let held = if printable {
+        held(session, &books, (sent, &part), (&judged, &blob)).await?
+    } else {
+        None
     };
     let (store, region) = session.writable()?;
     let mut ids = IdSource::Os;
     let original = Original::of(sent.bytes.clone(), sent.file_name, &judged)?;
     let version = keep(session, (sent.team, &part), &original, &mut ids).await?;
     let standing = judged.parts.iter().map(JudgedPart::decided).collect();
-    let printable = judged.parts.iter().all(|p| p.printable().is_ok());
+    let over = over.then(|| {
+        NewNote::new(
+            NoteKind::OverLimit,
+            "",
+            &clean(sent.over_limit.unwrap_or_default()),
+        )
+    });
+    let is_held = held.is_some();
+    let notes = [sent.statement.map(Statement::note), over, held];
     let new = NewRequest {
         team: sent.team.to_owned(),
         version,
@@ -155,6 +170,8 @@ pub async fn send(
         need_by: sent.need_by.map(Minute::to_ms),
         process: process.stored(Orient::Best, standing).to_text()?,
         printable,
+        held: is_held,
+        notes: notes.into_iter().flatten().collect(),
         replaces: sent.replaces.map(|old| old.request.id),
     };
     let deed = Deed {
@@ -165,17 +182,138 @@ pub async fn send(
     };
     let (request, before) = store.receive(region, &new, &deed, &mut ids).await?;
     let mut no_pledge = None;
-    if printable {
+    if printable && request.state != State::HeldForReview {
         let given = promise(session, actor, (&request, &part), &judged, &process).await;
         no_pledge = given.err();
     }
     if let Some(old) = sent.replaces
         && no_pledge.is_none()
+        && !is_held
         && !before
     {
         replace(session, actor, old.request.id, printable).await?;
     }
     Ok(Received { request, no_pledge })
+}
+
+/// What the part is called.
+fn called(sent: &Sent<'_>) -> String {
+    match (sent.replaces, sent.part.map(str::trim)) {
+        (Some(old), _) => old.part.clone(),
+        (None, Some(name)) if !name.is_empty() => part_name(&format!("{name}.")),
+        (None, _) => part_name(sent.file_name),
+    }
+}
+
+/// Looks at the books before a file is taken; whether it goes beyond the region's limits, with a
+/// mentor's reason. What was sent before under its key was looked at then.
+async fn looked(
+    session: &Session,
+    actor: &Actor,
+    sent: &Sent<'_>,
+    blob: &BlobHash,
+) -> Result<(Books, bool), WorkshopError> {
+    if sent.copies == 0 || sent.copies > MOST_COPIES {
+        let range = "from 1 to 100";
+        return Err(WorkshopError::OutOfRange {
+            what: "copies",
+            range,
+        });
+    }
+    let (store, region) = session.writable()?;
+    let books = Books::open(session).await?;
+    if store.request_of_key(region, sent.key).await?.is_some() {
+        return Ok((books, false));
+    }
+    if !sent.again && sent.replaces.is_none() {
+        let (whose, what) = ((sent.team, blob, sent.unit), (sent.material, sent.copies));
+        if let Some(number) = limits::same_again(session, &books, whose, what).await? {
+            return Err(WorkshopError::SentBefore { number });
+        }
+    }
+    let asked = (sent.team, sent.copies);
+    let over = limits::within(session, (&books, actor), asked, sent.over_limit)?;
+    Ok((books, over))
+}
+
+/// The note with which a request is held, if the region wants to look at it first.
+async fn held(
+    session: &Session,
+    books: &Books,
+    (sent, part): (&Sent<'_>, &str),
+    (judged, blob): (&JudgedFile, &BlobHash),
+) -> Result<Option<NewNote>, WorkshopError> {
+    let sides = judged.parts.iter().filter_map(|part| part.mesh.bounds());
+    let sides = sides.flat_map(|(low, high)| [0, 1, 2].map(|axis| high[axis] - low[axis]));
+    let seen = guess::Seen {
+        file_name: sent.file_name,
+        part,
+        team: sent.team,
+        copies: sent.copies,
+        longest_mm: sides.fold(0.0, f64::max),
+    };
+    let before = guess::refused_before(session, books, (sent.team, part), blob).await?;
+    Ok(guess::held(&session.terrain.file, &seen, before))
+}
+
+/// Gives the pledge of a request that a reviewer let through; a request whose place it takes ends.
+pub(crate) async fn give_passed(
+    session: &Session,
+    actor: &Actor,
+    listed: &ListedRequest,
+) -> Result<(), WorkshopError> {
+    let laid = crate::plate_room::laid_file(session, &listed.request).await?;
+    let request = asked(
+        &listed.request,
+        &listed.part,
+        &laid.parts,
+        &laid.process,
+        laid.orient,
+    );
+    give_received(session, actor, &request, &listed.request).await?;
+    match listed.request.replaces {
+        Some(old) => replace(session, actor, old, true).await,
+        None => Ok(()),
+    }
+}
+
+/// Asks for the very same again, from the file that is on record.
+///
+/// # Errors
+/// As [`send`].
+pub async fn send_again(
+    session: &Session,
+    actor: &Actor,
+    listed: &ListedRequest,
+    key: &str,
+) -> Result<Received, WorkshopError> {
+    actor.must_be_of(&listed.request.team)?;
+    let books = Books::open(session).await?;
+    let notes = books.notes(listed.request.id);
+    let statement = notes.iter().find_map(Statement::read);
+    let (store, region) = session.writable()?;
+    let version = store.version(region, listed.request.version).await?;
+    let unit = version.filter(|version| version.unit_source != "file");
+    let unit = unit.and_then(|version| {
+        let mut all = LengthUnit::ALL.into_iter();
+        all.find(|unit| unit.symbol() == version.unit)
+    });
+    let sent = Sent {
+        bytes: crate::plate_room::original(session, &listed.request).await?,
+        file_name: &listed.file_name,
+        team: &listed.request.team,
+        part: Some(&listed.part),
+        copies: u32::try_from(listed.request.copies).unwrap_or(MOST_COPIES),
+        material: &listed.request.material,
+        need_by: None,
+        unit,
+        replaces: None,
+        statement: statement.as_ref(),
+        again: true,
+        over_limit: None,
+        key,
+    };
+    send(session, actor, &sent).await
 }
 
 /// Gives the pledge of a request that was received.
@@ -230,7 +368,7 @@ async fn replace(
     if !printable && books.pledge_of(old).is_some() {
         return Ok(());
     }
-    crate::bench::end_request(session, actor, old, PledgeEnd::Superseded, None).await
+    crate::bench::end(session, actor, old, PledgeEnd::Superseded, None).await
 }
 
 /// Asks again for a request that could be printed and has no pledge: what could be promised now.
@@ -287,6 +425,9 @@ pub async fn take_offer(
     listed: &ListedRequest,
 ) -> Result<(), WorkshopError> {
     actor.must_be_of(&listed.request.team)?;
+    if Books::open(session).await?.taken_down(&listed.request) {
+        return Err(WorkshopError::NotYours);
+    }
     let laid = crate::plate_room::laid_file(session, &listed.request).await?;
     let request = asked(
         &listed.request,

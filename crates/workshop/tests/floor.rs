@@ -52,6 +52,9 @@ impl World {
             need_by: None,
             unit: None,
             replaces,
+            statement: Some(&partpledge_workshop::review::Statement::own()),
+            again: true,
+            over_limit: None,
             key,
         };
         let actor = Actor::new(Role::Team("Newt Works".to_owned()));

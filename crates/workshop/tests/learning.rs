@@ -83,6 +83,9 @@ impl World {
             need_by: None,
             unit: None,
             replaces: None,
+            statement: Some(&partpledge_workshop::review::Statement::own()),
+            again: true,
+            over_limit: None,
             key: &key,
         };
         send(session, &team(), &sent).await.unwrap()

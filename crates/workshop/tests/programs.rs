@@ -59,6 +59,9 @@ impl World {
             need_by: None,
             unit: None,
             replaces: None,
+            statement: Some(&partpledge_workshop::review::Statement::own()),
+            again: true,
+            over_limit: None,
             key: "send-00001",
         };
         let team = Actor::new(Role::Team("Newt Works".to_owned()));

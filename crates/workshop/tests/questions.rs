@@ -48,6 +48,9 @@ impl World {
                     need_by: None,
                     unit: None,
                     replaces: None,
+                    statement: Some(&partpledge_workshop::review::Statement::own()),
+                    again: true,
+                    over_limit: None,
                     key: &key,
                 };
                 let actor = Actor::new(Role::Team("Newt Works".to_owned()));

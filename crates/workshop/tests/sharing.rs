@@ -55,6 +55,9 @@ impl World {
             need_by: None,
             unit: None,
             replaces: None,
+            statement: Some(&partpledge_workshop::review::Statement::own()),
+            again: true,
+            over_limit: None,
             key,
         };
         let actor = Actor::new(Role::Team(team.to_owned()));
@@ -272,7 +275,7 @@ async fn when_one_of_them_is_called_back_the_other_is_printed_all_the_same() {
         } else {
             (&second, &first)
         };
-        let team = Actor::new(Role::Team("Newt Works".to_owned()));
+        let team = Actor::new(Role::Team(gone.request.team.clone()));
         end_request(
             &world.session,
             &team,

@@ -71,6 +71,9 @@ async fn a_host_with_one_pair_of_hands_starts_one_plate_a_window() {
             need_by: None,
             unit: None,
             replaces: None,
+            statement: Some(&partpledge_workshop::review::Statement::own()),
+            again: true,
+            over_limit: None,
             key: &key,
         };
         let actor = Actor::new(Role::Team("Newt Works".to_owned()));

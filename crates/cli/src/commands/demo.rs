@@ -171,6 +171,9 @@ async fn receive(
         need_by: None,
         unit: None,
         replaces: None,
+        statement: Some(&partpledge_workshop::review::Statement::own()),
+        again: true,
+        over_limit: None,
         key: &key,
     };
     let received = send(session, &actor, &sent).await?;

@@ -32,6 +32,8 @@ fn request(version: VersionId, printable: bool) -> NewRequest {
         need_by: None,
         process: "{}".to_owned(),
         printable,
+        held: false,
+        notes: Vec::new(),
         replaces: None,
     }
 }
@@ -140,6 +142,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
             copies: vec![lost],
         }],
         ends: Vec::new(),
+        notes: Vec::new(),
         outages: vec![Outage {
             printer: "Teal".to_owned(),
             from: Minute(30_000_000),

@@ -44,6 +44,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
         closed: Vec::new(),
         reprints: Vec::new(),
         ends: Vec::new(),
+        notes: Vec::new(),
         outages: Vec::new(),
         runs: Vec::new(),
         program: Some(program),

@@ -9,6 +9,7 @@ use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::{Books, Session};
 
 use crate::pages::judgement::Judgement;
+use crate::pages::review::{stated, told};
 use crate::pages::takes::Takes;
 use crate::pages::ticket::{Stage, Ticket, leg, stage, ticket};
 use crate::pages::verdict::verdict;
@@ -50,6 +51,10 @@ pub(crate) struct Version {
 /// The page of a request.
 #[derive(Template)]
 #[template(path = "part.html")]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a button of its own on the page"
+)]
 pub(crate) struct PartPage {
     pub(crate) head: Head,
     pub(crate) self_url: String,
@@ -65,6 +70,15 @@ pub(crate) struct PartPage {
     pub(crate) may_change: bool,
     pub(crate) may_withdraw: bool,
     pub(crate) may_say_it_came: bool,
+    pub(crate) may_appeal: bool,
+    pub(crate) may_ask_again: bool,
+    /// Whether its files are not for whoever looks.
+    pub(crate) hidden: bool,
+    /// Whether whoever looks decides about it.
+    pub(crate) coordinates: bool,
+    /// What was said and decided about it.
+    pub(crate) told: Vec<String>,
+    pub(crate) stated: String,
     pub(crate) judgement: Judgement,
     pub(crate) since: Option<String>,
     pub(crate) plates: Vec<PlateRow>,
@@ -99,6 +113,10 @@ pub(crate) struct Parts<'a> {
     /// Why what is not made yet comes when it comes.
     pub(crate) why: Vec<String>,
     pub(crate) own: bool,
+    /// Whether its files are not for whoever looks: it was taken down.
+    pub(crate) hidden: bool,
+    /// Whether the region is theirs.
+    pub(crate) coordinates: bool,
     pub(crate) key: String,
 }
 
@@ -110,7 +128,9 @@ impl PartPage {
         let ended = promised.is_some_and(|promised| promised.end.is_some());
         let history = history(session, books, listed, &at.fixed);
         let version = history.iter().find(|v| v.here).map_or(1, |v| v.n);
-        let open = !ended && request.state != State::Withdrawn;
+        let over = matches!(request.state, State::Withdrawn | State::Recalled);
+        let down = books.taken_down(request);
+        let open = !ended && !over && !down;
         let (title, lead) = verdict(&at);
         let pledged = promised.filter(|_| open).map(|p| &p.document);
         let (others, others_note) = others(&at, pledged);
@@ -124,7 +144,7 @@ impl PartPage {
             name: listed.part.clone(),
             version,
             detail: detail(listed),
-            ticket: promised.map(|promised| Ticket {
+            ticket: promised.filter(|_| !at.hidden).map(|promised| Ticket {
                 why: at.why.clone(),
                 ..ticket(session, books, (listed, promised), at.outcome.as_ref())
             }),
@@ -132,6 +152,12 @@ impl PartPage {
             may_change: at.own && open,
             may_withdraw: at.own && books.may_withdraw(request.id),
             may_say_it_came: at.own && open && boxed,
+            may_appeal: at.own && books.may_appeal(request.id) && !down,
+            may_ask_again: at.own && !down && request.state == State::Pledged,
+            hidden: at.hidden,
+            coordinates: at.coordinates,
+            told: told(session, books, listed, at.coordinates),
+            stated: stated(books, listed),
             plates: plates(session, books, listed),
             legs: promised.map_or_else(Vec::new, |p| legs(session, &p.document)),
             reasons: promised.map_or_else(Vec::new, |p| p.document.reasons.clone()),

@@ -40,6 +40,8 @@ pub(crate) struct PartsPage {
     pub(crate) team: String,
     pub(crate) lead: String,
     pub(crate) needs: Vec<Line>,
+    /// Parts that the coordinator looks at.
+    pub(crate) looked_at: Vec<Line>,
     pub(crate) coming: Vec<Line>,
     pub(crate) came: Vec<Line>,
     pub(crate) withdrawn: Vec<Line>,
@@ -63,6 +65,7 @@ impl PartsPage {
             team: team.to_owned(),
             lead: String::new(),
             needs: Vec::new(),
+            looked_at: Vec::new(),
             coming: Vec::new(),
             came: Vec::new(),
             withdrawn: Vec::new(),
@@ -75,8 +78,11 @@ impl PartsPage {
             let ended = promised.and_then(|promised| promised.end.as_ref().map(|end| end.kind));
             let line = line(session, books, listed, outcome);
             match (listed.request.state, promised, ended) {
+                (State::HeldForReview, _, _) => page.looked_at.push(line),
                 (_, _, Some(PledgeKind::Kept | PledgeKind::Broken)) => page.came.push(line),
-                (State::Withdrawn, _, _) | (_, _, Some(_)) => page.withdrawn.push(line),
+                (State::Withdrawn | State::Recalled, _, _) | (_, _, Some(_)) => {
+                    page.withdrawn.push(line);
+                }
                 (_, Some(promised), None) => {
                     let arrival = promised.pledge.arrival;
                     if next.as_ref().is_none_or(|(at, _)| arrival < *at) {
@@ -100,6 +106,10 @@ fn lead(session: &Session, page: &PartsPage, next: Option<&(Minute, String)>) ->
     if !page.needs.is_empty() {
         let many = words::spelled(page.needs.len(), "part needs", "parts need");
         out.push(format!("{} something from you.", words::capital(&many)));
+    }
+    if !page.looked_at.is_empty() {
+        let many = words::spelled(page.looked_at.len(), "part is", "parts are");
+        out.push(format!("{} looked at first.", words::capital(&many)));
     }
     if !page.coming.is_empty() {
         let many = words::spelled(page.coming.len(), "part is", "parts are");
@@ -144,7 +154,8 @@ fn line(
         state: None,
         text: String::new(),
     };
-    let Some(promised) = books.pledge_of(request.id) else {
+    let promised = books.pledge_of(request.id);
+    let Some(promised) = promised.filter(|_| request.state != State::Recalled) else {
         (out.state, out.text) = unpledged(request.state);
         return out;
     };
@@ -216,6 +227,18 @@ fn unpledged(state: State) -> (Option<(&'static str, &'static str)>, String) {
             Some(("pen", "Needs a change")),
             "It can’t be printed as it is. See where, and how to mend it.".to_owned(),
         ),
+        State::HeldForReview => (
+            Some(("look", "Looked at first")),
+            "The coordinator looks at it before anything is promised.".to_owned(),
+        ),
+        State::Refused => (
+            Some(("pen", "Refused")),
+            "We don’t print it as it is. See why, and what you can do.".to_owned(),
+        ),
+        State::Recalled => (
+            Some(("withdrawn", "Taken down")),
+            "The coordinator took it down. See why.".to_owned(),
+        ),
         State::Withdrawn => (
             Some(("withdrawn", "Withdrawn")),
             "You called it back. You can send it again.".to_owned(),
@@ -256,6 +279,7 @@ mod tests {
             team: AWKWARD.to_owned(),
             lead: AWKWARD.to_owned(),
             needs: Vec::new(),
+            looked_at: Vec::new(),
             coming: Vec::new(),
             came: Vec::new(),
             withdrawn: Vec::new(),
@@ -268,6 +292,7 @@ mod tests {
             "each list says that it is empty"
         );
         page.needs = vec![sample(Some(("pen", "Needs a change")))];
+        page.looked_at = vec![sample(Some(("look", "Looked at first")))];
         page.coming = vec![sample(None), sample(Some(("risk", "At risk")))];
         page.came = vec![
             sample(Some(("kept", "Pledge kept"))),

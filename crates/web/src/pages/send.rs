@@ -19,6 +19,9 @@ pub(crate) struct Typed {
     pub(crate) copies: String,
     pub(crate) need_by: String,
     pub(crate) unit: String,
+    pub(crate) claim: String,
+    pub(crate) claim_words: String,
+    pub(crate) over_limit: String,
 }
 
 /// What is wrong with the form: which field, and what to do.
@@ -40,6 +43,10 @@ pub(crate) struct SendPage {
     pub(crate) typed: Typed,
     pub(crate) least_day: String,
     pub(crate) units: Vec<(&'static str, &'static str)>,
+    /// Why the team may have it made, as forms have it and in words.
+    pub(crate) claims: Vec<(&'static str, &'static str)>,
+    /// Whether a mentor may give a reason to go beyond the region's limits.
+    pub(crate) asks_reason: bool,
     pub(crate) wrong: Vec<Wrong>,
     pub(crate) key: String,
 }
@@ -71,6 +78,8 @@ mod tests {
             typed: Typed::default(),
             least_day: "2027-03-09".to_owned(),
             units: vec![("", "Work it out"), ("mm", "Millimetres")],
+            claims: vec![("own", "We drew it ourselves."), ("licence", AWKWARD)],
+            asks_reason: false,
             wrong: Vec::new(),
             key: "k".to_owned(),
         };
@@ -79,15 +88,34 @@ mod tests {
         assert!(!fresh.contains("There is a problem"));
         page.again = Some((7, AWKWARD.to_owned()));
         page.typed.name = AWKWARD.to_owned();
-        page.wrong = ["file", "name", "copies", "material", "need_by", "unit"]
-            .map(|field| Wrong {
-                field,
-                text: AWKWARD.to_owned(),
-            })
-            .to_vec();
+        page.typed.claim_words = AWKWARD.to_owned();
+        page.asks_reason = true;
+        page.wrong = [
+            "file",
+            "name",
+            "copies",
+            "material",
+            "need_by",
+            "unit",
+            "claim",
+            "claim_words",
+            "over_limit",
+        ]
+        .map(|field| Wrong {
+            field,
+            text: AWKWARD.to_owned(),
+        })
+        .to_vec();
         let wrong = page.render().unwrap();
         sound(&wrong);
-        for field in ["file", "copies", "need_by"] {
+        for field in [
+            "file",
+            "copies",
+            "need_by",
+            "claim",
+            "claim_words",
+            "over_limit",
+        ] {
             assert!(
                 wrong.contains(&format!("href=\"#{field}\"")),
                 "{field} is linked"

@@ -1,13 +1,15 @@
 //! The answer to a team, in a sentence, and what comes after it.
 
-use partpledge_records::{PledgeKind, State};
+use partpledge_records::{NoteKind, PledgeKind, State};
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::books::Promised;
+use partpledge_workshop::review::Reason;
 use partpledge_workshop::risks::Outcome;
 
 use crate::figures::part::Kind;
 use crate::pages::judgement::Found;
 use crate::pages::part::Parts;
+use crate::pages::review::{last, why};
 use crate::pages::ticket::{Stage, stage};
 use crate::words;
 
@@ -21,7 +23,12 @@ fn said(title: &str, lead: impl Into<String>) -> Words {
 /// The answer, as the page's heading, and what comes after it.
 pub(crate) fn verdict(at: &Parts<'_>) -> Words {
     let request = &at.listed.request;
+    if at.books.taken_down(request) {
+        return taken_down(at);
+    }
     match (at.books.pledge_of(request.id), request.state) {
+        (_, State::HeldForReview) => held(at),
+        (_, State::Refused) => refused(at),
         (_, State::NeedsChange) => needs_change(&at.judgement.found),
         (None, State::Withdrawn) => said("You called this part back.", ""),
         (None, _) => unpledged(at),
@@ -31,6 +38,43 @@ pub(crate) fn verdict(at: &Parts<'_>) -> Words {
             None => holds(at),
         },
     }
+}
+
+/// Nothing of what was guessed: that is for the reviewer, who may see that it is wrong.
+fn held(at: &Parts<'_>) -> Words {
+    let lead = match last(at.books, at.listed, NoteKind::Appealed) {
+        Some(_) => "You asked for a second look. The coordinator decides; that decision is final.",
+        None => {
+            "The region’s coordinator looks at some parts before anything is promised. It is no bad \
+             sign. You see the answer here, within a day on school days, and the promise with it."
+        }
+    };
+    said("We look at this part before we promise anything.", lead)
+}
+
+fn refused(at: &Parts<'_>) -> Words {
+    let note = last(at.books, at.listed, NoteKind::Refused);
+    let why = note.as_ref().map(why).unwrap_or_default();
+    let reason = note.and_then(|note| Reason::parse(&note.said.reason));
+    let what_to_do = reason.map_or("", Reason::what_to_do);
+    if at.books.may_appeal(at.listed.request.id) {
+        let lead = format!(
+            "The coordinator decided: {why} {what_to_do} You may ask for a second look once."
+        );
+        return said("No, we don’t print this part as it is.", lead);
+    }
+    let lead = format!("The coordinator looked twice: {why} {what_to_do} This decision is final.");
+    said("No, we don’t print this part.", lead)
+}
+
+fn taken_down(at: &Parts<'_>) -> Words {
+    let note = last(at.books, at.listed, NoteKind::TakenDown);
+    let why = note.as_ref().map(why).unwrap_or_default();
+    let lead = format!(
+        "The coordinator decided: {why} Its files are shown to nobody else now, and nothing more of \
+         it is made. Ask the coordinator if you think that is wrong."
+    );
+    said("This part was taken down.", lead)
 }
 
 fn needs_change(found: &[Found]) -> Words {

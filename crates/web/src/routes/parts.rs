@@ -40,6 +40,21 @@ pub(crate) fn found<'a>(
     listed.ok_or_else(|| not_here(site, "There is no part with that number on your list."))
 }
 
+/// The same for its files: what was taken down has none but for the coordinator.
+pub(crate) fn with_files<'a>(
+    site: &Site,
+    books: &'a Books,
+    visitor: &Visitor,
+    number: &str,
+) -> Result<&'a ListedRequest, Trouble> {
+    let listed = found(site, books, visitor, number)?;
+    if books.taken_down(&listed.request) && !visitor.coordinates() {
+        let title = "There is no part with that number on your list.";
+        return Err(not_here(site, title));
+    }
+    Ok(listed)
+}
+
 /// `GET /parts`.
 pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
     let Some(team) = visitor.team().map(str::to_owned) else {
@@ -93,11 +108,21 @@ async fn part_page(
     listed: &ListedRequest,
     visitor: &Visitor,
 ) -> Result<PartPage, WorkshopError> {
-    let stored = stored(session, listed).await?;
     let request = &listed.request;
+    let hidden = books.taken_down(request) && !visitor.coordinates();
+    let stored = if hidden {
+        Vec::new()
+    } else {
+        stored(session, listed).await?
+    };
     // A page without a drawing is better than none: the original is on record, whatever happens.
-    let opened = plate_room::opened_file(session, request).await.ok();
-    let waits = books.pledge_of(request.id).is_none() && request.state == Life::Ready;
+    let opened = if hidden {
+        None
+    } else {
+        plate_room::opened_file(session, request).await.ok()
+    };
+    let unpledged = books.pledge_of(request.id).is_none();
+    let waits = unpledged && request.state == Life::Ready && !books.taken_down(request);
     let offer = if waits {
         let asked = sending::offer(session, &visitor.actor(), listed).await;
         Some(asked.map_err(|error| (error.to_string(), error.what_to_do())))
@@ -108,14 +133,18 @@ async fn part_page(
         Some(Err(_)) => sending::offer_instead(session, &visitor.actor(), listed).await,
         _ => Ok(Vec::new()),
     };
-    let takes = takes_of(session, request).await;
+    let takes = if hidden {
+        Vec::new()
+    } else {
+        takes_of(session, request).await
+    };
     let here = if visitor.team().is_some() {
         "/parts"
     } else {
         ""
     };
     let head = Head::new(session, visitor, here).live(books.entry);
-    let before = match earlier(books, listed) {
+    let before = match earlier(books, listed).filter(|_| !hidden) {
         Some(old) => Some(self::stored(session, old).await?),
         None => None,
     };
@@ -134,6 +163,8 @@ async fn part_page(
             fixed: each_fixed(session, books, listed).await?,
             why: why::for_request(session, &visitor.actor(), books, request.id),
             own: visitor.team().is_some(),
+            hidden,
+            coordinates: visitor.coordinates(),
             key: key(),
         },
     ))

@@ -13,7 +13,7 @@ use partpledge_workshop::shelf::OpenedFile;
 use partpledge_workshop::showing::shown_part;
 use partpledge_workshop::{ENGINE, Session, WorkshopError, plate_room};
 
-use super::parts::{found, stored};
+use super::parts::{stored, with_files};
 use super::{Trouble, failed, looked, not_here};
 use crate::figures::finding::About;
 use crate::figures::part::{CANVAS, SMALL};
@@ -98,7 +98,7 @@ pub(crate) async fn file(
     let none = || not_here(&site, "There is no such file.");
     let wanted = wanted(&file).ok_or_else(none)?;
     let (session, books) = looked(&site).await?;
-    let listed = found(&site, &books, &visitor, &number)?.clone();
+    let listed = with_files(&site, &books, &visitor, &number)?.clone();
     // What is drawn depends on the version and on the engine only, and neither changes.
     let etag = format!("\"{}-{ENGINE}-{file}\"", listed.request.version);
     if asked

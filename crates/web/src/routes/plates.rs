@@ -186,7 +186,16 @@ pub(crate) fn found(
     let seen = visitor.actor().must_see_plates().is_ok();
     let kept = kept.filter(|_| seen);
     let kept = kept.map(|kept| (*books.company(kept).first().unwrap_or(&kept)).clone());
-    kept.ok_or_else(|| not_here(site, "There is no plate with that number for you."))
+    let kept = kept.ok_or_else(|| not_here(site, "There is no plate with that number for you."))?;
+    let listed = |row: &&KeptPlate| books.request(row.request);
+    let down = (books.company(&kept).iter())
+        .filter_map(listed)
+        .any(|listed| books.taken_down(&listed.request));
+    if down && !visitor.coordinates() {
+        let title = "A part on this plate was taken down. Ask the coordinator.";
+        return Err(not_here(site, title));
+    }
+    Ok(kept)
 }
 
 /// `GET /plates/{seq}/plate-{seq}.3mf`.

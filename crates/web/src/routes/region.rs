@@ -103,7 +103,10 @@ fn waiting(books: &Books) -> Vec<Waiting> {
     let without = books.requests.iter().filter(|listed| {
         let request = &listed.request;
         books.pledge_of(request.id).is_none()
-            && matches!(request.state, Life::NeedsChange | Life::Ready)
+            && matches!(
+                request.state,
+                Life::NeedsChange | Life::Ready | Life::HeldForReview
+            )
     });
     without
         .map(|listed| Waiting {
@@ -111,6 +114,7 @@ fn waiting(books: &Books) -> Vec<Waiting> {
             who: format!("{}, {}", listed.part, listed.request.team),
             what: match listed.request.state {
                 Life::NeedsChange => "the team has been told what to change",
+                Life::HeldForReview => "it waits for your review",
                 _ => "it can be printed, but no day could be promised",
             },
         })

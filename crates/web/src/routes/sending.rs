@@ -4,20 +4,24 @@ use axum::extract::{Multipart, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::civil::Date;
-use partpledge_records::ListedRequest;
+use partpledge_records::{ListedRequest, RoleKind};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::Minute;
+use partpledge_workshop::review::{Claim, Statement};
 use partpledge_workshop::sending::{MOST_COPIES, Sent, send as send_part};
 use partpledge_workshop::{Session, WorkshopError};
 use serde::Deserialize;
 
 use super::parts::found;
+use super::review::too_long;
 use super::{Trouble, failed, is_key, key, looked, page};
+use crate::pages::plain::SurePage;
 use crate::pages::send::{Plastic, SendPage, Typed, Wrong};
 use crate::site::Site;
 use crate::upload::{Form, FormError};
 use crate::who::{Head, Visitor};
+use crate::words;
 
 /// Units that a drawing program may export in.
 const UNITS: [(&str, &str); 5] = [
@@ -98,9 +102,42 @@ fn send_page(
         typed,
         least_day: zone.date(session.minute()).to_string(),
         units: UNITS.to_vec(),
+        claims: claims(),
+        asks_reason: false,
         wrong,
         key: key(),
     }
+}
+
+fn claims() -> Vec<(&'static str, &'static str)> {
+    let all = Claim::ALL.iter();
+    all.map(|claim| (claim.code(), claim.says())).collect()
+}
+
+/// Why the team may have it made, as a form says it.
+fn statement(form: &Form, all: &mut Vec<Wrong>) -> Option<Statement> {
+    let words = form.get("claim_words").trim();
+    let Some(claim) = Claim::parse(form.get("claim")) else {
+        all.push(wrong("claim", "Choose whose it is."));
+        return None;
+    };
+    if claim != Claim::Own && words.is_empty() {
+        let text = match claim {
+            Claim::Licence => "Say which licence it has.",
+            _ => "Say who allowed it, by what they do and not by name.",
+        };
+        all.push(wrong("claim_words", text));
+        return None;
+    }
+    if let Some(long) = too_long(words, "claim_words") {
+        all.push(long);
+        return None;
+    }
+    let words = match claim {
+        Claim::Own => String::new(),
+        _ => words.to_owned(),
+    };
+    Some(Statement { claim, words })
 }
 
 /// What a form asks for, once everything in it could be read.
@@ -109,6 +146,7 @@ struct Asked {
     material: String,
     need_by: Option<Minute>,
     unit: Option<LengthUnit>,
+    statement: Statement,
 }
 
 fn wrong(field: &'static str, text: impl Into<String>) -> Wrong {
@@ -150,15 +188,26 @@ fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
     if !unit.is_empty() && known.is_none() {
         all.push(wrong("unit", "Choose the unit from the list."));
     }
-    match copies {
-        Some(copies) if all.is_empty() => Ok(Asked {
+    match (copies, statement(form, &mut all)) {
+        (Some(copies), Some(statement)) if all.is_empty() => Ok(Asked {
             copies,
             material,
             need_by,
             unit: known,
+            statement,
         }),
         _ => Err(all),
     }
+}
+
+/// The same, of a form that is ours.
+fn ours(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
+    let asked = read(session, form)?;
+    if is_key(form.get("key")) {
+        return Ok(asked);
+    }
+    let text = "This form is damaged. Choose the file again here.";
+    Err(vec![wrong("file", text)])
 }
 
 fn need_by(session: &Session, text: &str) -> Result<Minute, String> {
@@ -195,22 +244,12 @@ pub(crate) async fn send(
     };
     let typed = typed(&form);
     let material = form.get("material").to_owned();
-    let mut problems = Vec::new();
-    let asked = match read(&session, &form) {
-        Ok(asked) if is_key(form.get("key")) => Some(asked),
-        Ok(_) => {
-            problems.push(wrong(
-                "file",
-                "This form is damaged. Choose the file again here.",
-            ));
-            None
-        }
-        Err(all) => {
-            problems = all;
-            None
-        }
+    let (asked, mut problems) = match ours(&session, &form) {
+        Ok(asked) => (Some(asked), Vec::new()),
+        Err(all) => (None, all),
     };
-    let mut sent = Vec::new();
+    let files = form.files.len();
+    let mut came = Came::default();
     if let Some(asked) = asked {
         let work = all(
             session_of(&site).await?,
@@ -219,16 +258,15 @@ pub(crate) async fn send(
             asked,
             old.clone(),
         );
-        let answers = site
-            .heavy(Box::pin(work))
-            .await
-            .map_err(|error| failed(&site, &error))?;
-        for (file, answer) in answers {
-            match answer {
-                Ok(number) => sent.push(number),
-                Err(text) => problems.push(wrong("file", format!("{file}: {text}"))),
-            }
-        }
+        let answers = site.heavy(Box::pin(work)).await;
+        came = Came::of(
+            answers.map_err(|error| failed(&site, &error))?,
+            &mut problems,
+        );
+    }
+    let sent = came.sent;
+    if let (Some(number), 1) = (came.before, files) {
+        return Ok(page(&again_page(&session, &visitor, number)));
     }
     if let (Some(only), [], true) = (sent.first(), problems.as_slice(), sent.len() == 1) {
         return Ok(Redirect::to(&format!("/parts/{only}")).into_response());
@@ -244,7 +282,17 @@ pub(crate) async fn send(
         problems.insert(0, wrong("file", text));
     }
     let chosen = (old.as_ref(), material.as_str());
-    let made = send_page(&session, &visitor, chosen, typed, problems);
+    let mentors = came.over_limit && visitor.kind() == Some(RoleKind::Mentor);
+    if mentors {
+        problems.push(wrong(
+            "over_limit",
+            "Say why the team needs more than the limit.",
+        ));
+    }
+    let made = SendPage {
+        asks_reason: mentors || !typed.over_limit.is_empty(),
+        ..send_page(&session, &visitor, chosen, typed.clone(), problems)
+    };
     Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response())
 }
 
@@ -255,11 +303,90 @@ fn typed(form: &Form) -> Typed {
         copies: field("copies"),
         need_by: field("need_by"),
         unit: field("unit"),
+        claim: field("claim"),
+        claim_words: field("claim_words"),
+        over_limit: field("over_limit"),
     }
 }
 
 async fn session_of(site: &Site) -> Result<Session, Trouble> {
     site.session().await.map_err(|error| failed(site, &error))
+}
+
+/// Why a file was not taken.
+struct Refused {
+    text: String,
+    /// The request that it would be again.
+    before: Option<i64>,
+    over_limit: bool,
+}
+
+impl Refused {
+    fn new(error: &WorkshopError) -> Self {
+        let before = match error {
+            WorkshopError::SentBefore { number } => Some(*number),
+            _ => None,
+        };
+        Self {
+            text: format!(
+                "{}. {}",
+                words::capital(&error.to_string()),
+                error.what_to_do()
+            ),
+            before,
+            over_limit: matches!(
+                error,
+                WorkshopError::OverLimit {
+                    mentor_may: true,
+                    ..
+                }
+            ),
+        }
+    }
+}
+
+/// What came of the files of a form.
+#[derive(Default)]
+struct Came {
+    /// Numbers of the requests that were received.
+    sent: Vec<i64>,
+    /// The request that one of them would be again.
+    before: Option<i64>,
+    over_limit: bool,
+}
+
+impl Came {
+    fn of(answers: Vec<(String, Result<i64, Refused>)>, problems: &mut Vec<Wrong>) -> Self {
+        let mut out = Self::default();
+        for (file, answer) in answers {
+            match answer {
+                Ok(number) => out.sent.push(number),
+                Err(refused) => {
+                    out.before = out.before.or(refused.before);
+                    out.over_limit |= refused.over_limit;
+                    problems.push(wrong("file", format!("{file}: {}", refused.text)));
+                }
+            }
+        }
+        out
+    }
+}
+
+/// The question before the very same is made again; the file need not be chosen once more.
+fn again_page(session: &Session, visitor: &Visitor, number: i64) -> SurePage {
+    SurePage {
+        head: Head::new(session, visitor, ""),
+        title: "You have sent this before. Again, or a mistake?".to_owned(),
+        lead: format!(
+            "The same file, plastic and number of copies stand under part {number}, from within the \
+             last week. If you ask for it again, it is made twice."
+        ),
+        action: format!("/parts/{number}/again"),
+        button: "Make it again",
+        back: format!("/parts/{number}"),
+        back_text: "It was a mistake",
+        key: key(),
+    }
 }
 
 /// Sends every file of a form; the number of each request, or what is wrong with the file.
@@ -269,7 +396,7 @@ async fn all(
     form: Form,
     asked: Asked,
     old: Option<ListedRequest>,
-) -> Result<Vec<(String, Result<i64, String>)>, WorkshopError> {
+) -> Result<Vec<(String, Result<i64, Refused>)>, WorkshopError> {
     let name = Some(form.get("name")).filter(|_| form.files.len() == 1);
     let mut out = Vec::new();
     for (i, (file_name, bytes)) in form.files.iter().enumerate() {
@@ -284,12 +411,15 @@ async fn all(
             need_by: asked.need_by,
             unit: asked.unit,
             replaces: old.as_ref(),
+            statement: Some(&asked.statement),
+            again: form.get("sure") == "yes",
+            over_limit: Some(form.get("over_limit")).filter(|reason| !reason.is_empty()),
             key: &key,
         };
         let answer = match send_part(&session, &visitor.actor(), &sent).await {
             Ok(received) => Ok(received.request.number),
             Err(error @ WorkshopError::Store(_)) => return Err(error),
-            Err(error) => Err(format!("{error}. {}", error.what_to_do())),
+            Err(error) => Err(Refused::new(&error)),
         };
         out.push((file_name.clone(), answer));
     }

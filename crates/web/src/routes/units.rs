@@ -6,6 +6,7 @@ use axum::response::Redirect;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
 use partpledge_workshop::plate_room::original;
+use partpledge_workshop::review::Statement;
 use partpledge_workshop::sending::{Sent, send};
 use serde::Deserialize;
 
@@ -31,7 +32,7 @@ pub(crate) async fn say(
     Form(said): Form<Said>,
 ) -> Result<Redirect, Trouble> {
     let once = Once { key: said.key };
-    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
+    let (session, books, listed) = own(&site, &visitor, &number, &once).await?;
     let unit = LengthUnit::ALL
         .into_iter()
         .find(|unit| unit.symbol() == said.unit);
@@ -49,6 +50,8 @@ pub(crate) async fn say(
     let done = site.heavy(async move {
         let bytes = original(&session, &listed.request).await?;
         let request = &listed.request;
+        let notes = books.notes(request.id);
+        let statement = notes.iter().find_map(Statement::read);
         let sent = Sent {
             bytes,
             file_name: &listed.file_name,
@@ -59,6 +62,9 @@ pub(crate) async fn say(
             need_by: request.need_by.map(Minute::at_or_after),
             unit: Some(unit),
             replaces: Some(&listed),
+            statement: statement.as_ref(),
+            again: true,
+            over_limit: None,
             key: &once.key,
         };
         send(&session, &visitor.actor(), &sent).await

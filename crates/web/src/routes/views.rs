@@ -10,7 +10,7 @@ use partpledge_workshop::showing::{ShownPart, shown_part};
 use partpledge_workshop::{Session, WorkshopError, plate_room};
 use serde::Deserialize;
 
-use super::parts::{found, stored};
+use super::parts::{stored, with_files};
 use super::{Trouble, failed, looked, not_here, page};
 use crate::pages::judgement::{judgement, marks};
 use crate::pages::layer::{Layer, LayerPage, LayerSvg};
@@ -67,7 +67,7 @@ pub(crate) async fn turn(
     Query(which): Query<Which>,
 ) -> Result<Response, Trouble> {
     let (session, books) = looked(&site).await?;
-    let listed = found(&site, &books, &visitor, &number)?.clone();
+    let listed = with_files(&site, &books, &visitor, &number)?.clone();
     let made = site.heavy(async move { turn_page(&session, &listed, &visitor, &which).await });
     let made = made.await.map_err(|error| failed(&site, &error))?;
     made.map(|made| page(&made))
@@ -125,7 +125,7 @@ async fn layer_of(
     which: Which,
 ) -> Result<(Session, ListedRequest, Layer), Trouble> {
     let (session, books) = looked(site).await?;
-    let listed = found(site, &books, visitor, number)?.clone();
+    let listed = with_files(site, &books, visitor, number)?.clone();
     let made = site.heavy(async move {
         let part = part_of(&session, &listed, &which).await?;
         let number = listed.request.number;

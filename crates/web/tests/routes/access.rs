@@ -150,7 +150,9 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
         format!("plate-{}.3mf", things.plate)
     };
     let query = match line.path {
-        "/run-sheets/{code}/trouble" | "/run-sheets/{code}/inspect" => {
+        "/run-sheets/{code}/trouble"
+        | "/run-sheets/{code}/inspect"
+        | "/run-sheets/{code}/decline" => {
             format!("?plate={}", things.plate)
         }
         _ => String::new(),

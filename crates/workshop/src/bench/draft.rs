@@ -87,6 +87,7 @@ impl<'a> Draft<'a> {
             closed: Vec::new(),
             reprints: Vec::new(),
             ends: Vec::new(),
+            notes: Vec::new(),
             outages: Vec::new(),
             runs: Vec::new(),
             program: None,
@@ -334,7 +335,7 @@ impl<'a> Draft<'a> {
 
     /// The plan without these shares of plates: a plate that was theirs alone is gone, one that
     /// others are on takes less time where it is.
-    fn plan_without(&self, gone: &[&KeptPlate]) -> Result<(Plan, Done), WorkshopError> {
+    pub(super) fn plan_without(&self, gone: &[&KeptPlate]) -> Result<(Plan, Done), WorkshopError> {
         let mut floor = self.books.floor.clone();
         for row in &mut floor.kept {
             if gone.iter().any(|gone| gone.plate.seq == row.plate.seq) {

@@ -171,7 +171,13 @@ impl<'a> Draft<'a> {
     ) -> Result<Vec<Reprint>, WorkshopError> {
         let mut out: Vec<Reprint> = Vec::new();
         let first = self.books.floor.next_seq;
-        for share in counted.iter().filter(|share| !share.lost.is_empty()) {
+        // What was taken down is not made again.
+        let wanted = |share: &&Counted<'_>| {
+            let listed = self.books.request(share.kept.request);
+            let down = listed.is_some_and(|listed| self.books.taken_down(&listed.request));
+            !share.lost.is_empty() && !down
+        };
+        for share in counted.iter().filter(wanted) {
             let seq = PlateSeq(first + out.len() as u64);
             let all = share.lost.len() == usize::try_from(share.kept.plate.copies).unwrap_or(0);
             let again = if counted.len() == 1 && all {
@@ -179,6 +185,7 @@ impl<'a> Draft<'a> {
             } else {
                 self.smaller(&share.kept, &share.lost, seq).await?
             };
+            let again = self.not_where_declined(again, share.kept.request);
             let sheet = sheet_of(&self.session.catalogue, &share.kept);
             out.push(Reprint {
                 plate: expected_anew(&self.session.terrain, again, sheet),
@@ -192,7 +199,7 @@ impl<'a> Draft<'a> {
 
     /// The same plate under a new number. A program was sent for the old one: the new plate has
     /// our own time until its host sends one for it.
-    fn same_again(&self, kept: &KeptPlate, seq: PlateSeq) -> Plate {
+    pub(super) fn same_again(&self, kept: &KeptPlate, seq: PlateSeq) -> Plate {
         Plate {
             seq,
             release: self.session.minute(),
@@ -201,7 +208,7 @@ impl<'a> Draft<'a> {
         }
     }
 
-    async fn smaller(
+    pub(super) async fn smaller(
         &self,
         kept: &KeptPlate,
         lost: &[&StoredCopy],

@@ -207,6 +207,11 @@ pub const LINES: &[Line] = &[
     deed("POST", "/parts/{number}/withdraw"),
     deed("POST", "/parts/{number}/unit"),
     deed("POST", "/parts/{number}/came"),
+    deed("GET", "/parts/{number}/appeal"),
+    deed("POST", "/parts/{number}/appeal"),
+    deed("POST", "/parts/{number}/again"),
+    signed_in("GET", "/report"),
+    signed_in("POST", "/report"),
     lead("GET", "/teams/{team}"),
     lead("POST", "/teams/{team}/join-code"),
     lead("POST", "/teams/{team}/codes/{id}/stop"),
@@ -229,6 +234,8 @@ pub const LINES: &[Line] = &[
     bench("GET", "/spools/{code}"),
     bench("POST", "/spools/{code}/do"),
     bench("GET", "/spool/{number}"),
+    bench("GET", "/run-sheets/{code}/decline"),
+    bench("POST", "/run-sheets/{code}/decline"),
     only("GET", "/plates", FLOOR),
     only("GET", "/plates/{seq}", FLOOR),
     only("GET", "/plates/{seq}/{file}", FLOOR),
@@ -271,6 +278,13 @@ pub const LINES: &[Line] = &[
     only("POST", "/api/v1/region/outages", RUNS),
     only("POST", "/api/v1/region/if", RUNS),
     only("POST", "/api/v1/region/move", RUNS),
+    only("GET", "/review", RUNS),
+    only("GET", "/review/{number}", RUNS),
+    only("POST", "/review/{number}/pass", RUNS),
+    only("POST", "/review/{number}/refuse", RUNS),
+    only("POST", "/review/{number}/hold", RUNS),
+    only("POST", "/review/{number}/keep", RUNS),
+    only("POST", "/review/{number}/down", RUNS),
 ];
 
 /// The line of an address; `HEAD` is asked like `GET`.
@@ -322,6 +336,9 @@ column.
 - `/calendar/{file}` asks for no session: the file's name is a token for a calendar, and shows what
   its role may see.
 - Under `/api/v1` a program asks with a token for one role; *sign in* is 401 there.
+- `/account/sign-ins/{id}/end` finds only one's own sign-ins; others are not there.
+- `/report` answers the same whether there is such a part or not.
+- What was taken down has no files for anybody but the coordinator: they are not there.
 
 | | nobody | student, own | student, other | mentor, own | mentor, other | operator, own | operator, other | coordinator |
 |---|---|---|---|---|---|---|---|---|

@@ -165,6 +165,7 @@ impl<'a> Writer<'a> {
             closed: Vec::new(),
             reprints: Vec::new(),
             ends: Vec::new(),
+            notes: Vec::new(),
             outages: Vec::new(),
             runs: Vec::new(),
             program: None,

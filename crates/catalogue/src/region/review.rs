@@ -1,0 +1,67 @@
+//! What a region file says of review and of how much a team may ask for.
+
+use serde::Deserialize;
+
+use super::{RegionFile, RegionFileError};
+
+/// Which requests the region looks at before anything is promised.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ReviewMode {
+    /// None by itself; the coordinator may still hold one.
+    None,
+    /// Those about which something was guessed.
+    #[default]
+    Guessed,
+    /// All but those of trusted teams.
+    All,
+}
+
+/// How much a team may have open at a time. The defaults are generous: common practice, no source.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Limits {
+    /// Requests of a team that are not made, refused or called back yet.
+    pub open_requests: u32,
+    /// Plastic in plates of a team that are still to be printed, g.
+    pub open_grams: u32,
+    /// Copies in one request.
+    pub copies: u32,
+    /// Whether a mentor of the team may go beyond them, with a reason.
+    pub mentors_may_exceed: bool,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            open_requests: 40,
+            open_grams: 5_000,
+            copies: 100,
+            mentors_may_exceed: true,
+        }
+    }
+}
+
+impl RegionFile {
+    pub(super) fn check_review(&self) -> Result<(), RegionFileError> {
+        let known = |name: &String| self.teams.iter().any(|team| team.name == *name);
+        if let Some(team) = self.trusted_teams.iter().find(|name| !known(name)) {
+            return Err(RegionFileError::Unknown {
+                who: "trusted_teams".to_owned(),
+                what: team.clone(),
+            });
+        }
+        let limits = [
+            ("open_requests", self.limits.open_requests),
+            ("open_grams", self.limits.open_grams),
+            ("copies", self.limits.copies),
+        ];
+        match limits.into_iter().find(|(_, most)| *most == 0) {
+            Some((what, _)) => Err(RegionFileError::OutOfRange {
+                who: "limits".to_owned(),
+                what,
+            }),
+            None => Ok(()),
+        }
+    }
+}

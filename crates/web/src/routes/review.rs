@@ -1,0 +1,310 @@
+//! The coordinator's review: the queue, a request looked at, decisions.
+
+use axum::extract::{Form, Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_records::{ListedRequest, NoteKind, State as Life};
+use partpledge_workshop::review::{LONGEST_WORDS, Reason, deciding};
+use partpledge_workshop::{Books, Session, WorkshopError, plate_room};
+use serde::Deserialize;
+
+use super::parts::{found, stored};
+use super::{Trouble, failed, is_key, key, looked, page, trouble};
+use crate::pages::judgement::judgement;
+use crate::pages::review::{OnePage, ReviewPage, guessed, last, reasons, stated, told, why};
+use crate::pages::send::Wrong;
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+use crate::words;
+
+/// A decision as a form has it.
+#[derive(Default, Deserialize)]
+pub(crate) struct Decided {
+    #[serde(default)]
+    reason: String,
+    #[serde(default)]
+    words: String,
+    #[serde(default)]
+    key: String,
+}
+
+/// What is wrong with free words, if they are too long.
+pub(crate) fn too_long(words: &str, field: &'static str) -> Option<Wrong> {
+    let many = words.trim().chars().count();
+    (many > LONGEST_WORDS).then(|| Wrong {
+        field,
+        text: format!("Use at most {LONGEST_WORDS} letters; these are {many}."),
+    })
+}
+
+/// `GET /review`.
+pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
+    let (session, books) = looked(&site).await?;
+    let head = Head::new(&session, &visitor, "/review").live(books.entry);
+    Ok(page(&ReviewPage::new(head, &books)))
+}
+
+/// `GET /review/{number}`.
+pub(crate) async fn one(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+) -> Result<Response, Trouble> {
+    let shown = shown(&site, &visitor, &number, (Vec::new(), String::new())).await?;
+    Ok(page(&shown))
+}
+
+async fn shown(
+    site: &Site,
+    visitor: &Visitor,
+    number: &str,
+    (wrong, words): (Vec<Wrong>, String),
+) -> Result<OnePage, Trouble> {
+    let (session, books) = looked(site).await?;
+    let listed = found(site, &books, visitor, number)?.clone();
+    let visitor = visitor.clone();
+    let made = site.heavy(async move {
+        let page = one_page(&session, &books, &listed, &visitor).await?;
+        Ok(OnePage {
+            words,
+            wrong,
+            ..page
+        })
+    });
+    made.await.map_err(|error| failed(site, &error))
+}
+
+async fn one_page(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    visitor: &Visitor,
+) -> Result<OnePage, WorkshopError> {
+    let request = &listed.request;
+    let findings = stored(session, listed).await?;
+    let opened = plate_room::opened_file(session, request).await.ok();
+    let judged = judgement(request.number, &findings, opened.as_deref());
+    let sizes: Vec<String> = judged.drawn.iter().map(|one| one.size.clone()).collect();
+    let promised = books.pledge_of(request.id);
+    let state = request.state;
+    let down = books.taken_down(request);
+    let lead = match state {
+        _ if down => "It was taken down: only you see its files.",
+        Life::HeldForReview => "Nothing is promised before you have decided.",
+        Life::Refused => "It was refused.",
+        Life::Ready => "It can be printed, and nothing is promised yet.",
+        _ if promised.is_some_and(|promised| promised.end.is_none()) => "It is promised.",
+        _ => "There is nothing to decide.",
+    };
+    let reports = books.open_reports(request.id);
+    Ok(OnePage {
+        head: Head::new(session, visitor, "/review"),
+        number: request.number,
+        title: format!("{}, {}", words::capital(&listed.part), request.team),
+        lead: lead.to_owned(),
+        drawn: (judged.drawn.into_iter())
+            .map(|one| {
+                (
+                    one.picture,
+                    one.alt,
+                    format!("{} {}.", one.standing, one.size),
+                )
+            })
+            .collect(),
+        facts: vec![
+            ("Team", request.team.clone()),
+            ("Copies", request.copies.to_string()),
+            ("Plastic", request.material.clone()),
+            ("Size", sizes.join("; ")),
+            ("File", listed.file_name.clone()),
+            ("The sender says", stated(books, listed)),
+        ],
+        guessed: match state {
+            Life::HeldForReview => guessed(books, listed),
+            _ => Vec::new(),
+        },
+        reports: reports.into_iter().map(why_reported).collect(),
+        told: told(session, books, listed, true),
+        held: state == Life::HeldForReview,
+        last: last(books, listed, NoteKind::Appealed).is_some(),
+        may_hold: state == Life::Ready && !down,
+        down,
+        runs: runs(books, listed),
+        reasons: reasons(),
+        words: String::new(),
+        wrong: Vec::new(),
+        key: key(),
+    })
+}
+
+fn why_reported(note: &partpledge_records::Note) -> String {
+    let what = match note.said.reason.as_str() {
+        "mine" => "“This is mine.”",
+        _ => "“This should not be here.”",
+    };
+    format!("{what} {}", why(note))
+}
+
+/// What runs already of a request, in a sentence.
+fn runs(books: &Books, listed: &ListedRequest) -> String {
+    let own = books.plates_of(listed.request.id);
+    let plates: Vec<String> = own
+        .filter(|kept| books.runs(kept))
+        .map(|kept| kept.on().0.to_string())
+        .collect();
+    match plates.as_slice() {
+        [] => String::new(),
+        [one] => format!("Plate {one} runs already: call its host if it should stop."),
+        many => format!(
+            "Plates {} run already: call their hosts if they should stop.",
+            many.join(", ")
+        ),
+    }
+}
+
+/// A decision that came by a form of ours.
+async fn decided(
+    site: &Site,
+    visitor: &Visitor,
+    number: &str,
+    form: &Decided,
+) -> Result<(Session, ListedRequest), Trouble> {
+    if !is_key(&form.key) {
+        let what_to_do = "Open the review page and decide there.";
+        return Err(trouble(
+            site,
+            StatusCode::FORBIDDEN,
+            "That form was not ours.",
+            what_to_do,
+        ));
+    }
+    let (session, books) = looked(site).await?;
+    let listed = found(site, &books, visitor, number)?.clone();
+    Ok((session, listed))
+}
+
+fn back(number: i64) -> Response {
+    Redirect::to(&format!("/review/{number}")).into_response()
+}
+
+/// `POST /review/{number}/pass`: the pledge is given at once, or it is said why none can be.
+pub(crate) async fn pass(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(form): Form<Decided>,
+) -> Result<Response, Trouble> {
+    let (session, listed) = decided(&site, &visitor, &number, &form).await?;
+    let number = listed.request.number;
+    let done = site.heavy(async move {
+        let said = (form.words.as_str(), form.key.as_str());
+        deciding::pass(&session, &visitor.actor(), &listed, said).await
+    });
+    let passed = done.await.map_err(|error| failed(&site, &error))?;
+    match passed.no_pledge {
+        None => Ok(Redirect::to(&format!("/parts/{number}")).into_response()),
+        Some(error) => Err(trouble(
+            &site,
+            StatusCode::OK,
+            "You let it through, but no day can be promised.",
+            &format!(
+                "{}. {} The team sees it, and what else is possible.",
+                words::capital(&error.to_string()),
+                error.what_to_do()
+            ),
+        )),
+    }
+}
+
+/// The reason and words of a form that must have a reason.
+fn reason_of(form: &Decided, field: &'static str) -> Result<Reason, Vec<Wrong>> {
+    let mut wrong: Vec<Wrong> = too_long(&form.words, field).into_iter().collect();
+    let reason = Reason::parse(&form.reason);
+    if reason.is_none() {
+        wrong.push(Wrong {
+            field,
+            text: "Choose why.".to_owned(),
+        });
+    }
+    match reason {
+        Some(reason) if wrong.is_empty() => Ok(reason),
+        _ => Err(wrong),
+    }
+}
+
+async fn again(
+    site: &Site,
+    visitor: &Visitor,
+    (number, form): (&str, Decided),
+    wrong: Vec<Wrong>,
+) -> Result<Response, Trouble> {
+    let shown = shown(site, visitor, number, (wrong, form.words)).await?;
+    Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&shown)).into_response())
+}
+
+/// `POST /review/{number}/refuse`.
+pub(crate) async fn refuse(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(form): Form<Decided>,
+) -> Result<Response, Trouble> {
+    let (session, listed) = decided(&site, &visitor, &number, &form).await?;
+    let reason = match reason_of(&form, "refuse") {
+        Ok(reason) => reason,
+        Err(wrong) => return again(&site, &visitor, (&number, form), wrong).await,
+    };
+    let said = (reason, form.words.as_str(), form.key.as_str());
+    let done = deciding::refuse(&session, &visitor.actor(), &listed, said).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(back(listed.request.number))
+}
+
+/// `POST /review/{number}/hold`.
+pub(crate) async fn hold(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(form): Form<Decided>,
+) -> Result<Response, Trouble> {
+    let (session, listed) = decided(&site, &visitor, &number, &form).await?;
+    let said = (form.words.as_str(), form.key.as_str());
+    let done = deciding::hold(&session, &visitor.actor(), &listed, said).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(back(listed.request.number))
+}
+
+/// `POST /review/{number}/keep`: a report was looked at, and the part stays.
+pub(crate) async fn keep(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(form): Form<Decided>,
+) -> Result<Response, Trouble> {
+    let (session, listed) = decided(&site, &visitor, &number, &form).await?;
+    let said = (form.words.as_str(), form.key.as_str());
+    let done = deciding::keep_up(&session, &visitor.actor(), &listed, said).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(back(listed.request.number))
+}
+
+/// `POST /review/{number}/down`.
+pub(crate) async fn down(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(form): Form<Decided>,
+) -> Result<Response, Trouble> {
+    let (session, listed) = decided(&site, &visitor, &number, &form).await?;
+    let reason = match reason_of(&form, "down") {
+        Ok(reason) => reason,
+        Err(wrong) => return again(&site, &visitor, (&number, form), wrong).await,
+    };
+    let number = listed.request.number;
+    let done = site.heavy(async move {
+        let said = (reason, form.words.as_str(), form.key.as_str());
+        deciding::take_down(&session, &visitor.actor(), &listed, said).await
+    });
+    done.await.map_err(|error| failed(&site, &error))?;
+    Ok(back(number))
+}

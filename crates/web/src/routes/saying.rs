@@ -1,0 +1,347 @@
+//! Short forms in which something is said: an appeal, a report, a plate declined, the same again.
+
+use axum::extract::{Form, Path, Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_workshop::bench::{Act, act};
+use partpledge_workshop::review::{Decline, deciding};
+use partpledge_workshop::{Session, sending};
+use serde::Deserialize;
+
+use super::bench::{may_work, not_yours, plate_at};
+use super::parts::{Once, found, own};
+use super::review::too_long;
+use super::{Trouble, failed, is_key, key, looked, page, trouble};
+use crate::pages::review::{SayPage, declines};
+use crate::pages::send::Wrong;
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+use crate::words;
+
+/// What was said.
+#[derive(Default, Deserialize)]
+pub(crate) struct Said {
+    #[serde(default)]
+    number: String,
+    #[serde(default)]
+    plate: u64,
+    #[serde(default)]
+    reason: String,
+    #[serde(default)]
+    words: String,
+    #[serde(default)]
+    key: String,
+}
+
+fn wrong(field: &'static str, text: &str) -> Wrong {
+    Wrong {
+        field,
+        text: text.to_owned(),
+    }
+}
+
+/// A form of words with a key of ours.
+fn must_be_ours(site: &Site, said: &Said) -> Result<(), Trouble> {
+    if is_key(&said.key) {
+        return Ok(());
+    }
+    let what_to_do = "Open the page again and use the button there.";
+    let title = "That form was not ours.";
+    Err(trouble(site, StatusCode::FORBIDDEN, title, what_to_do))
+}
+
+fn blank(session: &Session, visitor: &Visitor) -> SayPage {
+    SayPage {
+        head: Head::new(session, visitor, ""),
+        title: String::new(),
+        lead: String::new(),
+        action: String::new(),
+        hidden: Vec::new(),
+        number: None,
+        ask: "",
+        picks: Vec::new(),
+        picked: String::new(),
+        words_label: "In your words",
+        words: String::new(),
+        button: "Send",
+        back: String::new(),
+        back_text: "Back",
+        wrong: Vec::new(),
+        key: key(),
+    }
+}
+
+/// The page, with what was typed still in it, or refused with what is wrong.
+fn shown(made: SayPage, said: Said, wrong: Vec<Wrong>) -> Response {
+    let status = if wrong.is_empty() {
+        StatusCode::OK
+    } else {
+        StatusCode::UNPROCESSABLE_ENTITY
+    };
+    let number = made.number.as_ref().map(|_| said.number);
+    let made = SayPage {
+        number,
+        picked: said.reason,
+        words: said.words,
+        wrong,
+        ..made
+    };
+    (status, page(&made)).into_response()
+}
+
+fn appeal_page(session: &Session, visitor: &Visitor, (number, part): (i64, &str)) -> SayPage {
+    SayPage {
+        title: format!("Ask for a second look at {part}"),
+        lead: "You can do this once. The coordinator looks again; the second decision is final."
+            .to_owned(),
+        action: format!("/parts/{number}/appeal"),
+        words_label: "What should they know? What is it for, and why is it all right?",
+        button: "Ask for a second look",
+        back: format!("/parts/{number}"),
+        ..blank(session, visitor)
+    }
+}
+
+fn no_appeal(site: &Site) -> Trouble {
+    let title = "There is nothing to appeal.";
+    let what_to_do = "It was not refused, or you have asked for a second look before.";
+    trouble(site, StatusCode::CONFLICT, title, what_to_do)
+}
+
+/// `GET /parts/{number}/appeal`.
+pub(crate) async fn appeal_form(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+) -> Result<Response, Trouble> {
+    let (session, books) = looked(&site).await?;
+    let listed = found(&site, &books, &visitor, &number)?;
+    if !books.may_appeal(listed.request.id) {
+        return Err(no_appeal(&site));
+    }
+    let made = appeal_page(&session, &visitor, (listed.request.number, &listed.part));
+    Ok(page(&made))
+}
+
+/// `POST /parts/{number}/appeal`.
+pub(crate) async fn appeal(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(said): Form<Said>,
+) -> Result<Response, Trouble> {
+    let once = Once {
+        key: said.key.clone(),
+    };
+    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
+    let number = listed.request.number;
+    let mut problems: Vec<Wrong> = too_long(&said.words, "words").into_iter().collect();
+    if said.words.trim().is_empty() {
+        problems.push(wrong("words", "Say what the coordinator should know."));
+    }
+    if !problems.is_empty() {
+        let made = appeal_page(&session, &visitor, (number, &listed.part));
+        return Ok(shown(made, said, problems));
+    }
+    let words = (said.words.as_str(), said.key.as_str());
+    let done = deciding::appeal(&session, &visitor.actor(), &listed, words).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to(&format!("/parts/{number}")).into_response())
+}
+
+/// `POST /parts/{number}/again`: the very same once more, from the file that is on record.
+pub(crate) async fn again(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(once): Form<Once>,
+) -> Result<Response, Trouble> {
+    let (session, books, listed) = own(&site, &visitor, &number, &once).await?;
+    if books.taken_down(&listed.request) {
+        let title = "This part was taken down.";
+        let what_to_do = "Its file can’t be used again. Ask the coordinator why.";
+        return Err(trouble(&site, StatusCode::CONFLICT, title, what_to_do));
+    }
+    let _turn = site.turn_to_send().await;
+    let done = site.heavy(async move {
+        sending::send_again(&session, &visitor.actor(), &listed, &once.key).await
+    });
+    let received = done.await.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to(&format!("/parts/{}", received.request.number)).into_response())
+}
+
+/// Which part is reported.
+#[derive(Deserialize)]
+pub(crate) struct Which {
+    #[serde(default)]
+    part: String,
+}
+
+const REPORTS: [(&str, &str); 2] = [
+    ("mine", "It is mine, and I did not allow it."),
+    ("not-here", "It should not be here for another reason."),
+];
+
+fn report_page(session: &Session, visitor: &Visitor) -> SayPage {
+    SayPage {
+        title: "Report a part".to_owned(),
+        lead: "The coordinator looks at it and decides. The team is not told who reported it."
+            .to_owned(),
+        action: "/report".to_owned(),
+        number: Some(String::new()),
+        ask: "What is wrong with it?",
+        picks: REPORTS.to_vec(),
+        words_label: "What should the coordinator know?",
+        button: "Report it",
+        back: visitor.home().to_owned(),
+        ..blank(session, visitor)
+    }
+}
+
+/// `GET /report?part=N`.
+pub(crate) async fn report_form(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Query(which): Query<Which>,
+) -> Response {
+    let made = report_page(site.base(), &visitor);
+    let said = Said {
+        number: which.part,
+        ..Said::default()
+    };
+    shown(made, said, Vec::new())
+}
+
+/// `POST /report`. The answer is the same whether there is such a part or not.
+pub(crate) async fn report(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Form(said): Form<Said>,
+) -> Result<Response, Trouble> {
+    must_be_ours(&site, &said)?;
+    let session = site.session().await;
+    let session = session.map_err(|error| failed(&site, &error))?;
+    let mut problems: Vec<Wrong> = too_long(&said.words, "words").into_iter().collect();
+    let number = said.number.trim().parse::<i64>().ok().filter(|n| *n > 0);
+    if number.is_none() {
+        problems.push(wrong("number", "Give the number of the part, such as 7."));
+    }
+    if !REPORTS.iter().any(|(code, _)| *code == said.reason) {
+        problems.push(wrong("reason", "Choose what is wrong with it."));
+    }
+    let (Some(number), true) = (number, problems.is_empty()) else {
+        return Ok(shown(report_page(&session, &visitor), said, problems));
+    };
+    let what = (
+        said.reason == "mine",
+        said.words.as_str(),
+        said.key.as_str(),
+    );
+    let done = deciding::report(&session, &visitor.actor(), number, what).await;
+    done.map_err(|error| failed(&site, &error))?;
+    let title = "Thank you. The coordinator looks at it.";
+    let what_to_do = "You have nothing more to do.";
+    let told = trouble(&site, StatusCode::OK, title, what_to_do);
+    Ok(told.seen_by(&site, &visitor).into_response())
+}
+
+fn decline_page(session: &Session, visitor: &Visitor, (code, plate): (&str, u64)) -> SayPage {
+    SayPage {
+        title: format!("You don’t make plate {plate}?"),
+        lead: "It goes to another school, and none of yours is asked for it again. What was \
+               promised is kept if it can be; if not, team and coordinator see it at once."
+            .to_owned(),
+        action: format!("/run-sheets/{code}/decline"),
+        hidden: vec![("plate", plate.to_string())],
+        ask: "Why?",
+        picks: declines(),
+        words_label: "In your words, for the coordinator (you may leave this empty)",
+        button: "Pass it on",
+        back: format!("/run-sheets/{code}"),
+        back_text: "Back, we make it",
+        ..blank(session, visitor)
+    }
+}
+
+/// Which plate.
+#[derive(Deserialize)]
+pub(crate) struct With {
+    plate: u64,
+}
+
+fn runs_already(site: &Site) -> Trouble {
+    let title = "This plate can’t be passed on any more.";
+    let what_to_do = "It runs or is made. If something went wrong, use Trouble on the run sheet.";
+    trouble(site, StatusCode::CONFLICT, title, what_to_do)
+}
+
+/// `GET /run-sheets/{code}/decline?plate=N`.
+pub(crate) async fn decline_form(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+    Query(with): Query<With>,
+) -> Result<Response, Trouble> {
+    if !may_work(&visitor, &code) {
+        return Err(not_yours(&site));
+    }
+    let (session, books) = looked(&site).await?;
+    let kept = plate_at(&site, &session, &books, (&code, with.plate)).await?;
+    if books.whole(&kept).is_none() || books.runs(&kept) {
+        return Err(runs_already(&site));
+    }
+    let made = decline_page(&session, &visitor, (&code, kept.on().0));
+    Ok(page(&made))
+}
+
+/// `POST /run-sheets/{code}/decline`.
+pub(crate) async fn decline(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+    Form(said): Form<Said>,
+) -> Result<Response, Trouble> {
+    if !may_work(&visitor, &code) {
+        return Err(not_yours(&site));
+    }
+    must_be_ours(&site, &said)?;
+    let (session, books) = looked(&site).await?;
+    let (store, region) = session.store().ok_or_else(|| runs_already(&site))?;
+    let before = store.has_key(region, &said.key).await.unwrap_or(false);
+    if before {
+        return Ok(Redirect::to(&format!("/run-sheets/{code}")).into_response());
+    }
+    let kept = plate_at(&site, &session, &books, (&code, said.plate)).await?;
+    if books.whole(&kept).is_none() || books.runs(&kept) {
+        return Err(runs_already(&site));
+    }
+    let plate = kept.on().0;
+    let mut problems: Vec<Wrong> = too_long(&said.words, "words").into_iter().collect();
+    let why = Decline::parse(&said.reason);
+    if why.is_none() {
+        problems.push(wrong("reason", "Choose why."));
+    }
+    let (Some(why), true) = (why, problems.is_empty()) else {
+        let made = decline_page(&session, &visitor, (&code, plate));
+        return Ok(shown(made, said, problems));
+    };
+    let what = Act::Decline {
+        why,
+        words: said.words,
+    };
+    let actor = visitor.actor();
+    let key = said.key;
+    let done = site.heavy(async move { act(&session, &actor, plate, &what, Some(&key)).await });
+    let done = done.await.map_err(|error| failed(&site, &error))?;
+    if done.late.is_empty() {
+        return Ok(Redirect::to(&format!("/run-sheets/{code}")).into_response());
+    }
+    let late: Vec<String> = done.late.iter().map(|seq| seq.0.to_string()).collect();
+    let title = "It goes to another school, but not all promises can be kept.";
+    let what_to_do = format!(
+        "Later than promised: plate {}. The coordinator sees it too and looks for a way.",
+        words::capital(&late.join(", "))
+    );
+    let told = trouble(&site, StatusCode::OK, title, &what_to_do);
+    Ok(told.seen_by(&site, &visitor).into_response())
+}

@@ -1,0 +1,121 @@
+//! Before a file is taken: is it the same again, and is it more than the region lets a team have?
+
+use partpledge_records::{BlobHash, ListedRequest, PlateState, State};
+use partpledge_units::length::LengthUnit;
+
+use crate::actor::{Actor, Role};
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::session::Session;
+
+/// How long the same file, plastic and copies count as the same again.
+const SAME_WITHIN_MS: i64 = 7 * 24 * 3_600 * 1_000;
+
+/// What a team has open, in numbers.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Open {
+    /// Requests that are waited for, looked at, or promised.
+    pub requests: u32,
+    /// Plastic in plates that are still to be printed, g.
+    pub grams: i64,
+}
+
+/// Whether a request is still waited for.
+fn is_open(books: &Books, listed: &ListedRequest) -> bool {
+    let promised = books.pledge_of(listed.request.id);
+    let ended = promised.is_some_and(|promised| promised.end.is_some());
+    let waits = matches!(
+        listed.request.state,
+        State::Received | State::HeldForReview | State::Ready | State::Pledged
+    );
+    waits && !ended
+}
+
+/// What a team has open.
+#[must_use]
+pub fn open(books: &Books, team: &str) -> Open {
+    let own = books.requests.iter().filter(|r| r.request.team == team);
+    let mut out = Open::default();
+    for listed in own.filter(|listed| is_open(books, listed)) {
+        out.requests += 1;
+        let plates = books.plates_of(listed.request.id);
+        let waiting = plates.filter(|kept| kept.state == PlateState::Open);
+        out.grams += waiting.map(|kept| kept.plate.grams).sum::<i64>();
+    }
+    out
+}
+
+/// Whether a team may ask for so many copies more. A mentor of the team may go beyond the region's
+/// limits with a reason, if the region allows that.
+///
+/// # Errors
+/// [`WorkshopError::OverLimit`] with what is too much.
+pub(crate) fn within(
+    session: &Session,
+    (books, actor): (&Books, &Actor),
+    (team, copies): (&str, u32),
+    reason: Option<&str>,
+) -> Result<bool, WorkshopError> {
+    let limits = &session.terrain.file.limits;
+    let open = open(books, team);
+    let what = if copies > limits.copies {
+        format!(
+            "{copies} copies, and {} at a time is the most",
+            limits.copies
+        )
+    } else if open.requests >= limits.open_requests {
+        format!(
+            "one part more, and {} open at a time is the most",
+            open.requests
+        )
+    } else if open.grams >= i64::from(limits.open_grams) {
+        format!(
+            "more plastic: {} g are still to be printed, and {} g is the most",
+            open.grams, limits.open_grams
+        )
+    } else {
+        return Ok(false);
+    };
+    let mentor = matches!(actor.role(), Role::Mentor(_) | Role::Machine);
+    let may = limits.mentors_may_exceed && mentor;
+    if may && reason.is_some_and(|reason| !reason.trim().is_empty()) {
+        return Ok(true);
+    }
+    Err(WorkshopError::OverLimit {
+        what,
+        mentor_may: limits.mentors_may_exceed,
+    })
+}
+
+/// The request that this would be again: the same file, plastic and copies of the same team, within
+/// a week, and not called back, refused or to be changed.
+pub(crate) async fn same_again(
+    session: &Session,
+    books: &Books,
+    (team, blob, unit): (&str, &BlobHash, Option<LengthUnit>),
+    (material, copies): (&str, u32),
+) -> Result<Option<i64>, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let since = session.now.0 - SAME_WITHIN_MS;
+    let like = |listed: &&ListedRequest| {
+        let request = &listed.request;
+        request.team == team
+            && request.material == material
+            && request.copies == i64::from(copies)
+            && request.asked_at.0 >= since
+            && matches!(
+                request.state,
+                State::HeldForReview | State::Ready | State::Pledged
+            )
+    };
+    for listed in books.requests.iter().rev().filter(like) {
+        let version = store.version(region, listed.request.version).await?;
+        let same = version.is_some_and(|version| {
+            version.blob == *blob && unit.is_none_or(|unit| unit.symbol() == version.unit)
+        });
+        if same {
+            return Ok(Some(listed.request.number));
+        }
+    }
+    Ok(None)
+}
