@@ -234,17 +234,14 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
             StatusCode::SERVICE_UNAVAILABLE,
             "We can’t do that just now.".to_owned(),
         ),
-        WorkshopError::SentBefore { .. }
-        | WorkshopError::OverLimit { .. }
-        | WorkshopError::NobodyElse { .. } => (
-            StatusCode::CONFLICT,
-            words::capital(&error.to_string()) + ".",
-        ),
         WorkshopError::TooEarly { .. } => (
             StatusCode::CONFLICT,
             "Something else comes first.".to_owned(),
         ),
-        WorkshopError::NotWaiting { .. }
+        WorkshopError::SentBefore { .. }
+        | WorkshopError::OverLimit { .. }
+        | WorkshopError::NobodyElse { .. }
+        | WorkshopError::NotWaiting { .. }
         | WorkshopError::CalledBack { .. }
         | WorkshopError::NotTakenBack { .. }
         | WorkshopError::Held { .. } => (

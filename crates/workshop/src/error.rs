@@ -285,6 +285,25 @@ impl WorkshopError {
             Self::PlanRefused(_) | Self::BrokeOff => {
                 "This is our mistake. Tell the coordinator; nothing was saved.".to_owned()
             }
+            Self::Contended(_) => {
+                "Many people are asking at once. Try again in a minute.".to_owned()
+            }
+            Self::NotAllowed { .. } => {
+                "If you hold another role, change over to it on your account page.".to_owned()
+            }
+            Self::NotYours => {
+                "It may have been typed wrongly, or it belongs to somebody else.".to_owned()
+            }
+            Self::RegionFile(_) => "Mend the region file at the place named.".to_owned(),
+            Self::Time(_) => "Write the time like 2027-03-09T16:52:00+01:00.".to_owned(),
+            Self::Store(error) => error.for_people().to_owned(),
+            _ => self.on_the_floor(),
+        }
+    }
+
+    /// What somebody at a bench, or who sends a part, can do about it.
+    fn on_the_floor(&self) -> String {
+        match self {
             Self::SpoolRefused { what_to_do, .. } => (*what_to_do).to_owned(),
             Self::NotWaiting { .. } => {
                 "A program can only be sent before the start. Nothing was changed.".to_owned()
@@ -307,18 +326,7 @@ impl WorkshopError {
                  tell the coordinator."
                     .to_owned()
             }
-            Self::Contended(_) => {
-                "Many people are asking at once. Try again in a minute.".to_owned()
-            }
-            Self::NotAllowed { .. } => {
-                "If you hold another role, change over to it on your account page.".to_owned()
-            }
-            Self::NotYours => {
-                "It may have been typed wrongly, or it belongs to somebody else.".to_owned()
-            }
-            Self::RegionFile(_) => "Mend the region file at the place named.".to_owned(),
-            Self::Time(_) => "Write the time like 2027-03-09T16:52:00+01:00.".to_owned(),
-            Self::Store(error) => error.for_people().to_owned(),
+            _ => String::new(),
         }
     }
 

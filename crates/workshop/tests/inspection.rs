@@ -27,6 +27,9 @@ async fn running() -> (tempfile::TempDir, Session, u64) {
         need_by: None,
         unit: None,
         replaces: None,
+        statement: Some(&partpledge_workshop::review::Statement::own()),
+        again: true,
+        over_limit: None,
         key: "send-00001",
     };
     let actor = Actor::new(Role::Team("Newt Works".to_owned()));

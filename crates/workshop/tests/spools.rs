@@ -90,6 +90,9 @@ impl World {
             need_by: None,
             unit: None,
             replaces: None,
+            statement: None,
+            again: true,
+            over_limit: None,
             key,
         };
         let actor = Actor::new(Role::Team("Newt Works".to_owned()));

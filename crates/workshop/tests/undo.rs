@@ -57,6 +57,9 @@ impl World {
                 need_by: None,
                 unit: None,
                 replaces: None,
+                statement: None,
+                again: true,
+                over_limit: None,
                 key,
             };
             let actor = Actor::new(Role::Team(TEAM.to_owned()));

@@ -118,7 +118,7 @@ pub(crate) async fn what_if(call: Call) -> Answer {
             (
                 now.map(|o| o.chance),
                 then.map(|o| o.chance),
-                then.is_some_and(|o| o.at_risk()),
+                then.is_some_and(partpledge_workshop::risks::Outcome::at_risk),
             )
         };
         let shifts = open.map(|(listed, _)| {

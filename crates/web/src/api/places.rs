@@ -1,4 +1,4 @@
-//! The schools as GeoJSON (RFC 7946).
+//! The schools as `GeoJSON` (RFC 7946).
 
 use axum::http::{StatusCode, header};
 use axum::response::IntoResponse;

@@ -69,7 +69,7 @@ pub(crate) async fn promises(call: Call) -> Answer {
             probability: promised.pledge.probability,
             chance: outcome.map(|outcome| outcome.chance),
             likely: outcome.and_then(|o| o.likely).map(|l| at(zone, l)),
-            at_risk: outcome.is_some_and(|outcome| outcome.at_risk()),
+            at_risk: outcome.is_some_and(partpledge_workshop::risks::Outcome::at_risk),
         }
     });
     let out = PromisesOut {

@@ -6,6 +6,7 @@ use partpledge_records::{ListedRequest, PledgeEnd};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::local::{parse_clock, parse_date, parse_rfc3339};
 use partpledge_units::time::Minute;
+use partpledge_workshop::review::{Claim, LONGEST_WORDS, Statement};
 use partpledge_workshop::sending::{MOST_COPIES, Sent, send};
 use partpledge_workshop::{Actor, Books, Session, bench, sending};
 use utoipa::ToSchema;
@@ -43,6 +44,13 @@ pub(crate) struct PartForm {
     unit: Option<String>,
     /// The number of the request whose place it takes.
     replaces: Option<i64>,
+    /// Why the team may have it made: `own`, `licence` or `permission`.
+    claim: String,
+    /// Which licence, or who allowed it, by what they do and not by name.
+    #[schema(max_length = 300)]
+    claim_words: Option<String>,
+    /// `yes` when the very same was sent within a week and that is meant.
+    again: Option<String>,
 }
 
 /// `GET /api/v1/me`.
@@ -111,6 +119,25 @@ struct Asked {
     need_by: Option<Minute>,
     unit: Option<LengthUnit>,
     replaces: Option<ListedRequest>,
+    statement: Statement,
+    again: bool,
+}
+
+/// Why the team may have it made.
+fn statement(form: &Form) -> Result<Statement, Problem> {
+    let claim = Claim::parse(form.get("claim").trim());
+    let claim = claim.ok_or_else(|| Problem::bad("claim", "own, licence or permission"))?;
+    let words = form.get("claim_words").trim();
+    let told = claim == Claim::Own || !words.is_empty();
+    if !told || words.chars().count() > LONGEST_WORDS {
+        let range = "which licence, or who allowed it, in at most 300 letters";
+        return Err(Problem::bad("claim_words", range));
+    }
+    let words = match claim {
+        Claim::Own => String::new(),
+        _ => words.to_owned(),
+    };
+    Ok(Statement { claim, words })
 }
 
 fn asked(session: &Session, books: &Books, form: &Form, actor: &Actor) -> Result<Asked, Problem> {
@@ -159,6 +186,8 @@ fn asked(session: &Session, books: &Books, form: &Form, actor: &Actor) -> Result
         need_by,
         unit,
         replaces,
+        statement: statement(form)?,
+        again: form.get("again") == "yes",
     })
 }
 
@@ -193,6 +222,9 @@ pub(crate) async fn send_part(call: Call) -> Answer {
             need_by: asked.need_by,
             unit: asked.unit,
             replaces: asked.replaces.as_ref(),
+            statement: Some(&asked.statement),
+            again: asked.again,
+            over_limit: None,
             key: &key,
         };
         send(&session, &actor, &sent).await

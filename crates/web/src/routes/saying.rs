@@ -331,7 +331,8 @@ pub(crate) async fn decline(
     };
     let actor = visitor.actor();
     let key = said.key;
-    let done = site.heavy(async move { act(&session, &actor, plate, &what, Some(&key)).await });
+    let done =
+        site.heavy(async move { act(&session, &actor, plate, &what, Some(key.as_str())).await });
     let done = done.await.map_err(|error| failed(&site, &error))?;
     if done.late.is_empty() {
         return Ok(Redirect::to(&format!("/run-sheets/{code}")).into_response());
