@@ -220,7 +220,7 @@ pub(crate) struct DeedIn {
     /// Until when the printer can't be used, for `fail` and `put-out`.
     #[schema(format = DateTime)]
     out_until: Option<String>,
-    /// When it was done; now when not said. Not more than 24 hours ago.
+    /// When it was done; now when not said. Not more than two days ago.
     #[schema(format = DateTime)]
     occurred_at: Option<String>,
 }
