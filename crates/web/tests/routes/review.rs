@@ -263,7 +263,7 @@ fn named_3mf() -> Vec<u8> {
     for i in 0..archive.len() {
         let mut file = archive.by_index(i).unwrap();
         let name = file.name().to_owned();
-        let mut text = String::new();
+        let name = file.name().unwrap().into_owned();
         std::io::Read::read_to_string(&mut file, &mut text).unwrap();
         let meta = ["Designer", "Copyright", "Title", "LicenseTerms"]
             .map(|what| format!("<metadata name=\"{what}\">{NAME}</metadata>"));
