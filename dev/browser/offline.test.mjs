@@ -185,7 +185,7 @@ describe('the bench without a network', () => {
     await page.waitForSelector('.label');
     assert.ok((await page.locator('svg.plan').count()) > 0, 'the plan view is here too');
     await page.goBack();
-    await page.click(`[data-does="off:${plate}"] a.oops`);
+    await page.click(`[data-does="off:${plate}"] a[href*="trouble"]`);
     assert.match((await page.textContent('main')) ?? '', /Stop the printer first/);
     await page.check('input[value="Layers are shifted"]');
     await page.click('button.do--main');
