@@ -127,6 +127,10 @@ pub async fn act(
     for _ in 0..TRIES {
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
+        // Sent again under its key: the plate is at nobody's bench because of that very deed.
+        if matches!(what, Act::Decline { .. }) && known(session, key).await? {
+            return Ok(Done::again());
+        }
         actor.must_work_at(session, &books, &kept)?;
         let draft = Draft::new(session, actor, &books, key);
         if let Some(first) = what.comes_after()
@@ -147,11 +151,7 @@ pub async fn act(
                 draft.ended(&kept, good, reason, out_until).await?
             }
             Act::PutOut { reason, until } => draft.put_out(&kept, reason, *until)?,
-            Act::Decline { why, words } => match draft.declined(&kept, (*why, words)).await {
-                // Sent again under its key: the plate has gone elsewhere because of that very deed.
-                Err(_) if known(session, key).await? => return Ok(Done::again()),
-                drafted => drafted?,
-            },
+            Act::Decline { why, words } => draft.declined(&kept, (*why, words)).await?,
             Act::Box => draft.boxed(&kept),
             Act::Leave => draft.left(&kept),
         };
