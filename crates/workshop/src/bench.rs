@@ -194,11 +194,7 @@ pub async fn act(
             Act::Box if books.held(&kept).next().is_some() => {
                 return Err(WorkshopError::Held { plate });
             }
-            Act::Decline { why, words } => match draft.declined(&kept, (*why, words)).await {
-                // Sent again under its key: the plate has gone elsewhere because of that very deed.
-                Err(_) if known(session, told.key).await? => return Ok(Done::known()),
-                drafted => drafted?,
-            },
+            Act::Decline { why, words } => draft.declined(&kept, (*why, words)).await?,
             Act::Box => draft.boxed(&kept),
             Act::Leave => draft.left(&kept),
         };

@@ -188,10 +188,9 @@ pub async fn send(
     }
     if let Some(old) = sent.replaces
         && no_pledge.is_none()
-        && !is_held
         && !before
     {
-        replace(session, actor, old.request.id, printable).await?;
+        replace(session, actor, old.request.id, printable && !is_held).await?;
     }
     Ok(Received { request, no_pledge })
 }
@@ -358,14 +357,15 @@ async fn replace(
     session: &Session,
     actor: &Actor,
     old: RequestId,
-    printable: bool,
+    in_its_place: bool,
 ) -> Result<(), WorkshopError> {
     let books = Books::open(session).await?;
     if !books.may_withdraw(old) {
         return Ok(());
     }
-    // A changed file that can't be printed does not cost the team the pledge that it has.
-    if !printable && books.pledge_of(old).is_some() {
+    // A changed file that can't be printed, or is looked at first, does not cost the team the pledge
+    // that it has.
+    if !in_its_place && books.pledge_of(old).is_some() {
         return Ok(());
     }
     crate::bench::end(session, actor, old, PledgeEnd::Superseded, None).await

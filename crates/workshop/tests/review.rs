@@ -37,6 +37,7 @@ struct Want<'a> {
     copies: u32,
     again: bool,
     over: Option<&'a str>,
+    replaces: Option<i64>,
 }
 
 const WANT: Want<'static> = Want {
@@ -45,6 +46,7 @@ const WANT: Want<'static> = Want {
     copies: 1,
     again: false,
     over: None,
+    replaces: None,
 };
 
 impl World {
@@ -69,6 +71,7 @@ impl World {
     ) -> Result<Received, WorkshopError> {
         let side = want.size_mm / 2.0;
         let mesh = partpledge_testbed::parts::hex_prism(side, side / 2.0);
+        let books = self.books().await;
         let statement = Statement {
             claim: Claim::Licence,
             words: "CC BY 4.0\n".to_owned(),
@@ -82,7 +85,7 @@ impl World {
             material: "PLA",
             need_by: None,
             unit: Some(partpledge_units::length::LengthUnit::Millimetre),
-            replaces: None,
+            replaces: want.replaces.and_then(|n| books.numbered(n)),
             statement: Some(&statement),
             again: want.again,
             over_limit: want.over,
@@ -159,6 +162,29 @@ async fn a_guess_holds_a_request_and_passing_it_gives_the_pledge_at_once() {
         (State::Pledged, Some(later.now))
     );
     assert!(books.pledge_of(found.id).is_some());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_changed_file_that_is_looked_at_first_keeps_the_promise_until_it_passes() {
+    let world = World::with("").await;
+    let old = world.send(&WANT, "send-00001").await;
+    let knife = |size_mm, replaces| Want {
+        name: "knife.stl",
+        size_mm,
+        replaces: Some(replaces),
+        ..WANT
+    };
+    let first = world.send(&knife(31.0, old), "send-00002").await;
+    let second = world.send(&knife(32.0, first), "send-00003").await;
+    let state = |books: &Books, number| books.numbered(number).unwrap().request.state;
+    let books = world.books().await;
+    assert_eq!(state(&books, old), State::Pledged, "still promised");
+    assert_eq!(state(&books, first), State::Withdrawn, "one of them waits");
+    assert_eq!(state(&books, second), State::HeldForReview);
+    let listed = books.numbered(second).unwrap().clone();
+    let passed = pass(&world.session, &coordinator(), &listed, ("", "pass-1")).await;
+    assert!(passed.unwrap().no_pledge.is_none());
+    assert_eq!(state(&world.books().await, second), State::Pledged);
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -262,8 +262,8 @@ fn named_3mf() -> Vec<u8> {
     let (mut named, how) = (0, zip::write::SimpleFileOptions::default());
     for i in 0..archive.len() {
         let mut file = archive.by_index(i).unwrap();
-        let name = file.name().to_owned();
         let name = file.name().unwrap().into_owned();
+        let mut text = String::new();
         std::io::Read::read_to_string(&mut file, &mut text).unwrap();
         let meta = ["Designer", "Copyright", "Title", "LicenseTerms"]
             .map(|what| format!("<metadata name=\"{what}\">{NAME}</metadata>"));
