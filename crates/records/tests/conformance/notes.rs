@@ -163,6 +163,8 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
         outages: Vec::new(),
         runs: Vec::new(),
         program: None,
+        takes_back: None,
+        stock: partpledge_records::StockChange::default(),
         plan: None,
     };
     store

@@ -88,6 +88,7 @@ fn told(stock: StockChange, key: Option<&str>) -> Happening {
         runs: Vec::new(),
         program: None,
         takes_back: None,
+        notes: Vec::new(),
         stock,
         plan: None,
     }

@@ -269,7 +269,7 @@ fn named_3mf() -> Vec<u8> {
             .map(|what| format!("<metadata name=\"{what}\">{NAME}</metadata>"));
         named += text.matches("<resources>").count();
         let text = text.replacen("<resources>", &(meta.concat() + "<resources>"), 1);
-        out.start_file(name.unwrap(), how).unwrap();
+        out.start_file(name, how).unwrap();
         std::io::Write::write_all(&mut out, text.as_bytes()).unwrap();
     }
     assert_eq!(named, 1);
