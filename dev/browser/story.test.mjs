@@ -184,7 +184,7 @@ describe('the story', () => {
     await region.page.click('button:text-is("Refuse it")');
     await team.page.goto(address);
     assert.match((await team.page.textContent('#lead')) ?? '', /like a weapon[\s\S]*looks sharp/);
-    await team.page.click('text=Ask for a second look');
+    await team.page.click('a:text-is("Ask for a second look")');
     await team.page.fill('#words', 'It cuts butter and is blunt.');
     await team.page.click('button:text-is("Ask for a second look")');
     await region.page.goto(`/review/${number}`);
