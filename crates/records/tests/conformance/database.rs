@@ -69,6 +69,7 @@ pub(crate) async fn tables_from_before_runs_were_kept_are_brought_up_to_date(gro
     }
     for sql in [
         "ALTER TABLE plates DROP COLUMN joins",
+        "DROP TABLE taken_back",
         "DROP TABLE plate_programs",
         "DROP TABLE finished_runs",
         "DELETE FROM schema_steps WHERE step >= 3",

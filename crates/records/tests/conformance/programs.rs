@@ -145,6 +145,7 @@ pub(crate) async fn tables_from_before_programs_keep_their_runs(ground: &Ground)
     }
     for sql in [
         "ALTER TABLE plates DROP COLUMN joins",
+        "DROP TABLE taken_back",
         "DROP TABLE plate_programs",
         "ALTER TABLE finished_runs DROP COLUMN timed_by",
         "DELETE FROM schema_steps WHERE step >= 4",
