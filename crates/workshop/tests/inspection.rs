@@ -47,6 +47,7 @@ async fn running() -> (tempfile::TempDir, Session, u64) {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+#[expect(clippy::too_many_lines, reason = "one walk, told in its order")]
 async fn scrap_is_made_again_and_what_is_reworked_holds_its_box() {
     let (_dir, session, seq) = running().await;
     let machine = Actor::at_the_machine();

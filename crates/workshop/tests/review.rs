@@ -1,4 +1,5 @@
 //! Review: held, passed, refused, appealed, taken down; plates declined; the same again; limits.
+#![expect(clippy::too_many_lines, reason = "walks, told in their order")]
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
 use bytes::Bytes;
@@ -14,7 +15,7 @@ use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 const TEAM: &str = "Newt Works";
 
 struct World {
-    _dir: tempfile::TempDir,
+    dir: tempfile::TempDir,
     session: Session,
 }
 
@@ -58,7 +59,7 @@ impl World {
         let region = region.replacen("[[closures]]", &format!("{lines}\n[[closures]]"), 1);
         let session = Session::open(&dir.path().join("data"), &region, now).await;
         Self {
-            _dir: dir,
+            dir,
             session: session.unwrap(),
         }
     }
@@ -448,7 +449,7 @@ async fn a_declined_plate_goes_to_another_host_and_its_promise_is_planned_for() 
                     .unwrap()
                     .plate
                     .seq
-                    .0
+                    .0;
             }
             Err(error) => break (error, books),
         }
@@ -498,7 +499,7 @@ async fn the_same_again_within_a_week_is_asked_about_and_one_tap_sends_it() {
     let week = Minutes(8 * 24 * 60);
     let later = World {
         session: world.later(week.0).await,
-        _dir: world._dir,
+        dir: world.dir,
     };
     assert!(
         later

@@ -77,7 +77,12 @@ fn a_ticket_outlives_the_server() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");
     let files = partpledge_testbed::files();
-    let fields = [("key", "crash-0001"), ("copies", "2"), ("material", "PETG")];
+    let fields = [
+        ("key", "crash-0001"),
+        ("copies", "2"),
+        ("material", "PETG"),
+        ("claim", "own"),
+    ];
     let body = form(&fields, ("a.stl", &files[0].bytes));
     let post = "POST /parts/send HTTP/1.1\r\nContent-Type: multipart/form-data; boundary=sep";
     let (mut server, address) = serve(&data);
@@ -109,7 +114,12 @@ fn a_program_that_was_taken_outlives_the_server_and_is_taken_once() {
     let data = dir.path().join("data");
     let files = partpledge_testbed::files();
     let (mut server, address) = serve(&data);
-    let fields = [("key", "crash-0001"), ("copies", "1"), ("material", "PETG")];
+    let fields = [
+        ("key", "crash-0001"),
+        ("copies", "1"),
+        ("material", "PETG"),
+        ("claim", "own"),
+    ];
     let part = form(&fields, ("a.stl", &files[0].bytes));
     let kind = "HTTP/1.1\r\nContent-Type: multipart/form-data; boundary=sep";
     ask(&address, &format!("POST /parts/send {kind}"), &part);

@@ -199,7 +199,7 @@ pub(crate) async fn tables_from_before_notes_are_brought_up_to_date(store: &Grou
     let (region, request) = held(store, &mut ids).await;
     for sql in [
         "DROP TABLE request_notes",
-        "DELETE FROM schema_steps WHERE step >= 8",
+        "DELETE FROM schema_steps WHERE step >= 11",
     ] {
         store.run(sql).await.unwrap();
     }

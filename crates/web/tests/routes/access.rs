@@ -269,8 +269,12 @@ async fn asked(
             "/people/{id}/end-role" => "mentor:Newt Works",
             _ => who.unwrap_or_default(),
         };
+        let act = match line.path {
+            "/spools/{code}/do" => "open",
+            _ => "start",
+        };
         let form = format!(
-            "key=walk-{n:06}&who=coordinator&role={role}&plate={}&act=start&good=1&number=1&revision=1\
+            "key=walk-{n:06}&who=coordinator&role={role}&plate={}&act={act}&good=1&number=1&revision=1\
              &step=started&reason=x&out=yes&until_day=2027-03-01&until_clock=12%3A00",
             things.plate
         );

@@ -78,6 +78,7 @@ impl<'a> Program<'a> {
         let file = partpledge_testbed::files().swap_remove(0);
         let mut body = b"--sep\r\nContent-Disposition: form-data; name=\"copies\"\r\n\r\n2\r\n\
             --sep\r\nContent-Disposition: form-data; name=\"claim\"\r\n\r\nown\r\n\
+            --sep\r\nContent-Disposition: form-data; name=\"again\"\r\n\r\nyes\r\n\
             --sep\r\nContent-Disposition: form-data; name=\"file\"; filename=\"hub_bracket.stl\"\r\n\r\n"
             .to_vec();
         body.extend(&file.bytes);
@@ -113,6 +114,7 @@ fn read(answer: &[u8]) -> Answer {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+#[expect(clippy::too_many_lines, reason = "one walk, told in its order")]
 async fn a_program_sends_a_part_and_follows_it_to_the_bench() {
     let site = served().await;
     let team = Program::of(&site, NEWT).await;

@@ -42,8 +42,8 @@ async fn a_registered_address_is_told_once_and_signed_and_redirects_are_not_foll
     let form = format!("address=http%3A%2F%2F127.0.0.1%3A{port}%2Ftold&kind=pledge.given");
     let made = site.post("/told", COORDINATOR, &form).await;
     assert_eq!(status(&made), "200", "{made}");
-    let secret = made.split(|c: char| !c.is_ascii_hexdigit());
-    let secret = secret.filter(|word| word.len() == 64).next().unwrap();
+    let mut secret = made.split(|c: char| !c.is_ascii_hexdigit());
+    let secret = secret.find(|word| word.len() == 64).unwrap();
 
     site.send_bracket("send-0000001").await;
     site.send_bracket("send-0000002").await;

@@ -24,6 +24,7 @@ fn state(books: &Books, number: i64) -> State {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+#[expect(clippy::too_many_lines, reason = "one walk, told in its order")]
 async fn a_guess_waits_for_a_person_who_refuses_or_lets_through_and_the_team_reads_why() {
     let site = served().await;
     sent(&site, "send-0000001", "knife.stl", &[]).await;
@@ -323,7 +324,7 @@ async fn names_in_a_files_own_metadata_come_out_in_no_download() {
             let answer = site.ask(&head, &[]).await;
             assert_eq!(status(&String::from_utf8_lossy(&answer)), "200", "{path}");
             assert!(!holds(&answer), "{name}: {path}");
-            if path.ends_with(".3mf") {
+            if path.to_lowercase().ends_with(".3mf") {
                 assert!(!holds(&unzipped(body(&answer))), "{name}: {path}");
             }
         }

@@ -42,7 +42,7 @@ async fn a_bench_tells_of_its_spools_once_and_another_sees_none_of_them() {
     assert_eq!(accounts(&site).await[2].spool.roll.donor, "A shop");
     for (path, who, code, says) in [
         ("/spools", BENCH, "303", ""),
-        ("/spools", NEWT, "303", ""),
+        ("/spools", NEWT, "403", "That is for"),
         (
             "/spools",
             COORDINATOR,
@@ -138,7 +138,7 @@ async fn the_start_of_a_plate_puts_its_spool_on_the_printer() {
     );
     assert!(shown.contains("<select name=\"spool\"><option value=\"1\">"));
     let start = format!(
-        "key=start-00001&act=start&plate={}&spool=1&day={day}",
+        "key=start-00001&act=start&plate={}&spool=1&printer={printer}&day={day}",
         place.plate.0
     );
     for _ in 0..2 {
