@@ -42,7 +42,7 @@ async fn a_bench_tells_of_its_spools_once_and_another_sees_none_of_them() {
     assert_eq!(accounts(&site).await[2].spool.roll.donor, "A shop");
     for (path, who, code, says) in [
         ("/spools", BENCH, "303", ""),
-        ("/spools", NEWT, "403", "That is for"),
+        ("/spools", NEWT, "403", ""),
         (
             "/spools",
             COORDINATOR,
