@@ -255,12 +255,15 @@ describe('the bench without a network', () => {
     assert.ok([...done.values()].every((ids) => ids.length >= 5), `both have some: ${sizes.join(', ')}`);
     // One deed is known to the sender twice: the queue of the first tablet is copied and sent again.
     const bodies = await first.page.evaluate(keptBodies);
+    // A start that names another spool than the printer has on it is two entries: the spool's comes first.
+    const starts = [...done.values()].flat().filter((id) => id.startsWith('start')).length;
     wire.mend();
     for (const { page } of [first, second]) {
       await page.click('text=Send now');
       await unsent(page, 0);
     }
-    assert.equal(await entry(first.context), before + 30, 'one entry of the log each');
+    const after = await entry(first.context);
+    assert.ok(after >= before + 30 && after <= before + 30 + starts, `one entry each: ${after - before}`);
     const [again] = bodies;
     assert.ok(again);
     const replay = await first.context.request.post(again.url, {
@@ -268,7 +271,7 @@ describe('the bench without a network', () => {
       data: again.body,
     });
     assert.deepEqual(await replay.json(), { answer: 'done' }, 'sent twice, it was done once');
-    assert.equal(await entry(first.context), before + 30);
+    assert.equal(await entry(first.context), after);
     // In order: every line that was ticked is done, and no step waits for one before it.
     for (const [{ page }, code] of /** @type {const} */ ([[first, 'brindlemoor'], [second, 'dunmarrow']])) {
       const found = new Set();
