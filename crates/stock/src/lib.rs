@@ -3,7 +3,7 @@
 //! People say what they do with a spool ([`Step`]) and what a scale says ([`Reading`]); runs say
 //! what they took ([`Use`]). [`Ledger::accounts`] folds all of it: what is left is the last reading
 //! less the uses since. Everything carries the time when it happened, and only that counts: what is
-//! left does not depend on the order in which late news comes. [`reorder`] says when to order.
+//! left does not depend on the order in which late news comes. [`mod@reorder`] says when to order.
 //! See `docs/stock.md`.
 
 pub mod account;
