@@ -81,7 +81,10 @@ async fn a_bench_tells_of_its_spools_once_and_another_sees_none_of_them() {
     ] {
         let form = "key=abcdefgh1&act=empty&spool=1";
         let answer = site.post(path, who, form).await;
-        assert!(matches!(status(&answer), "303" | "403" | "404"), "{who} {path}");
+        assert!(
+            matches!(status(&answer), "303" | "403" | "404"),
+            "{who} {path}"
+        );
     }
     assert_eq!(
         accounts(&site).await[0].state,
