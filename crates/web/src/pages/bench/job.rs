@@ -1,0 +1,334 @@
+//! One line of the run sheet: what is to be done, how, and what its tick sends.
+
+use partpledge_planning_model::LegKind;
+use partpledge_records::StepKind;
+use partpledge_units::time::Minutes;
+use partpledge_workshop::Session;
+use partpledge_workshop::bench::UNDO_MS;
+use partpledge_workshop::run_sheet::{Beside, Job, JobKind, JobState, PlateLine, RunSheet};
+use partpledge_workshop::spools::advice::SpoolAdvice;
+
+use crate::pages::load_step::{choices, which_spool};
+use crate::pages::ticket::leg;
+use crate::words;
+
+/// One line of the sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct JobLine {
+    /// `load`, `look`, `clear`, `box` or `hand`.
+    pub(crate) kind: &'static str,
+    /// `done`, `now`, `ready` or `waits`.
+    pub(crate) state: &'static str,
+    pub(crate) time: String,
+    pub(crate) glyph: &'static str,
+    pub(crate) title: String,
+    pub(crate) plate: u64,
+    /// What `act` the tick sends; empty when it is done.
+    pub(crate) act: &'static str,
+    /// What it is to the queue of a tablet: `start:17`.
+    pub(crate) does: String,
+    /// What must be done first, the same way; empty when it can be done now. Until then its form lies
+    /// folded in the page, for a tablet that has no network when the time comes.
+    pub(crate) after: String,
+    /// Printer that the plate is on.
+    pub(crate) printer: String,
+    /// Copies that are being reworked.
+    pub(crate) held: usize,
+    /// The step that can be taken back, as it is stored; empty when it is too late, or nothing is done.
+    pub(crate) undo: &'static str,
+    /// Words on the tick.
+    pub(crate) tick: String,
+    /// Steps of a load, in order.
+    pub(crate) steps: Vec<String>,
+    pub(crate) text: String,
+    /// What the plate waits for last, for a load that is not done.
+    pub(crate) why: String,
+    /// Spools to choose from, the best first: value and words. Empty where nobody counts them.
+    pub(crate) spools: Vec<(String, String)>,
+    /// Copies that may be good: asked for when there are several.
+    pub(crate) of: usize,
+    /// Copies of others on the same plate.
+    pub(crate) others: Vec<Other>,
+    pub(crate) trouble: bool,
+    /// Tells one tick from the next sent from the same sheet.
+    pub(crate) key: String,
+}
+
+/// Copies of another request on a plate, to be counted by themselves.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Other {
+    /// Number of its share.
+    pub(crate) share: u64,
+    /// Part and team.
+    pub(crate) what: String,
+    pub(crate) of: usize,
+}
+
+impl Other {
+    pub(crate) fn new(beside: &Beside) -> Self {
+        Self {
+            share: beside.share,
+            what: format!("{}, {}", beside.part, beside.team),
+            of: beside.copies,
+        }
+    }
+}
+
+/// Glyph, title, what the tick sends, and its words.
+fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str, &'static str) {
+    match kind {
+        JobKind::Load => (
+            "load",
+            format!("Load {} with plate {}", plate.printer, plate.seq),
+            "start",
+            "Started",
+        ),
+        JobKind::Look => (
+            "look",
+            format!("Look at {}", plate.printer),
+            "look",
+            "Looks good",
+        ),
+        JobKind::Clear => (
+            "clear",
+            format!("Clear {}, plate {}", plate.printer, plate.seq),
+            "off",
+            "Off the bed",
+        ),
+        JobKind::Box => (
+            "box",
+            format!("Box {} for {}", from_plate(plate), plate.team),
+            "box",
+            "Closed",
+        ),
+        JobKind::HandOver => (
+            "hand",
+            format!("Hand over the box {}", of_plate(plate)),
+            "leave",
+            "Gone",
+        ),
+    }
+}
+
+/// `plate 17`, or `31 from plate 17` for what joined that plate.
+fn from_plate(plate: &PlateLine) -> String {
+    if plate.share == plate.seq {
+        format!("plate {}", plate.seq)
+    } else {
+        format!("{} from plate {}", plate.share, plate.seq)
+    }
+}
+
+fn of_plate(plate: &PlateLine) -> String {
+    if plate.share == plate.seq {
+        format!("of plate {}", plate.seq)
+    } else {
+        from_plate(plate)
+    }
+}
+
+/// What is on a plate: its own copies, then those of others.
+fn whole(plate: &PlateLine) -> String {
+    let own = format!("{} × {}", plate.copies, plate.part);
+    let others = plate.others.iter();
+    let others = others.map(|other| format!("{} × {}", other.copies, other.part));
+    std::iter::once(own)
+        .chain(others)
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+pub(super) fn line(
+    session: &Session,
+    sheet: &RunSheet,
+    job: &Job,
+    now: bool,
+    key: String,
+) -> JobLine {
+    let zone = &session.terrain.zone;
+    let plate = &job.plate;
+    let same_day = zone.date(job.at) == sheet.date;
+    let time = if same_day {
+        zone.clock(job.at)
+    } else {
+        format!("{} {}", zone.weekday(job.at), zone.clock(job.at))
+    };
+    let (glyph, title, act, ready) = task(job.kind, plate);
+    let (state, tick) = match &job.state {
+        JobState::Done(at) => ("done", format!("Done {}", zone.clock(*at))),
+        JobState::Failed(at, _) => ("done", format!("Failed {}", zone.clock(*at))),
+        JobState::Ready if now => ("now", ready.to_owned()),
+        JobState::Ready => ("ready", ready.to_owned()),
+        JobState::Waits => ("waits", ready.to_owned()),
+    };
+    let open = matches!(job.state, JobState::Ready);
+    let steps = if job.kind == JobKind::Load && open {
+        load_steps(session, plate, sheet.spools.get(&plate.seq))
+    } else {
+        Vec::new()
+    };
+    let waits = matches!(job.state, JobState::Waits);
+    let on_printer = matches!(job.kind, JobKind::Load | JobKind::Look | JobKind::Clear);
+    let number = if on_printer { plate.seq } else { plate.share };
+    JobLine {
+        state,
+        time,
+        kind: glyph,
+        glyph,
+        title,
+        plate: number,
+        act: if open || waits { act } else { "" },
+        does: format!("{act}:{number}"),
+        after: if waits { first(job) } else { String::new() },
+        printer: plate.printer.clone(),
+        held: if job.kind == JobKind::Box {
+            plate.held
+        } else {
+            0
+        },
+        undo: undo(session, job),
+        tick,
+        text: if steps.is_empty() {
+            says(session, job)
+        } else {
+            String::new()
+        },
+        steps,
+        spools: if job.kind == JobKind::Load && open {
+            choices(sheet.spools.get(&plate.seq))
+        } else {
+            Vec::new()
+        },
+        why: String::new(),
+        of: if job.kind == JobKind::Clear {
+            plate.copies
+        } else {
+            0
+        },
+        others: if job.kind == JobKind::Clear {
+            plate.others.iter().map(Other::new).collect()
+        } else {
+            Vec::new()
+        },
+        trouble: (open || waits) && on_printer,
+        key,
+    }
+}
+
+/// The step of a job that was done minutes ago.
+fn undo(session: &Session, job: &Job) -> &'static str {
+    let (at, step) = match (&job.state, job.kind) {
+        (JobState::Failed(at, _), _) => (*at, StepKind::Failed),
+        (JobState::Done(at), JobKind::Load) => (*at, StepKind::Started),
+        (JobState::Done(at), JobKind::Look) => (*at, StepKind::Looked),
+        (JobState::Done(at), JobKind::Clear) => (*at, StepKind::Off),
+        (JobState::Done(at), JobKind::Box) => (*at, StepKind::Boxed),
+        (JobState::Done(at), JobKind::HandOver) => (*at, StepKind::Left),
+        (JobState::Ready | JobState::Waits, _) => return "",
+    };
+    if session.now.0 - at.to_ms().0 <= UNDO_MS {
+        step.as_str()
+    } else {
+        ""
+    }
+}
+
+/// What must be done before a job that waits.
+fn first(job: &Job) -> String {
+    match job.kind {
+        JobKind::Load => String::new(),
+        JobKind::Look | JobKind::Clear => format!("start:{}", job.plate.seq),
+        JobKind::Box => format!("off:{}", job.plate.seq),
+        JobKind::HandOver => format!("box:{}", job.plate.share),
+    }
+}
+
+/// What to do to load a printer.
+fn load_steps(session: &Session, plate: &PlateLine, advice: Option<&SpoolAdvice>) -> Vec<String> {
+    let zone = &session.terrain.zone;
+    let mut steps = vec![
+        which_spool(session, plate, advice),
+        format!(
+            "Sheet: {}. Nozzle {:.0} °C, bed {:.0} °C, unless the spool’s label says otherwise.",
+            plate.sheet, plate.heat_c.0, plate.heat_c.1
+        ),
+        "Bed: cool, empty and wiped.".to_owned(),
+        format!(
+            "File: plate-{}.3mf, from the plate’s page, through your own toolpath program.",
+            plate.seq
+        ),
+    ];
+    if let Some(place) = &plate.place {
+        let takes = plate
+            .takes
+            .map_or_else(String::new, |band| format!("It takes {band}. "));
+        steps.push(format!(
+            "{takes}It should be done by {}.",
+            words::time(zone, place.end, session.minute())
+        ));
+        if let Some(paper) = alone(session, plate) {
+            steps.push(paper);
+        }
+    }
+    steps.push("Tick here when it starts there.".to_owned());
+    steps
+}
+
+/// What is said about a run with nobody there.
+fn alone(session: &Session, plate: &PlateLine) -> Option<String> {
+    let place = plate.place.as_ref()?;
+    let site = session.terrain.region.printers[place.printer.0].site_at(place.start);
+    let staffed = session.terrain.region.sites[site.0].staffed.as_slice();
+    let watched = staffed
+        .iter()
+        .any(|w| w.from <= place.start && place.end <= w.until);
+    if watched {
+        return None;
+    }
+    let length: Minutes = place.end - place.start;
+    Some(match &plate.permission {
+        Some(paper) => format!(
+            "It runs {length} and partly with nobody there. Only {} may: {paper}. Door shut, nothing on top of it.",
+            plate.printer
+        ),
+        None => format!(
+            "It runs {length}. Stay with it: {} may not run alone.",
+            plate.printer
+        ),
+    })
+}
+
+fn says(session: &Session, job: &Job) -> String {
+    let plate = &job.plate;
+    let zone = &session.terrain.zone;
+    let what = match job.kind {
+        JobKind::Box | JobKind::HandOver => format!("{} × {}", plate.copies, plate.part),
+        JobKind::Load | JobKind::Look | JobKind::Clear => whole(plate),
+    };
+    match (&job.kind, &job.state) {
+        (_, JobState::Failed(_, reason)) => format!("{reason}. Put what’s left in the scrap tin."),
+        (JobKind::Load, _) => plate.takes.map_or_else(
+            || format!("{what}, {}.", plate.material),
+            |band| format!("{what}, {}. Takes {band}.", plate.material),
+        ),
+        (JobKind::Look, _) => format!(
+            "First layer of plate {}: flat lines, no gaps, all corners down.",
+            plate.seq
+        ),
+        (JobKind::Clear, _) => format!(
+            "{what}. Wait until the bed is below 40 °C: it’s hot and the parts come off easier. Count the good ones."
+        ),
+        (JobKind::Box, _) => format!("{what}, to {}. The list is on the label.", plate.to),
+        (JobKind::HandOver, _) => match plate.leg {
+            Some((LegKind::Counter, _)) => format!("Over the counter, to {}.", plate.team),
+            Some((kind, departure)) => format!(
+                "{}: it leaves {} and is at {} on {}.",
+                words::capital(leg(kind)),
+                words::time(zone, departure.leaves, session.minute()),
+                plate.to,
+                zone.short(departure.arrives)
+            ),
+            None => format!("To {}. No round goes before the calendars end.", plate.to),
+        },
+    }
+}

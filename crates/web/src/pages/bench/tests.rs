@@ -1,0 +1,181 @@
+//! Run sheets, trouble and the list of hosts, rendered.
+
+use super::*;
+use crate::pages::samples::{AWKWARD, head, sound};
+
+fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
+    JobLine {
+        kind,
+        state,
+        time: "13:10".to_owned(),
+        glyph: kind,
+        title: AWKWARD.to_owned(),
+        plate: 214,
+        act,
+        does: format!("{kind}:214"),
+        after: String::new(),
+        printer: AWKWARD.to_owned(),
+        held: usize::from(kind == "box"),
+        undo: if state == "done" { "started" } else { "" },
+        tick: "Started".to_owned(),
+        steps: if kind == "load" {
+            vec![AWKWARD.to_owned(); 6]
+        } else {
+            Vec::new()
+        },
+        spools: if act == "start" {
+            vec![("17".to_owned(), AWKWARD.to_owned())]
+        } else {
+            Vec::new()
+        },
+        why: AWKWARD.to_owned(),
+        text: AWKWARD.to_owned(),
+        of: if kind == "clear" { 6 } else { 0 },
+        others: Vec::new(),
+        trouble: !act.is_empty(),
+        key: "k".to_owned(),
+    }
+}
+
+fn other() -> Other {
+    Other {
+        share: 219,
+        what: AWKWARD.to_owned(),
+        of: 2,
+    }
+}
+
+#[test]
+fn copies_of_others_on_a_plate_are_counted_by_themselves() {
+    let clear = JobLine {
+        of: 1,
+        others: vec![other()],
+        ..job("now", "clear", "off")
+    };
+    let page = sheet(vec![clear]).render().unwrap();
+    sound(&page);
+    assert!(page.contains("name=\"good\"") && page.contains("name=\"good-219\""));
+    assert!(page.contains("of 2</label>"));
+}
+
+fn sheet(jobs: Vec<JobLine>) -> RunPage {
+    RunPage {
+        head: head(),
+        self_url: "/run-sheets/brindlemoor?day=2027-03-09".to_owned(),
+        code: "brindlemoor".to_owned(),
+        day_iso: "2027-03-09".to_owned(),
+        title: "Tuesday 9 March".to_owned(),
+        host: AWKWARD.to_owned(),
+        staffed: AWKWARD.to_owned(),
+        jobs,
+        night: Some((AWKWARD.to_owned(), AWKWARD.to_owned())),
+        plastic: vec![("PETG".to_owned(), "212 g".to_owned())],
+        cautions: vec![AWKWARD.to_owned()],
+        before: Some("/run-sheets/brindlemoor?day=2027-03-08".to_owned()),
+        after: None,
+        number: "BS-0309".to_owned(),
+        today: false,
+        now_ms: 1_804_588_920_000,
+        zone: "Europe/Stockholm".to_owned(),
+        first_layer: true,
+    }
+}
+
+#[test]
+fn the_run_sheet_renders_idle_and_with_every_job() {
+    let idle = RunPage {
+        night: None,
+        plastic: Vec::new(),
+        cautions: Vec::new(),
+        ..sheet(Vec::new())
+    };
+    let idle = idle.render().unwrap();
+    sound(&idle);
+    assert!(idle.contains("Nothing to do here on this day."));
+    let busy = sheet(vec![
+        job("done", "load", ""),
+        job("now", "load", "start"),
+        job("ready", "load", "start"),
+        job("waits", "look", ""),
+        job("ready", "clear", "off"),
+        job("waits", "box", ""),
+        job("ready", "hand", "leave"),
+    ]);
+    let busy = busy.render().unwrap();
+    sound(&busy);
+    assert_eq!(busy.matches("Do this now").count(), 1);
+    assert_eq!(
+        busy.matches("name=\"act\"").count(),
+        4,
+        "only what can be done can be ticked"
+    );
+    assert!(busy.contains("name=\"good\""), "several copies are counted");
+    assert_eq!(
+        busy.matches("name=\"spool\"").count(),
+        2,
+        "every load asks for its spool"
+    );
+    assert_eq!(
+        busy.matches("Take it back").count(),
+        1,
+        "what was just done"
+    );
+}
+
+#[test]
+fn what_waits_has_its_form_folded_in_the_page_for_a_tablet_without_network() {
+    let waits = JobLine {
+        after: "start:214".to_owned(),
+        ..job("waits", "look", "look")
+    };
+    let page = sheet(vec![waits]).render().unwrap();
+    sound(&page);
+    let (_, folded) = page
+        .split_once("<template data-after=\"start:214\">")
+        .unwrap();
+    let (folded, _) = folded.split_once("</template>").unwrap();
+    assert!(folded.contains("name=\"act\" value=\"look\"") && folded.contains("&amp;running=1"));
+    assert_eq!(page.matches("name=\"act\"").count(), 1);
+}
+
+#[test]
+fn trouble_asks_only_what_can_be_answered() {
+    let form = |started, wrong: Option<&str>| TroubleForm {
+        head: head(),
+        code: "brindlemoor".to_owned(),
+        day_iso: "2027-03-09".to_owned(),
+        plate: 214,
+        printer: AWKWARD.to_owned(),
+        label: AWKWARD.to_owned(),
+        started,
+        copies: 6,
+        others: vec![other()],
+        reasons: REASONS.to_vec(),
+        until_day: "2027-03-10".to_owned(),
+        until_clock: "12:00".to_owned(),
+        wrong: wrong.map(str::to_owned),
+        key: "k".to_owned(),
+    };
+    let running = form(true, None).render().unwrap();
+    sound(&running);
+    assert!(running.contains("name=\"good\"") && running.contains("name=\"good-219\""));
+    assert!(!running.contains("There is a problem"));
+    let waiting = form(false, Some(AWKWARD)).render().unwrap();
+    sound(&waiting);
+    assert!(!waiting.contains("name=\"good\"") && waiting.contains("There is a problem"));
+}
+
+#[test]
+fn the_list_of_sheets_renders() {
+    let line = |text: &str| (text.to_owned(), text.to_owned(), text.to_owned());
+    let page = SheetsPage {
+        head: head(),
+        hosts: vec![line(AWKWARD), line("b")],
+    };
+    sound(&page.render().unwrap());
+    assert_eq!(and(&["Heron", "Plover", "Teal"]), "Heron, Plover and Teal");
+    assert_eq!(
+        (and(&["Heron"]), and(&[])),
+        ("Heron".to_owned(), String::new())
+    );
+}
