@@ -7,16 +7,10 @@ mod tests;
 use std::collections::BTreeMap;
 
 use askama::Template;
-use partpledge_planning_model::LegKind;
-use partpledge_records::StepKind;
-use partpledge_units::time::{Minute, Minutes};
+use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
-use partpledge_workshop::bench::UNDO_MS;
-use partpledge_workshop::run_sheet::{Beside, Job, JobKind, JobState, PlateLine, RunSheet};
-use partpledge_workshop::spools::advice::SpoolAdvice;
+use partpledge_workshop::run_sheet::{Job, JobKind, JobState, RunSheet};
 
-use crate::pages::load_step::{choices, which_spool};
-use crate::pages::ticket::leg;
 use crate::who::Head;
 use crate::words;
 use job::line;
