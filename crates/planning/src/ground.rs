@@ -60,6 +60,26 @@ pub struct Leaving {
     pub arrives: Minute,
     /// Chance that the site's boxes are not taken along.
     pub missed: f64,
+    /// The relay that a box must catch then, if it goes over several legs.
+    pub change: Option<Change>,
+}
+
+/// Where a box changes over to a relay, and the departure that it is to catch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Change {
+    /// At this place.
+    pub at: PlaceIx,
+    /// The relay leaves then.
+    pub leaves: Minute,
+    /// Chance that it, or a relay after it, does not take the box along.
+    pub missed: f64,
+}
+
+impl Leaving {
+    /// Chance that a relay on its way is missed.
+    pub(crate) fn relay_missed(&self) -> f64 {
+        self.change.map_or(0.0, |change| change.missed)
+    }
 }
 
 /// A region with its legs indexed by site and place.
@@ -274,6 +294,7 @@ fn stands<'a>(region: &'a Region, printer: &Printer) -> Vec<Stand<'a>> {
 
 /// Departures of a route; none when nothing is ever missed on it.
 fn if_any_is_missed(leavings: Vec<Leaving>) -> Vec<Leaving> {
-    let any = leavings.iter().any(|leaving| leaving.missed > 0.0);
+    let missed = |leaving: &Leaving| leaving.missed > 0.0 || leaving.relay_missed() > 0.0;
+    let any = leavings.iter().any(missed);
     if any { leavings } else { Vec::new() }
 }

@@ -8,7 +8,7 @@
 use partpledge_planning_model::{Departure, LegKind, PlaceIx, Region, Relay, SiteIx};
 use partpledge_units::time::Minute;
 
-use crate::ground::Leaving;
+use crate::ground::{Change, Leaving};
 
 /// Journeys from one place to another, best first: each leaves earlier than the one before it and
 /// arrives earlier too. What leaves earlier and arrives no earlier is no journey.
@@ -20,7 +20,8 @@ struct Onward {
     /// Last minute at which the box may be there.
     by: Minute,
     arrives: Minute,
-    missed: f64,
+    /// The relay that it goes with first.
+    change: Change,
 }
 
 /// A relay's departure.
@@ -57,9 +58,10 @@ impl Profiles {
         let Connection { relay, departure } = connection;
         for d in (0..self.places).filter(|&d| d != relay.from.0) {
             let on = self.from(relay.to, PlaceIx(d), departure.arrives);
-            let Some((arrives, missed)) = on else {
+            let Some((arrives, next)) = on else {
                 continue;
             };
+            let missed = next.map_or(0.0, |change| change.missed);
             let profile = &mut self.all[relay.from.0 * self.places + d];
             // Left a little earlier, for the box has to be carried from desk to desk.
             let by = departure.leaves - relay.handling;
@@ -69,26 +71,30 @@ impl Profiles {
             }
             profile.retain(|known| known.by > by || known.arrives < arrives);
             let at = profile.partition_point(|known| known.by > by);
+            let change = Change {
+                at: relay.from,
+                leaves: departure.leaves,
+                missed: both(missed, relay.missed),
+            };
             let onward = Onward {
                 by,
                 arrives,
-                missed: both(missed, relay.missed),
+                change,
             };
             profile.insert(at, onward);
         }
     }
 
-    /// When a box that is at a place at `at` is at another, and the chance that a relay leaves
-    /// without it.
-    fn from(&self, place: PlaceIx, to: PlaceIx, at: Minute) -> Option<(Minute, f64)> {
+    /// When a box that is at a place at `at` is at another, and the relay that it must catch for it.
+    fn from(&self, place: PlaceIx, to: PlaceIx, at: Minute) -> Option<(Minute, Option<Change>)> {
         if place == to {
-            return Some((at, 0.0));
+            return Some((at, None));
         }
         let profile = &self.all[place.0 * self.places + to.0];
         // Those that the box is in time for stand first; the last of them arrives first.
         let in_time = profile.partition_point(|onward| onward.by >= at);
         let best = profile[..in_time].last()?;
-        Some((best.arrives, best.missed))
+        Some((best.arrives, Some(best.change)))
     }
 }
 
@@ -113,21 +119,21 @@ pub(crate) fn leavings(region: &Region) -> Vec<Vec<Leaving>> {
     let profiles = (!region.relays.is_empty()).then(|| Profiles::of(region));
     for leg in &region.legs {
         for departure in &leg.departures {
-            let mut add = |to: PlaceIx, arrives, missed| {
+            let mut add = |to: PlaceIx, arrives, change| {
                 let leavings: &mut Vec<Leaving> = &mut out[leg.from.0 * places + to.0];
                 leavings.push(Leaving {
                     leaves: departure.leaves,
                     arrives,
-                    missed,
+                    missed: leg.missed,
+                    change,
                 });
             };
-            add(leg.to, departure.arrives, leg.missed);
+            add(leg.to, departure.arrives, None);
             for to in (0..places).map(PlaceIx).filter(|to| *to != leg.to) {
                 let on = profiles.as_ref();
-                if let Some((arrives, missed)) =
-                    on.and_then(|profiles| profiles.from(leg.to, to, departure.arrives))
-                {
-                    add(to, arrives, both(leg.missed, missed));
+                let on = on.and_then(|profiles| profiles.from(leg.to, to, departure.arrives));
+                if let Some((arrives, change)) = on {
+                    add(to, arrives, change);
                 }
             }
         }

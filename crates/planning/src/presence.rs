@@ -8,6 +8,8 @@ use crate::timeline::after_staffed;
 
 /// Set apart from the luck of plates.
 const KEY: u64 = 0x70FF_EE0F_5C40_0152;
+/// Relays are thrown under numbers of their own.
+const RELAYS: u64 = 1 << 40;
 /// More missed visits or departures in a row than this are not followed: nobody comes any more.
 const MOST_MISSED: usize = 64;
 
@@ -97,10 +99,15 @@ impl Presence {
         best
     }
 
-    /// Whether a site's boxes are taken along by a departure.
+    /// Whether a site's boxes are taken along by a departure, and by the relay that they change to:
+    /// one throw for each departure of either, whoever's boxes they are.
     fn taken_along(self, site: SiteIx, leaving: &Leaving) -> bool {
         let what = 2 * site.0 as u64 + 1;
-        leaving.missed <= 0.0 || self.throw(what, leaving.leaves) >= leaving.missed
+        let goes = leaving.missed <= 0.0 || self.throw(what, leaving.leaves) >= leaving.missed;
+        goes && leaving.change.is_none_or(|change| {
+            let what = RELAYS + change.at.0 as u64;
+            change.missed <= 0.0 || self.throw(what, change.leaves) >= change.missed
+        })
     }
 }
 

@@ -52,7 +52,7 @@ impl Store {
         let mut out: BTreeMap<u64, RunningPlate> = BTreeMap::new();
         for row in &rows {
             let document: StoredPlate = stored::read("plate", &row.text(3)?)?;
-            let plate = document.to_plate(row.count(4)?, names)?;
+            let plate = document.to_plate(row.count(0)?, names)?;
             let grams = plate.grams;
             if let Some(first) = out.get_mut(&row.count::<u64>(0)?) {
                 first.grams += grams;

@@ -244,7 +244,8 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         | WorkshopError::NotWaiting { .. }
         | WorkshopError::CalledBack { .. }
         | WorkshopError::NotTakenBack { .. }
-        | WorkshopError::Held { .. } => (
+        | WorkshopError::Held { .. }
+        | WorkshopError::NothingGood { .. } => (
             StatusCode::CONFLICT,
             words::capital(&error.to_string()) + ".",
         ),

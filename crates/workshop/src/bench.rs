@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 
 use partpledge_planning_model::{Plan, PlateSeq};
 use partpledge_records::{
-    Happening, NewNote, PlateState, PledgeEnd, Said, State, StepKind, StoreError,
+    Happening, KeptPlate, NewNote, PledgeEnd, Said, State, StepKind, StoreError, StoredCopy,
 };
 use partpledge_units::ids::{IdSource, RequestId};
 use partpledge_units::time::Minute;
@@ -156,13 +156,7 @@ pub async fn act(
         let session = later.as_ref().unwrap_or(session);
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?;
-        // A plate keeps its number when the request that it was made for is called back and others
-        // are still on it.
-        let others = || books.company(kept).first().map(|row| (*row).clone());
-        let called_back = kept.state == PlateState::Withdrawn && books.whole(kept).is_some();
-        let kept = others()
-            .filter(|_| called_back)
-            .unwrap_or_else(|| kept.clone());
+        let kept = books.speaks_for(kept).clone();
         actor.must_see_plates()?;
         // Sent again, it may look wrong by now because of that very deed.
         if known(session, told.key).await? {
@@ -195,6 +189,9 @@ pub async fn act(
                 return Err(WorkshopError::Held { plate });
             }
             Act::Decline { why, words } => draft.declined(&kept, (*why, words)).await?,
+            Act::Box if nothing_to_box(&books, &kept) => {
+                return Err(WorkshopError::NothingGood { plate });
+            }
             Act::Box => draft.boxed(&kept),
             Act::Leave => draft.left(&kept),
         };
@@ -241,6 +238,12 @@ pub async fn printer_out(
         }
     }
     Err(WorkshopError::Contended(TRIES))
+}
+
+/// Whether none of its copies is good, or in its box already: they are on another plate by now.
+fn nothing_to_box(books: &Books, kept: &KeptPlate) -> bool {
+    let good = |copy: &StoredCopy| matches!(copy.state, State::Inspected | State::Boxed);
+    !books.copies_on(kept).any(good)
 }
 
 /// The team holds its copies: the pledge is kept, or broken if it is later than was promised.

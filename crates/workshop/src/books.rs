@@ -51,7 +51,7 @@ pub struct Books {
     plates: BTreeMap<RequestId, Vec<usize>>,
     /// Positions of all that lie on a plate which others have joined.
     company: BTreeMap<PlateSeq, Vec<usize>>,
-    /// Plates as those see them who joined them: under the number that is printed.
+    /// Plates that several share, as each of them sees it: under the number that is printed.
     joined: BTreeMap<PlateSeq, Plate>,
 }
 
@@ -109,12 +109,20 @@ impl Books {
         for (i, kept) in floor.kept.iter().enumerate() {
             plates.entry(kept.request).or_default().push(i);
             company.entry(kept.on()).or_default().push(i);
-            if let Some(seq) = kept.joins {
-                let plate = kept.plate.clone();
-                joined.insert(kept.plate.seq, Plate { seq, ..plate });
-            }
         }
         company.retain(|_, rows| rows.len() > 1);
+        for (seq, rows) in &company {
+            let whole = floor.plates.binary_search_by_key(seq, |plate| plate.seq);
+            for kept in rows.iter().map(|&i| &floor.kept[i]) {
+                let seen = Plate {
+                    seq: *seq,
+                    // Made again, all of it is made again.
+                    grams: whole.map_or(kept.plate.grams, |i| floor.plates[i].grams),
+                    ..kept.plate.clone()
+                };
+                joined.insert(kept.plate.seq, seen);
+            }
+        }
         Ok(Self {
             entry,
             floor,
@@ -242,6 +250,16 @@ impl Books {
             .collect()
     }
 
+    /// The row that speaks for a plate: its own, or the first of those still on it when its own request
+    /// was called back. The plate keeps its number then.
+    #[must_use]
+    pub fn speaks_for<'a>(&'a self, kept: &'a KeptPlate) -> &'a KeptPlate {
+        if kept.state != PlateState::Withdrawn {
+            return kept;
+        }
+        self.company(kept).first().copied().unwrap_or(kept)
+    }
+
     /// The whole plate that it lies on, if that is to be printed or being printed.
     #[must_use]
     pub fn whole(&self, kept: &KeptPlate) -> Option<&Plate> {
@@ -255,6 +273,20 @@ impl Books {
     #[must_use]
     pub fn place(&self, kept: &KeptPlate) -> Option<&Assignment> {
         self.floor.plan.of(kept.on())
+    }
+
+    /// As if these had never been started, for a question.
+    pub(crate) fn without_start(&mut self, plates: &[PlateSeq]) {
+        for plate in plates {
+            self.steps.remove(&(plate.0, StepKind::Started));
+        }
+    }
+
+    /// Every plate in every form that is kept of it, for a question about its makings.
+    pub(crate) fn each_plate(&mut self) -> impl Iterator<Item = &mut Plate> {
+        let kept = self.floor.kept.iter_mut().map(|kept| &mut kept.plate);
+        kept.chain(&mut self.floor.plates)
+            .chain(self.joined.values_mut())
     }
 
     /// All plates made for a request, in order of number.

@@ -161,6 +161,12 @@ pub enum WorkshopError {
         /// Whose box.
         plate: u64,
     },
+    /// A box was closed for copies that are not there.
+    #[error("plate {plate} has no good copy to box")]
+    NothingGood {
+        /// Plate, or share of one.
+        plate: u64,
+    },
     /// A step can't be taken back.
     #[error("that can't be taken back")]
     NotTakenBack {
@@ -168,7 +174,7 @@ pub enum WorkshopError {
         why: String,
     },
     /// The plate was called back before that reached us.
-    #[error("plate {plate} was called back by its team")]
+    #[error("plate {plate} is not printed any more: it was called back, or goes to another school")]
     CalledBack {
         /// Which plate.
         plate: u64,
@@ -228,6 +234,7 @@ impl WorkshopError {
             Self::CalledBack { .. } => "called-back",
             Self::NotTakenBack { .. } => "not-taken-back",
             Self::Held { .. } => "held",
+            Self::NothingGood { .. } => "nothing-good",
             Self::SentBefore { .. } => "sent-before",
             Self::OverLimit { .. } => "over-limit",
             Self::NobodyElse { .. } => "nobody-else",
@@ -321,6 +328,9 @@ impl WorkshopError {
             }
             Self::NotTakenBack { why } => why.clone(),
             Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
+            Self::NothingGood { .. } => {
+                "Reload the run sheet: what was lost is made again.".to_owned()
+            }
             Self::CalledBack { .. } => {
                 "If it runs, stop the printer and let it cool. If copies are there, keep them and \
                  tell the coordinator."
@@ -348,6 +358,7 @@ impl WorkshopError {
                 | Self::CalledBack { .. }
                 | Self::NotTakenBack { .. }
                 | Self::Held { .. }
+                | Self::NothingGood { .. }
                 | Self::SentBefore { .. }
                 | Self::OverLimit { .. }
                 | Self::NobodyElse { .. }

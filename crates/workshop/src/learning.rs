@@ -12,7 +12,7 @@ use partpledge_planning_model::{Plate, Printer, PrinterIx};
 use partpledge_quality::counting::EARLIEST_END_SHARE;
 use partpledge_quality::losses::{Rates, lost, scaled};
 use partpledge_quality::{Known, PrinterPrior, Run, learn, stats::ONE_IN_TEN};
-use partpledge_records::{FinishedRun, Floor, KeptPlate, StepKind};
+use partpledge_records::{FinishedRun, Floor, KeptPlate, PlateState, StepKind};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 
@@ -237,6 +237,9 @@ pub(crate) fn ended_run(
         let mut makings = kept.plate.makings.iter();
         let making = makings.find(|making| making.printer == printer)?;
         let begun = (Minute::at_or_after(started.at), making.worked_out);
+        let by_program = counts(terrain, &books.floor, kept.on().0, printer);
+        // Its time has copies in it that were not printed: it would teach that the printer is quick.
+        (by_program || all_are_printed(books, kept)).then_some(())?;
         Some(FinishedRun {
             plate: kept.on().0,
             printer: started.printer.clone(),
@@ -248,8 +251,20 @@ pub(crate) fn ended_run(
             good,
             whole,
             witnessed: terrain.end_seen(printer, begun, Minute::at_or_after(at)),
-            by_program: counts(terrain, &books.floor, kept.on().0, printer),
+            by_program,
         })
     };
     run().into_iter().collect()
+}
+
+/// Whether everybody whose copies are in the time of a plate is still on it: whoever joined last wrote
+/// down the time with all who were there before.
+fn all_are_printed(books: &Books, kept: &KeptPlate) -> bool {
+    let rows = || books.floor.kept.iter().filter(|row| row.on() == kept.on());
+    let gone = rows().find(|row| row.state == PlateState::Withdrawn);
+    let last = rows().rfind(|row| row.state != PlateState::Withdrawn);
+    match (gone, last) {
+        (Some(gone), Some(last)) => gone.plate.seq > last.plate.seq,
+        _ => true,
+    }
 }

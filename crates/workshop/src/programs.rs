@@ -50,7 +50,7 @@ pub async fn program_for_plate(
         let told = retimed(session, class, (&kept.plate, bytes))?;
         let levelling_s = levelling_s(class, &told);
         Ok(PlateProgram {
-            plate,
+            plate: kept.on().0,
             class: class.code.clone(),
             blob: BlobHash::of(bytes),
             file_name: short_name(file_name),

@@ -182,12 +182,11 @@ impl Actor {
 
 /// Whether the printer of a plate stands at that host's when the plate is, or was, begun.
 fn stands_at(session: &Session, books: &Books, kept: &KeptPlate, code: &str) -> bool {
-    let seq = kept.plate.seq;
     let printer = printer_of(session, books, kept);
     let printer = printer.and_then(|name| session.terrain.printer_of(&name));
-    let begun = books.step(seq.0, StepKind::Started);
+    let begun = books.step(kept.plate.seq.0, StepKind::Started);
     let begun = begun.map(|step| Minute(step.at.0.div_euclid(60_000)));
-    let planned = || books.floor.plan.of(seq).map(|place| place.start);
+    let planned = || books.place(kept).map(|place| place.start);
     let begins = begun.or_else(planned).unwrap_or(session.minute());
     let school = session.terrain.file.school(code);
     printer

@@ -216,7 +216,6 @@ fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
         };
     }
     for kept in books.plates_of(listed.request.id) {
-        let seq = kept.plate.seq.0;
         if kept.state != PlateState::Open {
             continue;
         }
@@ -226,13 +225,13 @@ fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
                 let printer = crate::plate_room::printer_of(session, books, kept);
                 let printer = printer.unwrap_or_default();
                 return Cause::RunsLong {
-                    plate: seq,
+                    plate: kept.on().0,
                     printer,
                 };
             }
         } else if let Some(place) = place.filter(|place| place.start < now) {
             return Cause::NotStarted {
-                plate: seq,
+                plate: kept.on().0,
                 since: place.start,
             };
         }
@@ -245,12 +244,13 @@ fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
         .any(|seq| books.step(*seq, StepKind::Off).is_some())
     {
         let scrap = own.iter().find(|seq| {
-            let good = books.step(**seq, StepKind::Off).and_then(|step| step.good);
-            let made = books.plate(**seq).map(|kept| {
-                let on_it = books.company(kept).into_iter();
-                on_it.map(|row| row.plate.copies).sum::<u32>()
-            });
-            good.zip(made).is_some_and(|(good, made)| good < made)
+            let off = books.step(**seq, StepKind::Off).is_some();
+            let kept = books.plate(**seq).filter(|_| off);
+            // Those that are made again have gone to another plate.
+            kept.is_some_and(|kept| {
+                let left = books.copies_on(kept).count();
+                left < usize::try_from(kept.plate.copies).unwrap_or(left)
+            })
         });
         return scrap.map_or(Cause::NoWord, |seq| Cause::Scrap { plate: *seq });
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use partpledge_records::stored::StoredEstimate;
-use partpledge_records::{KeptPlate, ListedRequest, PledgeKind, State, StepKind};
+use partpledge_records::{KeptPlate, ListedRequest, PlateState, PledgeKind, State, StepKind};
 use partpledge_season::jain_index;
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minutes;
@@ -101,6 +101,7 @@ pub async fn shares(
 /// shared it is each one's part by the filament it took.
 fn printed(books: &Books, request: RequestId) -> Minutes {
     let length = |kept: &KeptPlate| {
+        (kept.state == PlateState::Off).then_some(())?;
         let seq = kept.plate.seq.0;
         let start = books.step(seq, StepKind::Started)?.at;
         let off = books.step(seq, StepKind::Off)?.at;

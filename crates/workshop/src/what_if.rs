@@ -12,7 +12,6 @@ use jiff::civil::Date;
 use partpledge_planning::timeline::{blocked_until, staffed_from, window_from};
 use partpledge_planning::{Ground, Occupied, Taken, started_at};
 use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
-use partpledge_records::StepKind;
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minute;
 
@@ -88,10 +87,7 @@ pub fn ask(
     actor.must_coordinate()?;
     let (then, mut changed) = region::changed(session, books, question)?;
     let lost = lost(session, books, question);
-    changed
-        .floor
-        .steps
-        .retain(|step| !(lost.contains(&PlateSeq(step.plate)) && step.kind == StepKind::Started));
+    changed.without_start(&lost);
     let grows = matches!(question, Question::OneMore { .. });
     let plan = anew(session, &then, &changed, grows);
     let was = |place: &&Assignment| {

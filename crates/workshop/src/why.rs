@@ -46,7 +46,7 @@ pub fn of_plate(
 ) -> Option<PlateWhy> {
     actor.must_see_plates().ok()?;
     let kept = books.plate(seq.0)?;
-    if kept.state != PlateState::Open || books.runs(kept) {
+    if books.whole(kept).is_none() || books.runs(kept) {
         return None;
     }
     let ground = Ground::new(&session.terrain.region);

@@ -6,7 +6,7 @@ use partpledge_units::time::{Minute, Minutes};
 
 use super::normal;
 use super::spread::{NEGLIGIBLE, Spread};
-use crate::ground::Ground;
+use crate::ground::{Ground, Leaving};
 use crate::luck::FIRST_LAYERS_SHARE;
 use crate::timeline::window_from;
 
@@ -240,19 +240,30 @@ fn arrivals(
     // Taken in order of leaving: one that leaves later and arrives sooner is rare (a meeting).
     let mut left = mass;
     let mut best = Minute(i64::MAX);
-    let mut later = leavings[first..].iter().take(2 * IN_A_ROW).peekable();
-    while let Some(leaving) = later.next() {
-        best = leaving.arrives;
+    let mut rest = &leavings[first..];
+    for _ in 0..2 * IN_A_ROW {
+        let Some(one) = rest.first() else { break };
+        // One departure may lead there by itself and over a relay too, the sooner way first.
+        let same = rest.partition_point(|leaving| leaving.leaves == one.leaves);
+        let (ways, later) = rest.split_at(same);
+        rest = later;
+        best = one.arrives;
         // Overtaken by one that leaves before this one arrives.
-        if later
-            .peek()
-            .is_some_and(|next| next.arrives < leaving.arrives)
-        {
+        if later.first().is_some_and(|next| next.arrives < one.arrives) {
             continue;
         }
-        let taken = left * (1.0 - leaving.missed);
-        out.add(leaving.arrives, taken);
-        left -= taken;
+        let on_board = left * (1.0 - one.missed);
+        let waits = by_these(ways, on_board, out);
+        left -= on_board;
+        // What was left behind at a relay goes with the next.
+        if waits > 0.0 {
+            let missed = ways.last().and_then(|way| way.change);
+            let id = |leaving: &Leaving| leaving.change.map(|change| (change.at, change.leaves));
+            let other = |leaving: &&Leaving| id(leaving) != missed.map(|c| (c.at, c.leaves));
+            let next = later.iter().find(other);
+            next.into_iter()
+                .for_each(|next| out.add(next.arrives, waits));
+        }
         if left < NEGLIGIBLE {
             return;
         }
@@ -260,4 +271,19 @@ fn arrivals(
     if best < Minute(i64::MAX) {
         out.add(best, left);
     }
+}
+
+/// Hands over what is on its way on one departure; what misses the last relay that it could go with
+/// is given back.
+fn by_these(ways: &[Leaving], on_board: f64, out: &mut Spread) -> f64 {
+    let mut waits = on_board;
+    for way in ways {
+        let taken = waits * (1.0 - way.relay_missed());
+        out.add(way.arrives, taken);
+        waits -= taken;
+        if way.change.is_none() {
+            return 0.0;
+        }
+    }
+    waits
 }

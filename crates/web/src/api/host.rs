@@ -314,6 +314,7 @@ pub(crate) async fn deed(call: Call) -> Answer {
     let told: DeedIn = call.json().await?;
     let plate = told.plate;
     let kept = books.plate(plate).ok_or_else(Problem::not_there)?;
+    let kept = books.speaks_for(kept);
     let at = line(&session, &books, kept).await?.map(|line| line.host);
     let school = session.terrain.file.school(&code);
     if at.as_deref() != school.map(|school| school.name.as_str()) {
@@ -490,7 +491,7 @@ pub(crate) async fn program(call: Call) -> Answer {
     let site = call.site.clone();
     let _turn = site.turn_to_send().await;
     let (_, name, bytes) = call.form().await?;
-    let seq = kept.plate.seq.0;
+    let seq = kept.on().0;
     let work =
         async move { program_for_plate(&session, &actor, seq, (&bytes, &name), Some(&key)).await };
     let did = site.heavy(Box::pin(work)).await?;

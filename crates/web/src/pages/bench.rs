@@ -14,7 +14,7 @@ use partpledge_workshop::run_sheet::{Job, JobKind, JobState, RunSheet};
 use crate::who::Head;
 use crate::words;
 use job::line;
-pub(crate) use job::{JobLine, Other};
+pub(crate) use job::{Counted, JobLine};
 
 /// The run sheet.
 #[derive(Template)]
@@ -55,9 +55,8 @@ pub(crate) struct TroubleForm {
     pub(crate) label: String,
     /// Whether it runs; otherwise only the printer can be put out of use.
     pub(crate) started: bool,
-    pub(crate) copies: usize,
-    /// Copies of others on the same plate.
-    pub(crate) others: Vec<Other>,
+    /// What may be good all the same, of each request on the plate.
+    pub(crate) counts: Vec<Counted>,
     pub(crate) reasons: Vec<&'static str>,
     pub(crate) until_day: String,
     pub(crate) until_clock: String,

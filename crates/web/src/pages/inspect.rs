@@ -97,7 +97,7 @@ pub(crate) fn forms(
             forms.push(CopiesForm {
                 act: "settle",
                 share: row.plate.seq.0,
-                says: format!("Copy {} of plate {}", copy.number, row.plate.seq.0),
+                says: format!("Copy {} from plate {}", copy.number, row.on().0),
                 button: "Say so",
                 copies: vec![line(row, copy.number)],
                 key: key(),

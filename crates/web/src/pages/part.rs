@@ -206,7 +206,7 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
             (partpledge_records::PlateState::Open, false) => "planned",
             (partpledge_records::PlateState::Off, _) => "off the bed",
             (partpledge_records::PlateState::Lost, _) => "failed",
-            (partpledge_records::PlateState::Withdrawn, _) => "called back",
+            (partpledge_records::PlateState::Withdrawn, _) => "not printed any more",
         };
         let on_it = books.copies_on(kept).count();
         let many = usize::try_from(kept.plate.copies).unwrap_or(0);

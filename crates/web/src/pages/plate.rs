@@ -84,7 +84,7 @@ impl PlatePage {
             (PlateState::Open, None) => "It has no place in the plan.",
             (PlateState::Off, _) => "It is off the bed.",
             (PlateState::Lost, _) => "It failed. What was on it is on another plate.",
-            (PlateState::Withdrawn, _) => "It was called back.",
+            (PlateState::Withdrawn, _) => "It is not printed any more.",
         };
         if let Some(place) = &line.place {
             facts.push(("Start", words::time(zone, place.start, now)));

@@ -1,7 +1,7 @@
 //! The part of a plate's page where its host sends the program that the printer will run.
 
 use partpledge_planning_model::Making;
-use partpledge_records::{KeptPlate, PlateProgram, PlateState, StepKind};
+use partpledge_records::{KeptPlate, PlateProgram, StepKind};
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::{Books, Role, Session};
 
@@ -40,9 +40,9 @@ impl ProgramPart {
         kept: &KeptPlate,
         (key, wrong): (String, Option<String>),
     ) -> Self {
-        let seq = kept.plate.seq.0;
+        let seq = kept.on().0;
         let started = books.step(seq, StepKind::Started).is_some();
-        let waits = kept.state == PlateState::Open && !started;
+        let waits = books.whole(kept).is_some() && !started;
         let program = books.floor.program_of(seq);
         let whose = match visitor.role() {
             Role::Host(_) => "your program",

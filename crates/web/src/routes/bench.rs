@@ -18,7 +18,7 @@ use serde::Deserialize;
 use super::inspect::{copy_by_copy, inspected, settled};
 use super::queued::{Refused, answered};
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble as page_of_trouble};
-use crate::pages::bench::{Other, REASONS, RunPage, SheetsPage, TroubleForm};
+use crate::pages::bench::{Counted, REASONS, RunPage, SheetsPage, TroubleForm};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 
@@ -129,7 +129,7 @@ pub(crate) async fn plate_at(
     (code, seq): (&str, u64),
 ) -> Result<KeptPlate, Trouble> {
     let none = || not_here(site, "There is no such plate at this bench.");
-    let kept = books.plate(seq).ok_or_else(none)?;
+    let kept = books.speaks_for(books.plate(seq).ok_or_else(none)?);
     let line = line(session, books, kept)
         .await
         .map_err(|error| failed(site, &error))?;
@@ -155,14 +155,16 @@ pub(crate) async fn act(
 
 async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Result<(), Refused> {
     if !may_work(&visitor, code) || !is_key(field(tick, "key")) {
-        return Err(not_yours(site).into());
+        return Err(Refused::SignIn(not_yours(site)));
     }
     let (session, books) = looked(site).await?;
     let plate = plate_of(tick);
     let act = field(tick, "act");
     let kept = match (act, books.plate(plate)) {
         // It may have another place by now; the workshop knows whether it was started here.
-        ("start", Some(kept)) if !field(tick, "printer").is_empty() => kept.clone(),
+        ("start", Some(kept)) if !field(tick, "printer").is_empty() => {
+            books.speaks_for(kept).clone()
+        }
         _ => plate_at(site, &session, &books, (code, plate)).await?,
     };
     let what = match act {
@@ -202,7 +204,7 @@ async fn taken_back(
 ) -> Result<(), Refused> {
     let key = field(form, "key").to_owned();
     if !may_work(&visitor, code) || !is_key(&key) {
-        return Err(not_yours(site).into());
+        return Err(Refused::SignIn(not_yours(site)));
     }
     let (session, books) = looked(site).await?;
     let plate = plate_of(form);
@@ -276,22 +278,33 @@ async fn load(
     session.at(session.now).await
 }
 
-/// How many of each request's copies are good. What was done with already is counted as the form has
-/// it: the same deed sent again must find its way.
+/// How many of each request's copies are good, each told by the number of its share. What was done
+/// with already is counted as the form has it: the same deed sent again must find its way.
 fn good(site: &Site, books: &Books, kept: &KeptPlate, fields: &Fields) -> Result<Good, Trouble> {
     let mut good = Good::default();
     for (i, row) in books.company(kept).into_iter().enumerate() {
         let here = u32::try_from(books.copies_on(row).count()).unwrap_or(u32::MAX);
         let most = here.max(row.plate.copies);
         let share = row.plate.seq.0;
+        let text = field(fields, &format!("good-{share}"));
+        if text.is_empty() {
+            return Err(not_counted(site));
+        }
+        let many = number(site, text, most)?;
         if i == 0 {
-            good.first = number(site, field(fields, "good"), most)?;
+            good.first = many;
         } else {
-            let text = field(fields, &format!("good-{share}"));
-            good.others.insert(share, number(site, text, most)?);
+            good.others.insert(share, many);
         }
     }
     Ok(good)
+}
+
+/// The form is from before somebody joined the plate, or left it.
+fn not_counted(site: &Site) -> Trouble {
+    let title = "Not all copies on this plate were counted.";
+    let what_to_do = "Reload the run sheet, and count the good ones of each team on it.";
+    page_of_trouble(site, StatusCode::CONFLICT, title, what_to_do)
 }
 
 fn number(site: &Site, text: &str, copies: u32) -> Result<u32, Trouble> {
@@ -351,10 +364,6 @@ fn form(
     let tomorrow = session.minute() + partpledge_units::time::Minutes(1_440);
     let printer = partpledge_workshop::plate_room::printer_of(session, books, kept);
     let company = books.company(kept);
-    let (own, others) = match company.split_first() {
-        Some((own, others)) => (Some(*own), others),
-        None => (None, &[][..]),
-    };
     TroubleForm {
         head: Head::new(session, visitor, ""),
         code: code.to_owned(),
@@ -363,8 +372,7 @@ fn form(
         printer: printer.unwrap_or_default(),
         label: books.whole(kept).unwrap_or(&kept.plate).label.clone(),
         started,
-        copies: own.map_or(0, |row| books.copies_on(row).count()),
-        others: others.iter().map(|row| other(books, row)).collect(),
+        counts: company.iter().map(|row| counted(books, row)).collect(),
         reasons: REASONS.to_vec(),
         until_day: zone.date(tomorrow).to_string(),
         until_clock: "12:00".to_owned(),
@@ -393,11 +401,15 @@ async fn went_wrong(
     went: &Fields,
 ) -> Result<(), Refused> {
     if !may_work(&visitor, code) || !is_key(field(went, "key")) {
-        return Err(not_yours(site).into());
+        return Err(Refused::SignIn(not_yours(site)));
     }
     let plate = plate_of(went);
     let (session, books) = looked(site).await?;
-    let kept = plate_at(site, &session, &books, (code, plate)).await?;
+    let kept = match books.plate(plate) {
+        // It may have another place by now, because of this very deed; the workshop looks at who may.
+        Some(kept) if !field(went, "printer").is_empty() => books.speaks_for(kept).clone(),
+        _ => plate_at(site, &session, &books, (code, plate)).await?,
+    };
     let started = books.step(plate, StepKind::Started).is_some();
     // Told from a tablet whose start may not have reached us yet.
     let told_running = field(went, "running") == "1";
@@ -437,10 +449,10 @@ async fn went_wrong(
     carried_out(site, (session, visitor), (plate, what), went).await
 }
 
-fn other(books: &Books, row: &KeptPlate) -> Other {
+fn counted(books: &Books, row: &KeptPlate) -> Counted {
     let listed = books.request(row.request);
     let what = listed.map(|listed| format!("{}, {}", listed.part, listed.request.team));
-    Other {
+    Counted {
         share: row.plate.seq.0,
         what: what.unwrap_or_default(),
         of: books.copies_on(row).count(),

@@ -162,7 +162,7 @@ pub(crate) async fn sheet_with(
         Ok(Some(PlatePage::new(head, &session, sheet)))
     });
     let made = made.await.map_err(|error| failed(site, &error))?;
-    let made = made.ok_or_else(|| not_here(site, "That plate was called back."))?;
+    let made = made.ok_or_else(|| not_here(site, "That plate is not printed any more."))?;
     Ok(page(&made))
 }
 

@@ -29,7 +29,7 @@ pub(crate) async fn send(
     if !works_there(&session, &books, &visitor, &kept) {
         return Err(not_yours(&site));
     }
-    let plate = kept.plate.seq.0;
+    let plate = kept.on().0;
     let sent = match form.map_err(|error| refusal(&error)).and_then(read) {
         Ok((key, name, bytes)) => {
             let actor = visitor.actor();

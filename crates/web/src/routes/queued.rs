@@ -14,6 +14,8 @@ pub(crate) enum Refused {
     Deed(WorkshopError),
     /// Before it came to that.
     Trouble(Trouble),
+    /// Another role is worn in this browser, or another bench's.
+    SignIn(Trouble),
     /// The form is shown again, with what is wrong with it.
     Page(String, Box<Response>),
 }
@@ -43,6 +45,8 @@ impl From<Trouble> for Refused {
 enum Heard {
     /// Done, or done before.
     Done,
+    /// Not in the role that is worn: it waits until somebody of this bench signs in.
+    SignIn,
     /// Not yet: what comes first may still be on another tablet, or we are busy.
     Later {
         /// In the words of a page.
@@ -73,7 +77,7 @@ pub(crate) fn answered(
     match done {
         Ok(()) => Redirect::to(to).into_response(),
         Err(Refused::Deed(error)) => failed(site, &error).into_response(),
-        Err(Refused::Trouble(trouble)) => trouble.into_response(),
+        Err(Refused::Trouble(trouble) | Refused::SignIn(trouble)) => trouble.into_response(),
         Err(Refused::Page(_, page)) => *page,
     }
 }
@@ -87,6 +91,7 @@ fn heard(site: &Site, done: Result<(), Refused>) -> Response {
             (StatusCode::UNPROCESSABLE_ENTITY, refused)
         }
         Err(Refused::Trouble(trouble)) => refused(trouble),
+        Err(Refused::SignIn(Trouble(status, _))) => (status, Heard::SignIn),
         Err(Refused::Deed(error)) => {
             let later = matches!(
                 error,

@@ -91,7 +91,7 @@ async fn trouble_told_before_its_start_has_come_waits_for_it() {
             COORDINATOR,
         )
         .await;
-    assert!(page.contains("Stop the printer first") && page.contains("name=\"good\""));
+    assert!(page.contains("Stop the printer first") && page.contains("name=\"good-1\""));
     let path = format!("{sheet}/trouble");
     let form =
         format!("plate={plate}&key=tablet-fail&running=1&good=0&reason=Layers+are+shifted&out=no");

@@ -75,7 +75,7 @@ impl Draft<'_> {
         for row in &company {
             let seq = PlateSeq(self.books.floor.next_seq + out.len() as u64);
             let copies = self.copies(row);
-            let again = if company.len() == 1 {
+            let again = if company.len() == 1 && row.joins.is_none() {
                 self.same_again(row, seq)
             } else {
                 self.smaller(row, &copies, seq).await?

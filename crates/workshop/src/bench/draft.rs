@@ -145,8 +145,9 @@ impl<'a> Draft<'a> {
         ("plan", Said::Numbers(revision.into_iter().collect()))
     }
 
-    pub(super) fn payload(kept: &KeptPlate) -> Payload {
-        vec![("plate", Said::Numbers(vec![kept.plate.seq.0]))]
+    /// What the log says a deed is about: a printed plate, or one share of it.
+    pub(super) fn payload(plate: PlateSeq) -> Payload {
+        vec![("plate", Said::Numbers(vec![plate.0]))]
     }
 
     pub(super) fn start(&self, kept: &KeptPlate) -> Result<(Happening, Done), WorkshopError> {
@@ -161,7 +162,7 @@ impl<'a> Draft<'a> {
             .replanned(&self.books.floor.plates, &running)?;
         let done = Done::of(&replanned);
         let seq = kept.on().0;
-        let mut payload = Self::payload(kept);
+        let mut payload = Self::payload(kept.on());
         payload.push(self.makes_plan());
         let copies = self.all_copies(kept);
         let ids = || copies.iter().map(|copy| copy.id);
@@ -183,7 +184,7 @@ impl<'a> Draft<'a> {
     pub(super) fn look(&self, kept: &KeptPlate) -> (Happening, Done) {
         let happening = Happening {
             steps: vec![self.step(kept, StepKind::Looked)],
-            ..self.event("run.looked-at", Self::payload(kept))
+            ..self.event("run.looked-at", Self::payload(kept.on()))
         };
         (happening, Done::default())
     }
@@ -194,7 +195,8 @@ impl<'a> Draft<'a> {
         reason: &str,
         until: Minute,
     ) -> Result<(Happening, Done), WorkshopError> {
-        let printer = plate_room::printer_of(self.session, self.books, kept);
+        let planned = || plate_room::printer_of(self.session, self.books, kept);
+        let printer = self.printer.clone().or_else(planned);
         self.printer_out(printer.unwrap_or_default(), reason, until)
     }
 
@@ -251,7 +253,7 @@ impl<'a> Draft<'a> {
         let happening = Happening {
             steps: vec![self.step(kept, StepKind::Boxed)],
             copies: good.map(|copy| (copy.id, State::Boxed)).collect(),
-            ..self.event("box.packed", Self::payload(kept))
+            ..self.event("box.packed", Self::payload(kept.plate.seq))
         };
         (happening, Done::default())
     }
@@ -259,7 +261,7 @@ impl<'a> Draft<'a> {
     pub(super) fn left(&self, kept: &KeptPlate) -> (Happening, Done) {
         let happening = Happening {
             steps: vec![self.step(kept, StepKind::Left)],
-            ..self.event("box.left", Self::payload(kept))
+            ..self.event("box.left", Self::payload(kept.plate.seq))
         };
         (happening, Done::default())
     }
@@ -333,8 +335,8 @@ impl<'a> Draft<'a> {
         Ok((happening, done))
     }
 
-    /// The plan without these shares of plates: a plate that was theirs alone is gone, one that
-    /// others are on takes less time where it is.
+    /// The plan without these shares of plates: a plate that was theirs alone is gone; one that others
+    /// are on takes less time where it is if whoever joined last has left, else the time that it had.
     pub(super) fn plan_without(&self, gone: &[&KeptPlate]) -> Result<(Plan, Done), WorkshopError> {
         let mut floor = self.books.floor.clone();
         for row in &mut floor.kept {

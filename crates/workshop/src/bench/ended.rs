@@ -180,7 +180,9 @@ impl<'a> Draft<'a> {
         for share in counted.iter().filter(wanted) {
             let seq = PlateSeq(first + out.len() as u64);
             let all = share.lost.len() == usize::try_from(share.kept.plate.copies).unwrap_or(0);
-            let again = if counted.len() == 1 && all {
+            // Whoever joined a plate has the time of the whole of it on record.
+            let alone = counted.len() == 1 && share.kept.joins.is_none();
+            let again = if alone && all {
                 self.same_again(&share.kept, seq)
             } else {
                 self.smaller(&share.kept, &share.lost, seq).await?

@@ -61,12 +61,12 @@ pub(super) fn sorted<'a>(
     Ok((fine, lost, held))
 }
 
-/// What was wrong with which copy, for the log: `2: Stringy or rough`.
+/// What was wrong with which copy of which share, for the log: `31-2 scrap: Stringy or rough`.
 pub(super) fn reasons(each: &Each) -> Vec<String> {
-    let one = |((_, number), found): (&(u64, i64), &Found)| match found {
+    let one = |((share, number), found): (&(u64, i64), &Found)| match found {
         Found::Good => None,
-        Found::Rework(why) => Some(format!("{number} to be reworked: {why}")),
-        Found::Scrap(why) => Some(format!("{number} scrap: {why}")),
+        Found::Rework(why) => Some(format!("{share}-{number} to be reworked: {why}")),
+        Found::Scrap(why) => Some(format!("{share}-{number} scrap: {why}")),
     };
     each.iter().filter_map(one).collect()
 }
@@ -91,7 +91,7 @@ impl Draft<'_> {
             what: "copy that is held",
             id: number.to_string(),
         })?;
-        let mut payload = Self::payload(kept);
+        let mut payload = Self::payload(kept.plate.seq);
         payload.push((
             "copy",
             Said::Numbers(number.try_into().into_iter().collect()),

@@ -70,7 +70,7 @@ impl Draft<'_> {
         let done = Done::of(&replanned);
         let time = Minutes(program.worked_out_min);
         let why = format!("plate {} takes {time} by its host’s own program", seq.0);
-        let mut payload = Self::payload(kept);
+        let mut payload = Self::payload(kept.on());
         let minutes = u64::try_from(program.worked_out_min).unwrap_or(0);
         payload.push(("worked_out_min", Said::Numbers(vec![minutes])));
         payload.push(("program", Said::Text(program.blob.as_str().to_owned())));

@@ -79,7 +79,8 @@ impl Draft<'_> {
             return Err(WorkshopError::CalledBack { plate });
         }
         let planned = printer_of(self.session, self.books, kept);
-        match told.printer.filter(|_| *what == Act::Start) {
+        let names_one = matches!(what, Act::Start | Act::PutOut { .. });
+        match told.printer.filter(|_| names_one) {
             Some(named) if planned.as_deref() != Some(named) => {
                 let printer = self.was_there(kept, named).await?;
                 actor.must_work_with(self.session, printer, self.minute())?;

@@ -35,7 +35,9 @@ pub async fn take_back(
     (plate, step): (u64, StepKind),
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
+    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
+        let session = later.as_ref().unwrap_or(session);
         let books = Books::open(session).await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
         actor.must_work_at(session, &books, &kept)?;
@@ -57,6 +59,7 @@ pub async fn take_back(
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
+        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -100,17 +103,28 @@ fn hindered(
         return Some(format!("Since then {what}. Take that back first."));
     }
     let handed = |row: &&KeptPlate| {
-        books
-            .copies_on(row)
-            .any(|copy| copy.state == State::HandedOver)
+        let mut copies = books.copies_on(row);
+        copies.any(|copy| copy.state == State::HandedOver)
     };
-    if company.iter().copied().any(|row| handed(&row)) {
+    let handed_over = match step {
+        StepKind::Boxed | StepKind::Left => handed(&kept),
+        _ => company.iter().any(handed),
+    };
+    if handed_over {
         return Some("The team has its copies already.".to_owned());
     }
     match step {
         StepKind::Off | StepKind::Failed => used_since(books, kept, deed),
+        StepKind::Started if company.iter().any(|row| down(books, row)) => {
+            Some("A part on it was taken down since then.".to_owned())
+        }
         _ => None,
     }
+}
+
+fn down(books: &Books, row: &KeptPlate) -> bool {
+    let listed = books.request(row.request);
+    listed.is_some_and(|listed| books.taken_down(&listed.request))
 }
 
 /// What has been done since with the printer, or with the plates that were made anew.
@@ -122,7 +136,7 @@ fn used_since(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<String> {
             && books.company(again).len() == 1;
         if !fresh {
             return Some(format!(
-                "Plate {seq}, which was made for it, was begun already."
+                "Plate {seq}, which was made for it, has changed since then."
             ));
         }
     }
@@ -203,6 +217,8 @@ impl Draft<'_> {
                 let good = rows().flat_map(|row| of(row, State::Inspected, State::Running));
                 let mut copies: Vec<_> = good.collect();
                 copies.extend(rows().flat_map(|row| of(row, State::Rework, State::Running)));
+                // What was lost and is not made again, since it was taken down, is still here.
+                copies.extend(rows().flat_map(|row| of(row, State::Pledged, State::Running)));
                 let dropped = deed.numbers("reprints");
                 for again in dropped.iter().filter_map(|seq| self.books.plate(*seq)) {
                     let home = rows().find(|row| row.request == again.request);

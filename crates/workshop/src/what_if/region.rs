@@ -3,7 +3,7 @@
 use jiff::ToSpan;
 use jiff::civil::{Date, Time};
 use partpledge_planning_model::{
-    LegKind, Making, PlaceIx, Plate, PrinterIx, SiteIx, Window, Windows,
+    Departure, LegKind, Making, PlaceIx, Plate, PrinterIx, SiteIx, Window, Windows,
 };
 use partpledge_records::Outage;
 use partpledge_units::time::Minute;
@@ -56,9 +56,8 @@ pub(super) fn changed(
             let site = site_of(session, host)?;
             let model = printer_of(&terrain, like)?;
             let new = one_more(&mut terrain, model, site);
-            let kept = books.floor.kept.iter_mut().map(|kept| &mut kept.plate);
-            let plates = books.floor.plates.iter_mut();
-            kept.chain(plates)
+            books
+                .each_plate()
                 .for_each(|plate| makes_too(plate, model, new));
         }
     }
@@ -125,6 +124,12 @@ fn hand_over_nothing(terrain: &mut Terrain, school: &str, shut: Window) {
     for leg in legs.filter(|leg| leg.to == PlaceIx(place)) {
         leg.departures
             .retain(|departure| !inside(departure.arrives));
+    }
+    // Nobody takes boxes in there, or gives them on.
+    for relay in &mut terrain.region.relays {
+        let (from, to) = (relay.from == PlaceIx(place), relay.to == PlaceIx(place));
+        let shut = |d: &Departure| (from && inside(d.leaves)) || (to && inside(d.arrives));
+        relay.departures.retain(|departure| !shut(departure));
     }
 }
 

@@ -58,12 +58,12 @@ async function send(deed: Deed): Promise<Heard | 'no-network' | 'sign-in'> {
   } catch {
     return 'no-network';
   }
-  // Another role is worn, or another bench's: nothing of this one is lost.
-  if (answer.type === 'opaqueredirect' || answer.status === 403) return 'sign-in';
+  if (answer.type === 'opaqueredirect') return 'sign-in';
   try {
-    return (await answer.json()) as Heard;
+    const heard = (await answer.json()) as Heard | { answer: 'sign-in' };
+    return heard.answer === 'sign-in' ? 'sign-in' : heard;
   } catch {
-    // Not our server's words: something before it answers for it.
-    return 'no-network';
+    // A page: another role is worn. Else not our server's words, but of something before it.
+    return answer.status === 403 ? 'sign-in' : 'no-network';
   }
 }

@@ -23,6 +23,8 @@ export function showOn(sheet: HTMLElement, deeds: Deed[]): void {
 function show(sheet: HTMLElement, deed: Deed): void {
   const [act, plate] = deed.id.split(':');
   const failed = act === 'fail';
+  // A printer out of use: the plate goes elsewhere, and nothing of it has failed.
+  if (failed && !/(?:^|&)running=1/.test(deed.body)) return;
   const does = failed ? ['start', 'look', 'off'].map((one) => `${one}:${plate}`) : [deed.id];
   for (const one of does) {
     const line = sheet.querySelector<HTMLElement>(`[data-does="${one}"]:not(.job--done)`);

@@ -5,7 +5,7 @@ use partpledge_records::StepKind;
 use partpledge_units::time::Minutes;
 use partpledge_workshop::Session;
 use partpledge_workshop::bench::UNDO_MS;
-use partpledge_workshop::run_sheet::{Beside, Job, JobKind, JobState, PlateLine, RunSheet};
+use partpledge_workshop::run_sheet::{Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
 
 use crate::pages::load_step::{choices, which_spool};
@@ -45,18 +45,16 @@ pub(crate) struct JobLine {
     pub(crate) why: String,
     /// Spools to choose from, the best first: value and words. Empty where nobody counts them.
     pub(crate) spools: Vec<(String, String)>,
-    /// Copies that may be good: asked for when there are several.
-    pub(crate) of: usize,
-    /// Copies of others on the same plate.
-    pub(crate) others: Vec<Other>,
+    /// Copies that may be good, of each request on the plate; to be counted at the clearing.
+    pub(crate) counts: Vec<Counted>,
     pub(crate) trouble: bool,
     /// Tells one tick from the next sent from the same sheet.
     pub(crate) key: String,
 }
 
-/// Copies of another request on a plate, to be counted by themselves.
+/// The copies of one request on a plate, to be counted by themselves.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Other {
+pub(crate) struct Counted {
     /// Number of its share.
     pub(crate) share: u64,
     /// Part and team.
@@ -64,14 +62,19 @@ pub(crate) struct Other {
     pub(crate) of: usize,
 }
 
-impl Other {
-    pub(crate) fn new(beside: &Beside) -> Self {
-        Self {
-            share: beside.share,
-            what: format!("{}, {}", beside.part, beside.team),
-            of: beside.copies,
-        }
-    }
+/// All that lies on a plate, request by request.
+fn counts(plate: &PlateLine) -> Vec<Counted> {
+    let own = Counted {
+        share: plate.share,
+        what: format!("{}, {}", plate.part, plate.team),
+        of: plate.copies,
+    };
+    let others = plate.others.iter().map(|beside| Counted {
+        share: beside.share,
+        what: format!("{}, {}", beside.part, beside.team),
+        of: beside.copies,
+    });
+    std::iter::once(own).chain(others).collect()
 }
 
 /// Glyph, title, what the tick sends, and its words.
@@ -200,15 +203,9 @@ pub(super) fn line(
             Vec::new()
         },
         why: String::new(),
-        of: if job.kind == JobKind::Clear {
-            plate.copies
-        } else {
-            0
-        },
-        others: if job.kind == JobKind::Clear {
-            plate.others.iter().map(Other::new).collect()
-        } else {
-            Vec::new()
+        counts: match job.kind {
+            JobKind::Clear => counts(plate),
+            _ => Vec::new(),
         },
         trouble: (open || waits) && on_printer,
         key,

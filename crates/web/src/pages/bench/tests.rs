@@ -30,32 +30,39 @@ fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
         },
         why: AWKWARD.to_owned(),
         text: AWKWARD.to_owned(),
-        of: if kind == "clear" { 6 } else { 0 },
-        others: Vec::new(),
+        counts: match kind {
+            "clear" => vec![counted(214, 6)],
+            _ => Vec::new(),
+        },
         trouble: !act.is_empty(),
         key: "k".to_owned(),
     }
 }
 
-fn other() -> Other {
-    Other {
-        share: 219,
+fn counted(share: u64, of: usize) -> Counted {
+    Counted {
+        share,
         what: AWKWARD.to_owned(),
-        of: 2,
+        of,
     }
 }
 
 #[test]
-fn copies_of_others_on_a_plate_are_counted_by_themselves() {
-    let clear = JobLine {
-        of: 1,
-        others: vec![other()],
-        ..job("now", "clear", "off")
+fn copies_of_each_request_on_a_plate_are_counted_by_themselves() {
+    let clear = |counts| {
+        let job = JobLine {
+            counts,
+            ..job("now", "clear", "off")
+        };
+        let page = sheet(vec![job]).render().unwrap();
+        sound(&page);
+        page
     };
-    let page = sheet(vec![clear]).render().unwrap();
-    sound(&page);
-    assert!(page.contains("name=\"good\"") && page.contains("name=\"good-219\""));
+    let page = clear(vec![counted(214, 1), counted(219, 2)]);
+    assert!(page.contains("name=\"good-214\"") && page.contains("name=\"good-219\""));
     assert!(page.contains("of 2</label>"));
+    let one = clear(vec![counted(214, 1)]);
+    assert!(one.contains("type=\"hidden\" name=\"good-214\" value=\"1\""));
 }
 
 fn sheet(jobs: Vec<JobLine>) -> RunPage {
@@ -109,7 +116,10 @@ fn the_run_sheet_renders_idle_and_with_every_job() {
         4,
         "only what can be done can be ticked"
     );
-    assert!(busy.contains("name=\"good\""), "several copies are counted");
+    assert!(
+        busy.contains("name=\"good-214\""),
+        "several copies are counted"
+    );
     assert_eq!(
         busy.matches("name=\"spool\"").count(),
         2,
@@ -148,8 +158,7 @@ fn trouble_asks_only_what_can_be_answered() {
         printer: AWKWARD.to_owned(),
         label: AWKWARD.to_owned(),
         started,
-        copies: 6,
-        others: vec![other()],
+        counts: vec![counted(214, 6), counted(219, 2)],
         reasons: REASONS.to_vec(),
         until_day: "2027-03-10".to_owned(),
         until_clock: "12:00".to_owned(),
@@ -158,11 +167,11 @@ fn trouble_asks_only_what_can_be_answered() {
     };
     let running = form(true, None).render().unwrap();
     sound(&running);
-    assert!(running.contains("name=\"good\"") && running.contains("name=\"good-219\""));
+    assert!(running.contains("name=\"good-214\"") && running.contains("name=\"good-219\""));
     assert!(!running.contains("There is a problem"));
     let waiting = form(false, Some(AWKWARD)).render().unwrap();
     sound(&waiting);
-    assert!(!waiting.contains("name=\"good\"") && waiting.contains("There is a problem"));
+    assert!(!waiting.contains("name=\"good-") && waiting.contains("There is a problem"));
 }
 
 #[test]
