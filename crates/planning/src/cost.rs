@@ -115,15 +115,20 @@ fn waiting(plate: &Plate, wish: Wish, arrives: Minute) -> Cost {
 
 /// How many promises about a plate a place breaks, and by how many minutes in all.
 pub(crate) fn late(ground: &Ground<'_>, plate: &Plate, place: &Assignment) -> (i64, i64) {
-    let mut out = (0, 0);
-    for (to, promise) in plate.promises() {
-        let late_min = there(ground, place, to, plate)
-            .map_or(NEVER_MIN, |arrives| (arrives - promise.arrival).0);
-        if late_min > 0 {
-            out = (out.0 + 1, out.1 + late_min);
-        }
-    }
-    out
+    let late = each_late(ground, plate, place).filter(|min| *min > 0);
+    late.fold((0, 0), |(many, all), min| (many + 1, all + min))
+}
+
+/// By how many minutes a place breaks each promise about a plate, 0 for one that it keeps.
+pub(crate) fn each_late(
+    ground: &Ground<'_>,
+    plate: &Plate,
+    place: &Assignment,
+) -> impl Iterator<Item = i64> {
+    plate.promises().map(move |(to, promise)| {
+        let late = there(ground, place, to, plate).map(|arrives| (arrives - promise.arrival).0);
+        late.map_or(NEVER_MIN, |min| min.max(0))
+    })
 }
 
 /// Whether a place keeps every promise about a plate.

@@ -12,8 +12,9 @@ use crate::insert::Occupied;
 use crate::quote::{Ask, Quote, Way, first_that_holds};
 use crate::slots::earliest_on;
 
-/// A promise on the plate may lose so much of its chance when the plate grows: about the standard
-/// error of a chance of 0.9 played through 400 worlds (binomial, derived here).
+/// A promise on the plate may lose so much of its chance when the plate grows, and fall so far below
+/// what was stated: about the standard error of a chance of 0.9 played through 400 worlds (binomial,
+/// derived here).
 const MAY_LOSE: f64 = 0.015;
 
 /// A question: when are these copies where they are needed if they go on that plate?
@@ -21,6 +22,10 @@ const MAY_LOSE: f64 = 0.015;
 pub struct Join {
     /// The plate as it would be, the copies that ask its last rider: larger, and longer under way.
     pub plate: Plate,
+    /// Whether this plate alone carries what is promised, for the plate's own promise and then for
+    /// each rider that is on it already; others wait for further plates, too. One that is missing
+    /// is taken not to.
+    pub alone: Vec<bool>,
     /// Chance asked for, such as 0.9.
     pub level: f64,
     /// Now.
@@ -107,14 +112,20 @@ fn others_hold(
     let own = (before.clone(), join.plate.clone());
     let riders = before.riders.iter().zip(&join.plate.riders[..known]);
     let riders = riders.map(|(was, is)| (before.seen_by(was), join.plate.seen_by(is)));
-    let mut all = std::iter::once(own).chain(riders);
-    all.all(|(was, is)| {
+    let alone = join.alone.iter().copied().chain(std::iter::repeat(false));
+    let mut all = std::iter::once(own).chain(riders).zip(alone);
+    all.all(|((was, is), alone)| {
         let Some(promise) = was.promise else {
             return true;
         };
         let after = chance(&is, &there(ground, new, &is), promise);
-        after >= promise.probability
-            || after + MAY_LOSE >= chance(&was, &there(ground, old, &was), promise)
+        let stated = promise.probability;
+        if alone && after >= stated {
+            return true;
+        }
+        let before = chance(&was, &there(ground, old, &was), promise);
+        // Not one join after another: below what was stated there is no more to lose.
+        after >= before || (after + MAY_LOSE >= before && after + MAY_LOSE >= stated)
     })
 }
 

@@ -3,7 +3,9 @@
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
 use partpledge_plan_check::check;
-use partpledge_planning::{Ask, Ground, Join, Way, in_time, quote, quote_joined};
+use partpledge_planning::{
+    Ask, Ground, Join, Outlook, Standing, Way, forecast, in_time, quote, quote_joined,
+};
 use partpledge_planning_model::{
     Assignment, Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plan, Plate, PlateSeq,
     Printer, PrinterIx, Promise, Region, Rider, Site, SiteIx, Window, Windows, Wish,
@@ -136,6 +138,7 @@ fn grown(plate: &Plate, to: usize, more: i64) -> Plate {
 fn join(plate: Plate) -> Join {
     Join {
         plate,
+        alone: vec![true; 9],
         level: 0.9,
         now: NOW,
         seed: 3,
@@ -246,4 +249,43 @@ fn what_runs_and_what_is_not_planned_can_not_be_joined() {
     assert!(quote_joined(&ground, &plates, &plan, &ask).is_none());
     plan.assignments.retain(|place| place.plate != PlateSeq(3));
     assert!(quote_joined(&ground, &plates, &plan, &ask).is_none());
+}
+
+#[test]
+fn one_small_join_after_another_can_not_wear_a_promise_down() {
+    let mut region = region();
+    // Long hours and many failures: each further minute on the plate costs a bit of its chance.
+    region.printers[0].failures_per_hour = 0.06;
+    let ground = Ground::new(&region);
+    let (mut plates, mut plan) = given(&region, 3);
+    let promise = Promise {
+        probability: 0.85,
+        ..plates[2].promise.unwrap()
+    };
+    plates[2].promise = Some(promise);
+    let chance = |plates: &[Plate], plan: &Plan| {
+        let asked = Outlook {
+            plates: vec![(&plates[2], Standing::Planned(plan.of(PlateSeq(3)).copied()))],
+            now: NOW,
+            seed: 3,
+            worlds: 400,
+        };
+        forecast(&ground, plates, plan, &asked).chance_by(promise.arrival)
+    };
+    let mut joins = 0;
+    loop {
+        let asked = join(grown(&plates[2], 0, 5));
+        let Some((_, slot)) = quote_joined(&ground, &plates, &plan, &asked) else {
+            break;
+        };
+        plates[2] = Plate {
+            riders: Vec::new(),
+            ..asked.plate
+        };
+        plan.put(slot);
+        joins += 1;
+    }
+    let left = chance(&plates, &plan);
+    assert!(joins > 3, "{joins}");
+    assert!(left + 0.015 >= promise.probability, "{left}");
 }

@@ -105,24 +105,12 @@ impl Books {
         }
         let mut plates: BTreeMap<RequestId, Vec<usize>> = BTreeMap::new();
         let mut company: BTreeMap<PlateSeq, Vec<usize>> = BTreeMap::new();
-        let mut joined = BTreeMap::new();
         for (i, kept) in floor.kept.iter().enumerate() {
             plates.entry(kept.request).or_default().push(i);
             company.entry(kept.on()).or_default().push(i);
         }
         company.retain(|_, rows| rows.len() > 1);
-        for (seq, rows) in &company {
-            let whole = floor.plates.binary_search_by_key(seq, |plate| plate.seq);
-            for kept in rows.iter().map(|&i| &floor.kept[i]) {
-                let seen = Plate {
-                    seq: *seq,
-                    // Made again, all of it is made again.
-                    grams: whole.map_or(kept.plate.grams, |i| floor.plates[i].grams),
-                    ..kept.plate.clone()
-                };
-                joined.insert(kept.plate.seq, seen);
-            }
-        }
+        let joined = seen_by_each(&floor, &company);
         Ok(Self {
             entry,
             floor,
@@ -275,6 +263,25 @@ impl Books {
         self.floor.plan.of(kept.on())
     }
 
+    /// A plate as the request on it sees it: under the number that it is printed with, with the
+    /// request's own way and promise.
+    #[must_use]
+    pub fn seen<'a>(&'a self, kept: &'a KeptPlate) -> &'a Plate {
+        self.joined.get(&kept.plate.seq).unwrap_or(&kept.plate)
+    }
+
+    /// As [`Books::place`], with the hand-over of the request's own copies.
+    #[must_use]
+    pub fn own_place(&self, ground: &Ground<'_>, kept: &KeptPlate) -> Option<Assignment> {
+        let place = *self.place(kept)?;
+        let site = ground.stand_at(place.printer, place.start).site;
+        let arrives = ground.arrival(site, kept.plate.to, place.ready);
+        Some(Assignment {
+            arrives: arrives.unwrap_or(place.arrives),
+            ..place
+        })
+    }
+
     /// As if these had never been started, for a question.
     pub(crate) fn without_start(&mut self, plates: &[PlateSeq]) {
         for plate in plates {
@@ -349,7 +356,7 @@ impl Books {
         self.plates_of(request)
             .filter(needed)
             .map(|kept| {
-                let seen = self.joined.get(&kept.plate.seq).unwrap_or(&kept.plate);
+                let seen = self.seen(kept);
                 (seen, self.stands(session, ground, (kept, seen), now))
             })
             .collect()
@@ -423,4 +430,25 @@ impl Books {
         });
         with.collect()
     }
+}
+
+/// Each share of the plates that several requests are on, under the number of the whole plate.
+fn seen_by_each(
+    floor: &Floor,
+    company: &BTreeMap<PlateSeq, Vec<usize>>,
+) -> BTreeMap<PlateSeq, Plate> {
+    let mut out = BTreeMap::new();
+    for (seq, rows) in company {
+        let whole = floor.plates.binary_search_by_key(seq, |plate| plate.seq);
+        for kept in rows.iter().map(|&i| &floor.kept[i]) {
+            let seen = Plate {
+                seq: *seq,
+                // Made again, all of it is made again.
+                grams: whole.map_or(kept.plate.grams, |i| floor.plates[i].grams),
+                ..kept.plate.clone()
+            };
+            out.insert(kept.plate.seq, seen);
+        }
+    }
+    out
 }

@@ -249,9 +249,12 @@ impl<'a> Menu<'a> {
         }
         let fits = |(code, limit): (&String, Minutes)| {
             (1..=self.units().min(MOST_PLATES)).find(|&plates| {
-                let found = self.on_class(code, &self.share(plates - 1, plates));
-                // Room is kept for the spread of times, so a plate must take a bit less.
-                found.is_some_and(|on| on.time_s * KEPT_OVER <= limit.0 as f64 * 60.0)
+                // Room is kept for the spread of times, so a plate must take a bit less. Of several
+                // parts the plates differ; the last is the largest of one part.
+                (0..plates).rev().all(|k| {
+                    let found = self.on_class(code, &self.share(k, plates));
+                    found.is_some_and(|on| on.time_s * KEPT_OVER <= limit.0 as f64 * 60.0)
+                })
             })
         };
         limits.into_iter().filter_map(fits).collect()

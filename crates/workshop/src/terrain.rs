@@ -399,7 +399,7 @@ fn relays(file: &RegionFile, zone: &Zone, days: &Days) -> Result<Vec<Relay>, Wor
             to: desk(&entry.to),
             kind: LegKind::Courier,
             handling: Minutes(entry.handling_min),
-            departures: departures.filter(|d| d.leaves <= d.arrives).collect(),
+            departures: departures.filter(|d| d.leaves < d.arrives).collect(),
             missed: entry.missed,
         })
     };

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use partpledge_planning::Ground;
 use partpledge_planning::explain::{Explained, Explainer, Keeping, would_keep};
-use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
+use partpledge_planning_model::{Assignment, PlaceIx, Plan, Plate, PlateSeq, Promise};
 use partpledge_records::{KeptPlate, PlateState};
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minute;
@@ -109,19 +109,17 @@ pub fn for_request(
     let waits = books
         .plates_of(request)
         .filter(|kept| kept.state == PlateState::Open && !books.runs(kept));
-    let comes = |kept: &&KeptPlate| {
-        let place = books.place(kept);
-        (
-            place.map_or(Minute(i64::MAX), |place| place.arrives),
-            kept.plate.seq,
-        )
+    let ground = Ground::new(&session.terrain.region);
+    let waits = waits.map(|kept| (kept, books.own_place(&ground, kept)));
+    let comes = |(kept, place): &(&KeptPlate, Option<Assignment>)| {
+        let arrives = place.map_or(Minute(i64::MAX), |place| place.arrives);
+        (arrives, kept.plate.seq)
     };
-    let Some(last) = waits.max_by_key(comes) else {
+    let Some((last, place)) = waits.max_by_key(comes) else {
         return Vec::new();
     };
-    let ground = Ground::new(&session.terrain.region);
     let reasons = Reasons::new(session, &ground, (&floor.plates, &floor.plan));
-    let why = reasons.of(last.on());
+    let why = reasons.seen(books.seen(last), place.as_ref());
     why.map_or_else(Vec::new, |why| why.student)
 }
 
@@ -169,20 +167,55 @@ impl<'a> Reasons<'a> {
     /// nothing of it can be chosen any more.
     #[must_use]
     pub fn of(&self, seq: PlateSeq) -> Option<PlateWhy> {
-        let plate = self.plates.iter().find(|plate| plate.seq == seq)?;
-        let place = self.plan.of(seq);
+        self.seen(self.whole(seq)?, self.plan.of(seq))
+    }
+
+    fn whole(&self, seq: PlateSeq) -> Option<&'a Plate> {
+        self.plates.iter().find(|plate| plate.seq == seq)
+    }
+
+    /// The same for one request on the plate, with its own hand-over.
+    fn seen(&self, plate: &Plate, place: Option<&Assignment>) -> Option<PlateWhy> {
         let told: Option<(&Assignment, Explained)> = match place {
             Some(place) => Some((place, self.explainer.explain(plate, place)?)),
             None => None,
         };
-        let due = plate.promise.map(|promise| promise.arrival);
-        let late = due.is_some_and(|due| place.is_none_or(|place| place.arrives > due));
-        let keeping: Vec<Keeping> = if late {
+        let missed = self.missed(plate, place);
+        let keeping: Vec<Keeping> = if missed.is_some() {
             let look = (self.session.minute(), MOVES);
-            would_keep(self.ground, self.plates, self.plan, plate, look)
+            // Whatever is changed for one is changed for all that is on the plate.
+            let whole = self.whole(plate.seq).unwrap_or(plate);
+            would_keep(self.ground, self.plates, self.plan, whole, look)
         } else {
             Vec::new()
         };
-        Some(words::why(self.session, (plate, late), told, &keeping))
+        Some(words::why(self.session, (plate, missed), told, &keeping))
     }
+
+    /// The earliest promise about a plate that a place breaks, or having none.
+    fn missed(&self, plate: &Plate, place: Option<&Assignment>) -> Option<Missed> {
+        let region = self.ground;
+        let of = |(to, promise): (PlaceIx, Promise)| {
+            let arrives = place.and_then(|place| {
+                let site = region.stand_at(place.printer, place.start).site;
+                region.arrival(site, to, place.ready)
+            });
+            let kept = arrives.is_some_and(|arrives| arrives <= promise.arrival);
+            let by = promise.arrival;
+            (!kept).then_some(Missed { to, by, arrives })
+        };
+        let missed = plate.promises().filter_map(of);
+        missed.min_by_key(|missed| missed.by)
+    }
+}
+
+/// A promise that the plan does not keep.
+#[derive(Clone, Copy, Debug)]
+struct Missed {
+    /// Where it was promised to.
+    to: PlaceIx,
+    /// By when.
+    by: Minute,
+    /// When it comes as planned, if it does.
+    arrives: Option<Minute>,
 }

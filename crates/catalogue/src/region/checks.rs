@@ -4,6 +4,8 @@ use super::{
     Origin, PrinterEntry, RegionFile, RegionFileError, RelayEntry, School, parse_days, parse_hours,
 };
 
+use partpledge_units::local::parse_clock;
+
 impl RegionFile {
     /// Reads and checks a region file against the built-in printer classes.
     ///
@@ -39,9 +41,7 @@ impl RegionFile {
         file.couriers
             .iter()
             .try_for_each(|courier| parse_days(&courier.days).map(|_| ()))?;
-        file.relays
-            .iter()
-            .try_for_each(|relay| parse_days(&relay.days).map(|_| ()))?;
+        file.relays.iter().try_for_each(check_relay)?;
         Ok(file)
     }
 
@@ -181,4 +181,19 @@ fn once(mut names: Vec<&str>) -> Result<(), RegionFileError> {
         Some(pair) => Err(RegionFileError::Twice(pair[0].to_owned())),
         None => Ok(()),
     }
+}
+
+fn check_relay(relay: &RelayEntry) -> Result<(), RegionFileError> {
+    parse_days(&relay.days)?;
+    let wrong = |what: &'static str| RegionFileError::OutOfRange {
+        who: relay.name.clone(),
+        what,
+    };
+    let leaves = parse_clock(&relay.leaves).map_err(|_| wrong("leaves"))?;
+    let arrives = parse_clock(&relay.arrives).map_err(|_| wrong("arrives"))?;
+    // Each of its departures would be left out.
+    if leaves >= arrives {
+        return Err(wrong("arrives"));
+    }
+    Ok(())
 }

@@ -69,6 +69,16 @@ fn a_relay_joins_schools_that_are_there() {
     ));
     let never = relay("alder", ", handling_min = -1");
     assert!(matches!(never, Err(RegionFileError::OutOfRange { .. })));
+    // A ride that arrives before it leaves: each of its departures would be left out.
+    let back = with(
+        "currency = \"EUR\"",
+        "currency = \"EUR\"\nrelays = [{ name = \"ferry\", from = \"alder\", to = \"alder\", days = \"mon-fri\", leaves = \"16:40\", arrives = \"16:10\" }]",
+    );
+    let of = RegionFileError::OutOfRange {
+        who: "ferry".to_owned(),
+        what: "arrives",
+    };
+    assert_eq!(back, Err(of));
     let delivers = with(
         "hosts = [\"alder\"] }]",
         "hosts = [\"alder\"], schools = [\"birch\"] }]",

@@ -1,11 +1,11 @@
 //! What would keep a promise that the plan misses: each change is tried by really planning with it.
 
 use partpledge_planning_model::{
-    Assignment, LegKind, Plan, Plate, PlateSeq, PrinterIx, Region, SiteIx, Window, Windows,
+    Assignment, LegKind, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Region, SiteIx, Window, Windows,
 };
 use partpledge_units::time::{Minute, Minutes};
 
-use crate::cost::{in_time, late};
+use crate::cost::{each_late, in_time};
 use crate::ground::Ground;
 use crate::insert::Occupied;
 use crate::propose::propose;
@@ -159,7 +159,10 @@ impl Trial<'_> {
         let slot = self.in_time(self.ground, &taken)?;
         taken.add(&slot, self.ground.load(self.plate, false));
         let to = best_slot(self.ground, &taken, other, self.now)?;
-        let unharmed = late(self.ground, other, &to) <= late(self.ground, other, place);
+        // Each promise about it by itself: none pays for another.
+        let now_late = each_late(self.ground, other, place);
+        let would_be = each_late(self.ground, other, &to);
+        let unharmed = would_be.zip(now_late).all(|(then, now)| then <= now);
         let moved = (to.printer, to.start) != (place.printer, place.start);
         let change = Change::MovePlate(to);
         (unharmed && moved).then_some((to.arrives - place.arrives, Keeping { change, slot }))
@@ -171,20 +174,27 @@ impl Trial<'_> {
         for place in slots(self.ground, &self.rest, self.plate, self.now, PLACES) {
             let site = self.ground.stand_at(place.printer, place.start).site;
             for (l, leg) in self.ground.region().legs.iter().enumerate() {
-                if (leg.from, leg.to) != (site, self.plate.to) || leg.kind == LegKind::Counter {
+                let due = self.due_by(leg.to).filter(|_| leg.from == site);
+                let Some(due) = due.filter(|_| leg.kind != LegKind::Counter) else {
                     continue;
-                }
+                };
                 for (d, departure) in leg.departures.iter().enumerate() {
                     let by = up_to_step(place.ready - departure.leaves);
                     let helps = by > Minutes(0) && by <= LONGEST_WAIT;
                     let better = best.as_ref().is_none_or(|(least, _)| by < *least);
-                    if helps && better && departure.arrives + by <= self.due {
+                    if helps && better && departure.arrives + by <= due {
                         best = self.with_wait((l, d), by).map(|k| (by, k)).or(best);
                     }
                 }
             }
         }
         best.map(|(_, keeping)| keeping)
+    }
+
+    /// By when something on the plate is promised there, the earliest.
+    fn due_by(&self, place: PlaceIx) -> Option<Minute> {
+        let there = self.plate.promises().filter(|(to, _)| *to == place);
+        there.map(|(_, promise)| promise.arrival).min()
     }
 
     fn with_wait(&self, (l, d): (usize, usize), by: Minutes) -> Option<Keeping> {

@@ -261,8 +261,9 @@ fn arrivals(
             let id = |leaving: &Leaving| leaving.change.map(|change| (change.at, change.leaves));
             let other = |leaving: &&Leaving| id(leaving) != missed.map(|c| (c.at, c.leaves));
             let next = later.iter().find(other);
-            next.into_iter()
-                .for_each(|next| out.add(next.arrives, waits));
+            if let Some(next) = next {
+                out.add(next.arrives, waits);
+            }
         }
         if left < NEGLIGIBLE {
             return;

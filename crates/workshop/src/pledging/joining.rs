@@ -108,6 +108,18 @@ impl Joining<'_> {
         out
     }
 
+    /// For each request on a plate, in order, whether nothing else of it is still to be printed.
+    fn alone_on(&self, whole: &Plate) -> Vec<bool> {
+        let open = || {
+            let rows = self.floor.kept.iter();
+            rows.filter(|row| row.state == PlateState::Open)
+        };
+        let on_it = open().filter(|row| row.on() == whole.seq);
+        on_it
+            .map(|row| open().filter(|other| other.request == row.request).count() == 1)
+            .collect()
+    }
+
     /// What lies on a plate; `None` when something on it is made by another sheet.
     async fn on_it(&self, whole: &Plate) -> Result<Option<Vec<LaidItem>>, WorkshopError> {
         let (store, region) = self.session.writable()?;
@@ -166,6 +178,7 @@ impl Joining<'_> {
         let grown = grown(whole, &share);
         let join = Join {
             plate: grown,
+            alone: self.alone_on(whole),
             level: LEVEL,
             now: self.session.minute(),
             seed: self.request.seed,

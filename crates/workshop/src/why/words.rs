@@ -4,7 +4,7 @@ use partpledge_planning::explain::{Change, Explained, Hold, Keeping, Other, Verd
 use partpledge_planning_model::{Assignment, LegKind, Plate, PrinterIx, SiteIx};
 use partpledge_units::time::{Minute, Minutes};
 
-use super::PlateWhy;
+use super::{Missed, PlateWhy};
 use crate::session::Session;
 use crate::terrain::Terrain;
 
@@ -13,7 +13,7 @@ const WORTH_SAYING: Minutes = Minutes(15);
 
 pub(super) fn why(
     session: &Session,
-    (plate, late): (&Plate, bool),
+    (plate, missed): (&Plate, Option<Missed>),
     told: Option<(&Assignment, Explained)>,
     keeping: &[Keeping],
 ) -> PlateWhy {
@@ -29,15 +29,8 @@ pub(super) fn why(
         out.student
             .push("It has no place in the plan yet.".to_owned());
     }
-    if late && let Some(promise) = plate.promise {
-        let at = terrain.zone.short(promise.arrival);
-        out.late = Some(told.map_or_else(
-            || format!("It was promised for {at} and has no place in the plan."),
-            |(place, _)| {
-                let by = length(place.arrives - promise.arrival);
-                format!("It was promised for {at}. As planned it comes {by} late.")
-            },
-        ));
+    if let Some(missed) = missed {
+        out.late = Some(late(terrain, plate, missed));
         out.would_keep = keeping.iter().map(|k| keeps(terrain, k)).collect();
         out.student
             .extend(keeping.first().map(|k| asked(terrain, k)));
@@ -47,6 +40,23 @@ pub(super) fn why(
         }
     }
     out
+}
+
+/// What was promised, and what comes of it; who it was promised to, where there are several.
+fn late(terrain: &Terrain, plate: &Plate, missed: Missed) -> String {
+    let at = terrain.zone.short(missed.by);
+    let to = if plate.riders.is_empty() {
+        String::new()
+    } else {
+        format!(" at {}", terrain.region.places[missed.to.0].name)
+    };
+    match missed.arrives {
+        None => format!("It was promised for {at}{to} and has no place in the plan."),
+        Some(arrives) => {
+            let by = length(arrives - missed.by);
+            format!("It was promised for {at}{to}. As planned it comes {by} late.")
+        }
+    }
 }
 
 fn name(terrain: &Terrain, printer: PrinterIx) -> &str {
