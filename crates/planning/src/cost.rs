@@ -12,7 +12,7 @@ use crate::ground::Ground;
 pub(crate) const NEVER_MIN: i64 = 525_600;
 /// A plate that goes to another printer than before counts as this many minutes of a first part's
 /// waiting: people have set out spools for it. Common practice, no source.
-const OTHER_PRINTER_MIN: i64 = 240;
+pub(crate) const OTHER_PRINTER_MIN: i64 = 240;
 /// Waiting is counted in parts of a minute, so that a team's many plates still count for something.
 const SHARES: i64 = 60;
 

@@ -87,7 +87,9 @@ pub fn forecast(
         now: asked.now,
         seed: asked.seed,
     });
-    let mut arrivals: Vec<Minute> = (0..asked.worlds)
+    // Those that say what a quote promises.
+    let worlds = asked.worlds..2 * asked.worlds;
+    let mut arrivals: Vec<Minute> = worlds
         .filter_map(|world| one_world(&mut stage, asked, world))
         .collect();
     arrivals.sort_unstable();

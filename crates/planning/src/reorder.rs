@@ -7,7 +7,7 @@ use partpledge_planning_model::{Assignment, Making, Plan, Plate};
 use partpledge_units::dice::Dice;
 use partpledge_units::time::Minute;
 
-use crate::cost::late;
+use crate::cost::{NEVER_MIN, OTHER_PRINTER_MIN, late};
 use crate::ground::Ground;
 use crate::insert::Occupied;
 use crate::sequence::{Sequences, Shop, Step, Steps, search};
@@ -18,11 +18,6 @@ use crate::slots::{best_slot, earliest_on};
 const LATE: i64 = 10_000;
 /// A broken promise counts as this many minutes late, whatever else it is. Derived here: a week.
 const BROKEN_MIN: i64 = 10_080;
-/// A plate that goes to another printer than before counts as this many minutes of waiting: people
-/// have set out spools for it. Common practice, no source.
-const OTHER_PRINTER: i64 = 240;
-/// A plate without a place, in minutes late: a year.
-const NEVER_MIN: i64 = 525_600;
 
 /// The plates that may be moved, as jobs; printers as machines, less what is frozen.
 struct Floor<'a> {
@@ -127,7 +122,7 @@ impl Shop for Floor<'_> {
         let plate = self.plates[job];
         let (broken, late) = late(self.ground, plate, &place);
         let moved = match self.before[job] {
-            Some(before) if before != machine => OTHER_PRINTER,
+            Some(before) if before != machine => OTHER_PRINTER_MIN,
             _ => 0,
         };
         let wait = (place.arrives - plate.release).0;

@@ -226,8 +226,8 @@ fn a_promise_on_the_plate_is_not_put_at_risk_for_another_team() {
             ..on_it.promise.unwrap()
         })
     };
-    plates[2].promise = promised(slot.arrives + Minutes(2 * DAY));
-    assert!(longer(&plates, 120).is_some(), "two days in hand");
+    plates[2].promise = promised(slot.arrives + Minutes(3 * DAY));
+    assert!(longer(&plates, 120).is_some(), "three days in hand");
     // Promised for the very round that it is planned for, and likely to miss it then.
     plates[2].promise = promised(slot.arrives);
     let left = Minutes(900 - slot.ready.0.rem_euclid(DAY));

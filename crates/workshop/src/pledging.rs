@@ -466,7 +466,7 @@ fn with_others(
     document.reasons.insert(
         0,
         format!(
-            "It goes on plate {}, which is planned already with parts of others.",
+            "It goes on plate {}, which is planned already with other parts.",
             whole.seq.0
         ),
     );

@@ -189,7 +189,12 @@ impl<'a> Reasons<'a> {
         } else {
             Vec::new()
         };
-        Some(words::why(self.session, (plate, missed), told, &keeping))
+        Some(words::why(
+            self.session,
+            (plate, missed),
+            told.as_ref(),
+            &keeping,
+        ))
     }
 
     /// The earliest promise about a plate that a place breaks, or having none.

@@ -10,7 +10,7 @@
 //! - `tardiness FILE JOBS BEST SECONDS`: published instances of one machine against best values.
 //! - `quote [exact ASKS | fast ASKS | replan | path | guard]`: exact quotes in a large region with a digest of
 //!   the answers, fast ones, replans after an event, the path to a pledge on disk; a guard for `check`.
-//! - `nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM]`: a published nesting set, or footprints,
+//! - `nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM] [--edge MM]`: a published nesting set, or footprints,
 //!   on a strip or on plates; `footprints LIST`: shadows of listed parts, for `dev/python/bench_nest.py`.
 //! - `triangles FILE`: every part's triangles as read and as welded, for comparison with other
 //!   libraries.
@@ -66,7 +66,7 @@ fn main() -> ExitCode {
              region FILE [--seconds S] [--seed N] [--out FILE], \
              tardiness FILE JOBS BEST SECONDS, \
              quote [exact ASKS | fast ASKS | replan | path | guard], season [agreement] [OPTIONS], \
-             nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM], footprints LIST, \
+             nest FILE [--seconds S] [--seed N] [--bed WxD] [--gap MM] [--edge MM], footprints LIST, \
              sections LIST MOST, conserved LIST, estimate FILE LAYERS RUNS"
                 .to_owned(),
         ),

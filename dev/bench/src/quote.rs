@@ -83,7 +83,7 @@ fn number(text: &str) -> Result<usize, String> {
 /// Mean processor time of an exact quote, s.
 fn exact(asks: usize) -> Result<f64, String> {
     let mut took = Vec::new();
-    let mut processor_s = 0.0;
+    let (mut processor_s, mut refused) = (0.0, 0);
     let mut digest = Digest::default();
     for (m, moment) in MOMENTS.into_iter().enumerate() {
         let scene = Scene::at(moment, m as u64)?;
@@ -101,9 +101,16 @@ fn exact(asks: usize) -> Result<f64, String> {
             let before_s = processor_time_s();
             let (answer, s) = timed(|| quote(&ground, &scene.plates, &scene.plan, &ask));
             processor_s += processor_time_s() - before_s;
+            refused += usize::from(answer.is_err());
             write!(digest, "{answer:?}").map_err(|error| error.to_string())?;
             took.push(s);
         }
+    }
+    if took.is_empty() || 10 * refused > took.len() {
+        return Err(format!(
+            "{refused} of {} exact quotes were refused: too few to time",
+            took.len()
+        ));
     }
     took.sort_by(f64::total_cmp);
     let ms = |share: f64| 1_000.0 * percentile(&took, share);

@@ -125,18 +125,13 @@ impl<'a> Draft<'a> {
         on_it.flat_map(|row| self.copies(row)).collect()
     }
 
+    /// The plan as it is best with these plates and runs.
     pub(super) fn replanned(
         &self,
         plates: &[Plate],
         running: &[(PlateSeq, Minute, String)],
     ) -> Result<Replanned, WorkshopError> {
-        let situation = Situation {
-            plates,
-            plan: &self.books.floor.plan,
-            running,
-            retimed: &[],
-        };
-        replan(self.session, &situation)
+        self.replan_without(&[], plates, running)
     }
 
     /// The revision of the plan that the deed makes, for whoever takes it back.

@@ -120,7 +120,7 @@ impl Draft<'_> {
         let reprints = self.reprints(&[lost]).await?;
         let mut plates = self.books.floor.plates.clone();
         plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
-        let replanned = self.replan_without(&[], &plates, &self.books.running())?;
+        let replanned = self.replanned(&plates, &self.books.running())?;
         let done = Done::of(&replanned);
         let why = format!("a copy of plate {} is scrap", kept.plate.seq.0);
         let happening = Happening {

@@ -14,12 +14,12 @@ const WORTH_SAYING: Minutes = Minutes(15);
 pub(super) fn why(
     session: &Session,
     (plate, missed): (&Plate, Option<Missed>),
-    told: Option<(&Assignment, Explained)>,
+    told: Option<&(&Assignment, Explained)>,
     keeping: &[Keeping],
 ) -> PlateWhy {
     let terrain = &session.terrain;
     let mut out = PlateWhy::default();
-    if let Some((place, told)) = &told {
+    if let Some((place, told)) = told {
         out.short = short(terrain, place, &told.holds);
         out.here = here(terrain, place, told);
         out.others = others(terrain, &told.others);

@@ -39,6 +39,12 @@ pub(super) fn run(asks: usize) -> Result<f64, String> {
     took.sort_by(f64::total_cmp);
     let ms = |share: f64| 1_000.0 * percentile(&took, share);
     let mean_s = processor_s / took.len() as f64;
+    if took.is_empty() || 10 * refused > took.len() {
+        return Err(format!(
+            "{refused} of {} fast quotes were refused: too few to time",
+            took.len()
+        ));
+    }
     println!(
         "{} fast quotes ({refused} refused) by the clock: p50 {:.2} ms, p90 {:.2} ms, p99 {:.2} ms, longest {:.2} ms; \
          {:.2} ms of a processor each, their share of the foresight included",
