@@ -125,7 +125,7 @@ fn mixed(bits: u64) -> u64 {
 
 #[cfg(test)]
 mod tests {
-    use partpledge_planning_model::{Departure, Leg, LegKind, Place, Region, Site, Windows};
+    use partpledge_planning_model::{Departure, Leg, LegKind, Place, Region, Relay, Site, Windows};
 
     use super::*;
 
@@ -180,6 +180,51 @@ mod tests {
         // 380 and 190 expected; standard deviations 17.4 and 13.1.
         assert!((320..440).contains(&away), "{away}");
         assert!((145..235).contains(&missed), "{missed}");
+    }
+
+    /// The same with a ferry from the place to another at 21:00, over at 21:30.
+    fn with_ferry(missed: f64) -> Region {
+        let mut region = region(0.0, 0.0);
+        region.places.push(Place {
+            name: "Other bank".into(),
+        });
+        let departure = |day: i64| Departure {
+            leaves: Minute(day * 1_440 + 1_260),
+            arrives: Minute(day * 1_440 + 1_290),
+        };
+        region.relays.push(Relay {
+            from: PlaceIx(0),
+            to: PlaceIx(1),
+            kind: LegKind::Courier,
+            handling: Minutes(15),
+            departures: (0..2_000).map(departure).collect(),
+            missed,
+        });
+        region
+    }
+
+    #[test]
+    fn a_ferry_leaves_boxes_behind_as_often_as_was_said_and_those_of_one_crossing_together() {
+        let mut region = with_ferry(0.2);
+        // Another host's round reaches the same ferry.
+        region.sites.push(region.sites[0].clone());
+        let other = Leg {
+            from: SiteIx(1),
+            ..region.legs[0].clone()
+        };
+        region.legs.push(other);
+        let ground = Ground::new(&region);
+        let world = Presence::of(7, 3);
+        let mut left = 0;
+        for day in 0..1_900 {
+            let noon = Minute(day * 1_440 + 720);
+            let over = Minute(day * 1_440 + 1_290);
+            let arrives = |site| world.arrival(&ground, (SiteIx(site), PlaceIx(1)), noon);
+            assert_eq!(arrives(0), arrives(1), "one throw a crossing");
+            left += i32::from(arrives(0) != Some(over));
+        }
+        // 380 expected; standard deviation 17.4.
+        assert!((320..440).contains(&left), "{left}");
     }
 
     #[test]

@@ -14,7 +14,7 @@ use partpledge_planning::{
 };
 use partpledge_planning_model::{
     Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plan, Plate, PlateSeq, Printer,
-    PrinterIx, Region, Site, SiteIx, Windows,
+    PrinterIx, Region, Relay, Site, SiteIx, Windows,
 };
 use partpledge_units::time::{Minute, Minutes};
 use proptest::prelude::*;
@@ -132,6 +132,52 @@ fn a_missed_round_costs_a_day_with_its_own_chance() {
     let [first, second] = evenings(&region(|r| r.legs[0].missed = 0.05));
     assert!((first - 0.95).abs() < 1e-9, "{first}");
     assert!((second - 0.997_5).abs() < 1e-9, "{second}");
+}
+
+/// The team is on the other bank: what comes in the evening goes over with the ferry, on to be handed
+/// over an hour later; what the ferry leaves behind waits for that of the next day.
+fn over_a_ferry(region: &mut Region, missed: f64) {
+    region.places.push(Place {
+        name: "other bank".into(),
+    });
+    let departures = (0..40).map(|day| Departure {
+        leaves: Minute(day * DAY + 1_230),
+        arrives: Minute(day * DAY + 1_260),
+    });
+    region.relays.push(Relay {
+        from: PlaceIx(0),
+        to: PlaceIx(1),
+        kind: LegKind::Courier,
+        handling: Minutes(15),
+        departures: departures.collect(),
+        missed,
+    });
+}
+
+#[test]
+fn a_missed_relay_costs_a_day_with_its_own_chance() {
+    let region = region(|r| {
+        r.legs[0].missed = 0.05;
+        over_a_ferry(r, 0.2);
+    });
+    let ground = Ground::new(&region);
+    let across = Plate {
+        to: PlaceIx(1),
+        ..plate()
+    };
+    let mut ask = ask(&[across], 480, 0.5);
+    let found = fast(&ground, &[], &Plan::default(), &ask).expect("a slot");
+    let chance = |day: i64| (found.chance_by(Minute(day * DAY + 1_260)) * 402.0 - 1.0) / 400.0;
+    // Over at once, both rides going.
+    assert!((chance(0) - 0.95 * 0.8).abs() < 1e-9, "{}", chance(0));
+    // And the worlds say the same, day by day.
+    ask.worlds = 4_000;
+    let thrown = quote(&ground, &[], &Plan::default(), &ask).expect("a slot");
+    for day in 0..4 {
+        let evening = Minute(day * DAY + 1_260);
+        let (a, b) = (found.chance_by(evening), thrown.chance_by(evening));
+        assert!((a - b).abs() < 0.025, "day {day}: {a} {b}");
+    }
 }
 
 #[test]

@@ -238,7 +238,7 @@ fn arrivals(
     };
     let first = leavings.partition_point(|leaving| leaving.leaves < ready);
     // Taken in order of leaving: one that leaves later and arrives sooner is rare (a meeting).
-    let mut left = mass;
+    let (mut left, mut behind) = (mass, (0.0, None));
     let mut best = Minute(i64::MAX);
     let mut rest = &leavings[first..];
     for _ in 0..2 * IN_A_ROW {
@@ -252,30 +252,31 @@ fn arrivals(
         if later.first().is_some_and(|next| next.arrives < one.arrives) {
             continue;
         }
-        let on_board = left * (1.0 - one.missed);
-        let waits = by_these(ways, on_board, out);
-        left -= on_board;
-        // What was left behind at a relay goes with the next.
-        if waits > 0.0 {
-            let missed = ways.last().and_then(|way| way.change);
-            let id = |leaving: &Leaving| leaving.change.map(|change| (change.at, change.leaves));
-            let other = |leaving: &&Leaving| id(leaving) != missed.map(|c| (c.at, c.leaves));
-            let next = later.iter().find(other);
-            if let Some(next) = next {
-                out.add(next.arrives, waits);
-            }
+        // What a relay has left behind tries again from here, but not with that very relay.
+        if behind.1 != relay_of(one) {
+            left += behind.0;
+            behind.0 = 0.0;
         }
-        if left < NEGLIGIBLE {
+        let on_board = left * (1.0 - one.missed);
+        left -= on_board;
+        behind.0 += by_these(ways, on_board, out);
+        behind.1 = ways.last().and_then(relay_of);
+        if left + behind.0 < NEGLIGIBLE {
             return;
         }
     }
     if best < Minute(i64::MAX) {
-        out.add(best, left);
+        out.add(best, left + behind.0);
     }
 }
 
+/// The relay that a journey changes to, and which of its departures.
+fn relay_of(leaving: &Leaving) -> Option<(PlaceIx, Minute)> {
+    leaving.change.map(|change| (change.at, change.leaves))
+}
+
 /// Hands over what is on its way on one departure; what misses the last relay that it could go with
-/// is given back.
+/// is given back: the worlds take it to wait for the next way from its host, too.
 fn by_these(ways: &[Leaving], on_board: f64, out: &mut Spread) -> f64 {
     let mut waits = on_board;
     for way in ways {
