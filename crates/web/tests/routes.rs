@@ -19,6 +19,8 @@ mod people;
 mod programs;
 #[path = "routes/review.rs"]
 mod review;
+#[path = "routes/sharing.rs"]
+mod sharing;
 #[path = "routes/spools.rs"]
 mod spools;
 
@@ -50,9 +52,13 @@ async fn served() -> Served {
 
 /// The same, set up by `set_up`.
 async fn served_as(set_up: impl FnOnce(Site) -> Site) -> Served {
+    served_in(partpledge_testbed::ambrel_valley(), set_up).await
+}
+
+/// The same over another region.
+async fn served_in(region: &str, set_up: impl FnOnce(Site) -> Site) -> Served {
     let dir = tempfile::tempdir().unwrap();
     let now = parse_rfc3339("2027-03-09T10:02:00+01:00").unwrap();
-    let region = partpledge_testbed::ambrel_valley();
     let data = dir.path().join("data");
     let session = Session::open(&data, region, now).await.unwrap();
     let own = Session::open(&data, region, now).await.unwrap();
@@ -521,12 +527,12 @@ async fn a_failed_run_on_the_sheet_reaches_ticket_and_coordinator() {
         .post(
             did,
             BENCH,
-            &format!("plate={}&act=off&good=9&key=off-000001", plates[0]),
+            &format!("plate={0}&act=off&good-{0}=9&key=off-000001", plates[0]),
         )
         .await;
     assert_eq!(status(&odd), "422");
     let fail = format!(
-        "plate={}&reason=The+power+went&good=0&out=yes&until_day=2027-03-12&until_clock=12%3A00&key=fail-00001",
+        "plate={0}&reason=The+power+went&good-{0}=0&out=yes&until_day=2027-03-12&until_clock=12%3A00&key=fail-00001",
         plates[0]
     );
     let past = fail.replace("2027-03-12", "2027-03-01");

@@ -40,7 +40,7 @@ async fn a_deed_that_was_kept_is_taken_once_at_its_own_time() {
     let path = format!("{sheet}/do");
     let now = site.session.now.0;
     let form = |act: &str, key: &str, at: i64| {
-        format!("plate={plate}&act={act}&key={key}&occurred_at={at}&good=1&printer={printer}")
+        format!("plate={plate}&act={act}&key={key}&occurred_at={at}&good-{plate}=1&printer={printer}")
     };
     let hour = 3_600_000;
     let (code, early) = queued(&site, &path, &form("look", "tablet-look", now - hour)).await;
@@ -66,7 +66,7 @@ async fn a_deed_that_was_kept_is_taken_once_at_its_own_time() {
         (now - OLDEST_MS - 1).to_string(),
         i64::MAX.to_string(),
     ] {
-        let form = format!("plate={plate}&act=off&key=tablet-off&occurred_at={at}&good=1");
+        let form = format!("plate={plate}&act=off&key=tablet-off&occurred_at={at}&good-{plate}=1");
         let (code, refused) = queued(&site, &path, &form).await;
         assert_eq!(code, "422", "{at}");
         assert!(
@@ -94,7 +94,7 @@ async fn trouble_told_before_its_start_has_come_waits_for_it() {
     assert!(page.contains("Stop the printer first") && page.contains("name=\"good-1\""));
     let path = format!("{sheet}/trouble");
     let form =
-        format!("plate={plate}&key=tablet-fail&running=1&good=0&reason=Layers+are+shifted&out=no");
+        format!("plate={plate}&key=tablet-fail&running=1&good-{plate}=0&reason=Layers+are+shifted&out=no");
     let (_, heard) = queued(&site, &path, &form).await;
     assert!(heard.contains(r#""answer":"later""#), "{heard}");
     let start = format!("plate={plate}&act=start&key=tablet-start&printer={printer}");
@@ -120,7 +120,7 @@ async fn a_queue_that_nobody_is_signed_in_for_is_led_to_the_start_and_changes_no
 async fn a_tick_is_taken_back_by_the_form_and_what_is_built_on_is_not() {
     let site = served().await;
     let (plate, _, sheet) = waiting(&site).await;
-    let tick = |act: &str| format!("plate={plate}&act={act}&key=tick-{act}-1&good=1");
+    let tick = |act: &str| format!("plate={plate}&act={act}&key=tick-{act}-1&good-{plate}=1");
     let back = |step: &str, n: u32| format!("plate={plate}&step={step}&key=undo-{step}-{n}");
     let (to_do, undo) = (format!("{sheet}/do"), format!("{sheet}/undo"));
     site.post(&to_do, COORDINATOR, &tick("start")).await;
