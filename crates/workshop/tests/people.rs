@@ -1,7 +1,7 @@
 //! People: coming in, wrong tries, rights of use cases, leaving.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
-use partpledge_records::{CodeKind, Held, PersonKind, RoleKind};
+use partpledge_records::{CodeKind, Held, PersonKind, RoleKind, TokenKind};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::EventMs;
 use partpledge_workshop::people::inviting::NewAdult;
@@ -376,6 +376,49 @@ async fn a_new_password_signs_out_everywhere_else() {
         .sign_in(("wren@example.org", PASSWORD), HERE)
         .await
         .unwrap();
+}
+
+#[tokio::test]
+async fn who_is_signed_out_everywhere_has_no_token_that_works() {
+    let ground = Ground::new().await;
+    let people = ground.people();
+    let (api, chief) = (TokenKind::Api, Actor::new(Role::Coordinator));
+    let works = async |token: &str| people.bearer((api, token), HERE).await.is_ok();
+
+    let adult = ground.adult("wren@example.org", &mentor()).await;
+    let made = async |days| {
+        let held = mentor();
+        let made = people.make_token(&adult, (api, &held), ("board", days));
+        made.await.unwrap()
+    };
+    let token = made(366).await;
+    assert!(works(&token).await);
+    let new = "three herons and a punt";
+    let changed = people.change_password(&adult, (PASSWORD, new), HERE).await;
+    changed.unwrap();
+    assert!(!works(&token).await, "another password");
+    let token = made(1).await;
+    let (_, link) = people.reset_link(&chief, adult.person.id).await.unwrap();
+    people.reset(&link, PASSWORD, HERE).await.unwrap();
+    assert!(!works(&token).await, "a link to another password");
+
+    let (lead, team) = (adult.actor(), "Newt Works");
+    let code = people.join_code(&lead, team).await.unwrap();
+    let joined = people.join((&code, "Otter"), HERE).await.unwrap();
+    let student = ground.signed(&joined.token).await;
+    let held = Held::new(RoleKind::Student, team);
+    let make = async |days| {
+        people
+            .make_token(&student, (api, &held), ("club", days))
+            .await
+    };
+    assert_eq!(typed(make(31).await), [Problem::TokenDays]);
+    let token = make(30).await.unwrap();
+    assert!(works(&token).await);
+    let anew = people.new_return_code(&lead, team, student.person.id).await;
+    anew.unwrap();
+    assert!(!works(&token).await, "another return code");
+    assert!(people.tokens(&student).await.unwrap().is_empty());
 }
 
 #[tokio::test]

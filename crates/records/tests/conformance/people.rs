@@ -286,7 +286,7 @@ pub(crate) async fn a_sign_in_ends_with_the_role_that_is_worn(ground: &Ground) {
     );
     ground.end_sign_in(region, (id, first.id)).await.unwrap();
     assert!(ground.end_sign_in(region, (id, first.id)).await.is_err());
-    assert_eq!(ground.end_sign_ins(region, id, None).await.unwrap(), 1);
+    assert_eq!(ground.end_sign_ins(region, id, None, NOW).await.unwrap(), 1);
     assert_eq!(ground.forget_sign_ins(region, LATER).await.unwrap(), 0);
 }
 

@@ -194,7 +194,9 @@ pub(crate) async fn password(
     };
     let (status, said, wrong) = match site.hashing(work).await {
         Ok(()) => {
-            let said = "Your password is changed. You are signed out everywhere else.".to_owned();
+            let said = "Your password is changed. You are signed out everywhere else, and your programs and \
+                        calendars need new tokens."
+                .to_owned();
             (StatusCode::OK, Some(said), Vec::new())
         }
         Err(error) => {

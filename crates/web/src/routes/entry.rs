@@ -62,7 +62,10 @@ pub(crate) fn wrong(problem: Problem) -> Wrong {
             "email",
             "You have no role here any more. Ask the coordinator.",
         ),
-        Problem::TokenDays => ("token_days", "Give a number of days from 1 to 366."),
+        Problem::TokenDays => (
+            "token_days",
+            "Give a number of days from 1 to 366, as a student to 30.",
+        ),
         Problem::TokensMany => (
             "token_name",
             "You have 20 already. Stop one that is not used any more.",

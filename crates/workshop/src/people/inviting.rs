@@ -225,7 +225,9 @@ impl People<'_> {
             .take_reset(self.region, &hash, &secret, self.now)
             .await;
         let id = taken.map_err(as_typed)?;
-        self.store.end_sign_ins(self.region, id, None).await?;
+        self.store
+            .end_sign_ins(self.region, id, None, self.now)
+            .await?;
         Ok(())
     }
 

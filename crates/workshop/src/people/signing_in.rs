@@ -187,7 +187,9 @@ impl People<'_> {
         let hash = passwords::hashed(new)?;
         let (id, here) = (person.id, signed.sign_in.id);
         self.store.set_secret(self.region, id, &hash).await?;
-        self.store.end_sign_ins(self.region, id, Some(here)).await?;
+        self.store
+            .end_sign_ins(self.region, id, Some(here), self.now)
+            .await?;
         Ok(())
     }
 
