@@ -166,6 +166,53 @@ async fn ten_wrong_passwords_shut_an_account_for_the_hour_and_no_other() {
 }
 
 #[tokio::test]
+async fn whom_the_day_shuts_out_is_told_the_end_of_the_day_not_of_the_hour() {
+    let ground = Ground::new().await;
+    let wrong = ("wren@example.org", "wrong");
+    for hour in 0..5 {
+        for _ in 0..10 {
+            typed(ground.after(hour * HOUR).sign_in(wrong, HERE).await);
+        }
+    }
+    let then = ground.after(5 * HOUR);
+    let PeopleError::TooMany { again_at } = then.sign_in(wrong, HERE).await.unwrap_err() else {
+        panic!("50 a day");
+    };
+    assert_eq!(again_at.0, (ground.now.0.div_euclid(DAY) + 1) * DAY);
+    let PeopleError::TooMany { again_at: told } = ground
+        .after(8 * HOUR)
+        .sign_in(wrong, HERE)
+        .await
+        .unwrap_err()
+    else {
+        panic!("shut still");
+    };
+    assert_eq!(told, again_at);
+    let after = ground.after(again_at.0 - ground.now.0);
+    typed(after.sign_in(wrong, HERE).await);
+}
+
+#[tokio::test]
+async fn who_tries_the_demo_never_comes_in_as_a_student_who_joined() {
+    let ground = Ground::new().await;
+    let people = ground.people();
+    let lead = Actor::new(Role::Mentor("Newt Works".to_owned()));
+    let code = people.join_code(&lead, "Newt Works").await.unwrap();
+    for name in ["Try-out", " try OUT", "Coordinator"] {
+        let joined = people.join((&code, name), HERE).await;
+        assert_eq!(typed(joined), [Problem::NameOfRole], "{name}");
+    }
+    let joined = people.join((&code, "Otter"), HERE).await.unwrap();
+    let otter = ground.signed(&joined.token).await.person.id;
+    let role = Role::Team("Newt Works".to_owned());
+    let first = people.try_as(&role).await.unwrap();
+    let again = people.try_as(&role).await.unwrap();
+    let (first, again) = (ground.signed(&first).await, ground.signed(&again).await);
+    assert_eq!(first.person.id, again.person.id);
+    assert_ne!(first.person.id, otter);
+}
+
+#[tokio::test]
 async fn guessing_codes_from_one_address_ends_and_a_class_that_joins_does_not_shut_itself_out() {
     let ground = Ground::new().await;
     let people = ground.people();
