@@ -48,6 +48,15 @@ impl Signed {
     }
 }
 
+/// Who asks for a page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// Somebody who sits there: they stay signed in.
+    BySomebody,
+    /// A page that lies open and keeps itself up to date: nobody may sit there any more.
+    ByThePage,
+}
+
 /// What is wrong with what somebody typed. Words and fields are the page's.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Problem {

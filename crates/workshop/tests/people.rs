@@ -6,7 +6,7 @@ use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::EventMs;
 use partpledge_workshop::people::inviting::NewAdult;
 use partpledge_workshop::people::signing_in::NewToken;
-use partpledge_workshop::people::{People, PeopleError, Problem, Signed};
+use partpledge_workshop::people::{Asked, People, PeopleError, Problem, Signed};
 use partpledge_workshop::{Actor, Role, Session, WorkshopError};
 
 const HERE: &str = "192.0.2.7";
@@ -60,7 +60,11 @@ impl Ground {
     }
 
     async fn signed(&self, token: &NewToken) -> Signed {
-        let found = self.people().signed_in(&token.token).await.unwrap();
+        let found = self
+            .people()
+            .signed_in(&token.token, Asked::BySomebody)
+            .await
+            .unwrap();
         found.unwrap()
     }
 }
@@ -277,7 +281,11 @@ async fn a_student_joins_comes_back_and_is_gone_when_the_mentor_says_so() {
         [Problem::NoCode]
     );
     assert!(
-        people.signed_in(&back.token).await.unwrap().is_none(),
+        people
+            .signed_in(&back.token, Asked::BySomebody)
+            .await
+            .unwrap()
+            .is_none(),
         "signed out everywhere"
     );
     people.come_back(&fresh, HERE).await.unwrap();
@@ -314,7 +322,11 @@ async fn a_sign_in_ends_when_it_is_idle_and_at_its_end_and_sooner_for_students()
     let student = ground.people().try_as(&team).await.unwrap();
     let there = async |token: &NewToken, ms: i64| {
         let people = ground.after(ms);
-        people.signed_in(&token.token).await.unwrap().is_some()
+        people
+            .signed_in(&token.token, Asked::BySomebody)
+            .await
+            .unwrap()
+            .is_some()
     };
     assert!(there(&student, 44 * MINUTE).await);
     assert!(there(&student, 88 * MINUTE).await, "used meanwhile");
@@ -327,7 +339,7 @@ async fn a_sign_in_ends_when_it_is_idle_and_at_its_end_and_sooner_for_students()
     assert!(
         ground
             .people()
-            .signed_in("no such token")
+            .signed_in("no such token", Asked::BySomebody)
             .await
             .unwrap()
             .is_none()
@@ -404,7 +416,13 @@ async fn a_new_password_signs_out_everywhere_else() {
         .change_password(&signed, (PASSWORD, new), HERE)
         .await
         .unwrap();
-    assert!(people.signed_in(&other.token).await.unwrap().is_none());
+    assert!(
+        people
+            .signed_in(&other.token, Asked::BySomebody)
+            .await
+            .unwrap()
+            .is_none()
+    );
     assert_eq!(people.sign_ins(&signed).await.unwrap().len(), 1);
     let lead = signed.actor();
     assert_eq!(
@@ -521,7 +539,7 @@ async fn a_team_is_erased_with_its_codes_and_a_mentor_with_another_role_stays() 
     );
     assert!(
         people
-            .signed_in(&joined.token.token)
+            .signed_in(&joined.token.token, Asked::BySomebody)
             .await
             .unwrap()
             .is_none()
@@ -589,4 +607,31 @@ async fn use_cases_look_at_who_asks() {
     assert_eq!(refused(shares), "not-allowed");
     let moved = partpledge_workshop::bench::catch_up(session, &team).await;
     assert_eq!(refused(moved), "not-allowed");
+}
+
+#[tokio::test]
+async fn a_page_that_lies_open_keeps_nobody_signed_in_and_whoever_works_stays() {
+    let ground = Ground::new().await;
+    let lead = Actor::new(Role::Mentor("Newt Works".to_owned()));
+    let code = ground.people().join_code(&lead, "Newt Works").await;
+    let code = code.unwrap();
+    let join = async |name: &str| ground.people().join((&code, name), HERE).await.unwrap();
+    let (gone, there) = (join("Otter").await, join("Grebe").await);
+    for minute in 1..=100 {
+        let people = ground.after(minute * MINUTE);
+        let open = people.signed_in(&gone.token.token, Asked::ByThePage).await;
+        assert_eq!(
+            open.unwrap().is_some(),
+            minute < 45,
+            "after {minute} minutes"
+        );
+        let open = people.signed_in(&there.token.token, Asked::ByThePage).await;
+        assert!(open.unwrap().is_some(), "after {minute} minutes");
+        if minute % 40 == 0 {
+            let asked = people
+                .signed_in(&there.token.token, Asked::BySomebody)
+                .await;
+            assert!(asked.unwrap().is_some());
+        }
+    }
 }

@@ -379,7 +379,11 @@ pub(crate) async fn of_two_coordinators_who_end_each_other_at_once_one_stays(gro
             1
         );
         let roles = ground.roles_of(region, stay[0]).await.unwrap();
-        assert_eq!(roles, [held.clone()], "who was refused keeps all");
+        assert_eq!(
+            roles,
+            std::slice::from_ref(&held),
+            "who was refused keeps all"
+        );
         there = stay;
     }
 }

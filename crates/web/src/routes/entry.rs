@@ -107,9 +107,10 @@ pub(crate) fn wait_until(site: &Site, again_at: EventMs) -> String {
         Minute::at_or_after(site.now()),
         Minute::at_or_after(again_at),
     );
-    let day = match zone.date(at) == zone.date(now) {
-        true => String::new(),
-        false => format!("{}, ", zone.long_day(at)),
+    let day = if zone.date(at) == zone.date(now) {
+        String::new()
+    } else {
+        format!("{}, ", zone.long_day(at))
     };
     let clock = zone.clock(at);
     format!(
