@@ -146,6 +146,9 @@ pub(crate) enum Command {
         /// the Host header on and adds the asker's address to X-Forwarded-For.
         #[arg(long, value_name = "https://HOST")]
         behind_proxy: Option<String>,
+        /// Programs that are told what happens may be on this machine or in its own network.
+        #[arg(long)]
+        tell_own_network: bool,
     },
     /// Erase people of teams whose season is long over, and clear up old sign-ins and codes.
     TidyPeople,

@@ -36,6 +36,8 @@ impl Db {
             .journal_mode(SqliteJournalMode::Wal)
             .synchronous(SqliteSynchronous::Full)
             .foreign_keys(true)
+            // What is deleted is overwritten: a file that is copied must not hold whom we erased.
+            .pragma("secure_delete", "ON")
             .busy_timeout(Duration::from_secs(30));
         let write = SqlitePoolOptions::new()
             .max_connections(1)
@@ -101,6 +103,17 @@ impl Db {
             Self::Pg(pool) => {
                 pool.prepare(sql.text.into_sql_str()).await?;
             }
+        }
+        Ok(())
+    }
+
+    /// Empties the log beside an `SQLite` file, in which what was changed stands as it was before.
+    /// While somebody reads from it, some of it stays.
+    pub(crate) async fn forget_log(&self) -> Result<(), StoreError> {
+        if let Self::Sqlite { write, .. } = self {
+            sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)")
+                .fetch_all(write)
+                .await?;
         }
         Ok(())
     }

@@ -73,6 +73,9 @@ pub enum StoreError {
         /// `email` or `nickname`.
         what: &'static str,
     },
+    /// The region would have no coordinator left.
+    #[error("the region would have no coordinator left")]
+    LastCoordinator,
     /// The plan changed between reading and writing: read again, quote again, try again.
     #[error("plan head is {current}, the change was made on {expected}")]
     Stale {
@@ -152,6 +155,9 @@ impl StoreError {
                 "We can't find that any more. Reload and look again."
             }
             Self::Taken { .. } => "Somebody else has that already. Choose another.",
+            Self::LastCoordinator => {
+                "The region would have no coordinator left. Invite another one first."
+            }
             Self::Stale { .. } => "The plan changed while you were looking. Try again.",
             Self::StockMoved { .. } => "The spools changed while you were looking. Try again.",
             Self::PlateNumber { .. } | Self::NoPlace(_) | Self::NoChance(_) => {
@@ -181,6 +187,7 @@ impl StoreError {
             Self::NoSuchRegion(_) => "no-such-region",
             Self::NoSuch { .. } => "no-such",
             Self::Taken { .. } => "taken",
+            Self::LastCoordinator => "last-coordinator",
             Self::Stale { .. } => "stale",
             Self::StockMoved { .. } => "stock-moved",
             Self::PlateNumber { .. } => "plate-number",

@@ -56,6 +56,8 @@ sql! {
         WHERE region_id = $1 ORDER BY made_at, hook_id";
     STOP = "UPDATE hooks SET stopped_at = COALESCE(stopped_at, $3)
         WHERE region_id = $1 AND hook_id = $2";
+    GIVE_UP = "UPDATE jobs SET state = 'given up', failure = 'the address was stopped'
+        WHERE region_id = $1 AND kind = $2 AND payload LIKE $3 AND state IN ('waiting', 'claimed')";
     ADVANCE = "UPDATE hooks SET after_entry = $4
         WHERE region_id = $1 AND hook_id = $2 AND after_entry = $3";
     QUEUE = "INSERT INTO jobs (region_id, job_id, kind, payload, state, attempts, run_after, failure)
@@ -88,7 +90,9 @@ pub fn delivery_of(payload: &str) -> Option<(HookId, i64)> {
 
 /// Names of what an event says that may be told to others: numbers and references. Free words of
 /// people, such as reasons, stay here.
-const TOLD: [&str; 5] = ["plate", "plates", "good", "request", "printer"];
+const TOLD: [&str; 7] = [
+    "plate", "plates", "good", "request", "printer", "step", "entry",
+];
 
 /// What an event says that may be told to others.
 #[must_use]
@@ -145,7 +149,7 @@ impl Store {
         rows.iter().map(hook).collect()
     }
 
-    /// Stops one; nothing more is told to it.
+    /// Stops one; nothing more is told to it, and what waits for it is given up.
     ///
     /// # Errors
     /// [`StoreError::NoSuch`].
@@ -161,6 +165,9 @@ impl Store {
             let (what, id) = ("hook", id.to_string());
             return Err(StoreError::NoSuch { what, id });
         }
+        let waits = format!("{id} %");
+        tx.run(GIVE_UP, values![region.to_string(), DELIVERY, waits])
+            .await?;
         tx.commit().await
     }
 
@@ -182,8 +189,11 @@ impl Store {
         if tx.run(ADVANCE, step).await? == 0 {
             return Ok(false);
         }
-        for entry in entries {
-            let job = JobId::fresh(ids, at).to_string();
+        // Within a millisecond ids are in no order of their own; the older entry comes first.
+        let mut jobs: Vec<_> = entries.iter().map(|_| JobId::fresh(ids, at)).collect();
+        jobs.sort_unstable();
+        for (entry, job) in entries.iter().zip(jobs) {
+            let job = job.to_string();
             let payload = format!("{id} {entry}");
             let row = values![place.as_str(), job, DELIVERY, payload, at.0];
             tx.run(QUEUE, row).await?;

@@ -29,10 +29,10 @@ sql! {
     ADD = "INSERT INTO jobs (region_id, job_id, kind, payload, state, attempts, run_after, failure)
         VALUES ($1, $2, $3, $4, 'waiting', 0, $5, NULL)";
     NEXT_SQLITE[Sqlite] = "SELECT job_id, region_id, kind, payload, attempts FROM jobs
-        WHERE state IN ('waiting', 'claimed') AND run_after <= $1 AND kind = $2
+        WHERE state IN ('waiting', 'claimed') AND run_after <= $1 AND kind = $2 AND payload LIKE $3
         ORDER BY run_after, job_id LIMIT 1";
     NEXT_PG[Pg] = "SELECT job_id, region_id, kind, payload, attempts FROM jobs
-        WHERE state IN ('waiting', 'claimed') AND run_after <= $1 AND kind = $2
+        WHERE state IN ('waiting', 'claimed') AND run_after <= $1 AND kind = $2 AND payload LIKE $3
         ORDER BY run_after, job_id LIMIT 1 FOR UPDATE SKIP LOCKED";
     CLAIM = "UPDATE jobs SET state = 'claimed', attempts = attempts + 1, run_after = $3
         WHERE region_id = $1 AND job_id = $2";
@@ -81,12 +81,27 @@ impl Store {
         now: EventMs,
         until: EventMs,
     ) -> Result<Option<Job>, StoreError> {
+        self.claim_job_of((kind, ""), now, until).await
+    }
+
+    /// The same of work whose payload begins with that, of letters, figures and dashes.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn claim_job_of(
+        &self,
+        (kind, begins): (&str, &str),
+        now: EventMs,
+        until: EventMs,
+    ) -> Result<Option<Job>, StoreError> {
         let mut tx = self.db.begin().await?;
         let next = match self.db.engine() {
             On::Pg => NEXT_PG,
             On::Sqlite | On::Both => NEXT_SQLITE,
         };
-        let rows = tx.rows(next, values![now.0, kind]).await?;
+        let rows = tx
+            .rows(next, values![now.0, kind, format!("{begins}%")])
+            .await?;
         let Some(row) = rows.first() else {
             return Ok(None);
         };

@@ -146,6 +146,11 @@ sql! {
     DROP_ROLES = "DELETE FROM person_roles WHERE region_id = $1 AND person_id = $2";
     DROP_ROLE = "DELETE FROM person_roles
         WHERE region_id = $1 AND person_id = $2 AND role = $3 AND scope = $4";
+    /// Given again one day, the role must not let in whoever was let in by it before.
+    DROP_WORN = "DELETE FROM sign_ins
+        WHERE region_id = $1 AND person_id = $2 AND role = $3 AND scope = $4";
+    STOP_WORN = "UPDATE tokens SET stopped_at = COALESCE(stopped_at, $5)
+        WHERE region_id = $1 AND person_id = $2 AND role = $3 AND scope = $4";
     DROP_SIGN_INS = "DELETE FROM sign_ins WHERE region_id = $1 AND person_id = $2";
     DROP_CODES = "DELETE FROM codes WHERE region_id = $1 AND person_id = $2";
     DROP_TOKENS = "DELETE FROM tokens WHERE region_id = $1 AND person_id = $2";
@@ -263,6 +268,17 @@ pub(crate) async fn set_secret(
     }
 }
 
+/// Whether the region has a coordinator still. The region is locked, so that two who end each
+/// other's role at once don't both find the other one there.
+async fn keeps_a_coordinator(tx: &mut Tx, region: RegionId) -> Result<(), StoreError> {
+    let which = values![region.to_string(), RoleKind::Coordinator.as_str()];
+    let rows = tx.rows(HOLDERS, which).await?;
+    match rows.first().map_or(Ok(0), |row| row.count(0))? {
+        0 => Err(StoreError::LastCoordinator),
+        _ => Ok(()),
+    }
+}
+
 impl Store {
     /// Writes somebody down with a first role.
     ///
@@ -376,10 +392,11 @@ impl Store {
         tx.commit().await
     }
 
-    /// Takes a role away; where it is worn, the person is signed out by that.
+    /// Takes a role away; where it is worn, the person is signed out by that, and their tokens for
+    /// it stop.
     ///
     /// # Errors
-    /// [`StoreError::NoSuch`] when they do not hold it.
+    /// [`StoreError::NoSuch`] when they do not hold it; [`StoreError::LastCoordinator`].
     pub async fn end_role(
         &self,
         region: RegionId,
@@ -388,21 +405,31 @@ impl Store {
         ids: &mut IdSource,
     ) -> Result<(), StoreError> {
         let mut tx = self.db.begin().await?;
+        regions::lock(&mut tx, region).await?;
+        let (place, who) = (region.to_string(), id.to_string());
         let (kind, scope) = (held.kind.as_str(), held.scope.as_str());
-        let which = values![region.to_string(), id.to_string(), kind, scope];
+        let which = values![place.as_str(), who.as_str(), kind, scope];
         if tx.run(DROP_ROLE, which).await? == 0 {
             return Err(no_person(id));
         }
+        if held.kind == RoleKind::Coordinator {
+            keeps_a_coordinator(&mut tx, region).await?;
+        }
+        tx.run(DROP_WORN, which).await?;
+        let at = deed.received_at.0;
+        tx.run(STOP_WORN, values![place, who, kind, scope, at])
+            .await?;
         let ended = ("role.ended", said(id, Some(held)));
         append_deed(&mut tx, region, ended, deed, ids).await?;
         tx.commit().await
     }
 
-    /// Erases somebody: name, e-mail address, password, roles, codes and sign-ins go, the id stays
-    /// as somebody who has left.
+    /// Erases somebody: name, e-mail address, password, roles, codes and sign-ins go, also from the
+    /// free pages of the file; the id stays as somebody who has left.
     ///
     /// # Errors
-    /// [`StoreError::NoSuch`] for somebody who is not there any more.
+    /// [`StoreError::NoSuch`] for somebody who is not there any more;
+    /// [`StoreError::LastCoordinator`].
     pub async fn erase_person(
         &self,
         region: RegionId,
@@ -411,8 +438,10 @@ impl Store {
         ids: &mut IdSource,
     ) -> Result<(), StoreError> {
         let mut tx = self.db.begin().await?;
-        let whose = [region.to_string(), id.to_string()];
-        let (place, who) = (whose[0].as_str(), whose[1].as_str());
+        regions::lock(&mut tx, region).await?;
+        let (place, who) = (region.to_string(), id.to_string());
+        let (place, who) = (place.as_str(), who.as_str());
+        let roles = tx.rows(ROLES_OF, values![place, who]).await?;
         let erased = values![place, who, deed.received_at.0];
         if tx.run(ERASE, erased).await? == 0 {
             return Err(no_person(id));
@@ -420,8 +449,16 @@ impl Store {
         for sql in [DROP_ROLES, DROP_SIGN_INS, DROP_CODES, DROP_TOKENS] {
             tx.run(sql, values![place, who]).await?;
         }
+        for row in &roles {
+            if Held::read(row, 0)?.kind == RoleKind::Coordinator {
+                keeps_a_coordinator(&mut tx, region).await?;
+            }
+        }
         append_deed(&mut tx, region, ("person.left", said(id, None)), deed, ids).await?;
-        tx.commit().await
+        tx.commit().await?;
+        // It is done; what this leaves for a moment goes with the next.
+        let _ = self.db.forget_log().await;
+        Ok(())
     }
 
     /// Kinds and times of what the log has under somebody's reference, oldest first.

@@ -58,6 +58,8 @@ sql! {
     END = "DELETE FROM sign_ins WHERE region_id = $1 AND person_id = $2 AND sign_in_id = $3";
     END_OTHERS = "DELETE FROM sign_ins
         WHERE region_id = $1 AND person_id = $2 AND sign_in_id <> $3";
+    STOP_TOKENS = "UPDATE tokens SET stopped_at = COALESCE(stopped_at, $3)
+        WHERE region_id = $1 AND person_id = $2";
     OVER = "DELETE FROM sign_ins WHERE region_id = $1 AND ends_at < $2";
 }
 
@@ -185,7 +187,8 @@ impl Store {
         tx.commit().await
     }
 
-    /// Signs somebody out everywhere, but for the browser named.
+    /// Signs somebody out everywhere, but for the browser named: their tokens stop too, since
+    /// whoever had got into the account may have made one. How many browsers it was.
     ///
     /// # Errors
     /// [`StoreError::Database`].
@@ -194,11 +197,14 @@ impl Store {
         region: RegionId,
         person: PersonId,
         but: Option<SignInId>,
+        at: EventMs,
     ) -> Result<u64, StoreError> {
         let mut tx = self.db.begin().await?;
+        let (place, who) = (region.to_string(), person.to_string());
         let but = but.map(|id| id.to_string()).unwrap_or_default();
-        let which = values![region.to_string(), person.to_string(), but];
+        let which = values![place.as_str(), who.as_str(), but];
         let ended = tx.run(END_OTHERS, which).await?;
+        tx.run(STOP_TOKENS, values![place, who, at.0]).await?;
         tx.commit().await?;
         Ok(ended)
     }

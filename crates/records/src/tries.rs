@@ -49,8 +49,8 @@ impl Store {
         salt
     }
 
-    /// Counts a try in each bucket, which is forgotten at its end; whether none has had more than
-    /// its limit. Buckets that are over go first.
+    /// Counts a try in each bucket, which is forgotten at its end; if some have had more than their
+    /// limit, the moment when the last of those ends. Buckets that are over go first.
     ///
     /// # Errors
     /// [`StoreError::Database`].
@@ -59,19 +59,21 @@ impl Store {
         region: RegionId,
         buckets: &[(String, i64, EventMs)],
         now: EventMs,
-    ) -> Result<bool, StoreError> {
+    ) -> Result<Option<EventMs>, StoreError> {
         let mut tx = self.db.begin().await?;
         let place = region.to_string();
         tx.run(OVER, values![place.as_str(), now.0]).await?;
-        let mut within = true;
+        let mut full_until = None;
         for (bucket, limit, until) in buckets {
             let which = values![place.as_str(), bucket.as_str(), until.0];
             let rows = tx.rows(COUNT, which).await?;
             let used = rows.first().map_or(Ok(0), |row| row.int(0))?;
-            within &= used <= *limit;
+            if used > *limit {
+                full_until = full_until.max(Some(*until));
+            }
         }
         tx.commit().await?;
-        Ok(within)
+        Ok(full_until)
     }
 
     /// A try that went well is not counted after all.

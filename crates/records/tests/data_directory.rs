@@ -6,7 +6,8 @@ mod sample;
 
 use std::path::Path;
 
-use partpledge_records::{Store, StoreError};
+use partpledge_records::{Deed, Held, NewPerson, PersonKind, RoleKind, Store, StoreError};
+use partpledge_units::ids::IdSource;
 
 fn not_ours(error: &StoreError) -> bool {
     matches!(error, StoreError::NotOurs { .. })
@@ -31,6 +32,53 @@ async fn what_was_given_is_there_after_reopening() {
     assert_eq!(entries(&path), ["blobs", "partpledge.sqlite"]);
     let again = Store::open_dir(&path).await.unwrap();
     assert_eq!(again.pledges(region).await.unwrap(), [given]);
+}
+
+#[tokio::test]
+async fn of_somebody_erased_the_files_hold_nothing_while_the_server_runs() {
+    let dir = tempfile::tempdir().unwrap();
+    let store = Store::open_dir(dir.path()).await.unwrap();
+    let mut ids = IdSource::seeded(5);
+    let region = sample::region(&store, &mut ids).await;
+    let deed = Deed {
+        actor: "local".to_owned(),
+        occurred_at: sample::NOW,
+        received_at: sample::NOW,
+        idempotency_key: None,
+    };
+    let held = Held::new(RoleKind::Student, "Newt Works");
+    let mut people = Vec::new();
+    let name = |i: usize| format!("Otter {i} of the long weir");
+    for i in 0..40 {
+        let new = NewPerson {
+            kind: PersonKind::Student,
+            name: name(i),
+            email: None,
+            secret: None,
+        };
+        let who = (&new, &held);
+        let added = store.add_person(region, who, &deed, &mut ids).await;
+        people.push(added.unwrap());
+    }
+    let holds = |name: String| {
+        let files = entries(dir.path());
+        let files = files
+            .iter()
+            .filter(|file| file.starts_with("partpledge.sqlite"));
+        let mut all = files.map(|file| std::fs::read(dir.path().join(file)).unwrap());
+        all.any(|bytes| {
+            let mut parts = bytes.windows(name.len());
+            parts.any(|part| part == name.as_bytes())
+        })
+    };
+    assert!((0..40).all(|i| holds(name(i))));
+    for id in people.iter().step_by(2) {
+        let erased = store.erase_person(region, *id, &deed, &mut ids).await;
+        erased.unwrap();
+    }
+    for i in 0..40 {
+        assert_eq!(holds(name(i)), i % 2 == 1, "{i}");
+    }
 }
 
 #[tokio::test]

@@ -14,6 +14,7 @@ use partpledge_workshop::calendar::{Entry, When, calendar};
 use partpledge_workshop::people::PeopleError;
 
 use crate::guard::From;
+use crate::routes::entry::wait_until;
 use crate::routes::{Trouble, failed, not_here, trouble};
 use crate::site::Site;
 
@@ -31,9 +32,10 @@ pub(crate) async fn feed(
     let bearer = people.bearer((TokenKind::Feed, token), &from).await;
     let bearer = bearer.map_err(|error| match error {
         PeopleError::Failed(error) => failed(&site, &error),
-        PeopleError::TooMany { .. } => {
+        PeopleError::TooMany { again_at } => {
             let status = StatusCode::TOO_MANY_REQUESTS;
-            trouble(&site, status, "Too many wrong addresses.", "Wait an hour.")
+            let wait = wait_until(&site, again_at);
+            trouble(&site, status, "That was too often.", &wait)
         }
         PeopleError::Typed(_) => not_here(&site, "There is no such calendar."),
     })?;

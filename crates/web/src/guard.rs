@@ -1,13 +1,14 @@
 //! What stands before every page: the site's own name only, its own forms only, strict headers, and
 //! the table of rights.
 
-use std::net::SocketAddr;
+use std::net::{IpAddr, SocketAddr};
 
 use axum::extract::{ConnectInfo, FromRequestParts, MatchedPath, Request, State};
 use axum::http::request::Parts;
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_workshop::people::Asked;
 use partpledge_workshop::rights::{Answer, line};
 
 use crate::routes::{failed, trouble};
@@ -110,11 +111,15 @@ impl<S: Sync> FromRequestParts<S> for From {
 pub(crate) fn from(request: &Request, front: Option<&Front>) -> From {
     const FORWARDED: header::HeaderName = header::HeaderName::from_static("x-forwarded-for");
     // The front adds the address that it saw at the end; what stands before it anybody can write.
-    let told = text(request.headers(), FORWARDED).filter(|_| front.is_some());
+    // It may do so in a line of its own: the last line counts. What is no address is none.
+    let told = request.headers().get_all(FORWARDED).iter().next_back();
+    let told = told.filter(|_| front.is_some());
+    let told = told.and_then(|line| line.to_str().ok());
     let last = told.and_then(|list| list.rsplit(',').next());
+    let last = last.and_then(|last| last.trim().parse::<IpAddr>().ok());
     let socket = request.extensions().get::<ConnectInfo<SocketAddr>>();
     From(match (last, socket) {
-        (Some(last), _) => last.trim().to_owned(),
+        (Some(last), _) => last.to_string(),
         (None, Some(ConnectInfo(socket))) => socket.ip().to_string(),
         (None, None) => String::new(),
     })
@@ -134,7 +139,8 @@ pub(crate) async fn rights(State(site): State<Site>, mut request: Request, next:
     if path.starts_with("/assets/") {
         return next.run(request).await;
     }
-    let visitor = match site.visitor(request.headers()).await {
+    let asked = asked_by(&path, request.headers());
+    let visitor = match site.visitor(request.headers(), asked).await {
         Ok(visitor) => visitor,
         Err(error) => return failed(&site, &error).into_response(),
     };
@@ -147,6 +153,16 @@ pub(crate) async fn rights(State(site): State<Site>, mut request: Request, next:
     request.extensions_mut().insert(from);
     request.extensions_mut().insert(visitor);
     next.run(request).await
+}
+
+/// Whether somebody asked, or a page that lies open: it says so of what it fetches by itself, and
+/// nothing else asks for the stream.
+fn asked_by(path: &str, headers: &HeaderMap) -> Asked {
+    if path == "/live" || headers.contains_key("partpledge-unasked") {
+        Asked::ByThePage
+    } else {
+        Asked::BySomebody
+    }
 }
 
 fn not_for_you(site: &Site, visitor: &Visitor) -> impl IntoResponse {
@@ -217,6 +233,30 @@ mod tests {
         ));
         assert!(!own_form(&with(&[host, ("origin", "null")]), None));
         assert!(own_form(&with(&[host]), None));
+    }
+
+    #[test]
+    fn only_what_the_front_itself_adds_says_from_where_somebody_asks() {
+        let front = Front::named("https://parts.example").unwrap();
+        let asked = |lines: &[&str], front: Option<&Front>| {
+            let mut request = Request::new(axum::body::Body::empty());
+            for line in lines {
+                let line = HeaderValue::from_str(line).unwrap();
+                request.headers_mut().append("x-forwarded-for", line);
+            }
+            let socket: SocketAddr = "127.0.0.1:5000".parse().unwrap();
+            request.extensions_mut().insert(ConnectInfo(socket));
+            from(&request, front).0
+        };
+        let made_up = "198.51.100.1";
+        let seen = "192.0.2.7";
+        let one_line = format!("{made_up}, {seen}");
+        for lines in [&[one_line.as_str()][..], &[made_up, seen], &[seen]] {
+            assert_eq!(asked(lines, Some(&front)), seen, "{lines:?}");
+            assert_eq!(asked(lines, None), "127.0.0.1", "no front: {lines:?}");
+        }
+        assert_eq!(asked(&["whatever"], Some(&front)), "127.0.0.1");
+        assert_eq!(asked(&[], Some(&front)), "127.0.0.1");
     }
 
     #[test]

@@ -5,15 +5,23 @@
 use std::time::Duration;
 
 use partpledge_records::{Payload, Said};
+use partpledge_units::ids::HookId;
 use partpledge_units::local::rfc3339_utc;
-use partpledge_workshop::hooks::{Delivery, answered, next, queue, signature};
-use partpledge_workshop::{Actor, Role, Session, WorkshopError};
+use partpledge_workshop::hooks::{Delivery, Reach, answered, next, open, queue, signature};
+use partpledge_workshop::{Actor, Role, WorkshopError};
 use serde_json::{Map, Value, json};
+use tokio::task::JoinSet;
+use tokio::time::Instant;
+use ureq::unversioned::resolver::{DefaultResolver, ResolvedSocketAddrs, Resolver};
+use ureq::unversioned::transport::{DefaultConnector, NextTimeout};
 
-/// How long an address may take. Common practice, no source.
+use crate::site::Site;
+
+/// How long an address may take for a message, from looking up its name to its answer. Common
+/// practice, no source.
 const PATIENCE: Duration = Duration::from_secs(10);
-/// Messages sent in one go; what is left comes with the next.
-const MOST_AT_ONCE: usize = 50;
+/// How long one address is told in one go; what is left comes with the next.
+const GO: Duration = Duration::from_secs(30);
 
 fn says(payload: &Payload) -> Value {
     let one = |(name, said): &(&'static str, Said)| {
@@ -38,17 +46,47 @@ fn body(delivery: &Delivery) -> String {
     .to_string()
 }
 
+/// Looks names up, and keeps of what it finds only where messages may go. The connection is made
+/// to one of those very numbers: a name that means something else a moment later changes nothing.
+#[derive(Debug)]
+struct Within {
+    reach: Reach,
+    names: DefaultResolver,
+}
+
+impl Resolver for Within {
+    fn resolve(
+        &self,
+        uri: &ureq::http::Uri,
+        config: &ureq::config::Config,
+        timeout: NextTimeout,
+    ) -> Result<ResolvedSocketAddrs, ureq::Error> {
+        let found = self.names.resolve(uri, config, timeout)?;
+        let mut kept = self.empty();
+        for one in found.iter().filter(|one| self.reach.allows(one.ip())) {
+            kept.push(*one);
+        }
+        if kept.is_empty() {
+            let why = "it leads to this server’s own network, which is not told";
+            return Err(std::io::Error::other(why).into());
+        }
+        Ok(kept)
+    }
+}
+
 /// Sends one; the status that came back, or why none did. No redirect is followed: what was
 /// registered is told, and nobody else.
-fn send(delivery: &Delivery, at_s: i64) -> Result<u16, String> {
+fn send(delivery: &Delivery, at_s: i64, reach: Reach) -> Result<u16, String> {
     let body = body(delivery);
-    let agent: ureq::Agent = ureq::Agent::config_builder()
+    let config = ureq::Agent::config_builder()
         .max_redirects(0)
         .http_status_as_error(false)
         .timeout_global(Some(PATIENCE))
         .proxy(None)
-        .build()
-        .into();
+        .build();
+    let names = DefaultResolver::default();
+    let agent =
+        ureq::Agent::with_parts(config, DefaultConnector::default(), Within { reach, names });
     let signed = signature(&delivery.hook.secret, at_s, &body);
     let answer = agent
         .post(&delivery.hook.address)
@@ -64,27 +102,48 @@ fn send(delivery: &Delivery, at_s: i64) -> Result<u16, String> {
     }
 }
 
-/// Goes through the log for every address, and sends what is due; how many were tried.
+/// Goes through the log for every address, and sends what is due; how many were tried. All
+/// addresses at once, so that one that is slow holds up nobody else.
 ///
 /// # Errors
 /// [`WorkshopError`] of the store; what an address answers is no error but written down.
-pub(crate) async fn tell(session: Session) -> Result<usize, WorkshopError> {
-    let clock = Actor::new(Role::Clock);
+pub(crate) async fn tell(site: &Site) -> Result<usize, WorkshopError> {
+    let (session, clock) = (site.session().await?, Actor::new(Role::Clock));
     queue(&session, &clock).await?;
+    let mut going = JoinSet::new();
+    for hook in open(&session, &clock).await? {
+        going.spawn(tell_one(site.clone(), hook));
+    }
     let mut tried = 0;
-    while tried < MOST_AT_ONCE {
-        let Some(delivery) = next(&session, &clock).await? else {
+    while let Some(one) = going.join_next().await {
+        tried += one.map_err(|_| WorkshopError::BrokeOff)??;
+    }
+    Ok(tried)
+}
+
+/// Sends what is due for one address, the oldest first, until one is not answered: the rest would
+/// hardly be either.
+async fn tell_one(site: Site, hook: HookId) -> Result<usize, WorkshopError> {
+    let (clock, began, mut tried) = (Actor::new(Role::Clock), Instant::now(), 0);
+    while began.elapsed() < GO {
+        // The time of each message is its own: it is signed, and old ones are refused.
+        let session = site.session().await?;
+        let Some(delivery) = next(&session, &clock, hook).await? else {
             break;
         };
-        let at_s = session.now.0.div_euclid(1_000);
+        let (at_s, reach) = (session.now.0.div_euclid(1_000), site.reach());
         // Sending waits for the network: apart from the threads that answer.
         let sent = tokio::task::spawn_blocking(move || {
-            let answer = send(&delivery, at_s);
+            let answer = send(&delivery, at_s, reach);
             (delivery, answer)
         });
         let (delivery, answer) = sent.await.map_err(|_| WorkshopError::BrokeOff)?;
-        answered(&session, &delivery, answer).await?;
+        let silent = answer.is_err();
+        answered(&site.session().await?, &delivery, answer).await?;
         tried += 1;
+        if silent {
+            break;
+        }
     }
     Ok(tried)
 }

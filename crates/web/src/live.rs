@@ -6,8 +6,10 @@ use std::convert::Infallible;
 use std::time::Duration;
 
 use axum::extract::{Query, State};
+use axum::http::HeaderMap;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use futures_util::stream::{Stream, unfold};
+use partpledge_workshop::people::Asked;
 use serde::Deserialize;
 use tokio::sync::watch;
 use tokio::time::{Instant, sleep_until};
@@ -28,6 +30,8 @@ pub(crate) struct Seen {
 
 struct Watch {
     site: Site,
+    /// Who listens, by their cookie: when they are signed out, the stream ends.
+    whose: HeaderMap,
     stopping: watch::Receiver<bool>,
     after: i64,
     look: Instant,
@@ -39,11 +43,13 @@ struct Watch {
 pub(crate) async fn live(
     State(site): State<Site>,
     Query(seen): Query<Seen>,
+    whose: HeaderMap,
 ) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
     let now = Instant::now();
     let watch = Watch {
         stopping: site.stopping(),
         site,
+        whose,
         after: seen.after,
         look: now,
         minute: now + MINUTE,
@@ -56,7 +62,7 @@ pub(crate) async fn live(
 }
 
 impl Watch {
-    /// The next thing to say; `None` when the server stops.
+    /// The next thing to say; `None` when the server stops, or whoever listens is signed out.
     async fn next(&mut self) -> Option<Event> {
         loop {
             if *self.stopping.borrow() {
@@ -69,17 +75,23 @@ impl Watch {
             self.look += LOOKS_EVERY;
             if let Some(last) = self.last().await.filter(|last| *last > self.after) {
                 self.after = last;
-                return Some(
-                    Event::default()
-                        .event("change")
-                        .data(format!("{{\"entry\":{last}}}")),
-                );
+                let change = Event::default().event("change");
+                return self
+                    .told(change.data(format!("{{\"entry\":{last}}}")))
+                    .await;
             }
             if Instant::now() >= self.minute {
                 self.minute += MINUTE;
-                return Some(Event::default().event("minute").data(""));
+                return self.told(Event::default().event("minute").data("")).await;
             }
         }
+    }
+
+    /// The event, if they are signed in still. That they listen keeps them so no longer: the page
+    /// lies open by itself.
+    async fn told(&self, event: Event) -> Option<Event> {
+        let visitor = self.site.visitor(&self.whose, Asked::ByThePage).await;
+        visitor.ok()?.signed().map(|_| event)
     }
 
     async fn last(&self) -> Option<i64> {

@@ -2,7 +2,7 @@
 
 mod account;
 mod bench;
-mod entry;
+pub(crate) mod entry;
 mod inspect;
 mod links;
 pub(crate) mod parts;

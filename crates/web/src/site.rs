@@ -10,10 +10,11 @@ use axum::extract::DefaultBodyLimit;
 use axum::http::{HeaderMap, header};
 use axum::middleware;
 use partpledge_records::PersonKind;
-use partpledge_units::ids::RequestId;
+use partpledge_units::ids::{PersonId, RequestId};
 use partpledge_units::time::{Clock, EventMs, Minute};
+use partpledge_workshop::hooks::Reach;
 use partpledge_workshop::people::signing_in::NewToken;
-use partpledge_workshop::people::{People, PeopleError};
+use partpledge_workshop::people::{Asked, People, PeopleError};
 use partpledge_workshop::risks::{Outcome, outcomes};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench};
 use tokio::net::TcpListener;
@@ -53,6 +54,9 @@ const LOOKS_EVERY: Duration = Duration::from_mins(1);
 /// How open pledges stand, by request.
 pub(crate) type Outcomes = BTreeMap<RequestId, Outcome>;
 
+/// A turn at sending: of one's own, and of all.
+pub(crate) type Turn = (Option<OwnedSemaphorePermit>, Option<OwnedSemaphorePermit>);
+
 /// Forecasts, and what they were made for.
 struct Forecasts {
     entry: i64,
@@ -67,10 +71,14 @@ pub struct Site {
     clock: Arc<dyn Clock>,
     heavy: Arc<Semaphore>,
     uploads: Arc<Semaphore>,
+    /// Whoever is sending or waits to, each with a turn of their own.
+    senders: Arc<Mutex<BTreeMap<PersonId, Arc<Semaphore>>>>,
     hashing: Arc<Semaphore>,
     /// Whether anybody may try it as an invented person.
     to_try: bool,
     front: Option<Front>,
+    /// How far messages to other programs may go.
+    reach: Reach,
     /// How every open pledge stands, as last worked out.
     forecasts: Arc<Mutex<Option<Forecasts>>>,
     /// Becomes true when the server stops: open streams end then.
@@ -89,9 +97,11 @@ impl Site {
             clock,
             heavy: Arc::new(Semaphore::new(HEAVY)),
             uploads: Arc::new(Semaphore::new(UPLOADS)),
+            senders: Arc::default(),
             hashing: Arc::new(Semaphore::new(HASHING)),
             to_try: false,
             front: None,
+            reach: Reach::Far,
             forecasts: Arc::default(),
             stopping: Arc::new(watch::Sender::new(false)),
         })
@@ -116,6 +126,19 @@ impl Site {
         }
     }
 
+    /// Messages to other programs may also go to this machine and its own network.
+    #[must_use]
+    pub fn telling_near(self) -> Self {
+        Self {
+            reach: Reach::Near,
+            ..self
+        }
+    }
+
+    pub(crate) fn reach(&self) -> Reach {
+        self.reach
+    }
+
     /// Whether anybody may try it as an invented person.
     pub(crate) fn may_be_tried(&self) -> bool {
         self.to_try
@@ -138,8 +161,13 @@ impl Site {
         self.session.people(self.clock.now())
     }
 
-    /// Who asks, by the cookie of their browser.
-    pub(crate) async fn visitor(&self, headers: &HeaderMap) -> Result<Visitor, WorkshopError> {
+    /// Who asks, by the cookie of their browser; with [`Asked::ByThePage`] that keeps nobody signed
+    /// in.
+    pub(crate) async fn visitor(
+        &self,
+        headers: &HeaderMap,
+        asked: Asked,
+    ) -> Result<Visitor, WorkshopError> {
         let cookies = headers.get_all(header::COOKIE).iter();
         let pairs = cookies.filter_map(|value| value.to_str().ok());
         let mut pairs = pairs.flat_map(|text| text.split(';'));
@@ -150,7 +178,7 @@ impl Site {
         let Some(token) = token else {
             return Ok(Visitor::nobody());
         };
-        let signed = self.people()?.signed_in(token).await?;
+        let signed = self.people()?.signed_in(token, asked).await?;
         Ok(signed.map_or_else(Visitor::nobody, Visitor::known))
     }
 
@@ -238,7 +266,7 @@ impl Site {
     /// # Errors
     /// [`WorkshopError`] of the store.
     pub async fn tell(&self) -> Result<usize, WorkshopError> {
-        crate::hooks::tell(self.session().await?).await
+        crate::hooks::tell(self).await
     }
 
     /// Told when the server stops.
@@ -246,10 +274,24 @@ impl Site {
         self.stopping.subscribe()
     }
 
-    /// A turn at sending; held until the files are judged, so that memory stays bounded however
-    /// many send at once. `None` never comes: the turns are not closed.
-    pub(crate) async fn turn_to_send(&self) -> Option<OwnedSemaphorePermit> {
-        self.uploads.clone().acquire_owned().await.ok()
+    /// A turn at sending, to be had before any of a body is read; held until the files are judged,
+    /// so that memory stays bounded however many send at once. One person has one at a time, and
+    /// waits for it without taking anybody else's. `None` never comes: the turns are not closed.
+    pub(crate) async fn turn_to_send(&self, sender: Option<PersonId>) -> Turn {
+        let own = match sender {
+            Some(sender) => self.own_turn(sender).acquire_owned().await.ok(),
+            None => None,
+        };
+        (own, self.uploads.clone().acquire_owned().await.ok())
+    }
+
+    fn own_turn(&self, sender: PersonId) -> Arc<Semaphore> {
+        // Nothing is done while it is held that could leave it half done.
+        let held = self.senders.lock();
+        let mut held = held.unwrap_or_else(std::sync::PoisonError::into_inner);
+        held.retain(|_, turn| Arc::strong_count(turn) > 1);
+        let turn = held.entry(sender);
+        turn.or_insert_with(|| Arc::new(Semaphore::new(1))).clone()
     }
 
     /// Does work that takes a core for a while, apart from the threads that answer, and not too

@@ -1,7 +1,11 @@
 //! A form with files, read with a bound on what it may hold.
 
+use std::time::Duration;
+
 use axum::extract::Multipart;
+use axum::extract::multipart::MultipartError;
 use bytes::{Bytes, BytesMut};
+use tokio::time::timeout;
 
 /// What one sending may hold: files and fields together.
 pub(crate) const MOST_BYTES: usize = 100_000_000;
@@ -12,6 +16,19 @@ const DRAINED_BYTES: usize = 1_000_000_000;
 const LONGEST_FIELD: usize = 2_000;
 /// Most files in one sending.
 const MOST_FILES: usize = 20;
+
+/// How long nothing may come, and how long all of it may take: who sends holds a turn that others
+/// wait for. Ten minutes are 100 MB at 1.3 Mbit/s. Common practice, no source.
+const PATIENCE: Patience = Patience {
+    silence: Duration::from_secs(20),
+    all: Duration::from_mins(10),
+};
+
+#[derive(Clone, Copy)]
+struct Patience {
+    silence: Duration,
+    all: Duration,
+}
 
 /// A form as it was sent.
 #[derive(Debug, Default)]
@@ -32,6 +49,8 @@ pub(crate) enum FormError {
     TooMany,
     /// Broken off, or no form at all.
     Broken,
+    /// It did not come in time.
+    TooSlow,
 }
 
 impl Form {
@@ -41,15 +60,25 @@ impl Form {
         found.next().map_or("", |(_, value)| value.as_str())
     }
 
-    /// Reads a form. Memory stays below [`MOST_BYTES`] however much comes.
-    pub(crate) async fn read(mut parts: Multipart) -> Result<Self, FormError> {
+    /// Reads a form. Memory stays below [`MOST_BYTES`] however much comes, and it ends however
+    /// slowly that comes.
+    pub(crate) async fn read(parts: Multipart) -> Result<Self, FormError> {
+        Self::read_within(parts, PATIENCE).await
+    }
+
+    async fn read_within(parts: Multipart, patience: Patience) -> Result<Self, FormError> {
+        let reading = timeout(patience.all, Self::read_all(parts, patience.silence));
+        reading.await.unwrap_or(Err(FormError::TooSlow))
+    }
+
+    async fn read_all(mut parts: Multipart, silence: Duration) -> Result<Self, FormError> {
         let mut out = Self::default();
         let (mut sum, mut failed) = (0_usize, None);
-        while let Some(mut part) = parts.next_field().await.map_err(|_| FormError::Broken)? {
+        while let Some(mut part) = soon(silence, parts.next_field()).await? {
             let name = part.name().unwrap_or_default().to_owned();
             let file = part.file_name().map(str::to_owned);
             let mut value = BytesMut::new();
-            while let Some(chunk) = part.chunk().await.map_err(|_| FormError::Broken)? {
+            while let Some(chunk) = soon(silence, part.chunk()).await? {
                 sum += chunk.len();
                 let long = file.is_none() && value.len() + chunk.len() > LONGEST_FIELD;
                 if sum > MOST_BYTES || long {
@@ -84,5 +113,56 @@ impl Form {
             }
         }
         failed.map_or(Ok(out), Err)
+    }
+}
+
+/// What comes next, if it comes soon.
+async fn soon<T>(
+    silence: Duration,
+    next: impl Future<Output = Result<T, MultipartError>>,
+) -> Result<T, FormError> {
+    match timeout(silence, next).await {
+        Ok(came) => came.map_err(|_| FormError::Broken),
+        Err(_) => Err(FormError::TooSlow),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use axum::body::Body;
+    use axum::extract::{FromRequest, Request};
+    use futures_util::stream::unfold;
+    use tokio::time::sleep;
+
+    use super::*;
+
+    const BEGIN: &str = "--sep\r\nContent-Disposition: form-data; name=\"file\"; \
+                         filename=\"a.stl\"\r\n\r\n";
+
+    /// A form that never ends, a letter of it every `ms`.
+    async fn dripping(ms: u64) -> Multipart {
+        let drops = unfold(0, move |i| async move {
+            sleep(Duration::from_millis(ms)).await;
+            let drop = if i == 0 { BEGIN } else { "x" };
+            Some((Ok::<_, std::io::Error>(Bytes::from(drop)), i + 1))
+        });
+        let request = Request::builder()
+            .header("content-type", "multipart/form-data; boundary=sep")
+            .body(Body::from_stream(drops));
+        Multipart::from_request(request.unwrap(), &())
+            .await
+            .unwrap()
+    }
+
+    #[tokio::test]
+    async fn a_form_that_stops_coming_or_drips_is_given_up() {
+        let patience = |silence, all| Patience {
+            silence: Duration::from_millis(silence),
+            all: Duration::from_millis(all),
+        };
+        let silent = Form::read_within(dripping(60_000).await, patience(50, 30_000)).await;
+        assert_eq!(silent.unwrap_err(), FormError::TooSlow);
+        let slow = Form::read_within(dripping(5).await, patience(30_000, 100)).await;
+        assert_eq!(slow.unwrap_err(), FormError::TooSlow);
     }
 }

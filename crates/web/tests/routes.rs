@@ -32,6 +32,7 @@ use partpledge_records::TokenKind;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::FixedClock;
 use partpledge_web::{Site, bind, serve};
+use partpledge_workshop::people::Asked;
 use partpledge_workshop::{Books, Session};
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
@@ -126,7 +127,11 @@ impl Served {
         let cookie = self.fresh_cookie(who).await;
         let (_, secret) = cookie.split_once('=').unwrap();
         let people = self.session.people(self.session.now).unwrap();
-        let signed = people.signed_in(secret).await.unwrap().unwrap();
+        let signed = people
+            .signed_in(secret, Asked::BySomebody)
+            .await
+            .unwrap()
+            .unwrap();
         let held = signed.sign_in.held.clone();
         let made = people
             .make_token(&signed, (kind, &held), ("a test", 9))
@@ -599,4 +604,22 @@ async fn an_open_page_hears_of_what_happens() {
         heard.push_str(&String::from_utf8_lossy(&chunk[..many]));
     }
     assert!(heard.contains("text/event-stream") && heard.contains("{\"entry\":"));
+    let out = site.post("/sign-out", NEWT, "").await;
+    assert_eq!(status(&out), "303");
+    let file = partpledge_testbed::files().swap_remove(0);
+    let fields = [
+        ("key", "send-0000002"),
+        ("copies", "2"),
+        ("material", "PETG"),
+    ];
+    site.send(SILT, &fields, &[(file.name, &file.bytes)]).await;
+    heard.clear();
+    while !heard.ends_with("0\r\n\r\n") && !heard.contains("event:") {
+        let many = socket.read(&mut chunk).await.unwrap();
+        heard.push_str(&String::from_utf8_lossy(&chunk[..many]));
+    }
+    assert!(
+        !heard.contains("event:"),
+        "who is signed out is told nothing: {heard}"
+    );
 }

@@ -5,7 +5,7 @@
 
 use hmac::{Hmac, KeyInit, Mac};
 use partpledge_records::{
-    DELIVERY, Event, Hook, HookTry, Job, Payload, StoreError, delivery_of, told_of,
+    DELIVERY, Event, Hook, HookTry, Job, Payload, Said, StoreError, delivery_of, told_of,
 };
 use partpledge_units::ids::{HookId, IdSource};
 use partpledge_units::time::EventMs;
@@ -15,6 +15,10 @@ use crate::actor::Actor;
 use crate::error::WorkshopError;
 use crate::people::codes;
 use crate::session::Session;
+
+mod reach;
+
+pub use reach::{Reach, is_far, may_be_told};
 
 const MINUTE_MS: i64 = 60_000;
 const DAY_MS: i64 = 24 * 60 * MINUTE_MS;
@@ -26,11 +30,12 @@ const FIRST_WAIT_MS: i64 = MINUTE_MS;
 const LONGEST_WAIT_MS: i64 = 240 * MINUTE_MS;
 /// Addresses that a region may have at a time.
 const MOST_HOOKS: usize = 20;
-/// Longest address.
-const LONGEST_ADDRESS: usize = 500;
+/// What is said of an address that may not be told.
+const FAR_ONLY: &str = "one that begins with https:// and leads out of this server’s own network";
+const NEAR_TOO: &str = "one that begins with https://, or http:// to this machine";
 
 /// What can be told, and what it is in words. People who come and go are not among it.
-pub const KINDS: [(&str, &str); 11] = [
+pub const KINDS: [(&str, &str); 12] = [
     ("pledge.given", "a promise was given"),
     ("pledge.kept", "a promise was kept"),
     ("pledge.broken", "a promise was broken"),
@@ -38,6 +43,7 @@ pub const KINDS: [(&str, &str); 11] = [
     ("run.started", "a plate was started"),
     ("run.off", "a plate is off the bed"),
     ("run.failed", "a plate failed"),
+    ("step.taken-back", "a step was taken back"),
     ("box.left", "a box has left"),
     ("request.handed-over", "a team has its copies"),
     ("printer.out-of-use", "a printer can’t be used"),
@@ -65,36 +71,6 @@ pub struct Delivery {
     pub event: Event,
     /// What it says that may be told: numbers and references, no names of people, no free words.
     pub says: Payload,
-}
-
-/// Whether an address may be told: over TLS, or this machine itself.
-///
-/// ```
-/// use partpledge_workshop::hooks::may_be_told;
-/// assert!(may_be_told("https://board.example/told"));
-/// assert!(may_be_told("http://127.0.0.1:9000/"));
-/// assert!(!may_be_told("http://board.example/told"));
-/// assert!(!may_be_told("http://127.0.0.1.evil.example/"));
-/// ```
-#[must_use]
-pub fn may_be_told(address: &str) -> bool {
-    let plain = |c: char| c.is_ascii_graphic() && !matches!(c, '"' | '<' | '>' | '\\' | '@' | '#');
-    if address.len() > LONGEST_ADDRESS || !address.chars().all(plain) {
-        return false;
-    }
-    let host = |rest: &str| rest.split(['/', '?']).next().unwrap_or("").to_owned();
-    if let Some(rest) = address.strip_prefix("https://") {
-        return !host(rest).is_empty();
-    }
-    let Some(rest) = address.strip_prefix("http://") else {
-        return false;
-    };
-    let host = host(rest);
-    let name = match host.rsplit_once(':') {
-        Some((name, port)) if port.parse::<u16>().is_ok() => name,
-        _ => host.as_str(),
-    };
-    matches!(name, "127.0.0.1" | "localhost" | "[::1]")
 }
 
 /// The signature of a message: HMAC (RFC 2104) with SHA-256 over the time in seconds, a full stop
@@ -129,6 +105,7 @@ fn again_at(first: EventMs, attempts: i64, now: EventMs) -> Option<EventMs> {
 }
 
 /// Registers an address; its id and the secret that its messages are signed with, shown this once.
+/// Whether it may lead to this machine or its network is for whoever runs the server to say.
 ///
 /// # Errors
 /// [`WorkshopError::NotAllowed`]; [`WorkshopError::OutOfRange`] for an address that may not be
@@ -137,11 +114,16 @@ pub async fn register(
     session: &Session,
     actor: &Actor,
     (address, kinds): (&str, &[&str]),
+    reach: Reach,
 ) -> Result<(HookId, String), WorkshopError> {
     actor.must_coordinate()?;
     let out_of = |what, range| Err(WorkshopError::OutOfRange { what, range });
-    if !may_be_told(address) {
-        return out_of("the address", "one that begins with https://");
+    if !may_be_told(address, reach) {
+        let range = match reach {
+            Reach::Far => FAR_ONLY,
+            Reach::Near => NEAR_TOO,
+        };
+        return out_of("the address", range);
     }
     let known = |kind: &&str| KINDS.iter().any(|(known, _)| known == kind);
     if kinds.is_empty() || !kinds.iter().all(known) {
@@ -218,16 +200,34 @@ pub async fn queue(session: &Session, actor: &Actor) -> Result<usize, WorkshopEr
     Ok(queued)
 }
 
-/// The next message that is due, taken for some minutes. What is for an address that was stopped is
-/// given up on the way.
+/// Addresses that are told.
 ///
 /// # Errors
 /// As [`queue`].
-pub async fn next(session: &Session, actor: &Actor) -> Result<Option<Delivery>, WorkshopError> {
+pub async fn open(session: &Session, actor: &Actor) -> Result<Vec<HookId>, WorkshopError> {
+    actor.must_be_the_clock()?;
+    let (store, region) = session.writable()?;
+    let all = store.hooks(region).await?.into_iter();
+    let all = all.filter(|hook| hook.stopped_at.is_none());
+    Ok(all.map(|hook| hook.id).collect())
+}
+
+/// The next message that is due for an address, taken for some minutes. What is for one that was
+/// stopped meanwhile is given up on the way.
+///
+/// # Errors
+/// As [`queue`].
+pub async fn next(
+    session: &Session,
+    actor: &Actor,
+    whose: HookId,
+) -> Result<Option<Delivery>, WorkshopError> {
     actor.must_be_the_clock()?;
     let (store, region) = session.writable()?;
     let until = EventMs(session.now.0 + LEASE_MS);
-    while let Some(job) = store.claim_job(DELIVERY, session.now, until).await? {
+    let whose = whose.to_string();
+    let which = (DELIVERY, whose.as_str());
+    while let Some(job) = store.claim_job_of(which, session.now, until).await? {
         let hooks = store.hooks(job.region).await?;
         let found = delivery_of(&job.payload).and_then(|(id, entry)| {
             let hook = hooks.into_iter().find(|hook| hook.id == id)?;
@@ -246,7 +246,7 @@ pub async fn next(session: &Session, actor: &Actor) -> Result<Option<Delivery>, 
             continue;
         };
         return Ok(Some(Delivery {
-            says: told_of(&event),
+            says: said(session, &event).await?,
             job,
             hook,
             entry,
@@ -254,6 +254,23 @@ pub async fn next(session: &Session, actor: &Actor) -> Result<Option<Delivery>, 
         }));
     }
     Ok(None)
+}
+
+/// What an event says, with the number of its request: the interface knows requests by that.
+async fn said(session: &Session, event: &Event) -> Result<Payload, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let mut says = told_of(event);
+    let id = says.iter().find_map(|(name, said)| match said {
+        Said::Text(id) if *name == "request" => id.parse().ok(),
+        _ => None,
+    });
+    if let Some(id) = id
+        && let Some(request) = store.request(region, id).await?
+    {
+        let number = u64::try_from(request.number).unwrap_or_default();
+        says.push(("number", Said::Numbers(vec![number])));
+    }
+    Ok(says)
 }
 
 /// Writes down what a try came to: a status, or why there was none. Anything from 200 to 299 is
@@ -318,22 +335,5 @@ mod tests {
             now.0 <= DAY_MS && now.0 > DAY_MS - LONGEST_WAIT_MS,
             "{now:?}"
         );
-    }
-
-    #[test]
-    fn only_tls_and_this_machine_are_told() {
-        for no in [
-            "",
-            "ftp://board.example/",
-            "https://",
-            "http://localhost.evil.example/",
-            "http://localhost:x/",
-            "https://a.example/ b",
-            "https://user@a.example/",
-            "http://10.0.0.1/",
-        ] {
-            assert!(!may_be_told(no), "{no}");
-        }
-        assert!(may_be_told("http://[::1]:80/x"));
     }
 }

@@ -48,6 +48,15 @@ impl Signed {
     }
 }
 
+/// Who asks for a page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// Somebody who sits there: they stay signed in.
+    BySomebody,
+    /// A page that lies open and keeps itself up to date: nobody may sit there any more.
+    ByThePage,
+}
+
 /// What is wrong with what somebody typed. Words and fields are the page's.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Problem {
@@ -57,6 +66,8 @@ pub enum Problem {
     NameLong,
     /// It looks like an e-mail address or a telephone number.
     NamePersonal,
+    /// It says a role, as if the student held it, or is the name of who tries the demo.
+    NameOfRole,
     /// Another student of the team has that nickname.
     NicknameTaken,
     /// Not an e-mail address.
@@ -109,7 +120,10 @@ pub enum PeopleError {
 
 impl From<StoreError> for PeopleError {
     fn from(error: StoreError) -> Self {
-        Self::Failed(error.into())
+        match error {
+            StoreError::LastCoordinator => Problem::LastCoordinator.into(),
+            other => Self::Failed(other.into()),
+        }
     }
 }
 
@@ -203,6 +217,9 @@ fn name(typed: &str, nickname: bool) -> Result<String, Problem> {
     if name.chars().count() > MOST_NAME {
         return Err(Problem::NameLong);
     }
+    if nickname && says_a_role(&name) {
+        return Err(Problem::NameOfRole);
+    }
     let figures = name.chars().filter(char::is_ascii_digit).count();
     if nickname && (name.contains('@') || figures >= 6) {
         return Err(Problem::NamePersonal);
@@ -210,9 +227,46 @@ fn name(typed: &str, nickname: bool) -> Result<String, Problem> {
     Ok(name)
 }
 
+/// Whether a nickname is a word for somebody with more say, or that of whoever tries the demo:
+/// [`People::try_as`] finds its invented people by that name. Of names of real people a program
+/// knows nothing; the mentor sees those.
+fn says_a_role(name: &str) -> bool {
+    const ROLES: [&str; 6] = [
+        "coordinator",
+        "mentor",
+        "operator",
+        "admin",
+        "partpledge",
+        "tryout",
+    ];
+    let letters = name.chars().filter(|c| c.is_alphabetic());
+    let letters: String = letters.flat_map(char::to_lowercase).collect();
+    let letters = letters.strip_prefix("the").unwrap_or(&letters);
+    ROLES.contains(&letters)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_nickname_is_not_a_role_and_not_who_tries_the_demo() {
+        for bad in [
+            "Coordinator",
+            "the  mentor",
+            "Try-out",
+            "try out",
+            "Admin 2",
+            signing_in::INVENTED,
+        ] {
+            assert_eq!(name(bad, true), Err(Problem::NameOfRole), "{bad}");
+        }
+        assert!(name("Mentorship", true).is_ok());
+        assert!(
+            name("Try-out", false).is_ok(),
+            "an adult has an address beside it"
+        );
+    }
 
     #[test]
     fn a_name_is_trimmed_and_a_nickname_holds_no_address_and_no_number() {

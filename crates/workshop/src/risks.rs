@@ -11,6 +11,7 @@ use partpledge_units::time::{EventMs, Minute};
 use rayon::prelude::*;
 
 use crate::actor::Actor;
+use crate::bench::Done;
 use crate::books::{Books, Promised};
 use crate::error::WorkshopError;
 use crate::plan_room::checked;
@@ -448,7 +449,8 @@ fn moved(before: &Plan, after: &Plan, own: &[Plate]) -> Vec<PlateSeq> {
     moved
 }
 
-/// Takes the choice that was offered for a pledge, if the plan is still the one it was offered on.
+/// Takes the choice that was offered for a pledge, if the plan is still the one it was offered on;
+/// what that comes to.
 ///
 /// # Errors
 /// [`WorkshopError::NotAllowed`] for anybody but the coordinator;
@@ -458,7 +460,7 @@ pub async fn take(
     actor: &Actor,
     (number, revision): (i64, i64),
     key: Option<&str>,
-) -> Result<(), WorkshopError> {
+) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
     let books = Books::open(session).await?;
     let current = books.floor.revision;
@@ -475,10 +477,16 @@ pub async fn take(
         return Err(stale.into());
     };
     let chance = outcome_of(session, &books, listed.request.id).map_or(1.0, |o| o.chance);
-    let chosen = Chooser::new(session, &books).choice(listed, promised, chance);
-    let Some(choice) = chosen else {
+    let chooser = Chooser::new(session, &books);
+    let Some(choice) = chooser.choice(listed, promised, chance) else {
         return Err(stale.into());
     };
+    let done = Done {
+        before: false,
+        late: late_in(&chooser.ground, &books.floor.plates, &choice.plan),
+        moved: choice.moved,
+    };
     let reason = format!("request {number} was given a better place");
-    crate::bench::adopt(session, actor, &books, (choice.plan, reason), key).await
+    crate::bench::adopt(session, actor, &books, (choice.plan, reason), key).await?;
+    Ok(done)
 }

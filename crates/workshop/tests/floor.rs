@@ -530,9 +530,12 @@ async fn a_promise_at_risk_comes_with_a_choice_that_helps() {
     let (number, revision) = (sent.request.number, books.floor.revision);
     let old = take(&world.session, &coordinator, (number, revision - 1), None).await;
     assert!(old.is_err(), "offered on another plan");
-    take(&world.session, &coordinator, (number, revision), None)
+    let done = take(&world.session, &coordinator, (number, revision), None)
         .await
         .unwrap();
+    assert_eq!(done.moved, choice.moved);
+    assert_eq!(done.moved.first().map(|plate| plate.0), Some(seq));
+    assert_eq!((done.late, done.before), (Vec::new(), false));
     let books = world.books().await;
     assert!(
         !outcome_of(&world.session, &books, sent.request.id)

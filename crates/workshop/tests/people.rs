@@ -1,12 +1,12 @@
 //! People: coming in, wrong tries, rights of use cases, leaving.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
-use partpledge_records::{CodeKind, Held, PersonKind, RoleKind};
+use partpledge_records::{CodeKind, Held, PersonKind, RoleKind, TokenKind};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::EventMs;
 use partpledge_workshop::people::inviting::NewAdult;
 use partpledge_workshop::people::signing_in::NewToken;
-use partpledge_workshop::people::{People, PeopleError, Problem, Signed};
+use partpledge_workshop::people::{Asked, People, PeopleError, Problem, Signed};
 use partpledge_workshop::{Actor, Role, Session, WorkshopError};
 
 const HERE: &str = "192.0.2.7";
@@ -60,7 +60,11 @@ impl Ground {
     }
 
     async fn signed(&self, token: &NewToken) -> Signed {
-        let found = self.people().signed_in(&token.token).await.unwrap();
+        let found = self
+            .people()
+            .signed_in(&token.token, Asked::BySomebody)
+            .await
+            .unwrap();
         found.unwrap()
     }
 }
@@ -166,6 +170,53 @@ async fn ten_wrong_passwords_shut_an_account_for_the_hour_and_no_other() {
 }
 
 #[tokio::test]
+async fn whom_the_day_shuts_out_is_told_the_end_of_the_day_not_of_the_hour() {
+    let ground = Ground::new().await;
+    let wrong = ("wren@example.org", "wrong");
+    for hour in 0..5 {
+        for _ in 0..10 {
+            typed(ground.after(hour * HOUR).sign_in(wrong, HERE).await);
+        }
+    }
+    let then = ground.after(5 * HOUR);
+    let PeopleError::TooMany { again_at } = then.sign_in(wrong, HERE).await.unwrap_err() else {
+        panic!("50 a day");
+    };
+    assert_eq!(again_at.0, (ground.now.0.div_euclid(DAY) + 1) * DAY);
+    let PeopleError::TooMany { again_at: told } = ground
+        .after(8 * HOUR)
+        .sign_in(wrong, HERE)
+        .await
+        .unwrap_err()
+    else {
+        panic!("shut still");
+    };
+    assert_eq!(told, again_at);
+    let after = ground.after(again_at.0 - ground.now.0);
+    typed(after.sign_in(wrong, HERE).await);
+}
+
+#[tokio::test]
+async fn who_tries_the_demo_never_comes_in_as_a_student_who_joined() {
+    let ground = Ground::new().await;
+    let people = ground.people();
+    let lead = Actor::new(Role::Mentor("Newt Works".to_owned()));
+    let code = people.join_code(&lead, "Newt Works").await.unwrap();
+    for name in ["Try-out", " try OUT", "Coordinator"] {
+        let joined = people.join((&code, name), HERE).await;
+        assert_eq!(typed(joined), [Problem::NameOfRole], "{name}");
+    }
+    let joined = people.join((&code, "Otter"), HERE).await.unwrap();
+    let otter = ground.signed(&joined.token).await.person.id;
+    let role = Role::Team("Newt Works".to_owned());
+    let first = people.try_as(&role).await.unwrap();
+    let again = people.try_as(&role).await.unwrap();
+    let (first, again) = (ground.signed(&first).await, ground.signed(&again).await);
+    assert_eq!(first.person.id, again.person.id);
+    assert_ne!(first.person.id, otter);
+}
+
+#[tokio::test]
 async fn guessing_codes_from_one_address_ends_and_a_class_that_joins_does_not_shut_itself_out() {
     let ground = Ground::new().await;
     let people = ground.people();
@@ -230,7 +281,11 @@ async fn a_student_joins_comes_back_and_is_gone_when_the_mentor_says_so() {
         [Problem::NoCode]
     );
     assert!(
-        people.signed_in(&back.token).await.unwrap().is_none(),
+        people
+            .signed_in(&back.token, Asked::BySomebody)
+            .await
+            .unwrap()
+            .is_none(),
         "signed out everywhere"
     );
     people.come_back(&fresh, HERE).await.unwrap();
@@ -267,7 +322,11 @@ async fn a_sign_in_ends_when_it_is_idle_and_at_its_end_and_sooner_for_students()
     let student = ground.people().try_as(&team).await.unwrap();
     let there = async |token: &NewToken, ms: i64| {
         let people = ground.after(ms);
-        people.signed_in(&token.token).await.unwrap().is_some()
+        people
+            .signed_in(&token.token, Asked::BySomebody)
+            .await
+            .unwrap()
+            .is_some()
     };
     assert!(there(&student, 44 * MINUTE).await);
     assert!(there(&student, 88 * MINUTE).await, "used meanwhile");
@@ -280,7 +339,7 @@ async fn a_sign_in_ends_when_it_is_idle_and_at_its_end_and_sooner_for_students()
     assert!(
         ground
             .people()
-            .signed_in("no such token")
+            .signed_in("no such token", Asked::BySomebody)
             .await
             .unwrap()
             .is_none()
@@ -357,7 +416,13 @@ async fn a_new_password_signs_out_everywhere_else() {
         .change_password(&signed, (PASSWORD, new), HERE)
         .await
         .unwrap();
-    assert!(people.signed_in(&other.token).await.unwrap().is_none());
+    assert!(
+        people
+            .signed_in(&other.token, Asked::BySomebody)
+            .await
+            .unwrap()
+            .is_none()
+    );
     assert_eq!(people.sign_ins(&signed).await.unwrap().len(), 1);
     let lead = signed.actor();
     assert_eq!(
@@ -376,6 +441,49 @@ async fn a_new_password_signs_out_everywhere_else() {
         .sign_in(("wren@example.org", PASSWORD), HERE)
         .await
         .unwrap();
+}
+
+#[tokio::test]
+async fn who_is_signed_out_everywhere_has_no_token_that_works() {
+    let ground = Ground::new().await;
+    let people = ground.people();
+    let (api, chief) = (TokenKind::Api, Actor::new(Role::Coordinator));
+    let works = async |token: &str| people.bearer((api, token), HERE).await.is_ok();
+
+    let adult = ground.adult("wren@example.org", &mentor()).await;
+    let made = async |days| {
+        let held = mentor();
+        let made = people.make_token(&adult, (api, &held), ("board", days));
+        made.await.unwrap()
+    };
+    let token = made(366).await;
+    assert!(works(&token).await);
+    let new = "three herons and a punt";
+    let changed = people.change_password(&adult, (PASSWORD, new), HERE).await;
+    changed.unwrap();
+    assert!(!works(&token).await, "another password");
+    let token = made(1).await;
+    let (_, link) = people.reset_link(&chief, adult.person.id).await.unwrap();
+    people.reset(&link, PASSWORD, HERE).await.unwrap();
+    assert!(!works(&token).await, "a link to another password");
+
+    let (lead, team) = (adult.actor(), "Newt Works");
+    let code = people.join_code(&lead, team).await.unwrap();
+    let joined = people.join((&code, "Otter"), HERE).await.unwrap();
+    let student = ground.signed(&joined.token).await;
+    let held = Held::new(RoleKind::Student, team);
+    let make = async |days| {
+        people
+            .make_token(&student, (api, &held), ("club", days))
+            .await
+    };
+    assert_eq!(typed(make(31).await), [Problem::TokenDays]);
+    let token = make(30).await.unwrap();
+    assert!(works(&token).await);
+    let anew = people.new_return_code(&lead, team, student.person.id).await;
+    anew.unwrap();
+    assert!(!works(&token).await, "another return code");
+    assert!(people.tokens(&student).await.unwrap().is_empty());
 }
 
 #[tokio::test]
@@ -431,7 +539,7 @@ async fn a_team_is_erased_with_its_codes_and_a_mentor_with_another_role_stays() 
     );
     assert!(
         people
-            .signed_in(&joined.token.token)
+            .signed_in(&joined.token.token, Asked::BySomebody)
             .await
             .unwrap()
             .is_none()
@@ -499,4 +607,31 @@ async fn use_cases_look_at_who_asks() {
     assert_eq!(refused(shares), "not-allowed");
     let moved = partpledge_workshop::bench::catch_up(session, &team).await;
     assert_eq!(refused(moved), "not-allowed");
+}
+
+#[tokio::test]
+async fn a_page_that_lies_open_keeps_nobody_signed_in_and_whoever_works_stays() {
+    let ground = Ground::new().await;
+    let lead = Actor::new(Role::Mentor("Newt Works".to_owned()));
+    let code = ground.people().join_code(&lead, "Newt Works").await;
+    let code = code.unwrap();
+    let join = async |name: &str| ground.people().join((&code, name), HERE).await.unwrap();
+    let (gone, there) = (join("Otter").await, join("Grebe").await);
+    for minute in 1..=100 {
+        let people = ground.after(minute * MINUTE);
+        let open = people.signed_in(&gone.token.token, Asked::ByThePage).await;
+        assert_eq!(
+            open.unwrap().is_some(),
+            minute < 45,
+            "after {minute} minutes"
+        );
+        let open = people.signed_in(&there.token.token, Asked::ByThePage).await;
+        assert!(open.unwrap().is_some(), "after {minute} minutes");
+        if minute % 40 == 0 {
+            let asked = people
+                .signed_in(&there.token.token, Asked::BySomebody)
+                .await;
+            assert!(asked.unwrap().is_some());
+        }
+    }
 }

@@ -55,7 +55,7 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
     if no_serve {
         Ok(output::FINE)
     } else {
-        serve::run(args, port, None).await
+        serve::run(args, port, None, false).await
     }
 }
 

@@ -9,7 +9,12 @@ use crate::{clock, output};
 
 use super::open;
 
-pub(crate) async fn run(args: &Args, port: u16, front: Option<&str>) -> anyhow::Result<u8> {
+pub(crate) async fn run(
+    args: &Args,
+    port: u16,
+    front: Option<&str>,
+    tell_own_network: bool,
+) -> anyhow::Result<u8> {
     let session = open(args).await?;
     let demo = is_demo(&session)?;
     let site = Site::new(session, clock::going(args.at.as_deref())?)?;
@@ -18,6 +23,11 @@ pub(crate) async fn run(args: &Args, port: u16, front: Option<&str>) -> anyhow::
         None => site,
         Some((_, Some(front))) => site.behind(front),
         Some((name, None)) => anyhow::bail!("'{name}' is not like https://parts.example"),
+    };
+    let site = if tell_own_network {
+        site.telling_near()
+    } else {
+        site
     };
     let bound = partpledge_web::bind(port).await?;
     let here = format!("http://{}", bound.local_addr()?);

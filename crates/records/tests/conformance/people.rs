@@ -2,8 +2,8 @@
 #![expect(clippy::unwrap_used, reason = "every function here is a test case")]
 
 use partpledge_records::{
-    CodeKind, Deed, Held, NewCode, NewPerson, NewSignIn, PersonKind, RoleKind, Store, StoreError,
-    Taker,
+    CodeKind, Deed, Held, NewCode, NewPerson, NewSignIn, NewToken, PersonKind, RoleKind, Store,
+    StoreError, Taker, TokenKind,
 };
 use partpledge_units::ids::{IdSource, PersonId, RegionId};
 use partpledge_units::time::EventMs;
@@ -13,6 +13,7 @@ use crate::sample;
 
 const NOW: EventMs = sample::NOW;
 const LATER: EventMs = EventMs(NOW.0 + 1_000);
+const AFTER: EventMs = EventMs(LATER.0 + 1_000);
 
 fn deed() -> Deed {
     Deed {
@@ -278,31 +279,141 @@ pub(crate) async fn a_sign_in_ends_with_the_role_that_is_worn(ground: &Ground) {
         .await
         .unwrap();
     assert!(ground.sign_in(region, "t1").await.unwrap().is_none());
-    assert!(ground.sign_in(region, "t2").await.unwrap().is_some());
-    ground.seen(region, first.id, LATER).await.unwrap();
+    let (_, second) = ground.sign_in(region, "t2").await.unwrap().unwrap();
+    ground.seen(region, second.id, LATER).await.unwrap();
     assert_eq!(
         ground.sign_ins_of(region, id).await.unwrap()[0].seen_at,
         LATER
     );
-    ground.end_sign_in(region, (id, first.id)).await.unwrap();
-    assert!(ground.end_sign_in(region, (id, first.id)).await.is_err());
-    assert_eq!(ground.end_sign_ins(region, id, None).await.unwrap(), 1);
+    signed_in(ground, region, id, &mentor, "t3").await;
+    ground.end_sign_in(region, (id, second.id)).await.unwrap();
+    assert!(ground.end_sign_in(region, (id, second.id)).await.is_err());
+    assert_eq!(ground.end_sign_ins(region, id, None, NOW).await.unwrap(), 1);
     assert_eq!(ground.forget_sign_ins(region, LATER).await.unwrap(), 0);
+}
+
+pub(crate) async fn a_role_given_again_lets_in_no_program_and_no_browser_of_before(
+    ground: &Ground,
+) {
+    let (region, mut ids) = region(ground).await;
+    let held = Held::new(RoleKind::Operator, "brindlemoor");
+    let mentor = Held::new(RoleKind::Mentor, "Newt Works");
+    let who = (&adult("o@example.org"), &held);
+    let id = ground
+        .add_person(region, who, &deed(), &mut ids)
+        .await
+        .unwrap();
+    let mut given = async |held: &Held, hash: &str| {
+        let invite = code(CodeKind::Invite, hash, held);
+        ground
+            .add_code(region, &invite, &mut IdSource::Os, NOW)
+            .await
+            .unwrap();
+        let (which, taker) = ((CodeKind::Invite, hash), Taker::Known(id));
+        let taken = ground.take_code(region, which, &taker, &mut ids, NOW).await;
+        taken.unwrap();
+    };
+    given(&mentor, "i1").await;
+    for (held, hash) in [(&held, "old"), (&mentor, "other")] {
+        signed_in(ground, region, id, held, hash).await;
+        let token = NewToken {
+            kind: TokenKind::Api,
+            hash: hash.to_owned(),
+            person: id,
+            held: held.clone(),
+            name: "board".to_owned(),
+            ends_at: LATER,
+        };
+        ground
+            .add_token(region, &token, &mut IdSource::Os, NOW)
+            .await
+            .unwrap();
+    }
+    ground
+        .end_role(region, (id, &held), &deed(), &mut IdSource::Os)
+        .await
+        .unwrap();
+    given(&held, "i2").await;
+    let works = async |hash: &str| {
+        let token = ground.token(region, hash).await.unwrap();
+        let token = token.is_some_and(|(_, token)| token.works(NOW));
+        (token, ground.sign_in(region, hash).await.unwrap().is_some())
+    };
+    assert_eq!(works("old").await, (false, false));
+    assert_eq!(works("other").await, (true, true), "another role stays");
+}
+
+pub(crate) async fn of_two_coordinators_who_end_each_other_at_once_one_stays(ground: &Ground) {
+    let (region, mut ids) = region(ground).await;
+    let held = Held::new(RoleKind::Coordinator, "");
+    let mut there = Vec::new();
+    for round in 0..8 {
+        while there.len() < 2 {
+            let new = adult(&format!("{round}{}@example.org", there.len()));
+            let who = (&new, &held);
+            let added = ground.add_person(region, who, &deed(), &mut ids).await;
+            there.push(added.unwrap());
+        }
+        let end = |id: PersonId, erase: bool| {
+            let (store, held): (Store, Held) = ((**ground).clone(), held.clone());
+            tokio::spawn(async move {
+                let ids = &mut IdSource::Os;
+                if erase {
+                    store.erase_person(region, id, &deed(), ids).await
+                } else {
+                    store.end_role(region, (id, &held), &deed(), ids).await
+                }
+            })
+        };
+        let tasks = [end(there[0], round % 2 == 0), end(there[1], false)];
+        let mut stay = Vec::new();
+        for (task, id) in tasks.into_iter().zip(there) {
+            if let Err(error) = task.await.unwrap() {
+                assert!(matches!(error, StoreError::LastCoordinator), "{error}");
+                stay.push(id);
+            }
+        }
+        assert_eq!(stay.len(), 1, "in round {round}");
+        assert_eq!(
+            ground.holders(region, RoleKind::Coordinator).await.unwrap(),
+            1
+        );
+        let roles = ground.roles_of(region, stay[0]).await.unwrap();
+        assert_eq!(
+            roles,
+            std::slice::from_ref(&held),
+            "who was refused keeps all"
+        );
+        there = stay;
+    }
 }
 
 pub(crate) async fn tries_are_counted_by_all_servers_and_forgotten(ground: &Ground) {
     let (region, _) = region(ground).await;
-    let buckets = [("b1".to_owned(), 2, LATER), ("b2".to_owned(), 9, LATER)];
+    let buckets = [("b1".to_owned(), 2, LATER), ("b2".to_owned(), 9, AFTER)];
     let other = ground.reopened().await;
-    assert!(ground.count_try(region, &buckets, NOW).await.unwrap());
-    assert!(other.count_try(region, &buckets, NOW).await.unwrap());
-    assert!(!ground.count_try(region, &buckets, NOW).await.unwrap());
+    let full = async |store: &Store| store.count_try(region, &buckets, NOW).await.unwrap();
+    assert_eq!(full(ground).await, None);
+    assert_eq!(full(&other).await, None);
+    assert_eq!(
+        full(ground).await,
+        Some(LATER),
+        "the end of the one that is full"
+    );
     ground.forgive_try(region, &buckets).await.unwrap();
     ground.forgive_try(region, &buckets).await.unwrap();
-    assert!(other.count_try(region, &buckets, NOW).await.unwrap());
+    assert_eq!(full(&other).await, None);
+    for _ in 0..9 {
+        full(ground).await;
+    }
+    assert_eq!(
+        full(ground).await,
+        Some(AFTER),
+        "the end of the last that is full"
+    );
     assert_eq!(ground.daily_salt(region, 5, "s5").await.unwrap(), "s5");
     assert_eq!(other.daily_salt(region, 5, "x").await.unwrap(), "s5");
     assert_eq!(other.daily_salt(region, 6, "s6").await.unwrap(), "s6");
-    let after = EventMs(LATER.0 + 1);
-    assert_eq!(ground.forget_tries(region, after, 7).await.unwrap(), 0);
+    let over = EventMs(AFTER.0 + 1);
+    assert_eq!(ground.forget_tries(region, over, 7).await.unwrap(), 0);
 }

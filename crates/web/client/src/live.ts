@@ -2,6 +2,7 @@
 
 import htmx from './htmx';
 import { say } from './say';
+import { UNASKED } from './unasked';
 
 /** Changes come in bursts; one reload is enough for all of them. */
 const SETTLE_MS = 200;
@@ -13,6 +14,7 @@ export function live(): void {
   const address = document.body.dataset['live'];
   if (!address) return;
   const stream = new Stream(new URL(address, location.href), soon(reload, SETTLE_MS));
+  sayUnasked();
   announceSwaps();
   keepWhatIsInHand();
   const look = () => (document.visibilityState === 'hidden' ? stream.close() : stream.open());
@@ -30,6 +32,13 @@ export function live(): void {
 
 function reload(): void {
   htmx.trigger(document.body, 'live');
+}
+
+function sayUnasked(): void {
+  htmx.on('htmx:configRequest', (event) => {
+    const { headers, triggeringEvent } = (event as CustomEvent).detail;
+    if (triggeringEvent?.type === 'live') Object.assign(headers, UNASKED);
+  });
 }
 
 function soon(act: () => void, ms: number): () => void {

@@ -166,6 +166,7 @@ impl Call {
                 Problem::of_status(StatusCode::PAYLOAD_TOO_LARGE)
             }
             FormError::Broken => Problem::of_status(StatusCode::BAD_REQUEST),
+            FormError::TooSlow => Problem::of_status(StatusCode::REQUEST_TIMEOUT),
         })?;
         if form.files.len() > 1 {
             return Err(Problem::bad("The form", "with one file"));

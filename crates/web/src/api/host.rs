@@ -489,7 +489,7 @@ pub(crate) async fn program(call: Call) -> Answer {
     let kept = found(&call, &books)?;
     actor.must_work_at(&session, &books, &kept)?;
     let site = call.site.clone();
-    let _turn = site.turn_to_send().await;
+    let _turn = site.turn_to_send(actor.person()).await;
     let (_, name, bytes) = call.form().await?;
     let seq = kept.on().0;
     let work =

@@ -120,6 +120,11 @@ impl Problem {
                 "That is more than we take.",
                 "Part files and programs: 100 MB. All else: 64 KB.",
             ),
+            StatusCode::REQUEST_TIMEOUT => (
+                "too-slow",
+                "The body came too slowly.",
+                "Nothing may be silent for 20 seconds, or take more than 10 minutes. Send it again.",
+            ),
             StatusCode::UNSUPPORTED_MEDIA_TYPE => (
                 "wrong-kind",
                 "We can’t read that kind of content.",

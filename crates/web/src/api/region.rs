@@ -333,12 +333,6 @@ pub(crate) async fn decide(call: Call) -> Answer {
     let session = site.session().await?;
     let which = (told.number, told.plan_revision);
     let work = async move { take(&session, &actor, which, Some(&key)).await };
-    site.heavy(Box::pin(work)).await?;
-    let out = DoneOut {
-        schema: 1,
-        before: false,
-        moved: Vec::new(),
-        late: Vec::new(),
-    };
-    Ok(done(StatusCode::OK, &out))
+    let did = site.heavy(Box::pin(work)).await?;
+    Ok(done(StatusCode::OK, &DoneOut::from(did)))
 }

@@ -206,7 +206,7 @@ fn time(session: &Session, text: &str) -> Option<Minute> {
 pub(crate) async fn send_part(call: Call) -> Answer {
     let (team, actor, key) = (call.team()?, call.actor(), call.key()?);
     let site = call.site.clone();
-    let _turn = site.turn_to_send().await;
+    let _turn = site.turn_to_send(actor.person()).await;
     let (form, file_name, bytes) = call.form().await?;
     let (session, books) = site.books().await?;
     let asked = asked(&session, &books, &form, &actor)?;

@@ -11,7 +11,7 @@ use partpledge_workshop::people::{PeopleError, Signed};
 use partpledge_workshop::{Session, WorkshopError};
 use serde::{Deserialize, Serialize};
 
-use super::entry::{PASSWORD_HINT, refused, wrong as in_words};
+use super::entry::{PASSWORD_HINT, refused, wait_until, wrong as in_words};
 use super::{Trouble, failed, page, trouble};
 use crate::guard::From;
 use crate::pages::account::{AccountPage, RoleRow, SignInRow, TokenRow};
@@ -194,7 +194,9 @@ pub(crate) async fn password(
     };
     let (status, said, wrong) = match site.hashing(work).await {
         Ok(()) => {
-            let said = "Your password is changed. You are signed out everywhere else.".to_owned();
+            let said = "Your password is changed. You are signed out everywhere else, and your programs and \
+                        calendars need new tokens."
+                .to_owned();
             (StatusCode::OK, Some(said), Vec::new())
         }
         Err(error) => {
@@ -450,7 +452,7 @@ pub(crate) fn said(site: &Site, error: PeopleError) -> Result<String, Trouble> {
             Ok(first.map(|wrong| wrong.text).unwrap_or_default())
         }
         PeopleError::Failed(error) => Err(failed(site, &error)),
-        PeopleError::TooMany { .. } => Ok("Wait a while, then try again.".to_owned()),
+        PeopleError::TooMany { again_at } => Ok(wait_until(site, again_at)),
     }
 }
 

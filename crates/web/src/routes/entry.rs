@@ -31,6 +31,7 @@ pub(crate) fn wrong(problem: Problem) -> Wrong {
             "name",
             "Choose a nickname without an e-mail address or a long number in it.",
         ),
+        Problem::NameOfRole => ("name", "Choose a nickname that is not the name of a role."),
         Problem::NicknameTaken => (
             "name",
             "Somebody in your team has that nickname. Choose another. If that was you a moment \
@@ -62,7 +63,10 @@ pub(crate) fn wrong(problem: Problem) -> Wrong {
             "email",
             "You have no role here any more. Ask the coordinator.",
         ),
-        Problem::TokenDays => ("token_days", "Give a number of days from 1 to 366."),
+        Problem::TokenDays => (
+            "token_days",
+            "Give a number of days from 1 to 366, as a student to 30.",
+        ),
         Problem::TokensMany => (
             "token_name",
             "You have 20 already. Stop one that is not used any more.",
@@ -88,10 +92,7 @@ pub(crate) fn refused(
             Ok((StatusCode::UNPROCESSABLE_ENTITY, all))
         }
         PeopleError::TooMany { again_at } => {
-            let text = format!(
-                "There were too many wrong tries. Wait until {}, then try again. Nothing is lost.",
-                clock(site, again_at)
-            );
+            let text = wait_until(site, again_at);
             let field = "";
             Ok((StatusCode::TOO_MANY_REQUESTS, vec![Wrong { field, text }]))
         }
@@ -99,11 +100,22 @@ pub(crate) fn refused(
     }
 }
 
-fn clock(site: &Site, at: EventMs) -> String {
+/// How long somebody waits after too many tries, with the day when it is not today.
+pub(crate) fn wait_until(site: &Site, again_at: EventMs) -> String {
     let zone = &site.base().terrain.zone;
-    zone.clock(Minute(
-        at.0.div_euclid(60_000) + i64::from(at.0 % 60_000 != 0),
-    ))
+    let (now, at) = (
+        Minute::at_or_after(site.now()),
+        Minute::at_or_after(again_at),
+    );
+    let day = if zone.date(at) == zone.date(now) {
+        String::new()
+    } else {
+        format!("{}, ", zone.long_day(at))
+    };
+    let clock = zone.clock(at);
+    format!(
+        "There were too many wrong tries. Wait until {day}{clock}, then try again. Nothing is lost."
+    )
 }
 
 /// Somebody has come in: their cookie, and their first page.

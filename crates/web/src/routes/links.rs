@@ -163,7 +163,11 @@ fn new_password_page(site: &Site, token: &str, wrong: Vec<Wrong>) -> EntryPage {
     EntryPage {
         head: Head::unsaid(site.base()),
         title: "Choose a new password".to_owned(),
-        lead: vec!["You are signed out everywhere, and sign in with the new one.".to_owned()],
+        lead: vec![
+            "You are signed out everywhere, and sign in with the new one. Programs and calendars \
+                    need new tokens."
+                .to_owned(),
+        ],
         wrong,
         action: format!("/new-password/{}", crate::who::escape(token)),
         fields: vec![Field::password(

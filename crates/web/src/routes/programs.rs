@@ -22,7 +22,7 @@ pub(crate) async fn send(
     headers: HeaderMap,
     parts: Multipart,
 ) -> Result<Response, Trouble> {
-    let _turn = site.turn_to_send().await;
+    let _turn = site.turn_to_send(visitor.actor().person()).await;
     let form = Form::read(parts).await;
     let (session, books) = looked(&site).await?;
     let kept = found(&site, &books, &visitor, &seq)?;
@@ -88,6 +88,10 @@ fn refusal(error: &FormError) -> Wrong {
         FormError::Broken => (
             StatusCode::BAD_REQUEST,
             "The file did not arrive whole. Look at your network and send it again. Nothing was changed.",
+        ),
+        FormError::TooSlow => (
+            StatusCode::REQUEST_TIMEOUT,
+            "The file came too slowly, and we stopped waiting. Look at your network and send it again. Nothing was changed.",
         ),
     };
     (status, text.to_owned())

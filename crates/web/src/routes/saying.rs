@@ -162,7 +162,7 @@ pub(crate) async fn again(
         let what_to_do = "Its file can’t be used again. Ask the coordinator why.";
         return Err(trouble(&site, StatusCode::CONFLICT, title, what_to_do));
     }
-    let _turn = site.turn_to_send().await;
+    let _turn = site.turn_to_send(visitor.actor().person()).await;
     let done = site.heavy(async move {
         sending::send_again(&session, &visitor.actor(), &listed, &once.key).await
     });

@@ -231,7 +231,7 @@ pub(crate) async fn send(
     visitor: Visitor,
     parts: Multipart,
 ) -> Result<Response, Trouble> {
-    let _turn = site.turn_to_send().await;
+    let _turn = site.turn_to_send(visitor.actor().person()).await;
     let form = Form::read(parts).await;
     let (session, books) = looked(&site).await?;
     let form = match form {
@@ -443,6 +443,10 @@ fn refused(session: &Session, visitor: &Visitor, error: &FormError) -> Response 
         FormError::Broken => (
             StatusCode::BAD_REQUEST,
             "The file did not arrive whole. Look at your network and send it again. Nothing was kept.",
+        ),
+        FormError::TooSlow => (
+            StatusCode::REQUEST_TIMEOUT,
+            "The file came too slowly, and we stopped waiting. Look at your network and send it again. Nothing was kept.",
         ),
     };
     let typed = Typed {

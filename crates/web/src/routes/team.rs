@@ -217,7 +217,9 @@ pub(crate) async fn return_code(
         value: code,
         is_link: false,
         notes: vec![
-            "The code they had works no more, and they are signed out everywhere.".to_owned(),
+            "The code they had works no more, they are signed out everywhere, and their programs \
+                 ask no more."
+                .to_owned(),
             "They choose “I have joined before” at the start and type it.".to_owned(),
         ],
         next: team_path(&team),

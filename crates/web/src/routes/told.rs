@@ -76,7 +76,8 @@ pub(crate) async fn register(
     let address = of("address").next().unwrap_or_default();
     let kinds: Vec<&str> = of("kind").collect();
     let session = session_of(&site).await?;
-    let made = hooks::register(&session, &visitor.actor(), (address, &kinds)).await;
+    let what = (address, kinds.as_slice());
+    let made = hooks::register(&session, &visitor.actor(), what, site.reach()).await;
     let secret = match made {
         Ok((_, secret)) => secret,
         Err(error @ WorkshopError::OutOfRange { .. }) => {

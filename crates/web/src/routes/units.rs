@@ -46,7 +46,7 @@ pub(crate) async fn say(
             what_to_do,
         ));
     };
-    let _turn = site.turn_to_send().await;
+    let _turn = site.turn_to_send(visitor.actor().person()).await;
     let done = site.heavy(async move {
         let bytes = original(&session, &listed.request).await?;
         let request = &listed.request;

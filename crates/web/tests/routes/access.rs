@@ -6,7 +6,8 @@ use std::sync::Mutex;
 use partpledge_records::{Held, RoleKind, TokenKind};
 use partpledge_units::ids::PersonId;
 use partpledge_workshop::Actor;
-use partpledge_workshop::hooks;
+use partpledge_workshop::hooks::{self, Reach};
+use partpledge_workshop::people::Asked;
 use partpledge_workshop::people::inviting::NewAdult;
 use partpledge_workshop::rights::{About, Answer, Asker, LINES, Line};
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
@@ -83,7 +84,11 @@ async fn things(site: &Served) -> Things {
         password: "four words by the weir",
     };
     let token = people.accept(&token, &new, "").await.unwrap();
-    let signed = people.signed_in(&token.token).await.unwrap().unwrap();
+    let signed = people
+        .signed_in(&token.token, Asked::BySomebody)
+        .await
+        .unwrap()
+        .unwrap();
     let mut things = Things {
         feed: String::new(),
         tokens: Mutex::default(),
@@ -134,7 +139,7 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
     } else if path.starts_with("/told/") {
         let kinds = ["run.off"];
         let what = ("http://127.0.0.1:9/", &kinds[..]);
-        let (id, _) = hooks::register(&site.session, &machine, what)
+        let (id, _) = hooks::register(&site.session, &machine, what, Reach::Near)
             .await
             .unwrap();
         path = path.replace("{id}", &id.to_string());
@@ -170,7 +175,13 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
 async fn role_of(site: &Served, cookie: &str) -> String {
     let (_, token) = cookie.split_once('=').unwrap();
     let people = site.session.people(site.session.now).unwrap();
-    let held = people.signed_in(token).await.unwrap().unwrap().sign_in.held;
+    let held = people
+        .signed_in(token, Asked::BySomebody)
+        .await
+        .unwrap()
+        .unwrap()
+        .sign_in
+        .held;
     let scope = held.scope.replace(' ', "+");
     match scope.as_str() {
         "" => held.kind.as_str().to_owned(),

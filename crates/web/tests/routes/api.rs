@@ -3,6 +3,10 @@
 use partpledge_records::TokenKind;
 use partpledge_workshop::run_sheet::line;
 use serde_json::{Value, json};
+use std::time::Duration;
+use tokio::io::AsyncWriteExt;
+use tokio::net::TcpStream;
+use tokio::time::{sleep, timeout};
 
 use super::{NEWT, SILT, Served, served, status};
 
@@ -461,4 +465,57 @@ async fn the_coordinators_answers_fit_their_description() {
     let stale = json!({ "number": 1, "plan_revision": 77 });
     let moved = own.deed("/api/v1/region/move", "api-move-1", &stale).await;
     assert_eq!((moved.status(), moved.code()), ("409", "stale"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_example_on_the_page_for_programs_has_every_field_that_is_needed() {
+    let site = served().await;
+    let team = Program::of(&site, NEWT).await;
+    let page = site.get("/api", "").await;
+    let example = page.split("-F file=@arm.stl").nth(1).unwrap();
+    let example = example.split("</code>").next().unwrap();
+    let form = &team.document["paths"]["/api/v1/parts"]["post"]["requestBody"]["content"];
+    let schema = form["multipart/form-data"]["schema"]["$ref"]
+        .as_str()
+        .unwrap();
+    let schema = team
+        .document
+        .pointer(schema.trim_start_matches('#'))
+        .unwrap();
+    let needed: Vec<&str> = schema["required"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|name| name.as_str().unwrap())
+        .collect();
+    assert!(needed.contains(&"claim"), "{needed:?}");
+    for name in needed.iter().filter(|name| **name != "file") {
+        assert!(
+            example.contains(&format!("-F {name}=")),
+            "{name}: {example}"
+        );
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn one_who_sends_slowly_or_often_leaves_a_turn_to_others() {
+    let site = served().await;
+    let slow = Program::of(&site, NEWT).await;
+    let other = Program::of(&site, SILT).await;
+    let head = format!(
+        "POST /api/v1/parts HTTP/1.1\r\nHost: localhost\r\nAuthorization: Bearer {}\r\n\
+         Content-Type: multipart/form-data; boundary=sep\r\nIdempotency-Key: slow-0001\r\n\
+         Content-Length: 90000\r\n\r\n--sep\r\n",
+        slow.token
+    );
+    let mut open = Vec::new();
+    for _ in 0..4 {
+        let mut socket = TcpStream::connect(site.address).await.unwrap();
+        socket.write_all(head.as_bytes()).await.unwrap();
+        open.push(socket);
+    }
+    sleep(Duration::from_millis(300)).await;
+    let sent = timeout(Duration::from_secs(10), other.send_bracket("api-send-1")).await;
+    let sent = sent.expect("no more than one turn is taken");
+    assert_eq!(sent.status(), "201", "{:#}", sent.body);
 }

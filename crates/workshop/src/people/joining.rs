@@ -246,7 +246,9 @@ impl People<'_> {
         let student = self.student_of(actor, team, id).await?;
         let held = Held::new(RoleKind::Student, team);
         let code = self.return_code((id, &held), actor.person()).await?;
-        self.store.end_sign_ins(self.region, id, None).await?;
+        self.store
+            .end_sign_ins(self.region, id, None, self.now)
+            .await?;
         Ok((student, code))
     }
 }

@@ -5,7 +5,7 @@ use partpledge_units::ids::{IdSource, PersonId, SignInId};
 use partpledge_units::time::EventMs;
 
 use super::tries::Door;
-use super::{People, PeopleError, Problem, Signed, codes, passwords};
+use super::{Asked, People, PeopleError, Problem, Signed, codes, passwords};
 use crate::actor::Role;
 use crate::error::WorkshopError;
 
@@ -95,11 +95,16 @@ impl People<'_> {
         self.open_any(&person).await
     }
 
-    /// Who a cookie's token stands for, if it is not over. Noted as seen, once a minute at most.
+    /// Who a cookie's token stands for, if it is not over. Noted as seen, once a minute at most,
+    /// when somebody asked and not the page by itself.
     ///
     /// # Errors
     /// [`WorkshopError::Store`].
-    pub async fn signed_in(&self, token: &str) -> Result<Option<Signed>, WorkshopError> {
+    pub async fn signed_in(
+        &self,
+        token: &str,
+        asked: Asked,
+    ) -> Result<Option<Signed>, WorkshopError> {
         if token.len() != 64 {
             return Ok(None);
         }
@@ -115,7 +120,8 @@ impl People<'_> {
             let _ = self.store.end_sign_in(self.region, which).await;
             return Ok(None);
         }
-        if self.now.0 - sign_in.seen_at.0 >= MINUTE_MS {
+        let is_news = self.now.0 - sign_in.seen_at.0 >= MINUTE_MS;
+        if is_news && asked == Asked::BySomebody {
             self.store.seen(self.region, sign_in.id, self.now).await?;
         }
         // A team or host that is no longer in the region's file gives no rights.
@@ -187,7 +193,9 @@ impl People<'_> {
         let hash = passwords::hashed(new)?;
         let (id, here) = (person.id, signed.sign_in.id);
         self.store.set_secret(self.region, id, &hash).await?;
-        self.store.end_sign_ins(self.region, id, Some(here)).await?;
+        self.store
+            .end_sign_ins(self.region, id, Some(here), self.now)
+            .await?;
         Ok(())
     }
 

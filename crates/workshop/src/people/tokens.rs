@@ -1,6 +1,6 @@
 //! Tokens: a program asks in somebody's name, in one of their roles, until a day that they chose.
 
-use partpledge_records::{Held, NewToken, Person, StoreError, StoredToken, TokenKind};
+use partpledge_records::{Held, NewToken, Person, PersonKind, StoreError, StoredToken, TokenKind};
 use partpledge_units::ids::{IdSource, TokenId};
 use partpledge_units::time::EventMs;
 
@@ -14,6 +14,8 @@ const DAY_MS: i64 = 24 * 60 * MINUTE_MS;
 
 /// Days that a token may last at most: a season. Common practice, no source.
 pub const MOST_DAYS: i64 = 366;
+/// The same for a student's, which outlives the school's shared laptop. Common practice, no source.
+pub const MOST_STUDENT_DAYS: i64 = 30;
 /// Tokens that one person may have at a time.
 pub const MOST_TOKENS: usize = 20;
 
@@ -51,7 +53,11 @@ impl People<'_> {
     ) -> Result<String, PeopleError> {
         let name = super::name(name, false)?;
         debug_assert!(name.chars().count() <= MOST_NAME);
-        if !(1..=MOST_DAYS).contains(&days) {
+        let most = match signed.person.kind {
+            PersonKind::Adult => MOST_DAYS,
+            PersonKind::Student => MOST_STUDENT_DAYS,
+        };
+        if !(1..=most).contains(&days) {
             return Err(Problem::TokenDays.into());
         }
         if !self.roles_of(&signed.person).await?.contains(held) {

@@ -74,12 +74,10 @@ impl People<'_> {
         let of_address = ADDRESS.map(|limit| bucket("address", address, limit));
         let all = of_account.into_iter().flatten().chain(of_address);
         let all: Vec<_> = all.collect();
-        if self.store.count_try(self.region, &all, self.now).await? {
-            return Ok(Counted(all));
+        match self.store.count_try(self.region, &all, self.now).await? {
+            None => Ok(Counted(all)),
+            Some(again_at) => Err(PeopleError::TooMany { again_at }),
         }
-        let again_at = all.iter().map(|(.., until)| *until).min();
-        let again_at = again_at.unwrap_or(self.now);
-        Err(PeopleError::TooMany { again_at })
     }
 
     /// It went well: not counted after all.

@@ -336,7 +336,6 @@ column.
 - `/calendar/{file}` asks for no session: the file's name is a token for a calendar, and shows what
   its role may see.
 - Under `/api/v1` a program asks with a token for one role; *sign in* is 401 there.
-- `/account/sign-ins/{id}/end` finds only one's own sign-ins; others are not there.
 - `/report` answers the same whether there is such a part or not.
 - What was taken down has no files for anybody but the coordinator: they are not there.
 

@@ -1,6 +1,7 @@
 // Puts on the tablet what a day without network takes: today's and tomorrow's sheet, their plates with
 // plan view and file, the forms for trouble, and all assets.
 
+import { UNASKED } from '../unasked';
 import { ASSETS, PAGES } from './shelves';
 import { clock, dayOf, fact, keepFact } from './store';
 
@@ -53,7 +54,7 @@ async function pages(code: string): Promise<void> {
   const kept = new Set<string>();
   const fetched = async (url: string): Promise<Document | null> => {
     if (kept.has(url)) return null;
-    const answer = await fetch(url, { redirect: 'manual' });
+    const answer = await fetch(url, { redirect: 'manual', headers: UNASKED });
     if (!answer.ok) return null;
     await shelf.put(url, answer.clone());
     kept.add(url);

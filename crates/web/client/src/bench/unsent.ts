@@ -42,10 +42,10 @@ export function list(place: HTMLElement, now: Situation, again: () => void, chan
 
 function words({ deeds, down, made }: Situation): string {
   if (deeds.some((deed) => deed.state === 'sign-in')) {
-    return 'You are signed out, or here as somebody else. Your ticks are safe here. Sign in again to send them.';
+    return 'You are signed out, or here as somebody else. Your ticks are kept here. Sign in again to send them.';
   }
   if (down) {
-    return `No network. This sheet is as it was at ${time(made)}. Keep working: your ticks are safe here and go out once it’s back.`;
+    return `No network. This sheet is as it was at ${time(made)}. Keep working: your ticks are kept here and go out once it’s back.`;
   }
   const refused = deeds.some((deed) => deed.state === 'refused');
   return refused ? 'Some could not be taken. They stay here until you take them off.' : 'They go out by themselves.';
