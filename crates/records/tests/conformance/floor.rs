@@ -35,6 +35,7 @@ fn request(version: VersionId, printable: bool) -> NewRequest {
         held: false,
         notes: Vec::new(),
         replaces: None,
+        counted_to: None,
     }
 }
 
@@ -65,8 +66,22 @@ pub(crate) async fn a_request_is_received_once_and_pledged_later(store: &Ground)
     let reused = store.receive(region, &other, &key, &mut ids).await;
     assert_eq!(reused.unwrap_err().code(), "key-reused");
     let second = deed(Some("send-2"));
+    let of_two = NewRequest {
+        counted_to: Some(0),
+        ..new(true)
+    };
+    let moved = store.receive(region, &of_two, &second, &mut ids).await;
+    assert_eq!(
+        moved.unwrap_err().code(),
+        "requests-moved",
+        "one came since"
+    );
+    let counted = NewRequest {
+        counted_to: Some(1),
+        ..new(true)
+    };
     let (ready, _) = store
-        .receive(region, &new(true), &second, &mut ids)
+        .receive(region, &counted, &second, &mut ids)
         .await
         .unwrap();
     assert_eq!((ready.number, ready.state), (2, State::Ready));
