@@ -281,6 +281,7 @@ impl Draft<'_> {
         let again = started.zip(plates.iter().find(|plate| plate.seq == seq));
         let again = again.map(|(step, plate)| RunningPlate {
             grams: plate.grams,
+            program: self.books.floor.program_of(plate.seq.0).cloned(),
             plate: plate.clone(),
             printer: step.printer.clone(),
             started_at: step.at,
