@@ -176,6 +176,13 @@ pub(crate) fn works_there(
     visitor.actor().must_work_at(session, books, kept).is_ok()
 }
 
+/// Whether a part on a plate was taken down.
+pub(crate) fn down(books: &Books, kept: &KeptPlate) -> bool {
+    let company = books.company(kept);
+    let mut listed = company.iter().filter_map(|row| books.request(row.request));
+    listed.any(|listed| books.taken_down(&listed.request))
+}
+
 pub(crate) fn found(
     site: &Site,
     books: &Books,
@@ -187,11 +194,7 @@ pub(crate) fn found(
     let kept = kept.filter(|_| seen);
     let kept = kept.map(|kept| (*books.company(kept).first().unwrap_or(&kept)).clone());
     let kept = kept.ok_or_else(|| not_here(site, "There is no plate with that number for you."))?;
-    let listed = |row: &&KeptPlate| books.request(row.request);
-    let down = (books.company(&kept).iter())
-        .filter_map(listed)
-        .any(|listed| books.taken_down(&listed.request));
-    if down && !visitor.coordinates() {
+    if down(books, &kept) && !visitor.coordinates() {
         let title = "A part on this plate was taken down. Ask the coordinator.";
         return Err(not_here(site, title));
     }

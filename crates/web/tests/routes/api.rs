@@ -1,10 +1,12 @@
 //! What programs ask and are told: a part sent and made, problems, pages of lists, calendars.
 
 use partpledge_records::TokenKind;
+use partpledge_workshop::bench::{Act, act};
 use partpledge_workshop::run_sheet::line;
+use partpledge_workshop::{Actor, Role};
 use serde_json::{Value, json};
 
-use super::{NEWT, SILT, Served, served, status};
+use super::{COORDINATOR, NEWT, SILT, Served, leads_to, served, status};
 
 /// A program with its token.
 struct Program<'a> {
@@ -461,4 +463,41 @@ async fn the_coordinators_answers_fit_their_description() {
     let stale = json!({ "number": 1, "plan_revision": 77 });
     let moved = own.deed("/api/v1/region/move", "api-move-1", &stale).await;
     assert_eq!((moved.status(), moved.code()), ("409", "stale"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_was_taken_down_is_out_of_a_programs_reach_too() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    let books = site.books().await;
+    let request = books.numbered(1).unwrap().request.id;
+    let kept = books.plates_of(request).next().unwrap().clone();
+    let start = books.place(&kept).unwrap().start;
+    let then = site.session.at(start.to_ms()).await.unwrap();
+    let coordinator = Actor::new(Role::Coordinator);
+    let seq = kept.plate.seq.0;
+    act(&then, &coordinator, seq, &Act::Start, None)
+        .await
+        .unwrap();
+    let team = Program::of(&site, NEWT).await;
+    let bench = Program::of(&site, "operator:brindlemoor").await;
+    let region = Program::of(&site, COORDINATOR).await;
+    let three_mf = format!("/api/v1/plates/{seq}/plate.3mf");
+    assert_eq!(bench.get(&three_mf).await.status(), "200");
+    let verdict = |part: &Answer| part.body["findings"].as_array().unwrap().len();
+    assert!(verdict(&team.get("/api/v1/parts/1").await) > 0);
+    let down = "key=takedown-1&reason=not-theirs&words=";
+    let answer = site.post("/review/1/down", COORDINATOR, down).await;
+    assert_eq!(leads_to(&answer), Some("/review/1"), "{answer}");
+    assert_eq!(bench.get(&three_mf).await.status(), "404");
+    assert_eq!(region.get(&three_mf).await.status(), "200");
+    let part = team.get("/api/v1/parts/1").await;
+    team.fits("Part", &part.body);
+    assert_eq!(verdict(&part), 0, "{:#}", part.body);
+    assert_eq!(team.get("/api/v1/parts/1/offer").await.status(), "404");
+    let taken = team.deed("/api/v1/parts/1/take", "api-take-1", &json!({}));
+    assert_eq!(taken.await.code(), "taken-down");
+    let again = team.send_bracket("api-send-1").await;
+    assert_eq!(again.code(), "taken-down");
+    assert_eq!(site.books().await.requests.len(), 1);
 }

@@ -180,3 +180,16 @@ async fn a_delivery_is_noted_comes_and_is_on_the_shelf_once() {
     assert_eq!(status(&again), "422", "it came already");
     assert_eq!(accounts(&site).await.len(), 2);
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_spool_moved_by_a_double_click_leads_back_to_the_shelf_both_times() {
+    let site = served().await;
+    receive(&site, BENCH, "receive-0001").await;
+    for _ in 0..2 {
+        let form = "key=move-0000001&act=move&spool=1&host=dunmarrow";
+        let answer = site.post(DO, BENCH, form).await;
+        assert_eq!(leads_to(&answer), Some("/spools/brindlemoor"), "{answer}");
+    }
+    assert_eq!(accounts(&site).await[0].host, "dunmarrow");
+    assert_eq!(now(&site).await.spools.ledger.steps.len(), 1);
+}
