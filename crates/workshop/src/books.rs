@@ -162,6 +162,14 @@ impl Books {
         self.down.contains(&request.version)
     }
 
+    /// Whether something that lies on a plate was taken down.
+    #[must_use]
+    pub fn carries_down(&self, kept: &KeptPlate) -> bool {
+        let rows = self.company(kept);
+        let mut listed = rows.iter().filter_map(|row| self.request(row.request));
+        listed.any(|listed| self.taken_down(&listed.request))
+    }
+
     /// The last request of a team whose file this is and was taken down.
     #[must_use]
     pub fn file_down(&self, team: &str, blob: &BlobHash) -> Option<&ListedRequest> {

@@ -20,7 +20,6 @@ use utoipa::ToSchema;
 use super::call::{Answer, Call, done, fresh, page_of};
 use super::out::{DoneOut, Paging, at};
 use super::problem::Problem;
-use crate::routes::plates::down;
 
 /// When people are there.
 #[derive(Serialize, ToSchema)]
@@ -449,7 +448,7 @@ fn found(call: &Call, books: &Books) -> Result<KeptPlate, Problem> {
 fn with_files(call: &Call, books: &Books) -> Result<KeptPlate, Problem> {
     let kept = found(call, books)?;
     let coordinates = *call.actor().role() == Role::Coordinator;
-    let hidden = down(books, &kept) && !coordinates;
+    let hidden = books.carries_down(&kept) && !coordinates;
     (!hidden).then_some(kept).ok_or_else(Problem::not_there)
 }
 

@@ -176,13 +176,6 @@ pub(crate) fn works_there(
     visitor.actor().must_work_at(session, books, kept).is_ok()
 }
 
-/// Whether a part on a plate was taken down.
-pub(crate) fn down(books: &Books, kept: &KeptPlate) -> bool {
-    let company = books.company(kept);
-    let mut listed = company.iter().filter_map(|row| books.request(row.request));
-    listed.any(|listed| books.taken_down(&listed.request))
-}
-
 pub(crate) fn found(
     site: &Site,
     books: &Books,
@@ -194,7 +187,7 @@ pub(crate) fn found(
     let kept = kept.filter(|_| seen);
     let kept = kept.map(|kept| (*books.company(kept).first().unwrap_or(&kept)).clone());
     let kept = kept.ok_or_else(|| not_here(site, "There is no plate with that number for you."))?;
-    if down(books, &kept) && !visitor.coordinates() {
+    if books.carries_down(&kept) && !visitor.coordinates() {
         let title = "A part on this plate was taken down. Ask the coordinator.";
         return Err(not_here(site, title));
     }

@@ -469,6 +469,14 @@ async fn the_coordinators_answers_fit_their_description() {
 async fn what_was_taken_down_is_out_of_a_programs_reach_too() {
     let site = served().await;
     site.send_bracket("send-0000001").await;
+    let faulty = partpledge_testbed::parts::teaching_plate_with(0.4, 0.2);
+    let faulty = partpledge_formats::write::stl_binary(&faulty);
+    let fields = [
+        ("key", "send-0000002"),
+        ("copies", "1"),
+        ("material", "PLA"),
+    ];
+    site.send(NEWT, &fields, &[("plate.stl", &faulty)]).await;
     let books = site.books().await;
     let request = books.numbered(1).unwrap().request.id;
     let kept = books.plates_of(request).next().unwrap().clone();
@@ -485,19 +493,23 @@ async fn what_was_taken_down_is_out_of_a_programs_reach_too() {
     let three_mf = format!("/api/v1/plates/{seq}/plate.3mf");
     assert_eq!(bench.get(&three_mf).await.status(), "200");
     let verdict = |part: &Answer| part.body["findings"].as_array().unwrap().len();
-    assert!(verdict(&team.get("/api/v1/parts/1").await) > 0);
-    let down = "key=takedown-1&reason=not-theirs&words=";
-    let answer = site.post("/review/1/down", COORDINATOR, down).await;
-    assert_eq!(leads_to(&answer), Some("/review/1"), "{answer}");
+    assert!(verdict(&team.get("/api/v1/parts/2").await) > 0);
+    for number in [1, 2] {
+        let page = format!("/review/{number}");
+        let down = format!("key=takedown-{number}&reason=not-theirs&words=");
+        let answer = site.post(&format!("{page}/down"), COORDINATOR, &down).await;
+        assert_eq!(leads_to(&answer), Some(page.as_str()), "{answer}");
+    }
     assert_eq!(bench.get(&three_mf).await.status(), "404");
     assert_eq!(region.get(&three_mf).await.status(), "200");
-    let part = team.get("/api/v1/parts/1").await;
+    let part = team.get("/api/v1/parts/2").await;
     team.fits("Part", &part.body);
     assert_eq!(verdict(&part), 0, "{:#}", part.body);
     assert_eq!(team.get("/api/v1/parts/1/offer").await.status(), "404");
-    let taken = team.deed("/api/v1/parts/1/take", "api-take-1", &json!({}));
+    let nothing = json!({});
+    let taken = team.deed("/api/v1/parts/1/take", "api-take-1", &nothing);
     assert_eq!(taken.await.code(), "taken-down");
     let again = team.send_bracket("api-send-1").await;
     assert_eq!(again.code(), "taken-down");
-    assert_eq!(site.books().await.requests.len(), 1);
+    assert_eq!(site.books().await.requests.len(), 2);
 }
