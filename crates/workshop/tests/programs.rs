@@ -439,7 +439,7 @@ async fn a_run_takes_what_its_hosts_program_says_while_it_runs_and_when_it_ends(
             .accounts(&session.terrain, &session.costs.rates);
         accounts[0].left_mg
     };
-    let takes_mg = (theirs_g * 1_050.0).round() as i64;
+    let takes_mg = partpledge_units::cast::round_i64((theirs_g * 1_050.0).round()).unwrap();
     act(&starting, &bench(), plate, &Act::Start, None)
         .await
         .unwrap();

@@ -39,6 +39,32 @@ fn request(version: VersionId, printable: bool) -> NewRequest {
     }
 }
 
+pub(crate) async fn a_request_counted_before_another_came_is_not_received(store: &Ground) {
+    let mut ids = IdSource::seeded(38);
+    let region = region(store, &mut ids).await;
+    let version = version(store, region, &mut ids).await;
+    let counted = |counted_to| NewRequest {
+        counted_to: Some(counted_to),
+        ..request(version, true)
+    };
+    let (first, second) = (deed(Some("send-1")), deed(Some("send-2")));
+    let (one, _) = store
+        .receive(region, &counted(0), &first, &mut ids)
+        .await
+        .unwrap();
+    let moved = store.receive(region, &counted(0), &second, &mut ids).await;
+    assert_eq!(
+        moved.unwrap_err().code(),
+        "requests-moved",
+        "one came since"
+    );
+    assert_eq!(store.requests(region).await.unwrap().len(), 1);
+    let again = store.receive(region, &counted(0), &first, &mut ids).await;
+    assert_eq!(again.unwrap(), (one, true), "the same again is no news");
+    let next = store.receive(region, &counted(1), &second, &mut ids).await;
+    assert_eq!(next.unwrap().0.number, 2);
+}
+
 pub(crate) async fn a_request_is_received_once_and_pledged_later(store: &Ground) {
     let mut ids = IdSource::seeded(30);
     let region = region(store, &mut ids).await;
@@ -66,22 +92,8 @@ pub(crate) async fn a_request_is_received_once_and_pledged_later(store: &Ground)
     let reused = store.receive(region, &other, &key, &mut ids).await;
     assert_eq!(reused.unwrap_err().code(), "key-reused");
     let second = deed(Some("send-2"));
-    let of_two = NewRequest {
-        counted_to: Some(0),
-        ..new(true)
-    };
-    let moved = store.receive(region, &of_two, &second, &mut ids).await;
-    assert_eq!(
-        moved.unwrap_err().code(),
-        "requests-moved",
-        "one came since"
-    );
-    let counted = NewRequest {
-        counted_to: Some(1),
-        ..new(true)
-    };
     let (ready, _) = store
-        .receive(region, &counted, &second, &mut ids)
+        .receive(region, &new(true), &second, &mut ids)
         .await
         .unwrap();
     assert_eq!((ready.number, ready.state), (2, State::Ready));
