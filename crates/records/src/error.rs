@@ -92,6 +92,14 @@ pub enum StoreError {
         /// Entry there now.
         current: i64,
     },
+    /// The team sent another request between counting and writing: count again, try again.
+    #[error("the team's last request is {current}, what it has open was counted to {expected}")]
+    RequestsMoved {
+        /// Number of the last request that was counted.
+        expected: i64,
+        /// Number of the last one now.
+        current: i64,
+    },
     /// New plates are not numbered on from the floor's next number: a mistake of the caller.
     #[error("a new plate is numbered {found}, not {expected}")]
     PlateNumber {
@@ -160,6 +168,9 @@ impl StoreError {
             }
             Self::Stale { .. } => "The plan changed while you were looking. Try again.",
             Self::StockMoved { .. } => "The spools changed while you were looking. Try again.",
+            Self::RequestsMoved { .. } => {
+                "Your team sent another part at the same moment. Try again."
+            }
             Self::PlateNumber { .. } | Self::NoPlace(_) | Self::NoChance(_) => {
                 "This is our mistake. Tell the coordinator; nothing was changed."
             }
@@ -190,6 +201,7 @@ impl StoreError {
             Self::LastCoordinator => "last-coordinator",
             Self::Stale { .. } => "stale",
             Self::StockMoved { .. } => "stock-moved",
+            Self::RequestsMoved { .. } => "requests-moved",
             Self::PlateNumber { .. } => "plate-number",
             Self::NoPlace(_) => "no-place",
             Self::NoChance(_) => "no-chance",

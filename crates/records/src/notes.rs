@@ -10,7 +10,7 @@ use crate::State;
 use crate::db::{Row, Tx, sql, values};
 use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
-use crate::requests::{answered, step_to};
+use crate::requests::{answered, step_from};
 use crate::store::Store;
 
 macro_rules! kinds {
@@ -190,15 +190,16 @@ impl Store {
     }
 
     /// Writes a note on a request, with the step of its life that follows from it, in one
-    /// transaction. `false` when the same deed was done before, by its key.
+    /// transaction: from the state in which whoever decided saw it, to another. `false` when the
+    /// same deed was done before, by its key.
     ///
     /// # Errors
-    /// [`StoreError::NoSuchStep`] when the request can't take that step any more, and
+    /// [`StoreError::NoSuchStep`] when the request stands elsewhere by now, or there is no such step;
     /// [`StoreError::NoSuch`]. On any error nothing is written.
     pub async fn note(
         &self,
         region: RegionId,
-        (request, step): (RequestId, Option<State>),
+        (request, step): (RequestId, Option<(State, State)>),
         note: &NewNote,
         deed: &Deed,
         ids: &mut IdSource,
@@ -208,8 +209,8 @@ impl Store {
         if seen(&mut tx, region, deed).await? {
             return Ok(false);
         }
-        if let Some(to) = step {
-            step_to(&mut tx, region, request, to).await?;
+        if let Some(step) = step {
+            step_from(&mut tx, region, request, step).await?;
         }
         let payload = serde_json::json!({ "request": request.to_string(), "reason": note.reason });
         let event = (note.kind.event(), payload.to_string());

@@ -3,6 +3,7 @@
 use partpledge_units::ids::{CopyId, IdSource, PartId, RegionId, RequestId, VersionId};
 use partpledge_units::time::EventMs;
 
+use crate::blobs::{BlobHash, BlobHashError};
 use crate::db::{Row, Tx, sql, values};
 use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
@@ -63,6 +64,9 @@ pub struct NewRequest {
     pub notes: Vec<NewNote>,
     /// The request whose place it takes.
     pub replaces: Option<RequestId>,
+    /// The team's last request that whoever sends it knew of, by number (0 for none), if what the
+    /// team has open was counted; `None` when nothing was counted.
+    pub counted_to: Option<i64>,
 }
 
 /// A request with the names that people know it by.
@@ -76,6 +80,8 @@ pub struct ListedRequest {
     pub part_id: PartId,
     /// Name of its file.
     pub file_name: String,
+    /// Its file as it was sent.
+    pub blob: BlobHash,
 }
 
 /// A copy with the request that it is of.
@@ -107,18 +113,20 @@ sql! {
     /// Also locks the region's row, so that requests are numbered one transaction at a time.
     NUMBER = "UPDATE regions SET next_request = next_request + 1 WHERE region_id = $1
         RETURNING next_request";
+    LAST_OF_TEAM = "SELECT CAST(COALESCE(MAX(number), 0) AS BIGINT) FROM requests
+        WHERE region_id = $1 AND team = $2";
     ANSWERED = "UPDATE requests SET first_answer_at = $3
         WHERE region_id = $1 AND request_id = $2 AND first_answer_at IS NULL";
     BY_NUMBER = "SELECT q.request_id, q.team, q.version_id, q.material, q.copies, q.need_by,
             q.asked_at, q.first_answer_at, q.state, q.number, q.process, q.replaces, p.name,
-            p.part_id, v.file_name
+            p.part_id, v.file_name, v.blob
         FROM requests q JOIN part_versions v
             ON v.region_id = q.region_id AND v.version_id = q.version_id
         JOIN parts p ON p.region_id = v.region_id AND p.part_id = v.part_id
         WHERE q.region_id = $1 AND q.number = $2";
     LIST = "SELECT q.request_id, q.team, q.version_id, q.material, q.copies, q.need_by,
             q.asked_at, q.first_answer_at, q.state, q.number, q.process, q.replaces, p.name,
-            p.part_id, v.file_name
+            p.part_id, v.file_name, v.blob
         FROM requests q JOIN part_versions v
             ON v.region_id = q.region_id AND v.version_id = q.version_id
         JOIN parts p ON p.region_id = v.region_id AND p.part_id = v.part_id
@@ -171,11 +179,16 @@ fn from_row(row: &Row) -> Result<StoredRequest, StoreError> {
 }
 
 fn listed(row: &Row) -> Result<ListedRequest, StoreError> {
+    let damaged = |BlobHashError(why)| StoreError::Damaged {
+        what: "original file",
+        why,
+    };
     Ok(ListedRequest {
         request: from_row(row)?,
         part: row.text(12)?,
         part_id: row.id(13)?,
         file_name: row.text(14)?,
+        blob: row.text(15)?.parse().map_err(damaged)?,
     })
 }
 
@@ -236,6 +249,40 @@ pub(crate) async fn step_to(
     take_step(tx, &REQUEST, region, &request.to_string(), to)
         .await
         .map(|_| ())
+}
+
+/// A request takes a step, if it stands where whoever wants it saw it stand.
+pub(crate) async fn step_from(
+    tx: &mut Tx,
+    region: RegionId,
+    request: RequestId,
+    (seen, to): (State, State),
+) -> Result<(), StoreError> {
+    let from = take_step(tx, &REQUEST, region, &request.to_string(), to).await?;
+    if from == seen {
+        Ok(())
+    } else {
+        Err(StoreError::NoSuchStep { from, to })
+    }
+}
+
+/// Whether the team has sent nothing since what it has open was counted.
+async fn nothing_since(
+    tx: &mut Tx,
+    region: RegionId,
+    (team, counted_to): (&str, Option<i64>),
+) -> Result<(), StoreError> {
+    let Some(expected) = counted_to else {
+        return Ok(());
+    };
+    let values = values![region.to_string(), team];
+    let rows = tx.rows(LAST_OF_TEAM, values).await?;
+    let current = rows.first().map_or(Ok(0), |row| row.int(0))?;
+    if current == expected {
+        Ok(())
+    } else {
+        Err(StoreError::RequestsMoved { expected, current })
+    }
 }
 
 /// A copy takes a step, if the table has it.
@@ -461,7 +508,8 @@ impl Store {
     ///
     /// # Errors
     /// [`StoreError::KeyReused`] when the key came before with another team, part version,
-    /// material or number of copies. On any error nothing is written.
+    /// material or number of copies; [`StoreError::RequestsMoved`] when the team has sent another
+    /// since `counted_to`: count again. On any error nothing is written.
     pub async fn receive(
         &self,
         region: RegionId,
@@ -484,6 +532,7 @@ impl Store {
                 Err(StoreError::KeyReused(key.to_owned()))
             };
         }
+        nothing_since(&mut tx, region, (&new.team, new.counted_to)).await?;
         let id = RequestId::fresh(ids, deed.received_at);
         let number = next_number(&mut tx, region).await?;
         let state = match (new.printable, new.held) {

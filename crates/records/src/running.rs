@@ -9,6 +9,7 @@ use partpledge_units::time::EventMs;
 use crate::db::{sql, values};
 use crate::error::StoreError;
 use crate::floor::Names;
+use crate::programs::{PlateProgram, latest};
 use crate::store::Store;
 use crate::stored::{self, StoredPlate};
 
@@ -21,8 +22,10 @@ pub struct RunningPlate {
     pub printer: String,
     /// Started then.
     pub started_at: EventMs,
-    /// Filament of all that lies on it, g.
+    /// Filament of all that lies on it by our own working out, g.
     pub grams: i64,
+    /// Its host's own program for it, if one came; it counts on printers of its class.
+    pub program: Option<PlateProgram>,
 }
 
 sql! {
@@ -48,7 +51,9 @@ impl Store {
         region: RegionId,
         names: &Names,
     ) -> Result<Vec<RunningPlate>, StoreError> {
-        let rows = self.db.rows(ALL, values![region.to_string()]).await?;
+        let mut tx = self.db.snapshot().await?;
+        let rows = tx.rows(ALL, values![region.to_string()]).await?;
+        let programs = latest(&mut tx, region).await?;
         let mut out: BTreeMap<u64, RunningPlate> = BTreeMap::new();
         for row in &rows {
             let document: StoredPlate = stored::read("plate", &row.text(3)?)?;
@@ -62,6 +67,10 @@ impl Store {
                 printer: row.text(1)?,
                 started_at: EventMs(row.int(2)?),
                 grams,
+                program: programs
+                    .iter()
+                    .find(|one| one.plate == plate.seq.0)
+                    .cloned(),
                 plate,
             };
             out.insert(row.count(0)?, running);

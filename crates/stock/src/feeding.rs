@@ -2,7 +2,7 @@
 
 use partpledge_units::time::EventMs;
 
-use crate::words::{Deed, Step};
+use crate::words::{Deed, Ledger, Step, Use};
 
 /// A stretch of a run that was fed by one spool.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,6 +50,43 @@ pub fn fed(steps: &[Step], printer: &str, from: EventMs, until: EventMs) -> Vec<
     out
 }
 
+/// A run, as far as spools care.
+#[derive(Clone, Copy, Debug)]
+pub struct Run<'a> {
+    /// Number of the plate.
+    pub plate: u64,
+    /// Material code.
+    pub material: &'a str,
+    /// Name of its printer.
+    pub printer: &'a str,
+    /// It ran since then...
+    pub from: EventMs,
+    /// ... until then.
+    pub until: EventMs,
+}
+
+/// What a run takes of so many milligrams from each spool that feeds it. Nothing from a spool of
+/// another material: what was told of it is wrong, and the next reading says so. A run that began and
+/// ended in one moment, by a clock that stands, took its filament all the same.
+#[must_use]
+pub fn uses_of(ledger: &Ledger, run: &Run<'_>, used_mg: i64) -> Vec<Use> {
+    let until = run.until.max(EventMs(run.from.0.saturating_add(1)));
+    let fed = fed(&ledger.steps, run.printer, run.from, until);
+    let same = |one: &&Fed| {
+        let spool = ledger.spool(one.spool);
+        spool.is_some_and(|spool| spool.roll.material == run.material)
+    };
+    let one = |fed: &Fed| Use {
+        spool: fed.spool,
+        plate: run.plate,
+        used_mg: i64::try_from(i128::from(used_mg) * i128::from(fed.share_ppm) / 1_000_000)
+            .unwrap_or(0),
+        from: fed.from,
+        until: fed.until,
+    };
+    fed.iter().filter(same).map(one).collect()
+}
+
 /// When a spool was on the printer: from each loading to whatever was done with it next that takes
 /// it off.
 fn stays(steps: &[Step], spool: i64, printer: &str) -> Vec<(EventMs, EventMs)> {
@@ -84,7 +121,10 @@ fn share_out(fed: &mut [Fed]) {
 
 #[cfg(test)]
 mod tests {
+    use partpledge_units::ids::{IdSource, SpoolId};
+
     use super::*;
+    use crate::words::{Roll, Spool};
 
     fn step(spool: i64, at: i64, deed: Deed) -> Step {
         Step {
@@ -127,5 +167,46 @@ mod tests {
     #[test]
     fn a_spool_that_was_named_late_feeds_all_of_it() {
         assert_eq!(shares(&[step(1, 130, teal())]), [(1, 1_000_000)]);
+    }
+
+    #[test]
+    fn a_run_of_one_moment_takes_its_filament_and_of_its_own_material_only() {
+        let spool = |number, material: &str| Spool {
+            id: SpoolId::fresh(&mut IdSource::seeded(1), EventMs(0)),
+            number,
+            roll: Roll {
+                host: "brindlemoor".to_owned(),
+                material: material.to_owned(),
+                colour: String::new(),
+                net_g: 1_000,
+                tare_g: None,
+                donor: String::new(),
+                received_at: EventMs(0),
+            },
+        };
+        let ledger = Ledger {
+            spools: vec![spool(1, "PETG"), spool(2, "PLA")],
+            steps: vec![
+                step(1, 50, teal()),
+                step(1, 150, Deed::TakenOff),
+                step(2, 150, teal()),
+            ],
+            ..Ledger::default()
+        };
+        let of = |from, until| {
+            let run = Run {
+                plate: 7,
+                material: "PETG",
+                printer: "Teal",
+                from: EventMs(from),
+                until: EventMs(until),
+            };
+            let uses = uses_of(&ledger, &run, 40_000);
+            uses.iter()
+                .map(|one| (one.spool, one.used_mg))
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(of(100, 100), [(1, 40_000)], "the clock stood");
+        assert_eq!(of(100, 200), [(1, 20_000)], "the other is of another kind");
     }
 }

@@ -12,6 +12,6 @@ pub mod reorder;
 pub mod words;
 
 pub use account::{Account, Correction, State, usable_g};
-pub use feeding::{Fed, fed};
+pub use feeding::{Fed, Run, fed, uses_of};
 pub use reorder::{Advice, Demand, Prices, critical_ratio, newsvendor_g, reorder};
 pub use words::{Deed, Delivery, DeliveryEnd, Ledger, Reading, Roll, Spool, Step, Use};

@@ -218,7 +218,8 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
 pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
     match error {
         WorkshopError::Store(store) => match store.code() {
-            "stale" | "step-taken" | "no-such-step" | "pledge-ended" | "key-reused" => (
+            "stale" | "stock-moved" | "requests-moved" | "step-taken" | "no-such-step"
+            | "pledge-ended" | "key-reused" => (
                 StatusCode::CONFLICT,
                 "That has changed meanwhile.".to_owned(),
             ),
@@ -239,6 +240,7 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
             "Something else comes first.".to_owned(),
         ),
         WorkshopError::SentBefore { .. }
+        | WorkshopError::TakenDown { .. }
         | WorkshopError::OverLimit { .. }
         | WorkshopError::NobodyElse { .. }
         | WorkshopError::NotWaiting { .. }
@@ -264,6 +266,19 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
 /// The region now, with everything on record about it.
 pub(crate) async fn looked(site: &Site) -> Result<(Session, Books), Trouble> {
     site.books().await.map_err(|error| failed(site, &error))
+}
+
+/// Whether a form with that key was sent before and did its deed.
+pub(crate) async fn sent_before(
+    site: &Site,
+    session: &Session,
+    key: &str,
+) -> Result<bool, Trouble> {
+    let Some((store, region)) = session.store() else {
+        return Ok(false);
+    };
+    let known = store.has_key(region, key).await;
+    known.map_err(|error| failed(site, &error.into()))
 }
 
 /// Nothing there.

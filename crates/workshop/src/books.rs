@@ -6,8 +6,8 @@ use partpledge_planning::{Ground, Outlook, Standing, started_at};
 use partpledge_planning_model::{Assignment, Plate, PlateSeq};
 use partpledge_records::stored::PledgeDocument;
 use partpledge_records::{
-    Floor, KeptPlate, ListedCopy, ListedRequest, Note, NoteKind, PlateState, Pledge, PledgeEntry,
-    PledgeKind, RunStep, State, StepKind, StoredCopy, StoredRequest,
+    BlobHash, Floor, KeptPlate, ListedCopy, ListedRequest, Note, NoteKind, PlateState, Pledge,
+    PledgeEntry, PledgeKind, RunStep, State, StepKind, StoredCopy, StoredRequest,
 };
 use partpledge_units::ids::{PledgeId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
@@ -41,7 +41,7 @@ pub struct Books {
     pledges: BTreeMap<RequestId, Promised>,
     /// Notes by request, in the order in which they were written.
     notes: BTreeMap<RequestId, Vec<Note>>,
-    /// Files that were taken down.
+    /// Versions whose file was taken down, with whichever request of the team.
     down: BTreeSet<VersionId>,
     /// Positions of requests in the list.
     places: BTreeMap<RequestId, usize>,
@@ -95,7 +95,11 @@ impl Books {
             let mut own = own.into_iter().flatten();
             own.any(|note| note.said.kind == NoteKind::TakenDown)
         };
-        let down = requests.iter().filter(has_down);
+        let file = |listed: &ListedRequest| (listed.request.team.clone(), listed.blob.clone());
+        let files: BTreeSet<_> = requests.iter().filter(has_down).map(file).collect();
+        let down = requests
+            .iter()
+            .filter(|listed| files.contains(&file(listed)));
         let down = down.map(|listed| listed.request.version).collect();
         let numbered = |(i, listed): (usize, &ListedRequest)| (listed.request.id, i);
         let places = requests.iter().enumerate().map(numbered).collect();
@@ -151,10 +155,45 @@ impl Books {
         notes.filter(|note| note.said.kind == kind).count()
     }
 
-    /// Whether the file of a request was taken down, with this request or another.
+    /// Whether the file of a request was taken down, with this request or another of the team: read
+    /// in another unit or under another name, it is the same file.
     #[must_use]
     pub fn taken_down(&self, request: &StoredRequest) -> bool {
         self.down.contains(&request.version)
+    }
+
+    /// Whether something that lies on a plate was taken down.
+    #[must_use]
+    pub fn carries_down(&self, kept: &KeptPlate) -> bool {
+        let rows = self.company(kept);
+        let mut listed = rows.iter().filter_map(|row| self.request(row.request));
+        listed.any(|listed| self.taken_down(&listed.request))
+    }
+
+    /// The last request of a team whose file this is and was taken down.
+    #[must_use]
+    pub fn file_down(&self, team: &str, blob: &BlobHash) -> Option<&ListedRequest> {
+        let same = |listed: &&ListedRequest| listed.request.team == team && listed.blob == *blob;
+        let mut own = self.requests.iter().rev().filter(same);
+        own.find(|listed| self.taken_down(&listed.request))
+    }
+
+    /// Other requests with the very same file, whoever sent them, in order of number.
+    pub fn same_file<'a>(
+        &'a self,
+        listed: &'a ListedRequest,
+    ) -> impl Iterator<Item = &'a ListedRequest> {
+        let other = |one: &&ListedRequest| one.request.id != listed.request.id;
+        let all = self.requests.iter().filter(other);
+        all.filter(|one| one.blob == listed.blob)
+    }
+
+    /// The requests whose place one takes, the last first: the one it was sent for, the one that was
+    /// sent for, and so on.
+    #[must_use]
+    pub fn replaced_by(&self, request: &StoredRequest) -> Vec<RequestId> {
+        let before = |id: &RequestId| self.request(*id)?.request.replaces;
+        std::iter::successors(request.replaces, before).collect()
     }
 
     /// Whether the team may ask for a second look: it was refused, and has not asked before.

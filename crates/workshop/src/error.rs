@@ -130,6 +130,12 @@ pub enum WorkshopError {
         /// Number of that request.
         number: i64,
     },
+    /// The file was taken down before.
+    #[error("this file was taken down as part {number}")]
+    TakenDown {
+        /// Number of that request.
+        number: i64,
+    },
     /// The team asks for more than the region lets it.
     #[error("the team asks for {what}")]
     OverLimit {
@@ -236,6 +242,7 @@ impl WorkshopError {
             Self::Held { .. } => "held",
             Self::NothingGood { .. } => "nothing-good",
             Self::SentBefore { .. } => "sent-before",
+            Self::TakenDown { .. } => "taken-down",
             Self::OverLimit { .. } => "over-limit",
             Self::NobodyElse { .. } => "nobody-else",
             Self::BrokeOff => "broke-off",
@@ -316,6 +323,7 @@ impl WorkshopError {
                 "A program can only be sent before the start. Nothing was changed.".to_owned()
             }
             Self::SentBefore { number } => sent_before(*number),
+            Self::TakenDown { .. } => "It can’t be used again. Ask the coordinator why.".to_owned(),
             Self::OverLimit { mentor_may, .. } => over_limit(*mentor_may).to_owned(),
             Self::NobodyElse { .. } => {
                 "Talk with the coordinator: they can take the request down, or find a way."
@@ -360,6 +368,7 @@ impl WorkshopError {
                 | Self::Held { .. }
                 | Self::NothingGood { .. }
                 | Self::SentBefore { .. }
+                | Self::TakenDown { .. }
                 | Self::OverLimit { .. }
                 | Self::NobodyElse { .. }
                 | Self::BrokeOff

@@ -3,9 +3,10 @@
 use bytes::Bytes;
 use partpledge_formats::Limits;
 use partpledge_records::{
-    BlobHash, Deed, ListedRequest, NewNote, NewRequest, NoteKind, PledgeEnd, State, StoredRequest,
+    BlobHash, Deed, ListedRequest, NewNote, NewRequest, NoteKind, PledgeEnd, State, StoreError,
+    StoredRequest,
 };
-use partpledge_units::ids::{IdSource, RequestId};
+use partpledge_units::ids::IdSource;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
 
@@ -23,6 +24,8 @@ use crate::session::Session;
 pub const MOST_COPIES: u32 = 100;
 /// Longest name of a part, in characters.
 const LONGEST_NAME: usize = 60;
+/// Tries when the same team sends at the same moment.
+const TRIES: u32 = 20;
 /// Seed of the worlds of every pledge that is asked for on a page: the same question on the same
 /// plan has the same answer.
 const SEED: u64 = 1;
@@ -120,12 +123,13 @@ pub fn judged(
 /// Receives a part: the file is judged and kept, the request written down, and a pledge given if
 /// the part can be printed, nobody has to look at it first and a day can be promised. Everything acknowledged is on disk.
 ///
-/// A request whose place it takes ends: called back if it had no pledge or has not been started;
-/// what runs already is left to run.
+/// A request whose place it takes ends, and so do those whose place that one took: called back if
+/// they had no pledge or have not been started; what runs already is left to run.
 ///
 /// # Errors
 /// [`WorkshopError::NotYours`], [`WorkshopError::NotAllowed`] for another team's;
-/// [`WorkshopError::SentBefore`], [`WorkshopError::OverLimit`]; [`WorkshopError::Read`] and others for a file that can't be read at all: nothing is kept then.
+/// [`WorkshopError::SentBefore`], [`WorkshopError::OverLimit`], [`WorkshopError::TakenDown`];
+/// [`WorkshopError::Contended`]; [`WorkshopError::Read`] and others for a file that can't be read at all: nothing is kept then.
 pub async fn send(
     session: &Session,
     actor: &Actor,
@@ -137,31 +141,22 @@ pub async fn send(
     }
     session.terrain.place_of(sent.team)?;
     let blob = BlobHash::of(&sent.bytes);
-    let (books, over) = looked(session, actor, sent, &blob).await?;
+    let looked = look(session, actor, sent, &blob).await?;
     let process = Process::choose(&session.catalogue, Some(sent.material), None, None)?;
     let how = (&process, &Stands::decide(Orient::Best));
     let judged = judged(session, (&sent.bytes, sent.file_name), sent.unit, how)?;
     let part = called(sent);
     let printable = judged.parts.iter().all(|p| p.printable().is_ok());
     let held = if printable {
-        held(session, &books, (sent, &part), (&judged, &blob)).await?
+        held(session, &looked.books, (sent, &part), (&judged, &blob))
     } else {
         None
     };
-    let (store, region) = session.writable()?;
     let mut ids = IdSource::Os;
     let original = Original::of(sent.bytes.clone(), sent.file_name, &judged)?;
     let version = keep(session, (sent.team, &part), &original, &mut ids).await?;
     let standing = judged.parts.iter().map(JudgedPart::decided).collect();
-    let over = over.then(|| {
-        NewNote::new(
-            NoteKind::OverLimit,
-            "",
-            &clean(sent.over_limit.unwrap_or_default()),
-        )
-    });
     let is_held = held.is_some();
-    let notes = [sent.statement.map(Statement::note), over, held];
     let new = NewRequest {
         team: sent.team.to_owned(),
         version,
@@ -171,28 +166,59 @@ pub async fn send(
         process: process.stored(Orient::Best, standing).to_text()?,
         printable,
         held: is_held,
-        notes: notes.into_iter().flatten().collect(),
+        notes: (sent.statement.map(Statement::note).into_iter())
+            .chain(held)
+            .collect(),
         replaces: sent.replaces.map(|old| old.request.id),
+        counted_to: None,
     };
+    let request = receive(session, actor, (sent, &blob), looked, new).await?;
+    let mut no_pledge = None;
+    if printable && request.state != State::HeldForReview {
+        let given = promise(session, actor, (&request, &part), &judged, &process).await;
+        no_pledge = given.err();
+    }
+    // Sent again, it ends what is still to end: the first time may have broken off before this.
+    if no_pledge.is_none() {
+        replace(session, actor, &request, printable && !is_held).await?;
+    }
+    Ok(Received { request, no_pledge })
+}
+
+/// Writes a request down. If the team has sent another while the file was judged, what it has open is
+/// counted again first, so that two at the same moment are not both the last one allowed.
+async fn receive(
+    session: &Session,
+    actor: &Actor,
+    (sent, blob): (&Sent<'_>, &BlobHash),
+    mut looked: Looked,
+    mut new: NewRequest,
+) -> Result<StoredRequest, WorkshopError> {
+    let (store, region) = session.writable()?;
     let deed = Deed {
         actor: actor.reference(),
         occurred_at: session.now,
         received_at: session.now,
         idempotency_key: Some(sent.key.to_owned()),
     };
-    let (request, before) = store.receive(region, &new, &deed, &mut ids).await?;
-    let mut no_pledge = None;
-    if printable && request.state != State::HeldForReview {
-        let given = promise(session, actor, (&request, &part), &judged, &process).await;
-        no_pledge = given.err();
+    let reason = clean(sent.over_limit.unwrap_or_default());
+    let over = NewNote::new(NoteKind::OverLimit, "", &reason);
+    for _ in 0..TRIES {
+        new.counted_to = looked.counted_to;
+        new.notes.retain(|note| *note != over);
+        // After what the sender stated.
+        let at = usize::from(sent.statement.is_some());
+        new.notes.splice(at..at, looked.over.then(|| over.clone()));
+        let received = store.receive(region, &new, &deed, &mut IdSource::Os).await;
+        match received {
+            Ok((request, _)) => return Ok(request),
+            Err(StoreError::RequestsMoved { .. }) => {
+                looked = look(session, actor, sent, blob).await?;
+            }
+            Err(error) => return Err(error.into()),
+        }
     }
-    if let Some(old) = sent.replaces
-        && no_pledge.is_none()
-        && !before
-    {
-        replace(session, actor, old.request.id, printable && !is_held).await?;
-    }
-    Ok(Received { request, no_pledge })
+    Err(WorkshopError::Contended(TRIES))
 }
 
 /// What the part is called.
@@ -204,14 +230,35 @@ fn called(sent: &Sent<'_>) -> String {
     }
 }
 
-/// Looks at the books before a file is taken; whether it goes beyond the region's limits, with a
-/// mentor's reason. What was sent before under its key was looked at then.
-async fn looked(
+/// What was found in the books before a file is taken.
+struct Looked {
+    books: Books,
+    /// Whether it goes beyond the region's limits, with a mentor's reason.
+    over: bool,
+    /// The team's last request that was counted; `None` when nothing was.
+    counted_to: Option<i64>,
+}
+
+/// A file that was not taken down with a request of the team.
+///
+/// # Errors
+/// [`WorkshopError::TakenDown`].
+pub(crate) fn not_down(books: &Books, team: &str, blob: &BlobHash) -> Result<(), WorkshopError> {
+    match books.file_down(team, blob) {
+        Some(listed) => Err(WorkshopError::TakenDown {
+            number: listed.request.number,
+        }),
+        None => Ok(()),
+    }
+}
+
+/// Looks at the books before a file is taken. What was sent before under its key was looked at then.
+async fn look(
     session: &Session,
     actor: &Actor,
     sent: &Sent<'_>,
     blob: &BlobHash,
-) -> Result<(Books, bool), WorkshopError> {
+) -> Result<Looked, WorkshopError> {
     if sent.copies == 0 || sent.copies > MOST_COPIES {
         let range = "from 1 to 100";
         return Err(WorkshopError::OutOfRange {
@@ -222,26 +269,36 @@ async fn looked(
     let (store, region) = session.writable()?;
     let books = Books::open(session).await?;
     if store.request_of_key(region, sent.key).await?.is_some() {
-        return Ok((books, false));
+        return Ok(Looked {
+            books,
+            over: false,
+            counted_to: None,
+        });
     }
+    not_down(&books, sent.team, blob)?;
     if !sent.again && sent.replaces.is_none() {
         let (whose, what) = ((sent.team, blob, sent.unit), (sent.material, sent.copies));
         if let Some(number) = limits::same_again(session, &books, whose, what).await? {
             return Err(WorkshopError::SentBefore { number });
         }
     }
-    let asked = (sent.team, sent.copies);
+    let asked = (sent.team, sent.copies, sent.replaces);
     let over = limits::within(session, (&books, actor), asked, sent.over_limit)?;
-    Ok((books, over))
+    let counted_to = Some(limits::counted_to(&books, sent.team));
+    Ok(Looked {
+        books,
+        over,
+        counted_to,
+    })
 }
 
 /// The note with which a request is held, if the region wants to look at it first.
-async fn held(
+fn held(
     session: &Session,
     books: &Books,
     (sent, part): (&Sent<'_>, &str),
     (judged, blob): (&JudgedFile, &BlobHash),
-) -> Result<Option<NewNote>, WorkshopError> {
+) -> Option<NewNote> {
     let sides = judged.parts.iter().filter_map(|part| part.mesh.bounds());
     let sides = sides.flat_map(|(low, high)| [0, 1, 2].map(|axis| high[axis] - low[axis]));
     let seen = guess::Seen {
@@ -251,11 +308,11 @@ async fn held(
         copies: sent.copies,
         longest_mm: sides.fold(0.0, f64::max),
     };
-    let before = guess::refused_before(session, books, (sent.team, part), blob).await?;
-    Ok(guess::held(&session.terrain.file, &seen, before))
+    let before = guess::refused_before(books, (sent.team, part), blob);
+    guess::held(&session.terrain.file, &seen, before)
 }
 
-/// Gives the pledge of a request that a reviewer let through; a request whose place it takes ends.
+/// Gives the pledge of a request that was received before; those whose place it takes end.
 pub(crate) async fn give_passed(
     session: &Session,
     actor: &Actor,
@@ -270,10 +327,7 @@ pub(crate) async fn give_passed(
         laid.orient,
     );
     give_received(session, actor, &request, &listed.request).await?;
-    match listed.request.replaces {
-        Some(old) => replace(session, actor, old, true).await,
-        None => Ok(()),
-    }
+    replace(session, actor, &listed.request, true).await
 }
 
 /// Asks for the very same again, from the file that is on record.
@@ -352,36 +406,54 @@ fn asked<'a>(
     }
 }
 
-/// The old request makes room for the changed one.
+/// Old requests make room for the changed one: the one it was sent for, and all before that, since one
+/// in between may have been held or without a day and left an older one its promise.
 async fn replace(
     session: &Session,
     actor: &Actor,
-    old: RequestId,
+    request: &StoredRequest,
     in_its_place: bool,
 ) -> Result<(), WorkshopError> {
+    if request.replaces.is_none() {
+        return Ok(());
+    }
     let books = Books::open(session).await?;
-    if !books.may_withdraw(old) {
-        return Ok(());
+    for old in books.replaced_by(request) {
+        // A changed file that can't be printed, or is looked at first, does not cost the team the
+        // pledge that it has.
+        let stays = !in_its_place && books.pledge_of(old).is_some();
+        if books.may_withdraw(old) && !stays {
+            crate::bench::end(session, actor, old, PledgeEnd::Superseded, None).await?;
+        }
     }
-    // A changed file that can't be printed, or is looked at first, does not cost the team the pledge
-    // that it has.
-    if !in_its_place && books.pledge_of(old).is_some() {
-        return Ok(());
+    Ok(())
+}
+
+/// A request that waits for a promise and nothing else.
+///
+/// # Errors
+/// [`WorkshopError::Store`] for one that is held, refused, called back or promised.
+fn must_wait(request: &StoredRequest) -> Result<(), WorkshopError> {
+    let (from, to) = (request.state, State::Pledged);
+    if from == State::Ready {
+        Ok(())
+    } else {
+        Err(StoreError::NoSuchStep { from, to }.into())
     }
-    crate::bench::end(session, actor, old, PledgeEnd::Superseded, None).await
 }
 
 /// Asks again for a request that could be printed and has no pledge: what could be promised now.
 /// Nothing is written.
 ///
 /// # Errors
-/// As [`ask`].
+/// [`WorkshopError::Store`] for one that does not wait for a promise; as [`ask`].
 pub async fn offer(
     session: &Session,
     actor: &Actor,
     listed: &ListedRequest,
 ) -> Result<partpledge_records::stored::PledgeDocument, WorkshopError> {
     actor.must_see_part_of(&listed.request.team)?;
+    must_wait(&listed.request)?;
     let laid = crate::plate_room::laid_file(session, &listed.request).await?;
     let request = asked(
         &listed.request,
@@ -415,27 +487,27 @@ pub async fn offer_instead(
     instead(session, actor, &request).await
 }
 
-/// Takes what [`offer`] offers, if it is still to be had.
+/// Takes what [`offer`] offers, if it is still to be had; those whose place the request takes end then,
+/// as when it is promised at once. Taken twice, it is one promise.
 ///
 /// # Errors
-/// As [`give_received`].
+/// [`WorkshopError::TakenDown`]; [`WorkshopError::OverLimit`] when the team has more open by now than
+/// the region lets it; [`WorkshopError::Store`] for one that does not wait for a promise; as
+/// [`give_received`].
 pub async fn take_offer(
     session: &Session,
     actor: &Actor,
     listed: &ListedRequest,
 ) -> Result<(), WorkshopError> {
     actor.must_be_of(&listed.request.team)?;
-    if Books::open(session).await?.taken_down(&listed.request) {
-        return Err(WorkshopError::NotYours);
+    let books = Books::open(session).await?;
+    not_down(&books, &listed.request.team, &listed.blob)?;
+    let now = books.request(listed.request.id).unwrap_or(listed);
+    let promised = books.pledge_of(now.request.id);
+    if promised.is_some_and(|promised| promised.end.is_none()) {
+        return replace(session, actor, &now.request, true).await;
     }
-    let laid = crate::plate_room::laid_file(session, &listed.request).await?;
-    let request = asked(
-        &listed.request,
-        &listed.part,
-        &laid.parts,
-        &laid.process,
-        laid.orient,
-    );
-    give_received(session, actor, &request, &listed.request).await?;
-    Ok(())
+    must_wait(&now.request)?;
+    limits::still_within(session, &books, now)?;
+    give_passed(session, actor, now).await
 }

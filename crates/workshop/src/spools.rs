@@ -9,10 +9,11 @@ use partpledge_catalogue::Catalogue;
 use partpledge_catalogue::costs::Rates;
 use partpledge_planning_model::Stock;
 use partpledge_records::RunningPlate;
-use partpledge_stock::{Account, Delivery, Ledger, State, Use, fed, usable_g};
+use partpledge_stock::{Account, Delivery, Ledger, Run, State, Use, usable_g, uses_of};
 use partpledge_units::cast::{int_f64, round_i64};
 use partpledge_units::time::{EventMs, Minute, Minutes};
 
+use crate::programs::by_program;
 use crate::session::Session;
 use crate::terrain::Terrain;
 
@@ -45,29 +46,34 @@ impl Spools {
         self.ledger.accounts(&self.running_uses(terrain, rates))
     }
 
-    /// What plates that run will have taken, each from the spool on its printer.
+    /// What plates that run will have taken, from each spool as it will be written when they end: by
+    /// its share of the time that they are likely to run, and by their host's own program if that
+    /// counts on their printer.
     #[must_use]
     pub fn running_uses(&self, terrain: &Terrain, rates: &Rates) -> Vec<Use> {
         let over = |plate: u64| self.ledger.uses.iter().any(|taken| taken.plate == plate);
+        let running = self.running.iter().filter(|run| !over(run.plate.seq.0));
         let of = |run: &RunningPlate| {
-            let seq = run.plate.seq.0;
-            let from = run.started_at;
             let printer = terrain.printer_of(&run.printer);
-            let mut makings = run.plate.makings.iter();
+            let class = printer.and_then(|printer| terrain.classes.get(printer.0));
+            let program = run.program.as_ref();
+            let program = program.filter(|program| Some(&program.class) == class);
+            let makings = &run.plate.makings;
+            let timed = program.map(|program| by_program(terrain, makings, program));
+            let mut makings = timed.as_ref().unwrap_or(makings).iter();
             let making = makings.find(|making| Some(making.printer) == printer);
-            let takes = making.map_or(Minutes(1), |making| making.worked_out);
-            let on_it = fed(&self.ledger.steps, &run.printer, from, EventMs(i64::MAX));
-            let spool = on_it.last().map(|fed| fed.spool).filter(|_| !over(seq))?;
-            let holds = &self.ledger.spool(spool)?.roll.material;
-            (*holds == run.plate.material).then(|| Use {
-                spool,
-                plate: seq,
-                used_mg: taken_mg(int_f64(run.grams), rates),
-                from,
-                until: EventMs(from.0 + takes.0 * 60_000),
-            })
+            let takes = making.map_or(Minutes(1), |making| making.likely.max(Minutes(1)));
+            let grams = program.map_or(int_f64(run.grams), |program| program.mass_g);
+            let fed = Run {
+                plate: run.plate.seq.0,
+                material: &run.plate.material,
+                printer: &run.printer,
+                from: run.started_at,
+                until: EventMs(run.started_at.0 + takes.0 * 60_000),
+            };
+            uses_of(&self.ledger, &fed, taken_mg(grams, rates))
         };
-        self.running.iter().filter_map(of).collect()
+        running.flat_map(of).collect()
     }
 }
 

@@ -5,8 +5,10 @@ use bytes::Bytes;
 use partpledge_planning::{Ground, forecast};
 use partpledge_planning_model::{Assignment, Making, PlateSeq};
 use partpledge_records::{PlateProgram, PlateState};
+use partpledge_stock::{Deed, Roll};
 use partpledge_units::local::parse_rfc3339;
-use partpledge_units::time::Minutes;
+use partpledge_units::time::{EventMs, Minutes};
+use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools};
 use partpledge_workshop::bench::{Act, Done, act};
 use partpledge_workshop::plan_room::checked;
 use partpledge_workshop::programs::program_for_plate;
@@ -387,4 +389,66 @@ async fn a_plate_made_again_has_our_own_time_until_its_program_comes() {
     let own = makings.find(|m| m.printer == place.printer).unwrap();
     assert_eq!(own.worked_out, was.worked_out);
     assert!(own.reserved >= own.nominal);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_run_takes_what_its_hosts_program_says_while_it_runs_and_when_it_ends() {
+    let world = World::new().await;
+    let (plate, place) = world.plate().await;
+    let terrain = &world.session.terrain;
+    let printer = &terrain.region.printers[place.printer.0];
+    let site = printer.site_at(place.start).0;
+    let roll = Roll {
+        host: terrain.file.hosts[site].school.clone(),
+        material: "PETG".to_owned(),
+        colour: String::new(),
+        net_g: 1_000,
+        tare_g: None,
+        donor: String::new(),
+        received_at: EventMs(0),
+    };
+    let receive = SpoolAct::Receive {
+        roll,
+        spools: 1,
+        delivery: None,
+    };
+    let load = SpoolAct::Do(1, Deed::Loaded(printer.name.clone()));
+    for what in [receive, load] {
+        act_on_spools(&world.session, &Actor::new(Role::Coordinator), &what, None)
+            .await
+            .unwrap();
+    }
+    let longer = world.making(plate, &place).await.worked_out.0 + 1;
+    let bytes = program(longer * 60);
+    world.give(plate, &bytes, "program-01").await.unwrap();
+    let books = world.books().await;
+    let (ours_g, theirs_g) = {
+        let row = books.plate(plate).unwrap();
+        let program = books.floor.program_of(plate).unwrap();
+        (row.plate.grams, program.mass_g)
+    };
+    assert!(
+        theirs_g > 0.0 && theirs_g < 1.0 && ours_g > 10,
+        "{theirs_g}"
+    );
+    let at = |minute: partpledge_units::time::Minute| world.session.at(minute.to_ms());
+    let starting = at(place.start).await.unwrap();
+    let left = |session: &Session| {
+        let accounts = session
+            .spools
+            .accounts(&session.terrain, &session.costs.rates);
+        accounts[0].left_mg
+    };
+    let takes_mg = partpledge_units::cast::round_i64((theirs_g * 1_050.0).round()).unwrap();
+    act(&starting, &bench(), plate, &Act::Start, None)
+        .await
+        .unwrap();
+    let running = at(place.start + Minutes(1)).await.unwrap();
+    assert_eq!(1_000_000 - left(&running), takes_mg, "as it runs");
+    let good = books.plate(plate).unwrap().plate.copies;
+    let off = Act::TakeOff { good: good.into() };
+    let ending = at(place.end).await.unwrap();
+    act(&ending, &bench(), plate, &off, None).await.unwrap();
+    let ended = at(place.end).await.unwrap();
+    assert_eq!(1_000_000 - left(&ended), takes_mg, "as it ended");
 }

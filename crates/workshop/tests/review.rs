@@ -3,11 +3,13 @@
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
 use bytes::Bytes;
-use partpledge_records::{NoteKind, PlateState, PledgeKind, State};
+use partpledge_records::{Deed, ListedRequest, NoteKind, PlateState, PledgeEnd, PledgeKind, State};
+use partpledge_units::ids::IdSource;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minutes};
-use partpledge_workshop::bench::{Act, act};
+use partpledge_workshop::bench::{Act, act, end_request};
 use partpledge_workshop::review::deciding::{appeal, hold, pass, refuse, report, take_down};
+use partpledge_workshop::review::limits::open;
 use partpledge_workshop::review::{Claim, Decline, Reason, Statement};
 use partpledge_workshop::sending::{Received, Sent, send, send_again, take_offer};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
@@ -39,6 +41,7 @@ struct Want<'a> {
     again: bool,
     over: Option<&'a str>,
     replaces: Option<i64>,
+    team: &'a str,
 }
 
 const WANT: Want<'static> = Want {
@@ -48,6 +51,7 @@ const WANT: Want<'static> = Want {
     again: false,
     over: None,
     replaces: None,
+    team: TEAM,
 };
 
 impl World {
@@ -80,7 +84,7 @@ impl World {
         let sent = Sent {
             bytes: Bytes::from(partpledge_formats::write::stl_binary(&mesh)),
             file_name: want.name,
-            team: TEAM,
+            team: want.team,
             part: None,
             copies: want.copies,
             material: "PLA",
@@ -99,6 +103,27 @@ impl World {
         let sent = self.try_send(&student(), want, key).await.unwrap();
         assert!(sent.no_pledge.is_none(), "{:?}", sent.no_pledge);
         sent.request.number
+    }
+
+    /// Somebody let it through, and no day could be promised then.
+    async fn waits(&self, number: i64) -> ListedRequest {
+        let (store, region) = self.session.store().unwrap();
+        let deed = Deed {
+            actor: "coordinator".to_owned(),
+            occurred_at: self.session.now,
+            received_at: self.session.now,
+            idempotency_key: None,
+        };
+        let id = self.books().await.numbered(number).unwrap().request.id;
+        store
+            .step_request(region, id, State::Ready, &deed, &mut IdSource::Os)
+            .await
+            .unwrap();
+        self.books().await.numbered(number).unwrap().clone()
+    }
+
+    async fn state(&self, number: i64) -> State {
+        self.books().await.numbered(number).unwrap().request.state
     }
 
     async fn later(&self, minutes: i64) -> Session {
@@ -148,7 +173,8 @@ async fn a_guess_holds_a_request_and_passing_it_gives_the_pledge_at_once() {
         assert!(matches!(own.unwrap_err(), WorkshopError::NotAllowed { .. }));
     }
     let offer = take_offer(&world.session, &student(), &listed).await;
-    assert!(offer.is_err(), "held is held");
+    assert_eq!(offer.unwrap_err().code(), "store", "held is held");
+    assert_eq!(world.state(held).await, State::HeldForReview);
     let later = world.later(60).await;
     for _ in 0..2 {
         let passed = pass(&later, &coordinator(), &listed, ("", "pass-2"))
@@ -185,7 +211,173 @@ async fn a_changed_file_that_is_looked_at_first_keeps_the_promise_until_it_passe
     let listed = books.numbered(second).unwrap().clone();
     let passed = pass(&world.session, &coordinator(), &listed, ("", "pass-1")).await;
     assert!(passed.unwrap().no_pledge.is_none());
-    assert_eq!(state(&world.books().await, second), State::Pledged);
+    let books = world.books().await;
+    assert_eq!(state(&books, second), State::Pledged);
+    // What it replaced had replaced it: one promise is left, not two.
+    assert_eq!(state(&books, old), State::Withdrawn);
+    let end = books.pledge_of(books.numbered(old).unwrap().request.id);
+    let end = end.unwrap().end.as_ref().map(|end| end.kind);
+    assert_eq!(end, Some(PledgeKind::Superseded));
+    assert_eq!(books.open_pledges().len(), 1);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn of_two_reviewers_at_once_the_second_is_told_and_changes_nothing() {
+    let world = World::with("review = \"all\"").await;
+    let number = world.send(&WANT, "send-00001").await;
+    let seen = world.books().await.numbered(number).unwrap().clone();
+    let first = pass(&world.session, &coordinator(), &seen, ("", "pass-1")).await;
+    assert!(first.unwrap().no_pledge.is_none());
+    // The second still sees it held. A promised request can go back to ready, but not by this.
+    let second = pass(&world.session, &coordinator(), &seen, ("", "pass-2")).await;
+    assert_eq!(second.unwrap_err().code(), "store");
+    assert_eq!(world.state(number).await, State::Pledged);
+    let passed = kinds(&world.books().await, number);
+    let passed = passed.iter().filter(|kind| **kind == NoteKind::Passed);
+    assert_eq!(passed.count(), 1);
+    let other = Want {
+        size_mm: 33.0,
+        ..WANT
+    };
+    let number = world.send(&other, "send-00002").await;
+    let seen = world.books().await.numbered(number).unwrap().clone();
+    let no = (Reason::Unclear, "", "no-1");
+    refuse(&world.session, &coordinator(), &seen, no)
+        .await
+        .unwrap();
+    // Only an appeal brings a refused one back.
+    let held = hold(&world.session, &coordinator(), &seen, ("", "hold-1")).await;
+    assert!(held.is_err());
+    assert_eq!(world.state(number).await, State::Refused);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_offer_taken_looks_at_the_limits_again_and_ends_what_it_replaces() {
+    let world = World::with("limits = { open_requests = 2 }").await;
+    let old = world.send(&WANT, "send-00001").await;
+    let knife = Want {
+        name: "knife.stl",
+        size_mm: 31.0,
+        replaces: Some(old),
+        ..WANT
+    };
+    let changed = world.send(&knife, "send-00002").await;
+    let listed = world.waits(changed).await;
+    for (n, size_mm) in [(3, 33.0), (4, 34.0)] {
+        let more = Want {
+            size_mm,
+            over: Some("for the fair"),
+            ..WANT
+        };
+        let key = format!("send-0000{n}");
+        world.try_send(&mentor(), &more, &key).await.unwrap();
+    }
+    let over = take_offer(&world.session, &student(), &listed).await;
+    assert_eq!(over.unwrap_err().code(), "over-limit");
+    assert_eq!(world.state(changed).await, State::Ready);
+    let books = world.books().await;
+    let last = books.numbered(4).unwrap().request.id;
+    let end = (last, PledgeEnd::Withdrawn);
+    end_request(&world.session, &student(), end.0, end.1, None)
+        .await
+        .unwrap();
+    for _ in 0..2 {
+        take_offer(&world.session, &student(), &listed)
+            .await
+            .unwrap();
+    }
+    assert_eq!(world.state(changed).await, State::Pledged);
+    assert_eq!(world.state(old).await, State::Withdrawn);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_part_with_its_changed_files_is_one_open_request() {
+    let world = World::with("limits = { open_requests = 1 }").await;
+    let first = world.send(&WANT, "send-00001").await;
+    let changed = |size_mm, replaces| Want {
+        size_mm,
+        replaces: Some(replaces),
+        ..WANT
+    };
+    let second = world.send(&changed(31.0, first), "send-00002").await;
+    let knife = Want {
+        name: "knife.stl",
+        ..changed(32.0, second)
+    };
+    let held = world.send(&knife, "send-00003").await;
+    assert_eq!(world.state(held).await, State::HeldForReview);
+    assert_eq!(world.state(second).await, State::Pledged);
+    assert_eq!(open(&world.books().await, TEAM).requests, 1);
+    let another = Want {
+        size_mm: 35.0,
+        ..WANT
+    };
+    let another = world.try_send(&student(), &another, "send-00004").await;
+    assert_eq!(another.unwrap_err().code(), "over-limit");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn two_files_at_the_same_moment_are_not_both_the_last_one_allowed() {
+    let world = World::with("limits = { open_requests = 1 }").await;
+    let other = Want {
+        size_mm: 35.0,
+        ..WANT
+    };
+    let who = student();
+    let both = tokio::join!(
+        world.try_send(&who, &WANT, "send-00001"),
+        world.try_send(&who, &other, "send-00002"),
+    );
+    let codes = [both.0, both.1].map(|sent| sent.map_or_else(|error| error.code(), |_| "sent"));
+    assert!(codes.contains(&"sent"), "{codes:?}");
+    assert!(codes.contains(&"over-limit"), "{codes:?}");
+    assert_eq!(world.books().await.requests.len(), 1);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn taking_down_takes_the_same_file_of_the_team_and_leaves_that_of_another() {
+    const SILT: &str = "Silt Sisters";
+    let world = World::with("").await;
+    let first = world.send(&WANT, "send-00001").await;
+    let renamed = Want {
+        name: "strut.stl",
+        again: true,
+        ..WANT
+    };
+    let second = world.send(&renamed, "send-00002").await;
+    let theirs = Want { team: SILT, ..WANT };
+    let silt = Actor::new(Role::Team(SILT.to_owned()));
+    let third = world.try_send(&silt, &theirs, "send-00003").await.unwrap();
+    let third = third.request.number;
+    let listed = world.books().await.numbered(first).unwrap().clone();
+    let why = (Reason::NotTheirs, "", "down-1");
+    take_down(&world.session, &coordinator(), &listed, why)
+        .await
+        .unwrap();
+    let books = world.books().await;
+    for number in [first, second] {
+        let request = &books.numbered(number).unwrap().request;
+        assert_eq!(request.state, State::Recalled, "{number}");
+        assert!(books.taken_down(request));
+        assert!(books.pledge_of(request.id).unwrap().end.is_some());
+        assert_eq!(kinds(&books, number).last(), Some(&NoteKind::TakenDown));
+        let plates: Vec<_> = books.plates_of(request.id).map(|kept| kept.state).collect();
+        assert_eq!(plates, [PlateState::Withdrawn]);
+    }
+    let stays = &books.numbered(third).unwrap().request;
+    assert_eq!(stays.state, State::Pledged);
+    assert!(!books.taken_down(stays));
+    let same: Vec<i64> = books
+        .same_file(&listed)
+        .map(|one| one.request.number)
+        .collect();
+    assert_eq!(same, [second, third], "those to look at");
+    let spoon = Want {
+        name: "spoon.stl",
+        ..renamed
+    };
+    let again = world.try_send(&student(), &spoon, "send-00004").await;
+    assert_eq!(again.unwrap_err().code(), "taken-down");
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -341,34 +533,31 @@ async fn what_is_taken_down_leaves_the_plan_and_the_pledge_ends_on_record() {
         books.numbered(number).unwrap().request.state,
         State::Recalled
     );
-    assert!(
-        books
-            .plates_of(id)
-            .all(|kept| kept.state == PlateState::Withdrawn)
-    );
+    let plates: Vec<_> = books.plates_of(id).map(|kept| kept.state).collect();
+    assert_eq!(plates, [PlateState::Withdrawn]);
     let end = books.pledge_of(id).unwrap().end.as_ref().unwrap();
     assert_eq!(end.kind, PledgeKind::Withdrawn);
-    assert!(
-        books
-            .copies(id)
-            .iter()
-            .all(|copy| copy.state == State::Withdrawn)
-    );
+    let copies: Vec<_> = books.copies(id).iter().map(|copy| copy.state).collect();
+    assert_eq!(copies, [State::Withdrawn]);
     let kept = books.numbered(other).unwrap().request.id;
     assert!(
         books.pledge_of(kept).unwrap().end.is_none(),
         "others keep theirs"
     );
-    for kept in books.plates_of(kept) {
-        assert!(books.place(kept).is_some());
-    }
-    assert!(
-        take_offer(&world.session, &student(), &listed)
-            .await
-            .is_err()
-    );
+    let places: Vec<_> = books
+        .plates_of(kept)
+        .map(|kept| books.place(kept))
+        .collect();
+    assert!(places.len() == 1 && places[0].is_some(), "{places:?}");
+    let taken = take_offer(&world.session, &student(), &listed).await;
+    assert_eq!(taken.unwrap_err().code(), "taken-down");
     let (store, region) = world.session.store().unwrap();
-    for (_, event) in store.events_after(region, 0).await.unwrap() {
+    let log = store.events_after(region, 0).await.unwrap();
+    assert!(
+        log.iter()
+            .any(|(_, event)| event.kind == "request.reported")
+    );
+    for (_, event) in log {
         assert!(!event.payload.contains("drew"), "{}", event.payload);
     }
 }
@@ -431,7 +620,9 @@ async fn a_declined_plate_goes_to_another_host_and_its_promise_is_planned_for() 
         open[0].plate.promise, kept.plate.promise,
         "the promise goes with it"
     );
-    assert!(done.late.is_empty() || done.late == [open[0].plate.seq]);
+    let place = books.place(open[0]).unwrap();
+    let late = place.arrives > open[0].plate.promise.unwrap().arrival;
+    assert_eq!(done.late.contains(&open[0].plate.seq), late);
     assert_eq!(books.copies_on(open[0]).count(), 1);
     assert_eq!(books.declined_by(id), [code(&at)]);
     // One after the other declines, until nobody is left who could.

@@ -7,7 +7,7 @@ use partpledge_records::{PlateState, StepKind};
 use partpledge_stock::{Account, Deed, Delivery, DeliveryEnd, Roll, State};
 use partpledge_units::local::{parse_date, parse_rfc3339};
 use partpledge_units::time::{EventMs, Minute, Minutes};
-use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, counted_from};
+use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, act_on_spools_at, counted_from};
 
 use partpledge_workshop::bench::{Act, act, take_back};
 use partpledge_workshop::plan_room::checked;
@@ -498,4 +498,79 @@ async fn the_shortest_shelf_comes_first_with_what_to_order() {
     let books = Books::open(&session).await.unwrap();
     let bare = shelves(&session, &books).remove(0);
     assert!(bare.here_g.abs() < 1e-9);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_spool_changed_on_the_way_pays_its_share_while_the_plate_runs_and_no_more_after() {
+    let (world, seq, place, printer) = loaded(1_000).await;
+    let host = world.account(1).await.host;
+    world.receive(&host, 1_000, 1).await;
+    act(
+        &world.at(place.start).await,
+        &bench(),
+        seq,
+        &Act::Start,
+        None,
+    )
+    .await
+    .unwrap();
+    let books = Books::open(&world.now().await).await.unwrap();
+    let plate = books.floor.plates.iter().find(|p| p.seq.0 == seq).unwrap();
+    let (takes_mg, copies) = (plate.grams * 1_050, plate.copies);
+    let making = plate.makings.iter();
+    let making = making.clone().find(|m| m.printer == place.printer).unwrap();
+    let half = place.start + Minutes(making.likely.0 / 2);
+    let change = SpoolAct::Do(2, Deed::Loaded(printer));
+    let coordinator = Actor::new(Role::Coordinator);
+    act_on_spools(&world.at(half).await, &coordinator, &change, None)
+        .await
+        .unwrap();
+    let used = async |at: Minute| {
+        let session = world.at(at).await;
+        let accounts = session
+            .spools
+            .accounts(&session.terrain, &session.costs.rates);
+        [0, 1].map(|k| 1_000_000 - accounts[k].left_mg)
+    };
+    let running = used(half).await;
+    let share = running[0] as f64 / takes_mg as f64;
+    assert!((share - 0.5).abs() < 0.02, "{running:?} of {takes_mg}");
+    assert!((running[0] + running[1] - takes_mg).abs() <= 2);
+    let off = Act::TakeOff {
+        good: copies.into(),
+    };
+    let ending = world.at(place.end).await;
+    act(&ending, &bench(), seq, &off, None).await.unwrap();
+    let ended = used(place.end).await;
+    for (ended, running) in ended.iter().zip(running) {
+        let apart = (ended - running).abs() as f64;
+        assert!(apart < 0.02 * takes_mg as f64, "{ended} after {running}");
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_spool_that_a_tablet_names_late_was_on_the_printer_before_it_was_weighed() {
+    let (world, _, place, printer) = loaded(1_000).await;
+    let host = world.account(1).await.host;
+    world.receive(&host, 1_000, 1).await;
+    let weighing = world.at(place.start + Minutes(60)).await;
+    let weigh = SpoolAct::Weigh {
+        spool: 2,
+        grams: 900,
+        with_reel: false,
+        tare_g: None,
+    };
+    let coordinator = Actor::new(Role::Coordinator);
+    act_on_spools(&weighing, &coordinator, &weigh, None)
+        .await
+        .unwrap();
+    let sending = world.at(place.start + Minutes(90)).await;
+    let load = SpoolAct::Do(2, Deed::Loaded(printer));
+    let told = Some(place.start.to_ms());
+    act_on_spools_at(&sending, &coordinator, &load, None, told)
+        .await
+        .unwrap();
+    let ledger = &world.now().await.spools.ledger;
+    let step = ledger.steps.iter().find(|step| step.spool == 2).unwrap();
+    assert_eq!(step.at, place.start.to_ms(), "as it was told");
 }

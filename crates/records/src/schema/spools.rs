@@ -28,7 +28,7 @@ macro_rules! append_only {
     (@list [$($before:expr),+ $(,)?], $($trigger:expr),+) => { &[$($before,)+ $($trigger),+] };
 }
 
-/// The seventh step. Nothing in these tables is ever changed; how a spool stands is worked out.
+/// The ninth step. Nothing in these tables is ever changed; how a spool stands is worked out.
 pub(super) const TABLES: &[(On, &str)] = append_only!(
     [
         (

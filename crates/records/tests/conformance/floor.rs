@@ -35,7 +35,34 @@ fn request(version: VersionId, printable: bool) -> NewRequest {
         held: false,
         notes: Vec::new(),
         replaces: None,
+        counted_to: None,
     }
+}
+
+pub(crate) async fn a_request_counted_before_another_came_is_not_received(store: &Ground) {
+    let mut ids = IdSource::seeded(38);
+    let region = region(store, &mut ids).await;
+    let version = version(store, region, &mut ids).await;
+    let counted = |counted_to| NewRequest {
+        counted_to: Some(counted_to),
+        ..request(version, true)
+    };
+    let (first, second) = (deed(Some("send-1")), deed(Some("send-2")));
+    let (one, _) = store
+        .receive(region, &counted(0), &first, &mut ids)
+        .await
+        .unwrap();
+    let moved = store.receive(region, &counted(0), &second, &mut ids).await;
+    assert_eq!(
+        moved.unwrap_err().code(),
+        "requests-moved",
+        "one came since"
+    );
+    assert_eq!(store.requests(region).await.unwrap().len(), 1);
+    let again = store.receive(region, &counted(0), &first, &mut ids).await;
+    assert_eq!(again.unwrap(), (one, true), "the same again is no news");
+    let next = store.receive(region, &counted(1), &second, &mut ids).await;
+    assert_eq!(next.unwrap().0.number, 2);
 }
 
 pub(crate) async fn a_request_is_received_once_and_pledged_later(store: &Ground) {

@@ -40,6 +40,7 @@ async fn held(store: &Ground, ids: &mut IdSource) -> (RegionId, StoredRequest) {
         held: true,
         notes: vec![NewNote::new(NoteKind::Stated, "own", ""), guessed],
         replaces: None,
+        counted_to: None,
     };
     let key = deed("send-1", 0);
     let (request, _) = store.receive(region, &new, &key, ids).await.unwrap();
@@ -51,7 +52,7 @@ async fn held(store: &Ground, ids: &mut IdSource) -> (RegionId, StoredRequest) {
 async fn noted(
     store: &Ground,
     region: RegionId,
-    step: (RequestId, Option<State>),
+    step: (RequestId, Option<(State, State)>),
     note: &NewNote,
     deed: Deed,
 ) -> Result<bool, StoreError> {
@@ -82,11 +83,11 @@ pub(crate) async fn a_held_request_has_no_answer_until_it_is_refused_or_pledged(
     let early = store.give(region, &early, &names(), &mut ids, NOW).await;
     assert_eq!(early.unwrap_err().code(), "no-such-step", "held is held");
     let refusal = NewNote::new(NoteKind::Refused, "hurts", "The spikes.");
-    let step = (request.id, Some(State::Refused));
+    let step = (request.id, Some((State::HeldForReview, State::Refused)));
     let done = noted(store, region, step, &refusal, deed("no-1", 5_000));
     assert!(done.await.unwrap());
     let appeal = NewNote::new(NoteKind::Appealed, "", "They are rubber.");
-    let step = (request.id, Some(State::HeldForReview));
+    let step = (request.id, Some((State::Refused, State::HeldForReview)));
     let done = noted(store, region, step, &appeal, deed("appeal-1", 9_000));
     assert!(done.await.unwrap());
     let found = store.request(region, request.id).await.unwrap().unwrap();
@@ -111,13 +112,13 @@ pub(crate) async fn a_note_is_written_once_with_its_step_or_not_at_all(store: &G
     let mut ids = IdSource::seeded(61);
     let (region, request) = held(store, &mut ids).await;
     let passed = NewNote::new(NoteKind::Passed, "", "");
-    let step = (request.id, Some(State::Ready));
+    let step = (request.id, Some((State::HeldForReview, State::Ready)));
     for first in [true, false] {
         let done = noted(store, region, step, &passed, deed("yes-1", 1));
         assert_eq!(done.await.unwrap(), first);
     }
     let late = NewNote::new(NoteKind::Refused, "unclear", "");
-    let step = (request.id, Some(State::Refused));
+    let step = (request.id, Some((State::HeldForReview, State::Refused)));
     let done = noted(store, region, step, &late, deed("no-1", 2));
     assert!(matches!(
         done.await.unwrap_err(),
@@ -136,7 +137,7 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
     let mut ids = IdSource::seeded(62);
     let (region, request) = held(store, &mut ids).await;
     let passed = NewNote::new(NoteKind::Passed, "", "");
-    let step = (request.id, Some(State::Ready));
+    let step = (request.id, Some((State::HeldForReview, State::Ready)));
     let done = noted(store, region, step, &passed, deed("yes-1", 1));
     done.await.unwrap();
     let new = NewPledge {
@@ -145,6 +146,11 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
     };
     let given = store.give(region, &new, &names(), &mut ids, NOW).await;
     let given = given.unwrap().pledge;
+    // Whoever still sees it held lets it through: the table has the step, but it was not seen so.
+    let late = noted(store, region, step, &passed, deed("yes-2", 2)).await;
+    assert_eq!(late.unwrap_err().code(), "no-such-step");
+    let found = store.request(region, request.id).await.unwrap().unwrap();
+    assert_eq!(found.state, State::Pledged, "nothing was written");
     let down = Happening {
         kind: "request.taken-down",
         payload: Vec::new(),
@@ -187,7 +193,7 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
     let back = noted(
         store,
         region,
-        (request.id, Some(State::Ready)),
+        (request.id, Some((State::Recalled, State::Ready))),
         &passed,
         deed("b", 1),
     );

@@ -444,6 +444,14 @@ fn found(call: &Call, books: &Books) -> Result<KeptPlate, Problem> {
     Ok((*company.first().unwrap_or(&kept)).clone())
 }
 
+/// The same for its files: while a part on it is taken down, they are for the coordinator alone.
+fn with_files(call: &Call, books: &Books) -> Result<KeptPlate, Problem> {
+    let kept = found(call, books)?;
+    let coordinates = *call.actor().role() == Role::Coordinator;
+    let hidden = books.carries_down(&kept) && !coordinates;
+    (!hidden).then_some(kept).ok_or_else(Problem::not_there)
+}
+
 /// `GET /api/v1/plates/{seq}`.
 pub(crate) async fn plate(call: Call) -> Answer {
     let (session, books) = call.looked().await?;
@@ -458,7 +466,7 @@ pub(crate) async fn plate(call: Call) -> Answer {
 /// `GET /api/v1/plates/{seq}/plate.3mf`.
 pub(crate) async fn three_mf(call: Call) -> Answer {
     let (session, books) = call.looked().await?;
-    let kept = found(&call, &books)?;
+    let kept = with_files(&call, &books)?;
     let work = async move { laid_plate(&session, &books, &kept).await };
     let laid = call.site.heavy(Box::pin(work)).await?;
     let laid = laid.ok_or_else(Problem::not_there)?;
@@ -486,7 +494,7 @@ pub(crate) struct ProgramForm {
 pub(crate) async fn program(call: Call) -> Answer {
     let (key, actor): (String, Actor) = (call.key()?, call.actor());
     let (session, books) = call.looked().await?;
-    let kept = found(&call, &books)?;
+    let kept = with_files(&call, &books)?;
     actor.must_work_at(&session, &books, &kept)?;
     let site = call.site.clone();
     let _turn = site.turn_to_send(actor.person()).await;

@@ -8,7 +8,7 @@ use partpledge_units::local::{parse_clock, parse_date, parse_rfc3339};
 use partpledge_units::time::Minute;
 use partpledge_workshop::review::{Claim, LONGEST_WORDS, Statement};
 use partpledge_workshop::sending::{MOST_COPIES, Sent, send};
-use partpledge_workshop::{Actor, Books, Session, bench, sending};
+use partpledge_workshop::{Actor, Books, Role, Session, bench, sending};
 use utoipa::ToSchema;
 
 use super::call::{Answer, Call, done, fresh, page_of};
@@ -95,11 +95,17 @@ async fn own(call: &Call) -> Result<(Session, Books, ListedRequest), Problem> {
 
 async fn part(
     session: &Session,
-    books: &Books,
+    (books, actor): (&Books, &Actor),
     listed: &ListedRequest,
     no_pledge: Option<NoPledgeOut>,
 ) -> Result<PartOut, Problem> {
-    let findings = stored(session, listed).await?;
+    // As on the pages: what was read from a file that is taken down is the coordinator's.
+    let hidden = books.taken_down(&listed.request) && *actor.role() != Role::Coordinator;
+    let findings = if hidden {
+        Vec::new()
+    } else {
+        stored(session, listed).await?
+    };
     let findings = findings.into_iter().flatten().collect();
     Ok(PartOut::new(session, books, listed, findings, no_pledge))
 }
@@ -108,7 +114,7 @@ async fn part(
 pub(crate) async fn one(call: Call) -> Answer {
     let (session, books) = call.looked().await?;
     let listed = found(&call, &books)?;
-    let out = part(&session, &books, listed, None).await?;
+    let out = part(&session, (&books, &call.actor()), listed, None).await?;
     Ok(fresh(call.headers(), &out))
 }
 
@@ -211,6 +217,7 @@ pub(crate) async fn send_part(call: Call) -> Answer {
     let (session, books) = site.books().await?;
     let asked = asked(&session, &books, &form, &actor)?;
     let name = form.get("name").to_owned();
+    let who = actor.clone();
     let work = async move {
         let sent = Sent {
             bytes,
@@ -238,7 +245,7 @@ pub(crate) async fn send_part(call: Call) -> Answer {
         message: error.to_string(),
         what_to_do: error.what_to_do(),
     });
-    let out = part(&session, &books, listed, no_pledge).await?;
+    let out = part(&session, (&books, &who), listed, no_pledge).await?;
     let place = format!("/api/v1/parts/{}", listed.request.number);
     let made = done(StatusCode::CREATED, &out);
     Ok(([(header::LOCATION, place)], made).into_response())
@@ -246,7 +253,10 @@ pub(crate) async fn send_part(call: Call) -> Answer {
 
 /// `GET /api/v1/parts/{number}/offer`: what could be promised now.
 pub(crate) async fn offer(call: Call) -> Answer {
-    let (session, _, listed) = own(&call).await?;
+    let (session, books, listed) = own(&call).await?;
+    if books.taken_down(&listed.request) {
+        return Err(Problem::not_there());
+    }
     let zone = session.terrain.zone.clone();
     let actor = call.actor();
     let work = async move { sending::offer(&session, &actor, &listed).await };
@@ -260,7 +270,8 @@ pub(crate) async fn offer(call: Call) -> Answer {
 
 async fn shown(call: &Call) -> Result<Response, Problem> {
     let (session, books) = call.looked().await?;
-    let out = part(&session, &books, found(call, &books)?, None).await?;
+    let whose = (&books, &call.actor());
+    let out = part(&session, whose, found(call, &books)?, None).await?;
     Ok(done(StatusCode::OK, &out))
 }
 

@@ -63,6 +63,10 @@ pub(crate) struct OnePage {
     pub(crate) down: bool,
     /// Plates that run already, in a sentence.
     pub(crate) runs: String,
+    /// Requests with the same file, in sentences.
+    pub(crate) same_file: String,
+    /// The last note on it, so that a decision is on what was shown.
+    pub(crate) seen: i64,
     pub(crate) reasons: Vec<(&'static str, &'static str)>,
     pub(crate) words: String,
     pub(crate) wrong: Vec<Wrong>,
@@ -357,6 +361,8 @@ mod tests {
             may_hold: true,
             down: false,
             runs: AWKWARD.to_owned(),
+            same_file: AWKWARD.to_owned(),
+            seen: 7,
             reasons: reasons(),
             words: AWKWARD.to_owned(),
             wrong: wrong("refuse"),

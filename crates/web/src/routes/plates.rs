@@ -187,11 +187,7 @@ pub(crate) fn found(
     let kept = kept.filter(|_| seen);
     let kept = kept.map(|kept| (*books.company(kept).first().unwrap_or(&kept)).clone());
     let kept = kept.ok_or_else(|| not_here(site, "There is no plate with that number for you."))?;
-    let listed = |row: &&KeptPlate| books.request(row.request);
-    let down = (books.company(&kept).iter())
-        .filter_map(listed)
-        .any(|listed| books.taken_down(&listed.request));
-    if down && !visitor.coordinates() {
+    if books.carries_down(&kept) && !visitor.coordinates() {
         let title = "A part on this plate was taken down. Ask the coordinator.";
         return Err(not_here(site, title));
     }

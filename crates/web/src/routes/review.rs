@@ -4,12 +4,13 @@ use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{ListedRequest, NoteKind, State as Life};
+use partpledge_units::ids::RequestId;
 use partpledge_workshop::review::{LONGEST_WORDS, Reason, deciding};
 use partpledge_workshop::{Books, Session, WorkshopError, plate_room};
 use serde::Deserialize;
 
 use super::parts::{found, stored};
-use super::{Trouble, failed, is_key, key, looked, page, trouble};
+use super::{Trouble, failed, is_key, key, looked, page, sent_before, trouble};
 use crate::pages::judgement::judgement;
 use crate::pages::review::{OnePage, ReviewPage, guessed, last, reasons, stated, told, why};
 use crate::pages::send::Wrong;
@@ -26,6 +27,9 @@ pub(crate) struct Decided {
     words: String,
     #[serde(default)]
     key: String,
+    /// The last note on the request that the page showed; nothing where it does not matter.
+    #[serde(default)]
+    seen: String,
 }
 
 /// What is wrong with free words, if they are too long.
@@ -130,6 +134,8 @@ async fn one_page(
         may_hold: state == Life::Ready && !down,
         down,
         runs: runs(books, listed),
+        same_file: same_file(books, listed),
+        seen: last_note(books, request.id),
         reasons: reasons(),
         words: String::new(),
         wrong: Vec::new(),
@@ -162,7 +168,43 @@ fn runs(books: &Books, listed: &ListedRequest) -> String {
     }
 }
 
-/// A decision that came by a form of ours.
+/// The number of the last note on a request; 0 for none.
+fn last_note(books: &Books, request: RequestId) -> i64 {
+    books.notes(request).last().map_or(0, |note| note.entry)
+}
+
+/// The other requests with the same file, in a sentence: taking down takes those of the team and
+/// leaves those of others.
+fn same_file(books: &Books, listed: &ListedRequest) -> String {
+    let (own, others): (Vec<&ListedRequest>, Vec<_>) = books
+        .same_file(listed)
+        .filter(|one| !books.taken_down(&one.request))
+        .partition(|one| one.request.team == listed.request.team);
+    let numbers = |all: &[&ListedRequest]| {
+        let all: Vec<String> = all
+            .iter()
+            .map(|one| one.request.number.to_string())
+            .collect();
+        all.join(", ")
+    };
+    let own = match own.as_slice() {
+        [] => String::new(),
+        own => format!(
+            "The team’s parts with the same file go with it: {}.",
+            numbers(own)
+        ),
+    };
+    let others = match others.as_slice() {
+        [] => String::new(),
+        others => format!(
+            "Other teams sent the same file; these stay, so look at them too: {}.",
+            numbers(others)
+        ),
+    };
+    format!("{own} {others}").trim().to_owned()
+}
+
+/// A decision that came by a form of ours, on what is on record still as its page showed it.
 async fn decided(
     site: &Site,
     visitor: &Visitor,
@@ -180,7 +222,24 @@ async fn decided(
     }
     let (session, books) = looked(site).await?;
     let listed = found(site, &books, visitor, number)?.clone();
+    let same =
+        form.seen.is_empty() || form.seen == last_note(&books, listed.request.id).to_string();
+    if !same && !sent_before(site, &session, &form.key).await? {
+        let title = "Somebody said or decided something about it meanwhile.";
+        let what_to_do = "Nothing was changed. Open the review page again and look.";
+        return Err(trouble(site, StatusCode::CONFLICT, title, what_to_do));
+    }
     Ok((session, listed))
+}
+
+/// Back to the page when it is done.
+fn looked_at(
+    site: &Site,
+    listed: &ListedRequest,
+    done: Result<(), WorkshopError>,
+) -> Result<Response, Trouble> {
+    done.map_err(|error| failed(site, &error))?;
+    Ok(back(listed.request.number))
 }
 
 fn back(number: i64) -> Response {
@@ -256,8 +315,7 @@ pub(crate) async fn refuse(
     };
     let said = (reason, form.words.as_str(), form.key.as_str());
     let done = deciding::refuse(&session, &visitor.actor(), &listed, said).await;
-    done.map_err(|error| failed(&site, &error))?;
-    Ok(back(listed.request.number))
+    looked_at(&site, &listed, done)
 }
 
 /// `POST /review/{number}/hold`.
@@ -270,8 +328,7 @@ pub(crate) async fn hold(
     let (session, listed) = decided(&site, &visitor, &number, &form).await?;
     let said = (form.words.as_str(), form.key.as_str());
     let done = deciding::hold(&session, &visitor.actor(), &listed, said).await;
-    done.map_err(|error| failed(&site, &error))?;
-    Ok(back(listed.request.number))
+    looked_at(&site, &listed, done)
 }
 
 /// `POST /review/{number}/keep`: a report was looked at, and the part stays.
@@ -284,8 +341,7 @@ pub(crate) async fn keep(
     let (session, listed) = decided(&site, &visitor, &number, &form).await?;
     let said = (form.words.as_str(), form.key.as_str());
     let done = deciding::keep_up(&session, &visitor.actor(), &listed, said).await;
-    done.map_err(|error| failed(&site, &error))?;
-    Ok(back(listed.request.number))
+    looked_at(&site, &listed, done)
 }
 
 /// `POST /review/{number}/down`.

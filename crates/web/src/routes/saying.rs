@@ -3,15 +3,16 @@
 use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_records::KeptPlate;
 use partpledge_workshop::bench::{Act, act};
 use partpledge_workshop::review::{Decline, deciding};
-use partpledge_workshop::{Session, sending};
+use partpledge_workshop::{Books, Session, sending};
 use serde::Deserialize;
 
 use super::bench::{may_work, not_yours, plate_at};
 use super::parts::{Once, found, own};
 use super::review::too_long;
-use super::{Trouble, failed, is_key, key, looked, page, trouble};
+use super::{Trouble, failed, is_key, key, looked, page, sent_before, trouble};
 use crate::pages::review::{SayPage, declines};
 use crate::pages::send::Wrong;
 use crate::site::Site;
@@ -156,12 +157,7 @@ pub(crate) async fn again(
     Path(number): Path<String>,
     Form(once): Form<Once>,
 ) -> Result<Response, Trouble> {
-    let (session, books, listed) = own(&site, &visitor, &number, &once).await?;
-    if books.taken_down(&listed.request) {
-        let title = "This part was taken down.";
-        let what_to_do = "Its file can’t be used again. Ask the coordinator why.";
-        return Err(trouble(&site, StatusCode::CONFLICT, title, what_to_do));
-    }
+    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
     let _turn = site.turn_to_send(visitor.actor().person()).await;
     let done = site.heavy(async move {
         sending::send_again(&session, &visitor.actor(), &listed, &once.key).await
@@ -275,6 +271,20 @@ fn runs_already(site: &Site) -> Trouble {
     trouble(site, StatusCode::CONFLICT, title, what_to_do)
 }
 
+/// A plate of the bench that was not started.
+async fn waiting(
+    site: &Site,
+    session: &Session,
+    books: &Books,
+    which: (&str, u64),
+) -> Result<KeptPlate, Trouble> {
+    let kept = plate_at(site, session, books, which).await?;
+    if books.whole(&kept).is_none() || books.runs(&kept) {
+        return Err(runs_already(site));
+    }
+    Ok(kept)
+}
+
 /// `GET /run-sheets/{code}/decline?plate=N`.
 pub(crate) async fn decline_form(
     State(site): State<Site>,
@@ -286,10 +296,7 @@ pub(crate) async fn decline_form(
         return Err(not_yours(&site));
     }
     let (session, books) = looked(&site).await?;
-    let kept = plate_at(&site, &session, &books, (&code, with.plate)).await?;
-    if books.whole(&kept).is_none() || books.runs(&kept) {
-        return Err(runs_already(&site));
-    }
+    let kept = waiting(&site, &session, &books, (&code, with.plate)).await?;
     let made = decline_page(&session, &visitor, (&code, kept.on().0));
     Ok(page(&made))
 }
@@ -306,15 +313,10 @@ pub(crate) async fn decline(
     }
     must_be_ours(&site, &said)?;
     let (session, books) = looked(&site).await?;
-    let (store, region) = session.store().ok_or_else(|| runs_already(&site))?;
-    let before = store.has_key(region, &said.key).await.unwrap_or(false);
-    if before {
+    if sent_before(&site, &session, &said.key).await? {
         return Ok(Redirect::to(&format!("/run-sheets/{code}")).into_response());
     }
-    let kept = plate_at(&site, &session, &books, (&code, said.plate)).await?;
-    if books.whole(&kept).is_none() || books.runs(&kept) {
-        return Err(runs_already(&site));
-    }
+    let kept = waiting(&site, &session, &books, (&code, said.plate)).await?;
     let plate = kept.on().0;
     let mut problems: Vec<Wrong> = too_long(&said.words, "words").into_iter().collect();
     let why = Decline::parse(&said.reason);

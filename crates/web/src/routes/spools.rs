@@ -11,7 +11,7 @@ use partpledge_workshop::spools::ordering::{coming, lines, shelves};
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
 
 use super::bench::{Fields, field, may_work, not_yours};
-use super::{Trouble, failed, is_key, key, looked, not_here, page};
+use super::{Trouble, failed, is_key, key, looked, not_here, page, sent_before};
 use crate::pages::spool::{OneSpool, SpoolPage};
 use crate::pages::spools::{AllSpoolsPage, HostSpools, SpoolsPage, Typed};
 use crate::site::Site;
@@ -180,6 +180,11 @@ pub(crate) async fn act(
     }
     let (session, books) = looked(&site).await?;
     let spool = field(&told, "spool");
+    // Pressed twice, a spool that was moved is at another bench by now.
+    let moved = field(&told, "act") == "move";
+    if moved && sent_before(&site, &session, &key).await? {
+        return Ok(Redirect::to(&format!("/spools/{code}")).into_response());
+    }
     let known = if spool.is_empty() {
         None
     } else {
@@ -197,7 +202,7 @@ pub(crate) async fn act(
         Ok(what) => do_it(&site, &visitor, what, key).await,
     };
     match (done, known) {
-        (Ok(()), Some(account)) if field(&told, "act") != "move" => {
+        (Ok(()), Some(account)) if !moved => {
             let to = format!("/spool/{}", account.spool.number);
             Ok(Redirect::to(&to).into_response())
         }

@@ -5,6 +5,7 @@ use axum::http::StatusCode;
 use axum::response::Redirect;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
+use partpledge_workshop::Session;
 use partpledge_workshop::plate_room::original;
 use partpledge_workshop::review::Statement;
 use partpledge_workshop::sending::{Sent, send};
@@ -24,7 +25,18 @@ pub(crate) struct Said {
     key: String,
 }
 
-/// `POST /parts/{number}/unit`: a new version of the part from the file that is on record.
+/// The number of the request that was made with the same form, which is pressed twice now and then.
+async fn before(site: &Site, session: &Session, key: &str) -> Result<Option<i64>, Trouble> {
+    let Some((store, region)) = session.store() else {
+        return Ok(None);
+    };
+    let found = store.request_of_key(region, key).await;
+    let found = found.map_err(|error| failed(site, &error.into()))?;
+    Ok(found.map(|request| request.number))
+}
+
+/// `POST /parts/{number}/unit`: a new version of the part from the file that is on record, as long as
+/// nothing was decided about it and nothing of it has been started.
 pub(crate) async fn say(
     State(site): State<Site>,
     visitor: Visitor,
@@ -33,6 +45,14 @@ pub(crate) async fn say(
 ) -> Result<Redirect, Trouble> {
     let once = Once { key: said.key };
     let (session, books, listed) = own(&site, &visitor, &number, &once).await?;
+    if let Some(before) = before(&site, &session, &once.key).await? {
+        return Ok(Redirect::to(&format!("/parts/{before}")));
+    }
+    if !books.may_withdraw(listed.request.id) || books.taken_down(&listed.request) {
+        let title = "Its size can’t be changed any more.";
+        let what_to_do = "It was decided on, or is being made already. Send the part again.";
+        return Err(trouble(&site, StatusCode::CONFLICT, title, what_to_do));
+    }
     let unit = LengthUnit::ALL
         .into_iter()
         .find(|unit| unit.symbol() == said.unit);

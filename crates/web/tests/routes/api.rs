@@ -1,14 +1,16 @@
 //! What programs ask and are told: a part sent and made, problems, pages of lists, calendars.
 
 use partpledge_records::TokenKind;
+use partpledge_workshop::bench::{Act, act};
 use partpledge_workshop::run_sheet::line;
+use partpledge_workshop::{Actor, Role};
 use serde_json::{Value, json};
 use std::time::Duration;
 use tokio::io::AsyncWriteExt;
 use tokio::net::TcpStream;
 use tokio::time::{sleep, timeout};
 
-use super::{NEWT, SILT, Served, served, status};
+use super::{COORDINATOR, NEWT, SILT, Served, leads_to, served, status};
 
 /// A program with its token.
 struct Program<'a> {
@@ -518,4 +520,53 @@ async fn one_who_sends_slowly_or_often_leaves_a_turn_to_others() {
     let sent = timeout(Duration::from_secs(10), other.send_bracket("api-send-1")).await;
     let sent = sent.expect("no more than one turn is taken");
     assert_eq!(sent.status(), "201", "{:#}", sent.body);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_was_taken_down_is_out_of_a_programs_reach_too() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    let faulty = partpledge_testbed::parts::teaching_plate_with(0.4, 0.2);
+    let faulty = partpledge_formats::write::stl_binary(&faulty);
+    let fields = [
+        ("key", "send-0000002"),
+        ("copies", "1"),
+        ("material", "PLA"),
+    ];
+    site.send(NEWT, &fields, &[("plate.stl", &faulty)]).await;
+    let books = site.books().await;
+    let request = books.numbered(1).unwrap().request.id;
+    let kept = books.plates_of(request).next().unwrap().clone();
+    let start = books.place(&kept).unwrap().start;
+    let then = site.session.at(start.to_ms()).await.unwrap();
+    let coordinator = Actor::new(Role::Coordinator);
+    let seq = kept.plate.seq.0;
+    act(&then, &coordinator, seq, &Act::Start, None)
+        .await
+        .unwrap();
+    let team = Program::of(&site, NEWT).await;
+    let bench = Program::of(&site, "operator:brindlemoor").await;
+    let region = Program::of(&site, COORDINATOR).await;
+    let three_mf = format!("/api/v1/plates/{seq}/plate.3mf");
+    assert_eq!(bench.get(&three_mf).await.status(), "200");
+    let verdict = |part: &Answer| part.body["findings"].as_array().unwrap().len();
+    assert!(verdict(&team.get("/api/v1/parts/2").await) > 0);
+    for number in [1, 2] {
+        let page = format!("/review/{number}");
+        let down = format!("key=takedown-{number}&reason=not-theirs&words=");
+        let answer = site.post(&format!("{page}/down"), COORDINATOR, &down).await;
+        assert_eq!(leads_to(&answer), Some(page.as_str()), "{answer}");
+    }
+    assert_eq!(bench.get(&three_mf).await.status(), "404");
+    assert_eq!(region.get(&three_mf).await.status(), "200");
+    let part = team.get("/api/v1/parts/2").await;
+    team.fits("Part", &part.body);
+    assert_eq!(verdict(&part), 0, "{:#}", part.body);
+    assert_eq!(team.get("/api/v1/parts/1/offer").await.status(), "404");
+    let nothing = json!({});
+    let taken = team.deed("/api/v1/parts/1/take", "api-take-1", &nothing);
+    assert_eq!(taken.await.code(), "taken-down");
+    let again = team.send_bracket("api-send-1").await;
+    assert_eq!(again.code(), "taken-down");
+    assert_eq!(site.books().await.requests.len(), 2);
 }

@@ -40,7 +40,9 @@ async fn a_deed_that_was_kept_is_taken_once_at_its_own_time() {
     let path = format!("{sheet}/do");
     let now = site.session.now.0;
     let form = |act: &str, key: &str, at: i64| {
-        format!("plate={plate}&act={act}&key={key}&occurred_at={at}&good-{plate}=1&printer={printer}")
+        format!(
+            "plate={plate}&act={act}&key={key}&occurred_at={at}&good-{plate}=1&printer={printer}"
+        )
     };
     let hour = 3_600_000;
     let (code, early) = queued(&site, &path, &form("look", "tablet-look", now - hour)).await;
@@ -93,8 +95,9 @@ async fn trouble_told_before_its_start_has_come_waits_for_it() {
         .await;
     assert!(page.contains("Stop the printer first") && page.contains("name=\"good-1\""));
     let path = format!("{sheet}/trouble");
-    let form =
-        format!("plate={plate}&key=tablet-fail&running=1&good-{plate}=0&reason=Layers+are+shifted&out=no");
+    let form = format!(
+        "plate={plate}&key=tablet-fail&running=1&good-{plate}=0&reason=Layers+are+shifted&out=no"
+    );
     let (_, heard) = queued(&site, &path, &form).await;
     assert!(heard.contains(r#""answer":"later""#), "{heard}");
     let start = format!("plate={plate}&act=start&key=tablet-start&printer={printer}");

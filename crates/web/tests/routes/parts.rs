@@ -99,3 +99,24 @@ async fn every_finding_has_its_picture_and_its_lesson_and_a_changed_file_keeps_t
         "in the list of versions"
     );
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_size_of_a_part_that_was_called_back_is_not_asked_and_not_taken() {
+    let site = served().await;
+    let prism = partpledge_testbed::parts::hex_prism(2.0, 0.5);
+    let bytes = partpledge_formats::write::stl_binary(&prism);
+    let fields = [
+        ("key", "send-0000001"),
+        ("copies", "1"),
+        ("material", "PLA"),
+    ];
+    site.send(NEWT, &fields, &[("nut.stl", &bytes)]).await;
+    assert!(site.get("/parts/1", NEWT).await.contains("id=\"size-h\""));
+    site.post("/parts/1/withdraw", NEWT, "key=withdraw-1").await;
+    assert!(!site.get("/parts/1", NEWT).await.contains("id=\"size-h\""));
+    let answer = site
+        .post("/parts/1/unit", NEWT, "key=unit-0001&unit=cm")
+        .await;
+    assert_eq!(status(&answer), "409", "{answer}");
+    assert_eq!(site.books().await.requests.len(), 1);
+}

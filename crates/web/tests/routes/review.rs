@@ -330,3 +330,62 @@ async fn names_in_a_files_own_metadata_come_out_in_no_download() {
         }
     }
 }
+
+/// What a review page has been shown of.
+fn seen(page: &str) -> String {
+    let (_, after) = page.split_once("name=\"seen\" value=\"").unwrap();
+    after.split_once('"').unwrap().0.to_owned()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_decision_on_an_old_page_is_told_and_changes_nothing() {
+    let site = served().await;
+    sent(&site, "send-0000001", "knife.stl", &[]).await;
+    let old = seen(&site.get("/review/1", COORDINATOR).await);
+    let no = format!("key=refuse-01&seen={old}&reason=could-hurt&words=");
+    for _ in 0..2 {
+        let answer = site.post("/review/1/refuse", COORDINATOR, &no).await;
+        assert_eq!(leads_to(&answer), Some("/review/1"), "{answer}");
+    }
+    site.post("/parts/1/appeal", NEWT, "key=appeal-01&words=Butter.")
+        .await;
+    // Whoever has the first page open has not read the appeal, and would decide for good.
+    for (path, more) in [("refuse", "&reason=could-hurt"), ("pass", "")] {
+        let form = format!("key={path}-late&seen={old}{more}");
+        let answer = site
+            .post(&format!("/review/1/{path}"), COORDINATOR, &form)
+            .await;
+        assert_eq!(status(&answer), "409", "{path}");
+        assert_eq!(state(&site.books().await, 1), State::HeldForReview);
+    }
+    let new = seen(&site.get("/review/1", COORDINATOR).await);
+    let yes = format!("key=passpass-1&seen={new}");
+    let passed = site.post("/review/1/pass", COORDINATOR, &yes).await;
+    assert_eq!(leads_to(&passed), Some("/parts/1"), "{passed}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn before_taking_down_it_is_said_what_goes_with_it_and_what_stays() {
+    let site = served().await;
+    sent(&site, "send-0000001", "arm.stl", &[]).await;
+    sent(&site, "send-0000002", "strut.stl", &[("sure", "yes")]).await;
+    let theirs = [
+        ("key", "send-0000003"),
+        ("copies", "1"),
+        ("material", "PLA"),
+    ];
+    site.send(SILT, &theirs, &[("arm.stl", &prism(24.0))]).await;
+    let page = site.get("/review/1", COORDINATOR).await;
+    assert!(page.contains("with the same file go with it: 2."), "{page}");
+    assert!(page.contains("these stay, so look at them too: 3."));
+    let none = site.post("/review/1/down", COORDINATOR, "key=takedown-1");
+    assert_eq!(status(&none.await), "422", "no reason, no deed");
+    assert_eq!(state(&site.books().await, 1), State::Pledged);
+    let down = "key=takedown-2&reason=not-theirs&words=";
+    site.post("/review/1/down", COORDINATOR, down).await;
+    let books = site.books().await;
+    let states = [1, 2, 3].map(|number| state(&books, number));
+    assert_eq!(states, [State::Recalled, State::Recalled, State::Pledged]);
+    let queue = site.get("/review", COORDINATOR).await;
+    assert_eq!(queue.matches("Taken down.").count(), 2);
+}

@@ -73,18 +73,16 @@ async fn a_bench_tells_of_its_spools_once_and_another_sees_none_of_them() {
         assert_eq!(status(&answer), code, "{who} {path}");
         assert!(answer.contains(says), "{who} {path} says “{says}”");
     }
-    for (who, path) in [
-        (NEWT, DO),
-        (OTHER_BENCH, DO),
-        ("", DO),
-        (OTHER_BENCH, "/spools/dunmarrow/do"),
+    for (who, path, code) in [
+        (NEWT, DO, "403"),
+        (OTHER_BENCH, DO, "403"),
+        ("", DO, "303"),
+        (OTHER_BENCH, "/spools/dunmarrow/do", "403"),
     ] {
         let form = "key=abcdefgh1&act=empty&spool=1";
         let answer = site.post(path, who, form).await;
-        assert!(
-            matches!(status(&answer), "303" | "403" | "404"),
-            "{who} {path}"
-        );
+        assert_eq!(status(&answer), code, "{who} {path}");
+        assert!(leads_to(&answer).is_none_or(|to| !to.starts_with("/spool")));
     }
     assert_eq!(
         accounts(&site).await[0].state,
@@ -179,4 +177,17 @@ async fn a_delivery_is_noted_comes_and_is_on_the_shelf_once() {
         .await;
     assert_eq!(status(&again), "422", "it came already");
     assert_eq!(accounts(&site).await.len(), 2);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_spool_moved_by_a_double_click_leads_back_to_the_shelf_both_times() {
+    let site = served().await;
+    receive(&site, BENCH, "receive-0001").await;
+    for _ in 0..2 {
+        let form = "key=move-0000001&act=move&spool=1&host=dunmarrow";
+        let answer = site.post(DO, BENCH, form).await;
+        assert_eq!(leads_to(&answer), Some("/spools/brindlemoor"), "{answer}");
+    }
+    assert_eq!(accounts(&site).await[0].host, "dunmarrow");
+    assert_eq!(now(&site).await.spools.ledger.steps.len(), 1);
 }

@@ -2,8 +2,8 @@
 
 use partpledge_planning_model::{Plate, PlateSeq};
 use partpledge_records::{
-    Happening, KeptPlate, NewNote, NoteKind, PlateState, PledgeEnd, Reprint, Said, State,
-    StoreError,
+    Happening, KeptPlate, ListedRequest, NewNote, NoteKind, PlateState, PledgeEnd, Reprint, Said,
+    State, StoreError,
 };
 use partpledge_units::ids::RequestId;
 
@@ -125,7 +125,8 @@ impl Draft<'_> {
         }
     }
 
-    /// A request is taken down: what was not started makes room, and its pledge ends if it has not.
+    /// A request is taken down, with all of its team that have the same file: what was not started
+    /// makes room, and pledges end that have not.
     pub(super) fn taken_down(
         &self,
         request: RequestId,
@@ -133,35 +134,50 @@ impl Draft<'_> {
         note: &NewNote,
     ) -> Result<(Happening, Done), WorkshopError> {
         let listed = self.books.request(request).ok_or(WorkshopError::NotYours)?;
-        let plates = self.books.plates_of(request);
+        let may = |listed: &ListedRequest| {
+            let next = listed.request.state.next();
+            next.contains(&State::Recalled)
+        };
+        let own = |one: &&ListedRequest| one.request.team == listed.request.team && may(one);
+        let mut all = vec![listed];
+        all.extend(self.books.same_file(listed).filter(own));
+        let plates = all
+            .iter()
+            .flat_map(|one| self.books.plates_of(one.request.id));
         let waiting = |kept: &&KeptPlate| kept.state == PlateState::Open && !self.books.runs(kept);
         let open: Vec<&KeptPlate> = plates.filter(waiting).collect();
         let (plan, done) = self.plan_without(&open)?;
         let on_them = open.iter().flat_map(|kept| self.copies(kept));
         let on_them = on_them.filter(|copy| copy.state == State::Pledged);
         let number = listed.request.number;
-        let reason = and_moved(format!("request {number} was taken down"), &done);
-        let may = listed.request.state.next().contains(&State::Recalled);
-        let promised = self.books.pledge_of(request);
+        let reason = match all.len() - 1 {
+            0 => format!("request {number} was taken down"),
+            n => format!("request {number} and {n} with the same file were taken down"),
+        };
+        let reason = and_moved(reason, &done);
+        let promised = all
+            .iter()
+            .filter_map(|one| self.books.pledge_of(one.request.id));
         let promised = promised.filter(|promised| promised.end.is_none());
+        let also = all[1..].iter().map(|one| one.request.number);
+        let also = also.filter_map(|number| u64::try_from(number).ok());
         let payload = vec![
             ("request", Said::Text(request.to_string())),
             ("reason", Said::Text(note.reason.clone())),
+            ("also", Said::Numbers(also.collect())),
         ];
         let happening = Happening {
             copies: on_them.map(|copy| (copy.id, State::Withdrawn)).collect(),
-            requests: may
-                .then_some((request, State::Recalled))
-                .into_iter()
+            requests: (all.iter().filter(|one| may(one)))
+                .map(|one| (one.request.id, State::Recalled))
                 .collect(),
             closed: (open.iter())
                 .map(|kept| (kept.plate.seq.0, PlateState::Withdrawn))
                 .collect(),
-            ends: promised
-                .map(|promised| (promised.pledge.id, end))
-                .into_iter()
+            ends: promised.map(|promised| (promised.pledge.id, end)).collect(),
+            notes: (all.iter())
+                .map(|one| (one.request.id, note.clone()))
                 .collect(),
-            notes: vec![(request, note.clone())],
             plan: (!open.is_empty()).then_some((plan, reason)),
             ..self.event("request.taken-down", payload)
         };

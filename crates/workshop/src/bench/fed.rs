@@ -1,7 +1,7 @@
 //! What runs take from the spools on their printers.
 
 use partpledge_records::{KeptPlate, RunningPlate, StepKind, StockChange};
-use partpledge_stock::{Fed, Use, fed};
+use partpledge_stock::{Run, Use, uses_of};
 use partpledge_units::cast::int_f64;
 use partpledge_units::time::{EventMs, Minutes};
 
@@ -39,21 +39,15 @@ impl Draft<'_> {
         let program = floor.program_of(plate.seq.0);
         let program = program.filter(|_| counts(&session.terrain, floor, plate.seq.0, printer));
         let grams = program.map_or(int_f64(plate.grams), |program| program.mass_g);
-        let all = i128::from(taken_mg(grams * share, &session.costs.rates));
-        let fed = fed(&ledger.steps, &started.printer, started.at, until);
-        let same = |n| {
-            ledger
-                .spool(n)
-                .is_some_and(|s| s.roll.material == plate.material)
-        };
-        let one = |fed: &Fed| Use {
-            spool: fed.spool,
+        let run = Run {
             plate: plate.seq.0,
-            used_mg: i64::try_from(all * i128::from(fed.share_ppm) / 1_000_000).unwrap_or(0),
-            from: fed.from,
-            until: fed.until,
+            material: &plate.material,
+            printer: &started.printer,
+            from: started.at,
+            until,
         };
-        Some(fed.iter().filter(|fed| same(fed.spool)).map(one).collect())
+        let used_mg = taken_mg(grams * share, &session.costs.rates);
+        Some(uses_of(ledger, &run, used_mg))
     }
 
     /// The plate as it runs from now on.
@@ -61,6 +55,7 @@ impl Draft<'_> {
         let plate = self.books.whole(kept)?;
         Some(RunningPlate {
             grams: plate.grams,
+            program: self.books.floor.program_of(plate.seq.0).cloned(),
             plate: plate.clone(),
             printer: printer.to_owned(),
             started_at: self.deed.occurred_at,

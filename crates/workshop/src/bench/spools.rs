@@ -286,7 +286,7 @@ fn done_with(
         ));
     }
     let step = |spool, deed| {
-        let at = after_all(session, spool, at);
+        let at = after_steps(session, spool, at);
         Step { spool, at, deed }
     };
     let off = || step(number, Deed::TakenOff);
@@ -320,7 +320,7 @@ fn done_with(
         Deed::GivenAway(to) => short_text(&[to])?,
         Deed::Emptied => readings.push(Reading {
             spool: number,
-            at: after_all(session, number, at),
+            at: after_readings(session, number, at),
             net_g: 0,
             gross_g: None,
         }),
@@ -333,16 +333,24 @@ fn done_with(
     })
 }
 
-/// When it was done, but after all that was told of the spool: what is done in the same moment, by a clock that
-/// stands or is behind, was done after it.
-fn after_all(session: &Session, spool: i64, at: EventMs) -> EventMs {
-    let ledger = &session.spools.ledger;
-    let steps = ledger.steps.iter().filter(|step| step.spool == spool);
-    let read = ledger.readings.iter().filter(|read| read.spool == spool);
-    let last = steps
-        .map(|step| step.at)
-        .chain(read.map(|read| read.at))
-        .max();
+/// When it was done, but after every step that was told of the spool: it could be done since the spool
+/// stood as it did then. By a clock that stands or is behind, it would come before. A reading since
+/// then moves nothing: what is told late was done before it.
+fn after_steps(session: &Session, spool: i64, at: EventMs) -> EventMs {
+    let steps = session.spools.ledger.steps.iter();
+    let own = steps.filter(|step| step.spool == spool);
+    after(own.map(|step| step.at).max(), at)
+}
+
+/// When it was weighed, but after every reading of the spool: of two by a clock that stands, the second
+/// is the news.
+fn after_readings(session: &Session, spool: i64, at: EventMs) -> EventMs {
+    let readings = session.spools.ledger.readings.iter();
+    let own = readings.filter(|read| read.spool == spool);
+    after(own.map(|read| read.at).max(), at)
+}
+
+fn after(last: Option<EventMs>, at: EventMs) -> EventMs {
     last.map_or(at, |last| at.max(EventMs(last.0 + 1)))
 }
 
@@ -405,7 +413,7 @@ fn weighed(
     }
     Ok(Reading {
         spool,
-        at: after_all(session, spool, at),
+        at: after_readings(session, spool, at),
         net_g,
         gross_g: with_reel.then_some(grams),
     })

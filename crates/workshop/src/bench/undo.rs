@@ -115,16 +115,11 @@ fn hindered(
     }
     match step {
         StepKind::Off | StepKind::Failed => used_since(books, kept, deed),
-        StepKind::Started if company.iter().any(|row| down(books, row)) => {
+        StepKind::Started if books.carries_down(kept) => {
             Some("A part on it was taken down since then.".to_owned())
         }
         _ => None,
     }
-}
-
-fn down(books: &Books, row: &KeptPlate) -> bool {
-    let listed = books.request(row.request);
-    listed.is_some_and(|listed| books.taken_down(&listed.request))
 }
 
 /// What has been done since with the printer, or with the plates that were made anew.
@@ -281,6 +276,7 @@ impl Draft<'_> {
         let again = started.zip(plates.iter().find(|plate| plate.seq == seq));
         let again = again.map(|(step, plate)| RunningPlate {
             grams: plate.grams,
+            program: self.books.floor.program_of(plate.seq.0).cloned(),
             plate: plate.clone(),
             printer: step.printer.clone(),
             started_at: step.at,

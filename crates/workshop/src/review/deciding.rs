@@ -22,7 +22,7 @@ pub struct Passed {
 async fn write(
     session: &Session,
     actor: &Actor,
-    step: (RequestId, Option<State>),
+    step: (RequestId, Option<(State, State)>),
     note: &NewNote,
     key: &str,
 ) -> Result<bool, WorkshopError> {
@@ -40,8 +40,8 @@ async fn write(
 /// Holds a request that could be pledged and is not.
 ///
 /// # Errors
-/// [`WorkshopError::NotAllowed`] for others than the coordinator, [`WorkshopError::Store`] when it
-/// can't be held any more.
+/// [`WorkshopError::NotAllowed`] for others than the coordinator, [`WorkshopError::Store`] when
+/// somebody decided otherwise meanwhile.
 pub async fn hold(
     session: &Session,
     actor: &Actor,
@@ -50,7 +50,8 @@ pub async fn hold(
 ) -> Result<(), WorkshopError> {
     actor.must_review()?;
     let note = NewNote::new(NoteKind::Held, "person", &clean(words));
-    let step = (listed.request.id, Some(State::HeldForReview));
+    let step = (State::Ready, State::HeldForReview);
+    let step = (listed.request.id, Some(step));
     write(session, actor, step, &note, key).await?;
     Ok(())
 }
@@ -58,7 +59,8 @@ pub async fn hold(
 /// Lets a request through, and gives its pledge at once if one can be given.
 ///
 /// # Errors
-/// As [`hold`]; [`WorkshopError::Store`] when the pledge could not be written.
+/// As [`hold`]; [`WorkshopError::TakenDown`] for a file that was taken down with another request of
+/// the team; [`WorkshopError::Store`] when the pledge could not be written.
 pub async fn pass(
     session: &Session,
     actor: &Actor,
@@ -66,8 +68,11 @@ pub async fn pass(
     (words, key): (&str, &str),
 ) -> Result<Passed, WorkshopError> {
     actor.must_review()?;
+    let books = Books::open(session).await?;
+    sending::not_down(&books, &listed.request.team, &listed.blob)?;
     let note = NewNote::new(NoteKind::Passed, "", &clean(words));
-    let step = (listed.request.id, Some(State::Ready));
+    let step = (State::HeldForReview, State::Ready);
+    let step = (listed.request.id, Some(step));
     write(session, actor, step, &note, key).await?;
     match sending::give_passed(session, actor, listed).await {
         Ok(()) => Ok(Passed { no_pledge: None }),
@@ -90,7 +95,8 @@ pub async fn refuse(
 ) -> Result<(), WorkshopError> {
     actor.must_review()?;
     let note = NewNote::new(NoteKind::Refused, reason.code(), &clean(words));
-    let step = (listed.request.id, Some(State::Refused));
+    let step = (State::HeldForReview, State::Refused);
+    let step = (listed.request.id, Some(step));
     write(session, actor, step, &note, key).await?;
     Ok(())
 }
@@ -114,12 +120,12 @@ pub async fn appeal(
         Some((_, region)) => store.has_key(region, key).await?,
         None => false,
     };
+    let (from, to) = (State::Refused, State::HeldForReview);
     if !books.may_appeal(id) && !again {
-        let (from, to) = (State::Refused, State::HeldForReview);
         return Err(StoreError::NoSuchStep { from, to }.into());
     }
     let note = NewNote::new(NoteKind::Appealed, "", &clean(words));
-    write(session, actor, (id, Some(State::HeldForReview)), &note, key).await?;
+    write(session, actor, (id, Some((from, to))), &note, key).await?;
     Ok(())
 }
 
@@ -161,9 +167,11 @@ pub async fn keep_up(
     Ok(())
 }
 
-/// Takes a request down: its files are shown to nobody but the coordinator, its plates that have not
-/// been started make room, and its pledge, if open, is withdrawn on record. What runs already is left
-/// to the host, and is not made again if it fails.
+/// Takes a request down, and with it every other of the team with the same file: their files are
+/// shown to nobody but the coordinator, their plates that have not been started make room, and their
+/// pledges, if open, are withdrawn on record. What runs already is left to the host, and is not made
+/// again if it fails. The same file of another team stays, since that may be theirs: its requests are
+/// [`Books::same_file`].
 ///
 /// # Errors
 /// As [`hold`]; as [`bench::act`] otherwise.

@@ -4,8 +4,6 @@ use partpledge_catalogue::RegionFile;
 use partpledge_catalogue::region::ReviewMode;
 
 use crate::books::Books;
-use crate::error::WorkshopError;
-use crate::session::Session;
 use partpledge_records::{BlobHash, ListedRequest, NewNote, NoteKind, State};
 
 /// More copies than this are looked at. Common practice, no source.
@@ -14,7 +12,8 @@ pub const MANY_COPIES: u32 = 40;
 pub const LARGE_MM: f64 = 280.0;
 
 /// Words that may mean a weapon, whole words in small letters: English, German, French, Spanish,
-/// Swedish. From memory; meant to be few, since every one of them costs somebody's time.
+/// Swedish. From memory; meant to be few, since every one of them costs somebody's time. The French
+/// singular `arme` is left out: in German it means the arms of a robot.
 const WORDS: &[&str] = &[
     "gun",
     "guns",
@@ -45,7 +44,6 @@ const WORDS: &[&str] = &[
     "armbrust",
     "pistolet",
     "fusil",
-    "arme",
     "armes",
     "couteau",
     "poignard",
@@ -131,25 +129,21 @@ pub fn says(hint: &str) -> String {
 
 /// An earlier request with the same file, or of the same part of the same team, that was refused
 /// or taken down.
-pub(crate) async fn refused_before(
-    session: &Session,
+pub(crate) fn refused_before(
     books: &Books,
     (team, part): (&str, &str),
     blob: &BlobHash,
-) -> Result<Option<String>, WorkshopError> {
-    let (store, region) = session.writable()?;
+) -> Option<String> {
     let out = |listed: &&ListedRequest| {
         let state = listed.request.state;
         matches!(state, State::Refused | State::Recalled) || books.taken_down(&listed.request)
     };
-    for listed in books.requests.iter().rev().filter(out) {
+    let same = |listed: &&ListedRequest| {
         let same_part = listed.request.team == team && listed.part == part;
-        let version = store.version(region, listed.request.version).await?;
-        if same_part || version.is_some_and(|version| version.blob == *blob) {
-            return Ok(Some(format!("before: {}", listed.request.number)));
-        }
-    }
-    Ok(None)
+        same_part || listed.blob == *blob
+    };
+    let found = books.requests.iter().rev().filter(out).find(same);
+    found.map(|listed| format!("before: {}", listed.request.number))
 }
 
 /// The note with which a request is held, if the region wants to look at it.
@@ -203,6 +197,7 @@ mod tests {
             "armature.stl",
             "begun.stl",
             "swordfish.stl",
+            "Roboter_Arme.stl",
         ] {
             assert!(guesses(&seen(name)).is_empty(), "{name}");
         }

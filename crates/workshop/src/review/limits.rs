@@ -1,6 +1,9 @@
 //! Before a file is taken: is it the same again, and is it more than the region lets a team have?
 
-use partpledge_records::{BlobHash, ListedRequest, PlateState, State};
+use std::collections::BTreeSet;
+
+use partpledge_records::{BlobHash, ListedRequest, NoteKind, PlateState, State};
+use partpledge_units::ids::RequestId;
 use partpledge_units::length::LengthUnit;
 
 use crate::actor::{Actor, Role};
@@ -31,13 +34,27 @@ fn is_open(books: &Books, listed: &ListedRequest) -> bool {
     waits && !ended
 }
 
-/// What a team has open.
+/// What a team has open. A request and the ones whose place it takes are one, as long as those can
+/// make room: its plastic is counted with whichever has the plates.
 #[must_use]
 pub fn open(books: &Books, team: &str) -> Open {
+    open_without(books, team, &[])
+}
+
+/// The same without requests that make room for another.
+fn open_without(books: &Books, team: &str, leaving: &[RequestId]) -> Open {
     let own = books.requests.iter().filter(|r| r.request.team == team);
+    let own: Vec<&ListedRequest> = own
+        .filter(|listed| is_open(books, listed) && !leaving.contains(&listed.request.id))
+        .collect();
+    let makes_room = |id: &RequestId| books.may_withdraw(*id);
+    let replaced: BTreeSet<RequestId> = (own.iter())
+        .flat_map(|listed| books.replaced_by(&listed.request))
+        .filter(makes_room)
+        .collect();
     let mut out = Open::default();
-    for listed in own.filter(|listed| is_open(books, listed)) {
-        out.requests += 1;
+    for listed in own {
+        out.requests += u32::from(!replaced.contains(&listed.request.id));
         let plates = books.plates_of(listed.request.id);
         let waiting = plates.filter(|kept| kept.state == PlateState::Open);
         out.grams += waiting.map(|kept| kept.plate.grams).sum::<i64>();
@@ -45,19 +62,31 @@ pub fn open(books: &Books, team: &str) -> Open {
     out
 }
 
-/// Whether a team may ask for so many copies more. A mentor of the team may go beyond the region's
-/// limits with a reason, if the region allows that.
+/// Number of a team's last request; 0 for none.
+pub(crate) fn counted_to(books: &Books, team: &str) -> i64 {
+    let own = books.requests.iter().filter(|r| r.request.team == team);
+    own.map(|r| r.request.number).max().unwrap_or(0)
+}
+
+/// Whether a team may ask for so many copies more, in place of `old` if that can make room. A mentor
+/// of the team may go beyond the region's limits with a reason, if the region allows that.
 ///
 /// # Errors
 /// [`WorkshopError::OverLimit`] with what is too much.
 pub(crate) fn within(
     session: &Session,
     (books, actor): (&Books, &Actor),
-    (team, copies): (&str, u32),
+    (team, copies, old): (&str, u32, Option<&ListedRequest>),
     reason: Option<&str>,
 ) -> Result<bool, WorkshopError> {
     let limits = &session.terrain.file.limits;
-    let open = open(books, team);
+    let mut leaving = Vec::new();
+    if let Some(old) = old {
+        leaving.push(old.request.id);
+        leaving.extend(books.replaced_by(&old.request));
+    }
+    leaving.retain(|id| books.may_withdraw(*id));
+    let open = open_without(books, team, &leaving);
     let what = if copies > limits.copies {
         format!(
             "{copies} copies, and {} at a time is the most",
@@ -87,6 +116,42 @@ pub(crate) fn within(
     })
 }
 
+/// Whether a request that waits without a promise may be promised now: what its team has open is
+/// looked at again, since others may have been promised meanwhile. One that a mentor sent beyond the
+/// limits may.
+///
+/// # Errors
+/// [`WorkshopError::OverLimit`] with what is too much.
+pub(crate) fn still_within(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+) -> Result<(), WorkshopError> {
+    let limits = &session.terrain.file.limits;
+    let notes = books.notes(listed.request.id).iter();
+    let mut kinds = notes.map(|note| note.said.kind);
+    if kinds.any(|kind| kind == NoteKind::OverLimit) {
+        return Ok(());
+    }
+    let mut leaving = books.replaced_by(&listed.request);
+    leaving.retain(|id| books.may_withdraw(*id));
+    let open = open_without(books, &listed.request.team, &leaving);
+    let (grams, most) = (open.grams, limits.open_grams);
+    let what = if open.requests > limits.open_requests {
+        let most = limits.open_requests;
+        format!(
+            "{} parts, and {most} open at a time is the most",
+            open.requests
+        )
+    } else if grams >= i64::from(most) {
+        format!("more plastic: {grams} g are still to be printed, and {most} g is the most")
+    } else {
+        return Ok(());
+    };
+    let mentor_may = false;
+    Err(WorkshopError::OverLimit { what, mentor_may })
+}
+
 /// The request that this would be again: the same file, plastic and copies of the same team, within
 /// a week, and not called back, refused or to be changed.
 pub(crate) async fn same_again(
@@ -103,6 +168,7 @@ pub(crate) async fn same_again(
             && request.material == material
             && request.copies == i64::from(copies)
             && request.asked_at.0 >= since
+            && listed.blob == *blob
             && matches!(
                 request.state,
                 State::HeldForReview | State::Ready | State::Pledged
@@ -110,9 +176,8 @@ pub(crate) async fn same_again(
     };
     for listed in books.requests.iter().rev().filter(like) {
         let version = store.version(region, listed.request.version).await?;
-        let same = version.is_some_and(|version| {
-            version.blob == *blob && unit.is_none_or(|unit| unit.symbol() == version.unit)
-        });
+        let same =
+            version.is_some_and(|version| unit.is_none_or(|unit| unit.symbol() == version.unit));
         if same {
             return Ok(Some(listed.request.number));
         }

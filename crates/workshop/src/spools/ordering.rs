@@ -1,6 +1,6 @@
 //! The shelves of every host by material: what is there, what comes, what to order.
 
-use partpledge_stock::{Account, Advice, Delivery, Demand, Prices, reorder};
+use partpledge_stock::{Account, Advice, Delivery, Demand, Prices, State, reorder};
 use partpledge_units::cast::{int_f64, round_usize};
 use partpledge_units::time::{EventMs, Minutes};
 
@@ -62,7 +62,9 @@ pub fn lines(session: &Session, host: &str) -> Vec<SpoolLine> {
     let running = spools.running_uses(&session.terrain, rates);
     let of = |account: Account| {
         let number = account.spool.number;
-        let feeds = running.iter().find(|taken| taken.spool == number);
+        let on_one = matches!(account.state, State::Loaded(_));
+        let mut of_it = running.iter().filter(|taken| taken.spool == number);
+        let feeds = of_it.next_back().filter(|_| on_one);
         SpoolLine {
             damp: is_damp(session, &account),
             feeds: feeds.map(|taken| (taken.plate, int_f64(taken.used_mg) / 1_000.0)),
