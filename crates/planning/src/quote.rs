@@ -227,7 +227,7 @@ impl Search<'_, '_, '_> {
     /// The first hand-over that holds.
     ///
     /// Of many candidates the one that looks best has mostly been lucky too (Smith and Winkler,
-    /// "The optimizer's curse", Management Science 52, 2006): its chance in the worlds that chose it
+    /// "The optimizer's curse", Management Science 52, 2006, from memory): its chance in the worlds that chose it
     /// flatters it. So it is played again in as many fresh worlds, and what it does in those is what
     /// is promised. If that is later, others get their turn.
     fn best(&mut self) -> Option<Played> {
