@@ -30,7 +30,7 @@ const MOST_HOOKS: usize = 20;
 const LONGEST_ADDRESS: usize = 500;
 
 /// What can be told, and what it is in words. People who come and go are not among it.
-pub const KINDS: [(&str, &str); 11] = [
+pub const KINDS: [(&str, &str); 13] = [
     ("pledge.given", "a promise was given"),
     ("pledge.kept", "a promise was kept"),
     ("pledge.broken", "a promise was broken"),
@@ -39,6 +39,8 @@ pub const KINDS: [(&str, &str); 11] = [
     ("run.off", "a plate is off the bed"),
     ("run.failed", "a plate failed"),
     ("box.left", "a box has left"),
+    ("box.handed-over", "a box was handed over"),
+    ("box.missed-leg", "a box did not go"),
     ("request.handed-over", "a team has its copies"),
     ("printer.out-of-use", "a printer can’t be used"),
     ("plan.chosen", "a plan was chosen"),

@@ -94,21 +94,22 @@ async fn own(call: &Call) -> Result<(Session, Books, ListedRequest), Problem> {
 }
 
 async fn part(
-    session: &Session,
-    books: &Books,
+    actor: &Actor,
+    (session, books): (&Session, &Books),
     listed: &ListedRequest,
     no_pledge: Option<NoPledgeOut>,
 ) -> Result<PartOut, Problem> {
     let findings = stored(session, listed).await?;
     let findings = findings.into_iter().flatten().collect();
-    Ok(PartOut::new(session, books, listed, findings, no_pledge))
+    let out = PartOut::new(session, books, listed, findings, no_pledge);
+    Ok(out.with_boxes((session, books), listed, actor))
 }
 
 /// `GET /api/v1/parts/{number}`.
 pub(crate) async fn one(call: Call) -> Answer {
     let (session, books) = call.looked().await?;
     let listed = found(&call, &books)?;
-    let out = part(&session, &books, listed, None).await?;
+    let out = part(&call.actor(), (&session, &books), listed, None).await?;
     Ok(fresh(call.headers(), &out))
 }
 
@@ -205,6 +206,7 @@ fn time(session: &Session, text: &str) -> Option<Minute> {
 /// `POST /api/v1/parts`.
 pub(crate) async fn send_part(call: Call) -> Answer {
     let (team, actor, key) = (call.team()?, call.actor(), call.key()?);
+    let whose = actor.clone();
     let site = call.site.clone();
     let _turn = site.turn_to_send().await;
     let (form, file_name, bytes) = call.form().await?;
@@ -238,7 +240,7 @@ pub(crate) async fn send_part(call: Call) -> Answer {
         message: error.to_string(),
         what_to_do: error.what_to_do(),
     });
-    let out = part(&session, &books, listed, no_pledge).await?;
+    let out = part(&whose, (&session, &books), listed, no_pledge).await?;
     let place = format!("/api/v1/parts/{}", listed.request.number);
     let made = done(StatusCode::CREATED, &out);
     Ok(([(header::LOCATION, place)], made).into_response())
@@ -260,7 +262,13 @@ pub(crate) async fn offer(call: Call) -> Answer {
 
 async fn shown(call: &Call) -> Result<Response, Problem> {
     let (session, books) = call.looked().await?;
-    let out = part(&session, &books, found(call, &books)?, None).await?;
+    let out = part(
+        &call.actor(),
+        (&session, &books),
+        found(call, &books)?,
+        None,
+    )
+    .await?;
     Ok(done(StatusCode::OK, &out))
 }
 
