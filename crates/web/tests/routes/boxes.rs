@@ -1,9 +1,8 @@
 //! Boxes on pages and for programs: whose code it is, handing over, a leg that was missed.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
-use partpledge_records::StepKind;
-use partpledge_workshop::Actor;
-use partpledge_workshop::Role;
+use partpledge_records::{StepKind, TokenKind};
+use partpledge_workshop::{Actor, Role};
 
 use super::{COORDINATOR, NEWT, SILT, Served, leads_to, served, status};
 
@@ -17,10 +16,12 @@ async fn boxed(site: &Served) -> (u64, String, String) {
     let mut hosts = terrain.file.hosts.iter().map(|host| &host.school);
     let code = hosts.find(|code| terrain.file.school(code).unwrap().name == host);
     let (code, plate) = (code.unwrap().clone(), place.plate.0);
+    let all = books.plate(plate).unwrap().plate.copies;
     for act in ["start", "off", "box"] {
-        let form = format!("plate={plate}&act={act}&key=walk-{act}-1&good-{plate}=1");
-        let done = site.post(&format!("/run-sheets/{code}/do"), COORDINATOR, &form);
-        assert_eq!(status(&done.await), "303", "{act}");
+        let form = format!("plate={plate}&act={act}&key=walk-{act}-1&good-{plate}={all}");
+        let path = format!("/run-sheets/{code}/do");
+        let done = site.post(&path, COORDINATOR, &form).await;
+        assert_eq!(status(&done), "303", "{act}");
     }
     let books = site.books().await;
     let team = Actor::new(Role::Team("Newt Works".to_owned()));
@@ -146,4 +147,50 @@ async fn a_box_that_did_not_go_is_told_to_its_team_with_the_reason() {
     assert!(own.contains("It did not go ") && own.contains("the courier did not come"));
     let page = site.get("/boxes", COORDINATOR).await;
     assert!(page.contains("<b>It did not go</b>"));
+}
+
+/// What a program of somebody's is answered.
+async fn asked(site: &Served, who: &str, head: &str, body: &str) -> String {
+    let token = site.token(who, TokenKind::Api).await;
+    let head = format!(
+        "{head} HTTP/1.1\r\nHost: localhost\r\nAuthorization: Bearer {token}\r\n\
+         Idempotency-Key: {}\r\nContent-Type: application/json",
+        key(head, body)
+    );
+    let answer = site.ask(&head, body.as_bytes()).await;
+    String::from_utf8_lossy(&answer).into_owned()
+}
+
+/// A key that is another for each deed.
+fn key(head: &str, body: &str) -> String {
+    let sum: u32 = head.bytes().chain(body.bytes()).map(u32::from).sum();
+    format!("program-{sum}")
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn programs_hand_over_by_the_code_which_only_the_teams_program_reads() {
+    let site = served().await;
+    let (plate, code, its) = boxed(&site).await;
+    let bench = format!("operator:{code}");
+    let own = asked(&site, NEWT, "GET /api/v1/parts/1", "").await;
+    assert!(own.contains(&format!("\"code\":\"{its}\"")), "{own}");
+    let other = asked(&site, SILT, "GET /api/v1/parts/1", "").await;
+    assert_eq!(status(&other), "404");
+    let boxes = format!("GET /api/v1/run-sheets/{code}/boxes");
+    for head in ["GET /api/v1/parts/1", &boxes] {
+        let answer = asked(&site, &bench, head, "").await;
+        assert_eq!(status(&answer), "200");
+        assert!(answer.contains(&format!("\"share\":{plate}")) && !answer.contains(&its));
+    }
+    let deeds = format!("POST /api/v1/run-sheets/{code}/deeds");
+    let told = |more: &str| format!("{{\"deed\":\"hand-over\",\"plate\":{plate}{more}}}");
+    let nothing = asked(&site, &bench, &deeds, &told("")).await;
+    assert_eq!(status(&nothing), "422");
+    let wrong = asked(&site, &bench, &deeds, &told(",\"code\":\"XXXXX\"")).await;
+    assert!(wrong.contains("wrong-box-code"), "{wrong}");
+    let right = told(&format!(",\"code\":\"{its}\""));
+    let done = asked(&site, &bench, &deeds, &right).await;
+    assert_eq!(status(&done), "200", "{done}");
+    let own = asked(&site, NEWT, "GET /api/v1/parts/1", "").await;
+    assert!(own.contains("\"known_by\":\"code\""));
 }
