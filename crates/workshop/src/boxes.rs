@@ -1,7 +1,7 @@
 //! Boxes on their way to a team: where they are, how they go next, what they missed, who has them.
 
 use partpledge_planning::journey;
-use partpledge_planning_model::{Departure, LegKind, SiteIx};
+use partpledge_planning_model::{Departure, LegKind, SiteIx, Windows};
 use partpledge_records::{KeptPlate, Note, NoteKind, RunStep, State, StepKind};
 use partpledge_units::time::{EventMs, Minute};
 
@@ -177,7 +177,7 @@ pub(crate) fn after(
     }
     let site = site_of(session, books, kept);
     let hours = site.map(|site| &session.terrain.region.sites[site.0].staffed);
-    let mut windows = hours.into_iter().flat_map(|hours| hours.as_slice());
+    let mut windows = hours.into_iter().flat_map(Windows::as_slice);
     let here = windows.find(|window| window.from <= late && late <= window.until);
     Minute(here.map_or(late, |window| window.until).0 + 1)
 }

@@ -305,27 +305,40 @@ async fn a_box_that_missed_its_round_goes_with_the_next_and_its_forecast_moves()
     assert!(books.pledge_of(kept.request).unwrap().end.is_none());
     let job = world.hand_over_job(&world.at(next.leaves).await).await;
     assert_eq!((job.at, job.state), (next.leaves, JobState::Ready));
-    // It goes now, comes late, and the pledge says what became of it.
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_a_missed_leg_did_to_the_promise_is_told_at_once_and_shown_at_the_end() {
+    let world = World::new(REGION).await;
+    let (kept, _) = world.boxed().await;
+    let seq = kept.plate.seq.0;
+    let line = world.line(&world.session, &kept).await;
+    let (_, first, _) = line.goes.unwrap();
+    let evening = world.at(first.leaves + Minutes(120)).await;
+    let miss = Act::MissLeg {
+        leaves: Some(first.leaves),
+        why: Hitch::LeftBehind,
+    };
+    act(&evening, &bench(), seq, &miss, None).await.unwrap();
+    let line = world.line(&evening, &kept).await;
+    let (_, next, arrives) = line.goes.unwrap();
+    let late = line.missed.unwrap().late;
+    assert_eq!(late, arrives > line.promised.unwrap());
     let going = world.at(next.leaves).await;
     act(&going, &bench(), seq, &Act::Leave, None).await.unwrap();
     let there = world.at(next.arrives).await;
+    let books = world.books().await;
     let its = books.box_code(&world.team(), &kept).unwrap();
-    act(&there, &coordinator(), seq, &code(its), None)
-        .await
-        .unwrap();
-    let end = world
-        .books()
-        .await
-        .pledge_of(kept.request)
-        .unwrap()
-        .end
-        .clone();
-    let kept_it = if missed.late {
+    let hand = code(its);
+    act(&there, &coordinator(), seq, &hand, None).await.unwrap();
+    let books = world.books().await;
+    let end = books.pledge_of(kept.request).unwrap().end.clone();
+    let became = if late {
         PledgeKind::Broken
     } else {
         PledgeKind::Kept
     };
-    assert_eq!(end.unwrap().kind, kept_it);
+    assert_eq!(end.unwrap().kind, became);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -336,7 +349,9 @@ async fn a_box_that_nobody_picks_up_waits_until_the_bench_opens_again() {
         .iter()
         .position(|line| line.contains("[[teams]]"))
         .unwrap();
-    let school = (team..).find(|i| file[*i].starts_with("school")).unwrap();
+    let school = (team..file.len())
+        .find(|i| file[*i].starts_with("school"))
+        .unwrap();
     file[school] = "school = \"rushford\"";
     let world = World::new(&file.join("\n")).await;
     let (kept, boxed) = world.boxed().await;

@@ -1,7 +1,7 @@
 //! Boxes on pages and for programs: whose code it is, handing over, a leg that was missed.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
-use partpledge_records::{StepKind, TokenKind};
+use partpledge_records::{State, StepKind, TokenKind};
 use partpledge_workshop::{Actor, Role};
 
 use super::{COORDINATOR, NEWT, SILT, Served, leads_to, served, status};
@@ -91,7 +91,9 @@ async fn only_the_team_reads_the_code_of_its_box_and_typing_it_hands_it_over() {
     assert!(page.contains("No box is to be handed over."));
     let own = site.get("/parts/1", NEWT).await;
     assert!(!own.contains(&its), "it is of no use any more");
-    assert!(own.contains("Pledge kept"));
+    let books = site.books().await;
+    let mut copies = books.copies_on(books.plate(plate).unwrap());
+    assert!(copies.all(|copy| copy.state == State::HandedOver));
 }
 
 #[tokio::test(flavor = "multi_thread")]
