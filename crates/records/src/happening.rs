@@ -4,6 +4,7 @@ use partpledge_planning_model::{Plan, Plate};
 use partpledge_units::ids::{CopyId, IdSource, PledgeId, RegionId, RequestId, VersionId};
 use partpledge_units::time::EventMs;
 
+use crate::boxes;
 use crate::db::Tx;
 use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
@@ -87,6 +88,8 @@ pub struct Happening {
     pub runs: Vec<FinishedRun>,
     /// Notes on requests.
     pub notes: Vec<(RequestId, NewNote)>,
+    /// The code of a box that was closed, by the number of what is in it.
+    pub box_code: Option<(u64, String)>,
     /// A program received for a plate.
     pub program: Option<PlateProgram>,
     /// A deed that is taken back.
@@ -152,6 +155,9 @@ impl Store {
             runs::add(&mut tx, region, run, entry).await?;
         }
         notes::add_each(&mut tx, region, &what.notes, (&what.deed, entry)).await?;
+        if let Some((plate, code)) = &what.box_code {
+            boxes::add(&mut tx, region, (*plate, code), entry).await?;
+        }
         if let Some(program) = &what.program {
             programs::add(&mut tx, region, program, entry).await?;
         }

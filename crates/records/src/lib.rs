@@ -9,6 +9,7 @@
 //! [`Store::give`] does all of a pledge in one transaction or nothing.
 
 mod blobs;
+mod boxes;
 mod codes;
 mod company;
 mod db;

@@ -57,6 +57,8 @@ kinds! {
     Declined = "declined",
     /// A mentor let the team ask for more than the region's limit.
     OverLimit = "over-limit",
+    /// A box did not go with the leg that should have taken it.
+    LegMissed = "leg-missed",
 }
 
 impl NoteKind {

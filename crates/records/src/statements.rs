@@ -6,6 +6,7 @@ use crate::store::Store;
 
 /// The lists, one a file of the crate that has any.
 const LISTS: &[&[Sql]] = &[
+    crate::boxes::STATEMENTS,
     crate::codes::STATEMENTS,
     crate::estimates::STATEMENTS,
     crate::events::STATEMENTS,

@@ -42,6 +42,8 @@ steps! {
     Boxed = "boxed",
     /// The box has left the host.
     Left = "left",
+    /// The team has the box; why it was given without its code, where it was.
+    HandedOver = "handed-over",
 }
 
 impl StepKind {
@@ -67,7 +69,7 @@ pub struct RunStep {
     pub actor: String,
     /// Copies that were good, where that was counted.
     pub good: Option<u32>,
-    /// Why it failed, where it did.
+    /// Why it failed, where it did; how a hand-over is known, if not by the code.
     pub reason: Option<String>,
 }
 

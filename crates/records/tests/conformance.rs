@@ -90,6 +90,7 @@ on_both![
     life::a_pledge_ends_once_and_what_was_given_stays,
     life::entries_are_numbered_without_gaps_however_many_write,
     floor::a_request_counted_before_another_came_is_not_received,
+    floor::a_box_keeps_the_code_that_it_was_first_closed_with,
     floor::a_request_is_received_once_and_pledged_later,
     floor::a_failed_run_writes_all_of_it_once,
     floor::a_store_that_looked_before_sees_what_others_wrote_since,

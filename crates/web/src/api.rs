@@ -5,6 +5,7 @@
 //! for the pages.
 
 mod asking;
+mod boxes;
 mod call;
 mod guard;
 mod host;

@@ -2,6 +2,7 @@
 
 mod account;
 mod bench;
+pub(crate) mod boxes;
 pub(crate) mod entry;
 mod inspect;
 mod links;
@@ -132,6 +133,8 @@ routes![
     get "/run-sheets/{code}" => bench::sheet,
     post "/run-sheets/{code}/do" => bench::act,
     post "/run-sheets/{code}/undo" => bench::undo,
+    get "/run-sheets/{code}/boxes" => boxes::of_bench,
+    get "/boxes" => boxes::all,
     get "/run-sheets/{code}/inspect" => inspect::page_of,
     get "/run-sheets/{code}/trouble" => bench::trouble_form,
     post "/run-sheets/{code}/trouble" => bench::trouble,
@@ -246,9 +249,19 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         | WorkshopError::NotWaiting { .. }
         | WorkshopError::CalledBack { .. }
         | WorkshopError::NotTakenBack { .. }
+        | WorkshopError::NoBoxCode { .. }
+        | WorkshopError::NotThatLeg { .. }
         | WorkshopError::Held { .. }
         | WorkshopError::NothingGood { .. } => (
             StatusCode::CONFLICT,
+            words::capital(&error.to_string()) + ".",
+        ),
+        WorkshopError::WrongBoxCode { .. } => (
+            StatusCode::UNPROCESSABLE_ENTITY,
+            words::capital(&error.to_string()) + ".",
+        ),
+        WorkshopError::TooManyCodes { .. } => (
+            StatusCode::TOO_MANY_REQUESTS,
             words::capital(&error.to_string()) + ".",
         ),
         WorkshopError::BrokeOff => (

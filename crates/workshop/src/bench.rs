@@ -7,6 +7,7 @@ mod declined;
 mod draft;
 mod ended;
 mod fed;
+mod handing;
 mod inspection;
 mod program;
 pub mod spools;
@@ -24,12 +25,14 @@ use partpledge_units::time::Minute;
 
 use crate::actor::Actor;
 use crate::books::Books;
+use crate::boxes::Hitch;
 use crate::error::WorkshopError;
 use crate::replanning::{GRACE, Replanned};
 use crate::review::Decline;
 use crate::session::Session;
 
 use draft::{Draft, and_moved};
+pub use handing::Shown;
 use inspection::Count;
 pub use inspection::{Each, Found};
 pub(crate) use program::program_received;
@@ -90,6 +93,15 @@ pub enum Act {
     Box,
     /// The box has left, or was handed over the counter.
     Leave,
+    /// The team has its box.
+    HandOver(Shown),
+    /// The box did not go with the leg that should have taken it.
+    MissLeg {
+        /// When that leg left, as the sender knew it; `None` for the next one.
+        leaves: Option<Minute>,
+        /// Why, from our list.
+        why: Hitch,
+    },
 }
 
 /// How many copies are good, of each request that has some on the plate.
@@ -120,7 +132,7 @@ impl Act {
                 Some(StepKind::Started)
             }
             Self::Box | Self::Settle { .. } => Some(StepKind::Off),
-            Self::Leave => Some(StepKind::Boxed),
+            Self::Leave | Self::HandOver(_) | Self::MissLeg { .. } => Some(StepKind::Boxed),
         }
     }
 }
@@ -192,8 +204,10 @@ pub async fn act(
             Act::Box if nothing_to_box(&books, &kept) => {
                 return Err(WorkshopError::NothingGood { plate });
             }
-            Act::Box => draft.boxed(&kept),
+            Act::Box => draft.boxed(&kept)?,
             Act::Leave => draft.left(&kept),
+            Act::HandOver(shown) => draft.handed(actor, &kept, shown).await?,
+            Act::MissLeg { leaves, why } => draft.missed(&kept, (*leaves, *why)).await?,
         };
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);

@@ -12,6 +12,8 @@ use partpledge_records::{
 use partpledge_units::ids::{PledgeId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
 
+use crate::actor::Actor;
+use crate::boxes;
 use crate::error::WorkshopError;
 use crate::session::Session;
 
@@ -41,6 +43,8 @@ pub struct Books {
     pledges: BTreeMap<RequestId, Promised>,
     /// Notes by request, in the order in which they were written.
     notes: BTreeMap<RequestId, Vec<Note>>,
+    /// Codes of boxes, by the number of what is in them.
+    box_codes: BTreeMap<u64, String>,
     /// Versions whose file was taken down, with whichever request of the team.
     down: BTreeSet<VersionId>,
     /// Positions of requests in the list.
@@ -90,17 +94,8 @@ impl Books {
         for note in store.notes(region).await? {
             notes.entry(note.request).or_default().push(note);
         }
-        let has_down = |listed: &&ListedRequest| {
-            let own = notes.get(&listed.request.id);
-            let mut own = own.into_iter().flatten();
-            own.any(|note| note.said.kind == NoteKind::TakenDown)
-        };
-        let file = |listed: &ListedRequest| (listed.request.team.clone(), listed.blob.clone());
-        let files: BTreeSet<_> = requests.iter().filter(has_down).map(file).collect();
-        let down = requests
-            .iter()
-            .filter(|listed| files.contains(&file(listed)));
-        let down = down.map(|listed| listed.request.version).collect();
+        let box_codes = store.box_codes(region).await?.into_iter().collect();
+        let down = taken_down(&requests, &notes);
         let numbered = |(i, listed): (usize, &ListedRequest)| (listed.request.id, i);
         let places = requests.iter().enumerate().map(numbered).collect();
         let mut steps = BTreeMap::new();
@@ -122,6 +117,7 @@ impl Books {
             copies,
             pledges,
             notes,
+            box_codes,
             down,
             places,
             steps,
@@ -147,6 +143,22 @@ impl Books {
     #[must_use]
     pub fn notes(&self, request: RequestId) -> &[Note] {
         self.notes.get(&request).map_or(&[], Vec::as_slice)
+    }
+
+    /// The code of a box, once it is closed; none for those closed before boxes had codes. It is the
+    /// team's: whoever hands the box over must not see it.
+    #[must_use]
+    pub fn box_code(&self, actor: &Actor, kept: &KeptPlate) -> Option<&str> {
+        let listed = self.request(kept.request)?;
+        actor.must_be_of(&listed.request.team).ok()?;
+        self.code_of_box(kept)
+    }
+
+    /// The code of a box, to be compared.
+    pub(crate) fn code_of_box(&self, kept: &KeptPlate) -> Option<&str> {
+        let seq = kept.plate.seq.0;
+        self.step(seq, StepKind::Boxed)?;
+        self.box_codes.get(&seq).map(String::as_str)
     }
 
     /// How many notes of a kind a request has.
@@ -349,7 +361,7 @@ impl Books {
                 let joined = self.joined.get(&PlateSeq(plate));
                 joined.map_or(plate, |joined| joined.seq.0)
             }
-            StepKind::Boxed | StepKind::Left => plate,
+            StepKind::Boxed | StepKind::Left | StepKind::HandedOver => plate,
         };
         let at = self.steps.get(&(printed, kind));
         at.map(|&i| &self.floor.steps[i])
@@ -422,12 +434,15 @@ impl Books {
             self.step(seq, kind)
                 .map(|step| Minute::at_or_after(step.at))
         };
+        if let Some(handed) = at(StepKind::HandedOver) {
+            return Standing::Gone(handed);
+        }
         if let Some(left) = at(StepKind::Left) {
             let site = ground.stand_at(slot.printer, slot.start).site;
             let arrives = ground.arrival(site, plate.to, left);
             return Standing::Gone(arrives.unwrap_or(left));
         }
-        match (at(StepKind::Boxed), at(StepKind::Off)) {
+        match (boxes::may_go(self, kept), at(StepKind::Off)) {
             (Some(boxed), _) => Standing::Boxed(slot, boxed),
             (None, Some(off)) => Standing::Off(slot, off),
             (None, None) => Standing::Running(slot),
@@ -469,6 +484,23 @@ impl Books {
         });
         with.collect()
     }
+}
+
+/// The versions whose file was taken down, with whichever request of the team.
+fn taken_down(
+    requests: &[ListedRequest],
+    notes: &BTreeMap<RequestId, Vec<Note>>,
+) -> BTreeSet<VersionId> {
+    let has_down = |listed: &&ListedRequest| {
+        let own = notes.get(&listed.request.id);
+        let mut own = own.into_iter().flatten();
+        own.any(|note| note.said.kind == NoteKind::TakenDown)
+    };
+    let file = |listed: &ListedRequest| (listed.request.team.clone(), listed.blob.clone());
+    let files: BTreeSet<_> = requests.iter().filter(has_down).map(file).collect();
+    let down = requests.iter();
+    let down = down.filter(|listed| files.contains(&file(listed)));
+    down.map(|listed| listed.request.version).collect()
 }
 
 /// Each share of the plates that several requests are on, under the number of the whole plate.

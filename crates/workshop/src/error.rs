@@ -173,6 +173,30 @@ pub enum WorkshopError {
         /// Plate, or share of one.
         plate: u64,
     },
+    /// A code that is not the box's.
+    #[error("that is not the code of box {plate}")]
+    WrongBoxCode {
+        /// What is in it.
+        plate: u64,
+    },
+    /// Too many wrong codes.
+    #[error("too many wrong codes were typed for box {plate}")]
+    TooManyCodes {
+        /// What is in it.
+        plate: u64,
+    },
+    /// A box that was closed before boxes had codes.
+    #[error("box {plate} has no code")]
+    NoBoxCode {
+        /// What is in it.
+        plate: u64,
+    },
+    /// A leg that the box does not wait for any more.
+    #[error("box {plate} does not wait for that leg any more")]
+    NotThatLeg {
+        /// What is in it.
+        plate: u64,
+    },
     /// A step can't be taken back.
     #[error("that can't be taken back")]
     NotTakenBack {
@@ -238,6 +262,10 @@ impl WorkshopError {
             Self::TooEarly { .. } => "too-early",
             Self::WrongTime => "wrong-time",
             Self::CalledBack { .. } => "called-back",
+            Self::WrongBoxCode { .. } => "wrong-box-code",
+            Self::TooManyCodes { .. } => "too-many-codes",
+            Self::NoBoxCode { .. } => "no-box-code",
+            Self::NotThatLeg { .. } => "not-that-leg",
             Self::NotTakenBack { .. } => "not-taken-back",
             Self::Held { .. } => "held",
             Self::NothingGood { .. } => "nothing-good",
@@ -334,6 +362,20 @@ impl WorkshopError {
                 "Set the clock of this tablet. If it is right, tell the coordinator what was done."
                     .to_owned()
             }
+            Self::WrongBoxCode { .. } => {
+                "Nothing was lost: the box is still to be handed over. Ask the team to read its code \
+                 from the part’s page, or say why it went without."
+                    .to_owned()
+            }
+            Self::TooManyCodes { .. } => {
+                "Try again in an hour, or hand it over without the code and say why.".to_owned()
+            }
+            Self::NoBoxCode { .. } => {
+                "It was closed before boxes had codes. Hand it over without, and say why.".to_owned()
+            }
+            Self::NotThatLeg { .. } => {
+                "Somebody has said so already, or it has no way left. Reload the page.".to_owned()
+            }
             Self::NotTakenBack { why } => why.clone(),
             Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
             Self::NothingGood { .. } => {
@@ -365,6 +407,10 @@ impl WorkshopError {
                 | Self::TooEarly { .. }
                 | Self::CalledBack { .. }
                 | Self::NotTakenBack { .. }
+                | Self::WrongBoxCode { .. }
+                | Self::TooManyCodes { .. }
+                | Self::NoBoxCode { .. }
+                | Self::NotThatLeg { .. }
                 | Self::Held { .. }
                 | Self::NothingGood { .. }
                 | Self::SentBefore { .. }

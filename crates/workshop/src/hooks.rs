@@ -35,7 +35,7 @@ const FAR_ONLY: &str = "one that begins with https:// and leads out of this serv
 const NEAR_TOO: &str = "one that begins with https://, or http:// to this machine";
 
 /// What can be told, and what it is in words. People who come and go are not among it.
-pub const KINDS: [(&str, &str); 12] = [
+pub const KINDS: [(&str, &str); 14] = [
     ("pledge.given", "a promise was given"),
     ("pledge.kept", "a promise was kept"),
     ("pledge.broken", "a promise was broken"),
@@ -45,6 +45,8 @@ pub const KINDS: [(&str, &str); 12] = [
     ("run.failed", "a plate failed"),
     ("step.taken-back", "a step was taken back"),
     ("box.left", "a box has left"),
+    ("box.handed-over", "a box was handed over"),
+    ("box.missed-leg", "a box did not go"),
     ("request.handed-over", "a team has its copies"),
     ("printer.out-of-use", "a printer can’t be used"),
     ("plan.chosen", "a plan was chosen"),

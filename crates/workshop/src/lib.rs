@@ -7,6 +7,7 @@
 pub mod actor;
 pub mod bench;
 pub mod books;
+pub mod boxes;
 pub mod calendar;
 pub mod capacity;
 pub mod error;

@@ -43,6 +43,8 @@ macro_rules! codes {
     };
 }
 
+pub(crate) use codes;
+
 codes! {
     /// Why a request is refused or taken down.
     Reason:

@@ -135,6 +135,25 @@ impl Actor {
             .ok_or(not_allowed("the bench that the plate is planned at"))
     }
 
+    /// For handing over a box: those who work where it was made or where it goes, and the
+    /// coordinator.
+    ///
+    /// # Errors
+    /// [`WorkshopError::NotAllowed`].
+    pub fn must_hand_over(
+        &self,
+        session: &Session,
+        books: &Books,
+        kept: &KeptPlate,
+    ) -> Result<(), WorkshopError> {
+        let schools = &session.terrain.file.schools;
+        let goes_to = schools.get(kept.plate.to.0).map(|school| &school.code);
+        match self.role() {
+            Role::Host(code) if Some(code) == goes_to => Ok(()),
+            _ => self.must_work_at(session, books, kept),
+        }
+    }
+
     /// For what was done with a printer: those who work where it stood then, and the coordinator.
     ///
     /// # Errors

@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use partpledge_planning::{Ask, Ground, Outlook, Standing, Way, forecast, propose, quote};
 use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
-use partpledge_records::{ListedRequest, PlateState, StepKind};
+use partpledge_records::{KeptPlate, ListedRequest, PlateState, StepKind};
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::{EventMs, Minute};
 use rayon::prelude::*;
@@ -13,6 +13,7 @@ use rayon::prelude::*;
 use crate::actor::Actor;
 use crate::bench::Done;
 use crate::books::{Books, Promised};
+use crate::boxes::{MissedLeg, missed};
 use crate::error::WorkshopError;
 use crate::plan_room::checked;
 use crate::pledging::LEVEL;
@@ -86,6 +87,8 @@ pub enum Cause {
         /// From which plate.
         plate: u64,
     },
+    /// A box of it did not go.
+    MissedLeg(MissedLeg),
     /// Its box waits, or the time has passed and nobody has said that it came.
     NoWord,
     /// Nothing of its own: others went before it.
@@ -236,6 +239,12 @@ fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
                 since: place.start,
             };
         }
+    }
+    let mut boxes = books.plates_of(listed.request.id);
+    let waits = |kept: &&KeptPlate| books.step(kept.plate.seq.0, StepKind::HandedOver).is_none();
+    let missed = boxes.find_map(|kept| missed(books, kept).filter(|_| waits(&kept)));
+    if let Some(leg) = missed {
+        return Cause::MissedLeg(leg);
     }
     if let Some(found) = printer_out(session, books, listed, now) {
         return found;

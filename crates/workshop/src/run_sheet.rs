@@ -10,6 +10,7 @@ use partpledge_records::{KeptPlate, ListedRequest, PlateState, StepKind};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::books::Books;
+use crate::boxes;
 use crate::error::WorkshopError;
 use crate::learning::{Band, band_of};
 use crate::plate_room::printer_of;
@@ -102,6 +103,8 @@ pub struct PlateLine {
     pub to: String,
     /// How its box travels next, if it does.
     pub leg: Option<(LegKind, Departure)>,
+    /// Whether the team has its box.
+    pub handed: bool,
     /// Hand-over promised.
     pub promised: Option<Minute>,
     /// Nozzle and bed, °C.
@@ -330,6 +333,7 @@ pub async fn line(
         state: kept.state,
         to: terrain.region.places[kept.plate.to.0].name.clone(),
         leg,
+        handed: books.step(kept.plate.seq.0, StepKind::HandedOver).is_some(),
         promised: kept.plate.promise.map(|promise| promise.arrival),
         heat_c: (process.material.nozzle_c, process.material.bed_c),
         permission: entry.and_then(|entry| entry.unattended_permission.clone()),
@@ -384,7 +388,7 @@ fn ready(books: &Books, kept: &KeptPlate, place: Option<&Assignment>) -> Option<
         let step = books.step(kept.plate.seq.0, kind)?;
         Some(Minute::at_or_after(step.at))
     };
-    at(StepKind::Boxed)
+    boxes::may_go(books, kept)
         .or_else(|| at(StepKind::Off))
         .or_else(|| place.map(|place| place.ready))
 }
@@ -489,7 +493,10 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
         boxing,
         boxed.map_or(after(off.is_some() && line.held == 0), JobState::Done),
     );
-    let left = done(StepKind::Left);
+    // Over the counter, the box is gone when the team has it.
+    let counter = matches!(line.leg, Some((LegKind::Counter, _)));
+    let left = done(StepKind::Left).filter(|_| !counter);
+    let left = left.or(done(StepKind::HandedOver));
     let leaves = line.leg.map(|(_, departure)| departure.leaves);
     // Over the counter there is no departure to wait for.
     let waits_for = left.or(leaves).map(|at| at.max(boxed.unwrap_or(at)));

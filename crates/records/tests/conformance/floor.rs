@@ -177,6 +177,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
             reason: "came loose".to_owned(),
         }],
         program: None,
+        box_code: None,
         takes_back: None,
         stock: StockChange::default(),
         runs: vec![FinishedRun {
@@ -345,4 +346,38 @@ pub(crate) async fn a_plate_from_before_learning_was_worked_out_as_expected(stor
     let floor = store.floor(region, &names()).await.unwrap();
     assert_eq!(floor.plates, [plate(1)]);
     assert_eq!(floor.plates[0].makings[0].worked_out.0, 90);
+}
+
+pub(crate) async fn a_box_keeps_the_code_that_it_was_first_closed_with(store: &Ground) {
+    let (region, given) = give_one(store).await;
+    let mut ids = IdSource::seeded(43);
+    let failed = failure(store, region, given.request).await;
+    let closed = |key, code: &str, revision| Happening {
+        kind: "box.packed",
+        deed: deed(Some(key)),
+        revision,
+        steps: Vec::new(),
+        copies: Vec::new(),
+        closed: Vec::new(),
+        reprints: Vec::new(),
+        outages: Vec::new(),
+        runs: Vec::new(),
+        box_code: Some((1, code.to_owned())),
+        plan: None,
+        ..failed.clone()
+    };
+    for (key, code) in [("box-1", "KMTR7"), ("box-2", "CDFGH")] {
+        let what = closed(key, code, 1);
+        let written = store.happen(region, &what, &names(), &mut ids).await;
+        assert!(written.unwrap().is_some());
+    }
+    let codes = store.box_codes(region).await.unwrap();
+    assert_eq!(codes, vec![(1, "KMTR7".to_owned())]);
+    let mut nothing_there = closed("box-3", "CDFGH", 1);
+    nothing_there.box_code = Some((99, "CDFGH".to_owned()));
+    let refused = store
+        .happen(region, &nothing_there, &names(), &mut ids)
+        .await;
+    assert!(refused.is_err(), "no such plate");
+    assert_eq!(store.box_codes(region).await.unwrap().len(), 1);
 }

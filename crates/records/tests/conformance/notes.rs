@@ -168,6 +168,7 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
         )],
         outages: Vec::new(),
         runs: Vec::new(),
+        box_code: None,
         program: None,
         takes_back: None,
         stock: partpledge_records::StockChange::default(),

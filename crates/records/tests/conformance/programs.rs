@@ -47,6 +47,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
         notes: Vec::new(),
         outages: Vec::new(),
         runs: Vec::new(),
+        box_code: None,
         program: Some(program),
         takes_back: None,
         stock: StockChange::default(),

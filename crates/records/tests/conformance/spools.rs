@@ -87,6 +87,7 @@ fn told(stock: StockChange, key: Option<&str>) -> Happening {
         outages: Vec::new(),
         runs: Vec::new(),
         program: None,
+        box_code: None,
         takes_back: None,
         notes: Vec::new(),
         stock,

@@ -9,7 +9,8 @@ use partpledge_planning_model::Window;
 use partpledge_records::{KeptPlate, PlateState};
 use partpledge_units::local::{Zone, parse_date, parse_rfc3339};
 use partpledge_units::time::Minute;
-use partpledge_workshop::bench::{Act, Good, Told, act};
+use partpledge_workshop::bench::{Act, Good, Shown, Told, act};
+use partpledge_workshop::boxes::{Hitch, NoCode, open_boxes};
 use partpledge_workshop::plate_room::{laid_plate, printer_of};
 use partpledge_workshop::programs::program_for_plate;
 use partpledge_workshop::run_sheet::{Beside, Job, JobKind, JobState, RunSheet, line, run_sheet};
@@ -17,9 +18,11 @@ use partpledge_workshop::{Actor, Books, Role, Session};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+use super::boxes::BoxOut;
 use super::call::{Answer, Call, done, fresh, page_of};
 use super::out::{DoneOut, Paging, at};
 use super::problem::Problem;
+use crate::routes::boxes::goes_to;
 
 /// When people are there.
 #[derive(Serialize, ToSchema)]
@@ -207,7 +210,7 @@ pub(crate) async fn sheet(call: Call) -> Answer {
 #[serde(deny_unknown_fields)]
 pub(crate) struct DeedIn {
     deed: DeedKind,
-    /// Number of the plate; for `box` and `leave`, of the share.
+    /// Number of the plate; for `box` and all that comes after it, of the share.
     plate: u64,
     /// Good copies, for `off` and `fail`.
     good: Option<u32>,
@@ -220,6 +223,15 @@ pub(crate) struct DeedIn {
     /// Until when the printer can't be used, for `fail` and `put-out`.
     #[schema(format = DateTime)]
     out_until: Option<String>,
+    /// The box's code as the team told it, for `hand-over`.
+    #[schema(max_length = 20)]
+    code: Option<String>,
+    /// For `hand-over` without a code: `without-code` or `taken-for-them`; for `miss-leg`:
+    /// `no-courier`, `not-ready`, `left-behind` or `nobody-came`.
+    why: Option<String>,
+    /// When the leg left that the box missed, for `miss-leg`; its next one when not said.
+    #[schema(format = DateTime)]
+    leaves: Option<String>,
     /// When it was done; now when not said. Not more than two days ago.
     #[schema(format = DateTime)]
     occurred_at: Option<String>,
@@ -243,6 +255,10 @@ enum DeedKind {
     Box,
     /// The box has left.
     Leave,
+    /// The team has its box.
+    HandOver,
+    /// The box did not go.
+    MissLeg,
 }
 
 /// A reason as it is kept.
@@ -284,6 +300,28 @@ impl DeedIn {
         self.out_until.as_ref().map(read).transpose()
     }
 
+    fn shown(&self) -> Result<Shown, Problem> {
+        let code = self.code.as_deref().map(str::trim);
+        if let Some(code) = code.filter(|code| !code.is_empty()) {
+            return Ok(Shown::Code(code.to_owned()));
+        }
+        let why = self.why.as_deref().and_then(NoCode::parse);
+        let bad = || Problem::bad("why", "without-code or taken-for-them, if there is no code");
+        Ok(Shown::Nothing(why.ok_or_else(bad)?))
+    }
+
+    fn miss(&self) -> Result<Act, Problem> {
+        let why = self.why.as_deref().and_then(Hitch::parse);
+        let range = "no-courier, not-ready, left-behind or nobody-came";
+        let why = why.ok_or_else(|| Problem::bad("why", range))?;
+        let read = |text: &String| {
+            let bad = |_| Problem::bad("leaves", "a time like 2027-03-09T15:30:00+01:00");
+            parse_rfc3339(text).map(Minute::at_or_after).map_err(bad)
+        };
+        let leaves = self.leaves.as_ref().map(read).transpose()?;
+        Ok(Act::MissLeg { leaves, why })
+    }
+
     fn act(&self, now: Minute) -> Result<Act, Problem> {
         let until = self.out_until(now)?;
         Ok(match self.deed {
@@ -301,6 +339,8 @@ impl DeedIn {
             },
             DeedKind::Box => Act::Box,
             DeedKind::Leave => Act::Leave,
+            DeedKind::HandOver => Act::HandOver(self.shown()?),
+            DeedKind::MissLeg => self.miss()?,
         })
     }
 }
@@ -317,7 +357,8 @@ pub(crate) async fn deed(call: Call) -> Answer {
     let kept = books.speaks_for(kept);
     let at = line(&session, &books, kept).await?.map(|line| line.host);
     let school = session.terrain.file.school(&code);
-    if at.as_deref() != school.map(|school| school.name.as_str()) {
+    let comes_here = matches!(told.deed, DeedKind::HandOver) && goes_to(&session, kept, &code);
+    if at.as_deref() != school.map(|school| school.name.as_str()) && !comes_here {
         return Err(Problem::not_there());
     }
     let what = told.act(session.minute())?;
@@ -338,6 +379,28 @@ pub(crate) async fn deed(call: Call) -> Answer {
     };
     let did = site.heavy(Box::pin(work)).await?;
     Ok(done(StatusCode::OK, &DoneOut::from(did)))
+}
+
+/// Boxes of a bench that are to be handed over.
+#[derive(Serialize, ToSchema)]
+#[schema(as = Boxes)]
+pub(crate) struct BoxesOut {
+    schema: u32,
+    items: Vec<BoxOut>,
+}
+
+/// `GET /api/v1/run-sheets/{code}/boxes`: made there, or going there. Without their codes.
+pub(crate) async fn boxes(call: Call) -> Answer {
+    let code = at_bench(&call)?;
+    let (session, books) = call.looked().await?;
+    known_host(&session, &code)?;
+    let lines = open_boxes(&session, &books, Some(&code));
+    let zone = &session.terrain.zone;
+    let out = BoxesOut {
+        schema: 1,
+        items: lines.iter().map(|line| BoxOut::new(zone, line)).collect(),
+    };
+    Ok(fresh(call.headers(), &out))
 }
 
 /// A plate.

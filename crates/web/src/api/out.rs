@@ -1,14 +1,16 @@
 //! What the interface says and is told, field by field, in the words of the command line's JSON.
 
 use partpledge_records::stored::{PledgeDocument, StoredFinding};
-use partpledge_records::{ListedRequest, StoredToken};
+use partpledge_records::{KeptPlate, ListedRequest, StoredToken};
 use partpledge_units::local::{Zone, rfc3339_utc};
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::books::Promised;
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::boxes::box_of;
+use partpledge_workshop::{Actor, Books, Session};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+use super::boxes::BoxOut;
 use crate::words;
 
 /// Which part of a list.
@@ -318,6 +320,8 @@ pub(crate) struct PartOut {
     no_pledge: Option<NoPledgeOut>,
     /// Where it is, copy by copy.
     copies_now: Vec<CopyOut>,
+    /// Boxes of it; their codes are only for the team.
+    boxes: Vec<BoxOut>,
     /// Whether it can still be called back.
     may_withdraw: bool,
 }
@@ -348,7 +352,29 @@ impl PartOut {
             pledge: promised.map(|promised| PledgeOut::given(zone, promised)),
             no_pledge,
             copies_now: copies.collect(),
+            boxes: Vec::new(),
             may_withdraw: books.may_withdraw(request.id),
+        }
+    }
+}
+
+impl PartOut {
+    /// With its boxes, as somebody may see them.
+    pub(crate) fn with_boxes(
+        self,
+        (session, books): (&Session, &Books),
+        listed: &ListedRequest,
+        actor: &Actor,
+    ) -> Self {
+        let zone = &session.terrain.zone;
+        let one = |kept: &KeptPlate| {
+            let line = box_of(session, books, kept)?;
+            Some(BoxOut::new(zone, &line).with_code(books.box_code(actor, kept)))
+        };
+        let boxes = books.plates_of(listed.request.id).filter_map(one);
+        Self {
+            boxes: boxes.collect(),
+            ..self
         }
     }
 }

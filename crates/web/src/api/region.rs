@@ -128,6 +128,7 @@ fn cause(cause: &Cause) -> &'static str {
         Cause::Failed { .. } => "failed",
         Cause::PrinterOut { .. } => "printer-out",
         Cause::NotStarted { .. } => "not-started",
+        Cause::MissedLeg(_) => "missed-leg",
         _ => "other",
     }
 }

@@ -132,6 +132,7 @@ pub(crate) const ROUTES: &[Route] = &[
     post!("/api/v1/parts/{number}/came", "team", "came", "We have it", true, Takes::Nothing, Gives::Json(of::<out::DoneOut>), team::came),
     get!("/api/v1/run-sheets/{code}", "bench", "runSheet", "A host's day at the bench", Day, Gives::Json(of::<host::RunSheetOut>), host::sheet),
     post!("/api/v1/run-sheets/{code}/deeds", "bench", "deed", "Something that was done at the bench", true, Takes::Json(of::<host::DeedIn>), Gives::Json(of::<out::DoneOut>), host::deed),
+    get!("/api/v1/run-sheets/{code}/boxes", "bench", "boxes", "Boxes that are to be handed over, made at a host or going there", None, Gives::Json(of::<host::BoxesOut>), host::boxes),
     get!("/api/v1/plates", "bench", "plates", "Plates that are planned or run", Paging, Gives::Json(of::<host::PlatesOut>), host::plates),
     get!("/api/v1/plates/{seq}", "bench", "plate", "A plate", None, Gives::Json(of::<host::OnePlateOut>), host::plate),
     get!("/api/v1/plates/{seq}/plate.3mf", "bench", "plate3mf", "A plate's parts where they lie, as 3MF", None, Gives::Other("model/3mf"), host::three_mf),

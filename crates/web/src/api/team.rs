@@ -107,7 +107,8 @@ async fn part(
         stored(session, listed).await?
     };
     let findings = findings.into_iter().flatten().collect();
-    Ok(PartOut::new(session, books, listed, findings, no_pledge))
+    let out = PartOut::new(session, books, listed, findings, no_pledge);
+    Ok(out.with_boxes((session, books), listed, actor))
 }
 
 /// `GET /api/v1/parts/{number}`.

@@ -100,6 +100,7 @@ impl RunPage {
         let jobs: Vec<JobLine> = jobs
             .map(|(i, job)| JobLine {
                 why: why(job, whys),
+                code: code.to_owned(),
                 ..line(session, sheet, job, today && now == Some(i), keys())
             })
             .collect();

@@ -6,8 +6,9 @@ use partpledge_records::{ListedRequest, PledgeKind, State};
 use partpledge_units::ids::VersionId;
 use partpledge_units::time::Minute;
 use partpledge_workshop::risks::Outcome;
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::{Actor, Books, Session};
 
+use crate::pages::boxes::{TeamBox, team_boxes};
 use crate::pages::judgement::Judgement;
 use crate::pages::review::{stated, told};
 use crate::pages::takes::Takes;
@@ -65,6 +66,8 @@ pub(crate) struct PartPage {
     pub(crate) detail: String,
     pub(crate) lead: String,
     pub(crate) ticket: Option<Ticket>,
+    /// Boxes that the team does not have yet.
+    pub(crate) boxes: Vec<TeamBox>,
     /// What could be promised, for a part that has no pledge yet.
     pub(crate) offer: Option<String>,
     pub(crate) may_change: bool,
@@ -113,6 +116,7 @@ pub(crate) struct Parts<'a> {
     /// Why what is not made yet comes when it comes.
     pub(crate) why: Vec<String>,
     pub(crate) own: bool,
+    pub(crate) actor: Actor,
     /// Whether its files are not for whoever looks: it was taken down.
     pub(crate) hidden: bool,
     /// Whether the region is theirs.
@@ -148,6 +152,7 @@ impl PartPage {
                 why: at.why.clone(),
                 ..ticket(session, books, (listed, promised), at.outcome.as_ref())
             }),
+            boxes: team_boxes(session, books, listed, &at.actor),
             offer: offered(session, &at),
             may_change: at.own && open,
             may_withdraw: at.own && books.may_withdraw(request.id),

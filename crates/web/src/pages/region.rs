@@ -8,6 +8,7 @@ use partpledge_workshop::{Books, Session};
 
 use crate::figures::timeline::{TableRow, Timeline};
 use crate::figures::{Stroke, tally};
+use crate::pages::boxes::missed_says;
 use crate::pages::printers::Printers;
 use crate::pages::what_if::Asks;
 use crate::who::Head;
@@ -207,6 +208,7 @@ fn because(session: &Session, cause: &Cause) -> String {
             format!("plate {plate} runs longer on {printer} than it should")
         }
         Cause::Scrap { plate } => format!("not all copies of plate {plate} were good"),
+        Cause::MissedLeg(leg) => format!("its box did not go {}", missed_says(zone, now, leg)),
         Cause::NoWord => "nobody has said that it came".to_owned(),
         Cause::Crowded => "other plates went before it".to_owned(),
     }

@@ -3,6 +3,7 @@
 use askama::Template;
 use partpledge_records::{ListedRequest, Note, NoteKind, State};
 use partpledge_units::time::Minute;
+use partpledge_workshop::boxes::Hitch;
 use partpledge_workshop::review::{Claim, Decline, Reason, Statement, guess};
 use partpledge_workshop::{Books, Session};
 
@@ -152,6 +153,7 @@ pub(crate) fn why(note: &Note) -> String {
     let reason = Reason::parse(&note.said.reason).map(Reason::says);
     let reason = reason.or_else(|| Decline::parse(&note.said.reason).map(Decline::says));
     let reason = reason.or_else(|| Claim::parse(&note.said.reason).map(Claim::says));
+    let reason = reason.or_else(|| Hitch::parse(&note.said.reason).map(Hitch::says));
     let words = match note.said.words.as_str() {
         "" => String::new(),
         words => format!("“{words}”"),
@@ -180,6 +182,7 @@ pub(crate) fn note_says(session: &Session, note: &Note) -> String {
         NoteKind::TakenDown => "took it down",
         NoteKind::Declined => "does not make a plate of it",
         NoteKind::OverLimit => "asked for more than the limit",
+        NoteKind::LegMissed => "said that its box did not go",
     };
     let when = format!("{} at {}", words::day(zone, at, now), zone.clock(at));
     let who = words::capital(&by(session, &note.role));

@@ -15,6 +15,7 @@ use partpledge_workshop::why;
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
 use serde::Deserialize;
 
+use super::boxes;
 use super::inspect::{copy_by_copy, inspected, settled};
 use super::queued::{Refused, answered};
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble as page_of_trouble};
@@ -149,7 +150,7 @@ pub(crate) async fn act(
     Form(tick): Form<Fields>,
 ) -> Response {
     let done = ticked(&site, visitor, &code, &tick).await;
-    let to = back(&code, field(&tick, "day"));
+    let to = boxes::back(&code, &tick).unwrap_or_else(|| back(&code, field(&tick, "day")));
     answered(&site, &headers, done, &to)
 }
 
@@ -165,6 +166,7 @@ async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Res
         ("start", Some(kept)) if !field(tick, "printer").is_empty() => {
             books.speaks_for(kept).clone()
         }
+        ("hand", Some(kept)) if boxes::goes_to(&session, kept, code) => kept.clone(),
         _ => plate_at(site, &session, &books, (code, plate)).await?,
     };
     let what = match act {
@@ -178,6 +180,7 @@ async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Res
         },
         "box" => Act::Box,
         "leave" => Act::Leave,
+        "hand" | "missed" => boxes::deed(site, act, tick)?,
         _ => return Err(not_here(site, "There is no such thing to tick.").into()),
     };
     carried_out(site, (session, visitor), (plate, what), tick).await

@@ -163,6 +163,7 @@ async fn part_page(
             fixed: each_fixed(session, books, listed).await?,
             why: why::for_request(session, &visitor.actor(), books, request.id),
             own: visitor.team().is_some(),
+            actor: visitor.actor(),
             hidden,
             coordinates: visitor.coordinates(),
             key: key(),

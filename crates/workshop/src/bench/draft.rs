@@ -13,6 +13,7 @@ use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::learning::as_known;
+use crate::people::codes;
 use crate::plate_room;
 use crate::programs::with_programs;
 use crate::replanning::{Replanned, Situation, replan};
@@ -91,6 +92,7 @@ impl<'a> Draft<'a> {
             outages: Vec::new(),
             runs: Vec::new(),
             program: None,
+            box_code: None,
             takes_back: None,
             stock: StockChange::default(),
             plan: None,
@@ -101,7 +103,7 @@ impl<'a> Draft<'a> {
         let planned = || plate_room::printer_of(self.session, self.books, kept);
         let printer = self.printer.clone().or_else(planned);
         let plate = match kind {
-            StepKind::Boxed | StepKind::Left => kept.plate.seq,
+            StepKind::Boxed | StepKind::Left | StepKind::HandedOver => kept.plate.seq,
             _ => kept.on(),
         };
         RunStep {
@@ -242,15 +244,17 @@ impl<'a> Draft<'a> {
         replan(&self.session.with_outages(outages), &situation)
     }
 
-    pub(super) fn boxed(&self, kept: &KeptPlate) -> (Happening, Done) {
+    /// The box is closed, and its code drawn.
+    pub(super) fn boxed(&self, kept: &KeptPlate) -> Result<(Happening, Done), WorkshopError> {
         let good = self.copies(kept).into_iter();
         let good = good.filter(|copy| copy.state == State::Inspected);
         let happening = Happening {
             steps: vec![self.step(kept, StepKind::Boxed)],
             copies: good.map(|copy| (copy.id, State::Boxed)).collect(),
+            box_code: Some((kept.plate.seq.0, codes::code(&codes::BOX)?)),
             ..self.event("box.packed", Self::payload(kept.plate.seq))
         };
-        (happening, Done::default())
+        Ok((happening, Done::default()))
     }
 
     pub(super) fn left(&self, kept: &KeptPlate) -> (Happening, Done) {
@@ -271,27 +275,12 @@ impl<'a> Draft<'a> {
             }
             steps.push((copy.id, State::HandedOver));
         }
-        let now = self.session.minute();
-        let promised = self.books.pledge_of(request);
-        let all = self.books.copies(request).iter().all(|copy| {
-            matches!(
-                copy.state,
-                State::Boxed | State::Inspected | State::HandedOver
-            )
-        });
-        let ends = promised
-            .filter(|promised| promised.end.is_none() && all)
-            .map(|promised| {
-                let in_time = now <= promised.pledge.arrival;
-                let end = if in_time {
-                    PledgeEnd::Kept
-                } else {
-                    PledgeEnd::Broken
-                };
-                (promised.pledge.id, end)
-            });
         let payload = vec![("request", Said::Text(request.to_string()))];
+        let ends = self.ends_when_held(request, |copy| {
+            matches!(copy.state, State::Boxed | State::Inspected)
+        });
         Happening {
+            steps: self.boxes_held(request),
             copies: steps,
             ends: ends.into_iter().collect(),
             ..self.event("request.handed-over", payload)

@@ -46,7 +46,7 @@ pub async fn take_back(
         }
         let (store, region) = session.writable()?;
         let of = match step {
-            StepKind::Boxed | StepKind::Left => kept.plate.seq.0,
+            StepKind::Boxed | StepKind::Left | StepKind::HandedOver => kept.plate.seq.0,
             _ => kept.on().0,
         };
         let deed = store.deed_of_step(region, (of, step)).await?;
@@ -93,10 +93,10 @@ fn hindered(
         ],
         StepKind::Off | StepKind::Failed => &[(StepKind::Boxed, "copies of it are in their box")],
         StepKind::Boxed => &[(StepKind::Left, "the box has left")],
-        StepKind::Left => &[],
+        StepKind::Left | StepKind::HandedOver => &[],
     };
     let built = later.iter().find(|(kind, _)| match step {
-        StepKind::Boxed | StepKind::Left => taken(kept, *kind),
+        StepKind::Boxed | StepKind::Left | StepKind::HandedOver => taken(kept, *kind),
         _ => company.iter().any(|row| taken(row, *kind)),
     });
     if let Some((_, what)) = built {
@@ -107,7 +107,7 @@ fn hindered(
         copies.any(|copy| copy.state == State::HandedOver)
     };
     let handed_over = match step {
-        StepKind::Boxed | StepKind::Left => handed(&kept),
+        StepKind::Boxed | StepKind::Left | StepKind::HandedOver => handed(&kept),
         _ => company.iter().any(handed),
     };
     if handed_over {
@@ -197,7 +197,7 @@ impl Draft<'_> {
             there.map(|copy| (copy.id, from, to, plate)).collect()
         };
         match step {
-            StepKind::Looked | StepKind::Left => TakenBack::default(),
+            StepKind::Looked | StepKind::Left | StepKind::HandedOver => TakenBack::default(),
             StepKind::Started => TakenBack {
                 copies: rows()
                     .flat_map(|row| of(row, State::Running, State::Pledged))

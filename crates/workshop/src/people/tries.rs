@@ -25,6 +25,8 @@ pub enum Door {
     Link,
     /// A program's token.
     Token,
+    /// The code of a box.
+    Box,
 }
 
 impl Door {
@@ -35,6 +37,7 @@ impl Door {
             Self::ComeBack => "come-back",
             Self::Link => "link",
             Self::Token => "token",
+            Self::Box => "box",
         }
     }
 }
@@ -55,7 +58,7 @@ pub struct Counted(Vec<(String, i64, EventMs)>);
 
 impl People<'_> {
     /// Counts a try before it is made, so that many at once can't pass the limit together.
-    pub(super) async fn count(
+    pub(crate) async fn count(
         &self,
         door: Door,
         account: Option<&str>,
@@ -81,7 +84,7 @@ impl People<'_> {
     }
 
     /// It went well: not counted after all.
-    pub(super) async fn forgive(&self, counted: &Counted) -> Result<(), WorkshopError> {
+    pub(crate) async fn forgive(&self, counted: &Counted) -> Result<(), WorkshopError> {
         Ok(self.store.forgive_try(self.region, &counted.0).await?)
     }
 

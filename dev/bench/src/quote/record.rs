@@ -167,6 +167,7 @@ impl<'a> Writer<'a> {
             ends: Vec::new(),
             notes: Vec::new(),
             outages: Vec::new(),
+            box_code: None,
             runs: Vec::new(),
             program: None,
             takes_back: None,

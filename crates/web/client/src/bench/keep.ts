@@ -62,6 +62,7 @@ async function pages(code: string): Promise<void> {
     return html ? new DOMParser().parseFromString(await answer.text(), 'text/html') : null;
   };
   await fetched(base);
+  await fetched(`${base}/boxes`);
   for (const day of [await dayOf(await clock()), await dayOf((await clock()) + DAY_MS)]) {
     const sheet = await fetched(`${base}?day=${day}`);
     for (const plate of plates(sheet)) {

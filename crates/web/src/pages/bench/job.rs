@@ -8,6 +8,7 @@ use partpledge_workshop::bench::UNDO_MS;
 use partpledge_workshop::run_sheet::{Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
 
+use crate::pages::boxes::hitches;
 use crate::pages::load_step::{choices, which_spool};
 use crate::pages::ticket::leg;
 use crate::words;
@@ -48,6 +49,14 @@ pub(crate) struct JobLine {
     /// Copies that may be good, of each request on the plate; to be counted at the clearing.
     pub(crate) counts: Vec<Counted>,
     pub(crate) trouble: bool,
+    /// When its box's next leg leaves; minutes of planning.
+    pub(crate) leaves: i64,
+    /// Why its box may not have gone; empty where none waits.
+    pub(crate) misses: Vec<(&'static str, &'static str)>,
+    /// The bench and the day, for forms that other pages have as well.
+    pub(crate) code: String,
+    pub(crate) day_iso: String,
+    pub(crate) from: &'static str,
     /// Tells one tick from the next sent from the same sheet.
     pub(crate) key: String,
 }
@@ -104,13 +113,24 @@ fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str
             "box",
             "Closed",
         ),
-        JobKind::HandOver => (
+        JobKind::HandOver if goes_by_itself(plate) => (
             "hand",
             format!("Hand over the box {}", of_plate(plate)),
             "leave",
             "Gone",
         ),
+        JobKind::HandOver => (
+            "hand",
+            format!("Hand over the box {}", of_plate(plate)),
+            "hand",
+            "Handed over",
+        ),
     }
+}
+
+/// Whether its box leaves the bench before its team has it.
+fn goes_by_itself(plate: &PlateLine) -> bool {
+    matches!(plate.leg, Some((kind, _)) if kind != LegKind::Counter)
 }
 
 /// `plate 17`, or `31 from plate 17` for what joined that plate.
@@ -208,6 +228,14 @@ pub(super) fn line(
             _ => Vec::new(),
         },
         trouble: (open || waits) && on_printer,
+        leaves: plate.leg.map_or(0, |(_, departure)| departure.leaves.0),
+        misses: match plate.leg {
+            Some((kind, _)) if job.kind == JobKind::HandOver && open => hitches(kind),
+            _ => Vec::new(),
+        },
+        code: String::new(),
+        day_iso: sheet.date.to_string(),
+        from: "",
         key,
     }
 }
@@ -220,6 +248,8 @@ fn undo(session: &Session, job: &Job) -> &'static str {
         (JobState::Done(at), JobKind::Look) => (*at, StepKind::Looked),
         (JobState::Done(at), JobKind::Clear) => (*at, StepKind::Off),
         (JobState::Done(at), JobKind::Box) => (*at, StepKind::Boxed),
+        // What the team has is not taken back.
+        (JobState::Done(_), JobKind::HandOver) if job.plate.handed => return "",
         (JobState::Done(at), JobKind::HandOver) => (*at, StepKind::Left),
         (JobState::Ready | JobState::Waits, _) => return "",
     };
@@ -317,7 +347,13 @@ fn says(session: &Session, job: &Job) -> String {
         ),
         (JobKind::Box, _) => format!("{what}, to {}. The list is on the label.", plate.to),
         (JobKind::HandOver, _) => match plate.leg {
-            Some((LegKind::Counter, _)) => format!("Over the counter, to {}.", plate.team),
+            Some((LegKind::Counter, _)) if plate.handed => {
+                format!("Over the counter, to {}.", plate.team)
+            }
+            Some((LegKind::Counter, _)) => format!(
+                "Over the counter, to {}. Ask for the box’s code: it stands on their part’s page.",
+                plate.team
+            ),
             Some((kind, departure)) => format!(
                 "{}: it leaves {} and is at {} on {}.",
                 words::capital(leg(kind)),

@@ -35,6 +35,15 @@ fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
             _ => Vec::new(),
         },
         trouble: !act.is_empty(),
+        leaves: 30_000_000,
+        misses: if kind == "hand" && state == "ready" {
+            crate::pages::boxes::hitches(partpledge_planning_model::LegKind::Courier)
+        } else {
+            Vec::new()
+        },
+        code: "brindlemoor".to_owned(),
+        day_iso: "2027-03-09".to_owned(),
+        from: "",
         key: "k".to_owned(),
     }
 }
@@ -113,9 +122,10 @@ fn the_run_sheet_renders_idle_and_with_every_job() {
     assert_eq!(busy.matches("Do this now").count(), 1);
     assert_eq!(
         busy.matches("name=\"act\"").count(),
-        4,
-        "only what can be done can be ticked"
+        5,
+        "only what can be done can be ticked, and what did not go can be said"
     );
+    assert_eq!(busy.matches("value=\"missed\"").count(), 1);
     assert!(
         busy.contains("name=\"good-214\""),
         "several copies are counted"
@@ -187,4 +197,15 @@ fn the_list_of_sheets_renders() {
         (and(&["Heron"]), and(&[])),
         ("Heron".to_owned(), String::new())
     );
+}
+
+#[test]
+fn a_box_over_the_counter_asks_for_its_code_or_why_there_is_none() {
+    let page = |act| sheet(vec![job("ready", "hand", act)]).render().unwrap();
+    let counter = page("hand");
+    sound(&counter);
+    assert!(counter.contains("name=\"code\"") && counter.contains("value=\"without-code\""));
+    let round = page("leave");
+    sound(&round);
+    assert!(!round.contains("name=\"code\""));
 }

@@ -121,6 +121,15 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         here,
     };
     PartPage {
+        boxes: vec![
+            crate::pages::boxes::TeamBox {
+                plate: 214,
+                copies: "2 copies".to_owned(),
+                code: Some("KMTR7".to_owned()),
+                says: vec![AWKWARD.to_owned(); 2],
+            };
+            2
+        ],
         head: head(),
         self_url: "/parts/7".to_owned(),
         number: 7,

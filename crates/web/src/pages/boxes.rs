@@ -1,0 +1,320 @@
+//! Boxes: a bench's or the region's that are still to be handed over, and a team's own with their
+//! codes.
+
+use askama::Template;
+use partpledge_planning_model::LegKind;
+use partpledge_records::ListedRequest;
+use partpledge_units::local::Zone;
+use partpledge_units::time::Minute;
+use partpledge_workshop::boxes::{BoxLine, Hitch, MissedLeg, NoCode, box_of, open_boxes};
+use partpledge_workshop::{Actor, Books, Role, Session};
+
+use crate::pages::ticket::leg;
+use crate::who::Head;
+use crate::words;
+
+/// A box that is still to be handed over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct BoxRow {
+    /// Number of what is in it.
+    pub(crate) plate: u64,
+    pub(crate) time: String,
+    pub(crate) title: String,
+    pub(crate) text: String,
+    pub(crate) missed: Option<String>,
+    /// Code of the bench whose deed it is.
+    pub(crate) code: String,
+    /// When its next leg leaves; minutes of planning.
+    pub(crate) leaves: i64,
+    /// Why it may not have gone; empty for who may not say so.
+    pub(crate) misses: Vec<(&'static str, &'static str)>,
+    pub(crate) day_iso: &'static str,
+    /// Which page its forms lead back to.
+    pub(crate) from: &'static str,
+    pub(crate) key: String,
+}
+
+/// Boxes under a heading.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct BoxList {
+    pub(crate) title: &'static str,
+    pub(crate) empty: &'static str,
+    pub(crate) rows: Vec<BoxRow>,
+}
+
+/// Boxes of a bench, or of the region.
+#[derive(Template)]
+#[template(path = "boxes.html")]
+pub(crate) struct BoxesPage {
+    pub(crate) head: Head,
+    pub(crate) self_url: String,
+    pub(crate) title: String,
+    pub(crate) lead: &'static str,
+    /// The bench; empty for the region's.
+    pub(crate) code: String,
+    pub(crate) lists: Vec<BoxList>,
+    pub(crate) now_ms: i64,
+    pub(crate) zone: String,
+}
+
+/// A box as its team sees it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct TeamBox {
+    pub(crate) plate: u64,
+    pub(crate) copies: String,
+    /// Only for the team.
+    pub(crate) code: Option<String>,
+    pub(crate) says: Vec<String>,
+}
+
+/// Why a box went without its code, as forms have it.
+pub(crate) fn no_codes() -> Vec<(&'static str, &'static str)> {
+    let all = NoCode::ALL.iter();
+    all.map(|why| (why.code(), why.says())).collect()
+}
+
+/// Why a box may not have gone, as forms have it: those that fit its way first.
+pub(crate) fn hitches(kind: LegKind) -> Vec<(&'static str, &'static str)> {
+    let counter = kind == LegKind::Counter;
+    let fits = |why: &&Hitch| (**why == Hitch::NobodyCame) == counter;
+    let all = Hitch::ALL.iter().filter(fits);
+    let ready = counter.then_some(Hitch::NotReady);
+    let all = all.copied().chain(ready);
+    all.map(|why| (why.code(), why.says())).collect()
+}
+
+fn when(zone: &Zone, at: Minute, now: Minute) -> String {
+    words::time(zone, at, now)
+}
+
+/// When a box did not go, and why: `today at 15:30: the courier did not come`.
+pub(crate) fn missed_says(zone: &Zone, now: Minute, leg: &MissedLeg) -> String {
+    let why = leg.why.says().trim_end_matches('.');
+    let mut why = why.chars();
+    let first = why.next().map(char::to_lowercase).into_iter().flatten();
+    let why: String = first.chain(why).collect();
+    let day = words::day(zone, leg.leaves, now);
+    format!("{day} at {}: {why}", zone.clock(leg.leaves))
+}
+
+/// Where a box is and how it goes on.
+fn way(session: &Session, line: &BoxLine) -> String {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let (host, place) = (&line.host_name, &line.place);
+    match (line.left, line.goes) {
+        (None, Some((LegKind::Counter, departure, _))) if departure.leaves > now => format!(
+            "At {host}: it is given over the counter there, {} at the earliest.",
+            when(zone, departure.leaves, now)
+        ),
+        (None, Some((LegKind::Counter, ..))) => {
+            format!("At {host}: it is given over the counter there.")
+        }
+        (None, Some((kind, departure, arrives))) => format!(
+            "At {host}. It leaves {}, {}, and should be at {place} {}.",
+            leg(kind),
+            when(zone, departure.leaves, now),
+            when(zone, arrives, now)
+        ),
+        (None, None) => format!("At {host}. No way to {place} is in the calendar: fetch it there."),
+        (Some(left), goes) => {
+            let arrives = goes.filter(|(kind, ..)| *kind != LegKind::Counter);
+            let arrives = arrives.map_or_else(String::new, |(_, _, arrives)| {
+                format!(" and should be at {place} {}", when(zone, arrives, now))
+            });
+            format!("It left {host} {}{arrives}.", when(zone, left, now))
+        }
+    }
+}
+
+/// The boxes of a request that its team does not have yet.
+pub(crate) fn team_boxes(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    actor: &Actor,
+) -> Vec<TeamBox> {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let plates = books.plates_of(listed.request.id);
+    let open = plates.filter_map(|kept| {
+        let line = box_of(session, books, kept)?;
+        let open = line.handed.is_none() && line.copies > 0;
+        open.then_some((kept, line))
+    });
+    open.map(|(kept, line)| {
+        let mut says = vec![way(session, &line)];
+        if let Some(leg) = &line.missed {
+            let late = if leg.late {
+                " That is later than we promised. We are sorry."
+            } else {
+                " It should still be in time."
+            };
+            let missed = missed_says(zone, now, leg);
+            says.insert(0, format!("It did not go {missed}.{late}"));
+        }
+        TeamBox {
+            plate: line.share,
+            copies: words::copies(i64::try_from(line.copies).unwrap_or(0)),
+            code: books.box_code(actor, kept).map(str::to_owned),
+            says,
+        }
+    })
+    .collect()
+}
+
+fn row(
+    session: &Session,
+    actor: &Actor,
+    line: &BoxLine,
+    (from, key): (&'static str, String),
+) -> BoxRow {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let may_say = match actor.role() {
+        Role::Host(own) => *own == line.host,
+        _ => true,
+    };
+    let at = line.left.unwrap_or(line.boxed);
+    let promised = line.promised.map_or_else(String::new, |at| {
+        format!(" Promised {}.", words::by(zone, at, now))
+    });
+    BoxRow {
+        plate: line.share,
+        time: zone.clock(at),
+        title: format!(
+            "Box {}, {} × {}, for {}",
+            line.share, line.copies, line.part, line.team
+        ),
+        text: format!("{}{promised}", way(session, line)),
+        missed: line
+            .missed
+            .as_ref()
+            .map(|leg| missed_says(zone, now, leg) + "."),
+        // Where it goes, its own bench hands it over; else the bench that made it.
+        code: match actor.role() {
+            Role::Host(own) => own.clone(),
+            _ => line.host.clone(),
+        },
+        leaves: line.goes.map_or(0, |(_, departure, _)| departure.leaves.0),
+        misses: line
+            .goes
+            .filter(|_| may_say)
+            .map_or_else(Vec::new, |(kind, ..)| hitches(kind)),
+        day_iso: "",
+        from,
+        key,
+    }
+}
+
+impl BoxesPage {
+    /// The boxes of a bench, made there or going there; all for nobody's.
+    pub(crate) fn new(
+        head: Head,
+        session: &Session,
+        books: &Books,
+        (actor, code): (&Actor, Option<&str>),
+        keys: &mut dyn FnMut() -> String,
+    ) -> Self {
+        let from = if code.is_some() { "boxes" } else { "all" };
+        let lines = open_boxes(session, books, code);
+        let mut rows = |left: bool| -> Vec<BoxRow> {
+            let own = lines.iter().filter(|line| line.left.is_some() == left);
+            own.map(|line| row(session, actor, line, (from, keys())))
+                .collect()
+        };
+        let lists = vec![
+            BoxList {
+                title: "Waiting",
+                empty: "No box waits.",
+                rows: rows(false),
+            },
+            BoxList {
+                title: "On their way",
+                empty: "No box is on its way.",
+                rows: rows(true),
+            },
+        ];
+        let title = match lines.len() {
+            0 => "No box is to be handed over.".to_owned(),
+            n => format!(
+                "{} to be handed over.",
+                words::capital(&words::spelled(n, "box is", "boxes are"))
+            ),
+        };
+        Self {
+            self_url: code.map_or("/boxes".to_owned(), |code| {
+                format!("/run-sheets/{code}/boxes")
+            }),
+            title,
+            lead: "Ask the team for the code of its box: it stands on the part’s page. Without it, \
+                   say why.",
+            code: code.unwrap_or_default().to_owned(),
+            lists,
+            now_ms: session.now.0,
+            zone: session.terrain.file.zone.clone(),
+            head,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::samples::{AWKWARD, head, sound};
+
+    fn row(misses: Vec<(&'static str, &'static str)>) -> BoxRow {
+        BoxRow {
+            plate: 214,
+            time: "13:10".to_owned(),
+            title: AWKWARD.to_owned(),
+            text: AWKWARD.to_owned(),
+            missed: Some(AWKWARD.to_owned()),
+            code: "brindlemoor".to_owned(),
+            leaves: 30_000_000,
+            misses,
+            day_iso: "",
+            from: "boxes",
+            key: "k".to_owned(),
+        }
+    }
+
+    fn page(code: &str, rows: Vec<BoxRow>) -> BoxesPage {
+        BoxesPage {
+            head: head(),
+            self_url: "/boxes".to_owned(),
+            title: AWKWARD.to_owned(),
+            lead: "",
+            code: code.to_owned(),
+            lists: vec![BoxList {
+                title: "Waiting",
+                empty: "No box waits.",
+                rows,
+            }],
+            now_ms: 1_804_588_920_000,
+            zone: "Europe/Stockholm".to_owned(),
+        }
+    }
+
+    #[test]
+    fn boxes_render_empty_and_with_all_that_can_be_said_of_them() {
+        let empty = page("", Vec::new()).render().unwrap();
+        sound(&empty);
+        assert!(empty.contains("No box waits."));
+        let full = page("brindlemoor", vec![row(hitches(LegKind::Courier))]);
+        let full = full.render().unwrap();
+        sound(&full);
+        assert!(full.contains("name=\"code\"") && full.contains("value=\"no-courier\""));
+        assert!(full.contains("data-queue"), "kept without a network");
+        let other = page("", vec![row(Vec::new())]).render().unwrap();
+        sound(&other);
+        assert!(!other.contains("value=\"missed\"") && !other.contains("data-queue"));
+    }
+
+    #[test]
+    fn reasons_fit_the_way_that_a_box_goes() {
+        let codes = |kind| -> Vec<&str> { hitches(kind).iter().map(|(code, _)| *code).collect() };
+        assert_eq!(codes(LegKind::Counter), ["nobody-came", "not-ready"]);
+        assert_eq!(
+            codes(LegKind::Courier),
+            ["no-courier", "not-ready", "left-behind"]
+        );
+    }
+}

@@ -1,0 +1,89 @@
+//! Boxes that are to be handed over: a bench's, and the region's.
+
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::Response;
+use partpledge_records::KeptPlate;
+use partpledge_units::time::Minute;
+use partpledge_workshop::Session;
+use partpledge_workshop::bench::{Act, Shown};
+use partpledge_workshop::boxes::{Hitch, NoCode};
+use partpledge_workshop::run_sheet::host;
+
+use super::bench::{Fields, field, may_work, not_yours};
+use super::{Trouble, failed, key, looked, page, trouble};
+use crate::pages::boxes::BoxesPage;
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+
+/// `GET /run-sheets/{code}/boxes`.
+pub(crate) async fn of_bench(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+) -> Result<Response, Trouble> {
+    if !may_work(&visitor, &code) {
+        return Err(not_yours(&site));
+    }
+    let (session, books) = looked(&site).await?;
+    host(&session, &code).map_err(|error| failed(&site, &error))?;
+    let head = Head::new(&session, &visitor, "").live(books.entry);
+    let whose = (&visitor.actor(), Some(code.as_str()));
+    Ok(page(&BoxesPage::new(
+        head,
+        &session,
+        &books,
+        whose,
+        &mut key.clone(),
+    )))
+}
+
+/// `GET /boxes`.
+pub(crate) async fn all(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
+    let (session, books) = looked(&site).await?;
+    let head = Head::new(&session, &visitor, "").live(books.entry);
+    let whose = (&visitor.actor(), None);
+    Ok(page(&BoxesPage::new(
+        head,
+        &session,
+        &books,
+        whose,
+        &mut key.clone(),
+    )))
+}
+
+/// Whether what is in a box goes to that school.
+pub(crate) fn goes_to(session: &Session, kept: &KeptPlate, code: &str) -> bool {
+    let schools = &session.terrain.file.schools;
+    let to = schools.get(kept.plate.to.0);
+    to.is_some_and(|school| school.code == code)
+}
+
+/// The deed of a form about a box.
+pub(crate) fn deed(site: &Site, act: &str, fields: &Fields) -> Result<Act, Trouble> {
+    if act == "missed" {
+        let why = Hitch::parse(field(fields, "why")).unwrap_or(Hitch::LeftBehind);
+        let leaves = field(fields, "leaves").parse().ok().map(Minute);
+        return Ok(Act::MissLeg { leaves, why });
+    }
+    let code = field(fields, "code").trim();
+    if !code.is_empty() {
+        return Ok(Act::HandOver(Shown::Code(code.to_owned())));
+    }
+    let why = NoCode::parse(field(fields, "without"));
+    let why = why.ok_or_else(|| {
+        let title = "Type the code of the box, or say why there is none.";
+        let what_to_do = "Go back. The team finds the code on the part’s page.";
+        trouble(site, StatusCode::UNPROCESSABLE_ENTITY, title, what_to_do)
+    })?;
+    Ok(Act::HandOver(Shown::Nothing(why)))
+}
+
+/// Where a form about a box leads back to, if not to the run sheet.
+pub(crate) fn back(code: &str, fields: &Fields) -> Option<String> {
+    match field(fields, "from") {
+        "boxes" => Some(format!("/run-sheets/{code}/boxes")),
+        "all" => Some("/boxes".to_owned()),
+        _ => None,
+    }
+}

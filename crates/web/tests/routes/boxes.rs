@@ -1,0 +1,198 @@
+//! Boxes on pages and for programs: whose code it is, handing over, a leg that was missed.
+#![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
+
+use partpledge_records::{State, StepKind, TokenKind};
+use partpledge_workshop::{Actor, Role};
+
+use super::{COORDINATOR, NEWT, SILT, Served, leads_to, served, status};
+
+/// A part of Newt Works in its box: what is in it, its bench's code, and the box's.
+async fn boxed(site: &Served) -> (u64, String, String) {
+    site.send_bracket("send-0000001").await;
+    let books = site.books().await;
+    let terrain = &site.session.terrain;
+    let place = books.floor.plan.assignments[0];
+    let host = terrain.host_at(place.printer, place.start);
+    let mut hosts = terrain.file.hosts.iter().map(|host| &host.school);
+    let code = hosts.find(|code| terrain.file.school(code).unwrap().name == host);
+    let (code, plate) = (code.unwrap().clone(), place.plate.0);
+    let all = books.plate(plate).unwrap().plate.copies;
+    for act in ["start", "off", "box"] {
+        let form = format!("plate={plate}&act={act}&key=walk-{act}-1&good-{plate}={all}");
+        let path = format!("/run-sheets/{code}/do");
+        let done = site.post(&path, COORDINATOR, &form).await;
+        assert_eq!(status(&done), "303", "{act}");
+    }
+    let books = site.books().await;
+    let team = Actor::new(Role::Team("Newt Works".to_owned()));
+    let kept = books.plate(plate).unwrap();
+    let its = books.box_code(&team, kept).unwrap().to_owned();
+    (plate, code, its)
+}
+
+fn body(answer: &str) -> &str {
+    answer.split_once("\r\n\r\n").unwrap().1
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn only_the_team_reads_the_code_of_its_box_and_typing_it_hands_it_over() {
+    let site = served().await;
+    let (plate, code, its) = boxed(&site).await;
+    let bench = format!("operator:{code}");
+    let own = site.get("/parts/1", NEWT).await;
+    assert!(own.contains(&its) && own.contains("Only your team can see it."));
+    assert!(
+        site.get("/parts/1", "mentor:Newt Works")
+            .await
+            .contains(&its)
+    );
+    let boxes = format!("/run-sheets/{code}/boxes");
+    for (path, who) in [
+        ("/parts/1", COORDINATOR),
+        ("/parts/1", &bench),
+        (&boxes, &bench),
+        ("/boxes", COORDINATOR),
+        (&format!("/run-sheets/{code}"), &bench),
+    ] {
+        let page = site.get(path, who).await;
+        assert_eq!(status(&page), "200", "{path} as {who}");
+        assert!(!page.contains(&its), "{path} as {who}");
+    }
+    assert_eq!(status(&site.get("/parts/1", SILT).await), "404");
+    let sheet = format!("/run-sheets/{code}/do");
+    let hand = |typed: &str, more: &str, n: u32| {
+        format!("plate={plate}&act=hand&from=boxes&code={typed}&key=hand-000{n}{more}")
+    };
+    let nothing = site.post(&sheet, &bench, &hand("", "", 1)).await;
+    assert_eq!(status(&nothing), "422");
+    assert!(nothing.contains("Type the code of the box, or say why"));
+    let wrong = site.post(&sheet, &bench, &hand("XXXXX", "", 2)).await;
+    assert_eq!(status(&wrong), "422");
+    assert!(wrong.contains("not the code of box") && wrong.contains("Nothing was lost"));
+    assert!(
+        site.books()
+            .await
+            .step(plate, StepKind::HandedOver)
+            .is_none()
+    );
+    for _ in 0..2 {
+        let done = site
+            .post(&sheet, &bench, &hand(&its.to_lowercase(), "", 3))
+            .await;
+        assert_eq!((status(&done), leads_to(&done)), ("303", Some(&*boxes)));
+    }
+    let step = site
+        .books()
+        .await
+        .step(plate, StepKind::HandedOver)
+        .cloned();
+    assert_eq!(step.unwrap().reason, None, "shown by its code");
+    let page = site.get(&boxes, &bench).await;
+    assert!(page.contains("No box is to be handed over."));
+    let own = site.get("/parts/1", NEWT).await;
+    assert!(!own.contains(&its), "it is of no use any more");
+    let books = site.books().await;
+    let mut copies = books.copies_on(books.plate(plate).unwrap());
+    assert!(copies.all(|copy| copy.state == State::HandedOver));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_tablet_hears_that_a_code_was_wrong_and_the_box_stays_open() {
+    let site = served().await;
+    let (plate, code, _) = boxed(&site).await;
+    let cookie = site.cookie(COORDINATOR).await;
+    let form = format!("plate={plate}&act=hand&code=XXXXX&key=hand-0001");
+    let head = format!(
+        "POST /run-sheets/{code}/do HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\nAccept: application/json\r\n\
+         Content-Type: application/x-www-form-urlencoded"
+    );
+    let answer = site.ask(&head, form.as_bytes()).await;
+    let answer = String::from_utf8_lossy(&answer).into_owned();
+    assert!(
+        body(&answer).starts_with(r#"{"answer":"refused","title":"#),
+        "{answer}"
+    );
+    let page = site
+        .get(&format!("/run-sheets/{code}/boxes"), COORDINATOR)
+        .await;
+    assert!(page.contains("One box is to be handed over."));
+    let without = format!("plate={plate}&act=hand&code=&without=without-code&key=hand-0002");
+    let done = site
+        .post(&format!("/run-sheets/{code}/do"), COORDINATOR, &without)
+        .await;
+    assert_eq!(status(&done), "303");
+    let step = site
+        .books()
+        .await
+        .step(plate, StepKind::HandedOver)
+        .cloned();
+    assert_eq!(step.unwrap().reason.as_deref(), Some("without-code"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_box_that_did_not_go_is_told_to_its_team_with_the_reason() {
+    let site = served().await;
+    let (plate, code, _) = boxed(&site).await;
+    let page = site.get("/boxes", COORDINATOR).await;
+    let (_, leaves) = page.split_once("name=\"leaves\" value=\"").unwrap();
+    let leaves = leaves.split('"').next().unwrap().to_owned();
+    let form = |n: u32| {
+        format!("plate={plate}&act=missed&leaves={leaves}&why=no-courier&from=all&key=miss-000{n}")
+    };
+    let path = format!("/run-sheets/{code}/do");
+    let done = site.post(&path, COORDINATOR, &form(1)).await;
+    assert_eq!((status(&done), leads_to(&done)), ("303", Some("/boxes")));
+    let again = site.post(&path, COORDINATOR, &form(2)).await;
+    assert_eq!(status(&again), "409");
+    assert!(again.contains("Somebody has said so already"));
+    let own = site.get("/parts/1", NEWT).await;
+    assert!(own.contains("It did not go ") && own.contains("the courier did not come"));
+    let page = site.get("/boxes", COORDINATOR).await;
+    assert!(page.contains("<b>It did not go</b>"));
+}
+
+/// What a program of somebody's is answered.
+async fn asked(site: &Served, who: &str, head: &str, body: &str) -> String {
+    let token = site.token(who, TokenKind::Api).await;
+    let head = format!(
+        "{head} HTTP/1.1\r\nHost: localhost\r\nAuthorization: Bearer {token}\r\n\
+         Idempotency-Key: {}\r\nContent-Type: application/json",
+        key(head, body)
+    );
+    let answer = site.ask(&head, body.as_bytes()).await;
+    String::from_utf8_lossy(&answer).into_owned()
+}
+
+/// A key that is another for each deed.
+fn key(head: &str, body: &str) -> String {
+    let sum: u32 = head.bytes().chain(body.bytes()).map(u32::from).sum();
+    format!("program-{sum}")
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn programs_hand_over_by_the_code_which_only_the_teams_program_reads() {
+    let site = served().await;
+    let (plate, code, its) = boxed(&site).await;
+    let bench = format!("operator:{code}");
+    let own = asked(&site, NEWT, "GET /api/v1/parts/1", "").await;
+    assert!(own.contains(&format!("\"code\":\"{its}\"")), "{own}");
+    let other = asked(&site, SILT, "GET /api/v1/parts/1", "").await;
+    assert_eq!(status(&other), "404");
+    let boxes = format!("GET /api/v1/run-sheets/{code}/boxes");
+    for head in ["GET /api/v1/parts/1", &boxes] {
+        let answer = asked(&site, &bench, head, "").await;
+        assert_eq!(status(&answer), "200");
+        assert!(answer.contains(&format!("\"share\":{plate}")) && !answer.contains(&its));
+    }
+    let deeds = format!("POST /api/v1/run-sheets/{code}/deeds");
+    let told = |more: &str| format!("{{\"deed\":\"hand-over\",\"plate\":{plate}{more}}}");
+    let nothing = asked(&site, &bench, &deeds, &told("")).await;
+    assert_eq!(status(&nothing), "422");
+    let wrong = asked(&site, &bench, &deeds, &told(",\"code\":\"XXXXX\"")).await;
+    assert!(wrong.contains("wrong-box-code"), "{wrong}");
+    let right = told(&format!(",\"code\":\"{its}\""));
+    let done = asked(&site, &bench, &deeds, &right).await;
+    assert_eq!(status(&done), "200", "{done}");
+    let own = asked(&site, NEWT, "GET /api/v1/parts/1", "").await;
+    assert!(own.contains("\"known_by\":\"code\""));
+}

@@ -1,0 +1,270 @@
+//! Boxes on their way to a team: where they are, how they go next, what they missed, who has them.
+
+use partpledge_planning::journey;
+use partpledge_planning_model::{Departure, LegKind, SiteIx, Windows};
+use partpledge_records::{KeptPlate, Note, NoteKind, RunStep, State, StepKind};
+use partpledge_units::time::{EventMs, Minute};
+
+use crate::books::Books;
+use crate::plate_room::printer_of;
+use crate::review::codes;
+use crate::session::Session;
+
+codes! {
+    /// Why a box was handed over without its code.
+    NoCode:
+    /// They were there and did not know it.
+    Forgotten = "without-code", "The team was there without the code.";
+    /// A teacher or the desk took it.
+    TakenForThem = "taken-for-them", "Somebody of their school took it for the team.";
+}
+
+codes! {
+    /// Why a box did not go.
+    Hitch:
+    /// No courier.
+    NoCourier = "no-courier", "The courier did not come.";
+    /// It was not ready.
+    NotReady = "not-ready", "It was not ready in time.";
+    /// It was forgotten, or there was no room.
+    LeftBehind = "left-behind", "It was not taken along.";
+    /// Nobody picked it up.
+    NobodyCame = "nobody-came", "Nobody from the team came.";
+}
+
+/// How it is known that a team has its box.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Proof {
+    /// By the box's code.
+    Code,
+    /// Whoever handed it over says so.
+    Without(NoCode),
+    /// The team says so.
+    Team,
+}
+
+/// How a step says that the team itself said it.
+const BY_TEAM: &str = "team";
+
+impl Proof {
+    /// As a step keeps it.
+    #[must_use]
+    pub fn as_reason(self) -> Option<String> {
+        match self {
+            Self::Code => None,
+            Self::Without(why) => Some(why.code().to_owned()),
+            Self::Team => Some(BY_TEAM.to_owned()),
+        }
+    }
+
+    /// What a hand-over's step says.
+    #[must_use]
+    pub fn read(step: &RunStep) -> Self {
+        match step.reason.as_deref() {
+            None => Self::Code,
+            Some(BY_TEAM) => Self::Team,
+            Some(code) => Self::Without(NoCode::parse(code).unwrap_or(NoCode::Forgotten)),
+        }
+    }
+}
+
+/// A leg that a box did not go with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MissedLeg {
+    /// Number of the share that is in the box.
+    pub share: u64,
+    /// When it should have left.
+    pub leaves: Minute,
+    /// It can go from then on.
+    pub from: Minute,
+    /// When it should be there now, as far as calendars go.
+    pub arrives: Option<Minute>,
+    /// Whether that is later than promised.
+    pub late: bool,
+    /// Why.
+    pub why: Hitch,
+    /// When it was told.
+    pub at: EventMs,
+}
+
+impl MissedLeg {
+    /// What a note keeps besides the reason.
+    pub(crate) fn hints(&self) -> Vec<String> {
+        let mut out = vec![
+            format!("plate: {}", self.share),
+            format!("leaves: {}", self.leaves.0),
+            format!("from: {}", self.from.0),
+        ];
+        out.extend(self.arrives.map(|at| format!("arrives: {}", at.0)));
+        out.extend(self.late.then(|| "promise: late".to_owned()));
+        out
+    }
+
+    /// Reads what [`MissedLeg::hints`] wrote; `None` for any other note.
+    #[must_use]
+    pub fn read(note: &Note) -> Option<Self> {
+        if note.said.kind != NoteKind::LegMissed {
+            return None;
+        }
+        let hint = |name: &str| {
+            let mut hints = note.said.hints.iter();
+            hints.find_map(|hint| hint.strip_prefix(name))
+        };
+        let minute = |name: &str| hint(name)?.parse().ok().map(Minute);
+        Some(Self {
+            share: hint("plate: ")?.parse().ok()?,
+            leaves: minute("leaves: ")?,
+            from: minute("from: ")?,
+            arrives: minute("arrives: "),
+            late: hint("promise: late").is_some(),
+            why: Hitch::parse(&note.said.reason)?,
+            at: note.at,
+        })
+    }
+}
+
+/// The last leg that a box missed, if it has missed any.
+#[must_use]
+pub fn missed(books: &Books, kept: &KeptPlate) -> Option<MissedLeg> {
+    let notes = books.notes(kept.request).iter().rev();
+    let mut legs = notes.filter_map(MissedLeg::read);
+    legs.find(|leg| leg.share == kept.plate.seq.0)
+}
+
+/// From when on a box can go, if it is closed.
+#[must_use]
+pub fn may_go(books: &Books, kept: &KeptPlate) -> Option<Minute> {
+    let boxed = books.step(kept.plate.seq.0, StepKind::Boxed)?;
+    let boxed = Minute::at_or_after(boxed.at);
+    let missed = missed(books, kept).map(|leg| leg.from);
+    Some(missed.map_or(boxed, |from| from.max(boxed)))
+}
+
+/// The host at which a plate was printed.
+fn site_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<SiteIx> {
+    let printer = printer_of(session, books, kept)?;
+    let printer = session.terrain.printer_of(&printer)?;
+    let started = books.step(kept.plate.seq.0, StepKind::Started);
+    let at = started.map_or(session.minute(), |step| Minute::at_or_after(step.at));
+    Some(session.terrain.region.printers[printer.0].site_at(at))
+}
+
+/// How a box goes that can go from then on: its next leg, and when it is there.
+#[must_use]
+pub fn goes(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+    from: Minute,
+) -> Option<(LegKind, Departure, Minute)> {
+    let site = site_of(session, books, kept)?;
+    let rides = journey(&session.terrain.region, (site, kept.plate.to), from);
+    let (first, last) = (rides.first()?, rides.last()?);
+    Some((first.kind, first.departure, last.departure.arrives))
+}
+
+/// From when on a box can go again that was not taken by a departure: after it; over the counter,
+/// when the bench opens the next time.
+pub(crate) fn after(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+    (kind, departure, now): (LegKind, Departure, Minute),
+) -> Minute {
+    let late = departure.leaves.max(now);
+    if kind != LegKind::Counter {
+        return Minute(departure.leaves.0 + 1);
+    }
+    let site = site_of(session, books, kept);
+    let hours = site.map(|site| &session.terrain.region.sites[site.0].staffed);
+    let mut windows = hours.into_iter().flat_map(Windows::as_slice);
+    let here = windows.find(|window| window.from <= late && late <= window.until);
+    Minute(here.map_or(late, |window| window.until).0 + 1)
+}
+
+/// A closed box.
+#[derive(Clone, Debug)]
+pub struct BoxLine {
+    /// Number of the share of a plate that is in it: the box goes by this.
+    pub share: u64,
+    /// Number of the request.
+    pub request: i64,
+    /// Part's name.
+    pub part: String,
+    /// Team.
+    pub team: String,
+    /// Copies in it.
+    pub copies: usize,
+    /// Code of the host's school.
+    pub host: String,
+    /// Host's name.
+    pub host_name: String,
+    /// Code of the school that it goes to.
+    pub goes_to: String,
+    /// The place that it goes to.
+    pub place: String,
+    /// When it was closed.
+    pub boxed: Minute,
+    /// When it left, if it has.
+    pub left: Option<Minute>,
+    /// When the team had it, and how that is known.
+    pub handed: Option<(Minute, Proof)>,
+    /// How it goes next, and when it should be there.
+    pub goes: Option<(LegKind, Departure, Minute)>,
+    /// The last leg that it missed.
+    pub missed: Option<MissedLeg>,
+    /// Hand-over promised.
+    pub promised: Option<Minute>,
+}
+
+/// A box; `None` when it is not closed.
+#[must_use]
+pub fn box_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<BoxLine> {
+    let share = kept.plate.seq.0;
+    let at = |kind| {
+        let step = books.step(share, kind)?;
+        Some((Minute::at_or_after(step.at), step))
+    };
+    let (boxed, _) = at(StepKind::Boxed)?;
+    let listed = books.request(kept.request)?;
+    let file = &session.terrain.file;
+    let host = &file.hosts[site_of(session, books, kept)?.0].school;
+    let promised = books.pledge_of(kept.request);
+    Some(BoxLine {
+        share,
+        request: listed.request.number,
+        part: listed.part.clone(),
+        team: listed.request.team.clone(),
+        copies: books.copies_on(kept).count(),
+        host_name: file
+            .school(host)
+            .map_or_else(String::new, |s| s.name.clone()),
+        host: host.clone(),
+        goes_to: file.schools[kept.plate.to.0].code.clone(),
+        place: session.terrain.region.places[kept.plate.to.0].name.clone(),
+        boxed,
+        left: at(StepKind::Left).map(|(at, _)| at),
+        handed: at(StepKind::HandedOver).map(|(at, step)| (at, Proof::read(step))),
+        goes: may_go(books, kept).and_then(|from| goes(session, books, kept, from)),
+        missed: missed(books, kept),
+        promised: promised.map(|promised| promised.pledge.arrival),
+    })
+}
+
+/// The boxes that wait or are on their way, those that were closed first before others: at a school,
+/// made there or going there, or all.
+#[must_use]
+pub fn open_boxes(session: &Session, books: &Books, school: Option<&str>) -> Vec<BoxLine> {
+    let in_box = |kept: &&KeptPlate| {
+        let mut copies = books.copies_on(kept);
+        copies.any(|copy| copy.state == State::Boxed)
+    };
+    let kept = books.floor.kept.iter().filter(in_box);
+    let lines = kept.filter_map(|kept| box_of(session, books, kept));
+    let here = |line: &BoxLine| school.is_none_or(|code| line.host == code || line.goes_to == code);
+    let mut out: Vec<BoxLine> = lines
+        .filter(|line| line.handed.is_none() && here(line))
+        .collect();
+    out.sort_by_key(|line| (line.boxed, line.share));
+    out
+}
