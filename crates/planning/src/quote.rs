@@ -247,8 +247,13 @@ impl Search<'_, '_, '_> {
             let seemed = chosen.arrival;
             let fresh = self.ask.worlds..2 * self.ask.worlds;
             match play(&mut self.stages, (self.ask, fresh), chosen.candidate, None) {
-                Outcome::Held(again) => {
-                    let as_it_seemed = again.arrival <= seemed;
+                Outcome::Held(mut again) => {
+                    // Never earlier than it seemed: else one that came second might win by luck.
+                    if again.arrival < seemed {
+                        again.arrival = seemed;
+                        again.probability = chance_by(&again.outlook, seemed);
+                    }
+                    let as_it_seemed = again.arrival == seemed;
                     match &mut best {
                         Some(known) if preference(known, &again).is_le() => self.held.push(again),
                         Some(known) => self.held.push(std::mem::replace(known, again)),
