@@ -100,7 +100,7 @@ impl MissedLeg {
         out
     }
 
-    /// Reads what [`MissedLeg::hints`] wrote; `None` for any other note.
+    /// Reads what `MissedLeg::hints` wrote; `None` for any other note.
     #[must_use]
     pub fn read(note: &Note) -> Option<Self> {
         if note.said.kind != NoteKind::LegMissed {
