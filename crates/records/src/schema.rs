@@ -1,5 +1,6 @@
 //! The tables, as numbered steps; each step runs once, in a transaction with its number.
 
+mod ground;
 mod notes;
 mod people;
 mod programs;
@@ -22,6 +23,7 @@ const STEPS: &[&[(On, &str)]] = &[
     spools::TABLES,
     programs::PROGRAMS,
     notes::NOTES,
+    ground::GROUND,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

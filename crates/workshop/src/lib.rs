@@ -9,6 +9,7 @@ pub mod bench;
 pub mod books;
 pub mod calendar;
 pub mod capacity;
+pub mod closures;
 pub mod error;
 pub mod estimating;
 pub mod hooks;

@@ -1,5 +1,7 @@
 //! A region file made into planning's words: weekly hours become minutes of UTC.
 
+mod shut;
+
 use jiff::civil::{Date, Time};
 use jiff::{Span, ToSpan};
 use partpledge_catalogue::region::{
@@ -11,7 +13,7 @@ use partpledge_planning_model::{
     Window, Windows,
 };
 use partpledge_quality::Learned;
-use partpledge_records::{Names, Outage};
+use partpledge_records::{Names, Outage, SiteClosure};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::local::{Zone, parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
@@ -40,6 +42,8 @@ pub struct Terrain {
     pub classes: Vec<String>,
     /// What finished runs have taught of its printers.
     pub learned: Learned,
+    /// Schools closed for a while, as they were taken out of the calendars.
+    pub closures: Vec<SiteClosure>,
 }
 
 impl Terrain {
@@ -101,6 +105,7 @@ impl Terrain {
             region,
             classes,
             learned: Learned::default(),
+            closures: Vec::new(),
         })
     }
 
