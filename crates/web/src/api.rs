@@ -6,6 +6,7 @@
 
 mod asking;
 mod call;
+mod closures;
 mod guard;
 mod host;
 mod openapi;

@@ -3,6 +3,7 @@
 pub(crate) mod account;
 pub(crate) mod api;
 pub(crate) mod bench;
+pub(crate) mod closed;
 pub(crate) mod entry;
 pub(crate) mod inspect;
 pub(crate) mod judgement;

@@ -2,6 +2,7 @@
 
 mod account;
 mod bench;
+mod closures;
 pub(crate) mod entry;
 mod inspect;
 mod links;
@@ -158,6 +159,10 @@ routes![
     get "/region" => region::region,
     get "/region/if" => what_if::what_if,
     post "/region/move" => region::take,
+    get "/region/closed" => closures::ask,
+    post "/region/closed" => closures::do_close,
+    get "/region/closed/{entry}/lift" => closures::ask_lift,
+    post "/region/closed/{entry}/lift" => closures::do_lift,
     get "/shares" => shares::shares,
     get "/people" => people::people,
     get "/told" => told::list,
@@ -218,8 +223,8 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
 pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
     match error {
         WorkshopError::Store(store) => match store.code() {
-            "stale" | "region-moved" | "stock-moved" | "requests-moved" | "step-taken" | "no-such-step"
-            | "pledge-ended" | "key-reused" => (
+            "stale" | "region-moved" | "stock-moved" | "requests-moved" | "step-taken"
+            | "no-such-step" | "pledge-ended" | "key-reused" => (
                 StatusCode::CONFLICT,
                 "That has changed meanwhile.".to_owned(),
             ),

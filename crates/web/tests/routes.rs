@@ -7,6 +7,8 @@ mod access;
 mod api;
 #[path = "routes/bench.rs"]
 mod bench;
+#[path = "routes/ground.rs"]
+mod ground;
 #[path = "routes/hooks.rs"]
 mod hooks;
 #[path = "routes/pages.rs"]

@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+pub use partpledge_catalogue::region::School;
 use partpledge_planning::Ground;
 use partpledge_records::{KeptClosure, SiteClosure};
 use partpledge_units::time::Minutes;

@@ -56,6 +56,10 @@ fn path_parameters(path: &str) -> Vec<Value> {
                 json!({ "type": "integer", "minimum": 1 }),
                 "Number of the request",
             ),
+            "entry" => (
+                json!({ "type": "integer", "minimum": 1 }),
+                "Number of the closure",
+            ),
             "seq" => (
                 json!({ "type": "integer", "minimum": 1 }),
                 "Number of the plate",

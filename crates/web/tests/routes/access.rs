@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use partpledge_records::{Held, RoleKind, TokenKind};
+use partpledge_records::{Held, RoleKind, SiteClosure, TokenKind};
 use partpledge_units::ids::PersonId;
+use partpledge_units::time::Minutes;
 use partpledge_workshop::Actor;
 use partpledge_workshop::hooks::{self, Reach};
 use partpledge_workshop::people::Asked;
@@ -136,6 +137,8 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
             .unwrap();
         let found = people.everybody(&machine).await.unwrap().invitations;
         path = path.replace("{id}", &found[0].id.to_string());
+    } else if path.contains("/{entry}/lift") {
+        path = path.replace("{entry}", &closed(site).await.to_string());
     } else if path.starts_with("/told/") {
         let kinds = ["run.off"];
         let what = ("http://127.0.0.1:9/", &kinds[..]);
@@ -169,6 +172,23 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
         .replace("{name}", &things.asset)
         .replace("{file}", &file)
         + &query
+}
+
+/// A closure to lift: its number.
+async fn closed(site: &Served) -> i64 {
+    let session = site.session.at(site.session.now).await.unwrap();
+    let told = SiteClosure {
+        schools: vec!["brindlemoor".to_owned()],
+        from: session.minute(),
+        until: session.minute() + Minutes(60),
+        reason: "a test".to_owned(),
+    };
+    let machine = Actor::at_the_machine();
+    partpledge_workshop::bench::close(&session, &machine, &told, None)
+        .await
+        .unwrap();
+    let after = session.at(session.now).await.unwrap();
+    after.closures.last().unwrap().entry
 }
 
 /// The role that is worn with a cookie, as forms have it.
