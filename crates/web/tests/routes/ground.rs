@@ -10,6 +10,7 @@ const SNOW: &str = "all=hosts&day=2027-03-10&last=&opens=&closes=&reason=Snow";
 async fn a_snow_day_is_shown_then_done_once_then_lifted() {
     let site = served().await;
     site.send_bracket("send-0000001").await;
+    site.cookie(COORDINATOR).await;
     let before = site.books().await;
     let shown = site
         .get(&format!("/region/closed?ask=yes&{SNOW}"), COORDINATOR)
@@ -65,6 +66,7 @@ async fn a_snow_day_is_shown_then_done_once_then_lifted() {
 #[tokio::test(flavor = "multi_thread")]
 async fn what_is_wrong_with_a_closure_is_said_by_its_field() {
     let site = served().await;
+    site.cookie(COORDINATOR).await;
     let entry = site.books().await.entry;
     let bad = "day=2027-03-01&last=&opens=25%3A00&closes=&reason=";
     let asked = site
