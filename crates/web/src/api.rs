@@ -7,6 +7,7 @@
 mod asking;
 mod call;
 mod closures;
+mod data;
 mod guard;
 mod host;
 mod openapi;
@@ -14,6 +15,7 @@ mod out;
 mod places;
 mod problem;
 mod region;
+mod season_days;
 mod table;
 mod team;
 

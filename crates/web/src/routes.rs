@@ -3,6 +3,7 @@
 mod account;
 mod bench;
 mod closures;
+mod data;
 pub(crate) mod entry;
 mod inspect;
 mod links;
@@ -16,6 +17,7 @@ mod queued;
 mod region;
 mod review;
 mod saying;
+mod season_days;
 mod sending;
 mod shares;
 mod spools;
@@ -26,6 +28,9 @@ mod told;
 mod units;
 mod views;
 mod what_if;
+
+pub(crate) use data::csv;
+pub(crate) use season_days::shown as season_shown;
 
 use askama::Template;
 use axum::Router;
@@ -159,6 +164,11 @@ routes![
     get "/region" => region::region,
     get "/region/if" => what_if::what_if,
     post "/region/move" => region::take,
+    get "/region/calendar" => season_days::season,
+    get "/region/data" => data::list,
+    files "/region/data" => data::check,
+    files "/region/data/do" => data::done,
+    get "/region/data/{file}" => data::file,
     get "/region/closed" => closures::ask,
     post "/region/closed" => closures::do_close,
     get "/region/closed/{entry}/lift" => closures::ask_lift,

@@ -10,6 +10,7 @@ mod ended;
 mod fed;
 mod inspection;
 mod program;
+mod region_file;
 pub mod spools;
 mod told;
 mod undo;
@@ -35,6 +36,7 @@ use draft::{Draft, and_moved};
 use inspection::Count;
 pub use inspection::{Each, Found};
 pub(crate) use program::program_received;
+pub use region_file::{Changed, change_region};
 pub use told::{AHEAD_MS, OLDEST_MS, Told, done_at};
 pub use undo::{UNDO_MS, take_back};
 

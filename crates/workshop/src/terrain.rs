@@ -195,6 +195,26 @@ impl Terrain {
         Ok(out)
     }
 
+    /// When each relay leaves and arrives, by name, between two times.
+    ///
+    /// # Errors
+    /// As [`Terrain::rounds`].
+    pub fn relayed(
+        &self,
+        from: Minute,
+        until: Minute,
+    ) -> Result<Vec<(String, Departure)>, WorkshopError> {
+        let days = Days::between(&self.file, &self.zone, from, until)?;
+        let mut out = Vec::new();
+        for (entry, relay) in (self.file.relays.iter()).zip(relays(&self.file, &self.zone, &days)?)
+        {
+            let within =
+                (relay.departures.into_iter()).filter(|d| from <= d.leaves && d.leaves < until);
+            out.extend(within.map(|departure| (entry.name.clone(), departure)));
+        }
+        Ok(out)
+    }
+
     /// When each meeting of the league hands boxes over, by name.
     ///
     /// # Errors

@@ -150,7 +150,10 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
         let students = people.team(&machine, TEAM).await.unwrap().students;
         path = path.replace("{id}", &students[0].id.to_string());
     }
-    let file = if path.starts_with("/calendar/") {
+    path = path.replace("{table}", "teams");
+    let file = if path.starts_with("/region/data/") {
+        "teams.csv".to_owned()
+    } else if path.starts_with("/calendar/") {
         format!("{}.ics", things.feed)
     } else if path.starts_with("/parts/") {
         "part-1.png".to_owned()
@@ -237,7 +240,10 @@ async fn by_token(
         None => String::new(),
     };
     let (kind, body) = match line.path {
-        "/api/v1/parts" | "/api/v1/plates/{seq}/program" => (
+        "/api/v1/parts"
+        | "/api/v1/plates/{seq}/program"
+        | "/api/v1/region/data/{table}"
+        | "/api/v1/region/data/{table}/check" => (
             "multipart/form-data; boundary=sep",
             "--sep--\r\n".to_owned(),
         ),
@@ -288,8 +294,11 @@ async fn asked(
         None => String::new(),
     };
     let path = filled(site, line, things, &cookie).await;
-    let files =
-        line.path == "/plates/{seq}/program" || (line.method, line.path) == ("POST", "/parts/send");
+    let files = line.path == "/plates/{seq}/program"
+        || matches!(
+            (line.method, line.path),
+            ("POST", "/parts/send" | "/region/data")
+        );
     let (kind, body) = if files {
         (
             "multipart/form-data; boundary=sep",
