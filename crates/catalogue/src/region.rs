@@ -7,14 +7,16 @@ mod checks;
 mod hours;
 mod origin;
 mod review;
+mod tables;
 #[cfg(test)]
 mod tests;
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 pub use hours::{WeeklyHours, parse_days, parse_hours};
 pub use origin::Origin;
 pub use review::{Limits, ReviewMode};
+pub use tables::{CellChange, Change, Fault, Line, Review, Table, TableError, review, to_csv};
 
 /// Why a region file was refused; the rejected value is inside.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -57,7 +59,7 @@ pub enum RegionFileError {
 }
 
 /// A region, as its coordinator writes it down.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct RegionFile {
     /// Its name.
@@ -110,7 +112,7 @@ pub struct RegionFile {
 }
 
 /// Days without staffed hours.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Closure {
     /// First day, `2027-02-15`.
@@ -122,7 +124,7 @@ pub struct Closure {
 }
 
 /// A school.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct School {
     /// Short code.
@@ -136,7 +138,7 @@ pub struct School {
 }
 
 /// A team.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Team {
     /// Its name.
@@ -146,7 +148,7 @@ pub struct Team {
 }
 
 /// A school that prints for others.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Host {
     /// Code of the school.
@@ -169,7 +171,7 @@ pub struct Host {
 }
 
 /// A printer.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct PrinterEntry {
     /// Its name.
@@ -195,7 +197,7 @@ pub struct PrinterEntry {
 }
 
 /// Days that a travelling printer spends at a host's.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct StayEntry {
     /// Code of the host's school.
@@ -207,7 +209,7 @@ pub struct StayEntry {
 }
 
 /// A round that takes boxes from hosts to schools.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Courier {
     /// Its name.
@@ -232,7 +234,7 @@ pub struct Courier {
 }
 
 /// Somebody who takes boxes from one school's desk to another's, such as a teacher who works at both.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct RelayEntry {
     /// What it is called.
@@ -261,7 +263,7 @@ fn quarter() -> i64 {
 }
 
 /// A meeting of the league.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct LeagueEvent {
     /// Its name.

@@ -84,6 +84,14 @@ pub enum StoreError {
         /// Revision there now.
         current: i64,
     },
+    /// The region file changed between reading and writing: look again, ask again.
+    #[error("the region file is at revision {current}, the change was made on {expected}")]
+    RegionMoved {
+        /// Revision that the change was made on.
+        expected: i64,
+        /// Revision there now.
+        current: i64,
+    },
     /// Spools changed between reading and writing: read again, try again.
     #[error("the spools are at entry {current}, the change was made on {expected}")]
     StockMoved {
@@ -167,6 +175,9 @@ impl StoreError {
                 "The region would have no coordinator left. Invite another one first."
             }
             Self::Stale { .. } => "The plan changed while you were looking. Try again.",
+            Self::RegionMoved { .. } => {
+                "The region was changed while you were looking. Look again at what you would change."
+            }
             Self::StockMoved { .. } => "The spools changed while you were looking. Try again.",
             Self::RequestsMoved { .. } => {
                 "Your team sent another part at the same moment. Try again."
@@ -200,6 +211,7 @@ impl StoreError {
             Self::Taken { .. } => "taken",
             Self::LastCoordinator => "last-coordinator",
             Self::Stale { .. } => "stale",
+            Self::RegionMoved { .. } => "region-moved",
             Self::StockMoved { .. } => "stock-moved",
             Self::RequestsMoved { .. } => "requests-moved",
             Self::PlateNumber { .. } => "plate-number",

@@ -9,6 +9,7 @@ use crate::db::Tx;
 use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
 use crate::floor::Names;
+use crate::ground::{self, GroundChange};
 use crate::notes::{self, NewNote};
 use crate::plans::{SavedPlan, advance, insert};
 use crate::plates::{PlateState, add_one, close, number};
@@ -96,6 +97,8 @@ pub struct Happening {
     pub takes_back: Option<TakenBack>,
     /// What it changes about spools.
     pub stock: StockChange,
+    /// What it changes of the ground that the plan stands on.
+    pub ground: GroundChange,
     /// The plan from now on, and why; `None` when it stays.
     pub plan: Option<(Plan, String)>,
 }
@@ -106,6 +109,7 @@ impl Store {
     ///
     /// # Errors
     /// [`StoreError::Stale`] when the plan has moved since: look again and work it out again.
+    /// [`StoreError::RegionMoved`] when the region file has.
     /// [`StoreError::StepTaken`], [`StoreError::NoSuchStep`], [`StoreError::PledgeEnded`],
     /// [`StoreError::NoSuch`] for what can't be done any more. On any error nothing is written.
     pub async fn happen(
@@ -162,6 +166,7 @@ impl Store {
             programs::add(&mut tx, region, program, entry).await?;
         }
         spools::change(&mut tx, region, &what.stock, (entry, &mut *ids)).await?;
+        ground::change(&mut tx, region, &what.ground, (&what.deed, entry)).await?;
         tx.commit().await?;
         Ok(Some(entry))
     }

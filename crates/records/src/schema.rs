@@ -1,6 +1,7 @@
 //! The tables, as numbered steps; each step runs once, in a transaction with its number.
 
 mod boxes;
+mod ground;
 mod notes;
 mod people;
 mod programs;
@@ -24,6 +25,7 @@ const STEPS: &[&[(On, &str)]] = &[
     programs::PROGRAMS,
     notes::NOTES,
     boxes::BOXES,
+    ground::GROUND,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

@@ -11,6 +11,7 @@ const LISTS: &[&[Sql]] = &[
     crate::estimates::STATEMENTS,
     crate::events::STATEMENTS,
     crate::floor::STATEMENTS,
+    crate::ground::STATEMENTS,
     crate::hooks::STATEMENTS,
     crate::jobs::STATEMENTS,
     crate::notes::STATEMENTS,

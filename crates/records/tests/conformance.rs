@@ -26,6 +26,8 @@ mod postgres;
 mod programs;
 #[path = "conformance/programs_of_others.rs"]
 mod programs_of_others;
+#[path = "conformance/region_ground.rs"]
+mod region_ground;
 #[path = "support/sample.rs"]
 mod sample;
 #[path = "conformance/spools.rs"]
@@ -123,6 +125,10 @@ on_both![
     programs_of_others::a_token_ends_with_its_role_and_goes_with_its_person,
     programs_of_others::an_entry_is_queued_once_for_each_address,
     programs_of_others::free_words_of_people_are_not_told,
+    region_ground::a_closure_is_kept_with_its_schools_until_it_is_lifted,
+    region_ground::a_newer_region_file_takes_the_place_of_the_one_it_was_made_from,
+    region_ground::what_the_ground_was_can_not_be_edited,
+    region_ground::tables_from_before_closures_are_brought_up_to_date,
     jobs::a_job_is_claimed_once_and_comes_back_after_a_failure,
     jobs::a_lease_that_is_over_gives_the_work_to_the_next,
     jobs::eight_workers_share_the_work,

@@ -7,6 +7,8 @@
 mod asking;
 mod boxes;
 mod call;
+mod closures;
+mod data;
 mod guard;
 mod host;
 mod openapi;
@@ -14,6 +16,7 @@ mod out;
 mod places;
 mod problem;
 mod region;
+mod season_days;
 mod table;
 mod team;
 

@@ -3,6 +3,8 @@
 mod account;
 mod bench;
 pub(crate) mod boxes;
+mod closures;
+mod data;
 pub(crate) mod entry;
 mod inspect;
 mod links;
@@ -16,6 +18,7 @@ mod queued;
 mod region;
 mod review;
 mod saying;
+mod season_days;
 mod sending;
 mod shares;
 mod spools;
@@ -26,6 +29,9 @@ mod told;
 mod units;
 mod views;
 mod what_if;
+
+pub(crate) use data::csv;
+pub(crate) use season_days::shown as season_shown;
 
 use askama::Template;
 use axum::Router;
@@ -161,6 +167,15 @@ routes![
     get "/region" => region::region,
     get "/region/if" => what_if::what_if,
     post "/region/move" => region::take,
+    get "/region/calendar" => season_days::season,
+    get "/region/data" => data::list,
+    files "/region/data" => data::check,
+    files "/region/data/do" => data::done,
+    get "/region/data/{file}" => data::file,
+    get "/region/closed" => closures::ask,
+    post "/region/closed" => closures::do_close,
+    get "/region/closed/{entry}/lift" => closures::ask_lift,
+    post "/region/closed/{entry}/lift" => closures::do_lift,
     get "/shares" => shares::shares,
     get "/people" => people::people,
     get "/told" => told::list,
@@ -221,8 +236,8 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
 pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
     match error {
         WorkshopError::Store(store) => match store.code() {
-            "stale" | "stock-moved" | "requests-moved" | "step-taken" | "no-such-step"
-            | "pledge-ended" | "key-reused" => (
+            "stale" | "region-moved" | "stock-moved" | "requests-moved" | "step-taken"
+            | "no-such-step" | "pledge-ended" | "key-reused" => (
                 StatusCode::CONFLICT,
                 "That has changed meanwhile.".to_owned(),
             ),

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::net::SocketAddr;
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, PoisonError, RwLock};
 use std::time::Duration;
 
 use axum::Router;
@@ -64,10 +64,11 @@ struct Forecasts {
     outcomes: Arc<Outcomes>,
 }
 
-/// What the pages need.
-#[derive(Clone)]
+/// What the pages need. Every copy, and so every request, begins with the newest region file known.
 pub struct Site {
     session: Arc<Session>,
+    /// The region with the newest region file that any request has seen.
+    newest: Arc<RwLock<Arc<Session>>>,
     clock: Arc<dyn Clock>,
     heavy: Arc<Semaphore>,
     uploads: Arc<Semaphore>,
@@ -85,6 +86,28 @@ pub struct Site {
     stopping: Arc<watch::Sender<bool>>,
 }
 
+impl Clone for Site {
+    fn clone(&self) -> Self {
+        // Nothing is done while it is held that could break off.
+        let newest = self.newest.read();
+        let session = newest.unwrap_or_else(PoisonError::into_inner).clone();
+        Self {
+            session,
+            newest: self.newest.clone(),
+            clock: self.clock.clone(),
+            heavy: self.heavy.clone(),
+            uploads: self.uploads.clone(),
+            senders: self.senders.clone(),
+            hashing: self.hashing.clone(),
+            to_try: self.to_try,
+            front: self.front.clone(),
+            reach: self.reach,
+            forecasts: self.forecasts.clone(),
+            stopping: self.stopping.clone(),
+        }
+    }
+}
+
 impl Site {
     /// A site over a session with a store.
     ///
@@ -92,8 +115,10 @@ impl Site {
     /// [`ServeError::NoStore`].
     pub fn new(session: Session, clock: Arc<dyn Clock>) -> Result<Self, ServeError> {
         session.store().ok_or(ServeError::NoStore)?;
+        let session = Arc::new(session);
         Ok(Self {
-            session: Arc::new(session),
+            newest: Arc::new(RwLock::new(session.clone())),
+            session,
             clock,
             heavy: Arc::new(Semaphore::new(HEAVY)),
             uploads: Arc::new(Semaphore::new(UPLOADS)),
@@ -245,10 +270,20 @@ impl Site {
 
     /// The region as it is on record, now.
     pub(crate) async fn session(&self) -> Result<Session, WorkshopError> {
-        self.session.at(self.clock.now()).await
+        let now = self.clock.now();
+        let session = self.session.at(now).await?;
+        if session.file_revision > self.session.file_revision {
+            let newer = Arc::new(session.at(now).await?);
+            let held = self.newest.write();
+            let mut held = held.unwrap_or_else(PoisonError::into_inner);
+            if held.file_revision < newer.file_revision {
+                *held = newer;
+            }
+        }
+        Ok(session)
     }
 
-    /// The region as the server was started with: names and zone, which don't change.
+    /// The region by the newest region file known: its names and zone.
     pub(crate) fn base(&self) -> &Session {
         &self.session
     }
@@ -427,6 +462,7 @@ async fn tell_on(site: Site) {
     every.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Skip);
     loop {
         every.tick().await;
+        let site = site.clone();
         // What an address answers is written down; whatever else is tried again in a minute.
         let _ = site.tell().await;
     }
@@ -439,6 +475,7 @@ async fn look_after(site: Site) {
     every.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Skip);
     loop {
         every.tick().await;
+        let site = site.clone();
         if let Ok(people) = site.people() {
             let _ = people.tidy(&actor).await;
         }

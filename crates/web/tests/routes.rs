@@ -9,6 +9,8 @@ mod api;
 mod bench;
 #[path = "routes/boxes.rs"]
 mod boxes;
+#[path = "routes/ground.rs"]
+mod ground;
 #[path = "routes/hooks.rs"]
 mod hooks;
 #[path = "routes/pages.rs"]

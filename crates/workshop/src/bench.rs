@@ -3,6 +3,7 @@
 //! Every deed works on the books as they are, makes the plan anew where it must, and writes all of
 //! it in one transaction. Whoever was slower looks again and tries again.
 
+mod closing;
 mod declined;
 mod draft;
 mod ended;
@@ -10,6 +11,7 @@ mod fed;
 mod handing;
 mod inspection;
 mod program;
+mod region_file;
 pub mod spools;
 mod told;
 mod undo;
@@ -31,11 +33,13 @@ use crate::replanning::{GRACE, Replanned};
 use crate::review::Decline;
 use crate::session::Session;
 
+pub use closing::{close, lift};
 use draft::{Draft, and_moved};
 pub use handing::Shown;
 use inspection::Count;
 pub use inspection::{Each, Found};
 pub(crate) use program::program_received;
+pub use region_file::{Changed, change_region};
 pub use told::{AHEAD_MS, OLDEST_MS, Told, done_at};
 pub use undo::{UNDO_MS, take_back};
 
@@ -243,13 +247,16 @@ pub async fn printer_out(
         let (what, range) = ("until", "still to come");
         return Err(WorkshopError::OutOfRange { what, range });
     }
+    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
+        let session = later.as_ref().unwrap_or(session);
         let books = Books::open(session).await?;
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.printer_out(printer.to_owned(), reason, until)?;
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
+        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -270,13 +277,16 @@ pub async fn hold(
     request: RequestId,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
+    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
+        let session = later.as_ref().unwrap_or(session);
         let books = Books::open(session).await?;
         of_its_team(actor, &books, request)?;
         let happening = Draft::new(session, actor, &books, key).held(request);
         if let Some(done) = write(session, &happening, Done::default()).await? {
             return Ok(done);
         }
+        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -305,7 +315,9 @@ pub(crate) async fn end(
     end: PledgeEnd,
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
+    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
+        let session = later.as_ref().unwrap_or(session);
         let books = Books::open(session).await?;
         if !books.may_withdraw(request) && !known(session, key).await? {
             let from = State::Running;
@@ -317,6 +329,7 @@ pub(crate) async fn end(
         if write(session, &happening, done).await?.is_some() {
             return Ok(());
         }
+        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -329,13 +342,16 @@ pub(crate) async fn take_down(
     note: &NewNote,
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
+    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
+        let session = later.as_ref().unwrap_or(session);
         let books = Books::open(session).await?;
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.taken_down(request, end, note)?;
         if write(session, &happening, done).await?.is_some() {
             return Ok(());
         }
+        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }

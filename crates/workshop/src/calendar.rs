@@ -139,6 +139,23 @@ fn region(session: &Session) -> Result<Vec<Entry>, WorkshopError> {
             sequence: 0,
         });
     }
+    for kept in session.closures.iter() {
+        let closure = &kept.closure;
+        let name = |code: &String| {
+            terrain
+                .file
+                .school(code)
+                .map_or(code.clone(), |s| s.name.clone())
+        };
+        let names: Vec<String> = closure.schools.iter().map(name).collect();
+        out.push(Entry {
+            name: format!("closure-{}", kept.entry),
+            when: When::Between(closure.from, closure.until),
+            what: format!("Closed: {} ({})", closure.reason, names.join(", ")),
+            place: None,
+            sequence: 0,
+        });
+    }
     for (name, at) in terrain.meets()? {
         out.push(Entry {
             name: format!("meeting-{}", terrain.zone.date(at)),

@@ -1,6 +1,7 @@
 //! Application failures: one text for the person, another for the log, never a web word.
 
 use partpledge_catalogue::RegionFileError;
+use partpledge_catalogue::region::TableError;
 use partpledge_costing::CostError;
 use partpledge_formats::ReadError;
 use partpledge_plan_check::Violation;
@@ -227,6 +228,9 @@ pub enum WorkshopError {
     /// The region file is not in order.
     #[error(transparent)]
     RegionFile(#[from] RegionFileError),
+    /// A file is no table of the region.
+    #[error(transparent)]
+    Table(#[from] TableError),
     /// A time or zone could not be read.
     #[error(transparent)]
     Time(#[from] LocalTimeError),
@@ -278,6 +282,7 @@ impl WorkshopError {
             Self::NotAllowed { .. } => "not-allowed",
             Self::NotYours => "not-yours",
             Self::RegionFile(_) => "region-file",
+            Self::Table(_) => "bad-table",
             Self::Time(_) => "bad-time",
             Self::Store(_) => "store",
         }
@@ -337,6 +342,9 @@ impl WorkshopError {
                 "It may have been typed wrongly, or it belongs to somebody else.".to_owned()
             }
             Self::RegionFile(_) => "Mend the region file at the place named.".to_owned(),
+            Self::Table(_) => {
+                "Take the file as it comes out of the region, and change only its rows.".to_owned()
+            }
             Self::Time(_) => "Write the time like 2027-03-09T16:52:00+01:00.".to_owned(),
             Self::Store(error) => error.for_people().to_owned(),
             _ => self.on_the_floor(),

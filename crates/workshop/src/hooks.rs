@@ -35,7 +35,7 @@ const FAR_ONLY: &str = "one that begins with https:// and leads out of this serv
 const NEAR_TOO: &str = "one that begins with https://, or http:// to this machine";
 
 /// What can be told, and what it is in words. People who come and go are not among it.
-pub const KINDS: [(&str, &str); 14] = [
+pub const KINDS: [(&str, &str); 17] = [
     ("pledge.given", "a promise was given"),
     ("pledge.kept", "a promise was kept"),
     ("pledge.broken", "a promise was broken"),
@@ -50,6 +50,12 @@ pub const KINDS: [(&str, &str); 14] = [
     ("request.handed-over", "a team has its copies"),
     ("printer.out-of-use", "a printer can’t be used"),
     ("plan.chosen", "a plan was chosen"),
+    ("region.closed", "schools are closed for a while"),
+    ("region.opened", "a closure was lifted"),
+    (
+        "region.changed",
+        "the region’s schools, teams or printers were changed",
+    ),
 ];
 
 /// An address with its last tries.

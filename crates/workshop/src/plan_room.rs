@@ -110,6 +110,7 @@ pub fn checked(
         .fold(horizon, Minute::max);
     let file = session.terrain.file.clone();
     let mut terrain = Terrain::covering(file, &session.catalogue, from, until)?;
+    terrain.shut(&session.terrain.closures);
     terrain.take_out(&session.outages);
     terrain.stocked_like(&session.terrain);
     Ok(check(

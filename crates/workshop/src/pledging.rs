@@ -196,10 +196,13 @@ async fn give_to(
     mut quoted: Option<Box<(Answer, Floor)>>,
 ) -> Result<PledgeDocument, WorkshopError> {
     actor.must_give_to(request.team)?;
-    let (store, region) = session.writable()?;
-    let names = session.terrain.names();
     let mut ids = IdSource::Os;
+    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
+        // Whoever was faster may have closed a school or changed the region.
+        let session = later.as_ref().unwrap_or(session);
+        let (store, region) = session.writable()?;
+        let names = session.terrain.names();
         // A quote just made holds if nobody was faster, and the store sees to that.
         let (answer, floor) = match quoted.take() {
             Some(quoted) => *quoted,
@@ -224,6 +227,7 @@ async fn give_to(
             Err(StoreError::Stale { .. }) => {}
             Err(error) => return Err(error.into()),
         }
+        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }

@@ -223,7 +223,7 @@ pub(crate) fn late_in(ground: &Ground<'_>, plates: &[Plate], plan: &Plan) -> Vec
 
 /// Refuses a plan in which the checker finds a fault of ours. Late promises are the truth, not a
 /// fault; and what people did with plates that run breaks whatever rule it breaks.
-fn refuse(
+pub(crate) fn refuse(
     session: &Session,
     at: &Situation<'_>,
     stayed: &Plan,

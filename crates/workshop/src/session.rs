@@ -5,7 +5,9 @@ use std::sync::Arc;
 
 use partpledge_catalogue::{Catalogue, Costs, RegionFile};
 use partpledge_printability::Bed;
-use partpledge_records::{Floor, Outage, RunningPlate, StockChange, Store, StoredRegion};
+use partpledge_records::{
+    Floor, KeptClosure, Outage, RunningPlate, SiteClosure, StockChange, Store, StoredRegion,
+};
 use partpledge_units::ids::{IdSource, RegionId};
 use partpledge_units::time::{EventMs, Minute};
 
@@ -29,6 +31,10 @@ pub struct Session {
     pub now: EventMs,
     /// Printers that can't be used for a while; the terrain has them taken out.
     pub outages: Vec<Outage>,
+    /// Closures that were not lifted; the terrain has them in its calendars.
+    pub closures: Arc<[KeptClosure]>,
+    /// Revision of the region file; 0 is the one that the region began with.
+    pub file_revision: i64,
     /// Spools as they are on record; the terrain has them on its shelves and printers.
     pub spools: Arc<Spools>,
     /// Files at hand.
@@ -71,6 +77,8 @@ impl Session {
             terrain,
             now,
             outages: Vec::new(),
+            closures: Arc::default(),
+            file_revision: self.file_revision,
             spools: Arc::default(),
             shelf: self.shelf.clone(),
             store: self.store.clone(),
@@ -78,8 +86,46 @@ impl Session {
         session.with_records().await
     }
 
-    /// With the printers as they are known from the store: what is out of use, what runs taught.
+    /// The same moment on another region file or with other closures, as if they were on record. It
+    /// is for a question: see that nothing is written with it.
+    pub(crate) async fn supposing(
+        &self,
+        file: RegionFile,
+        closures: Vec<KeptClosure>,
+    ) -> Result<Self, WorkshopError> {
+        let terrain = Terrain::new(file, &self.catalogue, self.minute())?;
+        let session = self.on(terrain, Vec::new());
+        let session = Self {
+            closures: closures.into(),
+            store: self.store.clone(),
+            ..session
+        };
+        session.with_known().await
+    }
+
+    /// With the region as it is known from the store: the newest file, what is closed, and its
+    /// printers.
     async fn with_records(mut self) -> Result<Self, WorkshopError> {
+        let Some((store, region)) = self.store() else {
+            return Ok(self);
+        };
+        let newer = store.region_file_after(region, self.file_revision).await?;
+        let closures = store.closures(region).await?;
+        if let Some((revision, document)) = newer {
+            let file = RegionFile::parse(&document, &self.catalogue)?;
+            self.terrain = Terrain::new(file, &self.catalogue, self.minute())?;
+            self.file_revision = revision;
+        }
+        self.closures = closures.into();
+        self.with_known().await
+    }
+
+    /// With its closures in the calendars, and the printers as they are known from the store: what
+    /// is out of use, what runs taught.
+    async fn with_known(mut self) -> Result<Self, WorkshopError> {
+        let closures = self.closures.iter().map(|kept| kept.closure.clone());
+        let closures: Vec<SiteClosure> = closures.collect();
+        self.terrain.shut(&closures);
         let Some((store, region)) = self.store() else {
             return Ok(self);
         };
@@ -133,6 +179,8 @@ impl Session {
             terrain: self.terrain.clone(),
             now: self.now,
             outages: Vec::new(),
+            closures: self.closures.clone(),
+            file_revision: self.file_revision,
             spools: self.spools.clone(),
             shelf: self.shelf.clone(),
             store: self.store.clone(),
@@ -148,9 +196,19 @@ impl Session {
             terrain,
             now: self.now,
             outages,
+            closures: self.closures.clone(),
+            file_revision: self.file_revision,
             spools: self.spools.clone(),
             shelf: self.shelf.clone(),
             store: None,
+        }
+    }
+
+    /// The same without a store: nothing can be written with it.
+    pub(crate) fn only_asking(self) -> Self {
+        Self {
+            store: None,
+            ..self
         }
     }
 
@@ -217,6 +275,8 @@ impl Session {
             terrain,
             now,
             outages: Vec::new(),
+            closures: Arc::default(),
+            file_revision: 0,
             spools: Arc::default(),
             shelf: Shelf::default(),
             store,

@@ -1,5 +1,7 @@
 //! A region file made into planning's words: weekly hours become minutes of UTC.
 
+mod shut;
+
 use jiff::civil::{Date, Time};
 use jiff::{Span, ToSpan};
 use partpledge_catalogue::region::{
@@ -11,7 +13,7 @@ use partpledge_planning_model::{
     Window, Windows,
 };
 use partpledge_quality::Learned;
-use partpledge_records::{Names, Outage};
+use partpledge_records::{Names, Outage, SiteClosure};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::local::{Zone, parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
@@ -40,6 +42,8 @@ pub struct Terrain {
     pub classes: Vec<String>,
     /// What finished runs have taught of its printers.
     pub learned: Learned,
+    /// Schools closed for a while, as they were taken out of the calendars.
+    pub closures: Vec<SiteClosure>,
 }
 
 impl Terrain {
@@ -101,6 +105,7 @@ impl Terrain {
             region,
             classes,
             learned: Learned::default(),
+            closures: Vec::new(),
         })
     }
 
@@ -186,6 +191,26 @@ impl Terrain {
             let departures = round(courier, &self.zone, &days)?.into_iter();
             let within = departures.filter(|d| from <= d.leaves && d.leaves < until);
             out.extend(within.map(|departure| (courier.name.clone(), departure)));
+        }
+        Ok(out)
+    }
+
+    /// When each relay leaves and arrives, by name, between two times.
+    ///
+    /// # Errors
+    /// As [`Terrain::rounds`].
+    pub fn relayed(
+        &self,
+        from: Minute,
+        until: Minute,
+    ) -> Result<Vec<(String, Departure)>, WorkshopError> {
+        let days = Days::between(&self.file, &self.zone, from, until)?;
+        let mut out = Vec::new();
+        for (entry, relay) in (self.file.relays.iter()).zip(relays(&self.file, &self.zone, &days)?)
+        {
+            let within =
+                (relay.departures.into_iter()).filter(|d| from <= d.leaves && d.leaves < until);
+            out.extend(within.map(|departure| (entry.name.clone(), departure)));
         }
         Ok(out)
     }

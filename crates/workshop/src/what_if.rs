@@ -89,29 +89,52 @@ pub fn ask(
     let lost = lost(session, books, question);
     changed.without_start(&lost);
     let grows = matches!(question, Question::OneMore { .. });
-    let plan = anew(session, &then, &changed, grows);
+    let before = Ground::new(&session.terrain.region);
+    let late_now = late_in(&before, &books.floor.plates, &books.floor.plan);
+    let from = Before {
+        ground: Some(&before),
+        late: &late_now,
+    };
+    Ok(answered(from, then, changed, (lost, grows)))
+}
+
+/// How things stand before what is supposed.
+pub(crate) struct Before<'a> {
+    /// The ground, if it has the same printers and schools in the same order.
+    pub(crate) ground: Option<&'a Ground<'a>>,
+    /// Plates that are planned too late already.
+    pub(crate) late: &'a [PlateSeq],
+}
+
+/// The plan on the ground of `then`, and how the promises would stand. `changed` are the books as
+/// they are there, with the plan so far; `grows` looks for better places even when nothing must move.
+pub(crate) fn answered(
+    before: Before<'_>,
+    then: Session,
+    mut changed: Books,
+    (lost, grows): (Vec<PlateSeq>, bool),
+) -> Answer {
+    let plan = anew(before.ground, &then, &changed, grows);
     let was = |place: &&Assignment| {
-        let old = books.floor.plan.of(place.plate);
+        let old = changed.floor.plan.of(place.plate);
         let waits = !place.frozen || lost.contains(&place.plate);
         waits && old.is_none_or(|old| (old.printer, old.start) != (place.printer, place.start))
     };
     let moved = plan.assignments.iter().filter(was).map(|p| p.plate);
     let moved = moved.collect();
-    let plates = &books.floor.plates;
-    let now = Ground::new(&session.terrain.region);
-    let late_now = late_in(&now, plates, &books.floor.plan);
-    let mut newly_late = late_in(&Ground::new(&then.terrain.region), plates, &plan);
-    newly_late.retain(|seq| !late_now.contains(seq));
+    let ground = Ground::new(&then.terrain.region);
+    let mut newly_late = late_in(&ground, &changed.floor.plates, &plan);
+    newly_late.retain(|seq| !before.late.contains(seq));
     changed.floor.plan = plan;
     let outcomes = outcomes(&then, &changed);
-    Ok(Answer {
+    Answer {
         session: then,
         books: changed,
         moved,
         lost,
         newly_late,
         outcomes,
-    })
+    }
 }
 
 /// What runs on a printer that is said to be out of use.
@@ -128,9 +151,8 @@ fn lost(session: &Session, books: &Books, question: &Question) -> Vec<PlateSeq> 
 }
 
 /// The plan on the changed ground; `grows` looks for better places even when nothing must move.
-fn anew(session: &Session, then: &Session, books: &Books, grows: bool) -> Plan {
+fn anew(before: Option<&Ground<'_>>, then: &Session, books: &Books, grows: bool) -> Plan {
     let now = then.minute();
-    let before = Ground::new(&session.terrain.region);
     let ground = Ground::new(&then.terrain.region);
     let plates = &books.floor.plates;
     let mut plan = Plan::default();
@@ -145,7 +167,7 @@ fn anew(session: &Session, then: &Session, books: &Books, grows: bool) -> Plan {
     let mut occupied = Occupied::by(&ground, plates, &plan);
     let mut displaced: Vec<&Plate> = Vec::new();
     for (plate, place) in waiting(plates, &books.floor.plan, &plan) {
-        let kept = place.and_then(|place| stays((&before, &ground), plate, place, now));
+        let kept = place.and_then(|place| stays((before, &ground), plate, place, now));
         let clear = kept.filter(|slot| {
             let taken = occupied.conflict(slot.printer, slot.start, slot.cleared);
             taken.is_none()
@@ -178,12 +200,13 @@ fn waiting<'a>(
 
 /// The same place on the changed ground, if what was possible there still is.
 fn stays(
-    (before, ground): (&Ground<'_>, &Ground<'_>),
+    (before, ground): (Option<&Ground<'_>>, &Ground<'_>),
     plate: &Plate,
     place: Assignment,
     now: Minute,
 ) -> Option<Assignment> {
-    let possible = !possible(before, &place) || possible(ground, &place);
+    let was = before.is_none_or(|before| possible(before, &place));
+    let possible = !was || possible(ground, &place);
     if !possible || place.start + GRACE < now {
         return None;
     }

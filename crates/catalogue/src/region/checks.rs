@@ -14,6 +14,24 @@ impl RegionFile {
     pub fn parse(text: &str, catalogue: &crate::Catalogue) -> Result<Self, RegionFileError> {
         let file: Self =
             toml::from_str(text).map_err(|e| RegionFileError::BadFile(e.to_string()))?;
+        file.check(catalogue)?;
+        Ok(file)
+    }
+
+    /// The file as text, to be read again with [`RegionFile::parse`]. Comments are gone.
+    ///
+    /// # Errors
+    /// [`RegionFileError::BadFile`] for what TOML can't hold.
+    pub fn to_toml(&self) -> Result<String, RegionFileError> {
+        toml::to_string(self).map_err(|e| RegionFileError::BadFile(e.to_string()))
+    }
+
+    /// Checks a region file against itself and the printer classes.
+    ///
+    /// # Errors
+    /// [`RegionFileError`], the first rule that is broken.
+    pub fn check(&self, catalogue: &crate::Catalogue) -> Result<(), RegionFileError> {
+        let file = self;
         file.check_names()?;
         file.origin.as_ref().map_or(Ok(()), Origin::check)?;
         file.printers
@@ -41,8 +59,7 @@ impl RegionFile {
         file.couriers
             .iter()
             .try_for_each(|courier| parse_days(&courier.days).map(|_| ()))?;
-        file.relays.iter().try_for_each(check_relay)?;
-        Ok(file)
+        file.relays.iter().try_for_each(check_relay)
     }
 
     /// The school with that code.

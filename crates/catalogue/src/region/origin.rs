@@ -1,11 +1,11 @@
 //! Where the region's grid lies on the globe.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::RegionFileError;
 
 /// The middle of the schools' grid on the globe, WGS 84.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Origin {
     /// North of the equator, degrees.

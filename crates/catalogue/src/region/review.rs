@@ -1,11 +1,11 @@
 //! What a region file says of review and of how much a team may ask for.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::{RegionFile, RegionFileError};
 
 /// Which requests the region looks at before anything is promised.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum ReviewMode {
     /// None by itself; the coordinator may still hold one.
@@ -18,7 +18,7 @@ pub enum ReviewMode {
 }
 
 /// How much a team may have open at a time. The defaults are generous: common practice, no source.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Limits {
     /// Requests of a team that are not made, refused or called back yet.

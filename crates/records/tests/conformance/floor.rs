@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use partpledge_planning_model::Plan;
 use partpledge_records::{
-    Deed, FinishedRun, Happening, NewPledge, NewRequest, Outage, PlateState, Reprint, RunStep,
-    Said, State, StepKind, StockChange, StoreError,
+    Deed, FinishedRun, GroundChange, Happening, NewPledge, NewRequest, Outage, PlateState, Reprint,
+    RunStep, Said, State, StepKind, StockChange, StoreError,
 };
 use partpledge_units::ids::{IdSource, RegionId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
@@ -180,6 +180,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
         box_code: None,
         takes_back: None,
         stock: StockChange::default(),
+        ground: GroundChange::default(),
         runs: vec![FinishedRun {
             plate: 1,
             printer: "Teal".to_owned(),

@@ -172,6 +172,7 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
         program: None,
         takes_back: None,
         stock: partpledge_records::StockChange::default(),
+        ground: partpledge_records::GroundChange::default(),
         plan: None,
     };
     store

@@ -4,7 +4,8 @@
 use bytes::Bytes;
 use partpledge_planning_model::Plan;
 use partpledge_records::{
-    BlobHash, FinishedRun, Happening, NotUsed, PlateProgram, Said, StockChange, StoreError,
+    BlobHash, FinishedRun, GroundChange, Happening, NotUsed, PlateProgram, Said, StockChange,
+    StoreError,
 };
 use partpledge_units::ids::IdSource;
 use partpledge_units::time::EventMs;
@@ -51,6 +52,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
         program: Some(program),
         takes_back: None,
         stock: StockChange::default(),
+        ground: GroundChange::default(),
         plan: Some((
             Plan {
                 assignments: vec![slot(1)],

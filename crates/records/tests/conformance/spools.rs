@@ -2,7 +2,8 @@
 #![expect(clippy::unwrap_used, reason = "every function here is a test case")]
 
 use partpledge_records::{
-    Deed as Entry, Happening, PlateState, RunStep, StepKind, StockChange, Store, StoreError,
+    Deed as Entry, GroundChange, Happening, PlateState, RunStep, StepKind, StockChange, Store,
+    StoreError,
 };
 use partpledge_stock::{Deed, Delivery, DeliveryEnd, Ledger, Reading, Roll, State, Step, Use};
 use partpledge_units::ids::{IdSource, RegionId};
@@ -91,6 +92,7 @@ fn told(stock: StockChange, key: Option<&str>) -> Happening {
         takes_back: None,
         notes: Vec::new(),
         stock,
+        ground: GroundChange::default(),
         plan: None,
     }
 }

@@ -1,16 +1,21 @@
 //! The coordinator asks "what if", and puts a printer out of use.
 
 use axum::http::StatusCode;
+use partpledge_planning_model::PlateSeq;
+use partpledge_records::ListedRequest;
 use partpledge_units::local::{parse_date, parse_rfc3339};
 use partpledge_units::time::Minute;
+use partpledge_workshop::Books;
 use partpledge_workshop::bench::printer_out;
-use partpledge_workshop::what_if::{Question, ask};
+use partpledge_workshop::risks::Outcome;
+use partpledge_workshop::what_if::{Answer as Answered, Question, ask};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use super::call::{Answer, Call, done};
 use super::out::DoneOut;
 use super::problem::Problem;
+use crate::site::Outcomes;
 
 /// What is supposed.
 #[derive(Clone, Copy, Deserialize, ToSchema)]
@@ -112,37 +117,33 @@ pub(crate) async fn what_if(call: Call) -> Answer {
     let work = async move {
         let then = ask(&session, &actor, &books, &question)?;
         let now = forecasts.forecasts(&session, &books);
-        let open = books.open_pledges().into_iter();
-        let shift = |id| {
-            let (now, then) = (now.get(&id), then.outcomes.get(&id));
-            (
-                now.map(|o| o.chance),
-                then.map(|o| o.chance),
-                then.is_some_and(partpledge_workshop::risks::Outcome::at_risk),
-            )
-        };
-        let shifts = open.map(|(listed, _)| {
-            let (chance_now, chance_then, at_risk_then) = shift(listed.request.id);
-            ShiftOut {
-                number: listed.request.number,
-                chance_now,
-                chance_then,
-                at_risk_then,
-            }
-        });
-        let numbers = |plates: &[partpledge_planning_model::PlateSeq]| {
-            plates.iter().map(|seq| seq.0).collect()
-        };
-        Ok(WhatIfOut {
-            schema: 1,
-            moved: numbers(&then.moved),
-            lost: numbers(&then.lost),
-            newly_late: numbers(&then.newly_late),
-            promises: shifts.collect(),
-        })
+        Ok(what_if_out(&books, &now, &then))
     };
     let out = site.heavy(Box::pin(work)).await?;
     Ok(done(StatusCode::OK, &out))
+}
+
+/// How every promise stands now and would stand then.
+pub(super) fn what_if_out(books: &Books, now: &Outcomes, then: &Answered) -> WhatIfOut {
+    let shift = |listed: &ListedRequest| {
+        let id = listed.request.id;
+        let (now, then) = (now.get(&id), then.outcomes.get(&id));
+        ShiftOut {
+            number: listed.request.number,
+            chance_now: now.map(|o| o.chance),
+            chance_then: then.map(|o| o.chance),
+            at_risk_then: then.is_some_and(Outcome::at_risk),
+        }
+    };
+    let open = books.open_pledges().into_iter();
+    let numbers = |plates: &[PlateSeq]| plates.iter().map(|seq| seq.0).collect();
+    WhatIfOut {
+        schema: 1,
+        moved: numbers(&then.moved),
+        lost: numbers(&then.lost),
+        newly_late: numbers(&then.newly_late),
+        promises: open.map(|(listed, _)| shift(listed)).collect(),
+    }
 }
 
 /// A printer that can't be used.

@@ -56,6 +56,14 @@ fn path_parameters(path: &str) -> Vec<Value> {
                 json!({ "type": "integer", "minimum": 1 }),
                 "Number of the request",
             ),
+            "table" => (
+                json!({ "type": "string", "enum": ["schools", "teams", "hours", "printers"] }),
+                "Which table",
+            ),
+            "entry" => (
+                json!({ "type": "integer", "minimum": 1 }),
+                "Number of the closure",
+            ),
             "seq" => (
                 json!({ "type": "integer", "minimum": 1 }),
                 "Number of the plate",

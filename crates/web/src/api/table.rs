@@ -8,7 +8,7 @@ use utoipa::openapi::schema::Schema;
 use utoipa::{PartialSchema, ToSchema};
 
 use super::call::{Answer, Call};
-use super::{asking, host, out, places, region, team};
+use super::{asking, closures, data, host, out, places, region, season_days, team};
 
 /// A type as the document describes it: its name, its schema, those that it refers to.
 pub(crate) struct Described {
@@ -143,6 +143,14 @@ pub(crate) const ROUTES: &[Route] = &[
     get!("/api/v1/region/capacity", "region", "capacity", "Room in the next days", Days, Gives::Json(of::<region::CapacityOut>), region::room),
     get!("/api/v1/region/outages", "region", "outages", "Printers that can't be used now or later", None, Gives::Json(of::<region::OutagesOut>), region::outages),
     post!("/api/v1/region/outages", "region", "putOut", "A printer can't be used for a while; plates get other places", true, Takes::Json(of::<asking::OutageIn>), Gives::Json(of::<out::DoneOut>), asking::put_out),
+    get!("/api/v1/region/closures", "region", "closures", "Schools that are closed now or later", None, Gives::Json(of::<closures::ClosuresOut>), closures::list),
+    post!("/api/v1/region/closures/if", "region", "ifClosed", "What closing schools would do; nothing is written", false, Takes::Json(of::<closures::ClosureIn>), Gives::Json(of::<asking::WhatIfOut>), closures::what_if),
+    post!("/api/v1/region/closures", "region", "closeSchools", "Schools are closed for a while; plates get other places", true, Takes::Json(of::<closures::ClosureIn>), Gives::Json(of::<out::DoneOut>), closures::add),
+    post!("/api/v1/region/closures/{entry}/lift", "region", "openSchools", "Lift a closure: its schools are open again", true, Takes::Nothing, Gives::Json(of::<out::DoneOut>), closures::open_again),
+    get!("/api/v1/region/data/{table}", "region", "table", "Schools, teams, hours or printers, as CSV", None, Gives::Other("text/csv"), data::out),
+    post!("/api/v1/region/data/{table}/check", "region", "checkTable", "What a table would change; nothing is written", false, Takes::Form(of::<data::TableForm>), Gives::Json(of::<data::CheckOut>), data::check),
+    post!("/api/v1/region/data/{table}", "region", "putTable", "Change the region by a table, as the check showed it", true, Takes::Form(of::<data::TableForm>), Gives::Json(of::<out::DoneOut>), data::put_in),
+    get!("/api/v1/region/calendar", "region", "season", "The season's days: closures, meetings, rounds, relays", None, Gives::Json(of::<season_days::SeasonOut>), season_days::season),
     post!("/api/v1/region/if", "region", "whatIf", "What would be, if; nothing is written", false, Takes::Json(of::<asking::QuestionIn>), Gives::Json(of::<asking::WhatIfOut>), asking::what_if),
     post!("/api/v1/region/move", "region", "move", "Take the choice that a risk offers", true, Takes::Json(of::<region::MoveIn>), Gives::Json(of::<out::DoneOut>), region::decide),
 ];

@@ -11,6 +11,7 @@ use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
 use partpledge_workshop::run_sheet::{Job, JobKind, JobState, RunSheet};
 
+use super::closed::when;
 use crate::who::Head;
 use crate::words;
 use job::line;
@@ -119,6 +120,10 @@ impl RunPage {
             }
             _ => "Nobody is at the bench on this day.".to_owned(),
         };
+        let staffed = match closed(session, sheet, code) {
+            Some(closed) => format!("{staffed} {closed}"),
+            None => staffed,
+        };
         let url = |date: jiff::civil::Date| format!("/run-sheets/{code}?day={date}");
         let cautions = cautions(session, sheet);
         Self {
@@ -179,6 +184,20 @@ fn cautions(session: &Session, sheet: &RunSheet) -> Vec<String> {
 }
 
 /// `17:30 to 08:15, nobody here`, and what the printers do meanwhile.
+/// `Closed Wednesday 10 March, all day: snow.`
+fn closed(session: &Session, sheet: &RunSheet, code: &str) -> Option<String> {
+    let zone = &session.terrain.zone;
+    let on = |at| zone.date(at);
+    let mut own = session.closures.iter().map(|kept| &kept.closure);
+    let found = own.find(|closure| {
+        let last = Minute(closure.until.0 - 1);
+        let there = closure.schools.iter().any(|school| school == code);
+        there && on(closure.from) <= sheet.date && sheet.date <= on(last)
+    })?;
+    let day = when(zone, found.from, found.until);
+    Some(format!("Closed {day}: {}.", found.reason))
+}
+
 fn night(session: &Session, sheet: &RunSheet) -> Option<(String, String)> {
     let zone = &session.terrain.zone;
     let last = sheet.staffed.last()?;

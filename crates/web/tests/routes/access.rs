@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use partpledge_records::{Held, RoleKind, TokenKind};
+use partpledge_records::{Held, RoleKind, SiteClosure, TokenKind};
 use partpledge_units::ids::PersonId;
+use partpledge_units::time::Minutes;
 use partpledge_workshop::Actor;
 use partpledge_workshop::hooks::{self, Reach};
 use partpledge_workshop::people::Asked;
@@ -136,6 +137,8 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
             .unwrap();
         let found = people.everybody(&machine).await.unwrap().invitations;
         path = path.replace("{id}", &found[0].id.to_string());
+    } else if path.contains("/{entry}/lift") {
+        path = path.replace("{entry}", &closed(site).await.to_string());
     } else if path.starts_with("/told/") {
         let kinds = ["run.off"];
         let what = ("http://127.0.0.1:9/", &kinds[..]);
@@ -147,7 +150,10 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
         let students = people.team(&machine, TEAM).await.unwrap().students;
         path = path.replace("{id}", &students[0].id.to_string());
     }
-    let file = if path.starts_with("/calendar/") {
+    path = path.replace("{table}", "teams");
+    let file = if path.starts_with("/region/data/") {
+        "teams.csv".to_owned()
+    } else if path.starts_with("/calendar/") {
         format!("{}.ics", things.feed)
     } else if path.starts_with("/parts/") {
         "part-1.png".to_owned()
@@ -169,6 +175,23 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
         .replace("{name}", &things.asset)
         .replace("{file}", &file)
         + &query
+}
+
+/// A closure to lift: its number.
+async fn closed(site: &Served) -> i64 {
+    let session = site.session.at(site.session.now).await.unwrap();
+    let told = SiteClosure {
+        schools: vec!["brindlemoor".to_owned()],
+        from: session.minute(),
+        until: session.minute() + Minutes(60),
+        reason: "a test".to_owned(),
+    };
+    let machine = Actor::at_the_machine();
+    partpledge_workshop::bench::close(&session, &machine, &told, None)
+        .await
+        .unwrap();
+    let after = session.at(session.now).await.unwrap();
+    after.closures.last().unwrap().entry
 }
 
 /// The role that is worn with a cookie, as forms have it.
@@ -217,7 +240,10 @@ async fn by_token(
         None => String::new(),
     };
     let (kind, body) = match line.path {
-        "/api/v1/parts" | "/api/v1/plates/{seq}/program" => (
+        "/api/v1/parts"
+        | "/api/v1/plates/{seq}/program"
+        | "/api/v1/region/data/{table}"
+        | "/api/v1/region/data/{table}/check" => (
             "multipart/form-data; boundary=sep",
             "--sep--\r\n".to_owned(),
         ),
@@ -268,8 +294,11 @@ async fn asked(
         None => String::new(),
     };
     let path = filled(site, line, things, &cookie).await;
-    let files =
-        line.path == "/plates/{seq}/program" || (line.method, line.path) == ("POST", "/parts/send");
+    let files = line.path == "/plates/{seq}/program"
+        || matches!(
+            (line.method, line.path),
+            ("POST", "/parts/send" | "/region/data")
+        );
     let (kind, body) = if files {
         (
             "multipart/form-data; boundary=sep",

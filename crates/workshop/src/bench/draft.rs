@@ -2,8 +2,8 @@
 
 use partpledge_planning_model::{Plan, Plate, PlateSeq};
 use partpledge_records::{
-    Deed, Floor, Happening, KeptPlate, Outage, Payload, PlateState, PledgeEnd, RunStep, Said,
-    State, StepKind, StockChange, StoredCopy, printed_together,
+    Deed, Floor, GroundChange, Happening, KeptPlate, Outage, Payload, PlateState, PledgeEnd,
+    RunStep, Said, State, StepKind, StockChange, StoredCopy, printed_together,
 };
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minute;
@@ -95,6 +95,7 @@ impl<'a> Draft<'a> {
             box_code: None,
             takes_back: None,
             stock: StockChange::default(),
+            ground: GroundChange::default(),
             plan: None,
         }
     }

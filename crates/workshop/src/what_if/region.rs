@@ -2,10 +2,8 @@
 
 use jiff::ToSpan;
 use jiff::civil::{Date, Time};
-use partpledge_planning_model::{
-    Departure, LegKind, Making, PlaceIx, Plate, PrinterIx, SiteIx, Window, Windows,
-};
-use partpledge_records::Outage;
+use partpledge_planning_model::{LegKind, Making, Plate, PrinterIx, SiteIx, Window, Windows};
+use partpledge_records::{Outage, SiteClosure};
 use partpledge_units::time::Minute;
 
 use super::Question;
@@ -41,16 +39,20 @@ pub(super) fn changed(
             });
         }
         Question::SiteClosed { host, day } => {
-            let site = site_of(session, host)?;
+            site_of(session, host)?;
             let shut = day_of(session, *day)?;
-            close(&mut terrain, site, shut, |_| true);
-            hand_over_nothing(&mut terrain, host, shut);
+            terrain.shut(&[SiteClosure {
+                schools: vec![host.clone()],
+                from: shut.from,
+                until: shut.until,
+                reason: "only a question".to_owned(),
+            }]);
         }
         Question::NobodyAt { host, until } => {
             let site = site_of(session, host)?;
             let away = ahead(session, *until)?;
             // A box that is ready waits at the school's desk; a round takes it along as ever.
-            close(&mut terrain, site, away, |kind| kind == LegKind::Counter);
+            terrain.empty(site, away, |kind| kind == LegKind::Counter);
         }
         Question::OneMore { like, host } => {
             let site = site_of(session, host)?;
@@ -100,37 +102,6 @@ fn day_of(session: &Session, day: Date) -> Result<Window, WorkshopError> {
     let until = zone.minute(next, Time::midnight());
     ahead(session, until)?;
     Ok(Window { from, until })
-}
-
-/// Nobody is there; what leaves from there in that time on legs of these kinds does not.
-fn close(terrain: &mut Terrain, site: SiteIx, shut: Window, stops: impl Fn(LegKind) -> bool) {
-    let staffed = &mut terrain.region.sites[site.0].staffed;
-    *staffed = staffed.without(&Windows::joined(vec![shut]));
-    let inside = |at: Minute| shut.from <= at && at < shut.until;
-    let legs = terrain.region.legs.iter_mut();
-    for leg in legs.filter(|leg| leg.from == site && stops(leg.kind)) {
-        leg.departures.retain(|departure| !inside(departure.leaves));
-    }
-}
-
-/// Nothing is handed over at a school in that time: its boxes come with a later departure.
-fn hand_over_nothing(terrain: &mut Terrain, school: &str, shut: Window) {
-    let schools = terrain.file.schools.iter();
-    let Some(place) = schools.map(|s| &s.code).position(|code| code == school) else {
-        return;
-    };
-    let inside = |at: Minute| shut.from <= at && at < shut.until;
-    let legs = terrain.region.legs.iter_mut();
-    for leg in legs.filter(|leg| leg.to == PlaceIx(place)) {
-        leg.departures
-            .retain(|departure| !inside(departure.arrives));
-    }
-    // Nobody takes boxes in there, or gives them on.
-    for relay in &mut terrain.region.relays {
-        let (from, to) = (relay.from == PlaceIx(place), relay.to == PlaceIx(place));
-        let shut = |d: &Departure| (from && inside(d.leaves)) || (to && inside(d.arrives));
-        relay.departures.retain(|departure| !shut(departure));
-    }
 }
 
 /// Adds a printer of the same class; it may not run alone.

@@ -1,0 +1,254 @@
+//! Rows of a table as texts, and texts read as the things of a region file.
+
+use partpledge_units::local::{parse_clock, parse_date};
+
+use super::Table;
+use super::review::Fault;
+use crate::Catalogue;
+use crate::region::{Host, PrinterEntry, RegionFile, School, StayEntry, Team, parse_hours};
+
+/// Between several things in one cell.
+const BETWEEN: &str = "; ";
+/// Longest name, characters.
+const LONGEST: usize = 100;
+/// Farthest school from the region's middle, km: the Earth is no larger.
+const FARTHEST_KM: f64 = 20_100.0;
+
+/// A row's cells, in the order of the columns.
+pub(super) type Row = Vec<String>;
+
+/// Every row of a table.
+pub(super) fn of(file: &RegionFile, table: Table) -> Vec<Row> {
+    match table {
+        Table::Schools => file.schools.iter().map(school_row).collect(),
+        Table::Teams => file.teams.iter().map(team_row).collect(),
+        Table::Hours => file.hosts.iter().map(host_row).collect(),
+        Table::Printers => file.printers.iter().map(printer_row).collect(),
+    }
+}
+
+fn school_row(school: &School) -> Row {
+    let (x, y) = (school.x_km.to_string(), school.y_km.to_string());
+    vec![school.code.clone(), school.name.clone(), x, y]
+}
+
+fn team_row(team: &Team) -> Row {
+    vec![team.name.clone(), team.school.clone()]
+}
+
+fn host_row(host: &Host) -> Row {
+    let starts = host.starts_a_window.map(|starts| starts.to_string());
+    vec![
+        host.school.clone(),
+        host.bench.clone(),
+        host.hours.join(BETWEEN),
+        host.boxing_min.to_string(),
+        starts.unwrap_or_default(),
+        host.no_show.to_string(),
+    ]
+}
+
+fn printer_row(printer: &PrinterEntry) -> Row {
+    let stay = |stay: &StayEntry| format!("{} {} {}", stay.host, stay.from, stay.to);
+    let stays: Vec<String> = printer.stays.iter().map(stay).collect();
+    vec![
+        printer.name.clone(),
+        printer.host.clone(),
+        printer.class.clone(),
+        printer.materials.join(BETWEEN),
+        printer.unattended_permission.clone().unwrap_or_default(),
+        printer.start_failure.to_string(),
+        printer.failures_per_hour.to_string(),
+        printer.time_sigma.to_string(),
+        stays.join(BETWEEN),
+    ]
+}
+
+/// A row that is read, and what was wrong with its cells.
+pub(super) struct Cells<'a> {
+    pub(super) row: &'a [String],
+    columns: &'static [&'static str],
+    pub(super) faults: Vec<Fault>,
+}
+
+impl<'a> Cells<'a> {
+    pub(super) fn new(table: Table, row: &'a [String]) -> Self {
+        Self {
+            row,
+            columns: table.columns(),
+            faults: Vec::new(),
+        }
+    }
+
+    pub(super) fn bad(&mut self, at: usize, what_to_do: impl Into<String>) {
+        self.faults.push(Fault {
+            column: self.columns[at],
+            what_to_do: what_to_do.into(),
+        });
+    }
+
+    fn cell(&self, at: usize) -> &'a str {
+        self.row[at].trim()
+    }
+
+    fn name(&mut self, at: usize) -> String {
+        let cell = self.cell(at);
+        let plain = !cell.chars().any(char::is_control);
+        if cell.is_empty() || cell.chars().count() > LONGEST || !plain {
+            self.bad(at, "Write a name here, on one line, 100 letters at most.");
+        }
+        cell.to_owned()
+    }
+
+    fn number(&mut self, at: usize, (from, to): (f64, f64)) -> f64 {
+        let read = self.cell(at).parse::<f64>().ok();
+        let read = read.filter(|number| (from..=to).contains(number));
+        read.unwrap_or_else(|| {
+            let says = "with a point, as in 0.05";
+            self.bad(at, format!("Write a number from {from} to {to}, {says}."));
+            0.0
+        })
+    }
+
+    fn list(&self, at: usize) -> Vec<String> {
+        let parts = self.cell(at).split(';').map(str::trim);
+        let parts = parts.filter(|part| !part.is_empty());
+        parts.map(str::to_owned).collect()
+    }
+}
+
+pub(super) fn school(cells: &mut Cells<'_>) -> School {
+    let code = cells.cell(0).to_owned();
+    let letter = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+    if code.is_empty() || code.len() > 40 || !code.chars().all(letter) {
+        cells.bad(
+            0,
+            "Write a code of small letters a to z, figures and dashes.",
+        );
+    }
+    let around = (-FARTHEST_KM, FARTHEST_KM);
+    School {
+        code,
+        name: cells.name(1),
+        x_km: cells.number(2, around),
+        y_km: cells.number(3, around),
+    }
+}
+
+pub(super) fn team(cells: &mut Cells<'_>, file: &RegionFile) -> Team {
+    let name = cells.name(0);
+    let school = cells.cell(1).to_owned();
+    if file.school(&school).is_none() {
+        cells.bad(1, "Write the code of a school of the region.");
+    }
+    Team { name, school }
+}
+
+/// `old` is the host as it is, whose own closures stay.
+pub(super) fn host(cells: &mut Cells<'_>, file: &RegionFile, old: Option<&Host>) -> Host {
+    let school = cells.cell(0).to_owned();
+    if file.school(&school).is_none() {
+        cells.bad(0, "Write the code of a school of the region.");
+    }
+    let bench = cells.name(1);
+    let hours = cells.list(2);
+    let fine = |text: &String| {
+        let read = parse_hours(text);
+        read.is_ok_and(|h| parse_clock(&h.opens).is_ok() && parse_clock(&h.closes).is_ok())
+    };
+    if hours.is_empty() || !hours.iter().all(fine) {
+        let says = "Write hours like mon-fri 08:15-17:30, several with a semicolon between.";
+        cells.bad(2, says);
+    }
+    let boxing_min = cells.cell(3).parse::<i64>().unwrap_or(-1);
+    if !(0..=24 * 60).contains(&boxing_min) {
+        cells.bad(3, "Write whole minutes, from 0 to 1440.");
+    }
+    let starts_a_window = match cells.cell(4) {
+        "" => None,
+        text => {
+            let starts = text.parse::<u32>().ok().filter(|starts| *starts > 0);
+            if starts.is_none() {
+                cells.bad(4, "Write a whole number from 1 on, or leave it empty.");
+            }
+            starts
+        }
+    };
+    Host {
+        school,
+        bench,
+        hours,
+        boxing_min,
+        closures: old.map(|host| host.closures.clone()).unwrap_or_default(),
+        starts_a_window,
+        no_show: cells.number(5, (0.0, 0.5)),
+    }
+}
+
+pub(super) fn printer(
+    cells: &mut Cells<'_>,
+    file: &RegionFile,
+    catalogue: &Catalogue,
+) -> PrinterEntry {
+    let is_host = |code: &str| file.hosts.iter().any(|host| host.school == code);
+    let name = cells.name(0);
+    let host = cells.cell(1).to_owned();
+    if !is_host(&host) {
+        cells.bad(1, "Write the code of a school that prints for others.");
+    }
+    let class = cells.cell(2).to_owned();
+    let known = catalogue.class(&class);
+    if known.is_none() {
+        let classes: Vec<&str> = catalogue.classes.iter().map(|c| c.code.as_str()).collect();
+        cells.bad(2, format!("Write one of: {}.", classes.join(", ")));
+    }
+    let materials = cells.list(3);
+    let not_taken = |code: &&String| known.is_some_and(|class| !class.takes(code));
+    if let Some(code) = materials.iter().find(not_taken) {
+        cells.bad(3, format!("Its class does not take {code}. Take it out."));
+    } else if materials.is_empty() {
+        cells.bad(3, "Write codes of plastics, with a semicolon between.");
+    }
+    let permission = cells.cell(4);
+    if permission.chars().count() > 2 * LONGEST || permission.chars().any(char::is_control) {
+        cells.bad(
+            4,
+            "Write which paper allows it, on one line, or leave it empty.",
+        );
+    }
+    PrinterEntry {
+        name,
+        host,
+        class,
+        materials,
+        unattended_permission: Some(permission.to_owned()).filter(|text| !text.is_empty()),
+        start_failure: cells.number(5, (0.0, 0.9)),
+        failures_per_hour: cells.number(6, (0.0, 1.0)),
+        time_sigma: cells.number(7, (0.0, 0.5)),
+        stays: stays(cells, is_host),
+    }
+}
+
+fn stays(cells: &mut Cells<'_>, is_host: impl Fn(&str) -> bool) -> Vec<StayEntry> {
+    let read = |text: &String| {
+        let words: Vec<&str> = text.split_whitespace().collect();
+        let [host, from, to] = words[..] else {
+            return None;
+        };
+        let days = parse_date(from).ok()? <= parse_date(to).ok()?;
+        (days && is_host(host)).then(|| StayEntry {
+            host: host.to_owned(),
+            from: from.to_owned(),
+            to: to.to_owned(),
+        })
+    };
+    let all: Option<Vec<StayEntry>> = cells.list(8).iter().map(read).collect();
+    // Dates are written so that they sort as text.
+    let in_order = |stays: &Vec<StayEntry>| stays.is_sorted_by(|a, b| a.to < b.from);
+    all.filter(in_order).unwrap_or_else(|| {
+        let says = "Write a host's code, its first and its last day, as in \
+                    alder 2027-02-15 2027-02-19; several in order, with a semicolon between.";
+        cells.bad(8, says);
+        Vec::new()
+    })
+}

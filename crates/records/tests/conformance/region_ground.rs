@@ -1,0 +1,159 @@
+//! Schools closed for a while, and region files in place of older ones.
+#![expect(clippy::unwrap_used, reason = "every function here is a test case")]
+
+use partpledge_planning_model::Plan;
+use partpledge_records::{
+    GroundChange, Happening, NewRegionFile, SiteClosure, StockChange, StoreError, TakenBack,
+};
+use partpledge_units::ids::IdSource;
+use partpledge_units::time::Minute;
+
+use crate::floor::deed;
+use crate::ground::Ground;
+use crate::sample::{give_one, names, slot};
+
+fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
+    let plan = Plan {
+        assignments: vec![slot(1)],
+    };
+    Happening {
+        kind: "region.closed",
+        payload: Vec::new(),
+        deed: deed(Some(key)),
+        revision,
+        steps: Vec::new(),
+        copies: Vec::new(),
+        requests: Vec::new(),
+        closed: Vec::new(),
+        reprints: Vec::new(),
+        ends: Vec::new(),
+        outages: Vec::new(),
+        runs: Vec::new(),
+        notes: Vec::new(),
+        program: None,
+        takes_back: None,
+        stock: StockChange::default(),
+        ground,
+        plan: Some((plan, "snow".to_owned())),
+    }
+}
+
+fn snow() -> SiteClosure {
+    SiteClosure {
+        schools: vec!["brindlemoor".to_owned(), "dunmarrow".to_owned()],
+        from: Minute(30_000_000),
+        until: Minute(30_001_440),
+        reason: "snow".to_owned(),
+    }
+}
+
+fn closing() -> GroundChange {
+    GroundChange {
+        closure: Some(snow()),
+        file: None,
+    }
+}
+
+fn file(from: i64, document: &str) -> GroundChange {
+    GroundChange {
+        closure: None,
+        file: Some(NewRegionFile {
+            from,
+            document: document.to_owned(),
+            reason: "one more team".to_owned(),
+        }),
+    }
+}
+
+pub(crate) async fn a_closure_is_kept_with_its_schools_until_it_is_lifted(store: &Ground) {
+    let (region, _) = give_one(store).await;
+    let ids = &mut IdSource::seeded(61);
+    let what = happening(closing(), 1, "close-1");
+    let entry = store.happen(region, &what, &names(), ids).await.unwrap();
+    let entry = entry.unwrap();
+    let again = store.happen(region, &what, &names(), ids).await.unwrap();
+    assert_eq!(again, None, "sent twice, it is one closure");
+    let kept = store.closures(region).await.unwrap();
+    let [only] = kept.as_slice() else {
+        panic!("{kept:?}");
+    };
+    let told = deed(None).received_at;
+    assert_eq!((only.entry, only.at, &only.closure), (entry, told, &snow()));
+    assert_eq!(store.floor(region, &names()).await.unwrap().revision, 2);
+    let lifting = Happening {
+        takes_back: Some(TakenBack {
+            undoes: entry,
+            ..TakenBack::default()
+        }),
+        ..happening(GroundChange::default(), 2, "lift-1")
+    };
+    store.happen(region, &lifting, &names(), ids).await.unwrap();
+    assert_eq!(store.closures(region).await.unwrap(), []);
+}
+
+pub(crate) async fn a_newer_region_file_takes_the_place_of_the_one_it_was_made_from(
+    store: &Ground,
+) {
+    let (region, _) = give_one(store).await;
+    let ids = &mut IdSource::seeded(62);
+    assert_eq!(store.region_file_after(region, 0).await.unwrap(), None);
+    let first = happening(file(0, "x = 2"), 1, "file-1");
+    store.happen(region, &first, &names(), ids).await.unwrap();
+    let newest = store.region_file_after(region, 0).await.unwrap();
+    assert_eq!(newest, Some((1, "x = 2".to_owned())));
+    assert_eq!(store.region_file_after(region, 1).await.unwrap(), None);
+    // Made from the file before: nothing of it is written, not the plan either.
+    let late = happening(file(0, "x = 3"), 2, "file-2");
+    let refused = store.happen(region, &late, &names(), ids).await;
+    let moved = StoreError::RegionMoved {
+        expected: 0,
+        current: 1,
+    };
+    let refused = refused.unwrap_err();
+    assert_eq!(refused.to_string(), moved.to_string());
+    assert_eq!(refused.code(), "region-moved");
+    assert_eq!(store.floor(region, &names()).await.unwrap().revision, 2);
+    let second = happening(file(1, "x = 3"), 2, "file-3");
+    store.happen(region, &second, &names(), ids).await.unwrap();
+    let newest = store.region_file_after(region, 0).await.unwrap();
+    assert_eq!(newest, Some((2, "x = 3".to_owned())));
+    let listed = store.region_files(region).await.unwrap();
+    let revisions: Vec<i64> = listed.iter().map(|one| one.revision).collect();
+    assert_eq!(revisions, [2, 1], "newest first");
+    assert_eq!(
+        (listed[0].actor.as_str(), listed[0].reason.as_str()),
+        ("host:brindlemoor", "one more team")
+    );
+}
+
+pub(crate) async fn what_the_ground_was_can_not_be_edited(store: &Ground) {
+    let (region, _) = give_one(store).await;
+    let ids = &mut IdSource::seeded(63);
+    let what = GroundChange {
+        file: file(0, "x = 2").file,
+        ..closing()
+    };
+    let what = happening(what, 1, "both-1");
+    store.happen(region, &what, &names(), ids).await.unwrap();
+    for table in ["site_closures", "region_files"] {
+        for change in ["UPDATE {} SET reason = 'x'", "DELETE FROM {}"] {
+            let error = store.run(&change.replace("{}", table)).await.unwrap_err();
+            assert!(error.to_string().contains("append-only"), "{error}");
+        }
+    }
+}
+
+pub(crate) async fn tables_from_before_closures_are_brought_up_to_date(store: &Ground) {
+    let (region, given) = give_one(store).await;
+    for sql in [
+        "DROP TABLE site_closures",
+        "DROP TABLE region_files",
+        "DELETE FROM schema_steps WHERE step >= 12",
+    ] {
+        store.run(sql).await.unwrap();
+    }
+    let again = store.reopened().await;
+    assert_eq!(again.closures(region).await.unwrap(), []);
+    assert_eq!(again.region_file_after(region, 0).await.unwrap(), None);
+    assert_eq!(again.pledges(region).await.unwrap(), [given]);
+}

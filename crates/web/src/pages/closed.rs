@@ -1,0 +1,349 @@
+//! Schools closed for a while: what it would do, the button that does it, and what is closed now.
+
+use askama::Template;
+use jiff::civil::Time;
+use partpledge_records::{KeptClosure, SiteClosure};
+use partpledge_units::local::Zone;
+use partpledge_units::time::{Minute, Minutes};
+use partpledge_workshop::closures::{School, open};
+use partpledge_workshop::what_if::Answer;
+use partpledge_workshop::{Books, Session};
+
+use super::entry::wrong_with;
+use super::send::Wrong;
+use super::what_if::{Shift, moves, shifts, verdict};
+use crate::site::Outcomes;
+use crate::who::Head;
+use crate::words;
+
+/// A school to choose.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Pick {
+    pub(crate) code: String,
+    pub(crate) name: String,
+    pub(crate) chosen: bool,
+}
+
+/// The form as it was typed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Typed {
+    /// Codes of the schools.
+    pub(crate) schools: Vec<String>,
+    pub(crate) day: String,
+    pub(crate) last: String,
+    pub(crate) opens: String,
+    pub(crate) closes: String,
+    pub(crate) reason: String,
+}
+
+/// A closure that is not over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct OpenRow {
+    pub(crate) entry: i64,
+    pub(crate) when: String,
+    pub(crate) what: String,
+}
+
+/// What it would do, and the button for it.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Shown {
+    pub(crate) verdict: String,
+    pub(crate) more: Vec<String>,
+    pub(crate) shifts: Vec<Shift>,
+    pub(crate) moves: Vec<String>,
+    /// Where the button leads, and what it sends.
+    pub(crate) action: String,
+    pub(crate) fields: Vec<(&'static str, String)>,
+    pub(crate) button: String,
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "closed.html")]
+pub(crate) struct ClosedPage {
+    pub(crate) head: Head,
+    pub(crate) title: String,
+    pub(crate) lead: String,
+    pub(crate) wrong: Vec<Wrong>,
+    pub(crate) shown: Option<Shown>,
+    pub(crate) open: Vec<OpenRow>,
+    pub(crate) hosts: Vec<Pick>,
+    pub(crate) others: Vec<Pick>,
+    pub(crate) today: String,
+    pub(crate) typed: Typed,
+    /// Whether the form to close is there; not where one is lifted.
+    pub(crate) asks: bool,
+}
+
+impl ClosedPage {
+    /// The page with nothing shown yet.
+    pub(crate) fn new(head: Head, session: &Session, typed: Typed) -> Self {
+        let file = &session.terrain.file;
+        let hosts = |code: &String| file.hosts.iter().any(|host| host.school == *code);
+        let pick = |school: &School| Pick {
+            code: school.code.clone(),
+            name: school.name.clone(),
+            chosen: typed.schools.contains(&school.code),
+        };
+        let (printing, others): (Vec<_>, Vec<_>) =
+            file.schools.iter().partition(|school| hosts(&school.code));
+        Self {
+            head,
+            title: "Close schools for a while".to_owned(),
+            lead:
+                "For snow, a holiday, or a power cut. You see what it would do before it is done."
+                    .to_owned(),
+            wrong: Vec::new(),
+            shown: None,
+            open: open(session).into_iter().map(|k| row(session, k)).collect(),
+            hosts: printing.into_iter().map(pick).collect(),
+            others: others.into_iter().map(pick).collect(),
+            today: session.terrain.zone.date(session.minute()).to_string(),
+            typed,
+            asks: true,
+        }
+    }
+
+    fn wrong_with(&self, field: &str) -> Option<&str> {
+        wrong_with(&self.wrong, field)
+    }
+}
+
+fn row(session: &Session, kept: &KeptClosure) -> OpenRow {
+    let closure = &kept.closure;
+    OpenRow {
+        entry: kept.entry,
+        when: words::capital(&when(&session.terrain.zone, closure.from, closure.until)),
+        what: format!("{}: {}", named(session, &closure.schools), closure.reason),
+    }
+}
+
+/// `Wednesday 10 March, all day`, `Wednesday 10 March to Friday 12 March`, or with clock times.
+pub(crate) fn when(zone: &Zone, from: Minute, until: Minute) -> String {
+    let midnight = |at: Minute| zone.minute(zone.date(at), Time::midnight()) == at;
+    let last = Minute(until.0 - 1);
+    let one_day = zone.date(from) == zone.date(last);
+    let clock = |at: Minute| format!("{}, {}", zone.day(at), zone.clock(at));
+    match (midnight(from) && midnight(until), one_day) {
+        (true, true) => format!("{}, all day", zone.day(from)),
+        (true, false) => format!("{} to {}", zone.day(from), zone.day(last)),
+        (false, true) => {
+            let ends = if midnight(until) {
+                "the end of the day".to_owned()
+            } else {
+                zone.clock(until)
+            };
+            format!("{}, {} to {ends}", zone.day(from), zone.clock(from))
+        }
+        (false, false) => format!("{} to {}", clock(from), clock(until)),
+    }
+}
+
+/// Names of schools, or how many of all.
+pub(crate) fn named(session: &Session, codes: &[String]) -> String {
+    let file = &session.terrain.file;
+    if codes.len() == file.schools.len() {
+        return "all schools".to_owned();
+    }
+    let name = |code: &String| {
+        let school = file.school(code);
+        school.map_or_else(|| code.clone(), |school| school.name.clone())
+    };
+    let names: Vec<String> = codes.iter().map(name).collect();
+    match names.as_slice() {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// What an answer says, for the page; the button is the caller's.
+pub(crate) fn shown(
+    (session, books): (&Session, &Books),
+    now: &Outcomes,
+    then: &Answer,
+    (action, button): (String, String),
+) -> Shown {
+    let shifts = shifts(session, books, now, then);
+    let runs = books.running().len();
+    let mut more = vec![match then.moved.len() {
+        0 => "No plate would move.".to_owned(),
+        n => {
+            let plates = words::spelled(n, "plate would move", "plates would move");
+            format!("{}.", words::capital(&plates))
+        }
+    }];
+    if runs > 0 {
+        let says = "What runs goes on; it is taken off when somebody is there again.";
+        more.push(says.to_owned());
+    }
+    Shown {
+        verdict: verdict(&shifts),
+        more,
+        moves: moves(session, books, then),
+        shifts,
+        action,
+        fields: Vec::new(),
+        button,
+    }
+}
+
+/// The form's fields read as a closure, or what is wrong with each.
+pub(crate) fn read(session: &Session, typed: &Typed) -> Result<SiteClosure, Vec<Wrong>> {
+    use partpledge_units::local::{parse_clock, parse_date};
+    let zone = &session.terrain.zone;
+    let mut wrong = Vec::new();
+    let mut bad = |field, text: &str| {
+        let text = text.to_owned();
+        wrong.push(Wrong { field, text });
+    };
+    if typed.schools.is_empty() {
+        bad("school", "Choose the schools that are closed.");
+    }
+    if typed.reason.trim().is_empty() {
+        bad("reason", "Say why in a few words.");
+    }
+    let first = parse_date(&typed.day).ok();
+    if first.is_none() {
+        bad("day", "Give the first day.");
+    }
+    let last = match typed.last.as_str() {
+        "" => first,
+        text => parse_date(text).ok(),
+    };
+    if last.is_none() && first.is_some() {
+        bad("last", "Give the last day, or leave it empty.");
+    }
+    let mut clock = |field, text: &str| match text {
+        "" => None,
+        text => {
+            let read = parse_clock(text).ok();
+            if read.is_none() {
+                bad(field, "Give a time like 12:30, or leave it empty.");
+            }
+            read
+        }
+    };
+    let begins = clock("closes", &typed.closes);
+    let ends = clock("opens", &typed.opens);
+    let (Some(first), Some(last), true) = (first, last, wrong.is_empty()) else {
+        return Err(wrong);
+    };
+    let from = zone.minute(first, begins.unwrap_or(Time::midnight()));
+    let until = match ends {
+        Some(ends) => zone.minute(last, ends),
+        None => zone.minute(last.tomorrow().unwrap_or(last), Time::midnight()),
+    };
+    if until <= from {
+        let text = "It ends before it begins. Give a later day or time.".to_owned();
+        return Err(vec![Wrong {
+            field: "last",
+            text,
+        }]);
+    }
+    if until <= session.minute() {
+        let text = "That is over. Give a day that’s still to come.".to_owned();
+        return Err(vec![Wrong { field: "day", text }]);
+    }
+    Ok(SiteClosure {
+        schools: typed.schools.clone(),
+        from,
+        until,
+        reason: typed.reason.clone(),
+    })
+}
+
+/// The day that the form begins with: tomorrow.
+pub(crate) fn tomorrow(session: &Session) -> String {
+    let next = session.minute() + Minutes(1_440);
+    session.terrain.zone.date(next).to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::samples::{AWKWARD, head, sound};
+
+    fn page(shown: Option<Shown>, asks: bool) -> ClosedPage {
+        let pick = |chosen| Pick {
+            code: "brindlemoor".to_owned(),
+            name: AWKWARD.to_owned(),
+            chosen,
+        };
+        ClosedPage {
+            head: head(),
+            title: AWKWARD.to_owned(),
+            lead: AWKWARD.to_owned(),
+            wrong: vec![Wrong {
+                field: "day",
+                text: AWKWARD.to_owned(),
+            }],
+            shown,
+            open: vec![OpenRow {
+                entry: 7,
+                when: AWKWARD.to_owned(),
+                what: AWKWARD.to_owned(),
+            }],
+            hosts: vec![pick(true), pick(false)],
+            others: vec![pick(false)],
+            today: "2027-03-09".to_owned(),
+            typed: Typed {
+                reason: AWKWARD.to_owned(),
+                ..Typed::default()
+            },
+            asks,
+        }
+    }
+
+    #[test]
+    fn the_page_renders_asked_unasked_and_for_lifting() {
+        let shown = Shown {
+            verdict: AWKWARD.to_owned(),
+            more: vec![AWKWARD.to_owned()],
+            shifts: Vec::new(),
+            moves: vec![AWKWARD.to_owned()],
+            action: "/region/closed".to_owned(),
+            fields: vec![("reason", AWKWARD.to_owned())],
+            button: AWKWARD.to_owned(),
+        };
+        for (shown, asks) in [
+            (None, true),
+            (Some(shown.clone()), true),
+            (Some(shown), false),
+        ] {
+            let deeds = usize::from(shown.is_some());
+            let made = page(shown, asks).render().unwrap();
+            sound(&made);
+            let above = made.split("<footer").next().unwrap();
+            let posts = above.matches("method=\"post\"").count();
+            assert_eq!(posts, deeds, "only the button that was asked for writes");
+        }
+    }
+
+    #[test]
+    fn times_are_said_as_people_say_them() {
+        let zone = Zone::named("Europe/Berlin").unwrap();
+        let at = |day: &str, clock: &str| {
+            let date = partpledge_units::local::parse_date(day).unwrap();
+            zone.minute(date, partpledge_units::local::parse_clock(clock).unwrap())
+        };
+        let said = [
+            ("2027-03-10", "00:00", "2027-03-11", "00:00"),
+            ("2027-03-10", "00:00", "2027-03-13", "00:00"),
+            ("2027-03-10", "12:00", "2027-03-10", "15:30"),
+            ("2027-03-10", "12:00", "2027-03-11", "00:00"),
+            ("2027-03-10", "12:00", "2027-03-11", "08:00"),
+        ]
+        .map(|(d1, c1, d2, c2)| when(&zone, at(d1, c1), at(d2, c2)));
+        assert_eq!(
+            said,
+            [
+                "Wednesday 10 March, all day",
+                "Wednesday 10 March to Friday 12 March",
+                "Wednesday 10 March, 12:00 to 15:30",
+                "Wednesday 10 March, 12:00 to the end of the day",
+                "Wednesday 10 March, 12:00 to Thursday 11 March, 08:00",
+            ]
+        );
+    }
+}

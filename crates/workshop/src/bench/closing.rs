@@ -1,0 +1,139 @@
+//! Schools are closed for a while, or open again: one deed for all of them, one plan, one reason.
+
+use partpledge_planning::Ground;
+use partpledge_planning_model::Plan;
+use partpledge_records::{GroundChange, Happening, KeptClosure, Said, SiteClosure, TakenBack};
+
+use super::draft::{Draft, and_moved, first_small};
+use super::{Done, TRIES, known, write};
+use crate::actor::Actor;
+use crate::books::Books;
+use crate::closures::{if_closed, if_lifted, in_order, of_entry};
+use crate::error::WorkshopError;
+use crate::replanning::{Situation, late_in, refuse};
+use crate::session::Session;
+use crate::what_if::Answer;
+/// Closes schools for a while. Promises stand; those that can't be kept any more are told as late.
+///
+/// # Errors
+/// As [`if_closed`], and as [`act`](super::act).
+pub async fn close(
+    session: &Session,
+    actor: &Actor,
+    told: &SiteClosure,
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    actor.must_coordinate()?;
+    let mut later: Option<Session> = None;
+    for _ in 0..TRIES {
+        let session = later.as_ref().unwrap_or(session);
+        let books = Books::open(session).await?;
+        if known(session, key).await? {
+            return Ok(Done::known());
+        }
+        let closure = in_order(session, told)?;
+        let answer = if_closed(session, actor, &books, &closure).await?;
+        let draft = Draft::new(session, actor, &books, key);
+        let (plan, done) = draft.as_answered(&answer)?;
+        let why = format!(
+            "{}: {}",
+            closed(session, &closure),
+            first_small(&closure.reason)
+        );
+        let happening = Happening {
+            plan: Some((plan, and_moved(why, &done))),
+            ground: GroundChange {
+                closure: Some(closure.clone()),
+                file: None,
+            },
+            ..draft.event("region.closed", draft.says(&closure))
+        };
+        if let Some(done) = write(session, &happening, done).await? {
+            return Ok(done);
+        }
+        later = Some(session.at(session.now).await?);
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+/// Lifts the closure of an entry of the log: its schools are open again, all of them.
+///
+/// # Errors
+/// As [`if_lifted`], and as [`act`](super::act).
+pub async fn lift(
+    session: &Session,
+    actor: &Actor,
+    entry: i64,
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    actor.must_coordinate()?;
+    let mut later: Option<Session> = None;
+    for _ in 0..TRIES {
+        let session = later.as_ref().unwrap_or(session);
+        let books = Books::open(session).await?;
+        if known(session, key).await? {
+            return Ok(Done::known());
+        }
+        let KeptClosure { closure, .. } = of_entry(session, entry)?.clone();
+        let answer = if_lifted(session, actor, &books, entry).await?;
+        let draft = Draft::new(session, actor, &books, key);
+        let (plan, done) = draft.as_answered(&answer)?;
+        let why = format!("{} no more", closed(session, &closure));
+        let happening = Happening {
+            plan: Some((plan, and_moved(why, &done))),
+            takes_back: Some(TakenBack {
+                undoes: entry,
+                ..TakenBack::default()
+            }),
+            ..draft.event("region.opened", draft.says(&closure))
+        };
+        if let Some(done) = write(session, &happening, done).await? {
+            return Ok(done);
+        }
+        later = Some(session.at(session.now).await?);
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+/// `Brindlemoor School is closed` or `4 schools are closed`.
+fn closed(session: &Session, closure: &SiteClosure) -> String {
+    match closure.schools.as_slice() {
+        [one] => {
+            let school = session.terrain.file.school(one);
+            format!("{} is closed", school.map_or(one.as_str(), |s| &s.name))
+        }
+        many => format!("{} schools are closed", many.len()),
+    }
+}
+
+impl Draft<'_> {
+    fn says(&self, closure: &SiteClosure) -> partpledge_records::Payload {
+        vec![
+            ("schools", Said::Text(closure.schools.join(" "))),
+            ("reason", Said::Text(closure.reason.clone())),
+            self.makes_plan(),
+        ]
+    }
+
+    /// The plan of an answer, looked at by the checker, and what it comes to.
+    pub(super) fn as_answered(&self, answer: &Answer) -> Result<(Plan, Done), WorkshopError> {
+        let (then, floor) = (&answer.session, &answer.books.floor);
+        let running = answer.books.running();
+        let situation = Situation {
+            plates: &floor.plates,
+            plan: &floor.plan,
+            running: &running,
+            retimed: &[],
+        };
+        let mut stayed = floor.plan.clone();
+        stayed.assignments.retain(|place| place.frozen);
+        refuse(then, &situation, &stayed, &floor.plan)?;
+        let ground = Ground::new(&then.terrain.region);
+        let done = Done {
+            before: false,
+            moved: answer.moved.clone(),
+            late: late_in(&ground, &floor.plates, &floor.plan),
+        };
+        Ok((floor.plan.clone(), done))
+    }
+}

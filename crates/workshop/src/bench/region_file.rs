@@ -1,0 +1,110 @@
+//! The region is changed by a table, exactly as it was shown: one deed, one plan, one reason.
+
+use partpledge_records::{GroundChange, Happening, NewRegionFile, Said, StoreError};
+use partpledge_units::ids::IdSource;
+
+use super::draft::{Draft, and_moved};
+use super::{Done, TRIES, known};
+use crate::actor::Actor;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::region_data::{Change, Proposal, Told, propose};
+use crate::session::Session;
+
+/// What came of it.
+#[derive(Debug)]
+pub enum Changed {
+    /// It was done.
+    Done(Done),
+    /// It was not: the region, or what stands in the way, is other than was shown. This is what it
+    /// would do now.
+    Ask(Box<Proposal>),
+}
+
+/// Changes the region by a table as it was shown under `digest`; all of it or nothing.
+///
+/// # Errors
+/// As [`propose`], and as [`act`](super::act).
+pub async fn change_region(
+    session: &Session,
+    actor: &Actor,
+    (told, digest): (&Told, &str),
+    key: Option<&str>,
+) -> Result<Changed, WorkshopError> {
+    actor.must_coordinate()?;
+    let mut later: Option<Session> = None;
+    for _ in 0..TRIES {
+        let session = later.as_ref().unwrap_or(session);
+        let books = Books::open(session).await?;
+        if known(session, key).await? {
+            return Ok(Changed::Done(Done::known()));
+        }
+        let proposal = propose(session, actor, &books, told).await?;
+        let next = proposal.review.file.as_ref();
+        let (Some(next), Some(answer), true) =
+            (next, proposal.answer.as_ref(), proposal.can_be_done())
+        else {
+            return Ok(Changed::Ask(Box::new(proposal)));
+        };
+        if proposal.digest != digest {
+            return Ok(Changed::Ask(Box::new(proposal)));
+        }
+        let draft = Draft::new(session, actor, &books, key);
+        let (plan, done) = draft.as_answered(answer)?;
+        let reason = in_words(told, &proposal);
+        let happening = Happening {
+            plan: Some((plan, and_moved(reason.clone(), &done))),
+            ground: GroundChange {
+                closure: None,
+                file: Some(NewRegionFile {
+                    from: proposal.revision,
+                    document: next.to_toml()?,
+                    reason,
+                }),
+            },
+            ..draft.event(
+                "region.changed",
+                vec![
+                    ("table", Said::Text(told.table.name().to_owned())),
+                    draft.makes_plan(),
+                ],
+            )
+        };
+        let (store, region) = session.writable()?;
+        // The plan names printers and desks as they stand in the new file.
+        let names = answer.session.terrain.names();
+        let ids = &mut IdSource::Os;
+        match store.happen(region, &happening, &names, ids).await {
+            Ok(Some(_)) => return Ok(Changed::Done(done)),
+            Ok(None) => return Ok(Changed::Done(Done::known())),
+            Err(StoreError::Stale { .. } | StoreError::RegionMoved { .. }) => {}
+            Err(error) => return Err(error.into()),
+        }
+        later = Some(session.at(session.now).await?);
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+/// `the region was changed: printers (1 new, 2 changed)`.
+fn in_words(told: &Told, proposal: &Proposal) -> String {
+    let mut parts = Vec::new();
+    let count = |is: fn(&Change) -> bool| {
+        let lines = proposal.review.lines.iter();
+        lines.filter(|line| is(&line.change)).count()
+    };
+    let counts = [
+        (count(|change| *change == Change::Added), "new"),
+        (
+            count(|change| matches!(change, Change::Changed(_))),
+            "changed",
+        ),
+        (count(|change| *change == Change::Removed), "taken out"),
+    ];
+    for (n, what) in counts {
+        if n > 0 {
+            parts.push(format!("{n} {what}"));
+        }
+    }
+    let table = told.table.name();
+    format!("the region was changed: {table} ({})", parts.join(", "))
+}

@@ -1,0 +1,191 @@
+//! What running plates, boxes, promises, spools and people need of the region as it is.
+
+use partpledge_catalogue::RegionFile;
+use partpledge_catalogue::region::{PrinterEntry, Table};
+use partpledge_planning_model::{PlaceIx, PrinterIx};
+use partpledge_records::{KeptPlate, PlateState, RoleKind, State, StepKind};
+use partpledge_stock::State as Spool;
+
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::session::Session;
+
+/// Rows that may not be changed or taken out like this, each with the reason.
+pub(super) async fn refused(
+    session: &Session,
+    books: &Books,
+    (table, next): (Table, &RegionFile),
+) -> Result<Vec<(String, String)>, WorkshopError> {
+    match table {
+        Table::Schools => Ok(schools(session, books, next)),
+        Table::Teams => teams(session, books, next).await,
+        Table::Hours => hosts(session, next).await,
+        Table::Printers => Ok(printers(session, books, next)),
+    }
+}
+
+/// Plates keep the name of the desk that their boxes go to, long after they came.
+fn schools(session: &Session, books: &Books, next: &RegionFile) -> Vec<(String, String)> {
+    let mut out = Vec::new();
+    for (i, school) in session.terrain.file.schools.iter().enumerate() {
+        let same_name = next.school(&school.code).map(|s| s.name == school.name);
+        if same_name == Some(true) {
+            continue;
+        }
+        let goes = |kept: &&KeptPlate| kept.plate.to == PlaceIx(i);
+        let Some(kept) = books.floor.kept.iter().rfind(goes) else {
+            continue;
+        };
+        let why = format!(
+            "Plate {} is on record for its front desk. Keep the school and its name.",
+            kept.plate.seq.0
+        );
+        out.push((school.code.clone(), why));
+    }
+    out
+}
+
+async fn teams(
+    session: &Session,
+    books: &Books,
+    next: &RegionFile,
+) -> Result<Vec<(String, String)>, WorkshopError> {
+    let mut out = Vec::new();
+    for team in &session.terrain.file.teams {
+        let now = next.teams.iter().find(|one| one.name == team.name);
+        let mut open = books.requests.iter().filter(|listed| {
+            let ends = matches!(
+                listed.request.state,
+                State::HandedOver | State::Withdrawn | State::Recalled | State::Refused
+            );
+            let promised = books.pledge_of(listed.request.id);
+            let ended = promised.map_or(ends, |promised| promised.end.is_some());
+            listed.request.team == team.name && !ended
+        });
+        match (now, open.next()) {
+            (Some(now), _) if now.school == team.school => {}
+            (_, Some(listed)) => {
+                let number = listed.request.number;
+                let why = format!("Request {number} of the team is open, for its school’s desk.");
+                out.push((team.name.clone(), why));
+            }
+            (Some(_), None) => {}
+            (None, None) => {
+                let roles = [RoleKind::Student, RoleKind::Mentor];
+                if somebody(session, &roles, &team.name).await? {
+                    let why = "People are signed up for it. Erase them on the team’s page first.";
+                    out.push((team.name.clone(), why.to_owned()));
+                }
+            }
+        }
+    }
+    Ok(out)
+}
+
+async fn hosts(
+    session: &Session,
+    next: &RegionFile,
+) -> Result<Vec<(String, String)>, WorkshopError> {
+    let mut out = Vec::new();
+    let accounts = session
+        .spools
+        .accounts(&session.terrain, &session.costs.rates);
+    for host in &session.terrain.file.hosts {
+        if next.hosts.iter().any(|one| one.school == host.school) {
+            continue;
+        }
+        let there = |state: &Spool| !matches!(state, Spool::Empty | Spool::GivenAway);
+        let mut spools = accounts.iter();
+        let why = if spools.any(|a| a.host == host.school && there(&a.state)) {
+            "Spools lie on its shelf. Send them on first."
+        } else if somebody(session, &[RoleKind::Operator], &host.school).await? {
+            "People work at its bench. End their roles on the page of people first."
+        } else {
+            continue;
+        };
+        out.push((host.school.clone(), why.to_owned()));
+    }
+    Ok(out)
+}
+
+async fn somebody(
+    session: &Session,
+    roles: &[RoleKind],
+    scope: &str,
+) -> Result<bool, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let people = store.people(region).await?;
+    let mut held = people.iter().flat_map(|(_, held)| held);
+    Ok(held.any(|held| roles.contains(&held.kind) && held.scope == scope))
+}
+
+fn printers(session: &Session, books: &Books, next: &RegionFile) -> Vec<(String, String)> {
+    let mut out = Vec::new();
+    for (i, old) in session.terrain.file.printers.iter().enumerate() {
+        let now = next.printers.iter().find(|one| one.name == old.name);
+        if now == Some(old) {
+            continue;
+        }
+        if let Some(why) = needs_printer(session, books, (PrinterIx(i), old), now) {
+            out.push((old.name.clone(), why));
+        }
+    }
+    out
+}
+
+/// Why a printer may not become like this, if it may not.
+fn needs_printer(
+    session: &Session,
+    books: &Books,
+    (ix, old): (PrinterIx, &PrinterEntry),
+    now: Option<&PrinterEntry>,
+) -> Option<String> {
+    let stays_there = now.is_some_and(|now| now.host == old.host && now.stays == old.stays);
+    let same_class = now.is_some_and(|now| now.class == old.class);
+    let mut running = books.running().into_iter();
+    let runs = running.find(|(_, _, on)| *on == old.name);
+    if let Some((seq, ..)) = runs {
+        let plate = books.floor.plates.iter().find(|plate| plate.seq == seq);
+        let keeps =
+            |now: &PrinterEntry| plate.is_none_or(|plate| now.materials.contains(&plate.material));
+        if !stays_there || !same_class || !now.is_some_and(keeps) {
+            return Some(format!("Plate {} runs on it. Wait until it is off.", seq.0));
+        }
+    }
+    let boxed = books.floor.kept.iter().find(|kept| waits(books, kept, old));
+    if let Some(kept) = boxed.filter(|_| !stays_there) {
+        let seq = kept.plate.seq.0;
+        let why = format!("What was printed on it as plate {seq} has not left its bench yet.");
+        return Some(why);
+    }
+    let could = |making: &partpledge_planning_model::Making| making.printer == ix;
+    let plates = books.floor.plates.iter();
+    let timed = plates
+        .filter(|plate| plate.makings.iter().any(could))
+        .count();
+    if now.is_some() && !same_class && timed > 0 {
+        return Some(format!(
+            "{timed} waiting plates were timed for its class. Add it under a new name instead."
+        ));
+    }
+    let accounts = session
+        .spools
+        .accounts(&session.terrain, &session.costs.rates);
+    let mut accounts = accounts.iter();
+    let loaded = accounts.any(|account| account.state == Spool::Loaded(old.name.clone()));
+    if loaded && !stays_there {
+        return Some("A spool is on it. Take it off first.".to_owned());
+    }
+    None
+}
+
+/// Whether copies that were printed there are good and still at the bench.
+fn waits(books: &Books, kept: &KeptPlate, printer: &PrinterEntry) -> bool {
+    let seq = kept.plate.seq.0;
+    let started = books.step(seq, StepKind::Started);
+    let here = started.is_some_and(|step| step.printer == printer.name);
+    let there = |state: State| matches!(state, State::Inspected | State::Boxed | State::Rework);
+    here && kept.state == PlateState::Off
+        && books.step(seq, StepKind::Left).is_none()
+        && books.copies_on(kept).any(|copy| there(copy.state))
+}
