@@ -2,6 +2,7 @@
 
 mod boxes;
 mod notes;
+mod notices;
 mod people;
 mod programs;
 mod spools;
@@ -24,6 +25,7 @@ const STEPS: &[&[(On, &str)]] = &[
     programs::PROGRAMS,
     notes::NOTES,
     boxes::BOXES,
+    notices::NOTICES,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.
