@@ -114,6 +114,12 @@ sql! {
         WHERE region_id = $1 AND state = 'going' AND run_after < $2";
     AGAIN = "UPDATE outbox SET state = 'kept', run_after = $3, made_at = $3
         WHERE region_id = $1 AND message_id = $2 AND state = 'failed'";
+    /// Never students, whatever is written of them.
+    WAITED_FOR = "SELECT DISTINCT n.person_id FROM notices n
+        JOIN persons p ON p.region_id = n.region_id AND p.person_id = n.person_id
+        WHERE n.region_id = $1 AND n.at > $2 AND n.message_id IS NULL
+            AND p.kind = 'adult' AND p.email IS NOT NULL
+        ORDER BY n.person_id";
     CHOICE = "SELECT choice FROM mail_choices WHERE region_id = $1 AND person_id = $2";
     CHOOSE = "INSERT INTO mail_choices (region_id, person_id, choice) VALUES ($1, $2, $3)
         ON CONFLICT (region_id, person_id) DO UPDATE SET choice = excluded.choice";
@@ -200,6 +206,20 @@ impl Store {
         }
         tx.commit().await?;
         Ok(true)
+    }
+
+    /// Adults with an address who have notices since then that stand in no message.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], [`StoreError::Damaged`].
+    pub async fn waited_for(
+        &self,
+        region: RegionId,
+        since: EventMs,
+    ) -> Result<Vec<PersonId>, StoreError> {
+        let which = values![region.to_string(), since.0];
+        let rows = self.db.rows(WAITED_FOR, which).await?;
+        rows.iter().map(|row| row.id(0)).collect()
     }
 
     /// The last messages of the region, at most so many, the last first.

@@ -9,6 +9,7 @@ mod boxes;
 mod call;
 mod guard;
 mod host;
+mod notices;
 mod openapi;
 mod out;
 mod places;

@@ -11,6 +11,8 @@ mod bench;
 mod boxes;
 #[path = "routes/hooks.rs"]
 mod hooks;
+#[path = "routes/notices.rs"]
+mod notices;
 #[path = "routes/pages.rs"]
 mod pages;
 #[path = "routes/parts.rs"]

@@ -6,10 +6,12 @@ use std::collections::BTreeMap;
 use partpledge_formats::write;
 use partpledge_printability::{Finding, lesson};
 use partpledge_testbed::reading::{count, grade};
-use partpledge_units::local::parse_rfc3339;
+use partpledge_units::local::{Zone, parse_rfc3339};
+use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
 use partpledge_workshop::estimating::Process;
 use partpledge_workshop::intake::{Orient, Stands};
+use partpledge_workshop::notices::Says;
 use partpledge_workshop::sending::judged;
 
 /// Hardest that what is said of one finding may be: grade 8 where a number and its unit stand in
@@ -60,6 +62,133 @@ async fn what_is_said_of_a_finding_is_easy_to_read_and_teaches() {
             hard.push(format!("{code}: grade {grade:.1}, {counted:?}: {text}"));
         }
         assert!(lesson(code).is_some_and(|lesson| !lesson.text.is_empty()));
+        all.push_str(&text);
+        all.push(' ');
+    }
+    assert!(hard.is_empty(), "{}", hard.join("\n"));
+    let over_all = grade(count(&all));
+    assert!(over_all <= OVER_ALL, "{over_all:.2} over all");
+}
+
+/// Everything that a notice can say.
+fn notices() -> Vec<Says> {
+    let part = || "gripper bracket".to_owned();
+    let team = || "Newt Works".to_owned();
+    let place = || "Newt Hill School, front desk".to_owned();
+    let host = || "Brindlemoor School".to_owned();
+    let why = || "plate 7 failed on Plover on Tuesday 9 March at 10:00 (it came loose)".to_owned();
+    let (promised, likely) = (Minute(30_000_000), Some(Minute(30_001_000)));
+    let late = |late| Says::HandedOver { part: part(), late };
+    let ready = |copies, of| Says::Ready {
+        part: part(),
+        copies,
+        of,
+        host: host(),
+        place: place(),
+        arrival: promised,
+    };
+    let may_be_late = |likely| Says::MayBeLate {
+        part: part(),
+        promised,
+        likely,
+        place: place(),
+        why: why(),
+    };
+    let at_risk = |likely| Says::AtRisk {
+        number: 12,
+        part: part(),
+        team: team(),
+        promised,
+        likely,
+        why: why(),
+    };
+    let short = |most_g| Says::SpoolShort {
+        plate: 7,
+        start: promised,
+        material: "PETG".to_owned(),
+        needed_g: 120.4,
+        most_g,
+    };
+    vec![
+        Says::Promised {
+            part: part(),
+            arrival: promised,
+            place: place(),
+        },
+        Says::NeedsChange { part: part() },
+        Says::Waits { part: part() },
+        Says::Passed { part: part() },
+        Says::Refused { part: part() },
+        Says::TakenDown { part: part() },
+        Says::CalledBack { part: part() },
+        Says::Printing {
+            part: part(),
+            host: host(),
+            printer: "Plover".to_owned(),
+        },
+        ready(1, 1),
+        ready(2, 4),
+        ready(4, 4),
+        Says::Left {
+            part: part(),
+            place: place(),
+        },
+        late(false),
+        late(true),
+        may_be_late(likely),
+        may_be_late(None),
+        Says::InTimeAgain {
+            part: part(),
+            promised,
+            place: place(),
+        },
+        Says::Bench {
+            on: vec![
+                (7, "Plover".to_owned(), promised),
+                (8, "Ruff".to_owned(), promised),
+            ],
+            off: vec![(9, likely), (10, None)],
+        },
+        Says::ProgramsWanted {
+            plates: vec![(7, promised), (8, promised), (9, promised)],
+        },
+        short(Some(80.0)),
+        short(None),
+        Says::Decide {
+            number: 12,
+            part: part(),
+            team: team(),
+        },
+        Says::Appealed {
+            number: 12,
+            part: part(),
+            team: team(),
+        },
+        Says::Reported {
+            number: 12,
+            part: part(),
+            team: team(),
+        },
+        at_risk(likely),
+        at_risk(None),
+    ]
+}
+
+#[test]
+fn what_a_notice_says_is_easy_to_read() {
+    let zone = Zone::named("Europe/Stockholm").unwrap();
+    let (mut hard, mut all) = (Vec::new(), String::new());
+    for says in notices() {
+        let text = says.text(&zone);
+        assert!(text.ends_with('.'), "{says:?}: {text}");
+        let counted = count(&text);
+        let grade = grade(counted);
+        if grade > HARDEST || counted.longest > LONGEST {
+            hard.push(format!(
+                "{}: grade {grade:.1}, {counted:?}: {text}",
+                says.kind()
+            ));
+        }
         all.push_str(&text);
         all.push(' ');
     }

@@ -55,7 +55,11 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
     if no_serve {
         Ok(output::FINE)
     } else {
-        serve::run(args, port, None, false).await
+        let how = serve::How {
+            port,
+            ..serve::How::default()
+        };
+        serve::run(args, how).await
     }
 }
 

@@ -25,6 +25,10 @@ pub(super) const NOTICES: &[(On, &str)] = &[
     ),
     (
         On::Both,
+        "CREATE INDEX IF NOT EXISTS notices_by_time ON notices (region_id, at)",
+    ),
+    (
+        On::Both,
         "CREATE TABLE IF NOT EXISTS notices_seen (
             region_id TEXT NOT NULL, person_id TEXT NOT NULL, role TEXT NOT NULL,
             scope TEXT NOT NULL, upto BIGINT NOT NULL,

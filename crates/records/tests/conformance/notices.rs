@@ -136,6 +136,9 @@ pub(crate) async fn a_message_is_made_once_and_a_notice_stands_in_one(ground: &G
     let (region, person, mut ids) = two(ground).await;
     let day = message(person, "day 1");
     let ids = &mut ids;
+    let waited_for = |since| ground.waited_for(region, since);
+    assert_eq!(waited_for(PAST).await.unwrap(), [person]);
+    assert_eq!(waited_for(NOW).await.unwrap(), [], "too old");
     let taken = ground.add_message(region, (&day, &[1, 9]), ids, NOW).await;
     assert!(!taken.unwrap(), "there is no notice 9");
     assert!(ground.messages(region, 10).await.unwrap().is_empty());
@@ -151,6 +154,7 @@ pub(crate) async fn a_message_is_made_once_and_a_notice_stands_in_one(ground: &G
     assert_eq!((all[0].state, all[0].attempts), (MessageState::Kept, 0));
     let notices = ground.notices_of(region, person).await.unwrap();
     assert!(notices.iter().all(|one| one.in_message));
+    assert_eq!(waited_for(PAST).await.unwrap(), [], "all in a message");
 
     let lost = (person, &mentor("Newt Works"));
     ground.end_role(region, lost, &deed(), ids).await.unwrap();
