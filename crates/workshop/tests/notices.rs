@@ -3,14 +3,17 @@
 
 use bytes::Bytes;
 use partpledge_records::{Deed, Held, NewPerson, Notice, PersonKind, PlateState, RoleKind};
+use partpledge_stock::Roll;
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
-use partpledge_workshop::bench::{Act, act, end_request, hold, printer_out};
+use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools};
+use partpledge_workshop::bench::{Act, act, adopt, end_request, hold, printer_out};
 use partpledge_workshop::notices::{look, own, saw, unseen};
+use partpledge_workshop::programs::program_for_plate;
 use partpledge_workshop::review::Reason;
 use partpledge_workshop::review::deciding::{report, take_down};
-use partpledge_workshop::risks::outcomes;
+use partpledge_workshop::risks::{outcomes, take};
 use partpledge_workshop::sending::{Received, Sent, send};
 use partpledge_workshop::{Actor, Books, Role, Session};
 
@@ -330,4 +333,99 @@ async fn a_bench_is_told_what_came_and_went_today_and_what_is_wanting() {
     assert!(says.starts_with(&gone), "{says}");
     let kinds = world.kinds(own).await;
     assert_eq!(kinds, ["bench.changed", "bench.changed"]);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_promise_that_holds_again_is_told_to_its_team() {
+    let world = World::new().await;
+    let mate = world.person("Heron", RoleKind::Student, TEAM).await;
+    let coordinator = world.person("Rail", RoleKind::Coordinator, "").await;
+    let team = Actor::new(Role::Team(TEAM.to_owned()));
+    let sent = world.send(&team, 0, "send-00001").await;
+    world.look(&world.session).await;
+    // Every plate a day later than it was promised with.
+    let books = world.books().await;
+    let mut plan = books.floor.plan.clone();
+    let day = Minutes(1_440);
+    for place in &mut plan.assignments {
+        place.start = place.start + day;
+        place.end = place.end + day;
+        place.cleared = place.cleared + day;
+        place.ready = place.ready + day;
+        place.arrives = place.arrives + day;
+    }
+    let why = (plan, "set up for the test".to_owned());
+    adopt(&world.session, &coordinator, &books, why, None)
+        .await
+        .unwrap();
+    world.look(&world.session).await;
+    let told = world.last(&mate).await;
+    assert!(told.contains("may be late"), "{told}");
+    let books = world.books().await;
+    let at = (sent.request.number, books.floor.revision);
+    take(&world.session, &coordinator, at, None).await.unwrap();
+    world.look(&world.session).await;
+    let told = world.last(&mate).await;
+    assert!(told.contains("should be in time after all"), "{told}");
+    assert_eq!(world.look(&world.session).await, 0, "told once");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_bench_is_asked_for_programs_and_told_of_short_spools_once() {
+    let world = World::new().await;
+    let own = world
+        .person("Crake", RoleKind::Operator, "brindlemoor")
+        .await;
+    let team = Actor::new(Role::Team(TEAM.to_owned()));
+    let sent = world.send(&team, 0, "send-00001").await;
+    world.look(&world.session).await;
+    let kinds = world.kinds(&own).await;
+    assert_eq!(kinds, ["bench.changed"], "nothing is counted there yet");
+    let (first, second) = {
+        let plates = world.plates(&sent).await;
+        (plates[0].0, plates[1].0)
+    };
+    let bytes = Bytes::from_static(
+        b"G21 G90\nM83\nG28\nG92 X0 Y0 Z0 E0\nG0 X10 Y10 Z.2 F6000\nG1 X60 E1.5 F1800\nG4 S600\n",
+    );
+    let what = (&bytes, "plate.txt");
+    program_for_plate(&world.session, &bench(), first, what, Some("program-01"))
+        .await
+        .unwrap();
+    let roll = Roll {
+        host: "brindlemoor".to_owned(),
+        material: "PETG".to_owned(),
+        colour: "orange".to_owned(),
+        net_g: 6,
+        tare_g: None,
+        donor: String::new(),
+        received_at: EventMs(0),
+    };
+    let came = SpoolAct::Receive {
+        roll,
+        spools: 1,
+        delivery: None,
+    };
+    act_on_spools(&world.session, &bench(), &came, None)
+        .await
+        .unwrap();
+    let session = world.session.at(world.session.now).await.unwrap();
+    world.look(&session).await;
+    let told = world.notices(&own).await;
+    let says = |kind: &str| {
+        let of_kind = told.iter().filter(|one| one.said.kind == kind);
+        of_kind.map(|one| one.said.says.clone()).collect::<Vec<_>>()
+    };
+    let wanted = says("bench.programs-wanted");
+    assert_eq!(wanted.len(), 1, "{told:?}");
+    let plate = format!("plate {second} at");
+    assert!(wanted[0].contains(&plate), "{wanted:?}");
+    assert!(!wanted[0].contains(&format!("plate {first} at")));
+    let short = says("bench.spool-short");
+    assert_eq!(short.len(), 2, "{told:?}");
+    assert!(
+        short[0].contains("No spool here has more than"),
+        "{short:?}"
+    );
+    assert_eq!(world.look(&session).await, 0, "told once");
 }

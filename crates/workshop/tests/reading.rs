@@ -70,49 +70,57 @@ async fn what_is_said_of_a_finding_is_easy_to_read_and_teaches() {
     assert!(over_all <= OVER_ALL, "{over_all:.2} over all");
 }
 
-/// Everything that a notice can say.
-fn notices() -> Vec<Says> {
-    let part = || "gripper bracket".to_owned();
-    let team = || "Newt Works".to_owned();
-    let place = || "Newt Hill School, front desk".to_owned();
-    let host = || "Brindlemoor School".to_owned();
-    let why = || "plate 7 failed on Plover on Tuesday 9 March at 10:00 (it came loose)".to_owned();
-    let (promised, likely) = (Minute(30_000_000), Some(Minute(30_001_000)));
-    let late = |late| Says::HandedOver { part: part(), late };
-    let ready = |copies, of| Says::Ready {
+const PROMISED: Minute = Minute(30_000_000);
+const LIKELY: Option<Minute> = Some(Minute(30_001_000));
+
+fn part() -> String {
+    "gripper bracket".to_owned()
+}
+
+fn team() -> String {
+    "Newt Works".to_owned()
+}
+
+fn place() -> String {
+    "Newt Hill School, front desk".to_owned()
+}
+
+fn host() -> String {
+    "Brindlemoor School".to_owned()
+}
+
+fn why() -> String {
+    "plate 7 failed on Plover on Tuesday 9 March at 10:00 (it came loose)".to_owned()
+}
+
+fn ready(copies: usize, of: usize) -> Says {
+    Says::Ready {
         part: part(),
         copies,
         of,
         host: host(),
         place: place(),
-        arrival: promised,
-    };
-    let may_be_late = |likely| Says::MayBeLate {
+        arrival: PROMISED,
+    }
+}
+
+fn may_be_late(likely: Option<Minute>) -> Says {
+    Says::MayBeLate {
         part: part(),
-        promised,
+        promised: PROMISED,
         likely,
         place: place(),
         why: why(),
-    };
-    let at_risk = |likely| Says::AtRisk {
-        number: 12,
-        part: part(),
-        team: team(),
-        promised,
-        likely,
-        why: why(),
-    };
-    let short = |most_g| Says::SpoolShort {
-        plate: 7,
-        start: promised,
-        material: "PETG".to_owned(),
-        needed_g: 120.4,
-        most_g,
-    };
+    }
+}
+
+/// Everything that a team can be told.
+fn to_a_team() -> Vec<Says> {
+    let late = |late| Says::HandedOver { part: part(), late };
     vec![
         Says::Promised {
             part: part(),
-            arrival: promised,
+            arrival: PROMISED,
             place: place(),
         },
         Says::NeedsChange { part: part() },
@@ -135,42 +143,70 @@ fn notices() -> Vec<Says> {
         },
         late(false),
         late(true),
-        may_be_late(likely),
+        may_be_late(LIKELY),
         may_be_late(None),
         Says::InTimeAgain {
             part: part(),
-            promised,
+            promised: PROMISED,
             place: place(),
         },
+    ]
+}
+
+/// Everything that a bench can be told.
+fn to_a_bench() -> Vec<Says> {
+    let short = |most_g| Says::SpoolShort {
+        plate: 7,
+        start: PROMISED,
+        material: "PETG".to_owned(),
+        needed_g: 120.4,
+        most_g,
+    };
+    let new = |plate, printer: &str| (plate, printer.to_owned(), PROMISED);
+    vec![
         Says::Bench {
-            on: vec![
-                (7, "Plover".to_owned(), promised),
-                (8, "Ruff".to_owned(), promised),
-            ],
-            off: vec![(9, likely), (10, None)],
+            on: vec![new(7, "Plover"), new(8, "Ruff")],
+            off: vec![(9, LIKELY), (10, None)],
         },
         Says::ProgramsWanted {
-            plates: vec![(7, promised), (8, promised), (9, promised)],
+            plates: vec![(7, PROMISED), (8, PROMISED), (9, PROMISED)],
         },
         short(Some(80.0)),
         short(None),
+    ]
+}
+
+/// Everything that a coordinator can be told.
+fn to_a_coordinator() -> Vec<Says> {
+    let (number, part, team) = (12, part(), team());
+    let at_risk = |likely| Says::AtRisk {
+        number,
+        part: part.clone(),
+        team: team.clone(),
+        promised: PROMISED,
+        likely,
+        why: why(),
+    };
+    let (soon, never) = (at_risk(LIKELY), at_risk(None));
+    let (p, t) = (|| part.clone(), || team.clone());
+    vec![
         Says::Decide {
-            number: 12,
-            part: part(),
-            team: team(),
+            number,
+            part: p(),
+            team: t(),
         },
         Says::Appealed {
-            number: 12,
-            part: part(),
-            team: team(),
+            number,
+            part: p(),
+            team: t(),
         },
         Says::Reported {
-            number: 12,
-            part: part(),
-            team: team(),
+            number,
+            part: p(),
+            team: t(),
         },
-        at_risk(likely),
-        at_risk(None),
+        soon,
+        never,
     ]
 }
 
@@ -178,7 +214,7 @@ fn notices() -> Vec<Says> {
 fn what_a_notice_says_is_easy_to_read() {
     let zone = Zone::named("Europe/Stockholm").unwrap();
     let (mut hard, mut all) = (Vec::new(), String::new());
-    for says in notices() {
+    for says in [to_a_team(), to_a_bench(), to_a_coordinator()].concat() {
         let text = says.text(&zone);
         assert!(text.ends_with('.'), "{says:?}: {text}");
         let counted = count(&text);

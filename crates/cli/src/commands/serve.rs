@@ -5,7 +5,7 @@ use partpledge_catalogue::{Catalogue, RegionFile};
 use partpledge_web::{Front, Mailer, Site};
 use partpledge_workshop::Session;
 
-use crate::args::Args;
+use crate::args::{Args, Serving};
 use crate::{clock, output};
 
 use super::open;
@@ -14,25 +14,14 @@ use super::open;
 /// read those.
 const SMTP_URL: &str = "PARTPLEDGE_SMTP_URL";
 
-/// How it is served.
-#[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct How<'a> {
-    pub(crate) port: u16,
-    /// The server in front of this one.
-    pub(crate) front: Option<&'a str>,
-    pub(crate) tell_own_network: bool,
-    /// Address that messages are from.
-    pub(crate) smtp_from: Option<&'a str>,
-}
-
 fn mailer(from: &str) -> anyhow::Result<Mailer> {
     let server = std::env::var(SMTP_URL)
         .with_context(|| format!("--smtp-from needs {SMTP_URL}, which names the mail server"))?;
     Ok(Mailer::new(from, &server)?)
 }
 
-pub(crate) async fn run(args: &Args, how: How<'_>) -> anyhow::Result<u8> {
-    let How { port, front, .. } = how;
+pub(crate) async fn run(args: &Args, how: &Serving) -> anyhow::Result<u8> {
+    let front = how.behind_proxy.as_deref();
     let session = open(args).await?;
     let demo = is_demo(&session)?;
     let site = Site::new(session, clock::going(args.at.as_deref())?)?;
@@ -47,11 +36,11 @@ pub(crate) async fn run(args: &Args, how: How<'_>) -> anyhow::Result<u8> {
     } else {
         site
     };
-    let site = match how.smtp_from {
+    let site = match how.smtp_from.as_deref() {
         Some(from) => site.mailing(mailer(from)?),
         None => site,
     };
-    let bound = partpledge_web::bind(port).await?;
+    let bound = partpledge_web::bind(how.port).await?;
     let here = format!("http://{}", bound.local_addr()?);
     match front {
         None => output::say(&format!(

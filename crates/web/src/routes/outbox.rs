@@ -51,7 +51,8 @@ fn row(session: &Session, shown: &Shown) -> MessageRow {
 
 /// `GET /outbox`.
 pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
-    let session = site.base();
+    let session = site.session().await;
+    let session = &session.map_err(|error| failed(&site, &error))?;
     let all = mail::outbox(session, &visitor.actor()).await;
     let all = all.map_err(|error| failed(&site, &error))?;
     Ok(page(&OutboxPage {

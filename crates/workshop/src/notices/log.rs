@@ -121,8 +121,7 @@ fn for_coordinator(listed: &ListedRequest, event: &Event) -> Option<Says> {
     );
     let waits = listed.request.state == State::HeldForReview;
     Some(match event.kind.as_str() {
-        "request.received" if waits => Says::Decide { number, part, team },
-        "request.held" if waits => Says::Decide { number, part, team },
+        "request.received" | "request.held" if waits => Says::Decide { number, part, team },
         "request.appealed" if waits => Says::Appealed { number, part, team },
         "request.reported" => Says::Reported { number, part, team },
         _ => return None,
