@@ -76,11 +76,7 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<ExitCode> {
             Command::CheckPlan { file, json } => {
                 check_plan::run(args, file.as_deref(), *json).await?
             }
-            Command::Serve {
-                port,
-                behind_proxy,
-                tell_own_network,
-            } => serve::run(args, *port, behind_proxy.as_deref(), *tell_own_network).await?,
+            Command::Serve(how) => serve::run(args, how).await?,
             Command::TidyPeople => tidy_people::run(args).await?,
             Command::Demo { port, no_serve } => demo::run(args, *port, *no_serve).await?,
         };

@@ -11,6 +11,7 @@ use crate::events::{Deed, append_deed};
 use crate::happening::{Said, to_json};
 use crate::regions;
 use crate::store::Store;
+use crate::{notices, outbox};
 
 /// Whether somebody is grown up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -416,6 +417,8 @@ impl Store {
             keeps_a_coordinator(&mut tx, region).await?;
         }
         tx.run(DROP_WORN, which).await?;
+        outbox::take_back(&mut tx, (place.as_str(), who.as_str())).await?;
+        notices::forget_role(&mut tx, (place.as_str(), who.as_str()), held).await?;
         let at = deed.received_at.0;
         tx.run(STOP_WORN, values![place, who, kind, scope, at])
             .await?;
@@ -449,6 +452,8 @@ impl Store {
         for sql in [DROP_ROLES, DROP_SIGN_INS, DROP_CODES, DROP_TOKENS] {
             tx.run(sql, values![place, who]).await?;
         }
+        notices::forget(&mut tx, (place, who)).await?;
+        outbox::forget(&mut tx, (place, who)).await?;
         for row in &roles {
             if Held::read(row, 0)?.kind == RoleKind::Coordinator {
                 keeps_a_coordinator(&mut tx, region).await?;

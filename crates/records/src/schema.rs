@@ -3,6 +3,7 @@
 mod boxes;
 mod ground;
 mod notes;
+mod notices;
 mod people;
 mod programs;
 mod spools;
@@ -26,6 +27,7 @@ const STEPS: &[&[(On, &str)]] = &[
     notes::NOTES,
     boxes::BOXES,
     ground::GROUND,
+    notices::NOTICES,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

@@ -15,6 +15,8 @@ const LISTS: &[&[Sql]] = &[
     crate::hooks::STATEMENTS,
     crate::jobs::STATEMENTS,
     crate::notes::STATEMENTS,
+    crate::notices::STATEMENTS,
+    crate::outbox::STATEMENTS,
     crate::parts::STATEMENTS,
     crate::persons::STATEMENTS,
     crate::plans::STATEMENTS,

@@ -14,6 +14,8 @@ mod jobs;
 mod life;
 #[path = "conformance/notes.rs"]
 mod notes;
+#[path = "conformance/notices.rs"]
+mod notices;
 #[path = "conformance/parts.rs"]
 mod parts;
 #[path = "conformance/people.rs"]
@@ -103,6 +105,10 @@ on_both![
     notes::a_note_is_written_once_with_its_step_or_not_at_all,
     notes::a_request_taken_down_is_never_pledged_again,
     notes::tables_from_before_notes_are_brought_up_to_date,
+    notices::what_is_told_is_told_once_and_seen_up_to_a_mark,
+    notices::a_message_is_made_once_and_a_notice_stands_in_one,
+    notices::a_message_that_was_cut_off_never_goes_again_by_itself,
+    notices::an_erased_person_leaves_no_notice_and_no_message,
     programs::a_program_is_kept_with_its_plan_once_and_the_latest_counts,
     programs::a_program_on_an_old_plan_or_of_no_plate_leaves_nothing,
     programs::tables_from_before_programs_keep_their_runs,

@@ -86,6 +86,8 @@ ids! {
     TokenId,
     /// An address that is told what happens.
     HookId,
+    /// A message that would go out by e-mail.
+    MessageId,
 }
 
 /// Where new ids come from: the operating system in production, seeded dice in tests.

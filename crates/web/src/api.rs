@@ -11,6 +11,7 @@ mod closures;
 mod data;
 mod guard;
 mod host;
+mod notices;
 mod openapi;
 mod out;
 mod places;

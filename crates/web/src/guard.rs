@@ -151,6 +151,7 @@ pub(crate) async fn rights(State(site): State<Site>, mut request: Request, next:
     }
     let from = from(&request, site.front());
     request.extensions_mut().insert(from);
+    let visitor = crate::routes::notices::with_unseen(&site, visitor).await;
     request.extensions_mut().insert(visitor);
     next.run(request).await
 }

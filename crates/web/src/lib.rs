@@ -11,6 +11,7 @@ mod figures;
 mod guard;
 mod hooks;
 mod live;
+mod mail;
 mod pages;
 mod routes;
 mod site;
@@ -18,4 +19,5 @@ mod upload;
 mod who;
 mod words;
 
+pub use mail::{MailError, Mailer};
 pub use site::{Front, ServeError, Site, bind, router, serve};

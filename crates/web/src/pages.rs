@@ -11,6 +11,8 @@ pub(crate) mod inspect;
 pub(crate) mod judgement;
 pub(crate) mod layer;
 pub(crate) mod load_step;
+pub(crate) mod notices;
+pub(crate) mod outbox;
 pub(crate) mod part;
 pub(crate) mod parts;
 pub(crate) mod people;
@@ -70,7 +72,7 @@ glyphs![
 
 #[cfg(test)]
 pub(crate) mod samples {
-    use crate::who::{Files, Head, NavItem};
+    use crate::who::{Files, Head, NavItem, NoticesItem};
 
     /// A head for samples.
     pub(crate) fn head() -> Head {
@@ -81,6 +83,10 @@ pub(crate) mod samples {
                 text: "Your parts",
                 here: true,
             }],
+            notices: Some(NoticesItem {
+                many: 3,
+                here: false,
+            }),
             looks_as: "You are Otter, student of Newt Works.".to_owned(),
             signed_in: Some(true),
             made: "Tuesday 9 March 2027, 16:52".to_owned(),

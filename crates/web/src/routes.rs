@@ -8,6 +8,8 @@ mod data;
 pub(crate) mod entry;
 mod inspect;
 mod links;
+pub(crate) mod notices;
+mod outbox;
 pub(crate) mod parts;
 mod people;
 mod pictures;
@@ -102,6 +104,7 @@ routes![
     post "/wear" => account::wear,
     get "/account" => account::account,
     post "/account/password" => account::password,
+    post "/account/mail" => account::mail,
     post "/account/sign-ins/{id}/end" => account::end_sign_in,
     post "/account/tokens" => tokens::make,
     post "/account/tokens/{id}/stop" => tokens::stop,
@@ -188,6 +191,10 @@ routes![
     get "/people/{id}/export.json" => people::export,
     get "/people/{id}/erase" => people::ask_erase,
     post "/people/{id}/erase" => people::erase,
+    get "/notices" => notices::list,
+    post "/notices/seen" => notices::seen,
+    get "/outbox" => outbox::list,
+    post "/outbox/{id}/again" => outbox::again,
     get "/live" => live,
 ];
 

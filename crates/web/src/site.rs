@@ -16,10 +16,12 @@ use partpledge_workshop::hooks::Reach;
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{Asked, People, PeopleError};
 use partpledge_workshop::risks::{Outcome, outcomes};
-use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench};
+use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench, notices};
 use tokio::net::TcpListener;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
+use tokio::time::Instant;
 
+use crate::mail::Mailer;
 use crate::who::Visitor;
 use crate::{guard, routes};
 
@@ -51,6 +53,11 @@ const HASHING: usize = 2;
 /// How often the server looks whether something should have been started.
 const LOOKS_EVERY: Duration = Duration::from_mins(1);
 
+/// How often the server looks whether the log has grown, for notices.
+const NOTES_EVERY: Duration = Duration::from_secs(5);
+/// How often it looks at forecasts for notices when nothing has happened. Common practice, no source.
+const FORECASTS_EVERY: Duration = Duration::from_mins(15);
+
 /// How open pledges stand, by request.
 pub(crate) type Outcomes = BTreeMap<RequestId, Outcome>;
 
@@ -80,6 +87,8 @@ pub struct Site {
     front: Option<Front>,
     /// How far messages to other programs may go.
     reach: Reach,
+    /// By which messages go out; without one none do.
+    mailer: Option<Mailer>,
     /// How every open pledge stands, as last worked out.
     forecasts: Arc<Mutex<Option<Forecasts>>>,
     /// Becomes true when the server stops: open streams end then.
@@ -102,6 +111,7 @@ impl Clone for Site {
             to_try: self.to_try,
             front: self.front.clone(),
             reach: self.reach,
+            mailer: self.mailer.clone(),
             forecasts: self.forecasts.clone(),
             stopping: self.stopping.clone(),
         }
@@ -127,6 +137,7 @@ impl Site {
             to_try: false,
             front: None,
             reach: Reach::Far,
+            mailer: None,
             forecasts: Arc::default(),
             stopping: Arc::new(watch::Sender::new(false)),
         })
@@ -158,6 +169,24 @@ impl Site {
             reach: Reach::Near,
             ..self
         }
+    }
+
+    /// Messages go out by e-mail.
+    #[must_use]
+    pub fn mailing(self, mailer: Mailer) -> Self {
+        Self {
+            mailer: Some(mailer),
+            ..self
+        }
+    }
+
+    pub(crate) fn mailer(&self) -> Option<&Mailer> {
+        self.mailer.as_ref()
+    }
+
+    /// Whether messages go out.
+    pub(crate) fn sends_mail(&self) -> bool {
+        self.mailer.is_some()
     }
 
     pub(crate) fn reach(&self) -> Reach {
@@ -304,6 +333,34 @@ impl Site {
         crate::hooks::tell(self).await
     }
 
+    /// Writes down what matters to whom, from what is new; how many notices.
+    ///
+    /// # Errors
+    /// [`WorkshopError`] of the store.
+    pub async fn notify(&self) -> Result<usize, WorkshopError> {
+        let (session, books) = self.books().await?;
+        let site = self.clone();
+        let work = async move {
+            let outcomes = site.forecasts(&session, &books);
+            notices::look(&session, &Actor::new(Role::Clock), &books, &outcomes).await
+        };
+        self.heavy(work).await
+    }
+
+    /// Makes messages of notices, and sends what is due if there is a mail server; how many were
+    /// handed over.
+    ///
+    /// # Errors
+    /// [`WorkshopError`] of the store.
+    pub async fn post(&self) -> Result<usize, WorkshopError> {
+        crate::mail::post(self).await
+    }
+
+    async fn last_entry(&self) -> Option<i64> {
+        let (store, region) = self.session.store()?;
+        store.last_entry(region).await.ok()
+    }
+
     /// Told when the server stops.
     pub(crate) fn stopping(&self) -> watch::Receiver<bool> {
         self.stopping.subscribe()
@@ -442,6 +499,8 @@ pub async fn serve(
     let stopping = site.stopping.clone();
     let looking = tokio::spawn(look_after(site.clone()));
     let telling = tokio::spawn(tell_on(site.clone()));
+    let noting = tokio::spawn(note_on(site.clone()));
+    let posting = tokio::spawn(post_on(site.clone()));
     let ended = axum::serve(
         listener,
         router(site).into_make_service_with_connect_info::<SocketAddr>(),
@@ -453,7 +512,42 @@ pub async fn serve(
     .await;
     looking.abort();
     telling.abort();
+    noting.abort();
+    posting.abort();
     Ok(ended?)
+}
+
+/// Looks every few seconds whether there is something new to be noted, and every quarter of an hour
+/// whether time alone has made a promise less sure.
+async fn note_on(site: Site) {
+    let mut every = tokio::time::interval(NOTES_EVERY);
+    every.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Skip);
+    let mut noted: Option<(i64, Instant)> = None;
+    loop {
+        every.tick().await;
+        let Some(last) = site.last_entry().await else {
+            continue;
+        };
+        let fresh = |(entry, at): (i64, Instant)| entry == last && at.elapsed() < FORECASTS_EVERY;
+        if noted.is_some_and(fresh) {
+            continue;
+        }
+        // Whatever stands in the way now is tried again with the next.
+        if site.notify().await.is_ok() {
+            noted = Some((last, Instant::now()));
+        }
+    }
+}
+
+/// Sends messages, minute by minute; apart from all else, since a mail server may be slow.
+async fn post_on(site: Site) {
+    let mut every = tokio::time::interval(LOOKS_EVERY);
+    every.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Skip);
+    loop {
+        every.tick().await;
+        // What the mail server answers is written down; whatever else is tried again in a minute.
+        let _ = site.post().await;
+    }
 }
 
 /// Tells other programs, minute by minute; apart from all else, since they may be slow.

@@ -16,6 +16,8 @@ use crate::assets;
 pub(crate) struct Visitor {
     signed: Option<Arc<Signed>>,
     role: Role,
+    /// Notices that they have not seen, in the role that they wear.
+    unseen: usize,
 }
 
 impl Visitor {
@@ -24,6 +26,7 @@ impl Visitor {
         Self {
             signed: None,
             role: Role::Nobody,
+            unseen: 0,
         }
     }
 
@@ -32,7 +35,13 @@ impl Visitor {
         Self {
             role: Role::of(&signed.sign_in.held),
             signed: Some(Arc::new(signed)),
+            unseen: 0,
         }
+    }
+
+    /// With so many notices that they have not seen.
+    pub(crate) fn with_unseen(self, unseen: usize) -> Self {
+        Self { unseen, ..self }
     }
 
     /// What they do.
@@ -142,6 +151,8 @@ pub(crate) struct Head {
     pub(crate) place: String,
     /// Pages for them.
     pub(crate) nav: Vec<NavItem>,
+    /// The page of their notices, with how many they have not seen, if they are signed in.
+    pub(crate) notices: Option<NoticesItem>,
     /// `You are Otter, student of Newt Works.`
     pub(crate) looks_as: String,
     /// Whether somebody is signed in, nobody is, or the page does not say.
@@ -159,6 +170,14 @@ pub(crate) struct Head {
 pub(crate) struct NavItem {
     pub(crate) href: String,
     pub(crate) text: &'static str,
+    pub(crate) here: bool,
+}
+
+/// The way to one's notices, in the head.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct NoticesItem {
+    /// How many were not seen.
+    pub(crate) many: usize,
     pub(crate) here: bool,
 }
 
@@ -249,6 +268,10 @@ impl Head {
         Self {
             place,
             nav: pages(visitor.role()).into_iter().map(item).collect(),
+            notices: visitor.signed().map(|_| NoticesItem {
+                many: visitor.unseen,
+                here: here == "/notices",
+            }),
             looks_as,
             signed_in: Some(visitor.signed().is_some()),
             made: format!("{}, {}", zone.long_day(now), zone.clock(now)),

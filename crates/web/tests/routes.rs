@@ -13,6 +13,8 @@ mod boxes;
 mod ground;
 #[path = "routes/hooks.rs"]
 mod hooks;
+#[path = "routes/notices.rs"]
+mod notices;
 #[path = "routes/pages.rs"]
 mod pages;
 #[path = "routes/parts.rs"]

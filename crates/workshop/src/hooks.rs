@@ -5,7 +5,7 @@
 
 use hmac::{Hmac, KeyInit, Mac};
 use partpledge_records::{
-    DELIVERY, Event, Hook, HookTry, Job, Payload, Said, StoreError, delivery_of, told_of,
+    DELIVERY, Event, Hook, HookTry, Job, Payload, Said, StoreError, delivery_of,
 };
 use partpledge_units::ids::{HookId, IdSource};
 use partpledge_units::time::EventMs;
@@ -13,6 +13,7 @@ use sha2::Sha256;
 
 use crate::actor::Actor;
 use crate::error::WorkshopError;
+use crate::happened::Happened;
 use crate::people::codes;
 use crate::session::Session;
 
@@ -105,7 +106,7 @@ fn mac(key: &[u8], text: &[u8]) -> String {
 }
 
 /// When a message is tried again after so many tries, `None` when it is given up.
-fn again_at(first: EventMs, attempts: i64, now: EventMs) -> Option<EventMs> {
+pub(crate) fn again_at(first: EventMs, attempts: i64, now: EventMs) -> Option<EventMs> {
     let doublings = u32::try_from((attempts - 1).clamp(0, 20)).unwrap_or(20);
     let wait = (FIRST_WAIT_MS << doublings).min(LONGEST_WAIT_MS);
     let at = EventMs(now.0 + wait);
@@ -267,12 +268,10 @@ pub async fn next(
 /// What an event says, with the number of its request: the interface knows requests by that.
 async fn said(session: &Session, event: &Event) -> Result<Payload, WorkshopError> {
     let (store, region) = session.writable()?;
-    let mut says = told_of(event);
-    let id = says.iter().find_map(|(name, said)| match said {
-        Said::Text(id) if *name == "request" => id.parse().ok(),
-        _ => None,
-    });
-    if let Some(id) = id
+    let Happened {
+        mut says, request, ..
+    } = Happened::read(event);
+    if let Some(id) = request
         && let Some(request) = store.request(region, id).await?
     {
         let number = u64::try_from(request.number).unwrap_or_default();

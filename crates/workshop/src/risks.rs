@@ -20,6 +20,8 @@ use crate::pledging::LEVEL;
 use crate::replanning::late_in;
 use crate::session::Session;
 
+mod because;
+
 /// A pledge less sure than this is at risk. Between it and the 9 in 10 of a pledge lies what a few
 /// hundred simulated worlds can't tell apart.
 pub const AT_RISK: f64 = 0.85;
@@ -199,7 +201,7 @@ pub fn risks<'a>(
     found
 }
 
-fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
+pub(crate) fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
     let now = session.minute();
     let own: Vec<u64> = books
         .plates_of(listed.request.id)

@@ -53,3 +53,10 @@ pub(crate) fn alternative(terrain: &Terrain, ask: &Ask, other: &Alternative) -> 
     }
     format!("{}, on {printer} at {host}", way.label)
 }
+
+/// A text that goes on from others.
+pub(crate) fn first_small(text: &str) -> String {
+    let mut chars = text.chars();
+    let first = chars.next().map(char::to_lowercase);
+    first.into_iter().flatten().chain(chars).collect()
+}

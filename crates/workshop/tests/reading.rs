@@ -6,10 +6,12 @@ use std::collections::BTreeMap;
 use partpledge_formats::write;
 use partpledge_printability::{Finding, lesson};
 use partpledge_testbed::reading::{count, grade};
-use partpledge_units::local::parse_rfc3339;
+use partpledge_units::local::{Zone, parse_rfc3339};
+use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
 use partpledge_workshop::estimating::Process;
 use partpledge_workshop::intake::{Orient, Stands};
+use partpledge_workshop::notices::Says;
 use partpledge_workshop::sending::judged;
 
 /// Hardest that what is said of one finding may be: grade 8 where a number and its unit stand in
@@ -60,6 +62,169 @@ async fn what_is_said_of_a_finding_is_easy_to_read_and_teaches() {
             hard.push(format!("{code}: grade {grade:.1}, {counted:?}: {text}"));
         }
         assert!(lesson(code).is_some_and(|lesson| !lesson.text.is_empty()));
+        all.push_str(&text);
+        all.push(' ');
+    }
+    assert!(hard.is_empty(), "{}", hard.join("\n"));
+    let over_all = grade(count(&all));
+    assert!(over_all <= OVER_ALL, "{over_all:.2} over all");
+}
+
+const PROMISED: Minute = Minute(30_000_000);
+const LIKELY: Option<Minute> = Some(Minute(30_001_000));
+
+fn part() -> String {
+    "gripper bracket".to_owned()
+}
+
+fn team() -> String {
+    "Newt Works".to_owned()
+}
+
+fn place() -> String {
+    "Newt Hill School, front desk".to_owned()
+}
+
+fn host() -> String {
+    "Brindlemoor School".to_owned()
+}
+
+fn why() -> String {
+    "plate 7 failed on Plover on Tuesday 9 March at 10:00 (it came loose)".to_owned()
+}
+
+fn ready(copies: usize, of: usize) -> Says {
+    Says::Ready {
+        part: part(),
+        copies,
+        of,
+        host: host(),
+        place: place(),
+        arrival: PROMISED,
+    }
+}
+
+fn may_be_late(likely: Option<Minute>) -> Says {
+    Says::MayBeLate {
+        part: part(),
+        promised: PROMISED,
+        likely,
+        place: place(),
+        why: why(),
+    }
+}
+
+/// Everything that a team can be told.
+fn to_a_team() -> Vec<Says> {
+    let late = |late| Says::HandedOver { part: part(), late };
+    vec![
+        Says::Promised {
+            part: part(),
+            arrival: PROMISED,
+            place: place(),
+        },
+        Says::NeedsChange { part: part() },
+        Says::Waits { part: part() },
+        Says::Passed { part: part() },
+        Says::Refused { part: part() },
+        Says::TakenDown { part: part() },
+        Says::CalledBack { part: part() },
+        Says::Printing {
+            part: part(),
+            host: host(),
+            printer: "Plover".to_owned(),
+        },
+        ready(1, 1),
+        ready(2, 4),
+        ready(4, 4),
+        Says::Left {
+            part: part(),
+            place: place(),
+        },
+        late(false),
+        late(true),
+        may_be_late(LIKELY),
+        may_be_late(None),
+        Says::InTimeAgain {
+            part: part(),
+            promised: PROMISED,
+            place: place(),
+        },
+    ]
+}
+
+/// Everything that a bench can be told.
+fn to_a_bench() -> Vec<Says> {
+    let short = |most_g| Says::SpoolShort {
+        plate: 7,
+        start: PROMISED,
+        material: "PETG".to_owned(),
+        needed_g: 120.4,
+        most_g,
+    };
+    let new = |plate, printer: &str| (plate, printer.to_owned(), PROMISED);
+    vec![
+        Says::Bench {
+            on: vec![new(7, "Plover"), new(8, "Ruff")],
+            off: vec![(9, LIKELY), (10, None)],
+        },
+        Says::ProgramsWanted {
+            plates: vec![(7, PROMISED), (8, PROMISED), (9, PROMISED)],
+        },
+        short(Some(80.0)),
+        short(None),
+    ]
+}
+
+/// Everything that a coordinator can be told.
+fn to_a_coordinator() -> Vec<Says> {
+    let (number, part, team) = (12, part(), team());
+    let at_risk = |likely| Says::AtRisk {
+        number,
+        part: part.clone(),
+        team: team.clone(),
+        promised: PROMISED,
+        likely,
+        why: why(),
+    };
+    let (soon, never) = (at_risk(LIKELY), at_risk(None));
+    let (p, t) = (|| part.clone(), || team.clone());
+    vec![
+        Says::Decide {
+            number,
+            part: p(),
+            team: t(),
+        },
+        Says::Appealed {
+            number,
+            part: p(),
+            team: t(),
+        },
+        Says::Reported {
+            number,
+            part: p(),
+            team: t(),
+        },
+        soon,
+        never,
+    ]
+}
+
+#[test]
+fn what_a_notice_says_is_easy_to_read() {
+    let zone = Zone::named("Europe/Stockholm").unwrap();
+    let (mut hard, mut all) = (Vec::new(), String::new());
+    for says in [to_a_team(), to_a_bench(), to_a_coordinator()].concat() {
+        let text = says.text(&zone);
+        assert!(text.ends_with('.'), "{says:?}: {text}");
+        let counted = count(&text);
+        let grade = grade(counted);
+        if grade > HARDEST || counted.longest > LONGEST {
+            hard.push(format!(
+                "{}: grade {grade:.1}, {counted:?}: {text}",
+                says.kind()
+            ));
+        }
         all.push_str(&text);
         all.push(' ');
     }

@@ -7,7 +7,7 @@ use partpledge_workshop::estimating::{class_for, timed};
 use partpledge_workshop::sending::{Sent, part_name, send};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
-use crate::args::{Args, PartArgs, Standing};
+use crate::args::{Args, PartArgs, Serving, Standing};
 use crate::output;
 
 use super::pledge::ticket;
@@ -55,7 +55,11 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
     if no_serve {
         Ok(output::FINE)
     } else {
-        serve::run(args, port, None, false).await
+        let how = Serving {
+            port,
+            ..Serving::default()
+        };
+        serve::run(args, &how).await
     }
 }
 

@@ -1,20 +1,27 @@
 //! `serve`: the whole walk in a browser, on this machine or behind a server that does TLS.
 
+use anyhow::Context as _;
 use partpledge_catalogue::{Catalogue, RegionFile};
-use partpledge_web::{Front, Site};
+use partpledge_web::{Front, Mailer, Site};
 use partpledge_workshop::Session;
 
-use crate::args::Args;
+use crate::args::{Args, Serving};
 use crate::{clock, output};
 
 use super::open;
 
-pub(crate) async fn run(
-    args: &Args,
-    port: u16,
-    front: Option<&str>,
-    tell_own_network: bool,
-) -> anyhow::Result<u8> {
+/// Names the mail server, with its password: not an argument, since others on this machine can
+/// read those.
+const SMTP_URL: &str = "PARTPLEDGE_SMTP_URL";
+
+fn mailer(from: &str) -> anyhow::Result<Mailer> {
+    let server = std::env::var(SMTP_URL)
+        .with_context(|| format!("--smtp-from needs {SMTP_URL}, which names the mail server"))?;
+    Ok(Mailer::new(from, &server)?)
+}
+
+pub(crate) async fn run(args: &Args, how: &Serving) -> anyhow::Result<u8> {
+    let front = how.behind_proxy.as_deref();
     let session = open(args).await?;
     let demo = is_demo(&session)?;
     let site = Site::new(session, clock::going(args.at.as_deref())?)?;
@@ -24,12 +31,16 @@ pub(crate) async fn run(
         Some((_, Some(front))) => site.behind(front),
         Some((name, None)) => anyhow::bail!("'{name}' is not like https://parts.example"),
     };
-    let site = if tell_own_network {
+    let site = if how.tell_own_network {
         site.telling_near()
     } else {
         site
     };
-    let bound = partpledge_web::bind(port).await?;
+    let site = match how.smtp_from.as_deref() {
+        Some(from) => site.mailing(mailer(from)?),
+        None => site,
+    };
+    let bound = partpledge_web::bind(how.port).await?;
     let here = format!("http://{}", bound.local_addr()?);
     match front {
         None => output::say(&format!(

@@ -28,6 +28,7 @@ fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
         reprints: Vec::new(),
         ends: Vec::new(),
         outages: Vec::new(),
+        box_code: None,
         runs: Vec::new(),
         notes: Vec::new(),
         program: None,

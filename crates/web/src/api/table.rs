@@ -8,7 +8,7 @@ use utoipa::openapi::schema::Schema;
 use utoipa::{PartialSchema, ToSchema};
 
 use super::call::{Answer, Call};
-use super::{asking, closures, data, host, out, places, region, season_days, team};
+use super::{asking, closures, data, host, notices, out, places, region, season_days, team};
 
 /// A type as the document describes it: its name, its schema, those that it refers to.
 pub(crate) struct Described {
@@ -123,6 +123,8 @@ macro_rules! post {
 pub(crate) const ROUTES: &[Route] = &[
     get!("/api/v1/me", "all", "me", "In whose name this token asks", None, Gives::Json(of::<out::MeOut>), team::me),
     get!("/api/v1/places", "all", "places", "The schools on a map, as GeoJSON", None, Gives::Other("application/geo+json"), places::places),
+    get!("/api/v1/notices", "all", "notices", "What was told to the token's owner in its role, in order of number", Paging, Gives::Json(of::<notices::NoticesOut>), notices::list),
+    post!("/api/v1/notices/seen", "all", "sawNotices", "Its owner has seen their notices up to a number; sent again, nothing changes", false, Takes::Json(of::<notices::SeenIn>), Gives::Json(of::<notices::UnseenOut>), notices::seen),
     get!("/api/v1/parts", "team", "parts", "Your team's parts, in order of number", Paging, Gives::Json(of::<out::PartsOut>), team::list),
     post!("/api/v1/parts", "team", "sendPart", "Send a part file: it is judged, kept, and promised if it can be", true, Takes::Form(of::<team::PartForm>), Gives::Made(of::<out::PartOut>), team::send_part),
     get!("/api/v1/parts/{number}", "team", "part", "A part with its verdict, its pledge and where it is", None, Gives::Json(of::<out::PartOut>), team::one),

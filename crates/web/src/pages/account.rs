@@ -30,6 +30,14 @@ pub(crate) struct TokenRow {
     pub(crate) text: String,
 }
 
+/// Something that can be had by e-mail.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct MailRow {
+    pub(crate) value: &'static str,
+    pub(crate) text: &'static str,
+    pub(crate) chosen: bool,
+}
+
 /// The page.
 #[derive(Template)]
 #[template(path = "account.html")]
@@ -43,6 +51,10 @@ pub(crate) struct AccountPage {
     pub(crate) roles: Vec<RoleRow>,
     pub(crate) sign_ins: Vec<SignInRow>,
     pub(crate) tokens: Vec<TokenRow>,
+    /// What can be had by e-mail, for adults.
+    pub(crate) mail: Vec<MailRow>,
+    /// Whether the server sends any.
+    pub(crate) mail_on: bool,
     pub(crate) lasts: &'static str,
     pub(crate) password_hint: &'static str,
     pub(crate) kept: &'static str,
@@ -89,6 +101,12 @@ mod tests {
                     name: AWKWARD.to_owned(),
                     text: AWKWARD.to_owned(),
                 }],
+                mail: vec![MailRow {
+                    value: "digest",
+                    text: "One message",
+                    chosen: true,
+                }],
+                mail_on: false,
                 lasts: "",
                 password_hint: "",
                 kept: "",
@@ -96,6 +114,11 @@ mod tests {
             let page = page.render().unwrap();
             sound(&page);
             assert_eq!(page.contains("Another password"), adult);
+            assert_eq!(
+                page.contains("What we send you"),
+                adult,
+                "students get none"
+            );
         }
     }
 }

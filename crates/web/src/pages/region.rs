@@ -1,14 +1,13 @@
 //! The coordinator's page: promises at risk, each with a decision; the next 48 hours.
 
 use askama::Template;
-use partpledge_units::time::{Minute, Minutes};
+use partpledge_units::time::Minutes;
 use partpledge_workshop::capacity::{Line, capacity};
 use partpledge_workshop::risks::{Cause, Choice, Risk};
 use partpledge_workshop::{Books, Session};
 
 use crate::figures::timeline::{TableRow, Timeline};
 use crate::figures::{Stroke, tally};
-use crate::pages::boxes::missed_says;
 use crate::pages::printers::Printers;
 use crate::pages::what_if::Asks;
 use crate::who::Head;
@@ -181,44 +180,7 @@ pub(crate) fn risk_line(
 
 fn because(session: &Session, cause: &Cause) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    match cause {
-        Cause::Failed {
-            plate,
-            printer,
-            reason,
-            at,
-        } => {
-            let at = Minute(at.0.div_euclid(60_000));
-            let day = words::day(zone, at, now);
-            let reason = lower(reason);
-            format!(
-                "plate {plate} failed on {printer} {day} at {} ({reason})",
-                zone.clock(at)
-            )
-        }
-        Cause::PrinterOut { printer, reason } => {
-            format!("{printer} is out of use ({})", lower(reason))
-        }
-        Cause::NotStarted { plate, since } => format!(
-            "plate {plate} was not started {} at {}",
-            words::day(zone, *since, now),
-            zone.clock(*since)
-        ),
-        Cause::RunsLong { plate, printer } => {
-            format!("plate {plate} runs longer on {printer} than it should")
-        }
-        Cause::Scrap { plate } => format!("not all copies of plate {plate} were good"),
-        Cause::MissedLeg(leg) => format!("its box did not go {}", missed_says(zone, now, leg)),
-        Cause::NoWord => "nobody has said that it came".to_owned(),
-        Cause::Crowded => "other plates went before it".to_owned(),
-    }
-}
-
-fn lower(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_lowercase().chain(chars).collect()
-    })
+    cause.because(|at| format!("{} at {}", words::day(zone, at, now), zone.clock(at)))
 }
 
 fn choice_line(

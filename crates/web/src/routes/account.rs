@@ -3,9 +3,10 @@
 use axum::extract::{Form, Path, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use partpledge_records::{PersonKind, SignIn, StoredToken, TokenKind};
+use partpledge_records::{MailChoice, PersonKind, SignIn, StoredToken, TokenKind};
 use partpledge_units::local::rfc3339_utc;
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_workshop::mail as mailing;
 use partpledge_workshop::people::leaving::PersonData;
 use partpledge_workshop::people::{PeopleError, Signed};
 use partpledge_workshop::{Session, WorkshopError};
@@ -14,7 +15,7 @@ use serde::{Deserialize, Serialize};
 use super::entry::{PASSWORD_HINT, refused, wait_until, wrong as in_words};
 use super::{Trouble, failed, page, trouble};
 use crate::guard::From;
-use crate::pages::account::{AccountPage, RoleRow, SignInRow, TokenRow};
+use crate::pages::account::{AccountPage, MailRow, RoleRow, SignInRow, TokenRow};
 use crate::pages::entry::FarewellPage;
 use crate::pages::send::Wrong;
 use crate::site::Site;
@@ -117,6 +118,8 @@ pub(crate) async fn account_page(
         here: one.id == signed.sign_in.id,
     };
     let adult = signed.person.kind == PersonKind::Adult;
+    let chosen = mailing::choice(session, &visitor.actor()).await;
+    let chosen = chosen.map_err(|error| failed(site, &error))?;
     Ok(AccountPage {
         head: Head::new(session, visitor, "/account"),
         said,
@@ -127,6 +130,14 @@ pub(crate) async fn account_page(
         roles: roles.collect(),
         sign_ins: sign_ins.iter().map(row).collect(),
         tokens: tokens.iter().map(|one| token_row(session, one)).collect(),
+        mail: MAIL
+            .map(|(choice, text)| MailRow {
+                value: choice.as_str(),
+                text,
+                chosen: choice == chosen,
+            })
+            .to_vec(),
+        mail_on: site.sends_mail(),
         lasts: if adult {
             "A browser is signed out after 12 hours without use, and after a week in any case."
         } else {
@@ -134,14 +145,29 @@ pub(crate) async fn account_page(
         },
         password_hint: PASSWORD_HINT,
         kept: if adult {
-            "Your name, your e-mail address, a hash of your password, what you are here, and where \
-             you are signed in. The log of the region knows you by a number."
+            "Your name, your e-mail address, a hash of your password, what you are here, where you \
+             are signed in, and what we told you in the last 60 days. The log of the region knows \
+             you by a number."
         } else {
-            "Your nickname, your team, a hash of your own code, and where you are signed in. No real \
-             name, no e-mail address. The log of the region knows you by a number."
+            "Your nickname, your team, a hash of your own code, where you are signed in, and what we \
+             told you in the last 60 days. No real name, no e-mail address. The log of the region \
+             knows you by a number."
         },
     })
 }
+
+/// What can be had by e-mail.
+const MAIL: [(MailChoice, &str); 3] = [
+    (MailChoice::None, "Nothing"),
+    (
+        MailChoice::Digest,
+        "One message in the morning, when there is something new",
+    ),
+    (
+        MailChoice::Urgent,
+        "One message in the morning, and at once what is urgent",
+    ),
+];
 
 fn token_row(session: &Session, one: &StoredToken) -> TokenRow {
     let used = match one.seen_at {
@@ -168,6 +194,34 @@ pub(crate) fn when(session: &Session, at: EventMs) -> String {
     let zone = &session.terrain.zone;
     let at = Minute(at.0.div_euclid(60_000));
     format!("{} at {}", zone.day(at), zone.clock(at))
+}
+
+/// What is wanted.
+#[derive(Deserialize)]
+pub(crate) struct Wanted {
+    #[serde(default)]
+    mail: String,
+}
+
+/// `POST /account/mail`: what one wants by e-mail.
+pub(crate) async fn mail(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Form(wanted): Form<Wanted>,
+) -> Result<Response, Trouble> {
+    let Ok(choice) = wanted.mail.parse() else {
+        let wrong = vec![Wrong {
+            field: "mail",
+            text: "Choose what we send you by e-mail.".to_owned(),
+        }];
+        let made = account_page(&site, &visitor, (None, wrong)).await?;
+        return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response());
+    };
+    let done = mailing::choose(site.base(), &visitor.actor(), choice).await;
+    done.map_err(|error| failed(&site, &error))?;
+    let said = "What you get by e-mail is written down.".to_owned();
+    let made = account_page(&site, &visitor, (Some(said), Vec::new())).await?;
+    Ok(page(&made))
 }
 
 /// Old and new.
@@ -263,6 +317,26 @@ struct DeedOut {
     at: String,
 }
 
+/// A notice as a copy has it.
+#[derive(Serialize)]
+struct NoticeOut {
+    at: String,
+    role: &'static str,
+    of: String,
+    says: String,
+    seen: bool,
+}
+
+/// A message as a copy has it.
+#[derive(Serialize)]
+struct MessageOut {
+    made_at: String,
+    sent_at: Option<String>,
+    state: &'static str,
+    subject: String,
+    body: String,
+}
+
 /// All that is kept of a person, as a copy has it. Password and code are hashes that help nobody,
 /// and are left out.
 #[derive(Serialize)]
@@ -277,6 +351,9 @@ pub(crate) struct PersonOut {
     sign_ins: Vec<SignInOut>,
     tokens: Vec<TokenOut>,
     deeds: Vec<DeedOut>,
+    mail: &'static str,
+    notices: Vec<NoticeOut>,
+    messages: Vec<MessageOut>,
 }
 
 impl PersonOut {
@@ -302,7 +379,24 @@ impl PersonOut {
             what,
             at: rfc3339_utc(at),
         });
+        let notices = data.notices.into_iter().map(|one| NoticeOut {
+            at: rfc3339_utc(one.said.at),
+            role: one.said.held.kind.as_str(),
+            of: one.said.held.scope,
+            says: one.said.says,
+            seen: one.seen,
+        });
+        let messages = data.messages.into_iter().map(|one| MessageOut {
+            made_at: rfc3339_utc(one.made_at),
+            sent_at: one.sent_at.map(rfc3339_utc),
+            state: one.state.as_str(),
+            subject: one.said.subject,
+            body: one.said.body,
+        });
         Self {
+            mail: data.mail.as_str(),
+            notices: notices.collect(),
+            messages: messages.collect(),
             id: person.id.to_string(),
             kind: person.kind.as_str(),
             name: person.name,
@@ -386,12 +480,12 @@ async fn leave_page(
     let goes = if adult {
         [
             "Your name, your e-mail address and your password.",
-            "What you are here, and all your sign-ins.",
+            "What you are here, all your sign-ins, and what we told you.",
         ]
     } else {
         [
             "Your nickname and your own code.",
-            "That you are of the team, and all your sign-ins.",
+            "That you are of the team, all your sign-ins, and what we told you.",
         ]
     };
     Ok(FarewellPage {

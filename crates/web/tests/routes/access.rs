@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
-use partpledge_records::{Held, RoleKind, SiteClosure, TokenKind};
-use partpledge_units::ids::PersonId;
-use partpledge_units::time::Minutes;
+use partpledge_records::{
+    Held, MessageKind, MessageState, NewMessage, RoleKind, SiteClosure, TokenKind,
+};
+use partpledge_units::ids::{IdSource, PersonId};
+use partpledge_units::time::{EventMs, Minutes};
 use partpledge_workshop::Actor;
 use partpledge_workshop::hooks::{self, Reach};
 use partpledge_workshop::people::Asked;
@@ -146,6 +148,8 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
             .await
             .unwrap();
         path = path.replace("{id}", &id.to_string());
+    } else if path.starts_with("/outbox/") {
+        path = path.replace("{id}", &given_up(site, things.adult).await);
     } else if path.starts_with("/teams/") {
         let students = people.team(&machine, TEAM).await.unwrap().students;
         path = path.replace("{id}", &students[0].id.to_string());
@@ -192,6 +196,33 @@ async fn closed(site: &Served) -> i64 {
         .unwrap();
     let after = session.at(session.now).await.unwrap();
     after.closures.last().unwrap().entry
+}
+
+/// The id of a message that was given up.
+async fn given_up(site: &Served, person: PersonId) -> String {
+    let (store, region) = site.session.store().unwrap();
+    let now = site.session.now;
+    let new = NewMessage {
+        person,
+        kind: MessageKind::Urgent,
+        key: uuid_like(),
+        subject: String::new(),
+        body: String::new(),
+    };
+    let ids = &mut IdSource::Os;
+    // Nobody is there any more once the walk has erased them: then there is no such message.
+    let _ = store.add_message(region, (&new, &[]), ids, now).await;
+    let all = store.messages(region, 200).await.unwrap();
+    let Some(kept) = all.iter().find(|one| one.said.key == new.key) else {
+        return new.key;
+    };
+    let over = (MessageState::Failed, "", now);
+    store.message_waits(region, kept, over).await.unwrap();
+    kept.id.to_string()
+}
+
+fn uuid_like() -> String {
+    PersonId::fresh(&mut IdSource::Os, EventMs(0)).to_string()
 }
 
 /// The role that is worn with a cookie, as forms have it.
@@ -247,6 +278,7 @@ async fn by_token(
             "multipart/form-data; boundary=sep",
             "--sep--\r\n".to_owned(),
         ),
+        "/api/v1/notices/seen" => ("application/json", "{\"upto\": 1}".to_owned()),
         "/api/v1/region/move" => (
             "application/json",
             "{\"number\": 1, \"plan_revision\": 1}".to_owned(),

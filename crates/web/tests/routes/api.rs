@@ -570,3 +570,33 @@ async fn what_was_taken_down_is_out_of_a_programs_reach_too() {
     assert_eq!(again.code(), "taken-down");
     assert_eq!(site.books().await.requests.len(), 2);
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_program_reads_its_owners_notices_and_says_that_they_were_seen() {
+    let site = served().await;
+    let mentor = Program::of(&site, "mentor:Newt Works").await;
+    let other = Program::of(&site, "mentor:Silt Sisters").await;
+    site.site.notify().await.unwrap();
+    for key in ["send-0000001", "send-0000002"] {
+        site.send_bracket(key).await;
+    }
+    site.site.notify().await.unwrap();
+    let first = mentor.get("/api/v1/notices?limit=1").await;
+    mentor.fits("Notices", &first.body);
+    assert_eq!(first.body["unseen"], 2);
+    assert_eq!(first.body["items"][0]["page"], "/parts/1");
+    assert_eq!(first.body["items"][0]["kind"], "part.promised");
+    let next = first.body["next"].as_str().unwrap();
+    let second = mentor.get(&format!("/api/v1/notices?cursor={next}")).await;
+    assert_eq!(second.body["items"][0]["page"], "/parts/2");
+    let upto = json!({ "upto": first.body["items"][0]["number"] });
+    for _ in 0..2 {
+        let left = mentor
+            .deed("/api/v1/notices/seen", "unused-01", &upto)
+            .await;
+        mentor.fits("NoticesUnseen", &left.body);
+        assert_eq!(left.body["unseen"], 1);
+    }
+    let theirs = other.get("/api/v1/notices").await;
+    assert_eq!(theirs.body["items"], json!([]));
+}

@@ -4,7 +4,7 @@ use partpledge_planning::Ground;
 use partpledge_planning_model::Plan;
 use partpledge_records::{GroundChange, Happening, KeptClosure, Said, SiteClosure, TakenBack};
 
-use super::draft::{Draft, and_moved, first_small};
+use super::draft::{Draft, and_moved};
 use super::{Done, TRIES, known, write};
 use crate::actor::Actor;
 use crate::books::Books;
@@ -13,6 +13,7 @@ use crate::error::WorkshopError;
 use crate::replanning::{Situation, late_in, refuse};
 use crate::session::Session;
 use crate::what_if::Answer;
+use crate::words::first_small;
 /// Closes schools for a while. Promises stand; those that can't be kept any more are told as late.
 ///
 /// # Errors

@@ -18,12 +18,7 @@ use crate::plate_room;
 use crate::programs::with_programs;
 use crate::replanning::{Replanned, Situation, replan};
 use crate::session::Session;
-
-pub(super) fn first_small(text: &str) -> String {
-    let mut chars = text.chars();
-    let first = chars.next().map(char::to_lowercase);
-    first.into_iter().flatten().chain(chars).collect()
-}
+use crate::words::first_small;
 
 /// The reason for a plan, with how many plates it moved.
 pub(super) fn and_moved(why: String, done: &Done) -> String {

@@ -7,7 +7,7 @@ use partpledge_records::{
 use partpledge_units::ids::CopyId;
 use partpledge_units::time::Minute;
 
-use super::draft::{Draft, and_moved, first_small};
+use super::draft::{Draft, and_moved};
 use super::inspection::{Count, reasons, sorted};
 use super::{Done, no_plate};
 use crate::error::WorkshopError;
@@ -15,6 +15,7 @@ use crate::estimating::LaidPart;
 use crate::learning::{ended_run, expected_anew, sheet_of};
 use crate::plate_room;
 use crate::plating::{Order, whole_plate};
+use crate::words::first_small;
 
 /// Why the plan changed when a run ended.
 fn ended_because(seq: u64, reason: Option<&str>, lost: usize) -> String {

@@ -1,7 +1,10 @@
 //! Leaving: what somebody is told is kept of them, how they are erased, and when that happens
 //! unasked.
 
-use partpledge_records::{Held, Person, PledgeKind, RoleKind, SignIn, StoreError, StoredToken};
+use partpledge_records::{
+    Held, MailChoice, Message, Notice, Person, PledgeKind, RoleKind, SignIn, StoreError,
+    StoredToken,
+};
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::local::parse_date;
 use partpledge_units::time::{EventMs, Minute};
@@ -10,6 +13,7 @@ use super::{People, PeopleError, Signed};
 use crate::actor::{Actor, Role};
 use crate::books::Books;
 use crate::error::WorkshopError;
+use crate::notices;
 
 const DAY_MS: i64 = 24 * 3_600_000;
 /// How many days after the season's end people of teams are erased, unless the region's file says
@@ -29,6 +33,12 @@ pub struct PersonData {
     pub tokens: Vec<StoredToken>,
     /// What the log has under their id: kind and time.
     pub deeds: Vec<(String, EventMs)>,
+    /// What they were told, the last first.
+    pub notices: Vec<Notice>,
+    /// What they want by e-mail.
+    pub mail: MailChoice,
+    /// Messages to them.
+    pub messages: Vec<Message>,
 }
 
 /// A team's request, without anybody's name.
@@ -114,6 +124,9 @@ impl People<'_> {
             sign_ins: store.sign_ins_of(region, id).await?,
             tokens: store.tokens_of(region, id).await?,
             deeds: store.deeds_of(region, id).await?,
+            notices: store.notices_of(region, id).await?,
+            mail: store.mail_choice(region, id).await?,
+            messages: store.messages_to(region, id).await?,
             person,
         })
     }
@@ -279,6 +292,9 @@ impl People<'_> {
         };
         store.forget_tokens(region, month_ago).await?;
         store.forget_hook_tries(region, month_ago).await?;
+        store.forget_messages(region, month_ago).await?;
+        let long_ago = EventMs(self.now.0 - notices::KEPT_DAYS * DAY_MS);
+        store.forget_notices(region, long_ago).await?;
         self.forget_counts().await?;
         let from = self.erased_from()?;
         let Some(from) = from.filter(|from| self.now >= *from) else {

@@ -1,0 +1,79 @@
+//! The outbox: every message that goes out by e-mail, or would.
+
+use axum::extract::{Path, State};
+use axum::response::{Redirect, Response};
+use partpledge_records::{MessageKind, MessageState};
+use partpledge_workshop::mail::{self, Shown};
+use partpledge_workshop::{Session, WorkshopError};
+
+use super::account::when;
+use super::{Trouble, failed, page};
+use crate::pages::outbox::{MessageRow, OutboxPage};
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+
+fn state(session: &Session, shown: &Shown) -> String {
+    let message = &shown.message;
+    let tries = match message.attempts {
+        0 => String::new(),
+        1 => " after 1 try".to_owned(),
+        many => format!(" after {many} tries"),
+    };
+    match message.state {
+        MessageState::Kept => format!("Kept{tries}"),
+        MessageState::Going => "On its way".to_owned(),
+        MessageState::Sent => {
+            let at = message.sent_at.unwrap_or(message.made_at);
+            format!("Sent {}", when(session, at))
+        }
+        MessageState::Failed => format!("Given up{tries}"),
+    }
+}
+
+fn row(session: &Session, shown: &Shown) -> MessageRow {
+    let message = &shown.message;
+    MessageRow {
+        id: message.id.to_string(),
+        to: shown.person.name.clone(),
+        address: shown.person.email.clone().unwrap_or_default(),
+        kind: match message.said.kind {
+            MessageKind::Digest => "of the morning",
+            MessageKind::Urgent => "urgent",
+        },
+        made: when(session, message.made_at),
+        state: state(session, shown),
+        why: message.failure.clone(),
+        subject: message.said.subject.clone(),
+        body: message.said.body.clone(),
+        given_up: message.state == MessageState::Failed,
+    }
+}
+
+/// `GET /outbox`.
+pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
+    let session = site.session().await;
+    let session = &session.map_err(|error| failed(&site, &error))?;
+    let all = mail::outbox(session, &visitor.actor()).await;
+    let all = all.map_err(|error| failed(&site, &error))?;
+    Ok(page(&OutboxPage {
+        head: Head::new(session, &visitor, ""),
+        on: site.sends_mail(),
+        rows: all.iter().map(|shown| row(session, shown)).collect(),
+    }))
+}
+
+/// `POST /outbox/{id}/again`.
+pub(crate) async fn again(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(id): Path<String>,
+) -> Result<Redirect, Trouble> {
+    let Ok(id) = id.parse() else {
+        return Err(failed(&site, &WorkshopError::NotYours));
+    };
+    let session = site.session().await;
+    let session = session.map_err(|error| failed(&site, &error))?;
+    let done = mail::again(&session, &visitor.actor(), id).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to("/outbox"))
+}

@@ -1,0 +1,56 @@
+//! What an event of the log is about: the one reading of it for whoever tells others of it.
+
+use partpledge_records::{Event, Payload, Said, told_of};
+use partpledge_units::ids::RequestId;
+
+use crate::books::Books;
+
+/// An event, as far as it may be told to others.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Happened {
+    /// Numbers and references, by name.
+    pub(crate) says: Payload,
+    /// The request that it names.
+    pub(crate) request: Option<RequestId>,
+    /// The plate that it names, or the share of one.
+    pub(crate) plate: Option<u64>,
+    /// Whether that is a share: a box is one request's, a run is of all that lie on the plate.
+    boxed: bool,
+}
+
+impl Happened {
+    /// Reads it.
+    pub(crate) fn read(event: &Event) -> Self {
+        let says = told_of(event);
+        let request = says.iter().find_map(|(name, said)| match said {
+            Said::Text(id) if *name == "request" => id.parse().ok(),
+            _ => None,
+        });
+        let plate = says.iter().find_map(|(name, said)| match said {
+            Said::Numbers(numbers) if *name == "plate" => numbers.first().copied(),
+            _ => None,
+        });
+        Self {
+            says,
+            request,
+            plate,
+            boxed: event.kind.starts_with("box."),
+        }
+    }
+
+    /// The requests that it is about, in order of number: the one that it names, or all whose
+    /// copies lie on the plate that it names.
+    pub(crate) fn requests(&self, books: &Books) -> Vec<RequestId> {
+        let named = self.request.into_iter();
+        let kept = self.plate.and_then(|plate| books.plate(plate));
+        let company = match kept {
+            Some(kept) if self.boxed => vec![kept],
+            Some(kept) => books.company(kept),
+            None => Vec::new(),
+        };
+        let mut all: Vec<RequestId> = named.chain(company.iter().map(|row| row.request)).collect();
+        all.sort_by_key(|id| books.request(*id).map(|listed| listed.request.number));
+        all.dedup();
+        all
+    }
+}

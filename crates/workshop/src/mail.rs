@@ -1,0 +1,317 @@
+//! Messages by e-mail: which are made, for whom, when they may go, and what became of each.
+//!
+//! Nothing is sent from here: the server asks for what is due and says what came of it. Without a
+//! mail server all messages stay in the outbox, where the coordinator reads them.
+
+mod writing;
+
+use std::collections::BTreeMap;
+
+use jiff::civil::{Date, Time};
+use partpledge_records::{
+    MailChoice, Message, MessageKind, MessageState, NewMessage, Notice, Person, StoreError,
+};
+use partpledge_units::ids::{IdSource, MessageId, PersonId};
+use partpledge_units::time::{EventMs, Minute};
+
+use crate::actor::Actor;
+use crate::error::WorkshopError;
+use crate::hooks::again_at;
+use crate::session::Session;
+
+const MINUTE_MS: i64 = 60_000;
+const DAY_MS: i64 = 24 * 60 * MINUTE_MS;
+/// When the message of the morning is made, and when the quiet hours begin: hours of the day.
+/// Between them nothing is sent. Common practice, no source.
+const MORNING: i8 = 7;
+const EVENING: i8 = 20;
+/// Notices older than this come into no message.
+const NEWS_MS: i64 = 7 * DAY_MS;
+/// A message that has been on its way for so long was cut off: no mail server takes that long.
+const CUT_OFF_MS: i64 = 10 * MINUTE_MS;
+/// Messages that the outbox shows.
+const SHOWN: i64 = 200;
+
+/// A message with the address that it goes to.
+#[derive(Clone, Debug)]
+pub struct Letter {
+    /// The message.
+    pub message: Message,
+    /// To where.
+    pub address: String,
+}
+
+/// What came of handing a message over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// The mail server took it.
+    Taken,
+    /// It did not, and won't.
+    Refused(String),
+    /// It did not, but may later.
+    Later(String),
+    /// It did not say: nobody can tell whether it took it.
+    Silent(String),
+}
+
+/// A message of the outbox, for the coordinator.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    /// The message.
+    pub message: Message,
+    /// Whom it is for.
+    pub person: Person,
+}
+
+fn at(date: Date, hour: i8, session: &Session) -> EventMs {
+    let zone = &session.terrain.zone;
+    zone.minute(date, Time::constant(hour, 0, 0, 0)).to_ms()
+}
+
+fn today(session: &Session) -> Date {
+    let now = Minute(session.now.0.div_euclid(MINUTE_MS));
+    session.terrain.zone.date(now)
+}
+
+/// Whether it is a time at which nothing is sent.
+#[must_use]
+pub fn is_quiet(session: &Session) -> bool {
+    let date = today(session);
+    let open = at(date, MORNING, session)..at(date, EVENING, session);
+    !open.contains(&session.now)
+}
+
+/// Whether somebody is at some bench today.
+fn is_staffed(session: &Session, date: Date) -> bool {
+    let zone = &session.terrain.zone;
+    let mut sites = session.terrain.region.sites.iter();
+    sites.any(|site| {
+        let mut windows = site.staffed.as_slice().iter();
+        windows.any(|window| zone.date(window.from) == date)
+    })
+}
+
+/// Makes the messages that are to be made now: one in the morning of a staffed day with what was
+/// not seen until then, and at once what is urgent for whoever wants that; how many. `site` is the
+/// name by which other machines reach the server, for links.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for anybody but the server; [`WorkshopError::Store`].
+pub async fn compose(
+    session: &Session,
+    actor: &Actor,
+    site: Option<&str>,
+) -> Result<usize, WorkshopError> {
+    actor.must_be_the_clock()?;
+    if is_quiet(session) {
+        return Ok(0);
+    }
+    let (store, region) = session.writable()?;
+    let since = EventMs(session.now.0 - NEWS_MS);
+    let mut made = 0;
+    for person in store.waited_for(region, since).await? {
+        let choice = store.mail_choice(region, person).await?;
+        let mut notices = store.notices_of(region, person).await?;
+        notices.retain(|one| !one.seen && !one.in_message && one.said.at > since);
+        notices.reverse();
+        for (new, holds) in due_for(session, (person, choice), notices, site) {
+            let ids = &mut IdSource::Os;
+            let new = (&new, holds.as_slice());
+            made += usize::from(store.add_message(region, new, ids, session.now).await?);
+        }
+    }
+    Ok(made)
+}
+
+/// The messages to make for somebody with these notices, oldest first, and the notices in each.
+fn due_for(
+    session: &Session,
+    (person, choice): (PersonId, MailChoice),
+    notices: Vec<Notice>,
+    site: Option<&str>,
+) -> Vec<(NewMessage, Vec<i64>)> {
+    if choice == MailChoice::None {
+        return Vec::new();
+    }
+    let date = today(session);
+    let morning = at(date, MORNING, session);
+    let in_digest = |one: &Notice| is_staffed(session, date) && one.said.at < morning;
+    let (digest, rest): (Vec<_>, Vec<_>) = notices.into_iter().partition(in_digest);
+    let urgent = rest.into_iter().filter(|one| one.said.urgent);
+    let urgent: Vec<Notice> = urgent.filter(|_| choice == MailChoice::Urgent).collect();
+    let mut out = Vec::new();
+    for (kind, held) in [(MessageKind::Digest, digest), (MessageKind::Urgent, urgent)] {
+        let Some(last) = held.last() else {
+            continue;
+        };
+        let key = match kind {
+            MessageKind::Digest => format!("day {date}"),
+            MessageKind::Urgent => format!("urgent {}", last.n),
+        };
+        let new = NewMessage {
+            person,
+            kind,
+            key,
+            subject: writing::subject(kind, held.len()),
+            body: writing::body(kind, &held, site),
+        };
+        out.push((new, held.iter().map(|one| one.n).collect()));
+    }
+    out
+}
+
+/// Messages to be sent now, those that wait longest first; none in the quiet hours. On the way,
+/// those that were cut off are given up, and those whose person wants none or has left.
+///
+/// # Errors
+/// As [`compose`].
+pub async fn due(session: &Session, actor: &Actor) -> Result<Vec<Letter>, WorkshopError> {
+    actor.must_be_the_clock()?;
+    let (store, region) = session.writable()?;
+    let before = EventMs(session.now.0 - CUT_OFF_MS);
+    let why = "The server stopped while it was being sent. We can’t tell if it went.";
+    store.messages_cut_off(region, before, why).await?;
+    if is_quiet(session) {
+        return Ok(Vec::new());
+    }
+    let since = EventMs(session.now.0 - DAY_MS);
+    let mut letters = Vec::new();
+    for message in store.messages_due(region, session.now, since).await? {
+        let id = message.said.person;
+        let person = store.person(region, id).await?;
+        let address = person.and_then(|person| person.email);
+        let wants = store.mail_choice(region, id).await? != MailChoice::None;
+        match address.filter(|_| wants) {
+            Some(address) => letters.push(Letter { message, address }),
+            None => {
+                let over = (MessageState::Failed, "They want no e-mail.", session.now);
+                store.message_waits(region, &message, over).await?;
+            }
+        }
+    }
+    Ok(letters)
+}
+
+/// No mail server was reached: nothing was handed over, all of it is tried again later, or given up
+/// a day after it was made.
+///
+/// # Errors
+/// [`WorkshopError::Store`].
+pub async fn not_reached(
+    session: &Session,
+    letters: &[Letter],
+    why: &str,
+) -> Result<(), WorkshopError> {
+    let (store, region) = session.writable()?;
+    for Letter { message, .. } in letters {
+        let again = again_at(message.made_at, message.attempts + 1, session.now);
+        let (state, until) = match again {
+            Some(until) => (MessageState::Kept, until),
+            None => (MessageState::Failed, session.now),
+        };
+        let left = (state, why, until);
+        store.message_waits(region, message, left).await?;
+    }
+    Ok(())
+}
+
+/// Marks a message as on its way, on disk, before it is handed over: found so after a kill, it is
+/// not sent again by itself. `None` when another server has it.
+///
+/// # Errors
+/// [`WorkshopError::Store`].
+pub async fn goes(session: &Session, letter: Letter) -> Result<Option<Letter>, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let taken = store.message_goes(region, &letter.message, session.now);
+    let taken = taken.await?;
+    Ok(taken.map(|message| Letter { message, ..letter }))
+}
+
+/// Writes down what came of handing a message over.
+///
+/// # Errors
+/// [`WorkshopError::Store`].
+pub async fn answered(
+    session: &Session,
+    letter: &Letter,
+    answer: &Answer,
+) -> Result<(), WorkshopError> {
+    let (store, region) = session.writable()?;
+    let message = &letter.message;
+    let again = again_at(message.made_at, message.attempts, session.now);
+    let now = session.now;
+    let short = |why: &str| why.chars().take(200).collect::<String>();
+    let (state, why, at) = match answer {
+        Answer::Taken => (MessageState::Sent, None, now),
+        Answer::Refused(why) => (MessageState::Failed, Some(short(why)), now),
+        Answer::Later(why) => match again {
+            Some(again) => (MessageState::Kept, Some(short(why)), again),
+            None => (MessageState::Failed, Some(short(why)), now),
+        },
+        Answer::Silent(why) => {
+            let why = format!("No answer: we can’t tell if it went. {}", short(why));
+            (MessageState::Failed, Some(why), now)
+        }
+    };
+    let done = (state, why.as_deref(), at);
+    Ok(store.message_done(region, message, done).await?)
+}
+
+/// The outbox, the last message first.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for anybody but the coordinator; [`WorkshopError::Store`].
+pub async fn outbox(session: &Session, actor: &Actor) -> Result<Vec<Shown>, WorkshopError> {
+    actor.must_coordinate()?;
+    let (store, region) = session.writable()?;
+    let people = store.people(region).await?.into_iter();
+    let people: BTreeMap<PersonId, Person> = people.map(|(one, _)| (one.id, one)).collect();
+    let messages = store.messages(region, SHOWN).await?.into_iter();
+    let with = messages.filter_map(|message| {
+        let person = people.get(&message.said.person)?.clone();
+        Some(Shown { message, person })
+    });
+    Ok(with.collect())
+}
+
+/// A message that was given up is sent again: the coordinator takes it on them that it may come
+/// twice.
+///
+/// # Errors
+/// As [`outbox`]; [`WorkshopError::NotYours`] for one that is not there or was not given up.
+pub async fn again(session: &Session, actor: &Actor, id: MessageId) -> Result<(), WorkshopError> {
+    actor.must_coordinate()?;
+    let (store, region) = session.writable()?;
+    match store.message_again(region, id, session.now).await {
+        Err(StoreError::NoSuch { .. }) => Err(WorkshopError::NotYours),
+        other => Ok(other?),
+    }
+}
+
+/// What whoever asks wants by e-mail.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for nobody; [`WorkshopError::Store`].
+pub async fn choice(session: &Session, actor: &Actor) -> Result<MailChoice, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let who = actor.person().ok_or(NOBODY)?;
+    Ok(store.mail_choice(region, who).await?)
+}
+
+/// Whoever asks chooses what they want by e-mail.
+///
+/// # Errors
+/// As [`choice`].
+pub async fn choose(
+    session: &Session,
+    actor: &Actor,
+    choice: MailChoice,
+) -> Result<(), WorkshopError> {
+    let (store, region) = session.writable()?;
+    let who = actor.person().ok_or(NOBODY)?;
+    Ok(store.choose_mail(region, who, choice).await?)
+}
+
+const NOBODY: WorkshopError = WorkshopError::NotAllowed {
+    who: "people who are signed in",
+};

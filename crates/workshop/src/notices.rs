@@ -1,0 +1,180 @@
+//! Notices: what happened that matters to each person, in the role in which it does.
+//!
+//! The server goes through the log once for all, and holds plan and forecasts against what was
+//! told last; what comes of it is written down for each person. Nobody is told of their own deeds.
+
+mod benches;
+mod late;
+mod log;
+mod says;
+
+use std::collections::BTreeMap;
+
+use partpledge_records::{Held, NewNotice, Notice, Person, RoleKind, Unseen};
+use partpledge_units::ids::{PersonId, RequestId};
+use partpledge_units::time::EventMs;
+
+use crate::actor::Actor;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::risks::Outcome;
+use crate::session::Session;
+
+pub use says::Says;
+
+const DAY_MS: i64 = 24 * 3_600_000;
+/// What is older when the server comes to read it is no news. Common practice, no source.
+const NEWS_MS: i64 = 7 * DAY_MS;
+/// How long notices are kept, seen or not.
+pub const KEPT_DAYS: i64 = 60;
+
+/// Whom something is for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum To {
+    /// Students and mentors of a team.
+    Team(String),
+    /// Whoever works at the bench of a host, by its school's code.
+    Bench(String),
+    /// Coordinators.
+    Coordinators,
+}
+
+impl To {
+    fn reaches(&self, held: &Held) -> bool {
+        match (self, held.kind) {
+            (Self::Team(team), RoleKind::Student | RoleKind::Mentor) => held.scope == *team,
+            (Self::Bench(code), RoleKind::Operator) => held.scope == *code,
+            (Self::Coordinators, RoleKind::Coordinator) => true,
+            _ => false,
+        }
+    }
+}
+
+/// Something to be told.
+#[derive(Clone, Debug)]
+struct News {
+    to: To,
+    at: EventMs,
+    link: String,
+    says: Says,
+    /// Whose deed it was, by reference.
+    by: Option<String>,
+}
+
+/// Goes through what is new in the log, and looks at plan and forecasts; how many notices were
+/// written. At the very first time nothing is told: what was before is known.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for anybody but the server; [`WorkshopError::Store`].
+pub async fn look(
+    session: &Session,
+    actor: &Actor,
+    books: &Books,
+    outcomes: &BTreeMap<RequestId, Outcome>,
+) -> Result<usize, WorkshopError> {
+    actor.must_be_the_clock()?;
+    let (store, region) = session.writable()?;
+    let upto = store.told(region).await?;
+    let (mut news, mut told) = benches::news(session, books, &upto.before);
+    let (of_promises, at_risk) = late::news(session, books, outcomes, &upto.before);
+    told.late = at_risk;
+    news.extend(of_promises);
+    if upto.turn == 0 {
+        let step = (books.entry, &told);
+        store.tell(region, &upto, step, &[]).await?;
+        return Ok(0);
+    }
+    let mut entry = upto.entry;
+    let mut of_log = Vec::new();
+    while entry < books.entry {
+        let events = store.events_after(region, entry).await?;
+        // What came after the books were read is not in them: that waits.
+        let known = events.iter().filter(|(n, _)| *n <= books.entry);
+        let fresh = known.filter(|(_, event)| session.now.0 - event.received_at.0 < NEWS_MS);
+        of_log.extend(fresh.flat_map(|(_, event)| log::news(session, books, event)));
+        match events.last() {
+            Some((last, _)) => entry = (*last).min(books.entry),
+            None => break,
+        }
+    }
+    of_log.extend(news);
+    let people = store.people(region).await?;
+    let new = for_each(session, &people, &of_log, entry);
+    if new.is_empty() && entry == upto.entry && told == upto.before {
+        return Ok(0);
+    }
+    let written = store.tell(region, &upto, (entry, &told), &new).await?;
+    Ok(if written { new.len() } else { 0 })
+}
+
+/// A notice for each person and role that something reaches.
+fn for_each(
+    session: &Session,
+    people: &[(Person, Vec<Held>)],
+    news: &[News],
+    entry: i64,
+) -> Vec<NewNotice> {
+    let zone = &session.terrain.zone;
+    let mut out = Vec::new();
+    for one in news {
+        let by = |person: PersonId| {
+            let whose = format!("/{person}");
+            one.by.as_ref().is_some_and(|by| by.ends_with(&whose))
+        };
+        let text = one.says.text(zone);
+        for (person, roles) in people.iter().filter(|(person, _)| !by(person.id)) {
+            let reached = roles.iter().filter(|held| one.to.reaches(held));
+            out.extend(reached.map(|held| NewNotice {
+                person: person.id,
+                held: held.clone(),
+                kind: one.says.kind().to_owned(),
+                entry,
+                at: one.at,
+                urgent: one.says.urgent(),
+                link: one.link.clone(),
+                says: text.clone(),
+            }));
+        }
+    }
+    out
+}
+
+/// Who asks, and the role that they wear.
+fn worn(actor: &Actor) -> Result<(PersonId, Held), WorkshopError> {
+    let nobody = WorkshopError::NotAllowed {
+        who: "people who are signed in",
+    };
+    actor.person().zip(actor.role().held()).ok_or(nobody)
+}
+
+/// One's own notices in the role that one wears, the last first.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for nobody; [`WorkshopError::Store`].
+pub async fn own(session: &Session, actor: &Actor) -> Result<Vec<Notice>, WorkshopError> {
+    let (person, held) = worn(actor)?;
+    let (store, region) = session.writable()?;
+    let mut all = store.notices_of(region, person).await?;
+    all.retain(|one| one.said.held == held);
+    Ok(all)
+}
+
+/// How many of one's own notices were not seen, by role.
+///
+/// # Errors
+/// As [`own`].
+pub async fn unseen(session: &Session, actor: &Actor) -> Result<Vec<Unseen>, WorkshopError> {
+    let (person, _) = worn(actor)?;
+    let (store, region) = session.writable()?;
+    Ok(store.unseen(region, person).await?)
+}
+
+/// One has seen one's notices in the role that one wears, up to that number.
+///
+/// # Errors
+/// As [`own`].
+pub async fn saw(session: &Session, actor: &Actor, upto: i64) -> Result<(), WorkshopError> {
+    let (person, held) = worn(actor)?;
+    let (store, region) = session.writable()?;
+    Ok(store.saw_notices(region, (person, &held), upto).await?)
+}
