@@ -103,17 +103,14 @@ pub async fn propose(
     actor.must_coordinate()?;
     let (old, catalogue) = (&session.terrain.file, &session.catalogue);
     let what = (told.bytes.as_slice(), told.removes);
-    let mut review = partpledge_catalogue::region::review(old, told.table, what, catalogue)?;
+    let review = partpledge_catalogue::region::review(old, told.table, what, catalogue)?;
     let revision = session.file_revision;
     let mut proposal = Proposal {
         refused: Vec::new(),
         answer: None,
         digest: digest(told, revision),
         revision,
-        review: Review {
-            file: review.file.take(),
-            ..review
-        },
+        review,
     };
     if proposal.review.changes_nothing() {
         return Ok(proposal);

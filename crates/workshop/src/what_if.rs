@@ -99,6 +99,7 @@ pub fn ask(
 }
 
 /// How things stand before what is supposed.
+#[derive(Clone, Copy)]
 pub(crate) struct Before<'a> {
     /// The ground, if it has the same printers and schools in the same order.
     pub(crate) ground: Option<&'a Ground<'a>>,

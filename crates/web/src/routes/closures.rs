@@ -119,7 +119,7 @@ pub(crate) async fn ask(
                 answer.fields = hidden(&made.typed);
                 made.shown = Some(answer);
                 let day = when(&session.terrain.zone, told.from, told.until);
-                made.title = "Not done yet: this is what it would do".to_owned();
+                "Not done yet: this is what it would do".clone_into(&mut made.title);
                 made.lead = format!("{day}: {}.", named(&session, &told.schools));
             }
             Err(error) => made.wrong = wrong_of(error)?,

@@ -35,7 +35,7 @@ pub async fn close(
         let closure = in_order(session, told)?;
         let answer = if_closed(session, actor, &books, &closure).await?;
         let draft = Draft::new(session, actor, &books, key);
-        let (plan, done) = draft.as_answered(&answer)?;
+        let (plan, done) = as_answered(&answer)?;
         let why = format!(
             "{}: {}",
             closed(session, &closure),
@@ -78,7 +78,7 @@ pub async fn lift(
         let KeptClosure { closure, .. } = of_entry(session, entry)?.clone();
         let answer = if_lifted(session, actor, &books, entry).await?;
         let draft = Draft::new(session, actor, &books, key);
-        let (plan, done) = draft.as_answered(&answer)?;
+        let (plan, done) = as_answered(&answer)?;
         let why = format!("{} no more", closed(session, &closure));
         let happening = Happening {
             plan: Some((plan, and_moved(why, &done))),
@@ -115,26 +115,26 @@ impl Draft<'_> {
             self.makes_plan(),
         ]
     }
+}
 
-    /// The plan of an answer, looked at by the checker, and what it comes to.
-    pub(super) fn as_answered(&self, answer: &Answer) -> Result<(Plan, Done), WorkshopError> {
-        let (then, floor) = (&answer.session, &answer.books.floor);
-        let running = answer.books.running();
-        let situation = Situation {
-            plates: &floor.plates,
-            plan: &floor.plan,
-            running: &running,
-            retimed: &[],
-        };
-        let mut stayed = floor.plan.clone();
-        stayed.assignments.retain(|place| place.frozen);
-        refuse(then, &situation, &stayed, &floor.plan)?;
-        let ground = Ground::new(&then.terrain.region);
-        let done = Done {
-            before: false,
-            moved: answer.moved.clone(),
-            late: late_in(&ground, &floor.plates, &floor.plan),
-        };
-        Ok((floor.plan.clone(), done))
-    }
+/// The plan of an answer, looked at by the checker, and what it comes to.
+pub(super) fn as_answered(answer: &Answer) -> Result<(Plan, Done), WorkshopError> {
+    let (then, floor) = (&answer.session, &answer.books.floor);
+    let running = answer.books.running();
+    let situation = Situation {
+        plates: &floor.plates,
+        plan: &floor.plan,
+        running: &running,
+        retimed: &[],
+    };
+    let mut stayed = floor.plan.clone();
+    stayed.assignments.retain(|place| place.frozen);
+    refuse(then, &situation, &stayed, &floor.plan)?;
+    let ground = Ground::new(&then.terrain.region);
+    let done = Done {
+        before: false,
+        moved: answer.moved.clone(),
+        late: late_in(&ground, &floor.plates, &floor.plan),
+    };
+    Ok((floor.plan.clone(), done))
 }

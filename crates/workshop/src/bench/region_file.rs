@@ -3,6 +3,7 @@
 use partpledge_records::{GroundChange, Happening, NewRegionFile, Said, StoreError};
 use partpledge_units::ids::IdSource;
 
+use super::closing::as_answered;
 use super::draft::{Draft, and_moved};
 use super::{Done, TRIES, known};
 use crate::actor::Actor;
@@ -50,7 +51,7 @@ pub async fn change_region(
             return Ok(Changed::Ask(Box::new(proposal)));
         }
         let draft = Draft::new(session, actor, &books, key);
-        let (plan, done) = draft.as_answered(answer)?;
+        let (plan, done) = as_answered(answer)?;
         let reason = in_words(told, &proposal);
         let happening = Happening {
             plan: Some((plan, and_moved(reason.clone(), &done))),
