@@ -19,9 +19,12 @@ pub(crate) struct WeekRow {
     pub(crate) now: bool,
     /// What is closed, where teams meet, that the season ends.
     pub(crate) days: Vec<String>,
-    /// Each round and relay with the days on which it goes.
+    /// Whether rounds and relays go as usual, or which go on which days.
     pub(crate) rounds: Vec<String>,
 }
+
+/// Days of the week on which each round or relay goes, by name.
+type Rounds = BTreeMap<String, Vec<String>>;
 
 /// The page.
 #[derive(Template)]
@@ -30,6 +33,8 @@ pub(crate) struct SeasonDaysPage {
     pub(crate) head: Head,
     pub(crate) title: String,
     pub(crate) lead: String,
+    /// Each round and relay as it usually goes.
+    pub(crate) usual: Vec<String>,
     pub(crate) weeks: Vec<WeekRow>,
 }
 
@@ -47,8 +52,32 @@ impl SeasonDaysPage {
                 format!("The season ends on {day}.")
             },
         );
-        let week = |(i, monday): (usize, &Date)| week(session, i == 0, *monday, items);
+        let own: Vec<Vec<&Item>> = (mondays.iter())
+            .map(|monday| within(session, *monday, items))
+            .collect();
+        let each: Vec<Rounds> = own.iter().map(|own| rounds(session, own)).collect();
+        // What most weeks have is usual; of equals, the first.
+        let like = |one: &&Rounds| each.iter().filter(|other| other == one).count();
+        let usual = each
+            .iter()
+            .rev()
+            .max_by_key(like)
+            .cloned()
+            .unwrap_or_default();
+        let week = |(i, monday): (usize, &Date)| WeekRow {
+            title: title(session, *monday),
+            now: i == 0,
+            days: own[i]
+                .iter()
+                .filter_map(|item| day(session, item))
+                .collect(),
+            rounds: gone(&each[i], &usual),
+        };
         Self {
+            usual: usual
+                .iter()
+                .map(|round| goes(session, round, items))
+                .collect(),
             head,
             title: "The season, week by week".to_owned(),
             lead,
@@ -57,46 +86,73 @@ impl SeasonDaysPage {
     }
 }
 
-fn week(session: &Session, now: bool, monday: Date, items: &[Item]) -> WeekRow {
-    let zone = &session.terrain.zone;
+/// The midnights around a week.
+fn around(session: &Session, monday: Date) -> (Minute, Minute) {
     let next = monday.saturating_add(jiff::Span::new().days(7));
-    let midnight = |date| zone.minute(date, Time::midnight());
-    let (from, until) = (midnight(monday), midnight(next));
-    let within = |item: &&Item| match item.kind {
+    let midnight = |date| session.terrain.zone.minute(date, Time::midnight());
+    (midnight(monday), midnight(next))
+}
+
+fn title(session: &Session, monday: Date) -> String {
+    let zone = &session.terrain.zone;
+    let (from, until) = around(session, monday);
+    format!("{} to {}", zone.day(from), zone.day(Minute(until.0 - 1)))
+}
+
+fn within<'a>(session: &Session, monday: Date, items: &'a [Item]) -> Vec<&'a Item> {
+    let (from, until) = around(session, monday);
+    let own = items.iter().filter(|item| match item.kind {
         // A round belongs to the week in which it collects.
         Kind::Round | Kind::Relay | Kind::Meeting => from <= item.from && item.from < until,
         Kind::Closed | Kind::SeasonEnds => item.from < until && from < item.until,
-    };
-    let own: Vec<&Item> = items.iter().filter(within).collect();
-    let mut rounds: BTreeMap<&str, (Vec<String>, &Item)> = BTreeMap::new();
-    for item in &own {
+    });
+    own.collect()
+}
+
+fn rounds(session: &Session, own: &[&Item]) -> Rounds {
+    let mut out = Rounds::new();
+    for item in own {
         if matches!(item.kind, Kind::Round | Kind::Relay) {
-            let round = rounds
-                .entry(&item.what)
-                .or_insert_with(|| (Vec::new(), item));
-            round.0.push(zone.weekday(item.from));
+            let day = session.terrain.zone.weekday(item.from);
+            out.entry(item.what.clone()).or_default().push(day);
         }
     }
-    let says = |(name, (days, first)): (&str, (Vec<String>, &Item))| {
-        let next_day = zone.date(first.from) != zone.date(first.until);
-        let comes = if next_day {
-            "there on its next day at"
-        } else {
-            "there at"
-        };
-        format!(
-            "{name}: {}; leaves at {}, {comes} {}",
-            days.join(", "),
-            zone.clock(first.from),
-            zone.clock(first.until)
-        )
+    out
+}
+
+/// How a round usually goes: `noon round: Mon, Fri; leaves at 11:30, there at 15:40`.
+fn goes(session: &Session, (name, days): (&String, &Vec<String>), items: &[Item]) -> String {
+    let zone = &session.terrain.zone;
+    let days = days.join(", ");
+    let Some(first) = items.iter().find(|item| item.what == *name) else {
+        return format!("{name}: {days}");
     };
-    WeekRow {
-        title: format!("{} to {}", zone.day(from), zone.day(Minute(until.0 - 1))),
-        now,
-        days: own.iter().filter_map(|item| day(session, item)).collect(),
-        rounds: rounds.into_iter().map(says).collect(),
+    let same_day = zone.date(first.from) == zone.date(first.until);
+    let comes = if same_day {
+        "there"
+    } else {
+        "there on its next day"
+    };
+    let (leaves, arrives) = (zone.clock(first.from), zone.clock(first.until));
+    format!("{name}: {days}; leaves at {leaves}, {comes} at {arrives}")
+}
+
+/// What goes in a week, where that is not as usual.
+fn gone(own: &Rounds, usual: &Rounds) -> Vec<String> {
+    if own.is_empty() {
+        return vec!["No rounds.".to_owned()];
     }
+    if own == usual {
+        return vec!["All rounds go as usual.".to_owned()];
+    }
+    let other = own
+        .iter()
+        .filter(|(name, days)| usual.get(*name) != Some(*days));
+    let other = other.map(|(name, days)| format!("{name}: {} only.", days.join(", ")));
+    let missing = usual.keys().filter(|name| !own.contains_key(*name));
+    other
+        .chain(missing.map(|name| format!("{name}: not at all.")))
+        .collect()
 }
 
 fn day(session: &Session, item: &Item) -> Option<String> {
@@ -139,6 +195,7 @@ mod tests {
             head: head(),
             title: AWKWARD.to_owned(),
             lead: AWKWARD.to_owned(),
+            usual: vec![AWKWARD.to_owned()],
             weeks: vec![row(2), row(0)],
         };
         let made = page.render().unwrap();

@@ -105,11 +105,17 @@ async fn things(site: &Served) -> Things {
     things
 }
 
+/// An address with the names that are the same for everybody.
+fn named(path: &str) -> String {
+    let path = path.replace("{team}", "Newt%20Works");
+    path.replace("{table}", "teams")
+}
+
 /// The address of a line with its names filled in, for somebody with that cookie.
 async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> String {
     let people = site.session.people(site.session.now).unwrap();
     let machine = Actor::at_the_machine();
-    let mut path = line.path.replace("{team}", "Newt%20Works");
+    let mut path = named(line.path);
     if path.contains("/invited/") {
         let held = Held::new(RoleKind::Mentor, "Silt Sisters");
         let token = people.invite(&machine, &held).await.unwrap();
@@ -154,31 +160,34 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
         let students = people.team(&machine, TEAM).await.unwrap().students;
         path = path.replace("{id}", &students[0].id.to_string());
     }
-    path = path.replace("{table}", "teams");
-    let file = if path.starts_with("/region/data/") {
-        "teams.csv".to_owned()
-    } else if path.starts_with("/calendar/") {
-        format!("{}.ics", things.feed)
-    } else if path.starts_with("/parts/") {
-        "part-1.png".to_owned()
-    } else {
-        format!("plate-{}.3mf", things.plate)
-    };
-    let query = match line.path {
-        "/run-sheets/{code}/trouble"
-        | "/run-sheets/{code}/inspect"
-        | "/run-sheets/{code}/decline" => {
-            format!("?plate={}", things.plate)
-        }
-        _ => String::new(),
-    };
     path.replace("{id}", &things.adult.to_string())
         .replace("{number}", "1")
         .replace("{seq}", &things.plate.to_string())
         .replace("{code}", &things.bench)
         .replace("{name}", &things.asset)
-        .replace("{file}", &file)
-        + &query
+        .replace("{file}", &file(line, things))
+        + &query(line, things)
+}
+
+fn file(line: &Line, things: &Things) -> String {
+    if line.path.starts_with("/region/data/") {
+        "teams.csv".to_owned()
+    } else if line.path.starts_with("/calendar/") {
+        format!("{}.ics", things.feed)
+    } else if line.path.starts_with("/parts/") {
+        "part-1.png".to_owned()
+    } else {
+        format!("plate-{}.3mf", things.plate)
+    }
+}
+
+fn query(line: &Line, things: &Things) -> String {
+    match line.path {
+        "/run-sheets/{code}/trouble"
+        | "/run-sheets/{code}/inspect"
+        | "/run-sheets/{code}/decline" => format!("?plate={}", things.plate),
+        _ => String::new(),
+    }
 }
 
 /// A closure to lift: its number.
