@@ -143,6 +143,7 @@ fn to_a_team() -> Vec<Says> {
         },
         late(false),
         late(true),
+        Says::SomeHandedOver { part: part() },
         may_be_late(LIKELY),
         may_be_late(None),
         Says::InTimeAgain {
