@@ -249,8 +249,8 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
 pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
     match error {
         WorkshopError::Store(store) => match store.code() {
-            "stale" | "region-moved" | "stock-moved" | "notes-moved" | "requests-moved" | "step-taken"
-            | "no-such-step" | "pledge-ended" | "key-reused" => (
+            "stale" | "region-moved" | "stock-moved" | "notes-moved" | "requests-moved"
+            | "step-taken" | "no-such-step" | "pledge-ended" | "key-reused" => (
                 StatusCode::CONFLICT,
                 "That has changed meanwhile.".to_owned(),
             ),

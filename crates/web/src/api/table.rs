@@ -8,7 +8,9 @@ use utoipa::openapi::schema::Schema;
 use utoipa::{PartialSchema, ToSchema};
 
 use super::call::{Answer, Call};
-use super::{asking, closures, data, doubts, host, notices, out, places, region, season_days, team};
+use super::{
+    asking, closures, data, doubts, host, notices, out, places, region, season_days, team,
+};
 
 /// A type as the document describes it: its name, its schema, those that it refers to.
 pub(crate) struct Described {

@@ -161,7 +161,7 @@ async fn a_box_that_was_found_goes_on_and_what_is_decided_is_decided_once() {
     let later = world.at(boxed + Minutes(5)).await;
     world.says(&later, &kept, Doubt::Gone).await.unwrap();
     let entry = world.doubt(&kept).await.unwrap().entry;
-    // Two coordinators at the same moment, who think otherwise.
+    // Two coordinators at the same moment.
     let who = coordinator();
     let (one, other) = tokio::join!(
         decide_box(
