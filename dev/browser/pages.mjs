@@ -50,6 +50,8 @@ export const PAGES = [
   { path: '/run-sheets/brindlemoor/trouble?plate=1', name: 'run-sheet-trouble', as: BENCH },
   { path: '/run-sheets/brindlemoor/inspect?plate=1', name: 'run-sheet-inspect', as: BENCH },
   { path: '/run-sheets/brindlemoor/decline?plate=1', name: 'run-sheet-decline', as: BENCH },
+  { path: '/run-sheets/brindlemoor/boxes', name: 'boxes-bench', as: BENCH },
+  { path: '/boxes', as: 'coordinator' },
   { path: '/run-sheets', as: 'coordinator' },
   { path: '/plates', as: BENCH },
   { path: '/plates/1', as: BENCH, name: 'plate', prints: true, onePage: true },

@@ -1,5 +1,7 @@
 //! What can go wrong with the store: one text for the person, another for the log.
 
+use partpledge_units::ids::RequestId;
+
 use crate::life_cycle::State;
 
 /// A word in a row that is none of ours.
@@ -108,6 +110,12 @@ pub enum StoreError {
         /// Number of the last one now.
         current: i64,
     },
+    /// Somebody said or decided something about a request meanwhile: read again, try again.
+    #[error("something was said about request {request} meanwhile")]
+    NotesMoved {
+        /// Which request.
+        request: RequestId,
+    },
     /// New plates are not numbered on from the floor's next number: a mistake of the caller.
     #[error("a new plate is numbered {found}, not {expected}")]
     PlateNumber {
@@ -182,6 +190,9 @@ impl StoreError {
             Self::RequestsMoved { .. } => {
                 "Your team sent another part at the same moment. Try again."
             }
+            Self::NotesMoved { .. } => {
+                "Somebody said or decided something about it at the same moment. Try again."
+            }
             Self::PlateNumber { .. } | Self::NoPlace(_) | Self::NoChance(_) => {
                 "This is our mistake. Tell the coordinator; nothing was changed."
             }
@@ -214,6 +225,7 @@ impl StoreError {
             Self::RegionMoved { .. } => "region-moved",
             Self::StockMoved { .. } => "stock-moved",
             Self::RequestsMoved { .. } => "requests-moved",
+            Self::NotesMoved { .. } => "notes-moved",
             Self::PlateNumber { .. } => "plate-number",
             Self::NoPlace(_) => "no-place",
             Self::NoChance(_) => "no-chance",

@@ -87,6 +87,8 @@ pub struct Happening {
     pub outages: Vec<Outage>,
     /// Runs that ended.
     pub runs: Vec<FinishedRun>,
+    /// The last note on a request that it was worked out on, where a note decides; 0 for none yet.
+    pub last_note: Option<(RequestId, i64)>,
     /// Notes on requests.
     pub notes: Vec<(RequestId, NewNote)>,
     /// The code of a box that was closed, by the number of what is in it.
@@ -108,8 +110,9 @@ impl Store {
     /// before, by its key; nothing is written then. Otherwise the number of its entry.
     ///
     /// # Errors
-    /// [`StoreError::Stale`] when the plan has moved since: look again and work it out again.
-    /// [`StoreError::RegionMoved`] when the region file has.
+    /// [`StoreError::Stale`] when the plan has moved since, [`StoreError::RegionMoved`] when the region
+    /// file has, [`StoreError::NotesMoved`] when somebody has said something about the request: look
+    /// again and work it out again.
     /// [`StoreError::StepTaken`], [`StoreError::NoSuchStep`], [`StoreError::PledgeEnded`],
     /// [`StoreError::NoSuch`] for what can't be done any more. On any error nothing is written.
     pub async fn happen(
@@ -127,6 +130,9 @@ impl Store {
         let at = what.deed.received_at;
         let event = (what.kind, to_json(&what.payload));
         let entry = append_deed(&mut tx, region, event, &what.deed, ids).await?;
+        if let Some(last) = what.last_note {
+            notes::at_note(&mut tx, region, last).await?;
+        }
         new_plan(&mut tx, region, what, names).await?;
         if let Some(undone) = &what.takes_back {
             take_back(&mut tx, region, undone, entry).await?;

@@ -59,6 +59,12 @@ kinds! {
     OverLimit = "over-limit",
     /// A box did not go with the leg that should have taken it.
     LegMissed = "leg-missed",
+    /// Somebody said that a box is lost, or has the wrong parts in it.
+    BoxDoubted = "box-doubted",
+    /// What was in a box is made again.
+    BoxAgain = "box-again",
+    /// A box was found, or is right.
+    BoxRight = "box-right",
 }
 
 impl NoteKind {
@@ -116,6 +122,22 @@ sql! {
         VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
     ALL = "SELECT entry, request_id, kind, role, at, reason, words, hints FROM request_notes
         WHERE region_id = $1 ORDER BY entry, n";
+    LAST = "SELECT COALESCE(MAX(entry), 0) FROM request_notes
+        WHERE region_id = $1 AND request_id = $2";
+}
+
+/// Looks that a note is still the last one on its request; 0 for none.
+pub(crate) async fn at_note(
+    tx: &mut Tx,
+    region: RegionId,
+    (request, last): (RequestId, i64),
+) -> Result<(), StoreError> {
+    let values = values![region.to_string(), request.to_string()];
+    let rows = tx.rows(LAST, values).await?;
+    match rows.first().map(|row| row.int(0)).transpose()? {
+        Some(found) if found == last => Ok(()),
+        _ => Err(StoreError::NotesMoved { request }),
+    }
 }
 
 /// Writes notes that came with an entry of the log. A refusal and a taking down are answers to the

@@ -9,6 +9,7 @@ mod boxes;
 mod call;
 mod closures;
 mod data;
+mod doubts;
 mod guard;
 mod host;
 mod notices;

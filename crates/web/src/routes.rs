@@ -5,6 +5,7 @@ mod bench;
 pub(crate) mod boxes;
 mod closures;
 mod data;
+mod doubts;
 pub(crate) mod entry;
 mod inspect;
 mod links;
@@ -126,6 +127,8 @@ routes![
     get "/parts/{number}/appeal" => saying::appeal_form,
     post "/parts/{number}/appeal" => saying::appeal,
     post "/parts/{number}/again" => saying::again,
+    get "/parts/{number}/box" => doubts::team_form,
+    post "/parts/{number}/box" => doubts::by_team,
     get "/parts/{number}/{file}" => pictures::file,
     get "/teams/{team}" => team::team,
     post "/teams/{team}/join-code" => team::join_code,
@@ -144,6 +147,8 @@ routes![
     post "/run-sheets/{code}/undo" => bench::undo,
     get "/run-sheets/{code}/boxes" => boxes::of_bench,
     get "/boxes" => boxes::all,
+    get "/run-sheets/{code}/box" => doubts::bench_form,
+    post "/run-sheets/{code}/box" => doubts::by_bench,
     get "/run-sheets/{code}/inspect" => inspect::page_of,
     get "/run-sheets/{code}/trouble" => bench::trouble_form,
     post "/run-sheets/{code}/trouble" => bench::trouble,
@@ -162,6 +167,7 @@ routes![
     post "/review/{number}/hold" => review::hold,
     post "/review/{number}/keep" => review::keep,
     post "/review/{number}/down" => review::down,
+    post "/review/{number}/box" => doubts::decide,
     get "/plates" => plates::list,
     get "/plates/{seq}" => plates::sheet,
     files "/plates/{seq}/program" => programs::send,
@@ -243,8 +249,8 @@ pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
 pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
     match error {
         WorkshopError::Store(store) => match store.code() {
-            "stale" | "region-moved" | "stock-moved" | "requests-moved" | "step-taken"
-            | "no-such-step" | "pledge-ended" | "key-reused" => (
+            "stale" | "region-moved" | "stock-moved" | "notes-moved" | "requests-moved"
+            | "step-taken" | "no-such-step" | "pledge-ended" | "key-reused" => (
                 StatusCode::CONFLICT,
                 "That has changed meanwhile.".to_owned(),
             ),
@@ -273,6 +279,8 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         | WorkshopError::NotTakenBack { .. }
         | WorkshopError::NoBoxCode { .. }
         | WorkshopError::NotThatLeg { .. }
+        | WorkshopError::NotThatBox { .. }
+        | WorkshopError::BoxDecided { .. }
         | WorkshopError::Held { .. }
         | WorkshopError::NothingGood { .. } => (
             StatusCode::CONFLICT,

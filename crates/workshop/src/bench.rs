@@ -5,6 +5,7 @@
 
 mod closing;
 mod declined;
+mod doubting;
 mod draft;
 mod ended;
 mod fed;
@@ -28,12 +29,14 @@ use partpledge_units::time::Minute;
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::boxes::Hitch;
+use crate::doubts::Doubt;
 use crate::error::WorkshopError;
 use crate::replanning::{GRACE, Replanned};
 use crate::review::Decline;
 use crate::session::Session;
 
 pub use closing::{close, lift};
+pub use doubting::{decide_box, doubt_box};
 use draft::{Draft, and_moved};
 pub use handing::Shown;
 use inspection::Count;
@@ -101,11 +104,13 @@ pub enum Act {
     HandOver(Shown),
     /// The box did not go with the leg that should have taken it.
     MissLeg {
-        /// When that leg left, as the sender knew it; `None` for the next one.
-        leaves: Option<Minute>,
+        /// When that leg left, as the sender knew it: said twice of one leg, it counts once.
+        leaves: Minute,
         /// Why, from our list.
         why: Hitch,
     },
+    /// The box is lost, or has the wrong parts in it; the coordinator decides.
+    Doubt(Doubt),
 }
 
 /// How many copies are good, of each request that has some on the plate.
@@ -136,7 +141,9 @@ impl Act {
                 Some(StepKind::Started)
             }
             Self::Box | Self::Settle { .. } => Some(StepKind::Off),
-            Self::Leave | Self::HandOver(_) | Self::MissLeg { .. } => Some(StepKind::Boxed),
+            Self::Leave | Self::HandOver(_) | Self::MissLeg { .. } | Self::Doubt(_) => {
+                Some(StepKind::Boxed)
+            }
         }
     }
 }
@@ -212,6 +219,10 @@ pub async fn act(
             Act::Leave => draft.left(&kept),
             Act::HandOver(shown) => draft.handed(actor, &kept, shown).await?,
             Act::MissLeg { leaves, why } => draft.missed(&kept, (*leaves, *why)).await?,
+            Act::Doubt(why) => match draft.doubted(&kept, *why)? {
+                Some(happening) => (happening, Done::default()),
+                None => return Ok(Done::known()),
+            },
         };
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
@@ -438,7 +449,11 @@ async fn write(
     match written {
         Ok(Some(_)) => Ok(Some(done)),
         Ok(None) => Ok(Some(Done::known())),
-        Err(StoreError::Stale { .. } | StoreError::StockMoved { .. }) => Ok(None),
+        Err(
+            StoreError::Stale { .. }
+            | StoreError::StockMoved { .. }
+            | StoreError::NotesMoved { .. },
+        ) => Ok(None),
         // Sent again under its key: the steps are there because of that very deed.
         Err(error) if known(session, happening.deed.idempotency_key.as_deref()).await? => {
             drop(error);

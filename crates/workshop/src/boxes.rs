@@ -251,6 +251,28 @@ pub fn box_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<BoxL
     })
 }
 
+/// The boxes that were handed over within so many ms before now, the last first: at a school, made there
+/// or going there, or all.
+#[must_use]
+pub fn handed_boxes(
+    session: &Session,
+    books: &Books,
+    school: Option<&str>,
+    within_ms: i64,
+) -> Vec<BoxLine> {
+    let since = session.now.0 - within_ms;
+    let lately = |kept: &&KeptPlate| {
+        let step = books.step(kept.plate.seq.0, StepKind::HandedOver);
+        step.is_some_and(|step| step.at.0 >= since) && books.copies_on(kept).next().is_some()
+    };
+    let kept = books.floor.kept.iter().filter(lately);
+    let lines = kept.filter_map(|kept| box_of(session, books, kept));
+    let here = |line: &BoxLine| school.is_none_or(|code| line.host == code || line.goes_to == code);
+    let mut out: Vec<BoxLine> = lines.filter(here).collect();
+    out.sort_by_key(|line| std::cmp::Reverse((line.handed.map(|(at, _)| at), line.share)));
+    out
+}
+
 /// The boxes that wait or are on their way, those that were closed first before others: at a school,
 /// made there or going there, or all.
 #[must_use]

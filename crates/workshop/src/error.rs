@@ -198,6 +198,18 @@ pub enum WorkshopError {
         /// What is in it.
         plate: u64,
     },
+    /// A box that is not closed, was handed over too long ago, or stands otherwise than was said.
+    #[error("that can’t be said of box {plate}")]
+    NotThatBox {
+        /// What is in it.
+        plate: u64,
+    },
+    /// Somebody has decided about a box, or it was handed over meanwhile.
+    #[error("nothing is to be decided about box {plate} any more")]
+    BoxDecided {
+        /// What is in it.
+        plate: u64,
+    },
     /// A step can't be taken back.
     #[error("that can't be taken back")]
     NotTakenBack {
@@ -270,6 +282,8 @@ impl WorkshopError {
             Self::TooManyCodes { .. } => "too-many-codes",
             Self::NoBoxCode { .. } => "no-box-code",
             Self::NotThatLeg { .. } => "not-that-leg",
+            Self::NotThatBox { .. } => "not-that-box",
+            Self::BoxDecided { .. } => "box-decided",
             Self::NotTakenBack { .. } => "not-taken-back",
             Self::Held { .. } => "held",
             Self::NothingGood { .. } => "nothing-good",
@@ -384,6 +398,15 @@ impl WorkshopError {
             Self::NotThatLeg { .. } => {
                 "Somebody has said so already, or it has no way left. Reload the page.".to_owned()
             }
+            Self::NotThatBox { .. } => {
+                "It is lost only while nobody has it. That it has the wrong parts can be said for 7 \
+                 days after it was handed over."
+                    .to_owned()
+            }
+            Self::BoxDecided { .. } => {
+                "Somebody was faster. Nothing was changed; reload the page to see how it stands."
+                    .to_owned()
+            }
             Self::NotTakenBack { why } => why.clone(),
             Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
             Self::NothingGood { .. } => {
@@ -419,6 +442,8 @@ impl WorkshopError {
                 | Self::TooManyCodes { .. }
                 | Self::NoBoxCode { .. }
                 | Self::NotThatLeg { .. }
+                | Self::NotThatBox { .. }
+                | Self::BoxDecided { .. }
                 | Self::Held { .. }
                 | Self::NothingGood { .. }
                 | Self::SentBefore { .. }

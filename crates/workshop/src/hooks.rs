@@ -48,6 +48,12 @@ pub const KINDS: [(&str, &str); 17] = [
     ("box.left", "a box has left"),
     ("box.handed-over", "a box was handed over"),
     ("box.missed-leg", "a box did not go"),
+    (
+        "box.doubted",
+        "a box may be lost, or have the wrong parts in it",
+    ),
+    ("box.made-again", "what was in a box is made again"),
+    ("box.all-right", "a box was found, or is right"),
     ("request.handed-over", "a team has its copies"),
     ("printer.out-of-use", "a printer can’t be used"),
     ("plan.chosen", "a plan was chosen"),

@@ -11,6 +11,7 @@ pub mod boxes;
 pub mod calendar;
 pub mod capacity;
 pub mod closures;
+pub mod doubts;
 pub mod error;
 pub mod estimating;
 mod happened;

@@ -14,6 +14,7 @@ use crate::actor::Actor;
 use crate::bench::Done;
 use crate::books::{Books, Promised};
 use crate::boxes::{MissedLeg, missed};
+use crate::doubts::{Doubt, made_again};
 use crate::error::WorkshopError;
 use crate::plan_room::checked;
 use crate::pledging::LEVEL;
@@ -88,6 +89,13 @@ pub enum Cause {
     Scrap {
         /// From which plate.
         plate: u64,
+    },
+    /// A box of it was lost, or had the wrong parts in it, and is made again.
+    BoxAgain {
+        /// What was in it.
+        share: u64,
+        /// What was wrong with it.
+        why: Doubt,
     },
     /// A box of it did not go.
     MissedLeg(MissedLeg),
@@ -241,6 +249,11 @@ pub(crate) fn cause(session: &Session, books: &Books, listed: &ListedRequest) ->
                 since: place.start,
             };
         }
+    }
+    let again = own.iter().rev().filter_map(|seq| books.plate(*seq));
+    let mut again = again.filter_map(|kept| Some((kept.plate.seq.0, made_again(books, kept)?)));
+    if let Some((share, why)) = again.next() {
+        return Cause::BoxAgain { share, why };
     }
     let mut boxes = books.plates_of(listed.request.id);
     let waits = |kept: &&KeptPlate| books.step(kept.plate.seq.0, StepKind::HandedOver).is_none();

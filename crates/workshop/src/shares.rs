@@ -97,11 +97,13 @@ pub async fn shares(
     })
 }
 
-/// How long the plates of a request printed that came off the bed. Of a plate that several requests
-/// shared it is each one's part by the filament it took.
+/// How long the plates of a request printed that came off the bed, without those of which all copies
+/// are made again: scrap, or a box that was lost. Of a plate that several requests shared it is each
+/// one's part by the filament it took.
 fn printed(books: &Books, request: RequestId) -> Minutes {
     let length = |kept: &KeptPlate| {
-        (kept.state == PlateState::Off).then_some(())?;
+        let has_copies = books.copies_on(kept).next().is_some();
+        (kept.state == PlateState::Off && has_copies).then_some(())?;
         let seq = kept.plate.seq.0;
         let start = books.step(seq, StepKind::Started)?.at;
         let off = books.step(seq, StepKind::Off)?.at;

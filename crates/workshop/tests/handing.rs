@@ -13,6 +13,9 @@ use partpledge_workshop::run_sheet::{Job, JobKind, JobState, run_sheet};
 use partpledge_workshop::sending::{Sent, send};
 use partpledge_workshop::{Actor, Books, Role, Session};
 
+#[path = "handing/doubts.rs"]
+mod doubts;
+
 /// One printer, at a school with one courier round a day to each of two teams.
 const REGION: &str = include_str!("sharing/region.toml");
 
@@ -265,26 +268,19 @@ async fn a_box_that_missed_its_round_goes_with_the_next_and_its_forecast_moves()
         why: Hitch::NoCourier,
     };
     let stranger = Actor::new(Role::Host("somewhere".to_owned()));
-    let refused = act(&evening, &stranger, seq, &miss(None), None).await;
+    let refused = act(&evening, &stranger, seq, &miss(first.leaves), None).await;
     assert_eq!(refused.unwrap_err().code(), "not-allowed");
     act(
         &evening,
         &bench(),
         seq,
-        &miss(Some(first.leaves)),
+        &miss(first.leaves),
         Some("miss-0001"),
     )
     .await
     .unwrap();
     // Somebody else says the same of the same leg.
-    let refused = act(
-        &evening,
-        &coordinator(),
-        seq,
-        &miss(Some(first.leaves)),
-        None,
-    )
-    .await;
+    let refused = act(&evening, &coordinator(), seq, &miss(first.leaves), None).await;
     assert_eq!(refused.unwrap_err().code(), "not-that-leg");
     let line = world.line(&evening, &kept).await;
     let (_, next, arrives) = line.goes.unwrap();
@@ -316,7 +312,7 @@ async fn what_a_missed_leg_did_to_the_promise_is_told_at_once_and_shown_at_the_e
     let (_, first, _) = line.goes.unwrap();
     let evening = world.at(first.leaves + Minutes(120)).await;
     let miss = Act::MissLeg {
-        leaves: Some(first.leaves),
+        leaves: first.leaves,
         why: Hitch::LeftBehind,
     };
     act(&evening, &bench(), seq, &miss, None).await.unwrap();
@@ -356,10 +352,11 @@ async fn a_box_that_nobody_picks_up_waits_until_the_bench_opens_again() {
     let world = World::new(&file.join("\n")).await;
     let (kept, boxed) = world.boxed().await;
     let line = world.line(&world.session, &kept).await;
-    assert_eq!(line.goes.unwrap().0, LegKind::Counter);
+    let (kind, counter, _) = line.goes.unwrap();
+    assert_eq!(kind, LegKind::Counter);
     let evening = world.at(boxed + Minutes(30)).await;
     let miss = Act::MissLeg {
-        leaves: None,
+        leaves: counter.leaves,
         why: Hitch::NobodyCame,
     };
     let seq = kept.plate.seq.0;

@@ -178,6 +178,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
         }],
         program: None,
         box_code: None,
+        last_note: None,
         takes_back: None,
         stock: StockChange::default(),
         ground: GroundChange::default(),

@@ -32,6 +32,7 @@ fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
         runs: Vec::new(),
         notes: Vec::new(),
         program: None,
+        last_note: None,
         takes_back: None,
         stock: StockChange::default(),
         ground,

@@ -2,7 +2,9 @@
 
 use partpledge_planning_model::LegKind;
 use partpledge_units::local::Zone;
+use partpledge_workshop::Books;
 use partpledge_workshop::boxes::{BoxLine, Proof};
+use partpledge_workshop::doubts::open_doubt;
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -49,6 +51,9 @@ pub(crate) struct BoxOut {
     #[schema(format = DateTime)]
     arrives: Option<String>,
     missed: Option<MissedOut>,
+    /// What somebody says is wrong with it, until the coordinator has decided: `box-gone`,
+    /// `box-never-came` or `wrong-parts`.
+    doubt: Option<&'static str>,
     /// What the team says to whoever gives it to them; only they see it.
     code: Option<String>,
 }
@@ -86,8 +91,17 @@ impl BoxOut {
                 .map(|(_, departure, _)| at(zone, departure.leaves)),
             arrives: line.goes.map(|(_, _, arrives)| at(zone, arrives)),
             missed,
+            doubt: None,
             code: None,
         }
+    }
+
+    /// With what is said to be wrong with it.
+    pub(crate) fn with_doubt(self, books: &Books) -> Self {
+        let kept = books.plate(self.share);
+        let doubt = kept.and_then(|kept| open_doubt(books, kept));
+        let doubt = doubt.map(|doubt| doubt.why.code());
+        Self { doubt, ..self }
     }
 
     /// With its code, for its team.

@@ -20,6 +20,7 @@ use utoipa::ToSchema;
 
 use super::boxes::BoxOut;
 use super::call::{Answer, Call, done, fresh, page_of};
+use super::doubts::doubt;
 use super::out::{DoneOut, Paging, at};
 use super::problem::Problem;
 use crate::routes::boxes::goes_to;
@@ -227,9 +228,11 @@ pub(crate) struct DeedIn {
     #[schema(max_length = 20)]
     code: Option<String>,
     /// For `hand-over` without a code: `without-code` or `taken-for-them`; for `miss-leg`:
-    /// `no-courier`, `not-ready`, `left-behind` or `nobody-came`.
+    /// `no-courier`, `not-ready`, `left-behind` or `nobody-came`; for `doubt-box`: `box-gone`,
+    /// `box-never-came` or `wrong-parts`.
     why: Option<String>,
-    /// When the leg left that the box missed, for `miss-leg`; its next one when not said.
+    /// When the leg left that the box missed, as its `leaves` had it; needed for `miss-leg`, so that
+    /// said twice it counts once.
     #[schema(format = DateTime)]
     leaves: Option<String>,
     /// When it was done; now when not said. Not more than two days ago.
@@ -259,6 +262,8 @@ enum DeedKind {
     HandOver,
     /// The box did not go.
     MissLeg,
+    /// The box is lost, or has the wrong parts in it; the coordinator decides.
+    DoubtBox,
 }
 
 /// A reason as it is kept.
@@ -314,11 +319,17 @@ impl DeedIn {
         let why = self.why.as_deref().and_then(Hitch::parse);
         let range = "no-courier, not-ready, left-behind or nobody-came";
         let why = why.ok_or_else(|| Problem::bad("why", range))?;
-        let read = |text: &String| {
-            let bad = |_| Problem::bad("leaves", "a time like 2027-03-09T15:30:00+01:00");
-            parse_rfc3339(text).map(Minute::at_or_after).map_err(bad)
+        let leaves = self
+            .leaves
+            .as_deref()
+            .and_then(|text| parse_rfc3339(text).ok());
+        let bad = || {
+            Problem::bad(
+                "leaves",
+                "when the leg left, as the box’s own leaves has it",
+            )
         };
-        let leaves = self.leaves.as_ref().map(read).transpose()?;
+        let leaves = leaves.map(Minute::at_or_after).ok_or_else(bad)?;
         Ok(Act::MissLeg { leaves, why })
     }
 
@@ -341,6 +352,7 @@ impl DeedIn {
             DeedKind::Leave => Act::Leave,
             DeedKind::HandOver => Act::HandOver(self.shown()?),
             DeedKind::MissLeg => self.miss()?,
+            DeedKind::DoubtBox => Act::Doubt(doubt(self.why.as_deref().unwrap_or_default())?),
         })
     }
 }
@@ -357,7 +369,8 @@ pub(crate) async fn deed(call: Call) -> Answer {
     let kept = books.speaks_for(kept);
     let at = line(&session, &books, kept).await?.map(|line| line.host);
     let school = session.terrain.file.school(&code);
-    let comes_here = matches!(told.deed, DeedKind::HandOver) && goes_to(&session, kept, &code);
+    let of_box = matches!(told.deed, DeedKind::HandOver | DeedKind::DoubtBox);
+    let comes_here = of_box && goes_to(&session, kept, &code);
     if at.as_deref() != school.map(|school| school.name.as_str()) && !comes_here {
         return Err(Problem::not_there());
     }
@@ -398,7 +411,9 @@ pub(crate) async fn boxes(call: Call) -> Answer {
     let zone = &session.terrain.zone;
     let out = BoxesOut {
         schema: 1,
-        items: lines.iter().map(|line| BoxOut::new(zone, line)).collect(),
+        items: (lines.iter())
+            .map(|line| BoxOut::new(zone, line).with_doubt(&books))
+            .collect(),
     };
     Ok(fresh(call.headers(), &out))
 }

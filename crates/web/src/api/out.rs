@@ -369,7 +369,11 @@ impl PartOut {
         let zone = &session.terrain.zone;
         let one = |kept: &KeptPlate| {
             let line = box_of(session, books, kept)?;
-            Some(BoxOut::new(zone, &line).with_code(books.box_code(actor, kept)))
+            Some(
+                BoxOut::new(zone, &line)
+                    .with_doubt(books)
+                    .with_code(books.box_code(actor, kept)),
+            )
         };
         let boxes = books.plates_of(listed.request.id).filter_map(one);
         Self {

@@ -129,6 +129,7 @@ fn cause(cause: &Cause) -> &'static str {
         Cause::PrinterOut { .. } => "printer-out",
         Cause::NotStarted { .. } => "not-started",
         Cause::MissedLeg(_) => "missed-leg",
+        Cause::BoxAgain { .. } => "box-made-again",
         _ => "other",
     }
 }

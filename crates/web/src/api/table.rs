@@ -8,7 +8,9 @@ use utoipa::openapi::schema::Schema;
 use utoipa::{PartialSchema, ToSchema};
 
 use super::call::{Answer, Call};
-use super::{asking, closures, data, host, notices, out, places, region, season_days, team};
+use super::{
+    asking, closures, data, doubts, host, notices, out, places, region, season_days, team,
+};
 
 /// A type as the document describes it: its name, its schema, those that it refers to.
 pub(crate) struct Described {
@@ -132,6 +134,7 @@ pub(crate) const ROUTES: &[Route] = &[
     post!("/api/v1/parts/{number}/take", "team", "take", "Take the pledge that could be given now", false, Takes::Nothing, Gives::Json(of::<out::PartOut>), team::take),
     post!("/api/v1/parts/{number}/withdraw", "team", "withdraw", "Call a part back, while nothing of it has been started", true, Takes::Nothing, Gives::Json(of::<out::PartOut>), team::withdraw),
     post!("/api/v1/parts/{number}/came", "team", "came", "We have it", true, Takes::Nothing, Gives::Json(of::<out::DoneOut>), team::came),
+    post!("/api/v1/parts/{number}/box", "team", "doubtBox", "A box of it is lost, or has the wrong parts in it", true, Takes::Json(of::<doubts::DoubtIn>), Gives::Json(of::<out::DoneOut>), doubts::say),
     get!("/api/v1/run-sheets/{code}", "bench", "runSheet", "A host's day at the bench", Day, Gives::Json(of::<host::RunSheetOut>), host::sheet),
     post!("/api/v1/run-sheets/{code}/deeds", "bench", "deed", "Something that was done at the bench", true, Takes::Json(of::<host::DeedIn>), Gives::Json(of::<out::DoneOut>), host::deed),
     get!("/api/v1/run-sheets/{code}/boxes", "bench", "boxes", "Boxes that are to be handed over, made at a host or going there", None, Gives::Json(of::<host::BoxesOut>), host::boxes),
@@ -155,4 +158,6 @@ pub(crate) const ROUTES: &[Route] = &[
     get!("/api/v1/region/calendar", "region", "season", "The season's days: closures, meetings, rounds, relays", None, Gives::Json(of::<season_days::SeasonOut>), season_days::season),
     post!("/api/v1/region/if", "region", "whatIf", "What would be, if; nothing is written", false, Takes::Json(of::<asking::QuestionIn>), Gives::Json(of::<asking::WhatIfOut>), asking::what_if),
     post!("/api/v1/region/move", "region", "move", "Take the choice that a risk offers", true, Takes::Json(of::<region::MoveIn>), Gives::Json(of::<out::DoneOut>), region::decide),
+    get!("/api/v1/region/boxes", "region", "doubtedBoxes", "Boxes that are said to be lost or wrong, until it is decided", None, Gives::Json(of::<doubts::DoubtsOut>), doubts::list),
+    post!("/api/v1/region/boxes", "region", "decideBox", "Decide about such a box: make it again, or it is right", true, Takes::Json(of::<doubts::RulingIn>), Gives::Json(of::<out::DoneOut>), doubts::decide),
 ];

@@ -86,7 +86,7 @@ fn found<'a>(call: &Call, books: &'a Books) -> Result<&'a ListedRequest, Problem
 }
 
 /// The request of the address, of one's own team.
-async fn own(call: &Call) -> Result<(Session, Books, ListedRequest), Problem> {
+pub(crate) async fn own(call: &Call) -> Result<(Session, Books, ListedRequest), Problem> {
     let (session, books) = call.looked().await?;
     let listed = found(call, &books)?.clone();
     call.actor().must_be_of(&listed.request.team)?;

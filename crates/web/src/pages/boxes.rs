@@ -3,10 +3,13 @@
 
 use askama::Template;
 use partpledge_planning_model::LegKind;
-use partpledge_records::ListedRequest;
+use partpledge_records::{KeptPlate, ListedRequest, State, StepKind};
 use partpledge_units::local::Zone;
 use partpledge_units::time::Minute;
-use partpledge_workshop::boxes::{BoxLine, Hitch, MissedLeg, NoCode, box_of, open_boxes};
+use partpledge_workshop::boxes::{
+    BoxLine, Hitch, MissedLeg, NoCode, box_of, handed_boxes, open_boxes,
+};
+use partpledge_workshop::doubts::{Doubt, WRONG_FOR_MS, made_again, may_be_said, open_doubt};
 use partpledge_workshop::{Actor, Books, Role, Session};
 
 use crate::pages::ticket::leg;
@@ -22,6 +25,12 @@ pub(crate) struct BoxRow {
     pub(crate) title: String,
     pub(crate) text: String,
     pub(crate) missed: Option<String>,
+    /// What somebody says is wrong with it, until that is decided.
+    pub(crate) doubt: Option<&'static str>,
+    /// What can be said to be wrong with it, as a link; empty for nothing.
+    pub(crate) may_doubt: &'static str,
+    /// Whether somebody has it already.
+    pub(crate) handed: bool,
     /// Code of the bench whose deed it is.
     pub(crate) code: String,
     /// When its next leg leaves; minutes of planning.
@@ -65,6 +74,21 @@ pub(crate) struct TeamBox {
     /// Only for the team.
     pub(crate) code: Option<String>,
     pub(crate) says: Vec<String>,
+    /// What the team can say to be wrong with it, as a link; empty for nothing.
+    pub(crate) may_doubt: &'static str,
+}
+
+/// What can be said to be wrong with a box, as a link; empty for nothing, or while that waits to be
+/// decided.
+fn doubts(session: &Session, books: &Books, kept: &KeptPlate) -> &'static str {
+    if open_doubt(books, kept).is_some() {
+        return "";
+    }
+    match may_be_said(books, kept, session.now).first() {
+        None => "",
+        Some(Doubt::WrongParts) => "Other parts are in it",
+        Some(Doubt::Gone | Doubt::NeverCame) => "It is lost",
+    }
 }
 
 /// Why a box went without its code, as forms have it.
@@ -126,7 +150,8 @@ fn way(session: &Session, line: &BoxLine) -> String {
     }
 }
 
-/// The boxes of a request that its team does not have yet.
+/// The boxes of a request that its team does not have yet, that it got lately, or of which all is made
+/// again.
 pub(crate) fn team_boxes(
     session: &Session,
     books: &Books,
@@ -135,14 +160,40 @@ pub(crate) fn team_boxes(
 ) -> Vec<TeamBox> {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let plates = books.plates_of(listed.request.id);
-    let open = plates.filter_map(|kept| {
+    let mut copies = books.copies(listed.request.id).iter();
+    let waits = copies.any(|copy| copy.state != State::HandedOver);
+    let ours = actor.must_be_of(&listed.request.team).is_ok();
+    let shown = plates.filter_map(|kept| {
         let line = box_of(session, books, kept)?;
-        let open = line.handed.is_none() && line.copies > 0;
-        open.then_some((kept, line))
+        let since = session.now.0 - WRONG_FOR_MS;
+        let handed = books.step(line.share, StepKind::HandedOver);
+        let told = handed.is_none_or(|step| step.at.0 >= since) && line.copies > 0;
+        let again = waits && made_again(books, kept).is_some();
+        (told || again).then_some((kept, line))
     });
-    open.map(|(kept, line)| {
-        let mut says = vec![way(session, &line)];
-        if let Some(leg) = &line.missed {
+    let one = |(kept, line): (&KeptPlate, BoxLine)| {
+        if let Some(why) = made_again(books, kept) {
+            let (share, why) = (line.share, why.says());
+            return TeamBox {
+                plate: share,
+                copies: "made again".to_owned(),
+                code: None,
+                says: vec![format!("Box {share}: {why} We make what was in it again.")],
+                may_doubt: "",
+            };
+        }
+        let mut says = vec![match line.handed {
+            Some((at, _)) => format!("You have had it since {}.", when(zone, at, now)),
+            None => way(session, &line),
+        }];
+        if let Some(doubt) = open_doubt(books, kept) {
+            let why = doubt.why.says();
+            says.insert(
+                0,
+                format!("Somebody told us: {why} The coordinator decides."),
+            );
+        }
+        if let Some(leg) = line.missed.as_ref().filter(|_| line.handed.is_none()) {
             let late = if leg.late {
                 " That is later than we promised. We are sorry."
             } else {
@@ -154,15 +205,22 @@ pub(crate) fn team_boxes(
         TeamBox {
             plate: line.share,
             copies: words::copies(i64::try_from(line.copies).unwrap_or(0)),
-            code: books.box_code(actor, kept).map(str::to_owned),
+            code: (books.box_code(actor, kept))
+                .filter(|_| line.handed.is_none())
+                .map(str::to_owned),
             says,
+            may_doubt: if ours {
+                doubts(session, books, kept)
+            } else {
+                ""
+            },
         }
-    })
-    .collect()
+    };
+    shown.map(one).collect()
 }
 
 fn row(
-    session: &Session,
+    (session, books): (&Session, &Books),
     actor: &Actor,
     line: &BoxLine,
     (from, key): (&'static str, String),
@@ -176,17 +234,28 @@ fn row(
     let promised = line.promised.map_or_else(String::new, |at| {
         format!(" Promised {}.", words::by(zone, at, now))
     });
+    let kept = books.plate(line.share);
+    let text = match line.handed {
+        Some((at, _)) => format!("Handed over {}.", when(zone, at, now)),
+        None => format!("{}{promised}", way(session, line)),
+    };
     BoxRow {
         plate: line.share,
-        time: zone.clock(at),
+        time: zone.clock(line.handed.map_or(at, |(at, _)| at)),
         title: format!(
             "Box {}, {} × {}, for {}",
             line.share, line.copies, line.part, line.team
         ),
-        text: format!("{}{promised}", way(session, line)),
+        text,
+        doubt: kept
+            .and_then(|kept| open_doubt(books, kept))
+            .map(|doubt| doubt.why.says()),
+        may_doubt: kept.map_or("", |kept| doubts(session, books, kept)),
+        handed: line.handed.is_some(),
         missed: line
             .missed
             .as_ref()
+            .filter(|_| line.handed.is_none())
             .map(|leg| missed_says(zone, now, leg) + "."),
         // Where it goes, its own bench hands it over; else the bench that made it.
         code: match actor.role() {
@@ -196,7 +265,7 @@ fn row(
         leaves: line.goes.map_or(0, |(_, departure, _)| departure.leaves.0),
         misses: line
             .goes
-            .filter(|_| may_say)
+            .filter(|_| may_say && line.handed.is_none())
             .map_or_else(Vec::new, |(kind, ..)| hitches(kind)),
         day_iso: "",
         from,
@@ -217,19 +286,28 @@ impl BoxesPage {
         let lines = open_boxes(session, books, code);
         let mut rows = |left: bool| -> Vec<BoxRow> {
             let own = lines.iter().filter(|line| line.left.is_some() == left);
-            own.map(|line| row(session, actor, line, (from, keys())))
+            own.map(|line| row((session, books), actor, line, (from, keys())))
                 .collect()
         };
+        let (waiting, gone) = (rows(false), rows(true));
+        let handed = handed_boxes(session, books, code, WRONG_FOR_MS);
+        let handed = handed.iter();
+        let handed = handed.map(|line| row((session, books), actor, line, (from, keys())));
         let lists = vec![
             BoxList {
                 title: "Waiting",
                 empty: "No box waits.",
-                rows: rows(false),
+                rows: waiting,
             },
             BoxList {
                 title: "On their way",
                 empty: "No box is on its way.",
-                rows: rows(true),
+                rows: gone,
+            },
+            BoxList {
+                title: "Handed over within 7 days",
+                empty: "None.",
+                rows: handed.collect(),
             },
         ];
         let title = match lines.len() {
@@ -267,6 +345,9 @@ mod tests {
             title: AWKWARD.to_owned(),
             text: AWKWARD.to_owned(),
             missed: Some(AWKWARD.to_owned()),
+            doubt: Some(AWKWARD),
+            may_doubt: "It is lost",
+            handed: false,
             code: "brindlemoor".to_owned(),
             leaves: 30_000_000,
             misses,
@@ -303,6 +384,15 @@ mod tests {
         sound(&full);
         assert!(full.contains("name=\"code\"") && full.contains("value=\"no-courier\""));
         assert!(full.contains("data-queue"), "kept without a network");
+        assert!(full.contains("href=\"/run-sheets/brindlemoor/box?plate=214\""));
+        let handed = BoxRow {
+            handed: true,
+            may_doubt: "",
+            ..row(Vec::new())
+        };
+        let handed = page("brindlemoor", vec![handed]).render().unwrap();
+        sound(&handed);
+        assert!(!handed.contains("name=\"act\"") && !handed.contains("/box?plate="));
         let other = page("", vec![row(Vec::new())]).render().unwrap();
         sound(&other);
         assert!(!other.contains("value=\"missed\"") && !other.contains("data-queue"));

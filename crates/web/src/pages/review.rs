@@ -4,6 +4,7 @@ use askama::Template;
 use partpledge_records::{ListedRequest, Note, NoteKind, State};
 use partpledge_units::time::Minute;
 use partpledge_workshop::boxes::Hitch;
+use partpledge_workshop::doubts::{Doubt, open_doubts};
 use partpledge_workshop::review::{Claim, Decline, Reason, Statement, guess};
 use partpledge_workshop::{Books, Session};
 
@@ -56,6 +57,8 @@ pub(crate) struct OnePage {
     pub(crate) facts: Vec<(&'static str, String)>,
     pub(crate) guessed: Vec<String>,
     pub(crate) reports: Vec<String>,
+    /// Boxes of it that somebody says something is wrong with.
+    pub(crate) boxes: Vec<BoxAsk>,
     pub(crate) told: Vec<String>,
     pub(crate) held: bool,
     /// Whether the decision is the second one.
@@ -81,6 +84,18 @@ impl OnePage {
     }
 }
 
+/// A box that waits for a decision.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct BoxAsk {
+    pub(crate) plate: u64,
+    /// The entry by which it was said.
+    pub(crate) said: i64,
+    pub(crate) says: String,
+    /// What follows for the promise if it is made again.
+    pub(crate) then: &'static str,
+    pub(crate) key: String,
+}
+
 /// A form in which something is said.
 #[derive(Template)]
 #[template(path = "say.html")]
@@ -95,6 +110,7 @@ pub(crate) struct SayPage {
     pub(crate) ask: &'static str,
     pub(crate) picks: Vec<(&'static str, &'static str)>,
     pub(crate) picked: String,
+    /// Empty where no words are asked for.
     pub(crate) words_label: &'static str,
     pub(crate) words: String,
     pub(crate) button: &'static str,
@@ -154,6 +170,7 @@ pub(crate) fn why(note: &Note) -> String {
     let reason = reason.or_else(|| Decline::parse(&note.said.reason).map(Decline::says));
     let reason = reason.or_else(|| Claim::parse(&note.said.reason).map(Claim::says));
     let reason = reason.or_else(|| Hitch::parse(&note.said.reason).map(Hitch::says));
+    let reason = reason.or_else(|| Doubt::parse(&note.said.reason).map(Doubt::says));
     let words = match note.said.words.as_str() {
         "" => String::new(),
         words => format!("“{words}”"),
@@ -183,6 +200,9 @@ pub(crate) fn note_says(session: &Session, note: &Note) -> String {
         NoteKind::Declined => "does not make a plate of it",
         NoteKind::OverLimit => "asked for more than the limit",
         NoteKind::LegMissed => "said that its box did not go",
+        NoteKind::BoxDoubted => "said that something is wrong with a box",
+        NoteKind::BoxAgain => "had what was in a box made again",
+        NoteKind::BoxRight => "said that a box was found, or is right",
     };
     let when = format!("{} at {}", words::day(zone, at, now), zone.clock(at));
     let who = words::capital(&by(session, &note.role));
@@ -261,6 +281,12 @@ impl ReviewPage {
             Some(row(listed, format!("Reported. {}", why(last))))
         });
         let reported: Vec<Row> = reported.collect();
+        let boxes = open_doubts(books).into_iter().filter_map(|doubt| {
+            let listed = books.request(doubt.request)?;
+            let why = format!("Box {}. {}", doubt.share, doubt.why.says());
+            Some(row(listed, why))
+        });
+        let boxes: Vec<Row> = boxes.collect();
         let decided = all().rev().filter_map(|listed| {
             let says = match listed.request.state {
                 _ if books.taken_down(&listed.request) => "Taken down.",
@@ -271,7 +297,7 @@ impl ReviewPage {
             Some(row(listed, says.to_owned()))
         });
         let decided = decided.take(20).collect();
-        let waiting = held.len() + reported.len();
+        let waiting = held.len() + reported.len() + boxes.len();
         let title = match waiting {
             0 => "Nothing waits for your review.".to_owned(),
             n => format!(
@@ -296,6 +322,11 @@ impl ReviewPage {
                     title: "Reported",
                     empty: "Nobody has reported a part.",
                     rows: reported,
+                },
+                List {
+                    title: "Boxes",
+                    empty: "Nobody says that a box is lost or wrong.",
+                    rows: boxes,
                 },
                 List {
                     title: "Decided lately",
@@ -358,6 +389,13 @@ mod tests {
             facts: vec![("Team", AWKWARD.to_owned())],
             guessed: vec![AWKWARD.to_owned()],
             reports: vec![AWKWARD.to_owned()],
+            boxes: vec![BoxAsk {
+                plate: 214,
+                said: 7,
+                says: AWKWARD.to_owned(),
+                then: "",
+                key: "k".to_owned(),
+            }],
             told: vec![AWKWARD.to_owned()],
             held: true,
             last: true,
@@ -381,6 +419,7 @@ mod tests {
             drawn: Vec::new(),
             guessed: Vec::new(),
             reports: Vec::new(),
+            boxes: Vec::new(),
             told: Vec::new(),
             held: false,
             may_hold: false,

@@ -63,7 +63,12 @@ pub(crate) fn goes_to(session: &Session, kept: &KeptPlate, code: &str) -> bool {
 pub(crate) fn deed(site: &Site, act: &str, fields: &Fields) -> Result<Act, Trouble> {
     if act == "missed" {
         let why = Hitch::parse(field(fields, "why")).unwrap_or(Hitch::LeftBehind);
-        let leaves = field(fields, "leaves").parse().ok().map(Minute);
+        let leaves = field(fields, "leaves").parse().map(Minute);
+        let leaves = leaves.map_err(|_| {
+            let title = "That form did not say which way the box missed.";
+            let what_to_do = "Reload the page and say it again.";
+            trouble(site, StatusCode::UNPROCESSABLE_ENTITY, title, what_to_do)
+        })?;
         return Ok(Act::MissLeg { leaves, why });
     }
     let code = field(fields, "code").trim();

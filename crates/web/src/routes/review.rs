@@ -9,6 +9,7 @@ use partpledge_workshop::review::{LONGEST_WORDS, Reason, deciding};
 use partpledge_workshop::{Books, Session, WorkshopError, plate_room};
 use serde::Deserialize;
 
+use super::doubts::box_asks;
 use super::parts::{found, stored};
 use super::{Trouble, failed, is_key, key, looked, page, sent_before, trouble};
 use crate::pages::judgement::judgement;
@@ -128,6 +129,7 @@ async fn one_page(
             _ => Vec::new(),
         },
         reports: reports.into_iter().map(why_reported).collect(),
+        boxes: box_asks(session, books, listed),
         told: told(session, books, listed, true),
         held: state == Life::HeldForReview,
         last: last(books, listed, NoteKind::Appealed).is_some(),

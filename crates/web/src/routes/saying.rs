@@ -43,7 +43,12 @@ fn wrong(field: &'static str, text: &str) -> Wrong {
 
 /// A form of words with a key of ours.
 fn must_be_ours(site: &Site, said: &Said) -> Result<(), Trouble> {
-    if is_key(&said.key) {
+    must_have_key(site, &said.key)
+}
+
+/// Whether a form has a key of ours.
+pub(crate) fn must_have_key(site: &Site, key: &str) -> Result<(), Trouble> {
+    if is_key(key) {
         return Ok(());
     }
     let what_to_do = "Open the page again and use the button there.";
@@ -51,7 +56,8 @@ fn must_be_ours(site: &Site, said: &Said) -> Result<(), Trouble> {
     Err(trouble(site, StatusCode::FORBIDDEN, title, what_to_do))
 }
 
-fn blank(session: &Session, visitor: &Visitor) -> SayPage {
+/// A form with nothing in it yet.
+pub(crate) fn blank(session: &Session, visitor: &Visitor) -> SayPage {
     SayPage {
         head: Head::new(session, visitor, ""),
         title: String::new(),

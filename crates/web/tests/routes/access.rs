@@ -23,6 +23,8 @@ const TEAM: &str = "Newt Works";
 /// What addresses are filled in with: things of Newt Works, and of the bench of one plate.
 struct Things {
     plate: u64,
+    /// A plate of the first part.
+    first_plate: u64,
     bench: String,
     other_bench: String,
     asset: String,
@@ -59,6 +61,8 @@ async fn things(site: &Served) -> Things {
     let books = site.books().await;
     let second = books.numbered(2).unwrap().request.id;
     let kept = books.plates_of(second).next().unwrap();
+    let first = books.numbered(1).unwrap().request.id;
+    let first_plate = books.plates_of(first).next().unwrap().plate.seq.0;
     let place = *books.place(kept).unwrap();
     let terrain = &site.session.terrain;
     let school = terrain.host_at(place.printer, place.start).to_owned();
@@ -96,6 +100,7 @@ async fn things(site: &Served) -> Things {
         feed: String::new(),
         tokens: Mutex::default(),
         plate: kept.plate.seq.0,
+        first_plate,
         bench: hosts[0].clone(),
         other_bench: hosts[1].clone(),
         asset: asset.split('"').next().unwrap().to_owned(),
@@ -185,7 +190,9 @@ fn query(line: &Line, things: &Things) -> String {
     match line.path {
         "/run-sheets/{code}/trouble"
         | "/run-sheets/{code}/inspect"
+        | "/run-sheets/{code}/box"
         | "/run-sheets/{code}/decline" => format!("?plate={}", things.plate),
+        "/parts/{number}/box" => format!("?plate={}", things.first_plate),
         _ => String::new(),
     }
 }
@@ -354,10 +361,15 @@ async fn asked(
             "/spools/{code}/do" => "open",
             _ => "start",
         };
+        let plate = if line.path.ends_with("{number}/box") {
+            things.first_plate
+        } else {
+            things.plate
+        };
         let form = format!(
             "key=walk-{n:06}&who=coordinator&role={role}&plate={}&act={act}&good=1&number=1&revision=1\
              &step=started&reason=x&out=yes&until_day=2027-03-01&until_clock=12%3A00",
-            things.plate
+            plate
         );
         ("application/x-www-form-urlencoded", form.replace(' ', "+"))
     };

@@ -196,3 +196,138 @@ async fn programs_hand_over_by_the_code_which_only_the_teams_program_reads() {
     let own = asked(&site, NEWT, "GET /api/v1/parts/1", "").await;
     assert!(own.contains("\"known_by\":\"code\""));
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_team_says_that_its_box_is_lost_and_the_coordinator_decides_once() {
+    let site = served().await;
+    let (plate, code, _) = boxed(&site).await;
+    let link = format!("/parts/1/box?plate={plate}");
+    let own = site.get("/parts/1", NEWT).await;
+    assert!(own.contains(&format!("href=\"{link}\"")) && own.contains("It is lost"));
+    let bench = format!("operator:{code}");
+    assert!(!site.get("/parts/1", &bench).await.contains(&link));
+    let form = site.get(&link, NEWT).await;
+    assert!(form.contains("value=\"box-gone\"") && !form.contains("<textarea"));
+    let said = |why: &str, n: u32| format!("plate={plate}&reason={why}&key=doubt-000{n}");
+    for (path, who) in [(link.as_str(), SILT), ("/parts/1/box?plate=999", NEWT)] {
+        assert_eq!(status(&site.get(path, who).await), "404", "{path} as {who}");
+    }
+    let theirs = site.post("/parts/1/box", SILT, &said("box-gone", 1)).await;
+    assert_eq!(status(&theirs), "404");
+    let unsaid = site.post("/parts/1/box", NEWT, &said("", 2)).await;
+    assert_eq!(status(&unsaid), "422");
+    assert!(unsaid.contains("Choose what is wrong."));
+    let wrong = site
+        .post("/parts/1/box", NEWT, &said("wrong-parts", 3))
+        .await;
+    assert_eq!(status(&wrong), "409", "nobody has it yet");
+    let done = site.post("/parts/1/box", NEWT, &said("box-gone", 4)).await;
+    assert_eq!(leads_to(&done), Some("/parts/1"));
+    // The bench says the same: it counts once.
+    let bench_form = format!("/run-sheets/{code}/box");
+    let same = site.post(&bench_form, &bench, &said("box-gone", 5)).await;
+    assert_eq!(status(&same), "303");
+    let (own, boxes) = (
+        site.get("/parts/1", NEWT).await,
+        site.get("/boxes", COORDINATOR).await,
+    );
+    assert!(own.contains("Nobody can find it. The coordinator decides."));
+    assert!(boxes.contains("<b>Somebody says:</b> Nobody can find it."));
+    assert!(!own.contains(&link), "it was said");
+    let queue = site.get("/review", COORDINATOR).await;
+    assert!(queue.contains("One part waits for your review."));
+    let one = site.get("/review/1", COORDINATOR).await;
+    assert_eq!(one.matches("name=\"decide\"").count(), 2);
+    let (_, entry) = one.split_once("name=\"said\" value=\"").unwrap();
+    let entry = entry.split('"').next().unwrap();
+    let ruling = |decide: &str, n: u32| {
+        format!("plate={plate}&said={entry}&decide={decide}&key=decide-00{n}")
+    };
+    let path = "/review/1/box";
+    assert_eq!(
+        status(&site.post(path, &bench, &ruling("again", 1)).await),
+        "403"
+    );
+    assert_eq!(
+        status(&site.post(path, COORDINATOR, &ruling("", 2)).await),
+        "422"
+    );
+    for _ in 0..2 {
+        let done = site.post(path, COORDINATOR, &ruling("again", 3)).await;
+        assert_eq!(leads_to(&done), Some("/review/1"));
+    }
+    let late = site.post(path, COORDINATOR, &ruling("right", 4)).await;
+    assert_eq!(status(&late), "409");
+    assert!(late.contains("Nothing is to be decided about box") && late.contains("was faster"));
+    let own = site.get("/parts/1", NEWT).await;
+    assert!(own.contains("Nobody can find it. We make what was in it again."));
+    assert!(
+        site.get("/boxes", COORDINATOR)
+            .await
+            .contains("No box is to be handed over.")
+    );
+    let form = site.get(&link, NEWT).await;
+    assert_eq!(status(&form), "409");
+    let books = site.books().await;
+    let mut copies = books.copies(books.numbered(1).unwrap().request.id).iter();
+    assert!(copies.all(|copy| copy.state == State::Pledged && copy.plate != plate));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn programs_say_that_parts_are_wrong_and_decide_it_and_name_the_leg_that_was_missed() {
+    let site = served().await;
+    let (plate, code, _) = boxed(&site).await;
+    let bench = format!("operator:{code}");
+    let deeds = format!("POST /api/v1/run-sheets/{code}/deeds");
+    let deed = |deed: &str, why: &str| {
+        format!("{{\"deed\":\"{deed}\",\"plate\":{plate},\"why\":\"{why}\"}}")
+    };
+    let unnamed = asked(&site, &bench, &deeds, &deed("miss-leg", "no-courier")).await;
+    assert_eq!(status(&unnamed), "422");
+    assert!(unnamed.contains("leaves"), "{unnamed}");
+    let early = asked(&site, &bench, &deeds, &deed("doubt-box", "wrong-parts")).await;
+    assert!(
+        status(&early) == "409" && early.contains("not-that-box"),
+        "{early}"
+    );
+    let handed = asked(&site, &bench, &deeds, &deed("hand-over", "without-code")).await;
+    assert_eq!(status(&handed), "200", "{handed}");
+    let page = site.get(&format!("/run-sheets/{code}/boxes"), &bench).await;
+    assert!(
+        page.contains("Other parts are in it"),
+        "it can be said at the bench"
+    );
+    let box_of = "POST /api/v1/parts/1/box";
+    let said = |why: &str| format!("{{\"share\":{plate},\"why\":\"{why}\"}}");
+    assert_eq!(
+        status(&asked(&site, SILT, box_of, &said("wrong-parts")).await),
+        "404"
+    );
+    assert_eq!(
+        status(&asked(&site, NEWT, box_of, &said("cold")).await),
+        "422"
+    );
+    let done = asked(&site, NEWT, box_of, &said("wrong-parts")).await;
+    assert_eq!(status(&done), "200", "{done}");
+    let own = asked(&site, NEWT, "GET /api/v1/parts/1", "").await;
+    assert!(own.contains("\"doubt\":\"wrong-parts\""));
+    let open = asked(&site, COORDINATOR, "GET /api/v1/region/boxes", "").await;
+    let (_, entry) = open.split_once("\"said\":").unwrap();
+    let entry: i64 = entry.split(',').next().unwrap().parse().unwrap();
+    let region = "POST /api/v1/region/boxes";
+    let ruling =
+        |decide: &str| format!("{{\"share\":{plate},\"said\":{entry},\"decide\":\"{decide}\"}}");
+    assert_eq!(
+        status(&asked(&site, &bench, region, &ruling("right")).await),
+        "403"
+    );
+    let done = asked(&site, COORDINATOR, region, &ruling("right")).await;
+    assert_eq!(status(&done), "200", "{done}");
+    let late = asked(&site, COORDINATOR, region, &ruling("again")).await;
+    assert!(
+        status(&late) == "409" && late.contains("box-decided"),
+        "{late}"
+    );
+    let open = asked(&site, COORDINATOR, "GET /api/v1/region/boxes", "").await;
+    assert!(open.contains("\"items\":[]"));
+}

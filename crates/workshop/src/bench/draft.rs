@@ -83,6 +83,7 @@ impl<'a> Draft<'a> {
             closed: Vec::new(),
             reprints: Vec::new(),
             ends: Vec::new(),
+            last_note: None,
             notes: Vec::new(),
             outages: Vec::new(),
             runs: Vec::new(),

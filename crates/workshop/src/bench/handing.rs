@@ -151,7 +151,7 @@ impl Draft<'_> {
     pub(super) async fn missed(
         &self,
         kept: &KeptPlate,
-        (told, why): (Option<Minute>, Hitch),
+        (told, why): (Minute, Hitch),
     ) -> Result<(Happening, Done), WorkshopError> {
         self.must_be_open(kept)?;
         let (session, books) = (self.session, self.books);
@@ -159,7 +159,7 @@ impl Draft<'_> {
         let from = boxes::may_go(books, kept);
         let goes = from.and_then(|from| boxes::goes(session, books, kept, from));
         let (kind, departure, _) = goes.ok_or(WorkshopError::NotThatLeg { plate })?;
-        if told.is_some_and(|told| told != departure.leaves) {
+        if told != departure.leaves {
             return Err(WorkshopError::NotThatLeg { plate });
         }
         let from = boxes::after(session, books, kept, (kind, departure, self.minute()));

@@ -86,7 +86,7 @@ impl Draft<'_> {
                 actor.must_work_with(self.session, printer, self.minute())?;
                 self.printer = Some(named.to_owned());
             }
-            _ if matches!(what, Act::HandOver(_)) => {
+            _ if matches!(what, Act::HandOver(_) | Act::Doubt(_)) => {
                 actor.must_hand_over(self.session, self.books, kept)?;
             }
             _ => actor.must_work_at(self.session, self.books, kept)?,

@@ -113,6 +113,9 @@ fn hindered(
     if handed_over {
         return Some("The team has its copies already.".to_owned());
     }
+    if step == StepKind::Boxed && books.copies_on(kept).next().is_none() {
+        return Some("What was in it is made again since then.".to_owned());
+    }
     match step {
         StepKind::Off | StepKind::Failed => used_since(books, kept, deed),
         StepKind::Started if books.carries_down(kept) => {

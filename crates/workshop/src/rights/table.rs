@@ -215,6 +215,8 @@ pub const LINES: &[Line] = &[
     deed("GET", "/parts/{number}/appeal"),
     deed("POST", "/parts/{number}/appeal"),
     deed("POST", "/parts/{number}/again"),
+    deed("GET", "/parts/{number}/box"),
+    deed("POST", "/parts/{number}/box"),
     signed_in("GET", "/report"),
     signed_in("POST", "/report"),
     lead("GET", "/teams/{team}"),
@@ -235,6 +237,8 @@ pub const LINES: &[Line] = &[
     bench("GET", "/run-sheets/{code}/trouble"),
     bench("GET", "/run-sheets/{code}/boxes"),
     only("GET", "/boxes", RUNS),
+    bench("GET", "/run-sheets/{code}/box"),
+    bench("POST", "/run-sheets/{code}/box"),
     bench("GET", "/run-sheets/{code}/inspect"),
     bench("POST", "/run-sheets/{code}/trouble"),
     only("GET", "/spools", FLOOR),
@@ -282,6 +286,7 @@ pub const LINES: &[Line] = &[
     deed("POST", "/api/v1/parts/{number}/take"),
     deed("POST", "/api/v1/parts/{number}/withdraw"),
     deed("POST", "/api/v1/parts/{number}/came"),
+    deed("POST", "/api/v1/parts/{number}/box"),
     bench("GET", "/api/v1/run-sheets/{code}"),
     bench("POST", "/api/v1/run-sheets/{code}/deeds"),
     bench("GET", "/api/v1/run-sheets/{code}/boxes"),
@@ -305,6 +310,8 @@ pub const LINES: &[Line] = &[
     only("GET", "/api/v1/region/calendar", RUNS),
     only("POST", "/api/v1/region/if", RUNS),
     only("POST", "/api/v1/region/move", RUNS),
+    only("GET", "/api/v1/region/boxes", RUNS),
+    only("POST", "/api/v1/region/boxes", RUNS),
     only("GET", "/review", RUNS),
     only("GET", "/review/{number}", RUNS),
     only("POST", "/review/{number}/pass", RUNS),
@@ -312,6 +319,7 @@ pub const LINES: &[Line] = &[
     only("POST", "/review/{number}/hold", RUNS),
     only("POST", "/review/{number}/keep", RUNS),
     only("POST", "/review/{number}/down", RUNS),
+    only("POST", "/review/{number}/box", RUNS),
 ];
 
 /// The line of an address; `HEAD` is asked like `GET`.

@@ -36,6 +36,10 @@ impl Cause {
                 format!("plate {plate} runs longer on {printer} than it should")
             }
             Self::Scrap { plate } => format!("not all copies of plate {plate} were good"),
+            Self::BoxAgain { share, why } => {
+                let why = first_small(why.says().trim_end_matches('.'));
+                format!("what was in box {share} is made again ({why})")
+            }
             Self::MissedLeg(leg) => {
                 let why = first_small(leg.why.says().trim_end_matches('.'));
                 format!("its box did not go {}: {why}", when(leg.leaves))

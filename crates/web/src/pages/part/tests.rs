@@ -126,6 +126,7 @@ fn page(ticket: Option<Ticket>) -> PartPage {
                 plate: 214,
                 copies: "2 copies".to_owned(),
                 code: Some("KMTR7".to_owned()),
+                may_doubt: "It is lost",
                 says: vec![AWKWARD.to_owned(); 2],
             };
             2
