@@ -36,7 +36,7 @@ const FAR_ONLY: &str = "one that begins with https:// and leads out of this serv
 const NEAR_TOO: &str = "one that begins with https://, or http:// to this machine";
 
 /// What can be told, and what it is in words. People who come and go are not among it.
-pub const KINDS: [(&str, &str); 17] = [
+pub const KINDS: [(&str, &str); 20] = [
     ("pledge.given", "a promise was given"),
     ("pledge.kept", "a promise was kept"),
     ("pledge.broken", "a promise was broken"),

@@ -250,16 +250,8 @@ pub(crate) fn cause(session: &Session, books: &Books, listed: &ListedRequest) ->
             };
         }
     }
-    let again = own.iter().rev().filter_map(|seq| books.plate(*seq));
-    let mut again = again.filter_map(|kept| Some((kept.plate.seq.0, made_again(books, kept)?)));
-    if let Some((share, why)) = again.next() {
-        return Cause::BoxAgain { share, why };
-    }
-    let mut boxes = books.plates_of(listed.request.id);
-    let waits = |kept: &&KeptPlate| books.step(kept.plate.seq.0, StepKind::HandedOver).is_none();
-    let missed = boxes.find_map(|kept| missed(books, kept).filter(|_| waits(&kept)));
-    if let Some(leg) = missed {
-        return Cause::MissedLeg(leg);
+    if let Some(found) = box_trouble(books, listed) {
+        return found;
     }
     if let Some(found) = printer_out(session, books, listed, now) {
         return found;
@@ -284,6 +276,19 @@ pub(crate) fn cause(session: &Session, books: &Books, listed: &ListedRequest) ->
         return Cause::NoWord;
     }
     first_not_started(books, listed).unwrap_or(Cause::Crowded)
+}
+
+/// A box that is made again, the last first, or that did not go.
+fn box_trouble(books: &Books, listed: &ListedRequest) -> Option<Cause> {
+    let kept: Vec<&KeptPlate> = books.plates_of(listed.request.id).collect();
+    let again = kept.iter().rev();
+    let mut again = again.filter_map(|kept| Some((kept.plate.seq.0, made_again(books, kept)?)));
+    if let Some((share, why)) = again.next() {
+        return Some(Cause::BoxAgain { share, why });
+    }
+    let waits = |kept: &KeptPlate| books.step(kept.plate.seq.0, StepKind::HandedOver).is_none();
+    let mut missed = (kept.iter()).filter_map(|kept| missed(books, kept).filter(|_| waits(kept)));
+    missed.next().map(Cause::MissedLeg)
 }
 
 fn printer_out(

@@ -254,15 +254,28 @@ pub(crate) fn guessed(books: &Books, listed: &ListedRequest) -> Vec<String> {
     }
 }
 
+fn row(listed: &ListedRequest, why: String) -> Row {
+    Row {
+        number: listed.request.number,
+        who: format!("{}, {}", words::capital(&listed.part), listed.request.team),
+        detail: detail(listed),
+        why,
+    }
+}
+
+/// Boxes that somebody says are lost or wrong.
+fn boxes(books: &Books) -> Vec<Row> {
+    let doubted = open_doubts(books).into_iter().filter_map(|doubt| {
+        let listed = books.request(doubt.request)?;
+        let why = format!("Box {}. {}", doubt.share, doubt.why.says());
+        Some(row(listed, why))
+    });
+    doubted.collect()
+}
+
 impl ReviewPage {
     /// What waits, what was reported, what was decided lately.
     pub(crate) fn new(head: Head, books: &Books) -> Self {
-        let row = |listed: &ListedRequest, why: String| Row {
-            number: listed.request.number,
-            who: format!("{}, {}", words::capital(&listed.part), listed.request.team),
-            detail: detail(listed),
-            why,
-        };
         let all = || books.requests.iter();
         let held = all().filter(|listed| listed.request.state == State::HeldForReview);
         let held: Vec<Row> = held
@@ -281,12 +294,7 @@ impl ReviewPage {
             Some(row(listed, format!("Reported. {}", why(last))))
         });
         let reported: Vec<Row> = reported.collect();
-        let boxes = open_doubts(books).into_iter().filter_map(|doubt| {
-            let listed = books.request(doubt.request)?;
-            let why = format!("Box {}. {}", doubt.share, doubt.why.says());
-            Some(row(listed, why))
-        });
-        let boxes: Vec<Row> = boxes.collect();
+        let boxes = boxes(books);
         let decided = all().rev().filter_map(|listed| {
             let says = match listed.request.state {
                 _ if books.taken_down(&listed.request) => "Taken down.",

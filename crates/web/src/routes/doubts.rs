@@ -30,7 +30,7 @@ pub(crate) struct With {
 
 /// What is said of a box, or decided.
 #[derive(Default, Deserialize)]
-pub(crate) struct Said {
+pub(crate) struct BoxForm {
     #[serde(default)]
     plate: u64,
     #[serde(default)]
@@ -130,7 +130,7 @@ pub(crate) async fn by_team(
     State(site): State<Site>,
     visitor: Visitor,
     Path(number): Path<String>,
-    Form(said): Form<Said>,
+    Form(said): Form<BoxForm>,
 ) -> Result<Response, Trouble> {
     let once = Once {
         key: said.key.clone(),
@@ -193,7 +193,7 @@ pub(crate) async fn by_bench(
     State(site): State<Site>,
     visitor: Visitor,
     Path(code): Path<String>,
-    Form(said): Form<Said>,
+    Form(said): Form<BoxForm>,
 ) -> Result<Response, Trouble> {
     let (session, books, kept) = here(&site, &visitor, (&code, said.plate)).await?;
     must_have_key(&site, &said.key)?;
@@ -244,7 +244,7 @@ pub(crate) async fn decide(
     State(site): State<Site>,
     visitor: Visitor,
     Path(number): Path<String>,
-    Form(form): Form<Said>,
+    Form(form): Form<BoxForm>,
 ) -> Result<Response, Trouble> {
     must_have_key(&site, &form.key)?;
     let (session, books) = looked(&site).await?;

@@ -367,9 +367,8 @@ async fn asked(
             things.plate
         };
         let form = format!(
-            "key=walk-{n:06}&who=coordinator&role={role}&plate={}&act={act}&good=1&number=1&revision=1\
-             &step=started&reason=x&out=yes&until_day=2027-03-01&until_clock=12%3A00",
-            plate
+            "key=walk-{n:06}&who=coordinator&role={role}&plate={plate}&act={act}&good=1&number=1&revision=1\
+             &step=started&reason=x&out=yes&until_day=2027-03-01&until_clock=12%3A00"
         );
         ("application/x-www-form-urlencoded", form.replace(' ', "+"))
     };

@@ -266,8 +266,7 @@ async fn a_team_says_that_its_box_is_lost_and_the_coordinator_decides_once() {
             .await
             .contains("No box is to be handed over.")
     );
-    let form = site.get(&link, NEWT).await;
-    assert_eq!(status(&form), "409");
+    assert_eq!(status(&site.get(&link, NEWT).await), "409");
     let books = site.books().await;
     let mut copies = books.copies(books.numbered(1).unwrap().request.id).iter();
     assert!(copies.all(|copy| copy.state == State::Pledged && copy.plate != plate));

@@ -5,7 +5,7 @@ use partpledge_records::{
 };
 use partpledge_units::ids::RequestId;
 
-use super::draft::{Draft, and_moved, first_small};
+use super::draft::{Draft, and_moved};
 use super::ended::Counted;
 use super::{Done, TRIES, known, no_plate, of_its_team, write};
 use crate::actor::Actor;
@@ -13,6 +13,7 @@ use crate::books::Books;
 use crate::doubts::{self, Doubt, OpenDoubt, Ruling, may_be_said, open_doubt};
 use crate::error::WorkshopError;
 use crate::session::Session;
+use crate::words::first_small;
 
 /// A team says that its box is lost, or has the wrong parts in it. Said twice, it counts once.
 ///
