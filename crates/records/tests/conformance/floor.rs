@@ -146,6 +146,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
     };
     let (good, lost) = (copies[0].id, copies[1].id);
     let run = |copy| [(copy, State::OnAPlate), (copy, State::Running)];
+    let ended = [(good, State::Inspected), (lost, State::Pledged)];
     Happening {
         kind: "run.failed",
         payload: vec![
@@ -155,11 +156,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
         deed: deed(Some("fail-1")),
         revision: 1,
         steps: vec![step(StepKind::Started), step(StepKind::Failed)],
-        copies: [run(good), run(lost)]
-            .concat()
-            .into_iter()
-            .chain([(good, State::Inspected), (lost, State::Pledged)])
-            .collect(),
+        copies: [run(good), run(lost), ended].concat(),
         requests: Vec::new(),
         closed: vec![(1, PlateState::Off)],
         reprints: vec![Reprint {
