@@ -8,6 +8,7 @@ import { join } from 'node:path';
 import { after, afterEach, before, beforeEach, describe, it } from 'node:test';
 import { axeFinds, launch, open, watched } from './browser.mjs';
 import { Program, Wire } from './serving.mjs';
+import { kept, shoot, unsent } from './tablet.mjs';
 
 const TABLET = { width: 1024, height: 768 };
 const DAYS = ['2027-03-09', '2027-03-10'];
@@ -43,10 +44,7 @@ describe('the bench without a network', () => {
     const context = await open(browser, base, TABLET, who);
     const { page, faults } = await watched(context, base);
     await page.goto(sheet);
-    for (let i = 0; !(await page.evaluate(keptAll)); i += 1) {
-      assert.ok(i < 240, 'the tablet has all it needs within two minutes');
-      await page.waitForTimeout(500);
-    }
+    await kept(page);
     return { context, page, faults };
   }
 
@@ -58,10 +56,6 @@ describe('the bench without a network', () => {
     await page.click(`[data-does="${does}"] form button`);
     await page.waitForSelector(`[data-does="${does}"].job--unsent`);
   }
-
-  /** Waits until so many are not sent. @param {import('playwright-core').Page} page @param {number} many */
-  const unsent = (page, many) =>
-    page.waitForFunction((many) => document.querySelectorAll('.unsent__list li').length === many, many, { timeout: 60_000 });
 
   /** Numbers of the plates that are planned. @param {import('playwright-core').BrowserContext} context */
   async function planned(context) {
@@ -197,20 +191,6 @@ describe('the bench without a network', () => {
   });
 });
 
-/** Whether the tablet has everything: told by the last thing that it keeps. */
-/** @returns {Promise<boolean>} */
-function keptAll() {
-  return new Promise((resolve) => {
-    const asked = indexedDB.open('partpledge-bench', 1);
-    asked.onerror = () => resolve(false);
-    asked.onupgradeneeded = () => asked.transaction?.abort();
-    asked.onsuccess = () => {
-      const got = asked.result.transaction('facts').objectStore('facts').get('kept');
-      got.onsuccess = () => resolve(got.result !== undefined && !!navigator.serviceWorker.controller);
-    };
-  });
-}
-
 /** Number of the log's last entry, as a page has it. @param {import('playwright-core').BrowserContext} context */
 async function entry(context) {
   const text = await (await context.request.get('/run-sheets/brindlemoor')).text();
@@ -226,10 +206,4 @@ function keptBodies() {
       got.onsuccess = () => resolve(got.result);
     };
   });
-}
-
-/** @param {import('playwright-core').Page} page @param {string} name */
-async function shoot(page, name) {
-  const out = process.env['PARTPLEDGE_SHOTS'];
-  if (out) await page.screenshot({ path: `${out}/${name}.png`, fullPage: true });
 }
