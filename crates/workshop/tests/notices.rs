@@ -3,11 +3,10 @@
 
 use bytes::Bytes;
 use partpledge_records::{Deed, Held, NewPerson, Notice, PersonKind, PlateState, RoleKind};
-use partpledge_stock::Roll;
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
-use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools};
+use partpledge_workshop::bench::spools::act_on_spools;
 use partpledge_workshop::bench::{Act, act, adopt, end_request, hold, printer_out};
 use partpledge_workshop::notices::{look, own, saw, unseen};
 use partpledge_workshop::programs::program_for_plate;
@@ -371,7 +370,7 @@ async fn a_promise_that_holds_again_is_told_to_its_team() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn a_bench_is_asked_for_programs_and_told_of_short_spools_once() {
+async fn a_bench_that_sends_programs_is_asked_for_the_next_one_once() {
     let world = World::new().await;
     let own = world
         .person("Crake", RoleKind::Operator, "brindlemoor")
@@ -380,7 +379,11 @@ async fn a_bench_is_asked_for_programs_and_told_of_short_spools_once() {
     let sent = world.send(&team, 0, "send-00001").await;
     world.look(&world.session).await;
     let kinds = world.kinds(&own).await;
-    assert_eq!(kinds, ["bench.changed"], "nothing is counted there yet");
+    assert_eq!(
+        kinds,
+        ["bench.changed"],
+        "no program has come from there yet"
+    );
     let (first, second) = {
         let plates = world.plates(&sent).await;
         (plates[0].0, plates[1].0)
@@ -390,23 +393,6 @@ async fn a_bench_is_asked_for_programs_and_told_of_short_spools_once() {
     );
     let what = (&bytes, "plate.txt");
     program_for_plate(&world.session, &bench(), first, what, Some("program-01"))
-        .await
-        .unwrap();
-    let roll = Roll {
-        host: "brindlemoor".to_owned(),
-        material: "PETG".to_owned(),
-        colour: "orange".to_owned(),
-        net_g: 6,
-        tare_g: None,
-        donor: String::new(),
-        received_at: EventMs(0),
-    };
-    let came = SpoolAct::Receive {
-        roll,
-        spools: 1,
-        delivery: None,
-    };
-    act_on_spools(&world.session, &bench(), &came, None)
         .await
         .unwrap();
     let session = world.session.at(world.session.now).await.unwrap();
@@ -421,11 +407,5 @@ async fn a_bench_is_asked_for_programs_and_told_of_short_spools_once() {
     let plate = format!("plate {second} at");
     assert!(wanted[0].contains(&plate), "{wanted:?}");
     assert!(!wanted[0].contains(&format!("plate {first} at")));
-    let short = says("bench.spool-short");
-    assert_eq!(short.len(), 2, "{told:?}");
-    assert!(
-        short[0].contains("No spool here has more than"),
-        "{short:?}"
-    );
     assert_eq!(world.look(&session).await, 0, "told once");
 }
