@@ -6,7 +6,6 @@ use partpledge_records::{Deed, Held, NewPerson, Notice, PersonKind, PlateState, 
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
-use partpledge_workshop::bench::spools::act_on_spools;
 use partpledge_workshop::bench::{Act, act, adopt, end_request, hold, printer_out};
 use partpledge_workshop::notices::{look, own, saw, unseen};
 use partpledge_workshop::programs::program_for_plate;
