@@ -9,6 +9,7 @@ use utoipa::ToSchema;
 
 use super::call::{Answer, Call, done, fresh, page_of};
 use super::out::Paging;
+use super::problem::Problem;
 
 /// A notice.
 #[derive(Serialize, ToSchema)]
@@ -94,6 +95,9 @@ pub(crate) struct UnseenOut {
 pub(crate) async fn seen(call: Call) -> Answer {
     let (site, actor) = (call.site.clone(), call.actor());
     let seen: SeenIn = call.json().await?;
+    if seen.upto < 0 {
+        return Err(Problem::bad("upto", "the number of a notice, or 0"));
+    }
     saw(site.base(), &actor, seen.upto).await?;
     let all = own(site.base(), &actor).await?;
     let unseen = all.iter().filter(|one| !one.seen).count();
