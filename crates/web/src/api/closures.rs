@@ -122,6 +122,10 @@ pub(crate) async fn add(call: Call) -> Answer {
 pub(crate) async fn open_again(call: Call) -> Answer {
     let (key, site, actor) = (call.key()?, call.site.clone(), call.actor());
     let entry: i64 = call.number("entry")?;
+    // Also with a key that is known from another: no entry has such a number.
+    if entry < 1 {
+        return Err(Problem::not_there());
+    }
     let session = site.session().await?;
     let work = async move { lift(&session, &actor, entry, Some(&key)).await };
     let did = site.heavy(Box::pin(work)).await?;
