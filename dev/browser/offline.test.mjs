@@ -132,7 +132,7 @@ describe('the bench without a network', () => {
   it('thirty deeds on two tablets, one sent twice, arrive once each and in order', async () => {
     const first = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
     const second = await tablet('coordinator', '/run-sheets/dunmarrow');
-    const before = await entry(first.context);
+    const [before, promised] = [await entry(first.context), await promises(second.context)];
     wire.cut();
     /** @type {Map<string, string[]>} */
     const done = new Map();
@@ -157,16 +157,23 @@ describe('the bench without a network', () => {
     assert.ok([...done.values()].every((ids) => ids.length >= 5), `both have some: ${sizes.join(', ')}`);
     // One deed is known to the sender twice: the queue of the first tablet is copied and sent again.
     const bodies = await first.page.evaluate(keptBodies);
-    // A start that names another spool than the printer has on it is two entries, the spool's first; so is
-    // a hand-over that ends a promise.
-    const twos = [...done.values()].flat().filter((id) => /^(start|hand)/.test(id)).length;
+    // A start that puts another spool on its printer is two entries, and so is a hand-over that ends a promise.
+    const deeds = [...bodies, ...(await second.page.evaluate(keptBodies))].map(({ body }) => new URLSearchParams(body));
+    const on = new Map();
+    const loads = deeds.filter((deed) => {
+      const [printer, spool] = [deed.get('printer'), deed.get('spool')];
+      if (deed.get('act') !== 'start' || !spool || on.get(printer) === spool) return false;
+      on.set(printer, spool);
+      return true;
+    }).length;
     wire.mend();
     for (const { page } of [first, second]) {
       await page.click('text=Send now');
       await unsent(page, 0);
     }
     const after = await entry(first.context);
-    assert.ok(after >= before + 30 && after <= before + 30 + twos, `one entry each: ${after - before}`);
+    const ended = promised - (await promises(second.context));
+    assert.equal(after, before + 30 + loads + ended, `one entry each, ${loads} spools and ${ended} ended promises`);
     const [again] = bodies;
     assert.ok(again);
     const replay = await first.context.request.post(again.url, {
@@ -195,6 +202,12 @@ describe('the bench without a network', () => {
 async function entry(context) {
   const text = await (await context.request.get('/run-sheets/brindlemoor')).text();
   return Number(/data-live="\/live\?after=(\d+)"/.exec(text)?.[1]);
+}
+
+/** How many promises are open. @param {import('playwright-core').BrowserContext} context of a coordinator */
+async function promises(context) {
+  const text = await (await context.request.get('/promises')).text();
+  return [...text.matchAll(/<th scope="row">/g)].length;
 }
 
 /** @returns {Promise<{ url: string, body: string }[]>} */

@@ -3,9 +3,11 @@
 
 use bytes::Bytes;
 use partpledge_records::{Deed, Held, NewPerson, Notice, PersonKind, PlateState, RoleKind};
+use partpledge_stock::Roll;
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
+use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools};
 use partpledge_workshop::bench::{Act, act, adopt, end_request, hold, printer_out};
 use partpledge_workshop::notices::{look, own, saw, unseen};
 use partpledge_workshop::programs::program_for_plate;
@@ -406,5 +408,55 @@ async fn a_bench_that_sends_programs_is_asked_for_the_next_one_once() {
     let plate = format!("plate {second} at");
     assert!(wanted[0].contains(&plate), "{wanted:?}");
     assert!(!wanted[0].contains(&format!("plate {first} at")));
+    assert_eq!(world.look(&session).await, 0, "told once");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_bench_is_told_once_that_no_spool_suffices() {
+    let world = World::new().await;
+    let own = world
+        .person("Crake", RoleKind::Operator, "brindlemoor")
+        .await;
+    let team = Actor::new(Role::Team(TEAM.to_owned()));
+    let sent = world.send(&team, 0, "send-00001").await;
+    world.look(&world.session).await;
+    let kinds = world.kinds(&own).await;
+    assert_eq!(kinds, ["bench.changed"], "nothing is counted there yet");
+    let roll = Roll {
+        host: "brindlemoor".to_owned(),
+        material: "PETG".to_owned(),
+        colour: "orange".to_owned(),
+        net_g: 60,
+        tare_g: None,
+        donor: String::new(),
+        received_at: EventMs(0),
+    };
+    let came = SpoolAct::Receive {
+        roll,
+        spools: 4,
+        delivery: None,
+    };
+    // Four ends, as the scale has it: together they would do, none does alone.
+    let ends = (1..=4).map(|spool| SpoolAct::Weigh {
+        spool,
+        grams: 28,
+        with_reel: false,
+        tare_g: None,
+    });
+    for what in std::iter::once(came).chain(ends) {
+        act_on_spools(&world.session, &bench(), &what, None)
+            .await
+            .unwrap();
+    }
+    let session = world.session.at(world.session.now).await.unwrap();
+    world.look(&session).await;
+    let told = world.notices(&own).await;
+    let short = told
+        .iter()
+        .filter(|one| one.said.kind == "bench.spool-short");
+    let short: Vec<&String> = short.map(|one| &one.said.says).collect();
+    assert_eq!(short.len(), world.plates(&sent).await.len(), "{told:?}");
+    let says = |says: &&String| says.contains("No spool here has more than 28 g");
+    assert!(short.iter().all(says), "{short:?}");
     assert_eq!(world.look(&session).await, 0, "told once");
 }

@@ -23,11 +23,14 @@ const ONE_IN_TEN: f64 = 1.281_551_6;
 /// Worlds in which the slots of a fast quote are played: a standard error of 0.9 points at 90 %.
 const JUDGING: u64 = 1_000;
 /// What is stated in `docs/calibration.md`. Of every request that both quote: the chance that the fast one
-/// states, against the worlds with the very slots that it chose, root mean square and mean.
+/// states, against the worlds with the very slots that it chose, root mean square and mean; of those
+/// with the same slots also by the minute that the exact one pledges.
 const POINTS: f64 = 0.03;
 const POINTS_ON_AVERAGE: f64 = 0.01;
-/// The same hand-over within an hour, in at least so many.
-const WITHIN_AN_HOUR: f64 = 0.70;
+/// The same hand-over within an hour, in at least so many...
+const WITHIN_AN_HOUR: f64 = 0.80;
+/// ... and at most so much more seldom than two exact quotes have it.
+const MORE_SELDOM: f64 = 0.10;
 /// Requests that only one of them quotes, at most.
 const ONE_SIDED: f64 = 0.02;
 
@@ -325,7 +328,8 @@ fn report(counts: &Counts, options: Options) -> Result<(), String> {
 
 /// Whether what is stated in `docs/calibration.md` holds.
 fn held(counts: &Counts, asked: u64, (over, rms): (f64, f64)) -> Result<(), String> {
-    let within = counts.fast.within_an_hour / counts.fast.quoted;
+    let share = |pairs: &Pairs| pairs.within_an_hour / pairs.quoted;
+    let (within, of_two_exact) = (share(&counts.fast), share(&counts.again));
     // None holds when nothing was compared: no number is within a bound then.
     let holds = [
         (
@@ -344,10 +348,20 @@ fn held(counts: &Counts, asked: u64, (over, rms): (f64, f64)) -> Result<(), Stri
             over.abs() <= POINTS_ON_AVERAGE,
             "the chance that is stated is off on average",
         ),
+        (
+            within >= of_two_exact - MORE_SELDOM,
+            "the same hand-over within an hour is much more seldom than between two exact quotes",
+        ),
         (rms <= POINTS, "the chance that is stated is too far off"),
+        (
+            root_mean_square(&counts.fast.apart) <= POINTS,
+            "the chance of the same slots is too far off",
+        ),
     ];
-    match holds.iter().find(|(holds, _)| !holds) {
-        Some((_, what)) => Err(format!("fast against exact: {what}")),
-        None => Ok(()),
+    let broken = holds.iter().filter(|(holds, _)| !holds);
+    let broken: Vec<&str> = broken.map(|(_, what)| *what).collect();
+    if broken.is_empty() {
+        return Ok(());
     }
+    Err(format!("fast against exact: {}", broken.join("; ")))
 }
