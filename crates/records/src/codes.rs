@@ -311,9 +311,8 @@ impl Store {
     /// # Errors
     /// [`StoreError::Database`].
     pub async fn forget_codes(&self, region: RegionId, before: EventMs) -> Result<u64, StoreError> {
-        let mut tx = self.db.begin().await?;
-        let gone = tx.run(OVER, values![region.to_string(), before.0]).await?;
-        tx.commit().await?;
-        Ok(gone)
+        self.db
+            .alone(OVER, values![region.to_string(), before.0])
+            .await
     }
 }

@@ -71,6 +71,14 @@ impl Db {
         })
     }
 
+    /// Runs one statement in a transaction of its own; how many rows it changed.
+    pub(crate) async fn alone(&self, sql: Sql, values: &[Value]) -> Result<u64, StoreError> {
+        let mut tx = self.begin().await?;
+        let rows = tx.run(sql, values).await?;
+        tx.commit().await?;
+        Ok(rows)
+    }
+
     /// Starts to read: several statements see one and the same moment.
     pub(crate) async fn snapshot(&self) -> Result<Tx, StoreError> {
         const BEGIN: &str = "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY";

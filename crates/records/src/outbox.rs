@@ -413,9 +413,8 @@ impl Store {
         region: RegionId,
         before: EventMs,
     ) -> Result<u64, StoreError> {
-        let mut tx = self.db.begin().await?;
-        let gone = tx.run(OLD, values![region.to_string(), before.0]).await?;
-        tx.commit().await?;
-        Ok(gone)
+        self.db
+            .alone(OLD, values![region.to_string(), before.0])
+            .await
     }
 }

@@ -214,10 +214,9 @@ impl Store {
     /// # Errors
     /// [`StoreError::Database`].
     pub async fn forget_sign_ins(&self, region: RegionId, now: EventMs) -> Result<u64, StoreError> {
-        let mut tx = self.db.begin().await?;
-        let gone = tx.run(OVER, values![region.to_string(), now.0]).await?;
-        tx.commit().await?;
-        Ok(gone)
+        self.db
+            .alone(OVER, values![region.to_string(), now.0])
+            .await
     }
 }
 
