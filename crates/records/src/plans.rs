@@ -142,6 +142,17 @@ impl Store {
         Ok(false)
     }
 
+    /// The revision that holds, 0 before the first.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`], [`StoreError::NoSuchRegion`].
+    pub async fn plan_revision(&self, region: RegionId) -> Result<i64, StoreError> {
+        let rows = self.db.rows(HEAD, values![region.to_string()]).await?;
+        let row = rows.first();
+        row.ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?
+            .int(0)
+    }
+
     /// The revisions, oldest first.
     ///
     /// # Errors

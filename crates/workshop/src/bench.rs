@@ -174,10 +174,9 @@ pub async fn act(
     told: impl Into<Told<'_>>,
 ) -> Result<Done, WorkshopError> {
     let told: Told<'_> = told.into();
-    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
-        let session = later.as_ref().unwrap_or(session);
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?;
         let kept = books.speaks_for(kept).clone();
         actor.must_see_plates()?;
@@ -227,7 +226,6 @@ pub async fn act(
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
-        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -258,16 +256,14 @@ pub async fn printer_out(
         let (what, range) = ("until", "still to come");
         return Err(WorkshopError::OutOfRange { what, range });
     }
-    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
-        let session = later.as_ref().unwrap_or(session);
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.printer_out(printer.to_owned(), reason, until)?;
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
-        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -288,16 +284,14 @@ pub async fn hold(
     request: RequestId,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
-    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
-        let session = later.as_ref().unwrap_or(session);
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         of_its_team(actor, &books, request)?;
         let happening = Draft::new(session, actor, &books, key).held(request);
         if let Some(done) = write(session, &happening, Done::default()).await? {
             return Ok(done);
         }
-        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -326,10 +320,9 @@ pub(crate) async fn end(
     end: PledgeEnd,
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
-    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
-        let session = later.as_ref().unwrap_or(session);
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         if !books.may_withdraw(request) && !known(session, key).await? {
             let from = State::Running;
             let to = State::Withdrawn;
@@ -340,7 +333,6 @@ pub(crate) async fn end(
         if write(session, &happening, done).await?.is_some() {
             return Ok(());
         }
-        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -353,16 +345,14 @@ pub(crate) async fn take_down(
     note: &NewNote,
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
-    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
-        let session = later.as_ref().unwrap_or(session);
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.taken_down(request, end, note)?;
         if write(session, &happening, done).await?.is_some() {
             return Ok(());
         }
-        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -433,6 +423,23 @@ pub async fn adopt(
 fn of_its_team(actor: &Actor, books: &Books, request: RequestId) -> Result<(), WorkshopError> {
     let listed = books.request(request).ok_or(WorkshopError::NotYours)?;
     actor.must_be_of(&listed.request.team)
+}
+
+/// The books, and a session that is no older than they, if the given one is: what was closed, put out
+/// or changed since would be missed with it.
+pub(super) async fn looked(session: &Session) -> Result<(Option<Session>, Books), WorkshopError> {
+    let mut newer: Option<Session> = None;
+    for _ in 0..TRIES {
+        let now = newer.as_ref().unwrap_or(session);
+        if now.is_newest().await? {
+            let books = Books::open(now).await?;
+            if now.is_as_new(&books.floor) {
+                return Ok((newer, books));
+            }
+        }
+        newer = Some(session.at(session.now).await?);
+    }
+    Err(WorkshopError::Contended(TRIES))
 }
 
 /// Writes what happened; `None` when the plan had moved meanwhile.

@@ -203,11 +203,19 @@ async fn give_to(
         let session = later.as_ref().unwrap_or(session);
         let (store, region) = session.writable()?;
         let names = session.terrain.names();
+        if !session.is_newest().await? {
+            later = Some(session.at(session.now).await?);
+            continue;
+        }
         // A quote just made holds if nobody was faster, and the store sees to that.
-        let (answer, floor) = match quoted.take() {
+        let quoted = quoted.take();
+        let (answer, floor) = match quoted.filter(|quoted| session.is_as_new(&quoted.1)) {
             Some(quoted) => *quoted,
             None => {
                 let floor = session.floor().await?;
+                if !session.is_as_new(&floor) {
+                    continue;
+                }
                 (
                     Box::pin(answer(session, request, (&floor, true))).await?,
                     floor,

@@ -35,6 +35,8 @@ pub struct Session {
     pub closures: Arc<[KeptClosure]>,
     /// Revision of the region file; 0 is the one that the region began with.
     pub file_revision: i64,
+    /// Revision of the plan before any of it was read: with a newer plan it may be out of date.
+    pub(crate) plan_revision: i64,
     /// Spools as they are on record; the terrain has them on its shelves and printers.
     pub spools: Arc<Spools>,
     /// Files at hand.
@@ -79,6 +81,7 @@ impl Session {
             outages: Vec::new(),
             closures: Arc::default(),
             file_revision: self.file_revision,
+            plan_revision: self.plan_revision,
             spools: Arc::default(),
             shelf: self.shelf.clone(),
             store: self.store.clone(),
@@ -109,6 +112,7 @@ impl Session {
         let Some((store, region)) = self.store() else {
             return Ok(self);
         };
+        let plan_revision = store.plan_revision(region).await?;
         let newer = store.region_file_after(region, self.file_revision).await?;
         let closures = store.closures(region).await?;
         if let Some((revision, document)) = newer {
@@ -117,7 +121,19 @@ impl Session {
             self.file_revision = revision;
         }
         self.closures = closures.into();
+        self.plan_revision = plan_revision;
         self.with_known().await
+    }
+
+    /// Whether no plan was made since it was read.
+    pub(crate) async fn is_newest(&self) -> Result<bool, WorkshopError> {
+        let (store, region) = self.writable()?;
+        Ok(store.plan_revision(region).await? == self.plan_revision)
+    }
+
+    /// Whether the floor is of the same plan.
+    pub(crate) fn is_as_new(&self, floor: &Floor) -> bool {
+        floor.revision == self.plan_revision
     }
 
     /// With its closures in the calendars, and the printers as they are known from the store: what
@@ -181,6 +197,7 @@ impl Session {
             outages: Vec::new(),
             closures: self.closures.clone(),
             file_revision: self.file_revision,
+            plan_revision: self.plan_revision,
             spools: self.spools.clone(),
             shelf: self.shelf.clone(),
             store: self.store.clone(),
@@ -198,6 +215,7 @@ impl Session {
             outages,
             closures: self.closures.clone(),
             file_revision: self.file_revision,
+            plan_revision: self.plan_revision,
             spools: self.spools.clone(),
             shelf: self.shelf.clone(),
             store: None,
@@ -277,6 +295,7 @@ impl Session {
             outages: Vec::new(),
             closures: Arc::default(),
             file_revision: 0,
+            plan_revision: 0,
             spools: Arc::default(),
             shelf: Shelf::default(),
             store,

@@ -9,7 +9,7 @@ use jiff::ToSpan;
 use partpledge_plan_check::check;
 use partpledge_records::{Said, SiteClosure, told_of};
 use partpledge_units::local::parse_date;
-use partpledge_workshop::bench::{close, lift};
+use partpledge_workshop::bench::{close, lift, printer_out};
 use partpledge_workshop::closures::{if_closed, if_lifted, open};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
@@ -100,6 +100,46 @@ async fn a_snow_day_is_done_once_as_it_was_shown() {
     for place in &later.floor.plan.assignments {
         assert!(place.start < told.from || told.until <= place.start);
     }
+}
+
+#[tokio::test]
+async fn whoever_had_looked_before_a_closure_promises_and_plans_nothing_on_that_day() {
+    let busy = Busy::after(2).await;
+    // A page that was opened before, or a file that was judged meanwhile.
+    let looked_before = &busy.session;
+    let told = snow(looked_before);
+    let chief = busy.again().await;
+    close(&chief, &coordinator(), &told, Some("snow-day-1"))
+        .await
+        .unwrap();
+    let closed = |minute| told.from <= minute && minute < told.until;
+    for (round, key) in [(0, "old-page-1"), (1, "old-page-2")] {
+        ask_for(looked_before, round, key).await;
+    }
+    let printer = looked_before.terrain.region.printers[0].name.clone();
+    let until = told.from;
+    printer_out(
+        looked_before,
+        &coordinator(),
+        &printer,
+        ("broken", until),
+        None,
+    )
+    .await
+    .unwrap();
+    let after = busy.again().await;
+    let books = Books::open(&after).await.unwrap();
+    assert!(!books.floor.plan.assignments.is_empty());
+    for place in &books.floor.plan.assignments {
+        for at in [place.start, place.cleared, place.arrives] {
+            assert!(!closed(at), "{place:?}");
+        }
+    }
+    for (listed, promised) in books.open_pledges().iter().rev().take(2) {
+        let arrival = promised.pledge.arrival;
+        assert!(!closed(arrival), "{} {arrival:?}", listed.request.number);
+    }
+    assert_eq!(faults(&after, &books), Vec::<&str>::new());
 }
 
 #[tokio::test]

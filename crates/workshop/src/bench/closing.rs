@@ -5,9 +5,8 @@ use partpledge_planning_model::Plan;
 use partpledge_records::{GroundChange, Happening, KeptClosure, Said, SiteClosure, TakenBack};
 
 use super::draft::{Draft, and_moved};
-use super::{Done, TRIES, known, write};
+use super::{Done, TRIES, known, looked, write};
 use crate::actor::Actor;
-use crate::books::Books;
 use crate::closures::{if_closed, if_lifted, in_order, of_entry};
 use crate::error::WorkshopError;
 use crate::replanning::{Situation, late_in, refuse};
@@ -25,10 +24,9 @@ pub async fn close(
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
-    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
-        let session = later.as_ref().unwrap_or(session);
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         if known(session, key).await? {
             return Ok(Done::known());
         }
@@ -52,7 +50,6 @@ pub async fn close(
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
-        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
@@ -68,10 +65,9 @@ pub async fn lift(
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
-    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
-        let session = later.as_ref().unwrap_or(session);
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         if known(session, key).await? {
             return Ok(Done::known());
         }
@@ -91,7 +87,6 @@ pub async fn lift(
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
-        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }

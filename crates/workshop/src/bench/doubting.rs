@@ -7,9 +7,8 @@ use partpledge_units::ids::RequestId;
 
 use super::draft::{Draft, and_moved};
 use super::ended::Counted;
-use super::{Done, TRIES, known, no_plate, of_its_team, write};
+use super::{Done, TRIES, known, looked, no_plate, of_its_team, write};
 use crate::actor::Actor;
-use crate::books::Books;
 use crate::doubts::{self, Doubt, OpenDoubt, Ruling, may_be_said, open_doubt};
 use crate::error::WorkshopError;
 use crate::session::Session;
@@ -28,7 +27,8 @@ pub async fn doubt_box(
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     for _ in 0..TRIES {
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         of_its_team(actor, &books, request)?;
         let kept = books.plate(plate).filter(|kept| kept.request == request);
         let kept = kept.ok_or(WorkshopError::NotYours)?;
@@ -59,10 +59,9 @@ pub async fn decide_box(
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
-    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
-        let session = later.as_ref().unwrap_or(session);
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?;
         if known(session, key).await? {
             return Ok(Done::known());
@@ -77,7 +76,6 @@ pub async fn decide_box(
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
-        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }

@@ -7,7 +7,7 @@ use partpledge_records::{Happening, KeptPlate, PlateProgram, Said};
 use partpledge_units::time::Minutes;
 
 use super::draft::{Draft, and_moved};
-use super::{Done, TRIES, known, no_plate, write};
+use super::{Done, TRIES, known, looked, no_plate, write};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
@@ -31,7 +31,8 @@ pub(crate) async fn program_received(
         if known(session, key).await? {
             return Ok(Done::known());
         }
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
         actor.must_work_at(session, &books, &kept)?;
         let program = timing(&books, &kept)?;

@@ -5,9 +5,8 @@ use partpledge_units::ids::IdSource;
 
 use super::closing::as_answered;
 use super::draft::{Draft, and_moved};
-use super::{Done, TRIES, known};
+use super::{Done, TRIES, known, looked};
 use crate::actor::Actor;
-use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::region_data::{Change, Proposal, Told, propose};
 use crate::session::Session;
@@ -33,10 +32,9 @@ pub async fn change_region(
     key: Option<&str>,
 ) -> Result<Changed, WorkshopError> {
     actor.must_coordinate()?;
-    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
-        let session = later.as_ref().unwrap_or(session);
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         if known(session, key).await? {
             return Ok(Changed::Done(Done::known()));
         }
@@ -81,7 +79,6 @@ pub async fn change_region(
             Err(StoreError::Stale { .. } | StoreError::RegionMoved { .. }) => {}
             Err(error) => return Err(error.into()),
         }
-        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }

@@ -11,7 +11,7 @@ use partpledge_units::ids::CopyId;
 use partpledge_units::time::{EventMs, Minute};
 
 use super::draft::Draft;
-use super::{Done, TRIES, known, no_plate, write};
+use super::{Done, TRIES, known, looked, no_plate, write};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
@@ -35,10 +35,9 @@ pub async fn take_back(
     (plate, step): (u64, StepKind),
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
-    let mut later: Option<Session> = None;
     for _ in 0..TRIES {
-        let session = later.as_ref().unwrap_or(session);
-        let books = Books::open(session).await?;
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
         actor.must_work_at(session, &books, &kept)?;
         if known(session, key).await? {
@@ -59,7 +58,6 @@ pub async fn take_back(
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
-        later = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
 }
