@@ -3,6 +3,8 @@
 //! Each printer's line is timed by itself. What plates share (hands, filament, time to change the
 //! material) is asked for when the lines are laid out, in order of start.
 
+use std::cell::RefCell;
+
 use partpledge_planning_model::{Assignment, Making, Plan, Plate};
 use partpledge_units::dice::Dice;
 use partpledge_units::time::Minute;
@@ -11,7 +13,7 @@ use crate::cost::{NEVER_MIN, OTHER_PRINTER_MIN, late};
 use crate::ground::Ground;
 use crate::insert::Occupied;
 use crate::sequence::{Sequences, Shop, Step, Steps, search};
-use crate::slots::{best_slot, earliest_on};
+use crate::slots::{best_slot, earliest_on, earliest_once_free};
 
 /// A minute late counts as much as this many minutes of waiting. Derived here: a day late outweighs
 /// any wait that a season has.
@@ -29,6 +31,57 @@ struct Floor<'a> {
     before: Vec<Option<usize>>,
     frozen: Occupied,
     now: Minute,
+    /// By plate, then printer, in one row: the search asks the same again and again.
+    known: RefCell<Vec<Known>>,
+}
+
+/// What is known of one plate on one printer.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+struct Known {
+    /// In order of time.
+    steps: Vec<Stretch>,
+    /// A printer free from then on or later can't make it any more.
+    none: Option<i64>,
+}
+
+/// A step that is the best one for a printer free from `from` on, and for one free later, until the plate
+/// would be started.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Stretch {
+    from: i64,
+    until: i64,
+    step: Step,
+}
+
+impl Known {
+    /// What is known for a printer that is free from `free` on: nothing, or that there is a step or none.
+    fn at(&self, free: i64) -> Option<Option<Step>> {
+        if self.none.is_some_and(|none| none <= free) {
+            return Some(None);
+        }
+        let later = self.steps.partition_point(|known| known.from <= free);
+        let known = self.steps.get(later.checked_sub(1)?)?;
+        (free <= known.until).then_some(Some(known.step))
+    }
+
+    fn keep(&mut self, free: i64, found: Option<(i64, Step)>) {
+        let Some((until, step)) = found else {
+            self.none = Some(self.none.map_or(free, |none| none.min(free)));
+            return;
+        };
+        let later = self.steps.partition_point(|known| known.from <= free);
+        match self.steps.get_mut(later) {
+            Some(known) if known.until == until => known.from = free,
+            _ => self.steps.insert(
+                later,
+                Stretch {
+                    from: free,
+                    until,
+                    step,
+                },
+            ),
+        }
+    }
 }
 
 impl<'a> Floor<'a> {
@@ -67,6 +120,7 @@ impl<'a> Floor<'a> {
             .iter()
             .map(|plate| plan.of(plate.seq).map(|place| place.printer.0))
             .collect();
+        let pairs = plates.len() * ground.region().printers.len();
         Self {
             ground,
             frozen: taken,
@@ -75,6 +129,7 @@ impl<'a> Floor<'a> {
             able,
             before,
             now,
+            known: RefCell::new(vec![Known::default(); pairs]),
         }
     }
 
@@ -99,8 +154,27 @@ impl<'a> Floor<'a> {
 
     fn place(&self, machine: usize, job: usize, free: i64) -> Option<Assignment> {
         let (plate, making) = (self.plates[job], self.makings[job][machine]?);
-        let from = self.now.max(Minute(free));
-        earliest_on(self.ground, &self.frozen, plate, &making, from)
+        let free = self.now.max(Minute(free));
+        earliest_once_free(
+            self.ground,
+            &self.frozen,
+            (plate, &making),
+            (self.now, free),
+        )
+    }
+
+    fn costing(&self, machine: usize, job: usize, place: &Assignment) -> Step {
+        let plate = self.plates[job];
+        let (broken, late) = late(self.ground, plate, place);
+        let moved = match self.before[job] {
+            Some(before) if before != machine => OTHER_PRINTER_MIN,
+            _ => 0,
+        };
+        let wait = (place.arrives - plate.release).0;
+        Step {
+            free: place.cleared.0,
+            cost: LATE * (BROKEN_MIN * broken + late) + wait + moved,
+        }
     }
 }
 
@@ -118,17 +192,14 @@ impl Shop for Floor<'_> {
     }
 
     fn step(&self, machine: usize, job: usize, free: i64) -> Option<Step> {
-        let place = self.place(machine, job, free)?;
-        let plate = self.plates[job];
-        let (broken, late) = late(self.ground, plate, &place);
-        let moved = match self.before[job] {
-            Some(before) if before != machine => OTHER_PRINTER_MIN,
-            _ => 0,
-        };
-        let wait = (place.arrives - plate.release).0;
-        Some(Step {
-            free: place.cleared.0,
-            cost: LATE * (BROKEN_MIN * broken + late) + wait + moved,
+        let free = free.max(self.now.0);
+        let mut known = self.known.borrow_mut();
+        let known = &mut known[job * self.ground.region().printers.len() + machine];
+        known.at(free).unwrap_or_else(|| {
+            let place = self.place(machine, job, free);
+            let found = place.map(|at| (at.start.0, self.costing(machine, job, &at)));
+            known.keep(free, found);
+            found.map(|(_, step)| step)
         })
     }
 

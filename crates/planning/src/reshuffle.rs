@@ -11,7 +11,8 @@ use partpledge_units::dice::Dice;
 use crate::cost::cost;
 use crate::improve::Search;
 use crate::limits::fits_between;
-use crate::slots::{earliest_in_each, order};
+use crate::slots::{Trial, order};
+use partpledge_units::time::Minute;
 
 /// One stream for all: the same plan and plates are shuffled the same way.
 const SEED: u64 = 1;
@@ -147,16 +148,27 @@ impl<'a> Search<'a> {
     }
 
     fn cheapest(&self, plate: &Plate, dice: &mut Dice) -> Option<Assignment> {
-        let ground = self.ground;
-        let mut best = None;
+        let (ground, before) = (self.ground, self.printer_before(plate));
+        let mut best: Option<(_, Assignment)> = None;
         for making in &plate.makings {
             if !ground.takes(making, &plate.material) || dice.happens(BLINK) {
                 continue;
             }
-            for place in earliest_in_each(ground, &self.occupied, plate, making, self.now) {
-                let before = self.printer_before(plate);
+            // What is handed over later costs more, but for a change of printer, and for riders, who may
+            // have better legs from elsewhere.
+            let dearer = before != Some(making.printer) && plate.riders.is_empty();
+            for stand in ground.stands(making.printer) {
+                let trial = Trial::new(ground, plate, making, stand, self.now);
+                let by = best.filter(|_| dearer).map(|(_, place)| place.arrives);
+                let latest = by.map(|by| {
+                    let ready = ground.ready_by(stand.site, plate.to, by);
+                    ready.unwrap_or(Minute(i64::MIN))
+                });
+                let Some(place) = trial.earliest(&self.occupied, trial.from, latest) else {
+                    continue;
+                };
                 let key = (cost(ground, plate, Some(&place), before), order(&place));
-                if best.as_ref().is_none_or(|(other, _)| key < *other) {
+                if best.is_none_or(|(other, _)| key < other) {
                     best = Some((key, place));
                 }
             }

@@ -32,7 +32,7 @@ pub struct Step {
 }
 
 /// Jobs, machines, and what one does to the other.
-pub trait Shop: Sync {
+pub trait Shop {
     /// How many jobs there are.
     fn jobs(&self) -> usize;
     /// How many machines.

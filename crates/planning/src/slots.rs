@@ -65,20 +65,20 @@ pub(crate) fn earliest_on(
     hunt.best()
 }
 
-/// The earliest of [`slots`] with one making in each place where its printer stands: riders may find
-/// better legs from the one that is worse for the plate's own copies.
-pub(crate) fn earliest_in_each<'t>(
-    ground: &'t Ground<'_>,
-    taken: &'t impl Taken,
-    plate: &'t Plate,
-    making: &'t Making,
-    not_before: Minute,
-) -> impl Iterator<Item = Assignment> {
+/// As [`earliest_on`], for a printer that is free from `free` on, where people could change its material
+/// before that. What it gives for one minute it gives for every later one until that slot starts.
+pub(crate) fn earliest_once_free(
+    ground: &Ground<'_>,
+    taken: &impl Taken,
+    (plate, making): (&Plate, &Making),
+    (now, free): (Minute, Minute),
+) -> Option<Assignment> {
     let stands = ground.stands(making.printer).iter();
-    stands.filter_map(move |stand| {
-        let trial = Trial::new(ground, plate, making, stand, not_before);
-        trial.earliest(taken, trial.from, None)
-    })
+    let found = stands.filter_map(|stand| {
+        let trial = Trial::new(ground, plate, making, stand, now);
+        trial.earliest(taken, trial.from.max(free), None)
+    });
+    found.min_by_key(order)
 }
 
 /// The makings that can be done at all.
