@@ -10,7 +10,8 @@ const base = process.env['PARTPLEDGE_URL'] ?? '';
 assert.ok(base, 'PARTPLEDGE_URL names the running program; `cargo xtask check` sets it');
 
 for (const largeText of [false, true]) {
-  describe(largeText ? 'pages with text at 200 %' : 'pages', () => {
+  // Two at once: while one is looked at, the other is made.
+  describe(largeText ? 'pages with text at 200 %' : 'pages', { concurrency: 2 }, () => {
     /** @type {import('playwright-core').Browser} */
     let browser;
     before(async () => {

@@ -372,6 +372,26 @@ pub struct PledgedAlternative {
     pub arrival_min: i64,
     /// Its chance.
     pub probability: f64,
+    /// What the team would change, if that is its to choose.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub change: Option<Change>,
+}
+
+/// What a team changes about a request to have it sooner.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Change {
+    /// Another plastic, by its code.
+    Material(String),
+    /// Some copies first, the rest as a request of their own.
+    FewerFirst {
+        /// So many.
+        first: u32,
+        /// By then, in minutes of UTC.
+        by_min: i64,
+    },
+    /// Fetched at another school, by its code.
+    Fetch(String),
 }
 
 fn other_way() -> String {

@@ -14,6 +14,7 @@ mod guard;
 mod host;
 mod notices;
 mod openapi;
+mod otherwise;
 mod out;
 mod places;
 mod problem;

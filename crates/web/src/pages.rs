@@ -3,6 +3,7 @@
 pub(crate) mod account;
 pub(crate) mod api;
 pub(crate) mod bench;
+pub(crate) mod box_label;
 pub(crate) mod boxes;
 pub(crate) mod closed;
 pub(crate) mod data;
@@ -12,6 +13,7 @@ pub(crate) mod judgement;
 pub(crate) mod layer;
 pub(crate) mod load_step;
 pub(crate) mod notices;
+pub(crate) mod otherwise;
 pub(crate) mod outbox;
 pub(crate) mod part;
 pub(crate) mod parts;

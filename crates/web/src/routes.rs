@@ -2,6 +2,7 @@
 
 mod account;
 mod bench;
+mod box_label;
 pub(crate) mod boxes;
 mod closures;
 mod data;
@@ -10,6 +11,7 @@ pub(crate) mod entry;
 mod inspect;
 mod links;
 pub(crate) mod notices;
+pub(crate) mod otherwise;
 mod outbox;
 pub(crate) mod parts;
 mod people;
@@ -120,6 +122,8 @@ routes![
     get "/parts/{number}/layer" => views::layer,
     get "/parts/{number}/layer.svg" => views::layer_svg,
     post "/parts/{number}/take" => parts::take,
+    get "/parts/{number}/otherwise" => otherwise::look,
+    post "/parts/{number}/otherwise" => otherwise::take,
     get "/parts/{number}/withdraw" => parts::ask_withdraw,
     post "/parts/{number}/withdraw" => parts::withdraw,
     post "/parts/{number}/unit" => units::say,
@@ -147,6 +151,7 @@ routes![
     post "/run-sheets/{code}/undo" => bench::undo,
     get "/run-sheets/{code}/boxes" => boxes::of_bench,
     get "/boxes" => boxes::all,
+    get "/boxes/{seq}" => box_label::scanned,
     get "/run-sheets/{code}/box" => doubts::bench_form,
     post "/run-sheets/{code}/box" => doubts::by_bench,
     get "/run-sheets/{code}/inspect" => inspect::page_of,
@@ -273,6 +278,8 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         WorkshopError::SentBefore { .. }
         | WorkshopError::TakenDown { .. }
         | WorkshopError::OverLimit { .. }
+        | WorkshopError::LaterNow { .. }
+        | WorkshopError::TooLateToChange { .. }
         | WorkshopError::NobodyElse { .. }
         | WorkshopError::NotWaiting { .. }
         | WorkshopError::CalledBack { .. }

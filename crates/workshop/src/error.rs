@@ -137,6 +137,18 @@ pub enum WorkshopError {
         /// Number of that request.
         number: i64,
     },
+    /// It would come later than what was shown: somebody else was faster.
+    #[error("somebody else was faster: by now it would come {now}")]
+    LaterNow {
+        /// When, for people.
+        now: String,
+    },
+    /// It is being made already, or it was decided on.
+    #[error("part {number} can’t be changed any more: it is being made, or has ended")]
+    TooLateToChange {
+        /// Its number.
+        number: i64,
+    },
     /// The team asks for more than the region lets it.
     #[error("the team asks for {what}")]
     OverLimit {
@@ -289,6 +301,8 @@ impl WorkshopError {
             Self::NothingGood { .. } => "nothing-good",
             Self::SentBefore { .. } => "sent-before",
             Self::TakenDown { .. } => "taken-down",
+            Self::LaterNow { .. } => "later-now",
+            Self::TooLateToChange { .. } => "too-late-to-change",
             Self::OverLimit { .. } => "over-limit",
             Self::NobodyElse { .. } => "nobody-else",
             Self::BrokeOff => "broke-off",
@@ -374,6 +388,12 @@ impl WorkshopError {
             }
             Self::SentBefore { number } => sent_before(*number),
             Self::TakenDown { .. } => "It can’t be used again. Ask the coordinator why.".to_owned(),
+            Self::LaterNow { .. } => {
+                "Nothing was changed. Look at the other ways again: there may be a new one.".to_owned()
+            }
+            Self::TooLateToChange { .. } => {
+                "Wait for it, or send the part again in another way.".to_owned()
+            }
             Self::OverLimit { mentor_may, .. } => over_limit(*mentor_may).to_owned(),
             Self::NobodyElse { .. } => {
                 "Talk with the coordinator: they can take the request down, or find a way."
@@ -449,6 +469,8 @@ impl WorkshopError {
                 | Self::SentBefore { .. }
                 | Self::TakenDown { .. }
                 | Self::OverLimit { .. }
+                | Self::LaterNow { .. }
+                | Self::TooLateToChange { .. }
                 | Self::NobodyElse { .. }
                 | Self::BrokeOff
                 | Self::NotAllowed { .. }

@@ -92,6 +92,7 @@ impl Process {
             infill_percent: self.sheet.infill_percent,
             orient: orient.word().to_owned(),
             standing,
+            fetch_at: None,
         }
     }
 

@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 use partpledge_plan_check::Violation;
 use partpledge_planning::quote::promise;
 use partpledge_planning::{Alternative, Ask, Ground, Quote, Way, quote};
-use partpledge_planning_model::{PlaceIx, Plan, Plate, PlateSeq, Wish};
+use partpledge_planning_model::{PlaceIx, Plan, Plate, PlateSeq, SiteIx, Wish};
 use partpledge_records::stored::{
     PledgeDocument, PledgedAlternative, StoredEstimate, StoredProcess,
 };
@@ -30,7 +30,9 @@ use crate::plating::{Layouts, Order, ways_on};
 use crate::session::Session;
 use document::{alternative, binding, document};
 use joining::{Joined, Joining};
-use otherwise::Otherwise;
+use otherwise::{Otherwise, fetched_at};
+
+pub(crate) use otherwise::in_other_material;
 
 /// Worlds a quote is played through.
 pub const WORLDS: u64 = 400;
@@ -61,13 +63,20 @@ pub struct Request<'a> {
     pub seed: u64,
     /// How the parts were laid down.
     pub orient: Orient,
+    /// Code of the school with a host at which the team fetches it, if not at its own.
+    pub fetch_at: Option<String>,
+    /// Nothing is given that would come later than this.
+    pub no_later: Option<Minute>,
 }
 
 impl Request<'_> {
     /// How it is to be made, as it is kept.
     fn stored_process(&self) -> StoredProcess {
         let standing = self.parts.iter().map(|part| part.standing.clone());
-        self.process.stored(self.orient, standing.collect())
+        StoredProcess {
+            fetch_at: self.fetch_at.clone(),
+            ..self.process.stored(self.orient, standing.collect())
+        }
     }
 }
 
@@ -100,8 +109,9 @@ pub async fn ask(
         .document)
 }
 
-/// What could be had when nothing can be promised for a request as it is: other plastic, fewer
-/// copies, fetched. Writes nothing.
+/// What could be had otherwise: other plastic, fewer copies, fetched. Only what is earlier than
+/// `arrival` by an hour at least, if that is what there is now; anything when nothing can be promised for
+/// the request as it is. Writes nothing.
 ///
 /// # Errors
 /// [`WorkshopError::Unknown`] for a team, [`WorkshopError`] from estimating.
@@ -109,6 +119,7 @@ pub async fn instead(
     session: &Session,
     actor: &Actor,
     request: &Request<'_>,
+    arrival: Option<Minute>,
 ) -> Result<Vec<PledgedAlternative>, WorkshopError> {
     actor.must_see_part_of(request.team)?;
     let floor = session.floor().await?;
@@ -123,7 +134,7 @@ pub async fn instead(
         to,
         layouts: &layouts,
         ways: &ways,
-        arrival: None,
+        arrival,
     };
     Ok(question.all())
 }
@@ -222,6 +233,11 @@ async fn give_to(
                 )
             }
         };
+        let arrival = Minute(answer.document.arrival_min);
+        if request.no_later.is_some_and(|latest| arrival > latest) {
+            let now = session.terrain.zone.short(arrival);
+            return Err(WorkshopError::LaterNow { now });
+        }
         if let Some(violation) = new_violation(session, &floor, &answer.all, &answer.plan)? {
             return Err(WorkshopError::PlanRefused(violation));
         }
@@ -347,7 +363,13 @@ fn menu(
     request: &Request<'_>,
     (floor, layouts): (&Floor, &Layouts),
 ) -> Result<(PlaceIx, Vec<Way>), WorkshopError> {
-    let to = session.terrain.place_of(request.team)?;
+    let home = session.terrain.place_of(request.team)?;
+    let fetched = request
+        .fetch_at
+        .as_ref()
+        .map(|school| counter(session, school));
+    let fetched = fetched.transpose()?;
+    let to = fetched.map_or(home, |(_, place)| place);
     let parts: Vec<&LaidPart> = request.parts.iter().collect();
     let order = Order {
         parts: &parts,
@@ -362,7 +384,28 @@ fn menu(
             ..Wish::default()
         },
     };
-    Ok((to, ways_on(session, &order, layouts)?))
+    let mut ways = ways_on(session, &order, layouts)?;
+    if let Some(counter) = fetched {
+        ways = fetched_at(&session.terrain, &ways, counter);
+    }
+    Ok((to, ways))
+}
+
+/// The host at a school, and its place.
+fn counter(session: &Session, school: &str) -> Result<(SiteIx, PlaceIx), WorkshopError> {
+    let file = &session.terrain.file;
+    let site = file.hosts.iter().position(|host| host.school == school);
+    let place = file.schools.iter().position(|known| known.code == school);
+    site.zip(place)
+        .map(|(site, place)| (SiteIx(site), PlaceIx(place)))
+        .ok_or_else(|| {
+            let known: Vec<&str> = file.hosts.iter().map(|host| host.school.as_str()).collect();
+            WorkshopError::Unknown {
+                what: "school with printers",
+                name: school.to_owned(),
+                known: known.join(", "),
+            }
+        })
 }
 
 /// A quote on a floor; `otherwise` asks too what the team could change to have it earlier.

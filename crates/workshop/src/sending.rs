@@ -1,7 +1,10 @@
 //! A team sends a part: judged, kept, and promised if it can be.
 
+mod choosing;
+
 use bytes::Bytes;
 use partpledge_formats::Limits;
+use partpledge_records::stored::StoredProcess;
 use partpledge_records::{
     BlobHash, Deed, ListedRequest, NewNote, NewRequest, NoteKind, PledgeEnd, State, StoreError,
     StoredRequest,
@@ -19,6 +22,8 @@ use crate::keeping::{Original, keep};
 use crate::pledging::{Request, ask, give_received, instead};
 use crate::review::{Statement, clean, guess, limits};
 use crate::session::Session;
+
+pub use choosing::{Choices, Chosen, choices, choose, may_choose};
 
 /// Most copies that may be asked for at once.
 pub const MOST_COPIES: u32 = 100;
@@ -59,6 +64,16 @@ pub struct Sent<'a> {
     pub over_limit: Option<&'a str>,
     /// The sender's key: sent twice, it is one request.
     pub key: &'a str,
+}
+
+/// Another way to make a part that is on record: nobody has to look at it again.
+struct Otherwise {
+    /// Material and sheet.
+    process: Process,
+    /// Code of the school at which the team fetches it, if not at its own.
+    fetch_at: Option<String>,
+    /// Nothing is promised that would come later than this.
+    no_later: Option<Minute>,
 }
 
 /// A request received, with what happened next.
@@ -135,6 +150,16 @@ pub async fn send(
     actor: &Actor,
     sent: &Sent<'_>,
 ) -> Result<Received, WorkshopError> {
+    send_as(session, actor, sent, None).await
+}
+
+/// As [`send`], and in another way if the part was looked at before.
+async fn send_as(
+    session: &Session,
+    actor: &Actor,
+    sent: &Sent<'_>,
+    other: Option<&Otherwise>,
+) -> Result<Received, WorkshopError> {
     actor.must_be_of(sent.team)?;
     if let Some(old) = sent.replaces {
         actor.must_be_of(&old.request.team)?;
@@ -142,12 +167,18 @@ pub async fn send(
     session.terrain.place_of(sent.team)?;
     let blob = BlobHash::of(&sent.bytes);
     let looked = look(session, actor, sent, &blob).await?;
-    let process = Process::choose(&session.catalogue, Some(sent.material), None, None)?;
+    let process = match other {
+        Some(other) => other.process.clone(),
+        None => Process::choose(&session.catalogue, Some(sent.material), None, None)?,
+    };
     let how = (&process, &Stands::decide(Orient::Best));
     let judged = judged(session, (&sent.bytes, sent.file_name), sent.unit, how)?;
     let part = called(sent);
+    if other.is_some() {
+        judged.parts.iter().try_for_each(JudgedPart::printable)?;
+    }
     let printable = judged.parts.iter().all(|p| p.printable().is_ok());
-    let held = if printable {
+    let held = if printable && other.is_none() {
         held(session, &looked.books, (sent, &part), (&judged, &blob))
     } else {
         None
@@ -163,7 +194,11 @@ pub async fn send(
         material: sent.material.to_owned(),
         copies: sent.copies,
         need_by: sent.need_by.map(Minute::to_ms),
-        process: process.stored(Orient::Best, standing).to_text()?,
+        process: StoredProcess {
+            fetch_at: other.and_then(|other| other.fetch_at.clone()),
+            ..process.stored(Orient::Best, standing)
+        }
+        .to_text()?,
         printable,
         held: is_held,
         notes: (sent.statement.map(Statement::note).into_iter())
@@ -175,7 +210,9 @@ pub async fn send(
     let request = receive(session, actor, (sent, &blob), looked, new).await?;
     let mut no_pledge = None;
     if printable && request.state != State::HeldForReview {
-        let given = promise(session, actor, (&request, &part), &judged, &process).await;
+        let latest = other.and_then(|other| other.no_later);
+        let made = (&judged, &process, latest);
+        let given = promise(session, actor, (&request, &part), made).await;
         no_pledge = given.err();
     }
     // Sent again, it ends what is still to end: the first time may have broken off before this.
@@ -344,13 +381,7 @@ pub async fn send_again(
     let books = Books::open(session).await?;
     let notes = books.notes(listed.request.id);
     let statement = notes.iter().find_map(Statement::read);
-    let (store, region) = session.writable()?;
-    let version = store.version(region, listed.request.version).await?;
-    let unit = version.filter(|version| version.unit_source != "file");
-    let unit = unit.and_then(|version| {
-        let mut all = LengthUnit::ALL.into_iter();
-        all.find(|unit| unit.symbol() == version.unit)
-    });
+    let unit = choosing::unit_said(session, &listed.request).await?;
     let sent = Sent {
         bytes: crate::plate_room::original(session, &listed.request).await?,
         file_name: &listed.file_name,
@@ -374,15 +405,17 @@ async fn promise(
     session: &Session,
     actor: &Actor,
     (request, part): (&StoredRequest, &str),
-    judged: &JudgedFile,
-    process: &Process,
+    (judged, process, no_later): (&JudgedFile, &Process, Option<Minute>),
 ) -> Result<(), WorkshopError> {
     let laid = judged
         .parts
         .iter()
         .map(|part| lay(part, &process.sheet))
         .collect::<Result<Vec<_>, _>>()?;
-    let asked = asked(request, part, &laid, process, Orient::Best);
+    let asked = Request {
+        no_later,
+        ..asked(request, part, &laid, process, Orient::Best)
+    };
     give_received(session, actor, &asked, request).await?;
     Ok(())
 }
@@ -403,7 +436,14 @@ fn asked<'a>(
         need_by: request.need_by.map(Minute::at_or_after),
         seed: SEED,
         orient,
+        fetch_at: request.process.as_deref().and_then(fetched_at),
+        no_later: None,
     }
+}
+
+/// Code of the school at which a team fetches its part, if a stored process says so.
+fn fetched_at(process: &str) -> Option<String> {
+    StoredProcess::from_text(process).ok()?.fetch_at
 }
 
 /// Old requests make room for the changed one: the one it was sent for, and all before that, since one
@@ -484,7 +524,7 @@ pub async fn offer_instead(
         &laid.process,
         laid.orient,
     );
-    instead(session, actor, &request).await
+    instead(session, actor, &request, None).await
 }
 
 /// Takes what [`offer`] offers, if it is still to be had; those whose place the request takes end then,

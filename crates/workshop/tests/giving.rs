@@ -44,6 +44,8 @@ async fn a_given_pledge_keeps_its_file_and_its_estimates() {
         need_by: None,
         seed: 1,
         orient: Orient::Best,
+        fetch_at: None,
+        no_later: None,
     };
     let original = Original::of(Bytes::from(file.bytes.clone()), file.name, &judged).unwrap();
     let actor = Actor::at_the_machine();

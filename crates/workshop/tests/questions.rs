@@ -261,6 +261,8 @@ async fn quoted(session: &Session, team: &str, material: &str, copies: u32) -> P
         need_by: None,
         seed: 1,
         orient: Orient::Best,
+        fetch_at: None,
+        no_later: None,
     };
     quote(session, &coordinator(), &request).await.unwrap()
 }
@@ -374,10 +376,14 @@ async fn what_cannot_be_promised_comes_with_what_can() {
         need_by: None,
         seed: 1,
         orient: Orient::Best,
+        fetch_at: None,
+        no_later: None,
     };
     let none = quote(&session, &coordinator(), &request).await;
     assert!(matches!(none, Err(WorkshopError::NoQuote(_))));
-    let others = instead(&session, &coordinator(), &request).await.unwrap();
+    let others = instead(&session, &coordinator(), &request, None)
+        .await
+        .unwrap();
     let kinds: Vec<&str> = others.iter().map(|other| other.kind.as_str()).collect();
     assert_eq!(kinds, ["material"]);
 }

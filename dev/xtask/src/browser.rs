@@ -14,6 +14,8 @@ use server::Served;
 
 /// Debian's name for the browser, and where it lies.
 const BROWSER: &str = "chromium";
+/// Programs that turn a printed label into a picture and read its code, with Debian's packages.
+const READERS: [(&str, &str); 2] = [("pdftoppm", "poppler-utils"), ("zbarimg", "zbar-tools")];
 
 /// Screenshots of every page at three sizes and with large text, and the printed sheets.
 pub(crate) fn shots(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
@@ -61,6 +63,7 @@ pub(crate) fn check(house: &House) -> Result<(), Failure> {
         }
         Err(failure) => return Err(failure),
     };
+    readers()?;
     let dir = prepare(house)?;
     must_pass(
         client::npm(&dir).args(["run", "--silent", "types"]),
@@ -89,6 +92,17 @@ fn script(dir: &Path, name: &str, browser: &Path) -> Command {
         .args(["run", "--silent", name])
         .env("PARTPLEDGE_BROWSER", browser);
     command
+}
+
+/// What reads printed labels back; installed as root when it is missing. The tests say what they skip.
+fn readers() -> Result<(), Failure> {
+    for (program, package) in READERS {
+        if on_path(program).is_none() && is_root() && on_path("apt-get").is_some() {
+            eprintln!("installing {package}");
+            apt_install(package)?;
+        }
+    }
+    Ok(())
 }
 
 /// The browser; as root it is installed when it is missing.

@@ -121,7 +121,7 @@ async fn answer(args: &Args, asked: &PledgeArgs<'_>) -> Result<(PledgeDocument, 
         Err(error @ WorkshopError::NoQuote(_)) => {
             let stem = stem(asked.file);
             let request = request((&session, &stem), &walked, &laid, asked, need_by);
-            let instead = instead(&session, &Actor::at_the_machine(), &request).await;
+            let instead = instead(&session, &Actor::at_the_machine(), &request, None).await;
             let instead = instead.unwrap_or_default();
             Err(NotNow { error, instead })
         }
@@ -174,6 +174,8 @@ fn request<'a>(
         need_by,
         seed: asked.part.seed,
         orient: asked.part.orient.orient(),
+        fetch_at: None,
+        no_later: None,
     }
 }
 

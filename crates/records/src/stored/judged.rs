@@ -72,6 +72,9 @@ pub struct StoredProcess {
     /// this was kept. What is promised stands like this, whatever would be chosen today.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub standing: Vec<StoredStanding>,
+    /// Code of the school at which the team fetches it, if that is not its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fetch_at: Option<String>,
 }
 
 /// A way to stand that was decided.

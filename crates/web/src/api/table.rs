@@ -9,7 +9,8 @@ use utoipa::{PartialSchema, ToSchema};
 
 use super::call::{Answer, Call};
 use super::{
-    asking, closures, data, doubts, host, notices, out, places, region, season_days, team,
+    asking, closures, data, doubts, host, notices, otherwise, out, places, region, season_days,
+    team,
 };
 
 /// A type as the document describes it: its name, its schema, those that it refers to.
@@ -132,6 +133,8 @@ pub(crate) const ROUTES: &[Route] = &[
     get!("/api/v1/parts/{number}", "team", "part", "A part with its verdict, its pledge and where it is", None, Gives::Json(of::<out::PartOut>), team::one),
     get!("/api/v1/parts/{number}/offer", "team", "offer", "What could be promised now for a part that has no pledge", None, Gives::Json(of::<out::OfferOut>), team::offer),
     post!("/api/v1/parts/{number}/take", "team", "take", "Take the pledge that could be given now", false, Takes::Nothing, Gives::Json(of::<out::PartOut>), team::take),
+    get!("/api/v1/parts/{number}/otherwise", "team", "otherWays", "Quicker ways to have a part that nobody has started", None, Gives::Json(of::<otherwise::OtherWaysOut>), otherwise::look),
+    post!("/api/v1/parts/{number}/otherwise", "team", "takeOtherWay", "Take one of the quicker ways: a part in its place is promised", true, Takes::Json(of::<otherwise::TakenIn>), Gives::Json(of::<out::PartOut>), otherwise::take),
     post!("/api/v1/parts/{number}/withdraw", "team", "withdraw", "Call a part back, while nothing of it has been started", true, Takes::Nothing, Gives::Json(of::<out::PartOut>), team::withdraw),
     post!("/api/v1/parts/{number}/came", "team", "came", "We have it", true, Takes::Nothing, Gives::Json(of::<out::DoneOut>), team::came),
     post!("/api/v1/parts/{number}/box", "team", "doubtBox", "A box of it is lost, or has the wrong parts in it", true, Takes::Json(of::<doubts::DoubtIn>), Gives::Json(of::<out::DoneOut>), doubts::say),

@@ -17,6 +17,7 @@ use super::out::{
 };
 use super::problem::Problem;
 use crate::routes::parts::stored;
+use crate::site::Site;
 use crate::upload::Form;
 
 /// What is sent with a part's file.
@@ -273,6 +274,14 @@ async fn shown(call: &Call) -> Result<Response, Problem> {
     let (session, books) = call.looked().await?;
     let whose = (&books, &call.actor());
     let out = part(&session, whose, found(call, &books)?, None).await?;
+    Ok(done(StatusCode::OK, &out))
+}
+
+/// A part of a number, as it is now.
+pub(super) async fn shown_as(site: &Site, actor: &Actor, number: i64) -> Answer {
+    let (session, books) = site.books().await?;
+    let listed = books.numbered(number).ok_or_else(Problem::not_there)?;
+    let out = part(&session, (&books, actor), listed, None).await?;
     Ok(done(StatusCode::OK, &out))
 }
 

@@ -122,7 +122,7 @@ pub(crate) fn missed_says(zone: &Zone, now: Minute, leg: &MissedLeg) -> String {
 }
 
 /// Where a box is and how it goes on.
-fn way(session: &Session, line: &BoxLine) -> String {
+pub(crate) fn way(session: &Session, line: &BoxLine) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let (host, place) = (&line.host_name, &line.place);
     match (line.left, line.goes) {

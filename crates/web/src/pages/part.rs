@@ -6,6 +6,7 @@ use partpledge_records::{ListedRequest, PledgeKind, State};
 use partpledge_units::ids::VersionId;
 use partpledge_units::time::Minute;
 use partpledge_workshop::risks::Outcome;
+use partpledge_workshop::sending::may_choose;
 use partpledge_workshop::{Actor, Books, Session};
 
 use crate::pages::boxes::{TeamBox, team_boxes};
@@ -72,6 +73,7 @@ pub(crate) struct PartPage {
     pub(crate) offer: Option<String>,
     pub(crate) may_change: bool,
     pub(crate) may_withdraw: bool,
+    pub(crate) may_choose: bool,
     pub(crate) may_say_it_came: bool,
     pub(crate) may_appeal: bool,
     pub(crate) may_ask_again: bool,
@@ -155,6 +157,7 @@ impl PartPage {
             boxes: team_boxes(session, books, listed, &at.actor),
             offer: offered(session, &at),
             may_change: at.own && open,
+            may_choose: at.own && may_choose(books, listed),
             may_withdraw: at.own && books.may_withdraw(request.id),
             may_say_it_came: at.own && open && boxed,
             may_appeal: at.own && books.may_appeal(request.id) && !down,
@@ -266,15 +269,15 @@ fn others(at: &Parts<'_>, pledged: Option<&PledgeDocument>) -> (Vec<Other>, &'st
     match (pledged, offered) {
         (Some(pledged), _) => (
             each(session, &pledged.alternatives),
-            "That is how it stood when the pledge was given. Ask the coordinator if you need one of these.",
+            "That is how it stood when the pledge was given.",
         ),
         (None, Some(offered)) => (
             each(session, &offered.alternatives),
-            "That is how it stands now. To choose one, send the part again like that, or ask the coordinator.",
+            "That is how it stands now.",
         ),
         (None, None) => (
             each(session, &at.instead),
-            "Nothing can be promised for it as it was sent; these could be, now. Send the part again like that.",
+            "Nothing can be promised for it as it was sent; these could be, now.",
         ),
     }
 }

@@ -132,14 +132,7 @@ pub(crate) async fn sheet_with(
     let kept = found(site, &books, &visitor, seq)?;
     let program = works_there(&session, &books, &visitor, &kept)
         .then(|| ProgramPart::new((&session, &books), &visitor, &kept, (key(), wrong)));
-    let host = headers
-        .get(header::HOST)
-        .and_then(|host| host.to_str().ok());
-    let address = format!(
-        "http://{}/plates/{}",
-        host.unwrap_or("localhost"),
-        kept.on().0
-    );
+    let address = site.link(headers, &format!("/plates/{}", kept.on().0));
     let made = site.heavy(async move {
         let (line, laid) = laid(&session, &books, &kept).await?;
         let Some(line) = line else { return Ok(None) };

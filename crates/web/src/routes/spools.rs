@@ -1,7 +1,7 @@
 //! Spools: shelves of every host, of one host, one spool, and what people do with them.
 
 use axum::extract::{Form, Path, State};
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_stock::{Account, Deed, Delivery, Roll};
 use partpledge_units::local::parse_date;
@@ -142,9 +142,6 @@ fn spool_page(
         let takes = printer.materials.contains(&account.spool.roll.material);
         takes && printer.site_at(session.minute()) == place
     });
-    let asked = headers
-        .get(header::HOST)
-        .and_then(|host| host.to_str().ok());
     let ledger = &session.spools.ledger;
     let own = |spool: i64| spool == number;
     let uses = ledger.uses.iter().filter(|taken| own(taken.spool));
@@ -155,7 +152,7 @@ fn spool_page(
             .map(|taken| (taken.plate, taken.until, taken.used_mg))
             .collect(),
         printers: printers.map(|printer| printer.name.clone()).collect(),
-        address: format!("http://{}/spool/{number}", asked.unwrap_or("localhost")),
+        address: site.link(headers, &format!("/spool/{number}")),
         wrong,
     };
     Ok(SpoolPage::new(

@@ -120,3 +120,80 @@ async fn the_size_of_a_part_that_was_called_back_is_not_asked_and_not_taken() {
     assert_eq!(status(&answer), "409", "{answer}");
     assert_eq!(site.books().await.requests.len(), 1);
 }
+
+/// A team chooses among the quicker ways on their page, and its part is changed once.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_quicker_way_is_shown_with_its_day_and_taken_with_one_press() {
+    let site = served().await;
+    let prism = partpledge_testbed::parts::hex_prism(20.0, 9.0);
+    let bytes = partpledge_formats::write::stl_binary(&prism);
+    let mut found = None;
+    for (i, copies) in ["20", "40", "60", "40"].into_iter().enumerate() {
+        let key = format!("other-00000{i}");
+        let fields = [
+            ("key", key.as_str()),
+            ("copies", copies),
+            ("material", "PLA"),
+        ];
+        let sent = site.send(NEWT, &fields, &[("hub.stl", &bytes)]).await;
+        let number = leads_to(&sent).unwrap().rsplit('/').next().unwrap();
+        let number: i64 = number.parse().unwrap();
+        let page = site.get(&format!("/parts/{number}"), NEWT).await;
+        assert!(
+            page.contains(&format!("href=\"/parts/{number}/otherwise\"")),
+            "{page}"
+        );
+        let ways = site.get(&format!("/parts/{number}/otherwise"), NEWT).await;
+        assert_eq!(status(&ways), "200");
+        let field = |name: &str| {
+            let start = ways.find(&format!("name=\"{name}\" value=\""))?;
+            let value = &ways[start..].split('"').nth(3)?;
+            Some((*value).to_owned())
+        };
+        if let (Some(kind), Some(value), Some(by)) = (field("kind"), field("value"), field("by")) {
+            found = Some((number, kind, value, by));
+            break;
+        }
+        assert!(ways.contains("There is no quicker way just now"), "{ways}");
+    }
+    let (number, kind, value, by) = found.unwrap();
+    let path = format!("/parts/{number}/otherwise");
+    let host = site.get(&path, BENCH).await;
+    assert_eq!(status(&host), "403", "{host}");
+    for (form, wanted) in [
+        (
+            format!("kind=paint&value={value}&by={by}&key=other-way-0"),
+            "422",
+        ),
+        (
+            format!("kind={kind}&value={value}&by=1&key=other-way-1"),
+            "409",
+        ),
+        (format!("kind={kind}&value={value}&by={by}&key=x"), "403"),
+    ] {
+        let answer = site.post(&path, NEWT, &form).await;
+        assert_eq!(status(&answer), wanted, "{form}: {answer}");
+    }
+    let open = site.books().await;
+    assert!(
+        open.pledge_of(open.numbered(number).unwrap().request.id)
+            .unwrap()
+            .end
+            .is_none()
+    );
+    let form = format!("kind={kind}&value={value}&by={by}&key=other-way-2");
+    let taken = site.post(&path, NEWT, &form).await;
+    assert_eq!(status(&taken), "303", "{taken}");
+    let new = leads_to(&taken).unwrap().to_owned();
+    let again = site.post(&path, NEWT, &form).await;
+    assert_eq!(
+        leads_to(&again),
+        Some(new.as_str()),
+        "a double click is one change"
+    );
+    let books = site.books().await;
+    let old = books.numbered(number).unwrap().request.id;
+    assert!(books.pledge_of(old).unwrap().end.is_some());
+    let new: i64 = new.rsplit('/').next().unwrap().parse().unwrap();
+    assert_eq!(books.numbered(new).unwrap().request.replaces, Some(old));
+}

@@ -19,6 +19,7 @@ pub(super) fn alternative(session: &Session, ask: &Ask, other: &Alternative) -> 
         what: words::alternative(&session.terrain, ask, other),
         arrival_min: other.arrival.0,
         probability: other.probability,
+        change: None,
     }
 }
 

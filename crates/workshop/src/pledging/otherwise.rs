@@ -2,11 +2,11 @@
 //! fetching it itself. Each is a quote of its own, played like any other; what would not be
 //! earlier is not played.
 
-use partpledge_catalogue::ProcessSheet;
+use partpledge_catalogue::{Catalogue, Material, ProcessSheet};
 use partpledge_planning::{Ask, Ground, Occupied, Quote, Way, best_slot, quote_before};
 use partpledge_planning_model::{PlaceIx, Plan, Plate, PrinterIx, SiteIx, Wish};
 use partpledge_records::Floor;
-use partpledge_records::stored::PledgedAlternative;
+use partpledge_records::stored::{Change, PledgedAlternative};
 use partpledge_units::time::{Minute, Minutes};
 use rayon::prelude::*;
 
@@ -14,6 +14,7 @@ use super::{LEVEL, PREPARE, Request, WORLDS};
 use crate::estimating::{LaidPart, Process};
 use crate::plating::{Layouts, Order, ways_on};
 use crate::session::Session;
+use crate::terrain::Terrain;
 
 /// An hour earlier is worth a change, less is not. Common practice, no source.
 const WORTH: Minutes = Minutes(60);
@@ -106,21 +107,8 @@ impl Otherwise<'_> {
         let others = catalogue.materials.iter().filter(|m| m.code != *own);
         let mut best: Option<PledgedAlternative> = None;
         for material in others {
-            let infill_percent = self.request.process.sheet.infill_percent;
-            let sheets = catalogue
-                .sheets
-                .iter()
-                .filter(|s| s.material == material.code);
-            let mut sheets = sheets.map(|sheet| ProcessSheet {
-                infill_percent,
-                ..sheet.clone()
-            });
-            let Some(sheet) = sheets.find(|s| same_lines(s, &self.request.process.sheet)) else {
+            let Some(process) = in_other_material(catalogue, material, self.request.process) else {
                 continue;
-            };
-            let process = Process {
-                material: material.clone(),
-                sheet,
             };
             let ways = self.ways(&process, self.request.copies, self.floor.next_seq)?;
             let before = best
@@ -128,7 +116,8 @@ impl Otherwise<'_> {
                 .map_or(self.before(), |b| Minute(b.arrival_min));
             if let Some((quote, _)) = self.quoted(ways, (self.known, &self.floor.plan), before) {
                 let what = format!("in {} instead of {own}, {}", material.code, self.on(&quote));
-                best = Some(found("material", what, &quote));
+                let change = Change::Material(material.code.clone());
+                best = Some(found(change, what, &quote));
             }
         }
         best
@@ -153,6 +142,10 @@ impl Otherwise<'_> {
         let after = next + plates.len() as u64;
         let rest = self.ways(own, copies - first, after)?;
         let rest = self.quoted(rest, (&known, &plan), Minute(i64::MAX));
+        let change = Change::FewerFirst {
+            first,
+            by_min: quote.arrival.0,
+        };
         let by = self.session.terrain.zone.short(quote.arrival);
         let what = format!("{first} of the {copies} copies first, by {by}");
         match rest {
@@ -161,12 +154,12 @@ impl Otherwise<'_> {
                 let what = format!("{what}; the rest later, all of them then");
                 Some(PledgedAlternative {
                     arrival_min: all.0,
-                    ..found("fewer-first", what, &rest)
+                    ..found(change, what, &rest)
                 })
             }
             None if self.arrival.is_none() => {
                 let what = format!("{what}; for the rest no day can be promised");
-                Some(found("fewer-first", what, &quote))
+                Some(found(change, what, &quote))
             }
             None => None,
         }
@@ -181,10 +174,10 @@ impl Otherwise<'_> {
         let places = hosts.filter_map(|(h, host)| {
             let mut schools = terrain.file.schools.iter();
             let place = PlaceIx(schools.position(|school| school.code == host.school)?);
-            (place != self.to).then_some((SiteIx(h), place))
+            (place != self.to).then_some((SiteIx(h), place, &host.school))
         });
-        let soonest = places.filter_map(|(site, place)| {
-            let ways = self.at(site, place);
+        let soonest = places.filter_map(|(site, place, school)| {
+            let ways = fetched_at(terrain, self.ways, (site, place));
             // Looked at one by one: two plates may want the same time, and the quote finds out.
             let first = |plate: &Plate| best_slot(&ground, &occupied, plate, self.session.minute());
             let by = |way: &Way| {
@@ -196,51 +189,81 @@ impl Otherwise<'_> {
                     .max()
             };
             let soonest = ways.iter().filter_map(by).min()?;
-            (soonest < self.before()).then_some((soonest, site, ways))
+            (soonest < self.before()).then_some((soonest, site, school, ways))
         });
-        let (_, site, ways) = soonest.min_by_key(|(at, site, _)| (*at, *site))?;
+        let (_, site, school, ways) = soonest.min_by_key(|(at, site, ..)| (*at, *site))?;
         let present = (self.known, &self.floor.plan);
         let quoted = self.quoted(ways, present, self.before());
         quoted.map(|(quote, _)| {
             let host = &terrain.region.sites[site.0].name;
             let what = format!("fetched by you at {host}, {}", self.on(&quote));
-            found("fetch", what, &quote)
+            found(Change::Fetch(school.clone()), what, &quote)
         })
-    }
-
-    /// The ways that a host can make alone, on printers that stay there, handed over at its own school.
-    fn at(&self, site: SiteIx, place: PlaceIx) -> Vec<Way> {
-        let here = |printer: PrinterIx| {
-            let printer = &self.session.terrain.region.printers[printer.0];
-            printer.site == site && printer.stays.is_empty()
-        };
-        let plate = |plate: &Plate| Plate {
-            makings: plate
-                .makings
-                .iter()
-                .filter(|m| here(m.printer))
-                .copied()
-                .collect(),
-            to: place,
-            ..plate.clone()
-        };
-        let way = |way: &Way| Way {
-            label: way.label.clone(),
-            plates: way.plates.iter().map(plate).collect(),
-        };
-        let mut ways: Vec<Way> = self.ways.iter().map(way).collect();
-        ways.retain(|way| way.plates.iter().all(|plate| !plate.makings.is_empty()));
-        ways
     }
 }
 
-fn found(kind: &str, what: String, quote: &Quote) -> PledgedAlternative {
+/// The ways that a host can make alone, on printers that stay there, handed over at its own school.
+pub(super) fn fetched_at(
+    terrain: &Terrain,
+    ways: &[Way],
+    (site, place): (SiteIx, PlaceIx),
+) -> Vec<Way> {
+    let here = |printer: PrinterIx| {
+        let printer = &terrain.region.printers[printer.0];
+        printer.site == site && printer.stays.is_empty()
+    };
+    let plate = |plate: &Plate| Plate {
+        makings: plate
+            .makings
+            .iter()
+            .filter(|m| here(m.printer))
+            .copied()
+            .collect(),
+        to: place,
+        ..plate.clone()
+    };
+    let way = |way: &Way| Way {
+        label: way.label.clone(),
+        plates: way.plates.iter().map(plate).collect(),
+    };
+    let mut ways: Vec<Way> = ways.iter().map(way).collect();
+    ways.retain(|way| way.plates.iter().all(|plate| !plate.makings.is_empty()));
+    ways
+}
+
+fn found(change: Change, what: String, quote: &Quote) -> PledgedAlternative {
+    let kind = match change {
+        Change::Material(_) => "material",
+        Change::FewerFirst { .. } => "fewer-first",
+        Change::Fetch(_) => "fetch",
+    };
     PledgedAlternative {
         kind: kind.to_owned(),
         what,
         arrival_min: quote.arrival.0,
         probability: quote.probability,
+        change: Some(change),
     }
+}
+
+/// The process for another plastic that lays the very same lines, if there is one.
+pub(crate) fn in_other_material(
+    catalogue: &Catalogue,
+    material: &Material,
+    own: &Process,
+) -> Option<Process> {
+    let sheets = catalogue
+        .sheets
+        .iter()
+        .filter(|s| s.material == material.code);
+    let mut sheets = sheets.map(|sheet| ProcessSheet {
+        infill_percent: own.sheet.infill_percent,
+        ..sheet.clone()
+    });
+    Some(Process {
+        material: material.clone(),
+        sheet: sheets.find(|s| same_lines(s, &own.sheet))?,
+    })
 }
 
 /// Whether two sheets lay the same lines and differ only in heat, speed and waits: then a part that
@@ -266,8 +289,6 @@ fn same_lines(a: &ProcessSheet, b: &ProcessSheet) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use partpledge_catalogue::Catalogue;
-
     use super::*;
 
     #[test]

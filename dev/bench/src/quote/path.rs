@@ -120,6 +120,8 @@ async fn asking(session: &Session, process: &Process) -> Result<(), WorkshopErro
         need_by: None,
         seed: seed as u64,
         orient: Orient::Best,
+        fetch_at: None,
+        no_later: None,
     };
     let (request, actor, original) = (&request, &actor, &original);
     told("ask: part to quote", RUNS, |i| async move {
