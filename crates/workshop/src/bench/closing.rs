@@ -7,7 +7,7 @@ use partpledge_records::{
 };
 
 use super::draft::{Draft, and_moved};
-use super::{Done, TRIES, known, looked, write};
+use super::{Done, Tries, known, write};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::closures::{if_closed, if_lifted, in_order, of_entry};
@@ -30,9 +30,9 @@ pub async fn close(
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         if known(session, key).await? {
             return Ok(Done::known());
         }
@@ -58,7 +58,6 @@ pub async fn close(
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 /// Lifts the closure of an entry of the log: its schools are open again, all of them. `seen` is as for
@@ -73,9 +72,9 @@ pub async fn lift(
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         if known(session, key).await? {
             return Ok(Done::known());
         }
@@ -97,7 +96,6 @@ pub async fn lift(
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 /// Refused when the plan is not the one that was shown.

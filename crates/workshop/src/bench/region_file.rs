@@ -8,7 +8,7 @@ use partpledge_units::ids::IdSource;
 
 use super::closing::as_answered;
 use super::draft::{Draft, and_moved};
-use super::{Done, TRIES, known, looked};
+use super::{Done, Tries, known};
 use crate::actor::Actor;
 use crate::error::WorkshopError;
 use crate::region_data::{Change, Proposal, Told, propose};
@@ -35,9 +35,9 @@ pub async fn change_region(
     key: Option<&str>,
 ) -> Result<Changed, WorkshopError> {
     actor.must_coordinate()?;
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         if known(session, key).await? {
             return Ok(Changed::Done(Done::known()));
         }
@@ -84,7 +84,6 @@ pub async fn change_region(
             Err(error) => return Err(error.into()),
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 /// Roles at teams and hosts that are in one region file and not in the next.
