@@ -440,7 +440,8 @@ async fn looked(session: &Session) -> Result<(Option<Session>, Books), WorkshopE
 /// The books as they are by now, and again as long as somebody else is faster with writing.
 pub(super) struct Tries<'a> {
     session: &'a Session,
-    newer: Option<Session>,
+    /// Boxed, since every deed's future has one in it.
+    newer: Option<Box<Session>>,
     left: u32,
 }
 
@@ -459,8 +460,8 @@ impl<'a> Tries<'a> {
         let left = self.left.checked_sub(1);
         self.left = left.ok_or(WorkshopError::Contended(TRIES))?;
         let (newer, books) = looked(self.session).await?;
-        self.newer = newer;
-        Ok((self.newer.as_ref().unwrap_or(self.session), books))
+        self.newer = newer.map(Box::new);
+        Ok((self.newer.as_deref().unwrap_or(self.session), books))
     }
 }
 

@@ -5,14 +5,17 @@
 mod boxes;
 #[path = "notices/looks.rs"]
 mod looks;
+#[path = "support/plates.rs"]
+mod plates;
 #[path = "notices/review.rs"]
 mod review;
+#[path = "support/valley.rs"]
+mod valley;
 
 use bytes::Bytes;
-use partpledge_records::{Deed, Held, NewPerson, Notice, PersonKind, PlateState, RoleKind};
+use partpledge_records::{Deed, Held, NewPerson, Notice, PersonKind, RoleKind};
 use partpledge_stock::Roll;
 use partpledge_units::ids::{IdSource, PersonId};
-use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools};
 use partpledge_workshop::bench::{Act, act, adopt, end_request, hold, printer_out};
@@ -21,8 +24,10 @@ use partpledge_workshop::programs::program_for_plate;
 use partpledge_workshop::review::Reason;
 use partpledge_workshop::review::deciding::{report, take_down};
 use partpledge_workshop::risks::{outcomes, take};
-use partpledge_workshop::sending::{Received, Sent, send};
+use partpledge_workshop::sending::Received;
 use partpledge_workshop::{Actor, Books, Role, Session};
+use plates::open_plates;
+use valley::{send_part, valley};
 
 const TEAM: &str = "Newt Works";
 
@@ -39,12 +44,7 @@ impl World {
 
     /// The same with these lines before its first table.
     async fn with(lines: &str) -> Self {
-        let dir = tempfile::tempdir().unwrap();
-        let now = parse_rfc3339("2027-03-09T10:00:00+01:00").unwrap();
-        let region = partpledge_testbed::ambrel_valley();
-        let region = region.replacen("[[closures]]", &format!("{lines}\n[[closures]]"), 1);
-        let session = Session::open(&dir.path().join("data"), &region, now).await;
-        let session = session.unwrap();
+        let (dir, session) = valley(lines).await;
         let world = Self { _dir: dir, session };
         assert_eq!(world.look(&world.session).await, 0);
         world
@@ -92,23 +92,7 @@ impl World {
     }
 
     async fn send(&self, who: &Actor, i: usize, key: &str) -> Received {
-        let file = partpledge_testbed::files().swap_remove(i);
-        let sent = Sent {
-            bytes: Bytes::from(file.bytes),
-            file_name: file.name,
-            team: who.role().team().unwrap(),
-            part: None,
-            copies: file.copies,
-            material: file.material,
-            need_by: None,
-            unit: None,
-            replaces: None,
-            statement: Some(&partpledge_workshop::review::Statement::own()),
-            again: true,
-            over_limit: None,
-            key,
-        };
-        send(&self.session, who, &sent).await.unwrap()
+        send_part(&self.session, who, (i, None), key).await
     }
 
     /// A plate is printed where and when it was planned, and put in its box; when that was.
@@ -147,17 +131,7 @@ impl World {
 
     /// Open plates of a request with start and end, in order.
     async fn plates(&self, sent: &Received) -> Vec<(u64, Minute, Minute)> {
-        let books = self.books().await;
-        let open = books.plates_of(sent.request.id);
-        let open = open.filter(|kept| kept.state == PlateState::Open);
-        let mut open: Vec<(u64, Minute, Minute)> = open
-            .map(|kept| {
-                let place = books.place(kept).unwrap();
-                (kept.plate.seq.0, place.start, place.end)
-            })
-            .collect();
-        open.sort_by_key(|(seq, start, _)| (*start, *seq));
-        open
+        open_plates(&self.books().await, sent)
     }
 }
 

@@ -87,6 +87,21 @@ fn for_team(
                 printer: this.printer.clone(),
             }
         }
+        _ => return of_a_box(session, books, listed, (event, happened)),
+    })
+}
+
+/// What the team is told of its boxes.
+fn of_a_box(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    (event, happened): (&Event, &Happened),
+) -> Option<Says> {
+    let part = listed.part.clone();
+    let id = listed.request.id;
+    let promised = books.pledge_of(id);
+    Some(match event.kind.as_str() {
         "box.packed" => ready(session, books, listed, happened.plate?)?,
         "box.left" => {
             books.step(happened.plate?, StepKind::Left)?;

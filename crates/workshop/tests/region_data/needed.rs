@@ -8,7 +8,7 @@ use partpledge_planning_model::{Assignment, PlateSeq};
 use partpledge_records::{CodeKind, Deed, Held, NewPerson, PersonKind, PledgeEnd, RoleKind};
 use partpledge_stock::{Deed as SpoolDeed, Roll};
 use partpledge_units::ids::{IdSource, RequestId};
-use partpledge_units::time::{EventMs, Minutes};
+use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools};
 use partpledge_workshop::bench::{adopt, end_request};
 use partpledge_workshop::people::PeopleError;
@@ -223,31 +223,32 @@ async fn a_host_stays_while_it_has_printers_spools_or_people() {
     assert!(said[0].starts_with("People work at its bench."), "{said:?}");
 }
 
+/// Another host.
+fn elsewhere(host: &str) -> &'static str {
+    match host {
+        "dunmarrow" => "loomgate",
+        _ => "dunmarrow",
+    }
+}
+
+/// Things that are done with a plate at that time, and the region after that.
+async fn does(session: &Session, at: Minute, plate: PlateSeq, what: &[Act]) -> Session {
+    let session = session.at(at.to_ms()).await.unwrap();
+    for what in what {
+        let machine = Actor::at_the_machine();
+        act(&session, &machine, plate.0, what, None).await.unwrap();
+    }
+    session.at(session.now).await.unwrap()
+}
+
 #[tokio::test]
-async fn a_printer_stays_as_it_is_while_it_runs_and_until_what_it_made_has_left() {
+async fn a_printer_stays_as_it_is_while_it_runs() {
     let busy = Busy::after(2).await;
     let session = &busy.session;
     let (place, old) = first(session, &Books::open(session).await.unwrap());
     let (name, host, class) = (old.name.as_str(), old.host.as_str(), old.class.as_str());
-    let machine = Actor::at_the_machine();
-    let at = session.at(place.start.to_ms()).await.unwrap();
-    act(
-        &at,
-        &machine,
-        place.plate.0,
-        &Act::Start,
-        Some("start-0001"),
-    )
-    .await
-    .unwrap();
-    let runs = at.at(at.now).await.unwrap();
+    let runs = does(session, place.start, place.plate, &[Act::Start]).await;
     let was = [name, host, class];
-    let other = other_than(class);
-    let elsewhere = if host == "dunmarrow" {
-        "loomgate"
-    } else {
-        "dunmarrow"
-    };
     let material = {
         let books = Books::open(&runs).await.unwrap();
         let plate = books.floor.plates.iter().find(|p| p.seq == place.plate);
@@ -266,39 +267,42 @@ async fn a_printer_stays_as_it_is_while_it_runs_and_until_what_it_made_has_left(
     for table in [
         taking_out(&runs, Table::Printers, &[name]),
         printers_with(&runs, was, ["Testbird", host, class]),
-        printers_with(&runs, was, [name, elsewhere, class]),
-        printers_with(&runs, was, [name, host, other]),
+        printers_with(&runs, was, [name, elsewhere(host), class]),
+        printers_with(&runs, was, [name, host, other_than(class)]),
         told(Table::Printers, &fewer, true),
     ] {
         let shown = proposed(&runs, &table).await;
         assert!(shown.review.file.is_some(), "{:?}", shown.review.lines);
         assert_eq!(why(&shown, name), [says.as_str()]);
     }
-    let end = session.at(place.cleared.to_ms()).await.unwrap();
-    let good = Books::open(&end).await.unwrap();
-    let good = good.plate(place.plate.0).unwrap().plate.copies;
+}
+
+#[tokio::test]
+async fn a_printer_stays_where_it_is_until_what_it_made_has_left_and_its_spool_is_off() {
+    let busy = Busy::after(2).await;
+    let session = &busy.session;
+    let books = Books::open(session).await.unwrap();
+    let (place, old) = first(session, &books);
+    let (name, host, class) = (old.name.as_str(), old.host.as_str(), old.class.as_str());
+    let was = [name, host, class];
+    does(session, place.start, place.plate, &[Act::Start]).await;
+    let good = books.plate(place.plate.0).unwrap().plate.copies;
     let off = Act::TakeOff { good: good.into() };
-    act(&end, &machine, place.plate.0, &off, None)
-        .await
-        .unwrap();
-    let off = end.at(end.now).await.unwrap();
+    let off = does(session, place.cleared, place.plate, &[off]).await;
     for table in [
         taking_out(&off, Table::Printers, &[name]),
-        printers_with(&off, was, [name, elsewhere, class]),
+        printers_with(&off, was, [name, elsewhere(host), class]),
     ] {
         let said = why(&proposed(&off, &table).await, name);
         assert!(said[0].contains("has not left its bench yet"), "{said:?}");
     }
-    for what in [Act::Box, Act::Leave] {
-        act(&off, &machine, place.plate.0, &what, None)
-            .await
-            .unwrap();
-    }
-    spool(&off, host, Some(name)).await;
-    let left = off.at(off.now).await.unwrap();
+    let goes = [Act::Box, Act::Leave];
+    let left = does(session, place.cleared, place.plate, &goes).await;
+    spool(&left, host, Some(name)).await;
+    let left = left.at(left.now).await.unwrap();
     for table in [
         taking_out(&left, Table::Printers, &[name]),
-        printers_with(&left, was, [name, elsewhere, class]),
+        printers_with(&left, was, [name, elsewhere(host), class]),
     ] {
         let said = why(&proposed(&left, &table).await, name);
         assert_eq!(said, ["A spool is on it. Take it off first."]);

@@ -57,6 +57,25 @@ impl Says {
                     "“{part}” may be late. We promised it for {promised}. {now} The cause: {why}."
                 )
             }
+            Self::AtRisk { .. }
+            | Self::Decide { .. }
+            | Self::Appealed { .. }
+            | Self::Reported { .. }
+            | Self::BoxDoubted { .. } => self.to_a_coordinator(&when),
+            Self::Ready { .. }
+            | Self::Left { .. }
+            | Self::NotGone { .. }
+            | Self::MadeAgain { .. }
+            | Self::BoxRight { .. }
+            | Self::HandedOver { .. }
+            | Self::SomeHandedOver { .. } => self.of_a_box(&when),
+            other => other.of_a_part(&when),
+        }
+    }
+
+    /// What a coordinator is told.
+    fn to_a_coordinator(&self, when: &impl Fn(Minute) -> String) -> String {
+        match self {
             Self::AtRisk {
                 number,
                 part,
@@ -90,46 +109,13 @@ impl Says {
                 team,
                 why,
             } => doubted((*share, part, team), *why),
-            other => other.of_a_part(&when),
+            _ => String::new(),
         }
     }
 
-    /// What a team is told of its part.
-    fn of_a_part(&self, when: &impl Fn(Minute) -> String) -> String {
+    /// What a team is told of a box.
+    fn of_a_box(&self, when: &impl Fn(Minute) -> String) -> String {
         match self {
-            Self::Promised {
-                part,
-                arrival,
-                place,
-            } => format!(
-                "“{part}” is promised. You have it by {}, at {place}.",
-                when(*arrival)
-            ),
-            Self::NeedsChange { part } => {
-                format!(
-                    "“{part}” needs a change before we can print it. Open it to see what to do."
-                )
-            }
-            Self::Waits { part } => {
-                format!(
-                    "“{part}” waits. Someone looks at it first. There is nothing to do for you."
-                )
-            }
-            Self::Passed { part } => {
-                format!("We looked at “{part}”. It can be made. Open it to see when.")
-            }
-            Self::Refused { part } => {
-                format!("We looked at “{part}” and don’t make it. Open it to see why.")
-            }
-            Self::TakenDown { part } => format!("“{part}” was taken down. Open it to see why."),
-            Self::CalledBack { part } => {
-                format!("Someone in your team called “{part}” back. It will not be made.")
-            }
-            Self::Printing {
-                part,
-                host,
-                printer,
-            } => format!("“{part}” is being printed now, on {printer} at {host}."),
             Self::Ready {
                 part,
                 copies,
@@ -174,6 +160,46 @@ impl Says {
             Self::SomeHandedOver { part } => {
                 format!("Your team has a box with “{part}” now. The other copies come later.")
             }
+            _ => String::new(),
+        }
+    }
+
+    /// What a team is told of its part.
+    fn of_a_part(&self, when: &impl Fn(Minute) -> String) -> String {
+        match self {
+            Self::Promised {
+                part,
+                arrival,
+                place,
+            } => format!(
+                "“{part}” is promised. You have it by {}, at {place}.",
+                when(*arrival)
+            ),
+            Self::NeedsChange { part } => {
+                format!(
+                    "“{part}” needs a change before we can print it. Open it to see what to do."
+                )
+            }
+            Self::Waits { part } => {
+                format!(
+                    "“{part}” waits. Someone looks at it first. There is nothing to do for you."
+                )
+            }
+            Self::Passed { part } => {
+                format!("We looked at “{part}”. It can be made. Open it to see when.")
+            }
+            Self::Refused { part } => {
+                format!("We looked at “{part}” and don’t make it. Open it to see why.")
+            }
+            Self::TakenDown { part } => format!("“{part}” was taken down. Open it to see why."),
+            Self::CalledBack { part } => {
+                format!("Someone in your team called “{part}” back. It will not be made.")
+            }
+            Self::Printing {
+                part,
+                host,
+                printer,
+            } => format!("“{part}” is being printed now, on {printer} at {host}."),
             Self::InTimeAgain {
                 part,
                 promised,
