@@ -98,6 +98,8 @@ sql! {
         WHERE region_id = $1 AND code_id = $2 AND (uses_left IS NULL OR uses_left > 0)";
     STOP = "UPDATE codes SET stopped_at = COALESCE(stopped_at, $3)
         WHERE region_id = $1 AND code_id = $2";
+    STOP_GIVING = "UPDATE codes SET stopped_at = $4 WHERE region_id = $1 AND role = $2 AND scope = $3
+        AND kind IN ('invite', 'join') AND stopped_at IS NULL";
     DROP_OWN = "DELETE FROM codes WHERE region_id = $1 AND kind = $2 AND person_id = $3";
     DROP_SET_UP = "DELETE FROM codes WHERE region_id = $1 AND kind = 'invite'
         AND role = 'coordinator' AND made_by IS NULL";
@@ -143,6 +145,19 @@ async fn used(
         0 => Err(no_code()),
         _ => Ok(found),
     }
+}
+
+/// Stops every code and link that gives a role.
+pub(crate) async fn stop_giving(
+    tx: &mut Tx,
+    region: RegionId,
+    held: &Held,
+    at: EventMs,
+) -> Result<(), StoreError> {
+    let (role, scope) = (held.kind.as_str(), held.scope.as_str());
+    let which = values![region.to_string(), role, scope, at.0];
+    tx.run(STOP_GIVING, which).await?;
+    Ok(())
 }
 
 impl Store {

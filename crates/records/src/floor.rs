@@ -22,6 +22,9 @@ pub struct Names {
     pub printers: Vec<String>,
     /// Hand-over places.
     pub places: Vec<String>,
+    /// Printers that would leave the region by a change that is looked at: what a plan has on them is
+    /// passed over.
+    pub leaving: Vec<String>,
 }
 
 /// Everything planned, at one revision.

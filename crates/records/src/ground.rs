@@ -5,9 +5,11 @@ use std::collections::BTreeMap;
 use partpledge_units::ids::RegionId;
 use partpledge_units::time::{EventMs, Minute};
 
+use crate::codes;
 use crate::db::{Tx, sql, values};
 use crate::error::StoreError;
 use crate::events::Deed;
+use crate::persons::Held;
 use crate::store::Store;
 
 /// Schools that are closed for a while, all by one deed.
@@ -43,6 +45,8 @@ pub struct NewRegionFile {
     pub document: String,
     /// What was changed, in a few words.
     pub reason: String,
+    /// Roles at what is taken out: codes and links that give them work no more.
+    pub gone: Vec<Held>,
 }
 
 /// A region file on record, without its text.
@@ -80,6 +84,8 @@ sql! {
         WHERE region_id = $1";
     NEWEST = "SELECT revision, document FROM region_files
         WHERE region_id = $1 AND revision > $2 ORDER BY revision DESC LIMIT 1";
+    DOCUMENTS = "SELECT document FROM region_files WHERE region_id = $1 ORDER BY revision DESC";
+    FIRST = "SELECT document FROM regions WHERE region_id = $1";
     FILES = "SELECT revision, actor, at, reason FROM region_files
         WHERE region_id = $1 ORDER BY revision DESC LIMIT 50";
 }
@@ -124,6 +130,9 @@ pub(crate) async fn change(
         file.document.as_str()
     ];
     tx.run(ADD_FILE, values).await?;
+    for held in &file.gone {
+        codes::stop_giving(tx, region, held, deed.received_at).await?;
+    }
     Ok(())
 }
 
@@ -165,6 +174,17 @@ impl Store {
         let rows = self.db.rows(NEWEST, which).await?;
         let newest = rows.first().map(|row| Ok((row.int(0)?, row.text(1)?)));
         newest.transpose()
+    }
+
+    /// Every region file that there was, as text, the newest first.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn region_documents(&self, region: RegionId) -> Result<Vec<String>, StoreError> {
+        let which = values![region.to_string()];
+        let mut rows = self.db.rows(DOCUMENTS, which).await?;
+        rows.extend(self.db.rows(FIRST, which).await?);
+        rows.iter().map(|row| row.text(0)).collect()
     }
 
     /// Who changed the region file, when and what, newest first, at most 50.

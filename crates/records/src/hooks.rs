@@ -90,8 +90,8 @@ pub fn delivery_of(payload: &str) -> Option<(HookId, i64)> {
 
 /// Names of what an event says that may be told to others: numbers and references. Free words of
 /// people, such as reasons, stay here.
-const TOLD: [&str; 7] = [
-    "plate", "plates", "good", "request", "printer", "step", "entry",
+const TOLD: [&str; 8] = [
+    "plate", "plates", "good", "request", "also", "printer", "step", "entry",
 ];
 
 /// What an event says that may be told to others.

@@ -112,6 +112,10 @@ sql! {
         WHERE region_id = $1 AND message_id = $2 AND attempts = $3 AND state = 'kept'";
     CUT_OFF = "UPDATE outbox SET state = 'failed', failure = $3
         WHERE region_id = $1 AND state = 'going' AND run_after < $2";
+    TOO_LATE = "UPDATE outbox SET state = 'failed',
+            failure = COALESCE(CAST($3 AS TEXT) || ' ' || failure, CAST($3 AS TEXT))
+        WHERE region_id = $1 AND state = 'kept' AND made_at <= $2";
+    HAS = "SELECT 1 FROM outbox WHERE region_id = $1 AND person_id = $2 AND told_key = $3";
     AGAIN = "UPDATE outbox SET state = 'kept', run_after = $3, made_at = $3
         WHERE region_id = $1 AND message_id = $2 AND state = 'failed'";
     /// Never students, whatever is written of them.
@@ -129,7 +133,9 @@ sql! {
         WHERE region_id = $1 AND person_id = $2 AND message_id IN
             (SELECT message_id FROM outbox
             WHERE region_id = $1 AND person_id = $2 AND state = 'kept')";
-    TAKE_BACK = "DELETE FROM outbox WHERE region_id = $1 AND person_id = $2 AND state = 'kept'";
+    /// Also what was given up: the coordinator could send that again.
+    TAKE_BACK = "DELETE FROM outbox
+        WHERE region_id = $1 AND person_id = $2 AND state IN ('kept', 'failed')";
     OLD = "DELETE FROM outbox WHERE region_id = $1 AND made_at < $2 AND state <> 'going'";
 }
 
@@ -160,8 +166,9 @@ pub(crate) async fn forget(tx: &mut Tx, (region, who): (&str, &str)) -> Result<(
     Ok(())
 }
 
-/// Messages to somebody that were not sent go: they may tell of a role that was lost. What they
-/// hold of other roles comes with the next one.
+/// Messages to somebody that were not sent go, given up or not: they may tell of a role that was
+/// lost. What those that were still to be sent hold of other roles comes with the next one; one that
+/// was given up may have gone, and what it holds is not sent twice.
 pub(crate) async fn take_back(tx: &mut Tx, (region, who): (&str, &str)) -> Result<(), StoreError> {
     for sql in [LET_GO, TAKE_BACK] {
         tx.run(sql, values![region, who]).await?;
@@ -352,6 +359,34 @@ impl Store {
         let many = tx.run(CUT_OFF, which).await?;
         tx.commit().await?;
         Ok(many)
+    }
+
+    /// Gives up messages that are kept since then or before; why each try failed stands after `why`.
+    /// How many.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn messages_too_late(
+        &self,
+        region: RegionId,
+        since: EventMs,
+        why: &str,
+    ) -> Result<u64, StoreError> {
+        let which = values![region.to_string(), since.0, why];
+        self.db.alone(TOO_LATE, which).await
+    }
+
+    /// Whether somebody has a message by that name, sent or not.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn has_message(
+        &self,
+        region: RegionId,
+        (id, key): (PersonId, &str),
+    ) -> Result<bool, StoreError> {
+        let which = values![region.to_string(), id.to_string(), key];
+        Ok(!self.db.rows(HAS, which).await?.is_empty())
     }
 
     /// A message that was given up is to be tried again.

@@ -210,10 +210,10 @@ pub fn from_plan(plan: &Plan, names: &Names) -> Result<Vec<StoredAssignment>, St
     plan.assignments.iter().map(one).collect()
 }
 
-/// A stored plan as planning knows it.
+/// A stored plan as planning knows it, without what is on printers that would leave the region.
 ///
 /// # Errors
-/// [`StoreError::Damaged`] for a printer that is not in the region.
+/// [`StoreError::Damaged`] for any other printer that is not in the region.
 pub fn to_plan(stored: &[StoredAssignment], names: &Names) -> Result<Plan, StoreError> {
     let one = |a: &StoredAssignment| {
         Ok(Assignment {
@@ -227,8 +227,10 @@ pub fn to_plan(stored: &[StoredAssignment], names: &Names) -> Result<Plan, Store
             frozen: a.frozen,
         })
     };
+    let stays = |a: &&StoredAssignment| !names.leaving.contains(&a.printer);
     let mut assignments = stored
         .iter()
+        .filter(stays)
         .map(one)
         .collect::<Result<Vec<_>, StoreError>>()?;
     assignments.sort_by_key(|a| a.plate);

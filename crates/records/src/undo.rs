@@ -102,7 +102,8 @@ impl Store {
         }
     }
 
-    /// The plan as it was at a revision; `None` when there is none.
+    /// The plan as it was at a revision, without what was on printers that have left the region since;
+    /// `None` when there is none.
     ///
     /// # Errors
     /// [`StoreError::Database`], [`StoreError::Damaged`].
@@ -118,6 +119,12 @@ impl Store {
             return Ok(None);
         };
         let plan: Vec<StoredAssignment> = stored::read("plan", &row.text(0)?)?;
-        Ok(Some(stored::to_plan(&plan, names)?))
+        let printers = plan.iter().map(|place| &place.printer);
+        let left = printers.filter(|name| !names.printers.contains(name));
+        let names = Names {
+            leaving: left.cloned().collect(),
+            ..names.clone()
+        };
+        Ok(Some(stored::to_plan(&plan, &names)?))
     }
 }

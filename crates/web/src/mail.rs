@@ -2,6 +2,7 @@
 //!
 //! Without one nothing is sent to anybody.
 
+use std::net::Ipv4Addr;
 use std::sync::Arc;
 use std::time::{Duration, SystemTime};
 
@@ -13,6 +14,7 @@ use partpledge_units::time::EventMs;
 use partpledge_workshop::mail::{Answer, Letter, answered, compose, due, goes, not_reached};
 use partpledge_workshop::{Actor, Role, WorkshopError};
 use tokio::time::Instant;
+use url::{Host, Url};
 
 use crate::site::{Front, Site};
 
@@ -61,10 +63,11 @@ impl Mailer {
     pub fn new(from: &str, server: &str) -> Result<Self, MailError> {
         let from_bad = |_| MailError::From(from.to_owned());
         let from = from.parse::<Mailbox>().map_err(from_bad)?;
-        if is_open(server) && !is_near(server) {
+        let server = Url::parse(server).map_err(|_| MailError::Server)?;
+        if is_open(&server) && !is_near(&server) {
             return Err(MailError::Open);
         }
-        let made = SmtpTransport::from_url(server).map_err(|_| MailError::Server)?;
+        let made = SmtpTransport::from_url(server.as_str()).map_err(|_| MailError::Server)?;
         let transport = Arc::new(made.timeout(Some(PATIENCE)).build());
         Ok(Self { transport, from })
     }
@@ -111,20 +114,25 @@ fn said(error: &SmtpError) -> String {
     }
 }
 
-/// Whether what goes there can be read on the way.
-fn is_open(server: &str) -> bool {
-    let query = server.split_once('?').map_or("", |(_, query)| query);
-    let mut pairs = query.split('&');
-    server.starts_with("smtp:") && !pairs.any(|pair| pair == "tls=required")
+/// Whether what goes there can be read on the way. Of several `tls=` the first counts, as for
+/// whoever sends.
+fn is_open(server: &Url) -> bool {
+    let mut pairs = server.query_pairs();
+    let tls = pairs.find(|(name, _)| name == "tls");
+    server.scheme() == "smtp" && tls.is_none_or(|(_, value)| value != "required")
 }
 
 /// Whether it is this machine.
-fn is_near(server: &str) -> bool {
-    let rest = server.split_once("://").map_or("", |(_, rest)| rest);
-    let host = rest.split(['/', '?']).next().unwrap_or_default();
-    let host = host.rsplit('@').next().unwrap_or_default();
-    let name = host.rsplit_once(':').map_or(host, |(name, _)| name);
-    matches!(name, "localhost" | "127.0.0.1" | "[::1]")
+fn is_near(server: &Url) -> bool {
+    match server.host() {
+        Some(Host::Domain(name)) => {
+            name.eq_ignore_ascii_case("localhost")
+                || name.parse().is_ok_and(|ip: Ipv4Addr| ip.is_loopback())
+        }
+        Some(Host::Ipv4(ip)) => ip.is_loopback(),
+        Some(Host::Ipv6(ip)) => ip.is_loopback(),
+        None => false,
+    }
 }
 
 /// Makes the messages that are to be made now, and sends what is due if there is a mail server;
@@ -194,6 +202,10 @@ mod tests {
             "smtp://a:b@mail.example.org:587?tls=required",
             "smtp://localhost:2525",
             "smtp://a:b@127.0.0.1",
+            "smtp://[::1]:2525",
+            " smtp://LOCALHOST ",
+            "SMTPS://mail.example.org",
+            "smtp://mail.example.org?x=1&tls=required",
         ] {
             assert!(Mailer::new("parts@example.org", fine).is_ok(), "{fine}");
         }
@@ -202,6 +214,12 @@ mod tests {
             "smtp://mail.example.org?tls=opportunistic",
             "smtp://localhost@mail.example.org",
             "smtp://localhost.example.org",
+            "SMTP://mail.example.org",
+            " smtp://mail.example.org",
+            "smtp://mail.example.org?tls=opportunistic&tls=required",
+            "smtp://mail.example.org?TLS=required",
+            "smtp://mail.example.org/?x=tls=required",
+            "smtp://mail.example.org#?tls=required",
         ] {
             let made = Mailer::new("parts@example.org", open);
             assert!(matches!(made, Err(MailError::Open)), "{open}");

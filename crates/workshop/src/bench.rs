@@ -174,9 +174,9 @@ pub async fn act(
     told: impl Into<Told<'_>>,
 ) -> Result<Done, WorkshopError> {
     let told: Told<'_> = told.into();
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?;
         let kept = books.speaks_for(kept).clone();
         actor.must_see_plates()?;
@@ -227,7 +227,6 @@ pub async fn act(
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 /// A printer can't be used until then, whatever is planned on it.
@@ -256,16 +255,15 @@ pub async fn printer_out(
         let (what, range) = ("until", "still to come");
         return Err(WorkshopError::OutOfRange { what, range });
     }
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.printer_out(printer.to_owned(), reason, until)?;
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 /// Whether none of its copies is good, or in its box already: they are on another plate by now.
@@ -284,16 +282,15 @@ pub async fn hold(
     request: RequestId,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         of_its_team(actor, &books, request)?;
         let happening = Draft::new(session, actor, &books, key).held(request);
         if let Some(done) = write(session, &happening, Done::default()).await? {
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 /// A request is called back, or another takes its place. What was planned for it makes room.
@@ -320,9 +317,9 @@ pub(crate) async fn end(
     end: PledgeEnd,
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         if !books.may_withdraw(request) && !known(session, key).await? {
             let from = State::Running;
             let to = State::Withdrawn;
@@ -334,7 +331,6 @@ pub(crate) async fn end(
             return Ok(());
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 /// The coordinator takes a request down, whatever its state.
@@ -345,16 +341,15 @@ pub(crate) async fn take_down(
     note: &NewNote,
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.taken_down(request, end, note)?;
         if write(session, &happening, done).await?.is_some() {
             return Ok(());
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 /// Plates whose start has passed by more than [`GRACE`] get another place. `None` when there was
@@ -427,7 +422,7 @@ fn of_its_team(actor: &Actor, books: &Books, request: RequestId) -> Result<(), W
 
 /// The books, and a session that is no older than they, if the given one is: what was closed, put out
 /// or changed since would be missed with it.
-pub(super) async fn looked(session: &Session) -> Result<(Option<Session>, Books), WorkshopError> {
+async fn looked(session: &Session) -> Result<(Option<Session>, Books), WorkshopError> {
     let mut newer: Option<Session> = None;
     for _ in 0..TRIES {
         let now = newer.as_ref().unwrap_or(session);
@@ -440,6 +435,34 @@ pub(super) async fn looked(session: &Session) -> Result<(Option<Session>, Books)
         newer = Some(session.at(session.now).await?);
     }
     Err(WorkshopError::Contended(TRIES))
+}
+
+/// The books as they are by now, and again as long as somebody else is faster with writing.
+pub(super) struct Tries<'a> {
+    session: &'a Session,
+    /// Boxed, since every deed's future has one in it.
+    newer: Option<Box<Session>>,
+    left: u32,
+}
+
+impl<'a> Tries<'a> {
+    pub(super) fn of(session: &'a Session) -> Self {
+        let (newer, left) = (None, TRIES);
+        Self {
+            session,
+            newer,
+            left,
+        }
+    }
+
+    /// Looks once more; with the session as [`looked`] has it.
+    pub(super) async fn look(&mut self) -> Result<(&Session, Books), WorkshopError> {
+        let left = self.left.checked_sub(1);
+        self.left = left.ok_or(WorkshopError::Contended(TRIES))?;
+        let (newer, books) = looked(self.session).await?;
+        self.newer = newer.map(Box::new);
+        Ok((self.newer.as_deref().unwrap_or(self.session), books))
+    }
 }
 
 /// Writes what happened; `None` when the plan had moved meanwhile.

@@ -12,6 +12,8 @@ pub(crate) struct Happened {
     pub(crate) says: Payload,
     /// The request that it names.
     pub(crate) request: Option<RequestId>,
+    /// Numbers of others that the same was done to: what was taken down has the same file.
+    also: Vec<u64>,
     /// The plate that it names, or the share of one.
     pub(crate) plate: Option<u64>,
     /// Whether that is a share: a box is one request's, a run is of all that lie on the plate.
@@ -26,22 +28,31 @@ impl Happened {
             Said::Text(id) if *name == "request" => id.parse().ok(),
             _ => None,
         });
-        let plate = says.iter().find_map(|(name, said)| match said {
-            Said::Numbers(numbers) if *name == "plate" => numbers.first().copied(),
-            _ => None,
-        });
+        let numbers = |which: &str| {
+            says.iter().find_map(|(name, said)| match said {
+                Said::Numbers(numbers) if *name == which => Some(numbers.clone()),
+                _ => None,
+            })
+        };
+        let plate = numbers("plate").and_then(|numbers| numbers.first().copied());
+        let also = numbers("also").unwrap_or_default();
         Self {
             says,
             request,
+            also,
             plate,
             boxed: event.kind.starts_with("box."),
         }
     }
 
-    /// The requests that it is about, in order of number: the one that it names, or all whose
+    /// The requests that it is about, in order of number: those that it names, or all whose
     /// copies lie on the plate that it names.
     pub(crate) fn requests(&self, books: &Books) -> Vec<RequestId> {
-        let named = self.request.into_iter();
+        let also = self.also.iter().filter_map(|number| {
+            let listed = books.numbered(i64::try_from(*number).ok()?)?;
+            Some(listed.request.id)
+        });
+        let named = self.request.into_iter().chain(also);
         let kept = self.plate.and_then(|plate| books.plate(plate));
         let company = match kept {
             Some(kept) if self.boxed => vec![kept],

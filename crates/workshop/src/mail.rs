@@ -114,7 +114,10 @@ pub async fn compose(
         let mut notices = store.notices_of(region, person).await?;
         notices.retain(|one| !one.seen && !one.in_message && one.said.at > since);
         notices.reverse();
-        for (new, holds) in due_for(session, (person, choice), notices, site) {
+        let day = digest_key(today(session));
+        let urgent = choice == MailChoice::Urgent;
+        let has_digest = urgent && store.has_message(region, (person, &day)).await?;
+        for (new, holds) in due_for(session, (person, choice, has_digest), notices, site) {
             let ids = &mut IdSource::Os;
             let new = (&new, holds.as_slice());
             made += usize::from(store.add_message(region, new, ids, session.now).await?);
@@ -123,10 +126,16 @@ pub async fn compose(
     Ok(made)
 }
 
+/// Name of the message of a morning.
+fn digest_key(date: Date) -> String {
+    format!("day {date}")
+}
+
 /// The messages to make for somebody with these notices, oldest first, and the notices in each.
+/// Once the message of the morning is there, what came too late for it goes by itself if it is urgent.
 fn due_for(
     session: &Session,
-    (person, choice): (PersonId, MailChoice),
+    (person, choice, has_digest): (PersonId, MailChoice, bool),
     notices: Vec<Notice>,
     site: Option<&str>,
 ) -> Vec<(NewMessage, Vec<i64>)> {
@@ -135,7 +144,8 @@ fn due_for(
     }
     let date = today(session);
     let morning = at(date, MORNING, session);
-    let in_digest = |one: &Notice| is_staffed(session, date) && one.said.at < morning;
+    let to_come = !has_digest && is_staffed(session, date);
+    let in_digest = |one: &Notice| to_come && one.said.at < morning;
     let (digest, rest): (Vec<_>, Vec<_>) = notices.into_iter().partition(in_digest);
     let urgent = rest.into_iter().filter(|one| one.said.urgent);
     let urgent: Vec<Notice> = urgent.filter(|_| choice == MailChoice::Urgent).collect();
@@ -145,7 +155,7 @@ fn due_for(
             continue;
         };
         let key = match kind {
-            MessageKind::Digest => format!("day {date}"),
+            MessageKind::Digest => digest_key(date),
             MessageKind::Urgent => format!("urgent {}", last.n),
         };
         let new = NewMessage {
@@ -161,7 +171,8 @@ fn due_for(
 }
 
 /// Messages to be sent now, those that wait longest first; none in the quiet hours. On the way,
-/// those that were cut off are given up, and those whose person wants none or has left.
+/// those that were cut off are given up, those that could not be sent for a day, and those whose
+/// person wants none or has left.
 ///
 /// # Errors
 /// As [`compose`].
@@ -171,10 +182,12 @@ pub async fn due(session: &Session, actor: &Actor) -> Result<Vec<Letter>, Worksh
     let before = EventMs(session.now.0 - CUT_OFF_MS);
     let why = "The server stopped while it was being sent. We can’t tell if it went.";
     store.messages_cut_off(region, before, why).await?;
+    let since = EventMs(session.now.0 - DAY_MS);
+    let why = "It could not be sent for a day.";
+    store.messages_too_late(region, since, why).await?;
     if is_quiet(session) {
         return Ok(Vec::new());
     }
-    let since = EventMs(session.now.0 - DAY_MS);
     let mut letters = Vec::new();
     for message in store.messages_due(region, session.now, since).await? {
         let id = message.said.person;

@@ -10,7 +10,7 @@ mod says;
 
 use std::collections::BTreeMap;
 
-use partpledge_records::{Held, NewNotice, Notice, Person, RoleKind, Unseen};
+use partpledge_records::{Event, Held, NewNotice, Notice, Person, RoleKind, Unseen};
 use partpledge_units::ids::{PersonId, RequestId};
 use partpledge_units::time::EventMs;
 
@@ -23,8 +23,9 @@ use crate::session::Session;
 pub use says::Says;
 
 const DAY_MS: i64 = 24 * 3_600_000;
-/// What is older when the server comes to read it is no news. Common practice, no source.
-const NEWS_MS: i64 = 7 * DAY_MS;
+/// What is older when the server comes to read it is no news: a server may be off for a holiday.
+/// Common practice, no source.
+const NEWS_MS: i64 = 30 * DAY_MS;
 /// How long notices are kept, seen or not.
 pub const KEPT_DAYS: i64 = 60;
 
@@ -62,7 +63,8 @@ struct News {
 }
 
 /// Goes through what is new in the log, and looks at plan and forecasts; how many notices were
-/// written. At the very first time nothing is told: what was before is known.
+/// written. At the very first time nothing is told: what was before is known. Nothing is told from
+/// books that are older than what was told last; the next look is made with newer ones.
 ///
 /// # Errors
 /// [`WorkshopError::NotAllowed`] for anybody but the server; [`WorkshopError::Store`].
@@ -75,36 +77,72 @@ pub async fn look(
     actor.must_be_the_clock()?;
     let (store, region) = session.writable()?;
     let upto = store.told(region).await?;
-    let (mut news, mut told) = benches::news(session, books, &upto.before);
+    if books.entry < upto.entry {
+        return Ok(0);
+    }
+    let (events, entry) = if upto.turn == 0 {
+        (Vec::new(), books.entry)
+    } else {
+        since(session, books, upto.entry).await?
+    };
+    let (mut news, mut told) = benches::news(session, books, &upto.before, &events);
     let (of_promises, at_risk) = late::news(session, books, outcomes, &upto.before);
     told.late = at_risk;
     news.extend(of_promises);
     if upto.turn == 0 {
-        let step = (books.entry, &told);
-        store.tell(region, &upto, step, &[]).await?;
+        store.tell(region, &upto, (entry, &told), &[]).await?;
         return Ok(0);
     }
-    let mut entry = upto.entry;
-    let mut of_log = Vec::new();
-    while entry < books.entry {
-        let events = store.events_after(region, entry).await?;
-        // What came after the books were read is not in them: that waits.
-        let known = events.iter().filter(|(n, _)| *n <= books.entry);
-        let fresh = known.filter(|(_, event)| session.now.0 - event.received_at.0 < NEWS_MS);
-        of_log.extend(fresh.flat_map(|(_, event)| log::news(session, books, event)));
-        match events.last() {
-            Some((last, _)) => entry = (*last).min(books.entry),
-            None => break,
-        }
-    }
-    of_log.extend(news);
+    let fresh = |event: &&Event| session.now.0 - event.received_at.0 < NEWS_MS;
+    let of_log = events.iter().filter(fresh);
+    let mut all: Vec<News> = of_log
+        .flat_map(|event| log::news(session, books, event))
+        .collect();
+    all.extend(news);
     let people = store.people(region).await?;
-    let new = for_each(session, &people, &of_log, entry);
+    let new = for_each(session, &people, &each_once(all), entry);
     if new.is_empty() && entry == upto.entry && told == upto.before {
         return Ok(0);
     }
     let written = store.tell(region, &upto, (entry, &told), &new).await?;
     Ok(if written { new.len() } else { 0 })
+}
+
+/// What came to the log after an entry and is in the books for sure, and the entry up to which that
+/// goes. What came after the books were read is not in them: that waits.
+async fn since(
+    session: &Session,
+    books: &Books,
+    mut entry: i64,
+) -> Result<(Vec<Event>, i64), WorkshopError> {
+    let (store, region) = session.writable()?;
+    let mut out = Vec::new();
+    while entry < books.entry {
+        let events = store.events_after(region, entry).await?;
+        let Some((last, _)) = events.last() else {
+            break;
+        };
+        entry = (*last).min(books.entry);
+        let known = events.into_iter().filter(|(n, _)| *n <= books.entry);
+        out.extend(known.map(|(_, event)| event));
+    }
+    Ok((out, entry))
+}
+
+/// Without what was told already in the same words: several events of one look may come to the
+/// same. What two people did is told to both.
+fn each_once(news: Vec<News>) -> Vec<News> {
+    let mut out: Vec<News> = Vec::new();
+    for one in news {
+        let same =
+            |old: &&mut News| (&old.to, &old.link, &old.says) == (&one.to, &one.link, &one.says);
+        match out.iter_mut().find(same) {
+            Some(old) if old.by == one.by => {}
+            Some(old) => old.by = None,
+            None => out.push(one),
+        }
+    }
+    out
 }
 
 /// A notice for each person and role that something reaches.

@@ -3,7 +3,6 @@
 
 mod needs;
 
-use partpledge_catalogue::RegionFile;
 use partpledge_planning::Ground;
 use partpledge_planning_model::{Plan, PlateSeq};
 use partpledge_records::RegionFileEntry;
@@ -44,7 +43,7 @@ pub struct Proposal {
     pub answer: Option<Answer>,
     /// Revision of the region file that it was held against.
     pub revision: i64,
-    /// Says what was shown: of these bytes, for that table, against that revision.
+    /// Says what was shown: of these bytes, for that table, against those revisions.
     pub digest: String,
 }
 
@@ -56,13 +55,13 @@ impl Proposal {
     }
 }
 
-/// Says what was shown: the table, its bytes and the revision of the region file, as SHA-256 in
-/// hexadecimal figures.
+/// Says what was shown: the table, its bytes and the revisions of the region file and of the plan, as
+/// SHA-256 in hexadecimal figures.
 #[must_use]
-pub fn digest(told: &Told, revision: i64) -> String {
+pub fn digest(told: &Told, (file, plan): (i64, i64)) -> String {
     let mut hash = Sha256::new();
-    let what = (told.table.name(), told.removes, revision);
-    hash.update(format!("{} {} {}\n", what.0, what.1, what.2));
+    let (table, removes) = (told.table.name(), told.removes);
+    hash.update(format!("{table} {removes} {file} {plan}\n"));
     hash.update(&told.bytes);
     codes::hex(&hash.finalize())
 }
@@ -108,7 +107,7 @@ pub async fn propose(
     let mut proposal = Proposal {
         refused: Vec::new(),
         answer: None,
-        digest: digest(told, revision),
+        digest: digest(told, (revision, books.floor.revision)),
         revision,
         review,
     };
@@ -122,25 +121,42 @@ pub async fn propose(
     if !proposal.refused.is_empty() {
         return Ok(proposal);
     }
-    let answer = on_ground_of(session, books, next).await?;
-    for seq in &answer.newly_late {
-        proposal.refused.push(promise(&answer.books, *seq));
+    let then = session.supposing(next, session.closures.to_vec()).await?;
+    // Read anew: printers and schools may stand in another order.
+    let changed = Books::open(&then).await?;
+    proposal.refused = needs::named_again(session, (&then, &changed)).await?;
+    if !proposal.refused.is_empty() {
+        return Ok(proposal);
     }
+    let answer = on_ground_of((session, books), (then, changed))?;
+    proposal.refused = not_made(books, &answer);
     proposal.answer = Some(answer);
     Ok(proposal)
 }
 
-/// The plan on the ground of another region file.
-async fn on_ground_of(
-    session: &Session,
-    books: &Books,
-    next: RegionFile,
+/// Promises that would come later than they are planned now, and what would be made nowhere.
+fn not_made(books: &Books, answer: &Answer) -> Vec<(String, String)> {
+    let is_made = |seq: PlateSeq| answer.books.floor.plan.of(seq).is_some();
+    let late = answer.newly_late.iter().copied();
+    let late = late.filter(|seq| is_made(*seq)).map(|seq| {
+        let why = "would come later than promised. Keep what it needs until it is made.";
+        (of_plate(&answer.books, seq), why.to_owned())
+    });
+    let planned = books.floor.plan.assignments.iter().map(|place| place.plate);
+    let nowhere = planned.filter(|seq| !is_made(*seq)).map(|seq| {
+        let why = "could not be made anywhere. Keep what it needs until it is made.";
+        (of_plate(&answer.books, seq), why.to_owned())
+    });
+    late.chain(nowhere).collect()
+}
+
+/// The plan on the ground of another region file, as `then` has it and the books read with that.
+fn on_ground_of(
+    (session, books): (&Session, &Books),
+    (then, mut changed): (Session, Books),
 ) -> Result<Answer, WorkshopError> {
     let now = Ground::new(&session.terrain.region);
     let late = late_in(&now, &books.floor.plates, &books.floor.plan);
-    let then = session.supposing(next, session.closures.to_vec()).await?;
-    // Read anew: printers and schools may stand in another order.
-    let mut changed = Books::open(&then).await?;
     let before = changed.floor.plan.clone();
     without_what_can_not_stay(&then, &mut changed)?;
     let from = Before {
@@ -172,7 +188,7 @@ fn without_what_can_not_stay(then: &Session, books: &mut Books) -> Result<(), Wo
     Ok(())
 }
 
-fn promise(books: &Books, seq: PlateSeq) -> (String, String) {
+fn of_plate(books: &Books, seq: PlateSeq) -> String {
     let kept = books.plate(seq.0);
     let listed = kept.and_then(|kept| books.request(kept.request));
     let whose = listed.map_or_else(String::new, |listed| {
@@ -181,7 +197,5 @@ fn promise(books: &Books, seq: PlateSeq) -> (String, String) {
             listed.part, listed.request.team, listed.request.number
         )
     });
-    let what = format!("Plate {}{whose}", seq.0);
-    let why = "would come later than promised. Keep what it needs until it is made.";
-    (what, why.to_owned())
+    format!("Plate {}{whose}", seq.0)
 }

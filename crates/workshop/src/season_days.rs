@@ -2,6 +2,7 @@
 
 use jiff::ToSpan;
 use jiff::civil::{Date, Time};
+use partpledge_planning_model::Departure;
 use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
 
@@ -88,7 +89,15 @@ pub fn items(
         (Kind::Round, terrain.rounds(begin, until)?),
         (Kind::Relay, terrain.relayed(begin, until)?),
     ] {
-        out.extend(departures.into_iter().map(|(what, departure)| Item {
+        let goes = |(what, departure): &(String, Departure)| {
+            let stops = match kind {
+                Kind::Relay => relay_stops(session, what, departure),
+                _ => round_stops(session, what, departure),
+            };
+            !stops
+        };
+        let departures = departures.into_iter().filter(goes);
+        out.extend(departures.map(|(what, departure)| Item {
             kind,
             what,
             schools: Vec::new(),
@@ -109,6 +118,38 @@ pub fn items(
     out.retain(|item| item.from < until && from <= item.until);
     out.sort_by(|a, b| (a.from, a.kind, &a.what).cmp(&(b.from, b.kind, &b.what)));
     Ok(out)
+}
+
+/// Whether a school is closed at that time by what was told since the region file.
+fn is_shut(session: &Session, code: &str, at: Minute) -> bool {
+    let mut told = session.closures.iter().map(|kept| &kept.closure);
+    told.any(|closure| {
+        let there = closure.schools.iter().any(|school| school == code);
+        there && closure.from <= at && at < closure.until
+    })
+}
+
+/// Whether a round collects nothing: every bench that it calls at is closed then.
+fn round_stops(session: &Session, name: &str, departure: &Departure) -> bool {
+    let file = &session.terrain.file;
+    let courier = file.couriers.iter().find(|courier| courier.name == name);
+    let calls = |code: &String| {
+        courier.is_none_or(|courier| courier.hosts.is_empty() || courier.hosts.contains(code))
+    };
+    let codes = file.hosts.iter().map(|host| &host.school);
+    let mut codes = codes.filter(|code| calls(code)).peekable();
+    codes.peek().is_some() && codes.all(|code| is_shut(session, code, departure.leaves))
+}
+
+/// Whether nobody gives boxes on or takes them in: one of the two desks is closed then.
+fn relay_stops(session: &Session, name: &str, departure: &Departure) -> bool {
+    let mut relays = session.terrain.file.relays.iter();
+    relays
+        .find(|relay| relay.name == name)
+        .is_some_and(|relay| {
+            is_shut(session, &relay.from, departure.leaves)
+                || is_shut(session, &relay.to, departure.arrives)
+        })
 }
 
 /// From the midnight before a day to the one after another.

@@ -96,7 +96,10 @@ impl Session {
         file: RegionFile,
         closures: Vec<KeptClosure>,
     ) -> Result<Self, WorkshopError> {
-        let terrain = Terrain::new(file, &self.catalogue, self.minute())?;
+        let mut terrain = Terrain::new(file, &self.catalogue, self.minute())?;
+        let now = self.terrain.region.printers.iter().map(|one| &one.name);
+        let leave = now.filter(|name| terrain.printer_of(name).is_none());
+        terrain.leaving = leave.cloned().collect();
         let session = self.on(terrain, Vec::new());
         let session = Self {
             closures: closures.into(),

@@ -44,6 +44,8 @@ pub struct Terrain {
     pub learned: Learned,
     /// Schools closed for a while, as they were taken out of the calendars.
     pub closures: Vec<SiteClosure>,
+    /// Names of printers that would leave the region, while a change is looked at.
+    pub leaving: Vec<String>,
 }
 
 impl Terrain {
@@ -106,6 +108,7 @@ impl Terrain {
             classes,
             learned: Learned::default(),
             closures: Vec::new(),
+            leaving: Vec::new(),
         })
     }
 
@@ -144,6 +147,7 @@ impl Terrain {
                 .iter()
                 .map(|place| place.name.clone())
                 .collect(),
+            leaving: self.leaving.clone(),
         }
     }
 

@@ -52,7 +52,7 @@ async fn a_snow_day_is_done_once_as_it_was_shown() {
     assert!(shown.session.store().is_none(), "nothing can be written");
     let untouched = Books::open(session).await.unwrap();
     assert_eq!(untouched.entry, books.entry);
-    let done = close(session, &coordinator(), &told, Some("snow-day-1"))
+    let done = close(session, &coordinator(), (&told, None), Some("snow-day-1"))
         .await
         .unwrap();
     assert_eq!((done.before, &done.moved), (false, &shown.moved));
@@ -91,7 +91,7 @@ async fn a_snow_day_is_done_once_as_it_was_shown() {
         all.map(|(_, promised)| promised.pledge.clone()).collect()
     };
     assert_eq!(given(&now), given(&books));
-    let again = close(&after, &coordinator(), &told, Some("snow-day-1")).await;
+    let again = close(&after, &coordinator(), (&told, None), Some("snow-day-1")).await;
     assert!(again.unwrap().before, "sent twice, it is one deed");
     assert_eq!(busy.again().await.closures.len(), 1);
     // What is asked for now is not promised for that day.
@@ -109,7 +109,7 @@ async fn whoever_had_looked_before_a_closure_promises_and_plans_nothing_on_that_
     let looked_before = &busy.session;
     let told = snow(looked_before);
     let chief = busy.again().await;
-    close(&chief, &coordinator(), &told, Some("snow-day-1"))
+    close(&chief, &coordinator(), (&told, None), Some("snow-day-1"))
         .await
         .unwrap();
     let closed = |minute| told.from <= minute && minute < told.until;
@@ -147,7 +147,7 @@ async fn a_closure_is_lifted_for_all_its_schools_at_once() {
     let busy = Busy::after(3).await;
     let session = &busy.session;
     let told = snow(session);
-    close(session, &coordinator(), &told, Some("snow-day-1"))
+    close(session, &coordinator(), (&told, None), Some("snow-day-1"))
         .await
         .unwrap();
     let shut = busy.again().await;
@@ -159,9 +159,14 @@ async fn a_closure_is_lifted_for_all_its_schools_at_once() {
     let shown = if_lifted(&shut, &coordinator(), &books, kept.entry)
         .await
         .unwrap();
-    lift(&shut, &coordinator(), kept.entry, Some("thaw-00001"))
-        .await
-        .unwrap();
+    lift(
+        &shut,
+        &coordinator(),
+        (kept.entry, None),
+        Some("thaw-00001"),
+    )
+    .await
+    .unwrap();
     let after = busy.again().await;
     assert!(open(&after).is_empty());
     let hours = |session: &Session| -> Vec<_> {
@@ -172,9 +177,16 @@ async fn a_closure_is_lifted_for_all_its_schools_at_once() {
     let now = Books::open(&after).await.unwrap();
     assert_eq!(now.floor.plan, shown.books.floor.plan);
     assert_eq!(faults(&after, &now), Vec::<&str>::new());
-    let twice = lift(&after, &coordinator(), kept.entry, Some("thaw-00002")).await;
+    let (who, which) = (coordinator(), (kept.entry, None));
+    let twice = lift(&after, &who, which, Some("thaw-00002")).await;
     assert!(matches!(twice, Err(WorkshopError::NotYours)), "{twice:?}");
-    let same = lift(&after, &coordinator(), kept.entry, Some("thaw-00001")).await;
+    let same = lift(
+        &after,
+        &coordinator(),
+        (kept.entry, None),
+        Some("thaw-00001"),
+    )
+    .await;
     assert!(same.unwrap().before);
 }
 
@@ -189,7 +201,9 @@ async fn hours_of_one_day_close_those_hours_and_no_others() {
         from: session.terrain.zone.minute(day, noon),
         ..snow(session)
     };
-    close(session, &coordinator(), &told, None).await.unwrap();
+    close(session, &coordinator(), (&told, None), None)
+        .await
+        .unwrap();
     let after = busy.again().await;
     let (was, is) = (&session.terrain.region.sites, &after.terrain.region.sites);
     let staffed = |at: usize, minutes: i64| {
@@ -232,7 +246,7 @@ async fn what_can_not_be_closed_says_why_and_writes_nothing() {
         },
     ];
     for told in wrong {
-        let error = close(session, &coordinator(), &told, None)
+        let error = close(session, &coordinator(), (&told, None), None)
             .await
             .unwrap_err();
         let known = matches!(
@@ -242,8 +256,40 @@ async fn what_can_not_be_closed_says_why_and_writes_nothing() {
         assert!(known, "{error:?}");
     }
     let bench = Actor::new(Role::Host("brindlemoor".to_owned()));
-    let refused = close(session, &bench, &snow(), None).await;
+    let refused = close(session, &bench, (&snow(), None), None).await;
     assert!(matches!(refused, Err(WorkshopError::NotAllowed { .. })));
     let after = Books::open(session).await.unwrap();
     assert_eq!(after.entry, books.entry);
+}
+
+#[tokio::test]
+async fn what_was_shown_on_another_plan_is_not_done() {
+    let busy = Busy::after(1).await;
+    let session = &busy.session;
+    let told = snow(session);
+    let seen = Books::open(session).await.unwrap().floor.revision;
+    ask_for(session, 0, "meanwhile-1").await;
+    let moved = |error: WorkshopError| match error {
+        WorkshopError::Store(store) => assert_eq!(store.code(), "stale"),
+        other => panic!("{other:?}"),
+    };
+    let key = Some("snow-day-1");
+    let refused = close(session, &coordinator(), (&told, Some(seen)), key).await;
+    moved(refused.unwrap_err());
+    let now = busy.again().await;
+    assert!(now.closures.is_empty());
+    let seen = Books::open(&now).await.unwrap().floor.revision;
+    for before in [false, true] {
+        let what = (&told, Some(seen));
+        let done = close(&now, &coordinator(), what, key).await.unwrap();
+        assert_eq!(done.before, before, "sent twice, it is one deed");
+    }
+    let shut = busy.again().await;
+    let entry = open(&shut)[0].entry;
+    let refused = lift(&shut, &coordinator(), (entry, Some(seen)), None).await;
+    moved(refused.unwrap_err());
+    let seen = Books::open(&shut).await.unwrap().floor.revision;
+    lift(&shut, &coordinator(), (entry, Some(seen)), None)
+        .await
+        .unwrap();
 }

@@ -1,18 +1,23 @@
 //! The walk after the pledge: the bench, trouble, replanning, hand-over, withdrawal.
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
-use bytes::Bytes;
+#[path = "support/plates.rs"]
+mod plates;
+#[path = "support/valley.rs"]
+mod valley;
+
 use partpledge_planning_model::{Assignment, PlateSeq};
 use partpledge_records::{ListedRequest, PlateState, PledgeEnd, PledgeKind, State, StepKind};
-use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::{Act, act, catch_up, end_request, hold};
 use partpledge_workshop::plan_room::checked;
 use partpledge_workshop::plate_room::{laid_plate, opened_file};
 use partpledge_workshop::risks::{outcome_of, outcomes, risks, take};
 use partpledge_workshop::run_sheet::{JobKind, JobState, run_sheet};
-use partpledge_workshop::sending::{Received, Sent, send};
+use partpledge_workshop::sending::Received;
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
+use plates::open_plates;
+use valley::{send_part, valley};
 
 struct World {
     _dir: tempfile::TempDir,
@@ -25,14 +30,8 @@ fn bench() -> Actor {
 
 impl World {
     async fn new() -> Self {
-        let dir = tempfile::tempdir().unwrap();
-        let now = parse_rfc3339("2027-03-09T10:00:00+01:00").unwrap();
-        let region = partpledge_testbed::ambrel_valley();
-        let session = Session::open(&dir.path().join("data"), region, now).await;
-        Self {
-            _dir: dir,
-            session: session.unwrap(),
-        }
+        let (dir, session) = valley("").await;
+        Self { _dir: dir, session }
     }
 
     /// The same region at a minute.
@@ -41,24 +40,8 @@ impl World {
     }
 
     async fn send(&self, i: usize, key: &str, replaces: Option<&ListedRequest>) -> Received {
-        let file = partpledge_testbed::files().swap_remove(i);
-        let sent = Sent {
-            bytes: Bytes::from(file.bytes),
-            file_name: file.name,
-            team: "Newt Works",
-            part: None,
-            copies: file.copies,
-            material: file.material,
-            need_by: None,
-            unit: None,
-            replaces,
-            statement: Some(&partpledge_workshop::review::Statement::own()),
-            again: true,
-            over_limit: None,
-            key,
-        };
-        let actor = Actor::new(Role::Team("Newt Works".to_owned()));
-        send(&self.session, &actor, &sent).await.unwrap()
+        let team = Actor::new(Role::Team("Newt Works".to_owned()));
+        send_part(&self.session, &team, (i, replaces), key).await
     }
 
     async fn books(&self) -> Books {
@@ -76,20 +59,6 @@ impl World {
         });
         assert_eq!(ours.collect::<Vec<_>>(), Vec::<&_>::new());
     }
-}
-
-/// Numbers of the open plates of a request, in order of their start.
-fn open_plates(books: &Books, request: &Received) -> Vec<(u64, Minute, Minute)> {
-    let open = books.plates_of(request.request.id);
-    let open = open.filter(|kept| kept.state == PlateState::Open);
-    let mut open: Vec<(u64, Minute, Minute)> = open
-        .map(|kept| {
-            let place = books.place(kept).unwrap();
-            (kept.plate.seq.0, place.start, place.end)
-        })
-        .collect();
-    open.sort_by_key(|(seq, start, _)| (*start, *seq));
-    open
 }
 
 fn states(books: &Books, request: &Received) -> Vec<State> {

@@ -228,13 +228,19 @@ async fn a_message_is_tried_again_with_longer_waits_and_blocks_no_other() {
     assert_eq!(left.len(), 1, "two minutes after the second try");
     assert_eq!(left[0].message.failure.as_deref(), Some("Busy."));
     assert!(world.due("09T20:00").await.is_empty(), "quiet hours");
-    assert!(world.due("10T10:01").await.is_empty(), "a day is enough");
+    assert_eq!(world.due("10T09:59").await.len(), 1);
+    assert!(world.due("10T10:00").await.is_empty(), "a day is enough");
 
     let coordinator = Actor::new(Role::Coordinator);
     let all = outbox(&now, &coordinator).await.unwrap();
     let mut states: Vec<_> = all.iter().map(|one| one.message.state.as_str()).collect();
     states.sort_unstable();
-    assert_eq!(states, ["failed", "failed", "kept", "sent"]);
+    assert_eq!(states, ["failed", "failed", "failed", "sent"]);
+    let why = "It could not be sent for a day. Busy.";
+    let late = all.iter().find(|one| {
+        let failure = one.message.failure.as_deref();
+        failure == Some(why)
+    });
     assert!(all.iter().all(|one| one.person.email.is_some()));
     let mentor = world.mentor("grebe").await;
     let refused = outbox(&now, &mentor).await;
@@ -245,6 +251,10 @@ async fn a_message_is_tried_again_with_longer_waits_and_blocks_no_other() {
     let id = sent.unwrap().message.id;
     let twice = again(&now, &coordinator, id).await;
     assert_eq!(twice.unwrap_err().code(), "not-yours", "it went");
+    let now = world.at("10T10:05").await;
+    let late = late.unwrap().message.id;
+    again(&now, &coordinator, late).await.unwrap();
+    assert_eq!(world.due("10T10:05").await.len(), 1, "a day more");
 }
 
 #[tokio::test]
@@ -271,4 +281,37 @@ async fn what_was_on_its_way_when_the_server_was_killed_never_goes_twice() {
     again(&late, &coordinator, id).await.unwrap();
     let due = due(&late, &clock()).await.unwrap();
     assert_eq!(due[0].message.id, id, "the coordinator takes it on them");
+}
+
+#[tokio::test]
+async fn what_was_never_tried_for_a_day_is_given_up_too_and_in_the_quiet_hours() {
+    let world = World::new().await;
+    let wren = world.mentor("wren").await;
+    world.tell(&wren, "One.", "09T06:00", false).await;
+    world.compose("09T19:00").await;
+    assert!(world.due("10T20:00").await.is_empty());
+    let to = world.to(wren.person().unwrap()).await;
+    assert_eq!(to[0].state, MessageState::Failed);
+    let why = to[0].failure.as_deref();
+    assert_eq!(why, Some("It could not be sent for a day."));
+}
+
+#[tokio::test]
+async fn what_is_urgent_and_came_too_late_for_the_morning_goes_at_once() {
+    let world = World::new().await;
+    let (wren, rail) = (world.mentor("wren").await, world.mentor("rail").await);
+    world.chooses(&wren, MailChoice::Urgent).await;
+    for who in [&wren, &rail] {
+        world.tell(who, "One.", "09T22:00", false).await;
+    }
+    assert_eq!(world.compose("10T07:00").await, 2);
+    // It happened before seven, and was read in the log after.
+    for who in [&wren, &rail] {
+        world.tell(who, "It is urgent.", "10T06:59", true).await;
+        world.tell(who, "It can wait.", "10T06:59", false).await;
+    }
+    assert_eq!(world.compose("10T07:01").await, 1);
+    let to = world.to(wren.person().unwrap()).await;
+    assert_eq!(to[1].said.subject, "Partpledge, urgent: 1 notice");
+    assert_eq!(world.compose("11T07:00").await, 2, "what can wait");
 }

@@ -1,11 +1,21 @@
 //! Notices: who is told of what, once, and in which words.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
+#[path = "notices/boxes.rs"]
+mod boxes;
+#[path = "notices/looks.rs"]
+mod looks;
+#[path = "support/plates.rs"]
+mod plates;
+#[path = "notices/review.rs"]
+mod review;
+#[path = "support/valley.rs"]
+mod valley;
+
 use bytes::Bytes;
-use partpledge_records::{Deed, Held, NewPerson, Notice, PersonKind, PlateState, RoleKind};
+use partpledge_records::{Deed, Held, NewPerson, Notice, PersonKind, RoleKind};
 use partpledge_stock::Roll;
 use partpledge_units::ids::{IdSource, PersonId};
-use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools};
 use partpledge_workshop::bench::{Act, act, adopt, end_request, hold, printer_out};
@@ -14,8 +24,10 @@ use partpledge_workshop::programs::program_for_plate;
 use partpledge_workshop::review::Reason;
 use partpledge_workshop::review::deciding::{report, take_down};
 use partpledge_workshop::risks::{outcomes, take};
-use partpledge_workshop::sending::{Received, Sent, send};
+use partpledge_workshop::sending::Received;
 use partpledge_workshop::{Actor, Books, Role, Session};
+use plates::open_plates;
+use valley::{send_part, valley};
 
 const TEAM: &str = "Newt Works";
 
@@ -27,11 +39,12 @@ struct World {
 impl World {
     /// The demo region, looked at once.
     async fn new() -> Self {
-        let dir = tempfile::tempdir().unwrap();
-        let now = parse_rfc3339("2027-03-09T10:00:00+01:00").unwrap();
-        let region = partpledge_testbed::ambrel_valley();
-        let session = Session::open(&dir.path().join("data"), region, now).await;
-        let session = session.unwrap();
+        Self::with("").await
+    }
+
+    /// The same with these lines before its first table.
+    async fn with(lines: &str) -> Self {
+        let (dir, session) = valley(lines).await;
         let world = Self { _dir: dir, session };
         assert_eq!(world.look(&world.session).await, 0);
         world
@@ -79,23 +92,21 @@ impl World {
     }
 
     async fn send(&self, who: &Actor, i: usize, key: &str) -> Received {
-        let file = partpledge_testbed::files().swap_remove(i);
-        let sent = Sent {
-            bytes: Bytes::from(file.bytes),
-            file_name: file.name,
-            team: who.role().team().unwrap(),
-            part: None,
-            copies: file.copies,
-            material: file.material,
-            need_by: None,
-            unit: None,
-            replaces: None,
-            statement: Some(&partpledge_workshop::review::Statement::own()),
-            again: true,
-            over_limit: None,
-            key,
-        };
-        send(&self.session, who, &sent).await.unwrap()
+        send_part(&self.session, who, (i, None), key).await
+    }
+
+    /// A plate is printed where and when it was planned, and put in its box; when that was.
+    async fn boxed(&self, (seq, start, end): (u64, Minute, Minute)) -> Session {
+        let (starting, ending) = (self.at(start).await, self.at(end).await);
+        act(&starting, &bench(), seq, &Act::Start, None)
+            .await
+            .unwrap();
+        let books = self.books().await;
+        let good = books.plate(seq).unwrap().plate.copies.into();
+        for what in [Act::TakeOff { good }, Act::Box] {
+            act(&ending, &bench(), seq, &what, None).await.unwrap();
+        }
+        ending
     }
 
     async fn books(&self) -> Books {
@@ -120,17 +131,7 @@ impl World {
 
     /// Open plates of a request with start and end, in order.
     async fn plates(&self, sent: &Received) -> Vec<(u64, Minute, Minute)> {
-        let books = self.books().await;
-        let open = books.plates_of(sent.request.id);
-        let open = open.filter(|kept| kept.state == PlateState::Open);
-        let mut open: Vec<(u64, Minute, Minute)> = open
-            .map(|kept| {
-                let place = books.place(kept).unwrap();
-                (kept.plate.seq.0, place.start, place.end)
-            })
-            .collect();
-        open.sort_by_key(|(seq, start, _)| (*start, *seq));
-        open
+        open_plates(&self.books().await, sent)
     }
 }
 
@@ -154,7 +155,9 @@ async fn a_team_is_told_from_the_promise_to_the_hand_over_and_nobody_else_is() {
     assert!(promised.contains("is promised"), "{promised}");
     assert_eq!(world.kinds(&sender).await, [""; 0], "it was their own deed");
     let mut last = Minute(0);
-    for (seq, start, end) in world.plates(&sent).await {
+    let plates = world.plates(&sent).await;
+    assert!(plates.len() > 1);
+    for &(seq, start, end) in &plates {
         let (starting, ending) = (world.at(start).await, world.at(end).await);
         act(&starting, &bench(), seq, &Act::Start, None)
             .await
@@ -177,7 +180,9 @@ async fn a_team_is_told_from_the_promise_to_the_hand_over_and_nobody_else_is() {
     let once = |kind: &str| told.iter().filter(|one| *one == kind).count();
     assert_eq!(told[..2], ["part.promised", "part.printing"]);
     assert_eq!(once("part.printing"), 1, "{told:?}");
-    assert_eq!(once("part.ready"), once("part.on-its-way"), "{told:?}");
+    for kind in ["part.ready", "part.on-its-way"] {
+        assert_eq!(once(kind), plates.len(), "{kind}: {told:?}");
+    }
     assert_eq!(told.last().unwrap(), "part.handed-over");
     assert_eq!(world.kinds(&sender).await, told[1..], "all that others did");
     assert_eq!(world.kinds(&mentor).await, told[..told.len() - 1]);

@@ -1,65 +1,39 @@
 //! What people ask about the plan: why a part comes then, and what would happen if.
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
-use bytes::Bytes;
+#[path = "support/busy.rs"]
+mod busy;
+
+use busy::{Busy, coordinator};
 use partpledge_plan_check::check;
 use partpledge_planning_model::{Plan, PlateSeq, Promise};
 use partpledge_records::stored::{PledgeDocument, PledgedAlternative};
-use partpledge_units::local::{parse_date, parse_rfc3339};
+use partpledge_units::local::parse_date;
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::capacity::{Line, capacity};
 use partpledge_workshop::estimating::{LaidPart, Process, lay};
 use partpledge_workshop::intake::{Orient, Stands};
 use partpledge_workshop::pledging::{Request, ask as quote, instead};
-use partpledge_workshop::sending::{Sent, judged, send};
+use partpledge_workshop::sending::judged;
 use partpledge_workshop::shares::shares;
 use partpledge_workshop::what_if::{Answer, Question, ask};
 use partpledge_workshop::why::{for_request, of_plan, of_plate};
-use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
+use partpledge_workshop::{Books, Session, WorkshopError};
 
 struct World {
-    _dir: tempfile::TempDir,
+    _busy: Busy,
     session: Session,
     books: Books,
-}
-
-fn coordinator() -> Actor {
-    Actor::new(Role::Coordinator)
 }
 
 impl World {
     /// The demo region with a dozen requests promised.
     async fn busy() -> Self {
-        let dir = tempfile::tempdir().unwrap();
-        let now = parse_rfc3339("2027-03-09T10:00:00+01:00").unwrap();
-        let region = partpledge_testbed::ambrel_valley();
-        let session = Session::open(&dir.path().join("data"), region, now).await;
-        let session = session.unwrap();
-        for round in 0..4 {
-            for (i, file) in partpledge_testbed::files().into_iter().take(3).enumerate() {
-                let key = format!("request-{round}-{i}");
-                let sent = Sent {
-                    bytes: Bytes::from(file.bytes),
-                    file_name: file.name,
-                    team: "Newt Works",
-                    part: None,
-                    copies: file.copies,
-                    material: file.material,
-                    need_by: None,
-                    unit: None,
-                    replaces: None,
-                    statement: Some(&partpledge_workshop::review::Statement::own()),
-                    again: true,
-                    over_limit: None,
-                    key: &key,
-                };
-                let actor = Actor::new(Role::Team("Newt Works".to_owned()));
-                send(&session, &actor, &sent).await.unwrap();
-            }
-        }
+        let busy = Busy::after(4).await;
+        let session = busy.again().await;
         let books = Books::open(&session).await.unwrap();
         Self {
-            _dir: dir,
+            _busy: busy,
             session,
             books,
         }

@@ -9,6 +9,8 @@ use partpledge_testbed::reading::{count, grade};
 use partpledge_units::local::{Zone, parse_rfc3339};
 use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
+use partpledge_workshop::boxes::Hitch;
+use partpledge_workshop::doubts::Doubt;
 use partpledge_workshop::estimating::Process;
 use partpledge_workshop::intake::{Orient, Stands};
 use partpledge_workshop::notices::Says;
@@ -93,15 +95,43 @@ fn why() -> String {
     "plate 7 failed on Plover on Tuesday 9 March at 10:00 (it came loose)".to_owned()
 }
 
-fn ready(copies: usize, of: usize) -> Says {
+fn ready(copies: usize, of: usize, all: bool) -> Says {
     Says::Ready {
         part: part(),
         copies,
         of,
+        all,
         host: host(),
         place: place(),
-        arrival: PROMISED,
+        arrival: (copies != 1).then_some(PROMISED),
     }
+}
+
+/// What is told of boxes that go another way than planned.
+fn of_boxes() -> Vec<Says> {
+    let mut out = Vec::new();
+    for &why in Hitch::ALL {
+        for arrives in [LIKELY, None] {
+            out.push(Says::NotGone {
+                part: part(),
+                why,
+                arrives,
+                place: place(),
+            });
+        }
+    }
+    for &why in Doubt::ALL {
+        let (share, team) = (7, team());
+        out.push(Says::BoxDoubted {
+            share,
+            part: part(),
+            team,
+            why,
+        });
+        out.push(Says::MadeAgain { part: part(), why });
+        out.push(Says::BoxRight { part: part(), why });
+    }
+    out
 }
 
 fn may_be_late(likely: Option<Minute>) -> Says {
@@ -134,9 +164,11 @@ fn to_a_team() -> Vec<Says> {
             host: host(),
             printer: "Plover".to_owned(),
         },
-        ready(1, 1),
-        ready(2, 4),
-        ready(4, 4),
+        ready(1, 1, true),
+        ready(1, 4, false),
+        ready(2, 4, false),
+        ready(2, 4, true),
+        ready(4, 4, true),
         Says::Left {
             part: part(),
             place: place(),
@@ -215,7 +247,8 @@ fn to_a_coordinator() -> Vec<Says> {
 fn what_a_notice_says_is_easy_to_read() {
     let zone = Zone::named("Europe/Stockholm").unwrap();
     let (mut hard, mut all) = (Vec::new(), String::new());
-    for says in [to_a_team(), to_a_bench(), to_a_coordinator()].concat() {
+    let everything = [to_a_team(), of_boxes(), to_a_bench(), to_a_coordinator()];
+    for says in everything.concat() {
         let text = says.text(&zone);
         assert!(text.ends_with('.'), "{says:?}: {text}");
         let counted = count(&text);

@@ -3,6 +3,8 @@
 
 #[path = "support/busy.rs"]
 mod busy;
+#[path = "region_data/needed.rs"]
+mod needed;
 
 use busy::{Busy, ask_for, coordinator};
 use partpledge_plan_check::check;
@@ -164,6 +166,7 @@ async fn other_hours_move_plates_or_are_refused_for_a_promise() {
         0,
         "{refused} were refused"
     );
+    assert!(refused > 0);
     let hours = can.unwrap();
     let Changed::Done(did) = done(session, &hours, "hours-0002").await else {
         panic!("it was shown as possible");
@@ -252,7 +255,8 @@ async fn a_region_that_changed_since_is_asked_about_again() {
         false,
     );
     let shown = proposed(session, &mine).await;
-    assert_eq!(shown.digest, digest(&mine, 0));
+    let plan = Books::open(session).await.unwrap().floor.revision;
+    assert_eq!(shown.digest, digest(&mine, (0, plan)));
     let theirs = csv(session, Table::Teams) + "Heath Hares,dunmarrow\r\n";
     done(session, &told(Table::Teams, &theirs, false), "teams-0001").await;
     let now = busy.again().await;
@@ -264,6 +268,17 @@ async fn a_region_that_changed_since_is_asked_about_again() {
         panic!("{asked:?}");
     };
     assert_eq!((again.revision, again.digest == shown.digest), (1, false));
+    // And so is one on the same region with another plan under it.
+    let again = proposed(&now, &mine).await;
+    ask_for(&now, 0, "meanwhile-1").await;
+    let now = busy.again().await;
+    let what = (&mine, again.digest.as_str());
+    let asked = change_region(&now, &coordinator(), what, Some("teams-0005"))
+        .await
+        .unwrap();
+    let Changed::Ask(again) = asked else {
+        panic!("{asked:?}");
+    };
     // Other bytes under the same digest are not done either.
     let other = told(
         Table::Teams,

@@ -156,6 +156,33 @@ pub(crate) async fn a_message_is_made_once_and_a_notice_stands_in_one(ground: &G
     assert!(notices.iter().all(|one| one.in_message));
     assert_eq!(waited_for(PAST).await.unwrap(), [], "all in a message");
 
+    // What was given up could be sent again: with the role it goes as what waits does.
+    for (key, at) in [("day 3", NOW), ("day 4", LATER)] {
+        let new = message(person, key);
+        let made = ground.add_message(region, (&new, &[]), ids, at).await;
+        assert!(made.unwrap());
+    }
+    let why = "not for a day.";
+    let late = ground.messages_too_late(region, NOW, why).await;
+    assert_eq!(late.unwrap(), 2, "made then or before");
+    let all = ground.messages(region, 10).await.unwrap();
+    let failed = all.iter().filter(|one| one.state == MessageState::Failed);
+    assert!(
+        failed
+            .clone()
+            .all(|one| one.failure.as_deref() == Some(why))
+    );
+    assert_eq!((failed.count(), all[0].state), (2, MessageState::Kept));
+    for (key, there) in [("day 1", true), ("day 4", true), ("day 2", false)] {
+        let has = ground.has_message(region, (person, key)).await;
+        assert_eq!(has.unwrap(), there, "{key}");
+    }
+    let waits = (MessageState::Kept, "busy.", LATER);
+    ground.message_waits(region, &all[0], waits).await.unwrap();
+    ground.messages_too_late(region, LATER, why).await.unwrap();
+    let all = ground.messages(region, 10).await.unwrap();
+    let last = all[0].failure.as_deref();
+    assert_eq!(last, Some("not for a day. busy."));
     let lost = (person, &mentor("Newt Works"));
     ground.end_role(region, lost, &deed(), ids).await.unwrap();
     assert!(ground.messages(region, 10).await.unwrap().is_empty());

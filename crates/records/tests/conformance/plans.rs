@@ -64,6 +64,16 @@ pub(crate) async fn a_plan_outlives_another_order_of_printers(store: &Ground) {
             .contains("'Teal' is no longer in the region"),
         "{error}"
     );
+    // As if it left by a change that somebody looks at: its plates wait without a place. An older
+    // plan may be from before it left.
+    let leaving = Names {
+        leaving: vec!["Teal".to_owned()],
+        ..gone.clone()
+    };
+    let floor = store.floor(region, &leaving).await.unwrap();
+    assert_eq!((floor.plan.assignments.len(), floor.plates.len()), (0, 1));
+    let old = store.plan_at(region, 1, &gone).await.unwrap();
+    assert_eq!(old.unwrap().assignments, []);
 }
 
 pub(crate) async fn two_printers_of_one_name_are_refused(store: &Ground) {

@@ -3,14 +3,15 @@
 
 use partpledge_planning_model::Plan;
 use partpledge_records::{
-    GroundChange, Happening, NewRegionFile, SiteClosure, StockChange, StoreError, TakenBack,
+    CodeKind, GroundChange, Happening, Held, NewCode, NewRegionFile, RoleKind, SiteClosure,
+    StockChange, StoreError, TakenBack,
 };
 use partpledge_units::ids::IdSource;
 use partpledge_units::time::Minute;
 
 use crate::floor::deed;
 use crate::ground::Ground;
-use crate::sample::{give_one, names, slot};
+use crate::sample::{NOW, give_one, names, slot};
 
 fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
     let plan = Plan {
@@ -63,6 +64,7 @@ fn file(from: i64, document: &str) -> GroundChange {
             from,
             document: document.to_owned(),
             reason: "one more team".to_owned(),
+            gone: Vec::new(),
         }),
     }
 }
@@ -115,8 +117,29 @@ pub(crate) async fn a_newer_region_file_takes_the_place_of_the_one_it_was_made_f
     assert_eq!(refused.to_string(), moved.to_string());
     assert_eq!(refused.code(), "region-moved");
     assert_eq!(store.floor(region, &names()).await.unwrap().revision, 2);
-    let second = happening(file(1, "x = 3"), 2, "file-3");
+    // Codes for what is taken out work no more; others do.
+    for team in ["Newt Works", "Silt Sisters"] {
+        let new = NewCode {
+            kind: CodeKind::Join,
+            hash: team.to_owned(),
+            held: Held::new(RoleKind::Student, team),
+            person: None,
+            made_by: None,
+            expires_at: None,
+            uses: None,
+        };
+        store.add_code(region, &new, ids, NOW).await.unwrap();
+    }
+    let mut second = happening(file(1, "x = 3"), 2, "file-3");
+    let gone = Held::new(RoleKind::Student, "Newt Works");
+    second.ground.file.as_mut().unwrap().gone = vec![gone];
     store.happen(region, &second, &names(), ids).await.unwrap();
+    for (team, works) in [("Newt Works", false), ("Silt Sisters", true)] {
+        let code = store.code(region, CodeKind::Join, team).await.unwrap();
+        assert_eq!(code.unwrap().works(NOW), works, "{team}");
+    }
+    let all = store.region_documents(region).await.unwrap();
+    assert_eq!(all, ["x = 3", "x = 2", "x = 1"], "newest first");
     let newest = store.region_file_after(region, 0).await.unwrap();
     assert_eq!(newest, Some((2, "x = 3".to_owned())));
     let listed = store.region_files(region).await.unwrap();

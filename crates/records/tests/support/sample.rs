@@ -15,6 +15,7 @@ pub(crate) fn names() -> Names {
     Names {
         printers: vec!["Heron".to_owned(), "Teal".to_owned()],
         places: vec!["Brindlemoor School, front desk".to_owned()],
+        leaving: Vec::new(),
     }
 }
 

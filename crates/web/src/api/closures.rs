@@ -113,7 +113,7 @@ pub(crate) async fn add(call: Call) -> Answer {
     let told: ClosureIn = call.json().await?;
     let told = told.closure()?;
     let session = site.session().await?;
-    let work = async move { close(&session, &actor, &told, Some(&key)).await };
+    let work = async move { close(&session, &actor, (&told, None), Some(&key)).await };
     let did = site.heavy(Box::pin(work)).await?;
     Ok(done(StatusCode::OK, &DoneOut::from(did)))
 }
@@ -127,7 +127,7 @@ pub(crate) async fn open_again(call: Call) -> Answer {
         return Err(Problem::not_there());
     }
     let session = site.session().await?;
-    let work = async move { lift(&session, &actor, entry, Some(&key)).await };
+    let work = async move { lift(&session, &actor, (entry, None), Some(&key)).await };
     let did = site.heavy(Box::pin(work)).await?;
     Ok(done(StatusCode::OK, &DoneOut::from(did)))
 }

@@ -183,21 +183,27 @@ fn cautions(session: &Session, sheet: &RunSheet) -> Vec<String> {
     out
 }
 
-/// `17:30 to 08:15, nobody here`, and what the printers do meanwhile.
 /// `Closed Wednesday 10 March, all day: snow.`
 fn closed(session: &Session, sheet: &RunSheet, code: &str) -> Option<String> {
     let zone = &session.terrain.zone;
     let on = |at| zone.date(at);
-    let mut own = session.closures.iter().map(|kept| &kept.closure);
-    let found = own.find(|closure| {
+    let all = session.closures.iter().map(|kept| &kept.closure);
+    let own = all.filter(|closure| {
         let last = Minute(closure.until.0 - 1);
         let there = closure.schools.iter().any(|school| school == code);
         there && on(closure.from) <= sheet.date && sheet.date <= on(last)
-    })?;
-    let day = when(zone, found.from, found.until);
-    Some(format!("Closed {day}: {}.", found.reason))
+    });
+    let mut own: Vec<_> = own.collect();
+    own.sort_by_key(|closure| (closure.from, closure.until));
+    let says = own.iter().map(|closure| {
+        let day = when(zone, closure.from, closure.until);
+        format!("Closed {day}: {}.", closure.reason)
+    });
+    let says: Vec<String> = says.collect();
+    (!says.is_empty()).then(|| says.join(" "))
 }
 
+/// `17:30 to 08:15, nobody here`, and what the printers do meanwhile.
 fn night(session: &Session, sheet: &RunSheet) -> Option<(String, String)> {
     let zone = &session.terrain.zone;
     let last = sheet.staffed.last()?;

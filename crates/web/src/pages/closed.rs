@@ -4,7 +4,7 @@ use askama::Template;
 use jiff::civil::Time;
 use partpledge_records::{KeptClosure, SiteClosure};
 use partpledge_units::local::Zone;
-use partpledge_units::time::{Minute, Minutes};
+use partpledge_units::time::Minute;
 use partpledge_workshop::closures::{School, open};
 use partpledge_workshop::what_if::Answer;
 use partpledge_workshop::{Books, Session};
@@ -64,6 +64,7 @@ pub(crate) struct ClosedPage {
     pub(crate) head: Head,
     pub(crate) title: String,
     pub(crate) lead: String,
+    pub(crate) notice: Option<&'static str>,
     pub(crate) wrong: Vec<Wrong>,
     pub(crate) shown: Option<Shown>,
     pub(crate) open: Vec<OpenRow>,
@@ -93,6 +94,7 @@ impl ClosedPage {
             lead:
                 "For snow, a holiday, or a power cut. You see what it would do before it is done."
                     .to_owned(),
+            notice: None,
             wrong: Vec::new(),
             shown: None,
             open: open(session).into_iter().map(|k| row(session, k)).collect(),
@@ -142,7 +144,8 @@ pub(crate) fn when(zone: &Zone, from: Minute, until: Minute) -> String {
 /// Names of schools, or how many of all.
 pub(crate) fn named(session: &Session, codes: &[String]) -> String {
     let file = &session.terrain.file;
-    if codes.len() == file.schools.len() {
+    let mut schools = file.schools.iter();
+    if schools.all(|school| codes.contains(&school.code)) {
         return "all schools".to_owned();
     }
     let name = |code: &String| {
@@ -255,8 +258,9 @@ pub(crate) fn read(session: &Session, typed: &Typed) -> Result<SiteClosure, Vec<
 
 /// The day that the form begins with: tomorrow.
 pub(crate) fn tomorrow(session: &Session) -> String {
-    let next = session.minute() + Minutes(1_440);
-    session.terrain.zone.date(next).to_string()
+    // Not a day of 24 hours on: where the clock changes that may be the day after, or today still.
+    let today = session.terrain.zone.date(session.minute());
+    today.tomorrow().unwrap_or(today).to_string()
 }
 
 #[cfg(test)]
@@ -274,6 +278,7 @@ mod tests {
             head: head(),
             title: AWKWARD.to_owned(),
             lead: AWKWARD.to_owned(),
+            notice: Some("It was not done."),
             wrong: vec![Wrong {
                 field: "day",
                 text: AWKWARD.to_owned(),
@@ -318,6 +323,42 @@ mod tests {
             let posts = above.matches("method=\"post\"").count();
             assert_eq!(posts, deeds, "only the button that was asked for writes");
         }
+    }
+
+    async fn at(time: &str) -> (tempfile::TempDir, Session) {
+        let dir = tempfile::tempdir().unwrap();
+        let now = partpledge_units::local::parse_rfc3339(time).unwrap();
+        let region = partpledge_testbed::ambrel_valley();
+        let session = Session::open(&dir.path().join("data"), region, now).await;
+        (dir, session.unwrap())
+    }
+
+    #[tokio::test]
+    async fn tomorrow_is_the_next_day_also_when_the_clock_changes() {
+        for (time, next) in [
+            ("2027-03-09T10:00:00+01:00", "2027-03-10"),
+            ("2027-03-27T23:30:00+01:00", "2027-03-28"),
+            ("2027-10-31T00:30:00+02:00", "2027-11-01"),
+        ] {
+            let (_dir, session) = at(time).await;
+            assert_eq!(tomorrow(&session), next, "{time}");
+        }
+    }
+
+    #[tokio::test]
+    async fn all_schools_are_all_that_there_are_and_not_as_many() {
+        let (_dir, session) = at("2027-03-09T10:00:00+01:00").await;
+        let schools = session.terrain.file.schools.iter();
+        let mut codes: Vec<String> = schools.map(|school| school.code.clone()).collect();
+        assert_eq!(named(&session, &codes), "all schools");
+        codes.push("closed-last-year".to_owned());
+        assert_eq!(named(&session, &codes), "all schools");
+        codes.remove(0);
+        let said = named(&session, &codes);
+        assert!(
+            said.contains("Wexmere Academy and closed-last-year"),
+            "{said}"
+        );
     }
 
     #[test]

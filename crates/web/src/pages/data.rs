@@ -18,7 +18,8 @@ pub(crate) struct TableLink {
     pub(crate) name: &'static str,
     pub(crate) label: &'static str,
     pub(crate) rows: usize,
-    pub(crate) columns: String,
+    /// Each column with what stands in it.
+    pub(crate) columns: Vec<(&'static str, &'static str)>,
     pub(crate) chosen: bool,
 }
 
@@ -72,6 +73,67 @@ fn label(table: Table) -> &'static str {
     }
 }
 
+/// The columns of a table, each with what stands in it, in plain words.
+fn columns(table: Table) -> Vec<(&'static str, &'static str)> {
+    let each = table.columns().iter();
+    each.map(|column| (*column, says(table, column))).collect()
+}
+
+/// What stands in a column. Nothing for one that there is not.
+fn says(table: Table, column: &str) -> &'static str {
+    match (table, column) {
+        (Table::Schools, "code") => {
+            "A short word for the school, such as oak-hill. Other tables name the school by it."
+        }
+        (Table::Schools, "name") => "The name that everybody reads.",
+        (Table::Schools, "x_km") => {
+            "How far east of the middle of the region, in km. West has a minus."
+        }
+        (Table::Schools, "y_km") => "How far north of the middle, in km. South has a minus.",
+        (Table::Teams, "name") => "The team’s name. A new name makes a new team.",
+        (Table::Teams, "school") => "The code of the school where the team gets its boxes.",
+        (Table::Hours, "school") => "The code of the school that prints.",
+        (Table::Hours, "bench") => "Where in the school the printers stand.",
+        (Table::Hours, "hours") => {
+            "When somebody is at the bench, such as mon-fri 08:15-17:30; sat 09:00-13:00."
+        }
+        (Table::Hours, "boxing_min") => {
+            "Minutes from a plate that is off the bed to its closed box."
+        }
+        (Table::Hours, "starts_a_window") => {
+            "Most plates that its people start from opening to closing. Empty: as many as fit."
+        }
+        (Table::Hours, "no_show") => {
+            "How often nobody comes though the hours say so: 0.05 is 5 times in 100."
+        }
+        (Table::Printers, "name") => "The printer’s name. Each name stands once in the region.",
+        (Table::Printers, "host") => "The code of the school where it stands.",
+        (Table::Printers, "class") => {
+            "The code of its kind: the size of its bed and what it can do."
+        }
+        (Table::Printers, "materials") => {
+            "Codes of the plastics that it prints, such as PLA; PETG."
+        }
+        (Table::Printers, "unattended_permission") => {
+            "Who allowed it to run with nobody there, and where that is written. Empty: it may not."
+        }
+        (Table::Printers, "start_failure") => {
+            "How often a print fails at its start: 0.02 is 2 in 100."
+        }
+        (Table::Printers, "failures_per_hour") => {
+            "How often a print fails in each hour after that: 0.01 is 1 in 100."
+        }
+        (Table::Printers, "time_sigma") => {
+            "How far times of prints are apart: 0.1 is about 10 in 100."
+        }
+        (Table::Printers, "stays") => {
+            "When it stands at another school: code, first day, last day, such as \
+             oak-hill 2027-03-08 2027-03-12."
+        }
+        _ => "",
+    }
+}
+
 impl DataPage {
     pub(crate) fn new(head: Head, session: &Session, changes: &[RegionFileEntry]) -> Self {
         let file = &session.terrain.file;
@@ -85,7 +147,7 @@ impl DataPage {
             name: table.name(),
             label: label(table),
             rows: rows(table),
-            columns: table.columns().join(", "),
+            columns: columns(table),
             chosen: false,
         };
         let zone = &session.terrain.zone;
@@ -212,6 +274,16 @@ mod tests {
     use crate::pages::samples::{AWKWARD, head, sound};
 
     #[test]
+    fn every_column_of_every_table_is_explained() {
+        for table in Table::ALL {
+            for (column, says) in columns(table) {
+                let whole = says.ends_with('.') && says.len() > 20;
+                assert!(whole, "{} {column}: {says}", table.name());
+            }
+        }
+    }
+
+    #[test]
     fn the_page_renders_empty_shown_and_wrong() {
         let row = LineRow {
             at: "Line 2".to_owned(),
@@ -248,7 +320,7 @@ mod tests {
                     name: "teams",
                     label: "Teams",
                     rows: 2,
-                    columns: "name, school".to_owned(),
+                    columns: columns(Table::Teams),
                     chosen: true,
                 }],
                 removes: true,
@@ -256,6 +328,7 @@ mod tests {
             };
             let made = page.render().unwrap();
             sound(&made);
+            assert!(made.contains("<b>school</b>: The code of the school"));
             assert_eq!(made.contains("action=\"/region/data/do\""), can);
         }
     }

@@ -33,6 +33,8 @@ pub(crate) struct NoticesPage {
     pub(crate) any_new: bool,
     pub(crate) rows: Vec<NoticeRow>,
     pub(crate) elsewhere: Vec<ElseRow>,
+    /// How many newer ones are not shown yet: they come when these were seen.
+    pub(crate) newer: usize,
     /// How many older ones are not shown.
     pub(crate) more: usize,
     pub(crate) kept_days: i64,
@@ -63,12 +65,14 @@ mod tests {
                 any_new: many > 0,
                 rows: vec![row; many],
                 elsewhere: vec![elsewhere; many],
+                newer: many,
                 more: many,
                 kept_days: 60,
             };
             let page = page.render().unwrap();
             sound(&page);
             assert_eq!(page.contains("I have seen them"), many > 0);
+            assert_eq!(page.contains("2 newer ones"), many > 0);
             assert!(page.contains("3<span class=\"hush\"> new"), "in the head");
         }
     }

@@ -71,7 +71,11 @@ impl SeasonDaysPage {
                 .iter()
                 .filter_map(|item| day(session, item))
                 .collect(),
-            rounds: gone(&each[i], &usual),
+            rounds: gone(
+                &each[i],
+                &usual,
+                own[i].iter().any(|item| item.kind == Kind::Closed),
+            ),
         };
         Self {
             usual: usual
@@ -137,13 +141,18 @@ fn goes(session: &Session, (name, days): (&String, &Vec<String>), items: &[Item]
     format!("{name}: {days}; leaves at {leaves}, {comes} at {arrives}")
 }
 
-/// What goes in a week, where that is not as usual.
-fn gone(own: &Rounds, usual: &Rounds) -> Vec<String> {
+/// What goes in a week, where that is not as usual; `closed` when something is closed in it.
+fn gone(own: &Rounds, usual: &Rounds, closed: bool) -> Vec<String> {
     if own.is_empty() {
         return vec!["No rounds.".to_owned()];
     }
     if own == usual {
-        return vec!["All rounds go as usual.".to_owned()];
+        let says = if closed {
+            "All rounds go, but none calls where it is closed."
+        } else {
+            "All rounds go as usual."
+        };
+        return vec![says.to_owned()];
     }
     let other = own
         .iter()
@@ -182,6 +191,19 @@ fn day(session: &Session, item: &Item) -> Option<String> {
 mod tests {
     use super::*;
     use crate::pages::samples::{AWKWARD, head, sound};
+
+    #[test]
+    fn rounds_go_as_usual_only_where_nothing_is_closed() {
+        let days = |days: &[&str]| days.iter().map(|&day| day.to_owned()).collect();
+        let rounds = |of: &[&str]| Rounds::from([("noon round".to_owned(), days(of))]);
+        let usual = rounds(&["Mon", "Wed"]);
+        assert_eq!(gone(&usual, &usual, false), ["All rounds go as usual."]);
+        let shut = gone(&usual, &usual, true);
+        assert_eq!(shut, ["All rounds go, but none calls where it is closed."]);
+        let fewer = gone(&rounds(&["Mon"]), &usual, true);
+        assert_eq!(fewer, ["noon round: Mon only."]);
+        assert_eq!(gone(&Rounds::new(), &usual, true), ["No rounds."]);
+    }
 
     #[test]
     fn the_page_renders_full_and_empty_weeks() {

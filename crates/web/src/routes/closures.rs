@@ -5,7 +5,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_workshop::bench::{close, lift};
 use partpledge_workshop::closures::{if_closed, if_lifted, of_entry};
-use partpledge_workshop::{Session, WorkshopError};
+use partpledge_workshop::{Books, Session, WorkshopError};
 
 use super::{Trouble, failed, is_key, key, looked, page, trouble};
 use crate::pages::closed::{ClosedPage, Typed, named, read, shown, tomorrow, when};
@@ -79,6 +79,44 @@ fn wrong_of(error: WorkshopError) -> Result<Vec<Wrong>, WorkshopError> {
     Ok(vec![Wrong { field, text }])
 }
 
+/// The page with what closing would do, or what is wrong with the form.
+async fn would(
+    site: &Site,
+    (session, books): (&Session, &Books),
+    visitor: &Visitor,
+    fields: &Fields,
+) -> Result<ClosedPage, WorkshopError> {
+    let head = Head::new(session, visitor, "/region");
+    let mut made = ClosedPage::new(head, session, typed(session, fields));
+    let told = match read(session, &made.typed) {
+        Ok(told) => told,
+        Err(wrong) => {
+            made.wrong = wrong;
+            return Ok(made);
+        }
+    };
+    match if_closed(session, &visitor.actor(), books, &told).await {
+        Ok(then) => {
+            let now = site.forecasts(session, books);
+            let many = words::count(told.schools.len());
+            let button = match told.schools.len() {
+                1 => "Close it".to_owned(),
+                _ => format!("Close all {many}"),
+            };
+            let how = (PLACE.to_owned(), button);
+            let mut answer = shown((session, books), &now, &then, how);
+            answer.fields = hidden(&made.typed);
+            answer.fields.push(plan_of(books));
+            made.shown = Some(answer);
+            let day = when(&session.terrain.zone, told.from, told.until);
+            "Not done yet: this is what it would do".clone_into(&mut made.title);
+            made.lead = format!("{day}: {}.", named(session, &told.schools));
+        }
+        Err(error) => made.wrong = wrong_of(error)?,
+    }
+    Ok(made)
+}
+
 /// `GET /region/closed`, and with `ask` what the form would do.
 pub(crate) async fn ask(
     State(site): State<Site>,
@@ -86,48 +124,48 @@ pub(crate) async fn ask(
     Query(fields): Query<Fields>,
 ) -> Result<Response, Trouble> {
     let (session, books) = looked(&site).await?;
-    let forecasts = site.clone();
+    let work = site.clone();
     let made = site.heavy(async move {
+        if fields.iter().any(|(name, _)| name == "ask") {
+            return would(&work, (&session, &books), &visitor, &fields).await;
+        }
         let head = Head::new(&session, &visitor, "/region");
-        if !fields.iter().any(|(name, _)| name == "ask") {
-            let day = tomorrow(&session);
-            let typed = Typed {
-                day,
-                ..Typed::default()
-            };
-            return Ok(ClosedPage::new(head, &session, typed));
-        }
-        let typed = typed(&session, &fields);
-        let mut made = ClosedPage::new(head, &session, typed);
-        let told = match read(&session, &made.typed) {
-            Ok(told) => told,
-            Err(wrong) => {
-                made.wrong = wrong;
-                return Ok(made);
-            }
+        let typed = Typed {
+            day: tomorrow(&session),
+            ..Typed::default()
         };
-        match if_closed(&session, &visitor.actor(), &books, &told).await {
-            Ok(then) => {
-                let now = forecasts.forecasts(&session, &books);
-                let many = words::count(told.schools.len());
-                let button = match told.schools.len() {
-                    1 => "Close it".to_owned(),
-                    _ => format!("Close all {many}"),
-                };
-                let how = (PLACE.to_owned(), button);
-                let mut answer = shown((&session, &books), &now, &then, how);
-                answer.fields = hidden(&made.typed);
-                made.shown = Some(answer);
-                let day = when(&session.terrain.zone, told.from, told.until);
-                "Not done yet: this is what it would do".clone_into(&mut made.title);
-                made.lead = format!("{day}: {}.", named(&session, &told.schools));
-            }
-            Err(error) => made.wrong = wrong_of(error)?,
-        }
-        Ok(made)
+        Ok(ClosedPage::new(head, &session, typed))
     });
     let made = made.await.map_err(|error| failed(&site, &error))?;
     Ok(page(&made))
+}
+
+/// The plan that it is shown on, as a field of the form: what is done must be what was shown.
+fn plan_of(books: &Books) -> (&'static str, String) {
+    ("plan", books.floor.revision.to_string())
+}
+
+/// The plan that a form was shown on, if it says.
+fn plan_in(fields: &Fields) -> Option<i64> {
+    let found = fields.iter().find(|(name, _)| name == "plan");
+    found.and_then(|(_, revision)| revision.parse().ok())
+}
+
+/// Whether it was not done because another plan was made since.
+fn has_moved(error: &WorkshopError) -> bool {
+    matches!(error, WorkshopError::Store(store) if store.code() == "stale")
+}
+
+/// The page again, with what it would do by now.
+async fn again(
+    site: &Site,
+    made: impl Future<Output = Result<ClosedPage, WorkshopError>> + Send + 'static,
+) -> Result<Response, Trouble> {
+    let made = site.heavy(made).await;
+    let mut made = made.map_err(|error| failed(site, &error))?;
+    made.notice =
+        Some("It was not done: the plan has changed meanwhile. This is what it would do now.");
+    Ok((StatusCode::CONFLICT, page(&made)).into_response())
 }
 
 fn not_ours(site: &Site) -> Trouble {
@@ -152,23 +190,59 @@ pub(crate) async fn do_close(
     let key = key_in(&site, &fields)?;
     let session = site.session().await;
     let session = session.map_err(|error| failed(&site, &error))?;
+    let (who, told) = (visitor.clone(), fields.clone());
     let done = site.heavy(async move {
-        let typed = typed(&session, &fields);
-        let head = Head::new(&session, &visitor, "/region");
+        let typed = typed(&session, &told);
+        let head = Head::new(&session, &who, "/region");
         let mut made = ClosedPage::new(head, &session, typed);
         made.wrong = match read(&session, &made.typed) {
             Err(wrong) => wrong,
-            Ok(told) => match close(&session, &visitor.actor(), &told, Some(&key)).await {
-                Ok(_) => return Ok(None),
-                Err(error) => wrong_of(error)?,
-            },
+            Ok(closure) => {
+                let what = (&closure, plan_in(&told));
+                match close(&session, &who.actor(), what, Some(&key)).await {
+                    Ok(_) => return Ok(None),
+                    Err(error) => wrong_of(error)?,
+                }
+            }
         };
         Ok(Some(made))
     });
-    match done.await.map_err(|error| failed(&site, &error))? {
-        None => Ok(Redirect::to(PLACE).into_response()),
-        Some(made) => Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response()),
+    match done.await {
+        Ok(None) => Ok(Redirect::to(PLACE).into_response()),
+        Ok(Some(made)) => Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response()),
+        Err(error) if has_moved(&error) => {
+            let (session, books) = looked(&site).await?;
+            let work = site.clone();
+            let made = async move { would(&work, (&session, &books), &visitor, &fields).await };
+            again(&site, made).await
+        }
+        Err(error) => Err(failed(&site, &error)),
     }
+}
+
+/// The page with what opening again would do.
+async fn would_lift(
+    site: &Site,
+    (session, books): (&Session, &Books),
+    visitor: &Visitor,
+    entry: i64,
+) -> Result<ClosedPage, WorkshopError> {
+    let then = if_lifted(session, &visitor.actor(), books, entry).await?;
+    let closure = of_entry(session, entry)?.closure.clone();
+    let now = site.forecasts(session, books);
+    let how = (format!("{PLACE}/{entry}/lift"), "Open again".to_owned());
+    let mut answer = shown((session, books), &now, &then, how);
+    answer.fields = vec![plan_of(books), ("key", key())];
+    let head = Head::new(session, visitor, "/region");
+    let day = when(&session.terrain.zone, closure.from, closure.until);
+    let schools = named(session, &closure.schools);
+    Ok(ClosedPage {
+        title: "Open again what was closed?".to_owned(),
+        lead: format!("{day}: {schools} ({}).", closure.reason),
+        shown: Some(answer),
+        asks: false,
+        ..ClosedPage::new(head, session, Typed::default())
+    })
 }
 
 /// `GET /region/closed/{entry}/lift`: what opening again would do.
@@ -178,25 +252,9 @@ pub(crate) async fn ask_lift(
     Path(entry): Path<i64>,
 ) -> Result<Response, Trouble> {
     let (session, books) = looked(&site).await?;
-    let forecasts = site.clone();
-    let made = site.heavy(async move {
-        let then = if_lifted(&session, &visitor.actor(), &books, entry).await?;
-        let closure = of_entry(&session, entry)?.closure.clone();
-        let now = forecasts.forecasts(&session, &books);
-        let how = (format!("{PLACE}/{entry}/lift"), "Open again".to_owned());
-        let mut answer = shown((&session, &books), &now, &then, how);
-        answer.fields = vec![("key", key())];
-        let head = Head::new(&session, &visitor, "/region");
-        let day = when(&session.terrain.zone, closure.from, closure.until);
-        let schools = named(&session, &closure.schools);
-        Ok(ClosedPage {
-            title: "Open again what was closed?".to_owned(),
-            lead: format!("{day}: {schools} ({}).", closure.reason),
-            shown: Some(answer),
-            asks: false,
-            ..ClosedPage::new(head, &session, Typed::default())
-        })
-    });
+    let work = site.clone();
+    let made =
+        site.heavy(async move { would_lift(&work, (&session, &books), &visitor, entry).await });
     let made = made.await.map_err(|error| failed(&site, &error))?;
     Ok(page(&made))
 }
@@ -207,11 +265,20 @@ pub(crate) async fn do_lift(
     visitor: Visitor,
     Path(entry): Path<i64>,
     Form(fields): Form<Fields>,
-) -> Result<Redirect, Trouble> {
+) -> Result<Response, Trouble> {
     let key = key_in(&site, &fields)?;
     let session = site.session().await;
     let session = session.map_err(|error| failed(&site, &error))?;
-    let done = site.heavy(async move { lift(&session, &visitor.actor(), entry, Some(&key)).await });
-    done.await.map_err(|error| failed(&site, &error))?;
-    Ok(Redirect::to(PLACE))
+    let (actor, which) = (visitor.actor(), (entry, plan_in(&fields)));
+    let done = site.heavy(async move { lift(&session, &actor, which, Some(&key)).await });
+    match done.await {
+        Ok(_) => Ok(Redirect::to(PLACE).into_response()),
+        Err(error) if has_moved(&error) => {
+            let (session, books) = looked(&site).await?;
+            let work = site.clone();
+            let made = async move { would_lift(&work, (&session, &books), &visitor, entry).await };
+            again(&site, made).await
+        }
+        Err(error) => Err(failed(&site, &error)),
+    }
 }

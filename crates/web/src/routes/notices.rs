@@ -16,6 +16,14 @@ use crate::words;
 /// Most notices on the page.
 const MOST: usize = 100;
 
+/// What of so many notices, the last first, of which the first `new` were not seen, is on the page:
+/// the last ones, or the oldest of those not seen when there are more of these. "Seen" goes up to the
+/// last one shown and must pass over none.
+fn shown(all: usize, new: usize) -> std::ops::Range<usize> {
+    let first = new.saturating_sub(MOST);
+    first..(first + MOST).min(all)
+}
+
 /// Whoever is signed in, with how many notices they have not seen. A count that can't be had now
 /// keeps nobody from a page.
 pub(crate) async fn with_unseen(site: &Site, visitor: Visitor) -> Visitor {
@@ -60,14 +68,17 @@ pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<R
         role: role_words(session, held),
         text: words::spelled(*many, "new notice", "new notices"),
     });
+    let shown = shown(all.len(), new);
+    let rows = &all[shown.clone()];
     Ok(page(&NoticesPage {
         head: Head::new(session, &visitor.clone().with_unseen(new), "/notices"),
         title: heading(new),
-        upto: all.first().map_or(0, |one| one.n),
+        upto: rows.first().map_or(0, |one| one.n),
         any_new: new > 0,
         elsewhere: elsewhere.collect(),
-        more: all.len().saturating_sub(MOST),
-        rows: all.iter().take(MOST).map(|one| row(session, one)).collect(),
+        newer: shown.start,
+        more: all.len() - shown.end,
+        rows: rows.iter().map(|one| row(session, one)).collect(),
         kept_days: notices::KEPT_DAYS,
     }))
 }
@@ -88,4 +99,23 @@ pub(crate) async fn seen(
     let done = notices::saw(site.base(), &visitor.actor(), upto.upto).await;
     done.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to("/notices"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shown;
+
+    #[test]
+    fn what_was_not_seen_is_shown_before_it_can_be_marked_as_seen() {
+        for (all, new, on_page) in [
+            (0, 0, 0..0),
+            (7, 3, 0..7),
+            (250, 3, 0..100),
+            (250, 100, 0..100),
+            (250, 130, 30..130),
+            (130, 130, 30..130),
+        ] {
+            assert_eq!(shown(all, new), on_page, "{all} {new}");
+        }
+    }
 }

@@ -207,7 +207,7 @@ async fn closed(site: &Served) -> i64 {
         reason: "a test".to_owned(),
     };
     let machine = Actor::at_the_machine();
-    partpledge_workshop::bench::close(&session, &machine, &told, None)
+    partpledge_workshop::bench::close(&session, &machine, (&told, None), None)
         .await
         .unwrap();
     let after = session.at(session.now).await.unwrap();

@@ -64,6 +64,62 @@ async fn a_snow_day_is_shown_then_done_once_then_lifted() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_closure_that_was_shown_on_another_plan_is_shown_again_and_then_done() {
+    let site = served().await;
+    let ask = format!("/region/closed?ask=yes&{SNOW}");
+    let shown = site.get(&ask, COORDINATOR).await;
+    let form = |page: &str| {
+        let (plan, key) = (hidden(page, "plan"), hidden(page, "key"));
+        format!("{SNOW}&plan={plan}&key={key}")
+    };
+    site.send_bracket("send-0000001").await;
+    let entry = site.books().await.entry;
+    let old = form(&shown);
+    let asked = site.post("/region/closed", COORDINATOR, &old).await;
+    assert_eq!(status(&asked), "409");
+    assert!(asked.contains("It was not done: the plan has changed meanwhile."));
+    assert_eq!(site.books().await.entry, entry, "nothing was written");
+    let done = site
+        .post("/region/closed", COORDINATOR, &form(&asked))
+        .await;
+    assert_eq!(status(&done), "303", "what is shown again can be done");
+    let lift = format!("/region/closed/{}/lift", site.books().await.entry);
+    let shown = site.get(&lift, COORDINATOR).await;
+    site.send_bracket("send-0000002").await;
+    let form = |page: &str| {
+        let (plan, key) = (hidden(page, "plan"), hidden(page, "key"));
+        format!("plan={plan}&key={key}")
+    };
+    let asked = site.post(&lift, COORDINATOR, &form(&shown)).await;
+    assert_eq!(status(&asked), "409");
+    assert!(asked.contains("Open again what was closed?"));
+    let done = site.post(&lift, COORDINATOR, &form(&asked)).await;
+    assert_eq!(status(&done), "303");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_sheet_says_every_closure_of_its_day() {
+    let site = served().await;
+    for (at, why) in [
+        ("opens=10%3A00&closes=", "Ice"),
+        ("opens=&closes=14%3A00", "Power"),
+    ] {
+        let form = format!(
+            "school=brindlemoor&day=2027-03-10&last=&{at}&reason={why}&key=closure-{why}-01"
+        );
+        let done = site.post("/region/closed", COORDINATOR, &form).await;
+        assert_eq!(status(&done), "303", "{done}");
+    }
+    let sheet = site
+        .get("/run-sheets/brindlemoor?day=2027-03-10", COORDINATOR)
+        .await;
+    assert!(sheet.contains(
+        "Closed Wednesday 10 March, 00:00 to 10:00: Ice. \
+         Closed Wednesday 10 March, 14:00 to the end of the day: Power."
+    ));
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn what_is_wrong_with_a_closure_is_said_by_its_field() {
     let site = served().await;
     site.cookie(COORDINATOR).await;
@@ -269,6 +325,11 @@ async fn the_season_is_shown_week_by_week() {
     ] {
         assert!(page.contains(text), "{text}");
     }
+    // Every bench is closed on the Wednesday: no round goes then.
+    let week = page.split("This week: ").nth(1).unwrap();
+    let week = week.split("</li>").next().unwrap();
+    assert!(!week.contains("All rounds go as usual."), "{week}");
+    assert!(week.contains(" only."), "{week}");
     let weeks = page.matches("<li><span><b>").count();
     assert_eq!(weeks, 14, "to the week in which it ends");
 }

@@ -2,34 +2,41 @@
 
 use partpledge_planning::Ground;
 use partpledge_planning_model::Plan;
-use partpledge_records::{GroundChange, Happening, KeptClosure, Said, SiteClosure, TakenBack};
+use partpledge_records::{
+    GroundChange, Happening, KeptClosure, Said, SiteClosure, StoreError, TakenBack,
+};
 
 use super::draft::{Draft, and_moved};
-use super::{Done, TRIES, known, looked, write};
+use super::{Done, Tries, known, write};
 use crate::actor::Actor;
+use crate::books::Books;
 use crate::closures::{if_closed, if_lifted, in_order, of_entry};
 use crate::error::WorkshopError;
 use crate::replanning::{Situation, late_in, refuse};
 use crate::session::Session;
 use crate::what_if::Answer;
 use crate::words::first_small;
+
 /// Closes schools for a while. Promises stand; those that can't be kept any more are told as late.
+/// `seen` is the revision of the plan that was shown, if it must be done as it was shown.
 ///
 /// # Errors
-/// As [`if_closed`], and as [`act`](super::act).
+/// [`WorkshopError::Store`] when another plan was made since; as [`if_closed`], and as
+/// [`act`](super::act).
 pub async fn close(
     session: &Session,
     actor: &Actor,
-    told: &SiteClosure,
+    (told, seen): (&SiteClosure, Option<i64>),
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         if known(session, key).await? {
             return Ok(Done::known());
         }
+        as_seen(&books, seen)?;
         let closure = in_order(session, told)?;
         let answer = if_closed(session, actor, &books, &closure).await?;
         let draft = Draft::new(session, actor, &books, key);
@@ -51,26 +58,27 @@ pub async fn close(
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
-/// Lifts the closure of an entry of the log: its schools are open again, all of them.
+/// Lifts the closure of an entry of the log: its schools are open again, all of them. `seen` is as for
+/// [`close`].
 ///
 /// # Errors
-/// As [`if_lifted`], and as [`act`](super::act).
+/// As [`close`], and as [`if_lifted`].
 pub async fn lift(
     session: &Session,
     actor: &Actor,
-    entry: i64,
+    (entry, seen): (i64, Option<i64>),
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         if known(session, key).await? {
             return Ok(Done::known());
         }
+        as_seen(&books, seen)?;
         let KeptClosure { closure, .. } = of_entry(session, entry)?.clone();
         let answer = if_lifted(session, actor, &books, entry).await?;
         let draft = Draft::new(session, actor, &books, key);
@@ -88,7 +96,15 @@ pub async fn lift(
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
+}
+
+/// Refused when the plan is not the one that was shown.
+fn as_seen(books: &Books, seen: Option<i64>) -> Result<(), WorkshopError> {
+    let current = books.floor.revision;
+    match seen.filter(|seen| *seen != current) {
+        Some(expected) => Err(StoreError::Stale { expected, current }.into()),
+        None => Ok(()),
+    }
 }
 
 /// `Brindlemoor School is closed` or `4 schools are closed`.

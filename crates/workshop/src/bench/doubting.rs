@@ -7,7 +7,7 @@ use partpledge_units::ids::RequestId;
 
 use super::draft::{Draft, and_moved};
 use super::ended::Counted;
-use super::{Done, TRIES, known, looked, no_plate, of_its_team, write};
+use super::{Done, Tries, known, no_plate, of_its_team, write};
 use crate::actor::Actor;
 use crate::doubts::{self, Doubt, OpenDoubt, Ruling, may_be_said, open_doubt};
 use crate::error::WorkshopError;
@@ -26,9 +26,9 @@ pub async fn doubt_box(
     why: Doubt,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         of_its_team(actor, &books, request)?;
         let kept = books.plate(plate).filter(|kept| kept.request == request);
         let kept = kept.ok_or(WorkshopError::NotYours)?;
@@ -43,7 +43,6 @@ pub async fn doubt_box(
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 /// The coordinator decides what somebody said of a box; `said` is the entry by which it was said.
@@ -59,9 +58,9 @@ pub async fn decide_box(
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?;
         if known(session, key).await? {
             return Ok(Done::known());
@@ -77,7 +76,6 @@ pub async fn decide_box(
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 impl Draft<'_> {

@@ -7,7 +7,7 @@ use partpledge_records::{Happening, KeptPlate, PlateProgram, Said};
 use partpledge_units::time::Minutes;
 
 use super::draft::{Draft, and_moved};
-use super::{Done, TRIES, known, looked, no_plate, write};
+use super::{Done, Tries, known, no_plate, write};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
@@ -27,12 +27,12 @@ pub(crate) async fn program_received(
     ),
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
-    for _ in 0..TRIES {
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         if known(session, key).await? {
             return Ok(Done::known());
         }
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
         actor.must_work_at(session, &books, &kept)?;
         let program = timing(&books, &kept)?;
@@ -44,7 +44,6 @@ pub(crate) async fn program_received(
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 impl Draft<'_> {

@@ -1,11 +1,14 @@
 //! The region is changed by a table, exactly as it was shown: one deed, one plan, one reason.
 
-use partpledge_records::{GroundChange, Happening, NewRegionFile, Said, StoreError};
+use partpledge_catalogue::RegionFile;
+use partpledge_records::{
+    GroundChange, Happening, Held, NewRegionFile, RoleKind, Said, StoreError,
+};
 use partpledge_units::ids::IdSource;
 
 use super::closing::as_answered;
 use super::draft::{Draft, and_moved};
-use super::{Done, TRIES, known, looked};
+use super::{Done, Tries, known};
 use crate::actor::Actor;
 use crate::error::WorkshopError;
 use crate::region_data::{Change, Proposal, Told, propose};
@@ -32,9 +35,9 @@ pub async fn change_region(
     key: Option<&str>,
 ) -> Result<Changed, WorkshopError> {
     actor.must_coordinate()?;
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         if known(session, key).await? {
             return Ok(Changed::Done(Done::known()));
         }
@@ -59,6 +62,7 @@ pub async fn change_region(
                     from: proposal.revision,
                     document: next.to_toml()?,
                     reason,
+                    gone: gone(&session.terrain.file, next),
                 }),
             },
             ..draft.event(
@@ -80,7 +84,19 @@ pub async fn change_region(
             Err(error) => return Err(error.into()),
         }
     }
-    Err(WorkshopError::Contended(TRIES))
+}
+
+/// Roles at teams and hosts that are in one region file and not in the next.
+fn gone(now: &RegionFile, next: &RegionFile) -> Vec<Held> {
+    let teams = now.teams.iter().map(|team| &team.name);
+    let teams = teams.filter(|name| next.teams.iter().all(|team| team.name != **name));
+    let hosts = now.hosts.iter().map(|host| &host.school);
+    let hosts = hosts.filter(|code| next.hosts.iter().all(|host| host.school != **code));
+    let of_team = [RoleKind::Student, RoleKind::Mentor];
+    let of_teams = teams.flat_map(|name| of_team.map(|kind| Held::new(kind, name)));
+    of_teams
+        .chain(hosts.map(|code| Held::new(RoleKind::Operator, code)))
+        .collect()
 }
 
 /// `the region was changed: printers (1 new, 2 changed)`.

@@ -11,7 +11,7 @@ use partpledge_units::ids::CopyId;
 use partpledge_units::time::{EventMs, Minute};
 
 use super::draft::Draft;
-use super::{Done, TRIES, known, looked, no_plate, write};
+use super::{Done, Tries, known, no_plate, write};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
@@ -35,9 +35,9 @@ pub async fn take_back(
     (plate, step): (u64, StepKind),
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
         actor.must_work_at(session, &books, &kept)?;
         if known(session, key).await? {
@@ -59,7 +59,6 @@ pub async fn take_back(
             return Ok(done);
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 fn refused(why: &str) -> WorkshopError {

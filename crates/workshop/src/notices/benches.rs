@@ -4,11 +4,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use partpledge_planning_model::{Assignment, Plate, SiteIx};
-use partpledge_records::{Before, Spot, StepKind};
+use partpledge_records::{Before, Event, Spot, StepKind};
 use partpledge_units::time::Minute;
 
 use super::{News, Says, To};
 use crate::books::Books;
+use crate::happened::Happened;
 use crate::plate_room;
 use crate::session::Session;
 use crate::spools::advice::{Wanted, advise};
@@ -44,21 +45,29 @@ fn waiting<'a>(session: &Session, books: &'a Books) -> Vec<Waiting<'a>> {
     plates
 }
 
-/// What is to be told, and what was told then.
-pub(super) fn news(session: &Session, books: &Books, before: &Before) -> (Vec<News>, Before) {
+/// What is to be told to each bench, and whose deed it was.
+type ByHost = BTreeMap<String, Vec<(Says, Option<String>)>>;
+
+/// What is to be told, and what was told then; `events` are those since.
+pub(super) fn news(
+    session: &Session,
+    books: &Books,
+    before: &Before,
+    events: &[Event],
+) -> (Vec<News>, Before) {
     let now = session.minute();
     let today = session.terrain.zone.date(now).to_string();
     let waits = waiting(session, books);
     let of_today: Vec<&Waiting<'_>> = waits.iter().filter(|w| w.spot.day == today).collect();
-    let mut told: BTreeMap<String, Vec<Says>> = BTreeMap::new();
-    for (host, says) in moved(session, books, before, &waits) {
-        told.entry(host).or_default().push(says);
+    let mut told = ByHost::new();
+    for ((host, by), says) in moved(session, books, (before, events), &waits) {
+        told.entry(host).or_default().push((says, by));
     }
     let asked = programs(session, books, before, &of_today, &mut told);
     let short = spools(session, before, &of_today, &mut told);
     let at = session.now;
     let each = told.into_iter().flat_map(|(host, all)| {
-        all.into_iter().map(move |says| News {
+        all.into_iter().map(move |(says, by)| News {
             to: To::Bench(host.clone()),
             at,
             link: match says {
@@ -66,7 +75,7 @@ pub(super) fn news(session: &Session, books: &Books, before: &Before) -> (Vec<Ne
                 _ => format!("/run-sheets/{host}"),
             },
             says,
-            by: None,
+            by,
         })
     });
     let spot = |waits: &Waiting<'_>| (waits.plate.seq.0, waits.spot.clone());
@@ -79,22 +88,35 @@ pub(super) fn news(session: &Session, books: &Books, before: &Before) -> (Vec<Ne
     (each.collect(), after)
 }
 
-/// Plates that are on a bench for today and were not, or were and are not. One that was started is
-/// no news.
+/// Whose deed it was that a plate came or went: whoever did something with that plate last, or all
+/// that was done since then.
+fn deed_of(events: &[Event], seq: u64) -> Option<String> {
+    let named = |event: &&Event| Happened::read(event).plate == Some(seq);
+    if let Some(event) = events.iter().rfind(named) {
+        return Some(event.actor.clone());
+    }
+    let (first, rest) = events.split_first()?;
+    let one = rest.iter().all(|event| event.actor == first.actor);
+    one.then(|| first.actor.clone())
+}
+
+/// Plates that are on a bench for today and were not, or were and are not, by bench and by whose
+/// deed that was. One that was started is no news.
 fn moved(
     session: &Session,
     books: &Books,
-    before: &Before,
+    (before, events): (&Before, &[Event]),
     waits: &[Waiting<'_>],
-) -> BTreeMap<String, Says> {
+) -> BTreeMap<(String, Option<String>), Says> {
     type Changes = (Vec<(u64, String, Minute)>, Vec<(u64, Option<Minute>)>);
     let today = session.terrain.zone.date(session.minute()).to_string();
-    let mut by_host: BTreeMap<String, Changes> = BTreeMap::new();
+    let mut by_host: BTreeMap<(String, Option<String>), Changes> = BTreeMap::new();
     for new in waits.iter().filter(|waits| waits.spot.day == today) {
         let seq = new.plate.seq.0;
         if before.spots.get(&seq) != Some(&new.spot) {
             let printer = printer_of(session, new).to_owned();
-            let (on, _) = by_host.entry(new.spot.host.clone()).or_default();
+            let which = (new.spot.host.clone(), deed_of(events, seq));
+            let (on, _) = by_host.entry(which).or_default();
             on.push((seq, printer, new.place.start));
         }
     }
@@ -104,11 +126,12 @@ fn moved(
         if stays || books.step(seq, StepKind::Started).is_some() {
             continue;
         }
-        let (_, off) = by_host.entry(old.host.clone()).or_default();
+        let which = (old.host.clone(), deed_of(events, seq));
+        let (_, off) = by_host.entry(which).or_default();
         off.push((seq, now.map(|now| now.place.start)));
     }
     let says = by_host.into_iter();
-    says.map(|(host, (on, off))| (host, Says::Bench { on, off }))
+    says.map(|(which, (on, off))| (which, Says::Bench { on, off }))
         .collect()
 }
 
@@ -123,7 +146,7 @@ fn programs(
     books: &Books,
     before: &Before,
     of_today: &[&Waiting<'_>],
-    told: &mut BTreeMap<String, Vec<Says>>,
+    told: &mut ByHost,
 ) -> BTreeSet<u64> {
     let (terrain, now) = (&session.terrain, session.minute());
     let have: BTreeSet<u64> = books.floor.programs.iter().map(|one| one.plate).collect();
@@ -147,7 +170,7 @@ fn programs(
     }
     for (host, plates) in new {
         let says = Says::ProgramsWanted { plates };
-        told.entry(host).or_default().push(says);
+        told.entry(host).or_default().push((says, None));
     }
     asked
 }
@@ -158,7 +181,7 @@ fn spools(
     session: &Session,
     before: &Before,
     of_today: &[&Waiting<'_>],
-    told: &mut BTreeMap<String, Vec<Says>>,
+    told: &mut ByHost,
 ) -> BTreeSet<u64> {
     let hosts: BTreeSet<&String> = of_today.iter().map(|waits| &waits.spot.host).collect();
     let mut short = BTreeSet::new();
@@ -193,7 +216,7 @@ fn spools(
                 needed_g: found.needed_g,
                 most_g: left.reduce(f64::max),
             };
-            told.entry(host.clone()).or_default().push(says);
+            told.entry(host.clone()).or_default().push((says, None));
         }
     }
     short

@@ -1,10 +1,14 @@
 //! What an event of the log means to whom.
 
-use partpledge_records::{Event, ListedRequest, PledgeKind, State, StepKind, StoredCopy};
+use partpledge_records::{
+    Event, KeptPlate, ListedRequest, PledgeKind, State, StepKind, StoredCopy,
+};
 use partpledge_units::ids::RequestId;
 
 use super::{News, Says, To};
 use crate::books::{Books, Promised};
+use crate::boxes;
+use crate::doubts::{Doubt, open_doubt};
 use crate::happened::Happened;
 use crate::plate_room::printer_of;
 use crate::session::Session;
@@ -31,7 +35,7 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
             let team = To::Team(listed.request.team.clone());
             add(team, format!("/parts/{number}"), says);
         }
-        if let Some(says) = for_coordinator(listed, event) {
+        if let Some(says) = for_coordinator(books, listed, (event, &happened)) {
             add(To::Coordinators, format!("/review/{number}"), says);
         }
     }
@@ -83,29 +87,56 @@ fn for_team(
                 printer: this.printer.clone(),
             }
         }
-        "box.packed" => {
-            let kept = books.plate(happened.plate?)?;
-            let packed = books.step(kept.plate.seq.0, StepKind::Boxed)?;
-            let printer = printer_of(session, books, kept)?;
-            let copies = books.copies(id).iter().filter(|copy| is_boxed(copy));
-            let promised = promised?;
-            Says::Ready {
-                part,
-                copies: copies.count(),
-                of: usize::try_from(listed.request.copies).unwrap_or_default(),
-                host: host_of(session, &printer, packed.at.0)?,
-                place: promised.document.place.clone(),
-                arrival: promised.pledge.arrival,
-            }
-        }
+        _ => return of_a_box(session, books, listed, (event, happened)),
+    })
+}
+
+/// What the team is told of its boxes.
+fn of_a_box(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    (event, happened): (&Event, &Happened),
+) -> Option<Says> {
+    let part = listed.part.clone();
+    let id = listed.request.id;
+    let promised = books.pledge_of(id);
+    Some(match event.kind.as_str() {
+        "box.packed" => ready(session, books, listed, happened.plate?)?,
         "box.left" => {
             books.step(happened.plate?, StepKind::Left)?;
             let place = promised?.document.place.clone();
             Says::Left { part, place }
         }
+        "box.missed-leg" => {
+            let leg = boxes::missed(books, books.plate(happened.plate?)?)?;
+            let place = promised?.document.place.clone();
+            let (why, arrives) = (leg.why, leg.arrives);
+            Says::NotGone {
+                part,
+                why,
+                arrives,
+                place,
+            }
+        }
+        "box.made-again" => Says::MadeAgain {
+            part,
+            why: Doubt::parse(&event.text("reason")?)?,
+        },
+        "box.all-right" => Says::BoxRight {
+            part,
+            why: Doubt::parse(&event.text("reason")?)?,
+        },
         "box.handed-over" if !is_last(books, id, happened.plate?)? => Says::SomeHandedOver { part },
+        "request.handed-over" if !has_all(books, id) => {
+            let mut copies = books.copies(id).iter();
+            copies.find(|copy| copy.state == State::HandedOver)?;
+            Says::SomeHandedOver { part }
+        }
         "box.handed-over" | "request.handed-over" => {
+            // A promise that ended before is not broken once more by what came after it.
             let end = promised.and_then(|promised| promised.end.as_ref());
+            let end = end.filter(|end| end.recorded_at == event.received_at);
             let late = end.is_some_and(|end| end.kind == PledgeKind::Broken);
             Says::HandedOver { part, late }
         }
@@ -113,7 +144,32 @@ fn for_team(
     })
 }
 
-fn for_coordinator(listed: &ListedRequest, event: &Event) -> Option<Says> {
+/// That copies are in a box; `None` when they are not by now.
+fn ready(session: &Session, books: &Books, listed: &ListedRequest, plate: u64) -> Option<Says> {
+    let kept: &KeptPlate = books.plate(plate)?;
+    let packed = books.step(kept.plate.seq.0, StepKind::Boxed)?;
+    let printer = printer_of(session, books, kept)?;
+    let promised = books.pledge_of(listed.request.id)?;
+    let of = usize::try_from(listed.request.copies).unwrap_or_default();
+    let all = books.copies(listed.request.id).iter();
+    let here = books.copies_on(kept).filter(|copy| is_boxed(copy)).count();
+    (here > 0).then_some(())?;
+    Some(Says::Ready {
+        part: listed.part.clone(),
+        copies: here,
+        of,
+        all: all.filter(|copy| is_boxed(copy)).count() >= of,
+        host: host_of(session, &printer, packed.at.0)?,
+        place: promised.document.place.clone(),
+        arrival: promised.end.is_none().then_some(promised.pledge.arrival),
+    })
+}
+
+fn for_coordinator(
+    books: &Books,
+    listed: &ListedRequest,
+    (event, happened): (&Event, &Happened),
+) -> Option<Says> {
     let (number, part, team) = (
         listed.request.number,
         listed.part.clone(),
@@ -124,12 +180,29 @@ fn for_coordinator(listed: &ListedRequest, event: &Event) -> Option<Says> {
         "request.received" | "request.held" if waits => Says::Decide { number, part, team },
         "request.appealed" if waits => Says::Appealed { number, part, team },
         "request.reported" => Says::Reported { number, part, team },
+        // What was decided, or settled by a hand-over, by now waits for nobody.
+        "box.doubted" => {
+            let doubt = open_doubt(books, books.plate(happened.plate?)?)?;
+            let (share, why) = (doubt.share, doubt.why);
+            Says::BoxDoubted {
+                share,
+                part,
+                team,
+                why,
+            }
+        }
         _ => return None,
     })
 }
 
 fn says_state(event: &Event, state: State) -> bool {
     event.text("state").as_deref() == Some(state.as_str())
+}
+
+/// Whether the team has all its copies.
+fn has_all(books: &Books, id: RequestId) -> bool {
+    let mut copies = books.copies(id).iter();
+    copies.all(|copy| copy.state == State::HandedOver)
 }
 
 /// Whether that share's box was the last that the team was handed; `None` when it was not handed
@@ -141,10 +214,7 @@ fn is_last(books: &Books, id: RequestId, plate: u64) -> Option<bool> {
         .plates_of(id)
         .filter_map(|kept| handed(kept.plate.seq.0));
     let later = all.any(|step| (step.at, step.plate) > (this.at, this.plate));
-    let ended = books
-        .pledge_of(id)
-        .is_some_and(|promised| promised.end.is_some());
-    Some(ended && !later)
+    Some(has_all(books, id) && !later)
 }
 
 fn replaced(books: &Books, listed: &ListedRequest) -> bool {

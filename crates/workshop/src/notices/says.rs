@@ -1,7 +1,12 @@
 //! What notices say, as data, and in words made last.
 
+mod text;
+
 use partpledge_units::local::Zone;
 use partpledge_units::time::Minute;
+
+use crate::boxes::Hitch;
+use crate::doubts::Doubt;
 
 /// What a notice says.
 #[derive(Clone, Debug, PartialEq)]
@@ -54,20 +59,22 @@ pub enum Says {
         /// On which printer.
         printer: String,
     },
-    /// Copies are in their box.
+    /// Good copies are in a box.
     Ready {
         /// The part.
         part: String,
-        /// Copies that are in a box or further.
+        /// Copies in this box.
         copies: usize,
         /// Copies asked for.
         of: usize,
+        /// Whether all of them are in a box or further.
+        all: bool,
         /// At which host.
         host: String,
         /// Where the team gets them.
         place: String,
-        /// By when they are promised.
-        arrival: Minute,
+        /// By when they are promised, if that promise is open.
+        arrival: Option<Minute>,
     },
     /// A box has left the host.
     Left {
@@ -76,11 +83,36 @@ pub enum Says {
         /// Where to.
         place: String,
     },
+    /// A box did not go with the leg that should have taken it.
+    NotGone {
+        /// The part.
+        part: String,
+        /// Why.
+        why: Hitch,
+        /// When it should be there now, if that can be said.
+        arrives: Option<Minute>,
+        /// Where.
+        place: String,
+    },
+    /// What was in a box is made again.
+    MadeAgain {
+        /// The part.
+        part: String,
+        /// What was wrong with the box.
+        why: Doubt,
+    },
+    /// A box was found, or is right.
+    BoxRight {
+        /// The part.
+        part: String,
+        /// What was said of it.
+        why: Doubt,
+    },
     /// The team holds its copies.
     HandedOver {
         /// The part.
         part: String,
-        /// Whether they came later than promised.
+        /// Whether the promise that ended with them was broken.
         late: bool,
     },
     /// A box is with the team; other copies are not yet.
@@ -162,6 +194,17 @@ pub enum Says {
         /// The team.
         team: String,
     },
+    /// Somebody says that a box is lost, or has the wrong parts in it.
+    BoxDoubted {
+        /// Number of the box.
+        share: u64,
+        /// The part.
+        part: String,
+        /// The team.
+        team: String,
+        /// What may be wrong.
+        why: Doubt,
+    },
     /// A promise to a team is at risk.
     AtRisk {
         /// Number of the request.
@@ -184,14 +227,6 @@ pub(crate) fn when(zone: &Zone, at: Minute) -> String {
     format!("{} at {}", zone.day(at), zone.clock(at))
 }
 
-fn listed(all: impl Iterator<Item = String>) -> String {
-    let all: Vec<String> = all.collect();
-    match all.as_slice() {
-        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
-        one => one.concat(),
-    }
-}
-
 impl Says {
     /// A name that stays.
     #[must_use]
@@ -207,6 +242,9 @@ impl Says {
             Self::Printing { .. } => "part.printing",
             Self::Ready { .. } => "part.ready",
             Self::Left { .. } => "part.on-its-way",
+            Self::NotGone { .. } => "part.not-gone",
+            Self::MadeAgain { .. } => "part.made-again",
+            Self::BoxRight { .. } => "part.box-right",
             Self::HandedOver { .. } => "part.handed-over",
             Self::SomeHandedOver { .. } => "part.some-handed-over",
             Self::MayBeLate { .. } => "part.may-be-late",
@@ -217,6 +255,7 @@ impl Says {
             Self::Decide { .. } => "review.decide",
             Self::Appealed { .. } => "review.appealed",
             Self::Reported { .. } => "review.reported",
+            Self::BoxDoubted { .. } => "box.doubted",
             Self::AtRisk { .. } => "promise.at-risk",
         }
     }
@@ -229,182 +268,8 @@ impl Says {
             Self::MayBeLate { .. }
                 | Self::Bench { .. }
                 | Self::Reported { .. }
+                | Self::BoxDoubted { .. }
                 | Self::AtRisk { .. }
         )
     }
-
-    /// In words, with times as the region's clocks show them.
-    #[must_use]
-    pub fn text(&self, zone: &Zone) -> String {
-        let when = |at: Minute| when(zone, at);
-        match self {
-            Self::Bench { on, off } => bench(zone, on, off),
-            Self::ProgramsWanted { plates } => programs(zone, plates),
-            Self::SpoolShort {
-                plate,
-                start,
-                material,
-                needed_g,
-                most_g,
-            } => {
-                let has = match most_g {
-                    Some(most_g) => format!("No spool here has more than {most_g:.0} g."),
-                    None => "There is no spool of it here.".to_owned(),
-                };
-                let start = zone.clock(*start);
-                format!(
-                    "Plate {plate} starts at {start} and needs {needed_g:.0} g of {material}. {has}"
-                )
-            }
-            Self::MayBeLate {
-                part,
-                promised,
-                likely,
-                place,
-                why,
-            } => {
-                let now = match likely {
-                    Some(likely) => {
-                        format!("Now it should come by {}, to {place}.", when(*likely))
-                    }
-                    None => "We can’t say yet when it comes.".to_owned(),
-                };
-                let promised = when(*promised);
-                format!(
-                    "“{part}” may be late. We promised it for {promised}. {now} The cause: {why}."
-                )
-            }
-            Self::AtRisk {
-                number,
-                part,
-                team,
-                promised,
-                likely,
-                why,
-            } => {
-                let now = match likely {
-                    Some(likely) => format!("Now it should come by {}.", when(*likely)),
-                    None => "We can’t say yet when it comes.".to_owned(),
-                };
-                let promised = when(*promised);
-                format!(
-                    "The promise for part {number}, “{part}” of {team}, is at risk. It was for \
-                     {promised}. {now} The cause: {why}."
-                )
-            }
-            Self::Decide { number, part, team } => {
-                format!("Part {number}, “{part}” of {team}, waits for you. Say if it may be made.")
-            }
-            Self::Appealed { number, part, team } => {
-                format!("{team} ask you to look again at part {number}, “{part}”.")
-            }
-            Self::Reported { number, part, team } => format!(
-                "Someone says that part {number}, “{part}” of {team}, should not be here. Look at it soon."
-            ),
-            other => other.of_a_part(&when),
-        }
-    }
-
-    /// What a team is told of its part.
-    fn of_a_part(&self, when: &impl Fn(Minute) -> String) -> String {
-        match self {
-            Self::Promised {
-                part,
-                arrival,
-                place,
-            } => format!(
-                "“{part}” is promised. You have it by {}, at {place}.",
-                when(*arrival)
-            ),
-            Self::NeedsChange { part } => {
-                format!(
-                    "“{part}” needs a change before we can print it. Open it to see what to do."
-                )
-            }
-            Self::Waits { part } => {
-                format!(
-                    "“{part}” waits. Someone looks at it first. There is nothing to do for you."
-                )
-            }
-            Self::Passed { part } => {
-                format!("We looked at “{part}”. It can be made. Open it to see when.")
-            }
-            Self::Refused { part } => {
-                format!("We looked at “{part}” and don’t make it. Open it to see why.")
-            }
-            Self::TakenDown { part } => format!("“{part}” was taken down. Open it to see why."),
-            Self::CalledBack { part } => {
-                format!("Someone in your team called “{part}” back. It will not be made.")
-            }
-            Self::Printing {
-                part,
-                host,
-                printer,
-            } => format!("“{part}” is being printed now, on {printer} at {host}."),
-            Self::Ready {
-                part,
-                copies,
-                of,
-                host,
-                place,
-                arrival,
-            } => {
-                let many = match (copies, of) {
-                    (1, 1) => "Your copy is".to_owned(),
-                    (copies, of) if copies == of => format!("All {of} copies are"),
-                    (copies, of) => format!("{copies} of {of} copies are"),
-                };
-                format!(
-                    "“{part}” is ready. {many} in a box at {host}. It is promised for {}, at {place}.",
-                    when(*arrival)
-                )
-            }
-            Self::Left { part, place } => format!("A box with “{part}” is on its way to {place}."),
-            Self::HandedOver { part, late: false } => format!("“{part}” is with your team now."),
-            Self::HandedOver { part, late: true } => format!(
-                "“{part}” is with your team now. It came later than we promised. We are sorry."
-            ),
-            Self::SomeHandedOver { part } => {
-                format!("Your team has a box with “{part}” now. The other copies come later.")
-            }
-            Self::InTimeAgain {
-                part,
-                promised,
-                place,
-            } => format!(
-                "“{part}” should be in time after all: by {}, at {place}.",
-                when(*promised)
-            ),
-            _ => String::new(),
-        }
-    }
-}
-
-fn bench(zone: &Zone, on: &[(u64, String, Minute)], off: &[(u64, Option<Minute>)]) -> String {
-    let mut says = Vec::new();
-    if !on.is_empty() {
-        let each = on.iter().map(|(plate, printer, start)| {
-            format!("plate {plate} at {} on {printer}", zone.clock(*start))
-        });
-        says.push(format!("New on your bench today: {}.", listed(each)));
-    }
-    for (plate, start) in off {
-        says.push(match start {
-            Some(start) => format!(
-                "Plate {plate} is not for your bench today. It is now planned for {}.",
-                when(zone, *start)
-            ),
-            None => format!("Plate {plate} is off the plan. Don’t start it."),
-        });
-    }
-    says.join(" ")
-}
-
-fn programs(zone: &Zone, plates: &[(u64, Minute)]) -> String {
-    let starts =
-        |(plate, start): &(u64, Minute)| format!("plate {plate} at {}", zone.clock(*start));
-    let each = listed(plates.iter().map(starts));
-    format!(
-        "We have no program yet for what you start today: {each}. With it we know the time better."
-    )
 }

@@ -2,7 +2,7 @@
 
 use partpledge_catalogue::RegionFile;
 use partpledge_catalogue::region::{PrinterEntry, Table};
-use partpledge_planning_model::{PlaceIx, PrinterIx};
+use partpledge_planning_model::{Making, PlaceIx, PrinterIx};
 use partpledge_records::{KeptPlate, PlateState, RoleKind, State, StepKind};
 use partpledge_stock::State as Spool;
 
@@ -133,6 +133,55 @@ fn printers(session: &Session, books: &Books, next: &RegionFile) -> Vec<(String,
     out
 }
 
+/// Printers that come under the name of one that has left, while plates wait that were timed for that
+/// one: they may only if they are of its class. `then` are the region as it would be and its books.
+pub(super) async fn named_again(
+    session: &Session,
+    (then, changed): (&Session, &Books),
+) -> Result<Vec<(String, String)>, WorkshopError> {
+    let mut out = Vec::new();
+    for (i, new) in then.terrain.file.printers.iter().enumerate() {
+        let timed = timed_for(changed, PrinterIx(i));
+        let known = session.terrain.printer_of(&new.name).is_some();
+        if known || timed == 0 || last_class(session, &new.name).await? == Some(new.class.clone()) {
+            continue;
+        }
+        let plates = of_waiting(timed);
+        let why = format!("{plates} timed for another printer of this name. Give it a new name.");
+        out.push((new.name.clone(), why));
+    }
+    Ok(out)
+}
+
+/// Plates to be made that were timed for a printer.
+fn timed_for(books: &Books, printer: PrinterIx) -> usize {
+    let could = |making: &Making| making.printer == printer;
+    let plates = books.floor.plates.iter();
+    plates
+        .filter(|plate| plate.makings.iter().any(could))
+        .count()
+}
+
+fn of_waiting(plates: usize) -> String {
+    match plates {
+        1 => "One waiting plate was".to_owned(),
+        n => format!("{n} waiting plates were"),
+    }
+}
+
+/// The class that a printer of that name had when it was last in the region.
+async fn last_class(session: &Session, name: &str) -> Result<Option<String>, WorkshopError> {
+    let (store, region) = session.writable()?;
+    for document in store.region_documents(region).await? {
+        let file = RegionFile::parse(&document, &session.catalogue)?;
+        let mut printers = file.printers.into_iter();
+        if let Some(was) = printers.find(|one| one.name == name) {
+            return Ok(Some(was.class));
+        }
+    }
+    Ok(None)
+}
+
 /// Why a printer may not become like this, if it may not.
 fn needs_printer(
     session: &Session,
@@ -158,14 +207,11 @@ fn needs_printer(
         let why = format!("What was printed on it as plate {seq} has not left its bench yet.");
         return Some(why);
     }
-    let could = |making: &partpledge_planning_model::Making| making.printer == ix;
-    let plates = books.floor.plates.iter();
-    let timed = plates
-        .filter(|plate| plate.makings.iter().any(could))
-        .count();
+    let timed = timed_for(books, ix);
     if now.is_some() && !same_class && timed > 0 {
+        let plates = of_waiting(timed);
         return Some(format!(
-            "{timed} waiting plates were timed for its class. Add it under a new name instead."
+            "{plates} timed for its class. Add it under a new name instead."
         ));
     }
     let accounts = session

@@ -1,10 +1,10 @@
 //! The demo region with a dozen requests promised.
 
-use bytes::Bytes;
-use partpledge_units::local::parse_rfc3339;
-use partpledge_workshop::review::Statement;
-use partpledge_workshop::sending::{Sent, send};
+#[path = "valley.rs"]
+mod valley;
+
 use partpledge_workshop::{Actor, Role, Session};
+use valley::{send_part, valley};
 
 /// What tests of a busy region stand on; the folder goes with it.
 pub(crate) struct Busy {
@@ -19,11 +19,7 @@ pub(crate) fn coordinator() -> Actor {
 impl Busy {
     /// So many rounds of three parts each, all asked for by Newt Works.
     pub(crate) async fn after(rounds: usize) -> Self {
-        let dir = tempfile::tempdir().unwrap();
-        let now = parse_rfc3339("2027-03-09T10:00:00+01:00").unwrap();
-        let region = partpledge_testbed::ambrel_valley();
-        let session = Session::open(&dir.path().join("data"), region, now).await;
-        let session = session.unwrap();
+        let (dir, session) = valley("").await;
         for round in 0..rounds {
             for i in 0..3 {
                 ask_for(&session, i, &format!("request-{round}-{i}")).await;
@@ -40,22 +36,6 @@ impl Busy {
 
 /// The demo's part of that place in its list, promised.
 pub(crate) async fn ask_for(session: &Session, i: usize, key: &str) {
-    let file = partpledge_testbed::files().swap_remove(i);
-    let sent = Sent {
-        bytes: Bytes::from(file.bytes),
-        file_name: file.name,
-        team: "Newt Works",
-        part: None,
-        copies: file.copies,
-        material: file.material,
-        need_by: None,
-        unit: None,
-        replaces: None,
-        statement: Some(&Statement::own()),
-        again: true,
-        over_limit: None,
-        key,
-    };
-    let actor = Actor::new(Role::Team("Newt Works".to_owned()));
-    send(session, &actor, &sent).await.unwrap();
+    let team = Actor::new(Role::Team("Newt Works".to_owned()));
+    send_part(session, &team, (i, None), key).await;
 }

@@ -120,7 +120,13 @@ pub fn review(
     let mut seen: BTreeMap<String, u64> = BTreeMap::new();
     let mut lines = Vec::new();
     for (number, row) in read {
+        // White space around a name is none of it, unless the region's own has it.
         let key = row.first().cloned().unwrap_or_default();
+        let key = if old.contains_key(&key) {
+            key
+        } else {
+            key.trim().to_owned()
+        };
         let before = seen.insert(key.clone(), number);
         let change = match before {
             _ if row.len() != table.columns().len() => wrong(table, &cells_missing(table, &row)),
@@ -134,8 +140,7 @@ pub fn review(
         });
     }
     if removes {
-        let is_in = |key: &String| seen.keys().any(|one| one == key || one.trim() == key);
-        let gone: Vec<&String> = old.keys().filter(|key| !is_in(key)).collect();
+        let gone: Vec<&String> = old.keys().filter(|key| !seen.contains_key(*key)).collect();
         take_out(&mut next, table, &gone);
         let removed = |key: &&String| Line {
             number: None,

@@ -287,6 +287,19 @@ fn every_line_says_what_it_comes_to() {
 }
 
 #[test]
+fn white_space_around_a_name_is_none_of_it() {
+    let text = "name,school\n Alder Axles ,elm\nElm Elks\t,elm\nElm Elks,elm\n";
+    let read = reviewed(&small(), Table::Teams, text, true);
+    let keys: Vec<&str> = read.lines.iter().map(|line| line.key.as_str()).collect();
+    assert_eq!(keys, ["Alder Axles", "Elm Elks", "Elm Elks"]);
+    let changed = &read.lines[0].change;
+    assert!(matches!(changed, Change::Changed(_)), "{changed:?}");
+    assert_eq!(read.lines[1].change, Change::Same);
+    let twice = &read.lines[2].change;
+    assert!(matches!(twice, Change::Wrong(_)), "{twice:?}");
+}
+
+#[test]
 fn what_is_wrong_is_said_by_line_and_column() {
     let text = "code,name,x_km,y_km\r\n\
                 Al der,x,0,0\r\n\
