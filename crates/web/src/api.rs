@@ -17,6 +17,7 @@ mod openapi;
 mod out;
 mod places;
 mod problem;
+mod recalls;
 mod region;
 mod season_days;
 mod table;

@@ -14,6 +14,8 @@ pub(crate) struct Happened {
     pub(crate) request: Option<RequestId>,
     /// The plate that it names, or the share of one.
     pub(crate) plate: Option<u64>,
+    /// Shares of several requests, for what is told of all of them at once.
+    shares: Vec<u64>,
     /// Whether that is a share: a box is one request's, a run is of all that lie on the plate.
     boxed: bool,
 }
@@ -30,7 +32,13 @@ impl Happened {
             Said::Numbers(numbers) if *name == "plate" => numbers.first().copied(),
             _ => None,
         });
+        let of_many = event.kind.starts_with("recall.");
+        let shares = says.iter().find_map(|(name, said)| match said {
+            Said::Numbers(numbers) if of_many && *name == "plates" => Some(numbers.clone()),
+            _ => None,
+        });
         Self {
+            shares: shares.unwrap_or_default(),
             says,
             request,
             plate,
@@ -48,7 +56,9 @@ impl Happened {
             Some(kept) => books.company(kept),
             None => Vec::new(),
         };
-        let mut all: Vec<RequestId> = named.chain(company.iter().map(|row| row.request)).collect();
+        let many = self.shares.iter().filter_map(|share| books.plate(*share));
+        let company = company.into_iter().chain(many);
+        let mut all: Vec<RequestId> = named.chain(company.map(|row| row.request)).collect();
         all.sort_by_key(|id| books.request(*id).map(|listed| listed.request.number));
         all.dedup();
         all

@@ -88,6 +88,45 @@ pub enum Says {
         /// The part.
         part: String,
     },
+    /// A box that was said to be with the team is not, after all.
+    NotHandedOver {
+        /// The part.
+        part: String,
+    },
+    /// Copies were recalled.
+    Recalled {
+        /// The part.
+        part: String,
+        /// Those that the team has.
+        have: usize,
+        /// Those that it does not have yet.
+        held: usize,
+    },
+    /// Recalled copies need not be checked any more.
+    RecallLifted {
+        /// The part.
+        part: String,
+    },
+    /// Recalled copies at a bench are to be checked.
+    CheckRecalled {
+        /// The part.
+        part: String,
+        /// Copies.
+        copies: usize,
+        /// What they are on, or in: shares.
+        boxes: Vec<u64>,
+    },
+    /// A team or a bench has checked recalled copies.
+    Checked {
+        /// Number of the request.
+        number: i64,
+        /// The part.
+        part: String,
+        /// The team.
+        team: String,
+        /// Whether they are good.
+        good: bool,
+    },
     /// A promise may be broken.
     MayBeLate {
         /// The part.
@@ -209,6 +248,11 @@ impl Says {
             Self::Left { .. } => "part.on-its-way",
             Self::HandedOver { .. } => "part.handed-over",
             Self::SomeHandedOver { .. } => "part.some-handed-over",
+            Self::NotHandedOver { .. } => "part.not-handed-over",
+            Self::Recalled { .. } => "part.recalled",
+            Self::RecallLifted { .. } => "part.recall-lifted",
+            Self::CheckRecalled { .. } => "bench.check-recalled",
+            Self::Checked { .. } => "recall.checked",
             Self::MayBeLate { .. } => "part.may-be-late",
             Self::InTimeAgain { .. } => "part.in-time-again",
             Self::Bench { .. } => "bench.changed",
@@ -227,6 +271,8 @@ impl Says {
         matches!(
             self,
             Self::MayBeLate { .. }
+                | Self::Recalled { .. }
+                | Self::CheckRecalled { .. }
                 | Self::Bench { .. }
                 | Self::Reported { .. }
                 | Self::AtRisk { .. }
@@ -301,6 +347,26 @@ impl Says {
             Self::Reported { number, part, team } => format!(
                 "Someone says that part {number}, “{part}” of {team}, should not be here. Look at it soon."
             ),
+            Self::CheckRecalled {
+                part,
+                copies,
+                boxes,
+            } => check_recalled(part, *copies, boxes),
+            Self::Checked {
+                number,
+                part,
+                team,
+                good,
+            } => {
+                let found = if *good {
+                    "They are good"
+                } else {
+                    "They are not good"
+                };
+                format!(
+                    "Recalled copies of part {number}, “{part}” of {team}, were checked. {found}."
+                )
+            }
             other => other.of_a_part(&when),
         }
     }
@@ -367,6 +433,15 @@ impl Says {
             Self::SomeHandedOver { part } => {
                 format!("Your team has a box with “{part}” now. The other copies come later.")
             }
+            Self::NotHandedOver { part } => {
+                format!(
+                    "A box with “{part}” is not with your team after all. We told you too soon."
+                )
+            }
+            Self::Recalled { part, have, held } => recalled(part, *have, *held),
+            Self::RecallLifted { part } => {
+                format!("You may use “{part}”. It need not be checked any more.")
+            }
             Self::InTimeAgain {
                 part,
                 promised,
@@ -398,6 +473,36 @@ fn bench(zone: &Zone, on: &[(u64, String, Minute)], off: &[(u64, Option<Minute>)
         });
     }
     says.join(" ")
+}
+
+/// What a team does with copies that were recalled.
+fn recalled(part: &str, have: usize, held: usize) -> String {
+    let mut says = format!("We recall “{part}”: it may not be right.");
+    match have {
+        0 => {}
+        1 => says.push_str(
+            " Your team has one copy. Do not use it until somebody has checked it. Then tell us on \
+             the part’s page.",
+        ),
+        n => says.push_str(&format!(
+            " Your team has {n} copies. Do not use them until somebody has checked them. Then tell \
+             us on the part’s page."
+        )),
+    }
+    match held {
+        0 => {}
+        1 => says.push_str(" We keep one copy here and check it first."),
+        n => says.push_str(&format!(" We keep {n} copies here and check them first.")),
+    }
+    says
+}
+
+fn check_recalled(part: &str, copies: usize, boxes: &[u64]) -> String {
+    let many = if copies == 1 { "one copy" } else { "copies" };
+    let numbers = listed(boxes.iter().map(u64::to_string));
+    format!(
+        "Check {many} of “{part}” at your bench: plate {numbers}. Until then no box with it may go."
+    )
 }
 
 fn programs(zone: &Zone, plates: &[(u64, Minute)]) -> String {

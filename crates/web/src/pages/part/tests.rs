@@ -178,6 +178,11 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         }],
         history: vec![line(false), line(true)],
         cautions: vec![AWKWARD.to_owned()],
+        recalled: vec![AWKWARD.to_owned(); 3],
+        may_check: true,
+        resize: vec![("in", AWKWARD.to_owned()), ("cm", AWKWARD.to_owned())],
+        resize_pays: "The region pays.",
+        resized: Some((9, AWKWARD.to_owned())),
         key: "k".to_owned(),
     }
 }
@@ -241,6 +246,10 @@ fn the_verdict_renders_with_next_to_nothing() {
         others: Vec::new(),
         history: Vec::new(),
         cautions: Vec::new(),
+        recalled: Vec::new(),
+        may_check: false,
+        resize: Vec::new(),
+        resized: None,
         ..page(None)
     };
     let bare = bare.render().unwrap();
@@ -300,4 +309,19 @@ fn what_is_mended_and_what_is_new_is_said() {
         Some(format!("{lead}nothing that we found is mended."))
     );
     assert_eq!(says(&[], &["a", "b"]), Some(format!("{lead}two are new.")));
+}
+
+#[test]
+fn recalled_copies_and_a_wrong_size_are_said_where_they_can_be_answered() {
+    let made = page(None).render().unwrap();
+    sound(&made);
+    assert_eq!(made.matches("action=\"/parts/7/recall\"").count(), 2);
+    assert_eq!(made.matches("action=\"/parts/7/wrong-unit\"").count(), 1);
+    assert!(made.contains("href=\"/parts/9\"") && made.contains("The region pays."));
+    let seen = PartPage {
+        may_check: false,
+        ..page(None)
+    };
+    let seen = seen.render().unwrap();
+    assert!(seen.contains("We recall this part") && !seen.contains("/parts/7/recall"));
 }
