@@ -36,6 +36,8 @@ pub(crate) struct BoxRow {
     pub(crate) act: &'static str,
     /// Whether copies in it were recalled and are to be checked.
     pub(crate) recalled: bool,
+    /// Whether whoever looks can have each of them looked at.
+    pub(crate) one_by_one: bool,
     /// Whether the hand-over can still be taken back.
     pub(crate) undo: bool,
     /// What is wrong with the form that was sent, if something is.
@@ -317,6 +319,7 @@ fn row(
         handed: line.handed.is_some(),
         act,
         recalled: line.handed.is_none() && line.stopped == Some(Stop::Recalled),
+        one_by_one: may_say,
         undo,
         wrong: None,
         missed: line
@@ -446,6 +449,7 @@ mod tests {
             handed: false,
             act: "hand",
             recalled: false,
+            one_by_one: true,
             undo: false,
             wrong: None,
             code: "brindlemoor".to_owned(),

@@ -12,7 +12,7 @@ use super::ended::Counted;
 use super::{Done, TRIES, known, looked, no_plate, of_its_team, write};
 use crate::actor::Actor;
 use crate::error::WorkshopError;
-use crate::recalls::{self, Target, Which, affected, answered, lifted, of_request};
+use crate::recalls::{self, Fate, Target, Which, affected, answered, lifted, of_request};
 use crate::session::Session;
 
 /// Recalls all good copies that were made on a printer in a stretch of time, or of a file that was
@@ -47,6 +47,7 @@ pub async fn recall(
         });
         let shares = found.iter().flat_map(|(_, copies)| copies);
         let mut shares: Vec<u64> = shares.map(|((share, _), _)| *share).collect();
+        shares.sort_unstable();
         shares.dedup();
         let mut payload = vec![
             ("plates", Said::Numbers(shares)),
@@ -97,8 +98,11 @@ pub async fn lift_recall(
         let copies = recall.requests.iter().flat_map(|one| &one.copies);
         let open = copies.filter(|(_, fate)| fate.open());
         let mut shares: Vec<u64> = open.map(|((share, _), _)| *share).collect();
+        shares.sort_unstable();
         shares.dedup();
-        let requests = recall.requests.iter().map(|one| one.request);
+        let requests = recall.requests.iter();
+        let requests = requests.filter(|one| one.count(Fate::open) > 0);
+        let requests = requests.map(|one| one.request);
         let payload = vec![
             ("plates", Said::Numbers(shares)),
             (
@@ -172,6 +176,7 @@ impl Draft<'_> {
             return Err(WorkshopError::RecallOver);
         }
         let mut shares: Vec<u64> = copies.iter().map(|(share, _)| *share).collect();
+        shares.sort_unstable();
         shares.dedup();
         let payload = vec![
             ("request", Said::Text(request.to_string())),

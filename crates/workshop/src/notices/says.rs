@@ -440,7 +440,7 @@ impl Says {
             }
             Self::Recalled { part, have, held } => recalled(part, *have, *held),
             Self::RecallLifted { part } => {
-                format!("You may use “{part}”. It need not be checked any more.")
+                format!("“{part}” need not be checked any more. You may use what you have of it.")
             }
             Self::InTimeAgain {
                 part,
