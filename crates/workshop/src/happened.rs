@@ -1,6 +1,6 @@
 //! What an event of the log is about: the one reading of it for whoever tells others of it.
 
-use partpledge_records::{Event, Payload, Said, told_of};
+use partpledge_records::{Event, Payload, Said, StepKind, told_of};
 use partpledge_units::ids::RequestId;
 
 use crate::books::Books;
@@ -18,6 +18,15 @@ pub(crate) struct Happened {
     shares: Vec<u64>,
     /// Whether that is a share: a box is one request's, a run is of all that lie on the plate.
     boxed: bool,
+}
+
+/// Whether a step of a box was taken back: that is one request's, whatever else lay on its plate.
+fn of_box(event: &Event) -> bool {
+    let step = event.text("step").and_then(|text| StepKind::parse(&text));
+    matches!(
+        step,
+        Some(StepKind::Boxed | StepKind::Left | StepKind::HandedOver)
+    )
 }
 
 impl Happened {
@@ -42,7 +51,7 @@ impl Happened {
             says,
             request,
             plate,
-            boxed: event.kind.starts_with("box."),
+            boxed: event.kind.starts_with("box.") || of_box(event),
         }
     }
 

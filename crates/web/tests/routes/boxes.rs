@@ -8,7 +8,18 @@ use super::{COORDINATOR, NEWT, SILT, Served, leads_to, served, status};
 
 /// A part of Newt Works in its box: what is in it, its bench's code, and the box's.
 async fn boxed(site: &Served) -> (u64, String, String) {
-    site.send_bracket("send-0000001").await;
+    boxed_of(site, "Newt Works").await
+}
+
+async fn boxed_of(site: &Served, team: &str) -> (u64, String, String) {
+    let file = partpledge_testbed::files().swap_remove(0);
+    let who = format!("student:{team}");
+    let fields = [
+        ("key", "send-0000001"),
+        ("copies", "2"),
+        ("material", "PETG"),
+    ];
+    site.send(&who, &fields, &[(file.name, &file.bytes)]).await;
     let books = site.books().await;
     let terrain = &site.session.terrain;
     let place = books.floor.plan.assignments[0];
@@ -24,7 +35,7 @@ async fn boxed(site: &Served) -> (u64, String, String) {
         assert_eq!(status(&done), "303", "{act}");
     }
     let books = site.books().await;
-    let team = Actor::new(Role::Team("Newt Works".to_owned()));
+    let team = Actor::new(Role::Team(team.to_owned()));
     let kept = books.plate(plate).unwrap();
     let its = books.box_code(&team, kept).unwrap().to_owned();
     (plate, code, its)
@@ -350,7 +361,7 @@ async fn programs_say_that_parts_are_wrong_and_decide_it_and_name_the_leg_that_w
 #[tokio::test(flavor = "multi_thread")]
 async fn a_box_that_travels_is_told_gone_before_it_can_be_handed_over() {
     let site = served().await;
-    let (plate, code, its) = boxed(&site).await;
+    let (plate, code, its) = boxed_of(&site, "Silt Sisters").await;
     let page = site.get("/boxes", COORDINATOR).await;
     assert!(
         page.contains(&format!("data-does=\"leave:{plate}\"")),
