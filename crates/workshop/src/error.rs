@@ -427,6 +427,23 @@ impl WorkshopError {
                 "Set the clock of this tablet. If it is right, tell the coordinator what was done."
                     .to_owned()
             }
+            Self::NotTakenBack { why } => why.clone(),
+            Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
+            Self::NothingGood { .. } => {
+                "Reload the run sheet: what was lost is made again.".to_owned()
+            }
+            Self::CalledBack { .. } => {
+                "If it runs, stop the printer and let it cool. If copies are there, keep them and \
+                 tell the coordinator."
+                    .to_owned()
+            }
+            _ => self.about_boxes(),
+        }
+    }
+
+    /// What somebody who has a box, or copies that were recalled, can do about it.
+    fn about_boxes(&self) -> String {
+        match self {
             Self::WrongBoxCode { .. } => {
                 "Nothing was lost: the box is still to be handed over. Ask the team to read its code \
                  from the part’s page, or say why it went without."
@@ -476,16 +493,6 @@ impl WorkshopError {
             }
             Self::BoxDecided { .. } => {
                 "Somebody was faster. Nothing was changed; reload the page to see how it stands."
-                    .to_owned()
-            }
-            Self::NotTakenBack { why } => why.clone(),
-            Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
-            Self::NothingGood { .. } => {
-                "Reload the run sheet: what was lost is made again.".to_owned()
-            }
-            Self::CalledBack { .. } => {
-                "If it runs, stop the printer and let it cool. If copies are there, keep them and \
-                 tell the coordinator."
                     .to_owned()
             }
             _ => String::new(),

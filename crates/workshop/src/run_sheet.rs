@@ -452,6 +452,15 @@ fn nothing_left(books: &Books, share: u64) -> bool {
     books.plate(share).is_some_and(gone)
 }
 
+/// Where a job stands that is not done.
+fn after(first: bool) -> JobState {
+    if first {
+        JobState::Ready
+    } else {
+        JobState::Waits
+    }
+}
+
 /// The jobs that a plate makes. It is printed once, with the `first` that lies on it; each request has
 /// a box of its own.
 fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
@@ -483,13 +492,6 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
         JobState::Failed(Minute::at_or_after(step.at), reason)
     });
     let looked = done(StepKind::Looked);
-    let after = |first: bool| {
-        if first {
-            JobState::Ready
-        } else {
-            JobState::Waits
-        }
-    };
     let off = done(StepKind::Off);
     if failed.is_none() && (looked.is_some() || off.is_none()) {
         let at = looked.or(start.map(|start| start + LOOK_AFTER));

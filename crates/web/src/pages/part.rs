@@ -216,7 +216,7 @@ fn recalled(books: &Books, listed: &ListedRequest) -> Vec<String> {
     let them = if many == 1 { "it" } else { "them" };
     vec![
         format!("{copies} that you have: do not use {them} until somebody has checked {them}."),
-        because(&last.target),
+        because(&last.target, many),
         "Measure what must fit, look for gaps between the layers, and bend it a little. If you are \
          not sure, say that it is not good."
             .to_owned(),

@@ -169,13 +169,17 @@ pub(crate) fn what(session: &Session, target: &Target) -> String {
 }
 
 /// Why copies were recalled, for their team.
-pub(crate) fn because(target: &Target) -> String {
+pub(crate) fn because(target: &Target, many: usize) -> String {
+    let (was, are) = match many {
+        1 => ("it was", "It is"),
+        _ => ("they were", "They are"),
+    };
     match target {
         Target::Printer { name, .. } => {
-            format!("The printer {name} was not right when they were made.")
+            format!("The printer {name} was not right when {was} made.")
         }
         Target::Version { newer, .. } => {
-            format!("They are of an older file; part {newer} has the newer one.")
+            format!("{are} of an older file; part {newer} has the newer one.")
         }
     }
 }

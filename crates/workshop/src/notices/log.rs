@@ -38,7 +38,7 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
             let link = format!("/run-sheets/{code}/boxes");
             add(To::Bench(code), link, says);
         }
-        if let Some(says) = of_recall(listed, event) {
+        if let Some(says) = checked(listed, event) {
             add(To::Coordinators, "/recalls".to_owned(), says);
         }
         if let Some(says) = for_coordinator(listed, event) {
@@ -114,26 +114,30 @@ fn for_team(
             Says::Left { part, place }
         }
         "step.taken-back" if unhanded(books, event, happened) => Says::NotHandedOver { part },
-        "recall.opened" => {
-            let open = open_recalls(books, id);
-            let have = open
-                .iter()
-                .filter(|(_, fate)| *fate == Fate::WithTeam)
-                .count();
-            let held = open.len() - have;
-            // All of it may have been checked, or the recall lifted, by now.
-            (have + held > 0).then_some(())?;
-            Says::Recalled { part, have, held }
-        }
-        "recall.lifted" if open_recalls(books, id).is_empty() => Says::RecallLifted { part },
         "box.handed-over" if !is_last(books, id, happened.plate?)? => Says::SomeHandedOver { part },
         "box.handed-over" | "request.handed-over" => {
             let end = promised.and_then(|promised| promised.end.as_ref());
             let late = end.is_some_and(|end| end.kind == PledgeKind::Broken);
             Says::HandedOver { part, late }
         }
-        _ => return None,
+        _ => return of_recall(books, id, (event, part)),
     })
+}
+
+/// What a team is told of recalled copies, as they stand by now: all may have been checked since.
+fn of_recall(books: &Books, id: RequestId, (event, part): (&Event, String)) -> Option<Says> {
+    let open = open_recalls(books, id);
+    let with = open.iter().filter(|(_, fate)| *fate == Fate::WithTeam);
+    let have = with.count();
+    match event.kind.as_str() {
+        "recall.opened" if !open.is_empty() => Some(Says::Recalled {
+            part,
+            have,
+            held: open.len() - have,
+        }),
+        "recall.lifted" if open.is_empty() => Some(Says::RecallLifted { part }),
+        _ => None,
+    }
 }
 
 /// Recalled copies of a request that wait to be checked.
@@ -192,7 +196,7 @@ fn for_benches(
     out.into_iter().map(says).collect()
 }
 
-fn of_recall(listed: &ListedRequest, event: &Event) -> Option<Says> {
+fn checked(listed: &ListedRequest, event: &Event) -> Option<Says> {
     (event.kind == "recall.checked").then(|| Says::Checked {
         number: listed.request.number,
         part: listed.part.clone(),

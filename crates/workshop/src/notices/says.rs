@@ -347,26 +347,6 @@ impl Says {
             Self::Reported { number, part, team } => format!(
                 "Someone says that part {number}, “{part}” of {team}, should not be here. Look at it soon."
             ),
-            Self::CheckRecalled {
-                part,
-                copies,
-                boxes,
-            } => check_recalled(part, *copies, boxes),
-            Self::Checked {
-                number,
-                part,
-                team,
-                good,
-            } => {
-                let found = if *good {
-                    "They are good"
-                } else {
-                    "They are not good"
-                };
-                format!(
-                    "Recalled copies of part {number}, “{part}” of {team}, were checked. {found}."
-                )
-            }
             other => other.of_a_part(&when),
         }
     }
@@ -425,6 +405,21 @@ impl Says {
                     when(*arrival)
                 )
             }
+            Self::InTimeAgain {
+                part,
+                promised,
+                place,
+            } => format!(
+                "“{part}” should be in time after all: by {}, at {place}.",
+                when(*promised)
+            ),
+            other => other.of_boxes(),
+        }
+    }
+
+    /// What is told of boxes, and of copies that were recalled.
+    fn of_boxes(&self) -> String {
+        match self {
             Self::Left { part, place } => format!("A box with “{part}” is on its way to {place}."),
             Self::HandedOver { part, late: false } => format!("“{part}” is with your team now."),
             Self::HandedOver { part, late: true } => format!(
@@ -442,14 +437,26 @@ impl Says {
             Self::RecallLifted { part } => {
                 format!("“{part}” need not be checked any more. You may use what you have of it.")
             }
-            Self::InTimeAgain {
+            Self::CheckRecalled {
                 part,
-                promised,
-                place,
-            } => format!(
-                "“{part}” should be in time after all: by {}, at {place}.",
-                when(*promised)
-            ),
+                copies,
+                boxes,
+            } => check_recalled(part, *copies, boxes),
+            Self::Checked {
+                number,
+                part,
+                team,
+                good,
+            } => {
+                let found = if *good {
+                    "They are good"
+                } else {
+                    "They are not good"
+                };
+                format!(
+                    "Recalled copies of part {number}, “{part}” of {team}, were checked. {found}."
+                )
+            }
             _ => String::new(),
         }
     }

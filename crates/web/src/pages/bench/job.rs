@@ -196,9 +196,9 @@ pub(super) fn line(
         Vec::new()
     };
     let waits = matches!(job.state, JobState::Waits);
-    let of_box = matches!(job.kind, JobKind::Box | JobKind::HandOver);
-    let stopped = of_box && waits && plate.stopped.is_some();
-    let recalled = stopped && plate.stopped == Some(Stop::Recalled);
+    let stop = stopped(job);
+    let recalled = stop == Some(Stop::Recalled);
+    let may_act = (open || waits) && stop.is_none();
     let on_printer = matches!(job.kind, JobKind::Load | JobKind::Look | JobKind::Clear);
     let number = if on_printer { plate.seq } else { plate.share };
     JobLine {
@@ -208,19 +208,15 @@ pub(super) fn line(
         glyph,
         title,
         plate: number,
-        act: if (open || waits) && !stopped { act } else { "" },
+        act: if may_act { act } else { "" },
         does: format!("{act}:{number}"),
-        after: if waits && !stopped {
+        after: if waits && may_act {
             first(job)
         } else {
             String::new()
         },
         printer: plate.printer.clone(),
-        held: match job.kind {
-            JobKind::Box | JobKind::HandOver if recalled => plate.recalled,
-            JobKind::Box => plate.held,
-            _ => 0,
-        },
+        held: held(job, recalled),
         recalled,
         wrong: None,
         undo: undo(session, job),
@@ -231,11 +227,7 @@ pub(super) fn line(
             String::new()
         },
         steps,
-        spools: if job.kind == JobKind::Load && open {
-            choices(sheet.spools.get(&plate.seq))
-        } else {
-            Vec::new()
-        },
+        spools: spools(sheet, job),
         why: String::new(),
         counts: match job.kind {
             JobKind::Clear => counts(plate),
@@ -243,14 +235,41 @@ pub(super) fn line(
         },
         trouble: (open || waits) && on_printer,
         leaves: plate.leg.map_or(0, |(_, departure)| departure.leaves.0),
-        misses: match plate.leg {
-            Some((kind, _)) if job.kind == JobKind::HandOver && open => hitches(kind),
-            _ => Vec::new(),
-        },
+        misses: misses(job),
         code: String::new(),
         day_iso: sheet.date.to_string(),
         from: "",
         key,
+    }
+}
+
+/// Why its box may not have gone.
+fn misses(job: &Job) -> Vec<(&'static str, &'static str)> {
+    let ready = job.kind == JobKind::HandOver && job.state == JobState::Ready;
+    let leg = job.plate.leg.filter(|_| ready);
+    leg.map_or_else(Vec::new, |(kind, _)| hitches(kind))
+}
+
+/// Spools to choose from for a load.
+fn spools(sheet: &RunSheet, job: &Job) -> Vec<(String, String)> {
+    let loads = job.kind == JobKind::Load && job.state == JobState::Ready;
+    let advice = sheet.spools.get(&job.plate.seq).filter(|_| loads);
+    choices(advice)
+}
+
+/// What keeps a box, or what would go in it, from going on.
+fn stopped(job: &Job) -> Option<Stop> {
+    let of_box = matches!(job.kind, JobKind::Box | JobKind::HandOver);
+    let waits = matches!(job.state, JobState::Waits);
+    job.plate.stopped.filter(|_| of_box && waits)
+}
+
+/// Copies that are held, or recalled.
+fn held(job: &Job, recalled: bool) -> usize {
+    match job.kind {
+        JobKind::Box | JobKind::HandOver if recalled => job.plate.recalled,
+        JobKind::Box => job.plate.held,
+        _ => 0,
     }
 }
 

@@ -5,6 +5,7 @@ use partpledge_records::stored::StoredFinding;
 use super::*;
 use crate::figures::part::{CallOut, Kind};
 use crate::figures::tally;
+use crate::pages::boxes::TeamBox;
 use crate::pages::judgement::since;
 use crate::pages::judgement::{Drawn, Found};
 use crate::pages::samples::{AWKWARD, head, sound};
@@ -111,6 +112,16 @@ fn tag(state: &'static str) -> Ticket {
     }
 }
 
+fn one_box() -> TeamBox {
+    TeamBox {
+        plate: 214,
+        copies: "2 copies".to_owned(),
+        code: Some("KMTR7".to_owned()),
+        may_doubt: "It is lost",
+        says: vec![AWKWARD.to_owned(); 2],
+    }
+}
+
 fn page(ticket: Option<Ticket>) -> PartPage {
     let line = |here: bool| Version {
         number: 7,
@@ -121,16 +132,7 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         here,
     };
     PartPage {
-        boxes: vec![
-            crate::pages::boxes::TeamBox {
-                plate: 214,
-                copies: "2 copies".to_owned(),
-                code: Some("KMTR7".to_owned()),
-                may_doubt: "It is lost",
-                says: vec![AWKWARD.to_owned(); 2],
-            };
-            2
-        ],
+        boxes: vec![one_box(); 2],
         head: head(),
         self_url: "/parts/7".to_owned(),
         number: 7,
