@@ -95,8 +95,7 @@ fn hindered(
         ],
         StepKind::Off | StepKind::Failed => &[(StepKind::Boxed, "copies of it are in their box")],
         StepKind::Boxed => &[(StepKind::Left, "the box has left")],
-        StepKind::Left => &[(StepKind::HandedOver, "the team has it")],
-        StepKind::HandedOver => &[],
+        StepKind::Left | StepKind::HandedOver => &[],
     };
     let built = later.iter().find(|(kind, _)| match step {
         StepKind::Boxed | StepKind::Left | StepKind::HandedOver => taken(kept, *kind),

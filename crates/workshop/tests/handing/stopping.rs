@@ -286,7 +286,7 @@ async fn a_hand_over_is_taken_back_while_its_promise_is_open_and_counts_nowhere_
     assert_eq!(parts().await, 1);
     let left = take_back(&end, &bench(), (seq, StepKind::Left), None).await;
     let why = left.unwrap_err().what_to_do();
-    assert!(why.contains("the team has it"), "{why}");
+    assert!(why.contains("has its copies already"), "{why}");
     let there = Actor::new(Role::Host("sallowby".to_owned()));
     let stranger = Actor::new(Role::Host("somewhere".to_owned()));
     let step = (seq, StepKind::HandedOver);
