@@ -318,7 +318,10 @@ impl Books {
 }
 
 /// Copies that a recall would be about, by request in order of number.
-pub type Affected<'b> = Vec<(&'b ListedRequest, Vec<(Which, Fate)>)>;
+pub type Affected<'b> = Vec<AffectedPart<'b>>;
+
+/// A request with those of its copies that a recall would be about.
+pub type AffectedPart<'b> = (&'b ListedRequest, Vec<(Which, Fate)>);
 
 /// The good copies that were made on a printer, or of a file, and that are not recalled already:
 /// what a recall would be about. Parts that were taken down are left out: nobody gets those.
@@ -339,7 +342,7 @@ pub fn affected<'b>(
         }
         Target::Version { number, .. } => made_of(books, *number)?,
     };
-    let mut out: BTreeMap<i64, (&ListedRequest, Vec<(Which, Fate)>)> = BTreeMap::new();
+    let mut out: BTreeMap<i64, AffectedPart<'b>> = BTreeMap::new();
     for kept in plates {
         let Some(listed) = books.request(kept.request) else {
             continue;
@@ -417,12 +420,12 @@ pub fn replaced_by_newer<'b>(
             State::NeedsChange | State::Refused | State::Withdrawn | State::Recalled
         )
     };
-    let newer = books.requests.iter().filter(|one| {
+    let mut newer = books.requests.iter().filter(|one| {
         one.part_id == listed.part_id
             && one.request.number > listed.request.number
             && one.request.version != listed.request.version
     });
-    newer.filter(|one| !over(one.request.state)).next_back()
+    newer.rfind(|one| !over(one.request.state))
 }
 
 /// A recall of what was made of an old file, by the number of a request for it.

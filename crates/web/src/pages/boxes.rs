@@ -19,6 +19,10 @@ use crate::words;
 
 /// A box that is still to be handed over.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a form of its own on the page"
+)]
 pub(crate) struct BoxRow {
     /// Number of what is in it.
     pub(crate) plate: u64,

@@ -93,7 +93,7 @@ fn hours(length: Minutes) -> String {
 }
 
 /// With what of it was in the wrong unit, where something was.
-fn with_wrong(all: String, wrong: String, share: &Share) -> String {
+fn with_wrong(all: String, wrong: &str, share: &Share) -> String {
     match share.wrong.copies {
         0 => all,
         _ => format!("{all}, {wrong} of it in the wrong unit"),
@@ -105,10 +105,10 @@ fn row(share: &Share) -> TeamRow {
         team: share.team.clone(),
         asked: share.asked,
         parts: share.parts,
-        hours: with_wrong(hours(share.printing), hours(share.wrong.printing), share),
+        hours: with_wrong(hours(share.printing), &hours(share.wrong.printing), share),
         grams: with_wrong(
             format!("{:.0}", share.grams),
-            format!("{:.0}", share.wrong.grams),
+            &format!("{:.0}", share.wrong.grams),
             share,
         ),
         wait: share.wait.map_or_else(|| "–".to_owned(), words::length),

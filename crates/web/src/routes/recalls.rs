@@ -79,8 +79,8 @@ impl Asked {
         if self.printer.is_empty() {
             all.push(wrong("printer", "Choose the printer."));
         }
-        let from = self.time(session, (&self.from_day, &self.from_clock), "00:00");
-        let until = self.time(session, (&self.until_day, &self.until_clock), "23:59");
+        let from = time(session, (&self.from_day, &self.from_clock), "00:00");
+        let until = time(session, (&self.until_day, &self.until_clock), "23:59");
         if from.is_none() {
             all.push(wrong("from_day", "Give the day from which it had drifted."));
         }
@@ -99,17 +99,13 @@ impl Asked {
             _ => Err(all),
         }
     }
+}
 
-    fn time(
-        &self,
-        session: &Session,
-        (day, clock): (&str, &str),
-        without: &str,
-    ) -> Option<EventMs> {
-        let clock = if clock.is_empty() { without } else { clock };
-        let (day, clock) = (parse_date(day).ok()?, parse_clock(clock).ok()?);
-        Some(session.terrain.zone.minute(day, clock).to_ms())
-    }
+/// A moment of a day; without a clock time the one given.
+fn time(session: &Session, (day, clock): (&str, &str), without: &str) -> Option<EventMs> {
+    let clock = if clock.is_empty() { without } else { clock };
+    let (day, clock) = (parse_date(day).ok()?, parse_clock(clock).ok()?);
+    Some(session.terrain.zone.minute(day, clock).to_ms())
 }
 
 fn wrong(field: &'static str, text: &str) -> Wrong {

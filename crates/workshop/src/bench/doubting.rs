@@ -160,7 +160,7 @@ impl Draft<'_> {
         payload.push(("request", Said::Text(kept.request.to_string())));
         payload.push(("reason", Said::Text(why.code().to_owned())));
         Happening {
-            last_note: self.last_note(kept.request),
+            last_note: Some(self.last_note(kept.request)),
             notes: vec![(kept.request, note)],
             ..self.event(kind, payload)
         }

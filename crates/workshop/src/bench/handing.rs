@@ -62,7 +62,7 @@ impl Draft<'_> {
         };
         payload.push(("shown", Said::Text(how.to_owned())));
         let happening = Happening {
-            last_note: self.last_note(kept.request),
+            last_note: Some(self.last_note(kept.request)),
             steps: left.into_iter().chain([handed]).collect(),
             copies: copies.map(|copy| (copy.id, State::HandedOver)).collect(),
             ends: self
@@ -222,7 +222,7 @@ impl Draft<'_> {
                 ..TakenBack::default()
             }),
             // Two who say it at the same moment: the second finds that it was said.
-            last_note: self.last_note(kept.request),
+            last_note: Some(self.last_note(kept.request)),
             notes: vec![(kept.request, note)],
             ..self.event("box.missed-leg", payload)
         };

@@ -184,7 +184,7 @@ impl Draft<'_> {
             ("found", Said::Text(word(good).to_owned())),
         ];
         let happening = Happening {
-            last_note: self.last_note(request),
+            last_note: Some(self.last_note(request)),
             ..self.event("recall.checked", payload)
         };
         if good {

@@ -64,7 +64,7 @@ impl Draft<'_> {
         let reason = format!("request {number} was made in the wrong unit");
         let reason = and_moved(reason, &done);
         let happening = Happening {
-            last_note: self.last_note(request),
+            last_note: Some(self.last_note(request)),
             copies: gone.into_iter().map(|id| (id, State::Withdrawn)).collect(),
             closed: (open.iter())
                 .map(|kept| (kept.plate.seq.0, PlateState::Withdrawn))
