@@ -124,7 +124,10 @@ describe('the bench without a network', () => {
     await page.waitForSelector('text=Sign in again to send');
     await unsent(page, 1);
     await context.request.post('/try-as', { form: { who: 'operator:brindlemoor' } });
+    // What goes out by itself says so: it keeps nobody signed in.
+    const resent = page.waitForRequest((asked) => asked.method() === 'POST' && asked.url().endsWith('/do'));
     await page.goto('/run-sheets/brindlemoor');
+    assert.equal((await resent).headers()['partpledge-unasked'], '1');
     await page.waitForFunction(() => document.querySelector('#unsent')?.hasAttribute('hidden'), undefined, { timeout: 30_000 });
     await context.close();
   });

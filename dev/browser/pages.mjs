@@ -62,6 +62,8 @@ export const PAGES = [
   { path: '/spools', as: 'coordinator', name: 'spools-all' },
   { path: '/spool/1', as: BENCH, name: 'spool', prints: true, onePage: true },
   { path: '/region', as: 'coordinator' },
+  { path: '/recalls', as: 'coordinator' },
+  { path: '/recalls?ask=printer', name: 'recalls-wrong', as: 'coordinator' },
   { path: '/region/closed', name: 'closed', as: 'coordinator' },
   { path: '/region/closed?ask=yes&all=hosts&day=2027-03-10&reason=Snow', name: 'closed-shown', as: 'coordinator' },
   { path: '/region/data', name: 'data', as: 'coordinator' },

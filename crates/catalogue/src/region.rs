@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 
 pub use hours::{WeeklyHours, parse_days, parse_hours};
 pub use origin::Origin;
-pub use review::{Limits, ReviewMode};
+pub use review::{Limits, PaidBy, ReviewMode};
 pub use tables::{CellChange, Change, Fault, Line, Review, Table, TableError, review, to_csv};
 
 /// Why a region file was refused; the rejected value is inside.
@@ -109,6 +109,10 @@ pub struct RegionFile {
     /// How much a team may have open at a time.
     #[serde(default)]
     pub limits: Limits,
+    /// In whose share the time and plastic of a part stand that was made in the wrong unit; the team's
+    /// unless the file says otherwise.
+    #[serde(default)]
+    pub wrong_unit_is_paid_by: PaidBy,
 }
 
 /// Days without staffed hours.

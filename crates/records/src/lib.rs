@@ -73,7 +73,7 @@ pub use regions::StoredRegion;
 pub use requests::{ListedCopy, ListedRequest, NewRequest, StoredCopy, StoredRequest};
 pub use running::RunningPlate;
 pub use runs::FinishedRun;
-pub use sign_ins::{NewSignIn, SignIn};
+pub use sign_ins::{NewSignIn, Proof, SignIn};
 pub use spools::StockChange;
 pub use steps::{Outage, RunStep, StepKind};
 pub use store::Store;

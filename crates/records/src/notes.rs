@@ -65,6 +65,16 @@ kinds! {
     BoxAgain = "box-again",
     /// A box was found, or is right.
     BoxRight = "box-right",
+    /// Copies of it were recalled: they are to be checked again.
+    Recalled = "recalled",
+    /// Recalled copies were checked and are good.
+    RecallGood = "recall-good",
+    /// Recalled copies were checked and are not good.
+    RecallBad = "recall-bad",
+    /// A recall was lifted.
+    RecallLifted = "recall-lifted",
+    /// Its team found it made in the wrong unit.
+    WrongUnit = "wrong-unit",
 }
 
 impl NoteKind {

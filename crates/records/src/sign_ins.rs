@@ -6,6 +6,7 @@ use partpledge_units::time::EventMs;
 use crate::db::{Row, sql, values};
 use crate::error::StoreError;
 use crate::persons::{Held, PERSON_COLUMNS, Person, person};
+use crate::regions;
 use crate::store::Store;
 
 /// A browser in which somebody is signed in.
@@ -23,6 +24,18 @@ pub struct SignIn {
     pub ends_at: EventMs,
 }
 
+/// What must still hold when a sign-in is written down: whoever is being signed out everywhere at that
+/// moment changes it first.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Proof {
+    /// The person is there and holds the role.
+    Held,
+    /// The same, and their password hash is still that one.
+    Secret(String),
+    /// The same, and the code of that hash still works.
+    Code(String),
+}
+
 /// A sign-in to be written down.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NewSignIn {
@@ -34,12 +47,23 @@ pub struct NewSignIn {
     pub held: Held,
     /// It ends then.
     pub ends_at: EventMs,
+    /// By what they came in.
+    pub proof: Proof,
 }
 
 sql! {
+    /// What was looked at before is looked at again in the very statement that writes.
     ADD = "INSERT INTO sign_ins (region_id, token_hash, sign_in_id, person_id, role, scope,
             began_at, seen_at, ends_at)
-        VALUES ($1, $2, $3, $4, $5, $6, $7, $7, $8)";
+        SELECT p.region_id, $2, $3, p.person_id, r.role, r.scope, CAST($7 AS BIGINT),
+            CAST($7 AS BIGINT), CAST($8 AS BIGINT)
+        FROM persons p JOIN person_roles r
+            ON r.region_id = p.region_id AND r.person_id = p.person_id
+        WHERE p.region_id = $1 AND p.person_id = $4 AND r.role = $5 AND r.scope = $6
+            AND p.left_at IS NULL
+            AND ($9 = '' OR p.secret = $9)
+            AND ($10 = '' OR EXISTS (SELECT 1 FROM codes c WHERE c.region_id = p.region_id
+                AND c.person_id = p.person_id AND c.code_hash = $10 AND c.stopped_at IS NULL))";
     /// A role that was taken away is worn no more: the sign-in is not found then.
     BY_TOKEN = "SELECT p.person_id, p.kind, p.name, p.email, p.secret, p.language, p.since,
             p.left_at, s.sign_in_id, s.role, s.scope, s.began_at, s.seen_at, s.ends_at
@@ -74,10 +98,11 @@ fn sign_in(row: &Row, i: usize) -> Result<SignIn, StoreError> {
 }
 
 impl Store {
-    /// Somebody signs in.
+    /// Somebody signs in, if that by which they came in still holds. The region is locked, so that nobody
+    /// is signed out everywhere at the same moment and in nevertheless.
     ///
     /// # Errors
-    /// [`StoreError::Database`], also for a person who is not there.
+    /// [`StoreError::NoSuch`] when it does not hold any more; [`StoreError::Database`].
     pub async fn add_sign_in(
         &self,
         region: RegionId,
@@ -87,20 +112,27 @@ impl Store {
     ) -> Result<SignInId, StoreError> {
         let id = SignInId::fresh(ids, at);
         let mut tx = self.db.begin().await?;
-        tx.run(
-            ADD,
-            values![
-                region.to_string(),
-                new.token_hash.as_str(),
-                id.to_string(),
-                new.person.to_string(),
-                new.held.kind.as_str(),
-                new.held.scope.as_str(),
-                at.0,
-                new.ends_at.0
-            ],
-        )
-        .await?;
+        regions::lock(&mut tx, region).await?;
+        let (secret, code) = match &new.proof {
+            Proof::Held => ("", ""),
+            Proof::Secret(secret) => (secret.as_str(), ""),
+            Proof::Code(hash) => ("", hash.as_str()),
+        };
+        let row = values![
+            region.to_string(),
+            new.token_hash.as_str(),
+            id.to_string(),
+            new.person.to_string(),
+            new.held.kind.as_str(),
+            new.held.scope.as_str(),
+            at.0,
+            new.ends_at.0,
+            secret,
+            code
+        ];
+        if tx.run(ADD, row).await? == 0 {
+            return Err(no_sign_in(id));
+        }
         tx.commit().await?;
         Ok(id)
     }
@@ -200,6 +232,7 @@ impl Store {
         at: EventMs,
     ) -> Result<u64, StoreError> {
         let mut tx = self.db.begin().await?;
+        regions::lock(&mut tx, region).await?;
         let (place, who) = (region.to_string(), person.to_string());
         let but = but.map(|id| id.to_string()).unwrap_or_default();
         let which = values![place.as_str(), who.as_str(), but];

@@ -1,11 +1,12 @@
 //! Tokens by which programs ask in somebody's name. Only a hash of each is kept.
 
-use partpledge_units::ids::{IdSource, PersonId, RegionId, TokenId};
+use partpledge_units::ids::{IdSource, PersonId, RegionId, SignInId, TokenId};
 use partpledge_units::time::EventMs;
 
 use crate::db::{Row, sql, values};
 use crate::error::StoreError;
 use crate::persons::{Held, PERSON_COLUMNS, Person, parsed, person, words};
+use crate::regions;
 use crate::store::Store;
 
 /// What a token is good for.
@@ -34,6 +35,8 @@ pub struct NewToken {
     pub name: String,
     /// It ends then.
     pub ends_at: EventMs,
+    /// The sign-in in which it is made: one that has ended makes none.
+    pub made_in: SignInId,
 }
 
 /// A token as kept.
@@ -68,7 +71,12 @@ impl StoredToken {
 sql! {
     ADD = "INSERT INTO tokens (region_id, token_id, token_hash, kind, person_id, role, scope, name,
             made_at, ends_at)
-        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
+        SELECT s.region_id, $2, $3, $4, s.person_id, r.role, r.scope, $8, CAST($9 AS BIGINT),
+            CAST($10 AS BIGINT)
+        FROM sign_ins s JOIN person_roles r
+            ON r.region_id = s.region_id AND r.person_id = s.person_id
+        WHERE s.region_id = $1 AND s.person_id = $5 AND r.role = $6 AND r.scope = $7
+            AND s.sign_in_id = $11";
     /// A role that was taken away is of no use to a token either.
     BY_HASH = "SELECT p.person_id, p.kind, p.name, p.email, p.secret, p.language, p.since,
             p.left_at, t.token_id, t.kind, t.role, t.scope, t.name, t.made_at, t.seen_at,
@@ -100,10 +108,11 @@ fn token(row: &Row, i: usize) -> Result<StoredToken, StoreError> {
 }
 
 impl Store {
-    /// Writes a token down.
+    /// Writes a token down, if the sign-in in which it is made is still there and its role is held. The
+    /// region is locked, so that nobody is signed out everywhere at the same moment and keeps a token.
     ///
     /// # Errors
-    /// [`StoreError::Database`], also for a person who is not there.
+    /// [`StoreError::NoSuch`] when it is not; [`StoreError::Database`].
     pub async fn add_token(
         &self,
         region: RegionId,
@@ -113,6 +122,7 @@ impl Store {
     ) -> Result<TokenId, StoreError> {
         let id = TokenId::fresh(ids, at);
         let mut tx = self.db.begin().await?;
+        regions::lock(&mut tx, region).await?;
         let row = values![
             region.to_string(),
             id.to_string(),
@@ -123,9 +133,13 @@ impl Store {
             new.held.scope.as_str(),
             new.name.as_str(),
             at.0,
-            new.ends_at.0
+            new.ends_at.0,
+            new.made_in.to_string()
         ];
-        tx.run(ADD, row).await?;
+        if tx.run(ADD, row).await? == 0 {
+            let (what, id) = ("sign-in", new.made_in.to_string());
+            return Err(StoreError::NoSuch { what, id });
+        }
         tx.commit().await?;
         Ok(id)
     }

@@ -119,6 +119,7 @@ on_both![
     people::one_reset_link_counts_and_it_counts_once,
     people::a_sign_in_ends_with_the_role_that_is_worn,
     people::a_role_given_again_lets_in_no_program_and_no_browser_of_before,
+    people::who_is_signed_out_everywhere_gets_in_by_nothing_looked_at_before,
     people::of_two_coordinators_who_end_each_other_at_once_one_stays,
     people::tries_are_counted_by_all_servers_and_forgotten,
     spools::what_is_told_of_spools_is_read_as_it_was_written,

@@ -18,6 +18,7 @@ mod otherwise;
 mod out;
 mod places;
 mod problem;
+mod recalls;
 mod region;
 mod season_days;
 mod table;

@@ -237,6 +237,16 @@ mod tests {
     }
 
     #[test]
+    fn what_a_page_fetches_or_sends_by_itself_keeps_nobody_signed_in() {
+        let by_itself = with(&[("partpledge-unasked", "1")]);
+        for path in ["/run-sheets/brindlemoor", "/run-sheets/{code}/do", "/live"] {
+            assert_eq!(asked_by(path, &by_itself), Asked::ByThePage, "{path}");
+        }
+        let asked = with(&[("host", "localhost")]);
+        assert_eq!(asked_by("/run-sheets/{code}/do", &asked), Asked::BySomebody);
+    }
+
+    #[test]
     fn only_what_the_front_itself_adds_says_from_where_somebody_asks() {
         let front = Front::named("https://parts.example").unwrap();
         let asked = |lines: &[&str], front: Option<&Front>| {

@@ -23,6 +23,7 @@ pub(crate) mod plate;
 pub(crate) mod printers;
 pub(crate) mod program;
 pub(crate) mod promises;
+pub(crate) mod recalls;
 pub(crate) mod region;
 pub(crate) mod review;
 pub(crate) mod season_days;

@@ -20,6 +20,7 @@ mod plates;
 mod programs;
 mod promises;
 mod queued;
+mod recalls;
 mod region;
 mod review;
 mod saying;
@@ -131,6 +132,8 @@ routes![
     get "/parts/{number}/appeal" => saying::appeal_form,
     post "/parts/{number}/appeal" => saying::appeal,
     post "/parts/{number}/again" => saying::again,
+    post "/parts/{number}/recall" => recalls::answer,
+    post "/parts/{number}/wrong-unit" => units::wrong,
     get "/parts/{number}/box" => doubts::team_form,
     post "/parts/{number}/box" => doubts::by_team,
     get "/parts/{number}/{file}" => pictures::file,
@@ -178,6 +181,10 @@ routes![
     files "/plates/{seq}/program" => programs::send,
     get "/plates/{seq}/{file}" => plates::three_mf,
     get "/promises" => promises::list,
+    get "/recalls" => recalls::ask,
+    post "/recalls" => recalls::open,
+    get "/recalls/{entry}" => recalls::one,
+    post "/recalls/{entry}/lift" => recalls::lift,
     get "/region" => region::region,
     get "/region/if" => what_if::what_if,
     post "/region/move" => region::take,
@@ -285,6 +292,13 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         | WorkshopError::CalledBack { .. }
         | WorkshopError::NotTakenBack { .. }
         | WorkshopError::NoBoxCode { .. }
+        | WorkshopError::NotLeft { .. }
+        | WorkshopError::BoxDown { .. }
+        | WorkshopError::BoxRecalled { .. }
+        | WorkshopError::NotReplaced { .. }
+        | WorkshopError::NothingToRecall
+        | WorkshopError::RecallOver
+        | WorkshopError::NotMadeYet { .. }
         | WorkshopError::NotThatLeg { .. }
         | WorkshopError::NotThatBox { .. }
         | WorkshopError::BoxDecided { .. }

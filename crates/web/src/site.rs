@@ -366,7 +366,8 @@ impl Site {
         self.stopping.subscribe()
     }
 
-    /// A turn at sending, to be had before any of a body is read; held until the files are judged,
+    /// A turn at sending, to be had before any of a body with files is read, and by nothing else: a deed
+    /// that works on a file which is on record already waits for its turn at the heavy work only. Held until the files are judged,
     /// so that memory stays bounded however many send at once. One person has one at a time, and
     /// waits for it without taking anybody else's. `None` never comes: the turns are not closed.
     pub(crate) async fn turn_to_send(&self, sender: Option<PersonId>) -> Turn {

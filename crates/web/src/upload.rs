@@ -5,7 +5,7 @@ use std::time::Duration;
 use axum::extract::Multipart;
 use axum::extract::multipart::MultipartError;
 use bytes::{Bytes, BytesMut};
-use tokio::time::timeout;
+use tokio::time::{Instant, timeout};
 
 /// What one sending may hold: files and fields together.
 pub(crate) const MOST_BYTES: usize = 100_000_000;
@@ -17,17 +17,67 @@ const LONGEST_FIELD: usize = 2_000;
 /// Most files in one sending.
 const MOST_FILES: usize = 20;
 
-/// How long nothing may come, and how long all of it may take: who sends holds a turn that others
-/// wait for. Ten minutes are 100 MB at 1.3 Mbit/s. Common practice, no source.
+/// How long nothing may come, how long all of it may take, and how much must come meanwhile: who sends
+/// holds a turn that others wait for. Ten minutes are 100 MB at 1.3 Mbit/s; a tenth of that, 128 kbit/s,
+/// must come in every 15 seconds. Common practice, no source.
 const PATIENCE: Patience = Patience {
-    silence: Duration::from_secs(20),
+    silence: Duration::from_secs(15),
     all: Duration::from_mins(10),
+    window: Duration::from_secs(15),
+    least_bytes_s: 16_000,
 };
 
 #[derive(Clone, Copy)]
 struct Patience {
     silence: Duration,
     all: Duration,
+    /// The rate is looked at each time that we have waited so long.
+    window: Duration,
+    least_bytes_s: usize,
+}
+
+/// How fast a form comes: bytes over the time that we waited for them, not over the time that we took.
+struct Pace {
+    patience: Patience,
+    waited: Duration,
+    bytes: usize,
+}
+
+impl Pace {
+    fn new(patience: Patience) -> Self {
+        Self {
+            patience,
+            waited: Duration::ZERO,
+            bytes: 0,
+        }
+    }
+
+    /// What comes next, if it comes soon and what came before it came fast enough.
+    async fn next<T>(
+        &mut self,
+        next: impl Future<Output = Result<T, MultipartError>>,
+    ) -> Result<T, FormError> {
+        let begun = Instant::now();
+        let came = timeout(self.patience.silence, next).await;
+        self.waited += begun.elapsed();
+        match came {
+            Ok(came) => {
+                let came = came.map_err(|_| FormError::Broken)?;
+                self.fast_enough().then_some(came).ok_or(FormError::TooSlow)
+            }
+            Err(_) => Err(FormError::TooSlow),
+        }
+    }
+
+    fn fast_enough(&mut self) -> bool {
+        if self.waited < self.patience.window {
+            return true;
+        }
+        let wanted = self.patience.least_bytes_s as f64 * self.waited.as_secs_f64();
+        let enough = self.bytes as f64 >= wanted;
+        (self.waited, self.bytes) = (Duration::ZERO, 0);
+        enough
+    }
 }
 
 /// A form as it was sent.
@@ -67,19 +117,20 @@ impl Form {
     }
 
     async fn read_within(parts: Multipart, patience: Patience) -> Result<Self, FormError> {
-        let reading = timeout(patience.all, Self::read_all(parts, patience.silence));
+        let reading = timeout(patience.all, Self::read_all(parts, Pace::new(patience)));
         reading.await.unwrap_or(Err(FormError::TooSlow))
     }
 
-    async fn read_all(mut parts: Multipart, silence: Duration) -> Result<Self, FormError> {
+    async fn read_all(mut parts: Multipart, mut pace: Pace) -> Result<Self, FormError> {
         let mut out = Self::default();
         let (mut sum, mut failed) = (0_usize, None);
-        while let Some(mut part) = soon(silence, parts.next_field()).await? {
+        while let Some(mut part) = pace.next(parts.next_field()).await? {
             let name = part.name().unwrap_or_default().to_owned();
             let file = part.file_name().map(str::to_owned);
             let mut value = BytesMut::new();
-            while let Some(chunk) = soon(silence, part.chunk()).await? {
+            while let Some(chunk) = pace.next(part.chunk()).await? {
                 sum += chunk.len();
+                pace.bytes += chunk.len();
                 let long = file.is_none() && value.len() + chunk.len() > LONGEST_FIELD;
                 if sum > MOST_BYTES || long {
                     let why = if sum > MOST_BYTES {
@@ -116,17 +167,6 @@ impl Form {
     }
 }
 
-/// What comes next, if it comes soon.
-async fn soon<T>(
-    silence: Duration,
-    next: impl Future<Output = Result<T, MultipartError>>,
-) -> Result<T, FormError> {
-    match timeout(silence, next).await {
-        Ok(came) => came.map_err(|_| FormError::Broken),
-        Err(_) => Err(FormError::TooSlow),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use axum::body::Body;
@@ -159,10 +199,37 @@ mod tests {
         let patience = |silence, all| Patience {
             silence: Duration::from_millis(silence),
             all: Duration::from_millis(all),
+            window: Duration::from_mins(1),
+            least_bytes_s: 0,
         };
         let silent = Form::read_within(dripping(60_000).await, patience(50, 30_000)).await;
         assert_eq!(silent.unwrap_err(), FormError::TooSlow);
         let slow = Form::read_within(dripping(5).await, patience(30_000, 100)).await;
         assert_eq!(slow.unwrap_err(), FormError::TooSlow);
+    }
+
+    #[tokio::test]
+    async fn a_form_that_comes_too_slowly_is_given_up_though_it_is_never_silent() {
+        // A letter every 5 ms is 200 in a second.
+        let asks = |least_bytes_s| Patience {
+            silence: Duration::from_secs(30),
+            all: Duration::from_millis(600),
+            window: Duration::from_millis(100),
+            least_bytes_s,
+        };
+        let begun = Instant::now();
+        let slow = Form::read_within(dripping(5).await, asks(10_000)).await;
+        assert_eq!(slow.unwrap_err(), FormError::TooSlow);
+        assert!(
+            begun.elapsed() < Duration::from_millis(500),
+            "at the first look"
+        );
+        let begun = Instant::now();
+        let fast = Form::read_within(dripping(5).await, asks(1)).await;
+        assert_eq!(fast.unwrap_err(), FormError::TooSlow, "it never ends");
+        assert!(
+            begun.elapsed() >= Duration::from_millis(600),
+            "but is let go on"
+        );
     }
 }

@@ -23,6 +23,8 @@ mod parts;
 mod people;
 #[path = "routes/programs.rs"]
 mod programs;
+#[path = "routes/recalls.rs"]
+mod recalls;
 #[path = "routes/review.rs"]
 mod review;
 #[path = "routes/sharing.rs"]

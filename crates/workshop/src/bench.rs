@@ -12,7 +12,9 @@ mod fed;
 mod handing;
 mod inspection;
 mod program;
+mod recalling;
 mod region_file;
+mod resized;
 pub mod spools;
 mod told;
 mod undo;
@@ -28,7 +30,7 @@ use partpledge_units::time::Minute;
 
 use crate::actor::Actor;
 use crate::books::Books;
-use crate::boxes::Hitch;
+use crate::boxes::{self, Hitch, Stop};
 use crate::doubts::Doubt;
 use crate::error::WorkshopError;
 use crate::replanning::{GRACE, Replanned};
@@ -42,7 +44,9 @@ pub use handing::Shown;
 use inspection::Count;
 pub use inspection::{Each, Found};
 pub(crate) use program::program_received;
+pub use recalling::{answer_recall, lift_recall, recall};
 pub use region_file::{Changed, change_region};
+pub(crate) use resized::made_in_wrong_unit;
 pub use told::{AHEAD_MS, OLDEST_MS, Told, done_at};
 pub use undo::{UNDO_MS, take_back};
 
@@ -111,6 +115,11 @@ pub enum Act {
     },
     /// The box is lost, or has the wrong parts in it; the coordinator decides.
     Doubt(Doubt),
+    /// Its recalled copies were checked, all of them that the team does not have.
+    Check {
+        /// Whether they are good; otherwise they are made again.
+        good: bool,
+    },
 }
 
 /// How many copies are good, of each request that has some on the plate.
@@ -140,7 +149,7 @@ impl Act {
             Self::Look | Self::TakeOff { .. } | Self::Inspect { .. } | Self::Fail { .. } => {
                 Some(StepKind::Started)
             }
-            Self::Box | Self::Settle { .. } => Some(StepKind::Off),
+            Self::Box | Self::Settle { .. } | Self::Check { .. } => Some(StepKind::Off),
             Self::Leave | Self::HandOver(_) | Self::MissLeg { .. } | Self::Doubt(_) => {
                 Some(StepKind::Boxed)
             }
@@ -191,11 +200,13 @@ pub async fn act(
         {
             return Err(WorkshopError::TooEarly { plate, first });
         }
+        must_not_be_stopped(&books, &kept, what)?;
         let (happening, done) = match what {
             Act::Start => draft.start(&kept)?,
             Act::Look => draft.look(&kept),
             Act::TakeOff { good } => draft.ended(&kept, &Count::Number(good), None, None).await?,
             Act::Inspect { each } => draft.ended(&kept, &Count::Each(each), None, None).await?,
+            Act::Check { good } => draft.checked_at_bench(&kept, *good).await?,
             Act::Settle { copy, found } => draft.settled(&kept, (*copy, found)).await?,
             Act::Fail {
                 reason,
@@ -266,6 +277,19 @@ pub async fn printer_out(
     }
 }
 
+/// Refused for a box that stays where it is: its part was taken down, or copies in it are to be checked.
+fn must_not_be_stopped(books: &Books, kept: &KeptPlate, what: &Act) -> Result<(), WorkshopError> {
+    let plate = kept.plate.seq.0;
+    let moves = matches!(what, Act::Leave | Act::HandOver(_) | Act::MissLeg { .. });
+    match boxes::stopped(books, kept) {
+        Some(Stop::Down) if moves || *what == Act::Box => Err(WorkshopError::BoxDown { plate }),
+        Some(Stop::Recalled) if moves || *what == Act::Box => {
+            Err(WorkshopError::BoxRecalled { plate })
+        }
+        _ => Ok(()),
+    }
+}
+
 /// Whether none of its copies is good, or in its box already: they are on another plate by now.
 fn nothing_to_box(books: &Books, kept: &KeptPlate) -> bool {
     let good = |copy: &StoredCopy| matches!(copy.state, State::Inspected | State::Boxed);
@@ -286,6 +310,12 @@ pub async fn hold(
     loop {
         let (session, books) = tries.look().await?;
         of_its_team(actor, &books, request)?;
+        if let Some(listed) = books.request(request)
+            && books.taken_down(&listed.request)
+        {
+            let number = listed.request.number;
+            return Err(WorkshopError::TakenDown { number });
+        }
         let happening = Draft::new(session, actor, &books, key).held(request);
         if let Some(done) = write(session, &happening, Done::default()).await? {
             return Ok(done);

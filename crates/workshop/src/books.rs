@@ -151,6 +151,10 @@ impl Books {
     pub fn box_code(&self, actor: &Actor, kept: &KeptPlate) -> Option<&str> {
         let listed = self.request(kept.request)?;
         actor.must_be_of(&listed.request.team).ok()?;
+        // What is taken down is handed to nobody.
+        if self.taken_down(&listed.request) {
+            return None;
+        }
         self.code_of_box(kept)
     }
 
@@ -243,12 +247,12 @@ impl Books {
         self.copies.get(&request).map_or(&[], Vec::as_slice)
     }
 
-    /// The copies on a plate.
+    /// The copies on a plate, or from it; those that were called back for good are nowhere any more.
     pub fn copies_on(&self, plate: &KeptPlate) -> impl Iterator<Item = &StoredCopy> {
         let seq = plate.plate.seq.0;
         self.copies(plate.request)
             .iter()
-            .filter(move |copy| copy.plate == seq)
+            .filter(move |copy| copy.plate == seq && copy.state != State::Recalled)
     }
 
     /// The pledge of a request.
@@ -438,6 +442,7 @@ impl Books {
             return Standing::Gone(handed);
         }
         if let Some(left) = at(StepKind::Left) {
+            let left = boxes::went_with(session, self, kept).unwrap_or(left);
             let site = ground.stand_at(slot.printer, slot.start).site;
             let arrives = ground.arrival(site, plate.to, left);
             return Standing::Gone(arrives.unwrap_or(left));

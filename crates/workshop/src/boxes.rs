@@ -2,7 +2,7 @@
 
 use partpledge_planning::journey;
 use partpledge_planning_model::{Departure, LegKind, SiteIx, Windows};
-use partpledge_records::{KeptPlate, Note, NoteKind, RunStep, State, StepKind};
+use partpledge_records::{KeptPlate, Note, NoteKind, PledgeKind, RunStep, State, StepKind};
 use partpledge_units::time::{EventMs, Minute};
 
 use crate::books::Books;
@@ -13,6 +13,8 @@ use crate::session::Session;
 codes! {
     /// Why a box was handed over without its code.
     NoCode:
+    /// The team has none to tell: it was closed a moment ago, with no network, or before boxes had codes.
+    NotYet = "no-code-yet", "The box had no code yet.";
     /// They were there and did not know it.
     Forgotten = "without-code", "The team was there without the code.";
     /// A teacher or the desk took it.
@@ -83,6 +85,8 @@ pub struct MissedLeg {
     pub late: bool,
     /// Why.
     pub why: Hitch,
+    /// Whether it was to be given over the counter: no round was missed then.
+    pub counter: bool,
     /// When it was told.
     pub at: EventMs,
 }
@@ -97,6 +101,7 @@ impl MissedLeg {
         ];
         out.extend(self.arrives.map(|at| format!("arrives: {}", at.0)));
         out.extend(self.late.then(|| "promise: late".to_owned()));
+        out.extend(self.counter.then(|| "leg: counter".to_owned()));
         out
     }
 
@@ -117,6 +122,7 @@ impl MissedLeg {
             from: minute("from: ")?,
             arrives: minute("arrives: "),
             late: hint("promise: late").is_some(),
+            counter: hint("leg: counter").is_some(),
             why: Hitch::parse(&note.said.reason)?,
             at: note.at,
         })
@@ -163,8 +169,78 @@ pub fn goes(
     Some((first.kind, first.departure, last.departure.arrives))
 }
 
-/// From when on a box can go again that was not taken by a departure: after it; over the counter,
-/// when the bench opens the next time.
+/// How a box goes on: from its bench, or with the departure that it went with, if it has left.
+#[must_use]
+pub fn on_its_way(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+) -> Option<(LegKind, Departure, Minute)> {
+    let from = may_go(books, kept)?;
+    let went = went_with(session, books, kept).unwrap_or(from);
+    goes(session, books, kept, went.max(from))
+}
+
+/// Departures that are looked at for the one that a box went with.
+const MOST_DEPARTURES: usize = 64;
+
+/// When the departure left that took a box which has left: the one nearest to when it was ticked as
+/// gone, since people tick a little before it or after. `None` for a box that has not left.
+#[must_use]
+pub(crate) fn went_with(session: &Session, books: &Books, kept: &KeptPlate) -> Option<Minute> {
+    let left = books.step(kept.plate.seq.0, StepKind::Left)?;
+    let left = Minute::at_or_after(left.at);
+    let mut from = Minute::at_or_after(books.step(kept.plate.seq.0, StepKind::Boxed)?.at);
+    let mut nearest: Option<Minute> = None;
+    for _ in 0..MOST_DEPARTURES {
+        let Some((_, departure, _)) = goes(session, books, kept, from) else {
+            break;
+        };
+        let apart = |at: Minute| (at.0 - left.0).abs();
+        if nearest.is_none_or(|known| apart(departure.leaves) < apart(known)) {
+            nearest = Some(departure.leaves);
+        }
+        if departure.leaves >= left {
+            break;
+        }
+        from = Minute(departure.leaves.0 + 1);
+    }
+    nearest
+}
+
+/// Whether a box can be handed over as far as its way goes: it has left its host, or is given over the
+/// counter there. One that nothing takes along is fetched there too.
+#[must_use]
+pub fn may_be_handed(session: &Session, books: &Books, kept: &KeptPlate) -> bool {
+    if books.step(kept.plate.seq.0, StepKind::Left).is_some() {
+        return true;
+    }
+    let next = may_go(books, kept).and_then(|from| goes(session, books, kept, from));
+    next.is_none_or(|(kind, ..)| kind == LegKind::Counter)
+}
+
+/// What keeps a box where it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stop {
+    /// The part in it was taken down.
+    Down,
+    /// Copies in it were called back and nobody has checked them yet.
+    Recalled,
+}
+
+/// What keeps a box where it is, if anything.
+#[must_use]
+pub fn stopped(books: &Books, kept: &KeptPlate) -> Option<Stop> {
+    let listed = books.request(kept.request)?;
+    if books.taken_down(&listed.request) {
+        return Some(Stop::Down);
+    }
+    let held = books.recalled_on(kept).next().is_some();
+    held.then_some(Stop::Recalled)
+}
+
+/// From when on a box can go again that was not taken by a departure, as told at `now`: after both;
+/// over the counter, when the bench opens the next time.
 pub(crate) fn after(
     session: &Session,
     books: &Books,
@@ -173,7 +249,8 @@ pub(crate) fn after(
 ) -> Minute {
     let late = departure.leaves.max(now);
     if kind != LegKind::Counter {
-        return Minute(departure.leaves.0 + 1);
+        // Told late, others may have gone since: they did not take it either.
+        return Minute(departure.leaves.0 + 1).max(now);
     }
     let site = site_of(session, books, kept);
     let hours = site.map(|site| &session.terrain.region.sites[site.0].staffed);
@@ -215,6 +292,12 @@ pub struct BoxLine {
     pub missed: Option<MissedLeg>,
     /// Hand-over promised.
     pub promised: Option<Minute>,
+    /// How that promise ended, if it has.
+    pub ended: Option<PledgeKind>,
+    /// What keeps it where it is.
+    pub stopped: Option<Stop>,
+    /// Whether it can be handed over as far as its way goes.
+    pub may_be_handed: bool,
 }
 
 /// A box; `None` when it is not closed.
@@ -245,9 +328,12 @@ pub fn box_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<BoxL
         boxed,
         left: at(StepKind::Left).map(|(at, _)| at),
         handed: at(StepKind::HandedOver).map(|(at, step)| (at, Proof::read(step))),
-        goes: may_go(books, kept).and_then(|from| goes(session, books, kept, from)),
+        goes: on_its_way(session, books, kept),
         missed: missed(books, kept),
         promised: promised.map(|promised| promised.pledge.arrival),
+        ended: promised.and_then(|promised| promised.end.as_ref().map(|end| end.kind)),
+        stopped: stopped(books, kept),
+        may_be_handed: may_be_handed(session, books, kept),
     })
 }
 
@@ -288,5 +374,56 @@ pub fn open_boxes(session: &Session, books: &Books, school: Option<&str>) -> Vec
         .filter(|line| line.handed.is_none() && here(line))
         .collect();
     out.sort_by_key(|line| (line.boxed, line.share));
+    out
+}
+
+/// A round that did not come. It counts once, however many boxes waited for it and however many people
+/// said so.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MissedRound {
+    /// Code of the host's school.
+    pub host: String,
+    /// When it should have left.
+    pub leaves: Minute,
+    /// Boxes that did not go with it, by the number of what is in them.
+    pub boxes: Vec<u64>,
+}
+
+/// The rounds that did not come within so many ms before now, the last first: at a school, or at all.
+#[must_use]
+pub fn missed_rounds(
+    session: &Session,
+    books: &Books,
+    school: Option<&str>,
+    within_ms: i64,
+) -> Vec<MissedRound> {
+    let since = Minute((session.now.0 - within_ms).div_euclid(60_000));
+    let mut out: Vec<MissedRound> = Vec::new();
+    for kept in &books.floor.kept {
+        let share = kept.plate.seq.0;
+        let notes = books.notes(kept.request).iter();
+        let legs = notes.filter_map(MissedLeg::read);
+        let its = legs.filter(|leg| leg.share == share && leg.why == Hitch::NoCourier);
+        for leg in its.filter(|leg| !leg.counter && leg.leaves >= since) {
+            let Some(site) = site_of(session, books, kept) else {
+                continue;
+            };
+            let host = &session.terrain.file.hosts[site.0].school;
+            if school.is_some_and(|code| code != host) {
+                continue;
+            }
+            let same = |one: &&mut MissedRound| one.host == *host && one.leaves == leg.leaves;
+            match out.iter_mut().find(same) {
+                Some(known) if known.boxes.contains(&share) => {}
+                Some(known) => known.boxes.push(share),
+                None => out.push(MissedRound {
+                    host: host.clone(),
+                    leaves: leg.leaves,
+                    boxes: vec![share],
+                }),
+            }
+        }
+    }
+    out.sort_by_key(|round| std::cmp::Reverse((round.leaves, round.host.clone())));
     out
 }

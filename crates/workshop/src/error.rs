@@ -204,6 +204,42 @@ pub enum WorkshopError {
         /// What is in it.
         plate: u64,
     },
+    /// A box that travels and is still at its host.
+    #[error("box {plate} has not left its host yet")]
+    NotLeft {
+        /// What is in it.
+        plate: u64,
+    },
+    /// A box whose part was taken down.
+    #[error("the part in box {plate} was taken down")]
+    BoxDown {
+        /// What is in it.
+        plate: u64,
+    },
+    /// A box with copies that were called back and are not checked yet.
+    #[error("copies in box {plate} were recalled")]
+    BoxRecalled {
+        /// What is in it.
+        plate: u64,
+    },
+    /// A file that is still the newest of its part.
+    #[error("no newer file of part {number} came that can be made")]
+    NotReplaced {
+        /// Number of the request.
+        number: i64,
+    },
+    /// Nothing good was made that is not recalled already.
+    #[error("no good copy is there to be recalled")]
+    NothingToRecall,
+    /// Nothing waits to be checked.
+    #[error("no recalled copy waits to be checked")]
+    RecallOver,
+    /// Nothing of a part has been made yet.
+    #[error("nothing of part {number} has been made yet")]
+    NotMadeYet {
+        /// Number of the request.
+        number: i64,
+    },
     /// A leg that the box does not wait for any more.
     #[error("box {plate} does not wait for that leg any more")]
     NotThatLeg {
@@ -293,6 +329,13 @@ impl WorkshopError {
             Self::WrongBoxCode { .. } => "wrong-box-code",
             Self::TooManyCodes { .. } => "too-many-codes",
             Self::NoBoxCode { .. } => "no-box-code",
+            Self::NotLeft { .. } => "not-left",
+            Self::BoxDown { .. } => "box-down",
+            Self::BoxRecalled { .. } => "box-recalled",
+            Self::NotReplaced { .. } => "not-replaced",
+            Self::NothingToRecall => "nothing-to-recall",
+            Self::RecallOver => "recall-over",
+            Self::NotMadeYet { .. } => "not-made-yet",
             Self::NotThatLeg { .. } => "not-that-leg",
             Self::NotThatBox { .. } => "not-that-box",
             Self::BoxDecided { .. } => "box-decided",
@@ -389,7 +432,8 @@ impl WorkshopError {
             Self::SentBefore { number } => sent_before(*number),
             Self::TakenDown { .. } => "It can’t be used again. Ask the coordinator why.".to_owned(),
             Self::LaterNow { .. } => {
-                "Nothing was changed. Look at the other ways again: there may be a new one.".to_owned()
+                "Nothing was changed. Look at the other ways again: there may be a new one."
+                    .to_owned()
             }
             Self::TooLateToChange { .. } => {
                 "Wait for it, or send the part again in another way.".to_owned()
@@ -404,6 +448,23 @@ impl WorkshopError {
                 "Set the clock of this tablet. If it is right, tell the coordinator what was done."
                     .to_owned()
             }
+            Self::NotTakenBack { why } => why.clone(),
+            Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
+            Self::NothingGood { .. } => {
+                "Reload the run sheet: what was lost is made again.".to_owned()
+            }
+            Self::CalledBack { .. } => {
+                "If it runs, stop the printer and let it cool. If copies are there, keep them and \
+                 tell the coordinator."
+                    .to_owned()
+            }
+            _ => self.about_boxes(),
+        }
+    }
+
+    /// What somebody who has a box, or copies that were recalled, can do about it.
+    fn about_boxes(&self) -> String {
+        match self {
             Self::WrongBoxCode { .. } => {
                 "Nothing was lost: the box is still to be handed over. Ask the team to read its code \
                  from the part’s page, or say why it went without."
@@ -415,6 +476,34 @@ impl WorkshopError {
             Self::NoBoxCode { .. } => {
                 "It was closed before boxes had codes. Hand it over without, and say why.".to_owned()
             }
+            Self::NotLeft { .. } => {
+                "Its bench or the coordinator says first that it is gone. If the team fetched it \
+                 there, that is said there too."
+                    .to_owned()
+            }
+            Self::BoxDown { .. } => {
+                "Keep the box where it is, and give it to nobody. The coordinator says what becomes \
+                 of it."
+                    .to_owned()
+            }
+            Self::BoxRecalled { .. } => {
+                "Keep it at the bench. Open it, check each copy that was recalled, and say whether it \
+                 is good or scrap. Then it can go."
+                    .to_owned()
+            }
+            Self::NotReplaced { .. } => {
+                "Give the number of a part whose file a newer one has replaced.".to_owned()
+            }
+            Self::NothingToRecall => {
+                "Look at the printer and the times. What was recalled before is not recalled twice."
+                    .to_owned()
+            }
+            Self::RecallOver => {
+                "Somebody has checked it already, or the recall was lifted. Reload the page.".to_owned()
+            }
+            Self::NotMadeYet { .. } => {
+                "Say its size on the part’s page, or send a changed file.".to_owned()
+            }
             Self::NotThatLeg { .. } => {
                 "Somebody has said so already, or it has no way left. Reload the page.".to_owned()
             }
@@ -425,16 +514,6 @@ impl WorkshopError {
             }
             Self::BoxDecided { .. } => {
                 "Somebody was faster. Nothing was changed; reload the page to see how it stands."
-                    .to_owned()
-            }
-            Self::NotTakenBack { why } => why.clone(),
-            Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
-            Self::NothingGood { .. } => {
-                "Reload the run sheet: what was lost is made again.".to_owned()
-            }
-            Self::CalledBack { .. } => {
-                "If it runs, stop the printer and let it cool. If copies are there, keep them and \
-                 tell the coordinator."
                     .to_owned()
             }
             _ => String::new(),
@@ -461,6 +540,13 @@ impl WorkshopError {
                 | Self::WrongBoxCode { .. }
                 | Self::TooManyCodes { .. }
                 | Self::NoBoxCode { .. }
+                | Self::NotLeft { .. }
+                | Self::BoxDown { .. }
+                | Self::BoxRecalled { .. }
+                | Self::NotReplaced { .. }
+                | Self::NothingToRecall
+                | Self::RecallOver
+                | Self::NotMadeYet { .. }
                 | Self::NotThatLeg { .. }
                 | Self::NotThatBox { .. }
                 | Self::BoxDecided { .. }

@@ -1,6 +1,6 @@
 //! What an event of the log is about: the one reading of it for whoever tells others of it.
 
-use partpledge_records::{Event, Payload, Said, told_of};
+use partpledge_records::{Event, Payload, Said, StepKind, told_of};
 use partpledge_units::ids::RequestId;
 
 use crate::books::Books;
@@ -16,8 +16,19 @@ pub(crate) struct Happened {
     also: Vec<u64>,
     /// The plate that it names, or the share of one.
     pub(crate) plate: Option<u64>,
+    /// Shares of several requests, for what is told of all of them at once.
+    shares: Vec<u64>,
     /// Whether that is a share: a box is one request's, a run is of all that lie on the plate.
     boxed: bool,
+}
+
+/// Whether a step of a box was taken back: that is one request's, whatever else lay on its plate.
+fn of_box(event: &Event) -> bool {
+    let step = event.text("step").and_then(|text| StepKind::parse(&text));
+    matches!(
+        step,
+        Some(StepKind::Boxed | StepKind::Left | StepKind::HandedOver)
+    )
 }
 
 impl Happened {
@@ -36,12 +47,15 @@ impl Happened {
         };
         let plate = numbers("plate").and_then(|numbers| numbers.first().copied());
         let also = numbers("also").unwrap_or_default();
+        let of_many = event.kind.starts_with("recall.");
+        let shares = numbers("plates").filter(|_| of_many);
         Self {
+            shares: shares.unwrap_or_default(),
             says,
             request,
             also,
             plate,
-            boxed: event.kind.starts_with("box."),
+            boxed: event.kind.starts_with("box.") || of_box(event),
         }
     }
 
@@ -59,7 +73,9 @@ impl Happened {
             Some(kept) => books.company(kept),
             None => Vec::new(),
         };
-        let mut all: Vec<RequestId> = named.chain(company.iter().map(|row| row.request)).collect();
+        let many = self.shares.iter().filter_map(|share| books.plate(*share));
+        let company = company.into_iter().chain(many);
+        let mut all: Vec<RequestId> = named.chain(company.map(|row| row.request)).collect();
         all.sort_by_key(|id| books.request(*id).map(|listed| listed.request.number));
         all.dedup();
         all

@@ -36,7 +36,7 @@ const FAR_ONLY: &str = "one that begins with https:// and leads out of this serv
 const NEAR_TOO: &str = "one that begins with https://, or http:// to this machine";
 
 /// What can be told, and what it is in words. People who come and go are not among it.
-pub const KINDS: [(&str, &str); 20] = [
+pub const KINDS: [(&str, &str); 24] = [
     ("pledge.given", "a promise was given"),
     ("pledge.kept", "a promise was kept"),
     ("pledge.broken", "a promise was broken"),
@@ -55,6 +55,10 @@ pub const KINDS: [(&str, &str); 20] = [
     ("box.made-again", "what was in a box is made again"),
     ("box.all-right", "a box was found, or is right"),
     ("request.handed-over", "a team has its copies"),
+    ("request.wrong-unit", "a part was made in the wrong unit"),
+    ("recall.opened", "copies were recalled"),
+    ("recall.checked", "recalled copies were checked"),
+    ("recall.lifted", "a recall was lifted"),
     ("printer.out-of-use", "a printer can’t be used"),
     ("plan.chosen", "a plan was chosen"),
     ("region.closed", "schools are closed for a while"),

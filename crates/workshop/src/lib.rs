@@ -28,6 +28,7 @@ pub mod plate_room;
 pub mod plating;
 pub mod pledging;
 pub mod programs;
+pub mod recalls;
 pub mod region_data;
 pub mod replanning;
 pub mod review;
@@ -46,6 +47,7 @@ pub mod terrain;
 pub mod what_if;
 pub mod why;
 mod words;
+pub mod wrong_unit;
 
 pub use actor::{Actor, Role};
 pub use books::Books;

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use partpledge_planning::journey;
 use partpledge_planning_model::{Assignment, Departure, LegKind, SiteIx, Window};
 use partpledge_records::stored::StoredEstimate;
-use partpledge_records::{KeptPlate, ListedRequest, PlateState, StepKind};
+use partpledge_records::{KeptPlate, ListedRequest, PlateState, State, StepKind};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::books::Books;
@@ -105,6 +105,12 @@ pub struct PlateLine {
     pub leg: Option<(LegKind, Departure)>,
     /// Whether the team has its box.
     pub handed: bool,
+    /// What keeps its box, or what would go in it, where it is.
+    pub stopped: Option<boxes::Stop>,
+    /// Copies that the team does not have, that were recalled and are to be checked.
+    pub recalled: usize,
+    /// Whether its promise has ended.
+    pub ended: bool,
     /// Hand-over promised.
     pub promised: Option<Minute>,
     /// Nozzle and bed, °C.
@@ -334,11 +340,24 @@ pub async fn line(
         to: terrain.region.places[kept.plate.to.0].name.clone(),
         leg,
         handed: books.step(kept.plate.seq.0, StepKind::HandedOver).is_some(),
-        promised: kept.plate.promise.map(|promise| promise.arrival),
+        stopped: boxes::stopped(books, kept),
+        recalled: (books.recalled_on(kept))
+            .filter(|copy| copy.state != State::HandedOver)
+            .count(),
+        ended: ended(books, kept),
+        promised: (kept.plate.promise)
+            .filter(|_| !ended(books, kept))
+            .map(|promise| promise.arrival),
         heat_c: (process.material.nozzle_c, process.material.bed_c),
         permission: entry.and_then(|entry| entry.unattended_permission.clone()),
         printer,
     }))
+}
+
+/// Whether the promise of a request has ended: it is not shown as open any more.
+fn ended(books: &Books, kept: &KeptPlate) -> bool {
+    let promised = books.pledge_of(kept.request);
+    promised.is_some_and(|promised| promised.end.is_some())
 }
 
 /// Copies on it; those it was made for when they have gone elsewhere since.
@@ -376,7 +395,9 @@ async fn others(
             team: listed.request.team.clone(),
             copies,
             mass_g: one_g.map(|one| one * copies as f64),
-            promised: row.plate.promise.map(|promise| promise.arrival),
+            promised: (row.plate.promise)
+                .filter(|_| !ended(books, row))
+                .map(|promise| promise.arrival),
         });
     }
     Ok(out)
@@ -431,6 +452,15 @@ fn nothing_left(books: &Books, share: u64) -> bool {
     books.plate(share).is_some_and(gone)
 }
 
+/// Where a job stands that is not done.
+fn after(first: bool) -> JobState {
+    if first {
+        JobState::Ready
+    } else {
+        JobState::Waits
+    }
+}
+
 /// The jobs that a plate makes. It is printed once, with the `first` that lies on it; each request has
 /// a box of its own.
 fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
@@ -462,13 +492,6 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
         JobState::Failed(Minute::at_or_after(step.at), reason)
     });
     let looked = done(StepKind::Looked);
-    let after = |first: bool| {
-        if first {
-            JobState::Ready
-        } else {
-            JobState::Waits
-        }
-    };
     let off = done(StepKind::Off);
     if failed.is_none() && (looked.is_some() || off.is_none()) {
         let at = looked.or(start.map(|start| start + LOOK_AFTER));
@@ -487,11 +510,15 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
         return out;
     }
     let boxed = done(StepKind::Boxed);
+    let free = line.stopped.is_none();
     let boxing = boxed.or(off).or(place.map(|place| place.ready));
     push(
         JobKind::Box,
         boxing,
-        boxed.map_or(after(off.is_some() && line.held == 0), JobState::Done),
+        boxed.map_or(
+            after(off.is_some() && line.held == 0 && free),
+            JobState::Done,
+        ),
     );
     // Over the counter, the box is gone when the team has it.
     let counter = matches!(line.leg, Some((LegKind::Counter, _)));
@@ -503,7 +530,7 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
     push(
         JobKind::HandOver,
         waits_for,
-        left.map_or(after(boxed.is_some()), JobState::Done),
+        left.map_or(after(boxed.is_some() && free), JobState::Done),
     );
     out
 }

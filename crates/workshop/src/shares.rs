@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use partpledge_catalogue::region::PaidBy;
 use partpledge_records::stored::StoredEstimate;
 use partpledge_records::{KeptPlate, ListedRequest, PlateState, PledgeKind, State, StepKind};
 use partpledge_season::jain_index;
@@ -12,6 +13,7 @@ use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::session::Session;
+use crate::wrong_unit;
 
 /// What one team got.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -20,7 +22,7 @@ pub struct Share {
     pub team: String,
     /// Requests that could be made: promised, whatever became of them.
     pub asked: usize,
-    /// Copies handed over.
+    /// Copies handed over, those in the wrong unit not counted: nobody could use them.
     pub parts: usize,
     /// Printing of its plates that came off, failed runs not counted: nobody wanted those.
     pub printing: Minutes,
@@ -28,6 +30,27 @@ pub struct Share {
     pub grams: f64,
     /// Median time from asking to hand-over, of requests that were handed over whole.
     pub wait: Option<Minutes>,
+    /// Of printing and filament, what was in the wrong unit and the team pays for.
+    pub wrong: Wrong,
+}
+
+/// What parts in the wrong unit took.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Wrong {
+    /// Copies that were handed over.
+    pub copies: usize,
+    /// Printing of their plates.
+    pub printing: Minutes,
+    /// Filament in them, g.
+    pub grams: f64,
+}
+
+impl Wrong {
+    fn add(&mut self, other: Self) {
+        self.copies += other.copies;
+        self.printing = self.printing + other.printing;
+        self.grams += other.grams;
+    }
 }
 
 /// All teams that asked for something, and how even it was.
@@ -43,6 +66,8 @@ pub struct Shares {
     pub grams: Option<f64>,
     /// Jain's index of the median waits, over teams that have one.
     pub waits: Option<f64>,
+    /// What was in the wrong unit and the region pays for: it stands in no team's share.
+    pub region: Wrong,
 }
 
 /// The season so far.
@@ -58,6 +83,7 @@ pub async fn shares(
     let (store, region) = session.writable()?;
     let mut teams: BTreeMap<&str, Share> = BTreeMap::new();
     let mut waits: BTreeMap<&str, Vec<i64>> = BTreeMap::new();
+    let mut by_region = Wrong::default();
     for listed in &books.requests {
         let request = &listed.request;
         if books.pledge_of(request.id).is_none() {
@@ -69,12 +95,27 @@ pub async fn shares(
         let parts = copies
             .filter(|copy| copy.state == State::HandedOver)
             .count();
-        share.parts += parts;
-        share.printing = share.printing + printed(books, request.id);
+        let printing = printed(books, request.id);
+        let mut grams = 0.0;
         if parts > 0 {
             let kept = store.estimates_of(region, request.version).await?;
-            share.grams += mass_of_one(session, listed, &kept)? * parts as f64;
+            grams = mass_of_one(session, listed, &kept)? * parts as f64;
         }
+        let wrong = Wrong {
+            copies: parts,
+            printing,
+            grams,
+        };
+        match wrong_unit::found(books, request.id).map(|found| found.paid_by) {
+            Some(PaidBy::Region) => {
+                by_region.add(wrong);
+                continue;
+            }
+            Some(PaidBy::Team) => share.wrong.add(wrong),
+            None => share.parts += parts,
+        }
+        share.printing = share.printing + printing;
+        share.grams += grams;
         waits
             .entry(&request.team)
             .or_default()
@@ -93,6 +134,7 @@ pub async fn shares(
         printing: of(|share| share.printing.0 as f64),
         grams: of(|share| share.grams),
         waits: jain_index(&waits),
+        region: by_region,
         teams: out,
     })
 }

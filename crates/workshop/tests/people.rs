@@ -462,6 +462,7 @@ async fn who_is_signed_out_everywhere_has_no_token_that_works() {
     let changed = people.change_password(&adult, (PASSWORD, new), HERE).await;
     changed.unwrap();
     assert!(!works(&token).await, "another password");
+    // The browser in which it was changed stays in.
     let token = made(1).await;
     let (_, link) = people.reset_link(&chief, adult.person.id).await.unwrap();
     people.reset(&link, PASSWORD, HERE).await.unwrap();
@@ -483,6 +484,13 @@ async fn who_is_signed_out_everywhere_has_no_token_that_works() {
     let anew = people.new_return_code(&lead, team, student.person.id).await;
     anew.unwrap();
     assert!(!works(&token).await, "another return code");
+    assert!(people.tokens(&student).await.unwrap().is_empty());
+    // Her page was open while the mentor signed her out everywhere.
+    let late = make(30).await.unwrap_err();
+    let PeopleError::Failed(late) = late else {
+        panic!("{late:?}");
+    };
+    assert_eq!(late.code(), "not-allowed");
     assert!(people.tokens(&student).await.unwrap().is_empty());
 }
 

@@ -147,6 +147,10 @@ fn may_be_late(likely: Option<Minute>) -> Says {
 /// Everything that a team can be told.
 fn to_a_team() -> Vec<Says> {
     let late = |late| Says::HandedOver { part: part(), late };
+    let recalled = |have, held| {
+        let part = part();
+        Says::Recalled { part, have, held }
+    };
     vec![
         Says::Promised {
             part: part(),
@@ -176,6 +180,11 @@ fn to_a_team() -> Vec<Says> {
         late(false),
         late(true),
         Says::SomeHandedOver { part: part() },
+        Says::NotHandedOver { part: part() },
+        recalled(1, 0),
+        recalled(4, 1),
+        recalled(0, 2),
+        Says::RecallLifted { part: part() },
         may_be_late(LIKELY),
         may_be_late(None),
         Says::InTimeAgain {
@@ -206,6 +215,16 @@ fn to_a_bench() -> Vec<Says> {
         },
         short(Some(80.0)),
         short(None),
+        Says::CheckRecalled {
+            part: part(),
+            copies: 1,
+            boxes: vec![7],
+        },
+        Says::CheckRecalled {
+            part: part(),
+            copies: 4,
+            boxes: vec![7, 8],
+        },
     ]
 }
 
@@ -240,6 +259,18 @@ fn to_a_coordinator() -> Vec<Says> {
         },
         soon,
         never,
+        Says::Checked {
+            number,
+            part: p(),
+            team: t(),
+            good: true,
+        },
+        Says::Checked {
+            number,
+            part: p(),
+            team: t(),
+            good: false,
+        },
     ]
 }
 

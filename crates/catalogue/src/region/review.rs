@@ -17,6 +17,28 @@ pub enum ReviewMode {
     All,
 }
 
+/// Whose share it is in what was printed of a part that then turned out to be in the wrong unit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum PaidBy {
+    /// Time and plastic stand in the team's share, as for anything else that was printed for it.
+    #[default]
+    Team,
+    /// They stand in nobody's share but the region's own.
+    Region,
+}
+
+impl PaidBy {
+    /// As a region file has it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Team => "team",
+            Self::Region => "region",
+        }
+    }
+}
+
 /// How much a team may have open at a time. The defaults are generous: common practice, no source.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields, default)]

@@ -37,6 +37,15 @@ fn a_region_says_what_it_looks_at_and_how_much_a_team_may_ask_for() {
     let all = all.unwrap();
     assert_eq!((all.review, all.limits.copies), (ReviewMode::All, 5));
     assert_eq!(all.limits.open_grams, Limits::default().open_grams);
+    assert_eq!(
+        file.wrong_unit_is_paid_by,
+        PaidBy::Team,
+        "unless it says so"
+    );
+    let region = say("wrong_unit_is_paid_by = \"region\"").unwrap();
+    assert_eq!(region.wrong_unit_is_paid_by, PaidBy::Region);
+    let host = say("wrong_unit_is_paid_by = \"host\"");
+    assert!(matches!(host, Err(RegionFileError::BadFile(_))));
     assert!(matches!(
         say("trusted_teams = [\"Elm Elks\"]"),
         Err(RegionFileError::Unknown { what, .. }) if what == "Elm Elks"

@@ -2,10 +2,10 @@
 #![expect(clippy::unwrap_used, reason = "every function here is a test case")]
 
 use partpledge_records::{
-    CodeKind, Deed, Held, NewCode, NewPerson, NewSignIn, NewToken, PersonKind, RoleKind, Store,
-    StoreError, Taker, TokenKind,
+    CodeKind, Deed, Held, NewCode, NewPerson, NewSignIn, NewToken, PersonKind, Proof, RoleKind,
+    Store, StoreError, Taker, TokenKind,
 };
-use partpledge_units::ids::{IdSource, PersonId, RegionId};
+use partpledge_units::ids::{IdSource, PersonId, RegionId, SignInId};
 use partpledge_units::time::EventMs;
 
 use crate::ground::Ground;
@@ -52,17 +52,26 @@ async fn region(store: &Store) -> (RegionId, IdSource) {
     (region, ids)
 }
 
-async fn signed_in(store: &Store, region: RegionId, person: PersonId, held: &Held, token: &str) {
-    let new = NewSignIn {
+async fn signed_in(
+    store: &Store,
+    region: RegionId,
+    person: PersonId,
+    held: &Held,
+    token: &str,
+) -> SignInId {
+    let new = sign_in(person, held, (token, Proof::Held));
+    let made = store.add_sign_in(region, &new, &mut IdSource::Os, NOW);
+    made.await.unwrap()
+}
+
+fn sign_in(person: PersonId, held: &Held, (token, proof): (&str, Proof)) -> NewSignIn {
+    NewSignIn {
         token_hash: token.to_owned(),
         person,
         held: held.clone(),
         ends_at: LATER,
-    };
-    store
-        .add_sign_in(region, &new, &mut IdSource::Os, NOW)
-        .await
-        .unwrap();
+        proof,
+    }
 }
 
 fn code(kind: CodeKind, hash: &str, held: &Held) -> NewCode {
@@ -315,7 +324,7 @@ pub(crate) async fn a_role_given_again_lets_in_no_program_and_no_browser_of_befo
     };
     given(&mentor, "i1").await;
     for (held, hash) in [(&held, "old"), (&mentor, "other")] {
-        signed_in(ground, region, id, held, hash).await;
+        let made_in = signed_in(ground, region, id, held, hash).await;
         let token = NewToken {
             kind: TokenKind::Api,
             hash: hash.to_owned(),
@@ -323,6 +332,7 @@ pub(crate) async fn a_role_given_again_lets_in_no_program_and_no_browser_of_befo
             held: held.clone(),
             name: "board".to_owned(),
             ends_at: LATER,
+            made_in,
         };
         ground
             .add_token(region, &token, &mut IdSource::Os, NOW)
@@ -341,6 +351,81 @@ pub(crate) async fn a_role_given_again_lets_in_no_program_and_no_browser_of_befo
     };
     assert_eq!(works("old").await, (false, false));
     assert_eq!(works("other").await, (true, true), "another role stays");
+}
+
+/// Password, code and sign-in were looked at, then somebody is signed out everywhere, then what was
+/// begun goes on: nothing of it lets anybody in.
+pub(crate) async fn who_is_signed_out_everywhere_gets_in_by_nothing_looked_at_before(
+    ground: &Ground,
+) {
+    let (region, mut ids) = region(ground).await;
+    let held = Held::new(RoleKind::Mentor, "Newt Works");
+    let who = (&adult("p@example.org"), &held);
+    let id = ground.add_person(region, who, &deed(), &mut ids).await;
+    let id = id.unwrap();
+    let added = async |hash: &str, proof: Proof| {
+        let new = sign_in(id, &held, (hash, proof));
+        let added = ground.add_sign_in(region, &new, &mut IdSource::Os, NOW);
+        added.await
+    };
+    let no = |error: &StoreError| {
+        matches!(
+            error,
+            StoreError::NoSuch {
+                what: "sign-in",
+                ..
+            }
+        )
+    };
+    let made_in = added("s1", Proof::Secret("$secret".to_owned()))
+        .await
+        .unwrap();
+    let own = NewCode {
+        person: Some(id),
+        ..code(CodeKind::Return, "r1", &held)
+    };
+    ground.add_code(region, &own, &mut ids, NOW).await.unwrap();
+    added("s2", Proof::Code("r1".to_owned())).await.unwrap();
+    let token = |hash: &str| NewToken {
+        kind: TokenKind::Api,
+        hash: hash.to_owned(),
+        person: id,
+        held: held.clone(),
+        name: "board".to_owned(),
+        ends_at: LATER,
+        made_in,
+    };
+    let (one, two) = (token("t1"), token("t2"));
+    ground.add_token(region, &one, &mut ids, NOW).await.unwrap();
+    // Another password, another code of one's own, out everywhere.
+    ground.set_secret(region, id, "$other").await.unwrap();
+    let fresh = NewCode {
+        hash: "r2".to_owned(),
+        ..own
+    };
+    ground
+        .add_code(region, &fresh, &mut ids, NOW)
+        .await
+        .unwrap();
+    ground.end_sign_ins(region, id, None, NOW).await.unwrap();
+    let by_secret = added("s3", Proof::Secret("$secret".to_owned())).await;
+    assert!(no(&by_secret.unwrap_err()), "the password of before");
+    let by_code = added("s4", Proof::Code("r1".to_owned())).await;
+    assert!(no(&by_code.unwrap_err()), "the code of before");
+    let late = ground.add_token(region, &two, &mut ids, NOW).await;
+    assert!(no(&late.unwrap_err()), "made in a sign-in that is over");
+    let (_, stopped) = ground.token(region, "t1").await.unwrap().unwrap();
+    assert!(!stopped.works(NOW) && ground.token(region, "t2").await.unwrap().is_none());
+    assert!(ground.sign_ins_of(region, id).await.unwrap().is_empty());
+    added("s5", Proof::Secret("$other".to_owned()))
+        .await
+        .unwrap();
+    added("s6", Proof::Code("r2".to_owned())).await.unwrap();
+    ground
+        .erase_person(region, id, &deed(), &mut ids)
+        .await
+        .unwrap();
+    assert!(no(&added("s7", Proof::Held).await.unwrap_err()), "erased");
 }
 
 pub(crate) async fn of_two_coordinators_who_end_each_other_at_once_one_stays(ground: &Ground) {

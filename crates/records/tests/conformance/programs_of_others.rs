@@ -2,8 +2,8 @@
 #![expect(clippy::unwrap_used, reason = "every function here is a test case")]
 
 use partpledge_records::{
-    DELIVERY, Deed, Event, Held, HookTry, NewPerson, NewToken, PersonKind, RoleKind, Said,
-    StoreError, TokenKind, delivery_of, told_of,
+    DELIVERY, Deed, Event, Held, HookTry, NewPerson, NewSignIn, NewToken, PersonKind, Proof,
+    RoleKind, Said, StoreError, TokenKind, delivery_of, told_of,
 };
 use partpledge_units::ids::{IdSource, PersonId, RegionId};
 use partpledge_units::time::EventMs;
@@ -40,6 +40,15 @@ fn deed() -> Deed {
 pub(crate) async fn a_token_ends_with_its_role_and_goes_with_its_person(ground: &Ground) {
     let mut ids = IdSource::seeded(5);
     let (region, person, held) = mentor(ground, &mut ids).await;
+    let browser = NewSignIn {
+        token_hash: "s1".to_owned(),
+        person,
+        held: held.clone(),
+        ends_at: LATER,
+        proof: Proof::Held,
+    };
+    let made_in = ground.add_sign_in(region, &browser, &mut ids, NOW).await;
+    let made_in = made_in.unwrap();
     let new = |hash: &str| NewToken {
         kind: TokenKind::Api,
         hash: hash.to_owned(),
@@ -47,6 +56,7 @@ pub(crate) async fn a_token_ends_with_its_role_and_goes_with_its_person(ground: 
         held: held.clone(),
         name: "Club board".to_owned(),
         ends_at: LATER,
+        made_in,
     };
     let id = ground.add_token(region, &new("h1"), &mut ids, NOW).await;
     let id = id.unwrap();

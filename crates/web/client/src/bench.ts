@@ -26,7 +26,7 @@ export async function bench(): Promise<void> {
     return; // A private window, perhaps: the forms go as they always did.
   }
   document.addEventListener('submit', taken, true);
-  const again = () => void sent();
+  const again = () => void sent(false);
   addEventListener('online', again);
   addEventListener('offline', () => noNetwork(true));
   document.addEventListener('partpledge:network', (event) => {
@@ -46,7 +46,7 @@ export async function bench(): Promise<void> {
   const made = Number(document.getElementById('sheet')?.dataset['now'] ?? NaN);
   down = (await clock()) - made > OLD_MS;
   await show();
-  await sent();
+  await sent(false);
   const code = document.getElementById('unsent')?.dataset['bench'];
   // What can't be kept now is kept with the next page.
   if (code) keep(code).catch(() => undefined);
@@ -58,9 +58,20 @@ function taken(event: SubmitEvent): void {
   if (!(form instanceof HTMLFormElement) || !form.matches('[data-queue]')) return;
   event.preventDefault();
   event.stopImmediatePropagation();
+  if (!saysHow(form)) return;
   if (form.ariaBusy === 'true') return;
   form.ariaBusy = 'true';
   queued(form).catch(() => form.submit());
+}
+
+/** A box is handed over by its code, or with a reason: with neither the choice is asked for at once. */
+function saysHow(form: HTMLFormElement): boolean {
+  const [code, why] = ['code', 'without'].map((name) => form.elements.namedItem(name));
+  if (!(code instanceof HTMLInputElement) || !(why instanceof HTMLSelectElement)) return true;
+  const missing = !code.value.trim() && !why.value;
+  why.setCustomValidity(missing ? 'Type the code of the box, or choose why there is none.' : '');
+  form.addEventListener('input', () => why.setCustomValidity(''), { once: true });
+  return form.reportValidity();
 }
 
 async function queued(form: HTMLFormElement): Promise<void> {
@@ -75,7 +86,7 @@ async function queued(form: HTMLFormElement): Promise<void> {
   channel.postMessage('changed');
   const back = form.dataset['back'];
   if (!back) await show();
-  const outcome = await Promise.race([sent(), pause(PATIENCE_MS)]);
+  const outcome = await Promise.race([sent(true), pause(PATIENCE_MS)]);
   if (!back) return;
   const still = (await all()).find((deed) => deed.n === n);
   if (outcome === 'some-left' && still?.state === 'refused') {
@@ -91,15 +102,15 @@ function pause(ms: number): Promise<'late'> {
   return new Promise((resolve) => setTimeout(() => resolve('late'), ms));
 }
 
-/** Sends what is kept, and shows what came of it. */
-async function sent(): Promise<Outcome> {
+/** Sends what is kept, and shows what came of it. `asked`: somebody has just pressed something. */
+async function sent(asked: boolean): Promise<Outcome> {
   const waiting = async () => (await all()).filter((deed) => deed.state !== 'refused').length;
   const before = await waiting();
   if (before === 0) {
     if (down) await lookAgain();
     return 'sent';
   }
-  const outcome = await sendAll();
+  const outcome = await sendAll(asked);
   noNetwork(outcome === 'no-network');
   if (outcome === 'no-network') {
     await wakeWhenBack();
@@ -142,7 +153,7 @@ async function show(): Promise<void> {
   const deeds = await all();
   const here = deeds.filter((deed) => deed.url.startsWith(`/run-sheets/${place.dataset['bench']}/`));
   const made = Number(sheet?.dataset['now']);
-  list(place, { deeds: here, down, made }, () => void sent(), takenOff);
+  list(place, { deeds: here, down, made }, () => void sent(true), takenOff);
   if (sheet) showOn(sheet, here);
 }
 

@@ -29,7 +29,7 @@ self.addEventListener('fetch', (event) => {
 
 /** The browser tries again by its own rule when this fails. */
 async function sentOrAgain(): Promise<void> {
-  if ((await sendAll()) === 'no-network') throw new Error('no network');
+  if ((await sendAll(false)) === 'no-network') throw new Error('no network');
 }
 
 /** Files whose address changes with their content: what is here is right. */

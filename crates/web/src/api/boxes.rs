@@ -1,9 +1,10 @@
 //! A box as the interface says it: for its bench without the code, for its team with it.
 
 use partpledge_planning_model::LegKind;
+use partpledge_records::PledgeKind;
 use partpledge_units::local::Zone;
 use partpledge_workshop::Books;
-use partpledge_workshop::boxes::{BoxLine, Proof};
+use partpledge_workshop::boxes::{BoxLine, Proof, Stop};
 use partpledge_workshop::doubts::open_doubt;
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -51,11 +52,23 @@ pub(crate) struct BoxOut {
     #[schema(format = DateTime)]
     arrives: Option<String>,
     missed: Option<MissedOut>,
+    /// How the promise that it was made for ended, if it has.
+    promise_ended: Option<&'static str>,
+    /// What keeps it where it is: `taken-down` or `recalled`.
+    stopped: Option<&'static str>,
     /// What somebody says is wrong with it, until the coordinator has decided: `box-gone`,
     /// `box-never-came` or `wrong-parts`.
     doubt: Option<&'static str>,
     /// What the team says to whoever gives it to them; only they see it.
     code: Option<String>,
+}
+
+/// What keeps a box where it is.
+pub(crate) fn stop(why: Stop) -> &'static str {
+    match why {
+        Stop::Down => "taken-down",
+        Stop::Recalled => "recalled",
+    }
 }
 
 impl BoxOut {
@@ -91,6 +104,8 @@ impl BoxOut {
                 .map(|(_, departure, _)| at(zone, departure.leaves)),
             arrives: line.goes.map(|(_, _, arrives)| at(zone, arrives)),
             missed,
+            promise_ended: line.ended.map(PledgeKind::as_str),
+            stopped: line.stopped.map(stop),
             doubt: None,
             code: None,
         }

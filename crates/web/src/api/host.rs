@@ -18,7 +18,7 @@ use partpledge_workshop::{Actor, Books, Role, Session};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use super::boxes::BoxOut;
+use super::boxes::{BoxOut, stop};
 use super::call::{Answer, Call, done, fresh, page_of};
 use super::doubts::doubt;
 use super::out::{DoneOut, Paging, at};
@@ -70,6 +70,8 @@ struct JobOut {
     state: &'static str,
     /// Why it failed.
     reason: Option<String>,
+    /// What keeps its box where it is: `taken-down` or `recalled`.
+    stopped: Option<&'static str>,
     plate: u64,
     /// Number under which the request's share of the plate is kept; its box goes by this.
     share: u64,
@@ -119,6 +121,7 @@ fn job_out(zone: &Zone, job: Job) -> JobOut {
         at: at(zone, job.at),
         state,
         reason,
+        stopped: plate.stopped.map(stop),
         plate: plate.seq,
         share: plate.share,
         label: plate.label,
@@ -227,7 +230,7 @@ pub(crate) struct DeedIn {
     /// The box's code as the team told it, for `hand-over`.
     #[schema(max_length = 20)]
     code: Option<String>,
-    /// For `hand-over` without a code: `without-code` or `taken-for-them`; for `miss-leg`:
+    /// For `hand-over` without a code: `no-code-yet`, `without-code` or `taken-for-them`; for `miss-leg`:
     /// `no-courier`, `not-ready`, `left-behind` or `nobody-came`; for `doubt-box`: `box-gone`,
     /// `box-never-came` or `wrong-parts`.
     why: Option<String>,
@@ -264,6 +267,10 @@ enum DeedKind {
     MissLeg,
     /// The box is lost, or has the wrong parts in it; the coordinator decides.
     DoubtBox,
+    /// Recalled copies of the share that its team does not have were checked: all are good.
+    RecallGood,
+    /// The same: none is good, and they are made again.
+    RecallBad,
 }
 
 /// A reason as it is kept.
@@ -311,7 +318,12 @@ impl DeedIn {
             return Ok(Shown::Code(code.to_owned()));
         }
         let why = self.why.as_deref().and_then(NoCode::parse);
-        let bad = || Problem::bad("why", "without-code or taken-for-them, if there is no code");
+        let bad = || {
+            Problem::bad(
+                "why",
+                "no-code-yet, without-code or taken-for-them, if there is no code",
+            )
+        };
         Ok(Shown::Nothing(why.ok_or_else(bad)?))
     }
 
@@ -352,6 +364,8 @@ impl DeedIn {
             DeedKind::Leave => Act::Leave,
             DeedKind::HandOver => Act::HandOver(self.shown()?),
             DeedKind::MissLeg => self.miss()?,
+            DeedKind::RecallGood => Act::Check { good: true },
+            DeedKind::RecallBad => Act::Check { good: false },
             DeedKind::DoubtBox => Act::Doubt(doubt(self.why.as_deref().unwrap_or_default())?),
         })
     }
@@ -369,7 +383,10 @@ pub(crate) async fn deed(call: Call) -> Answer {
     let kept = books.speaks_for(kept);
     let at = line(&session, &books, kept).await?.map(|line| line.host);
     let school = session.terrain.file.school(&code);
-    let of_box = matches!(told.deed, DeedKind::HandOver | DeedKind::DoubtBox);
+    let of_box = matches!(
+        told.deed,
+        DeedKind::HandOver | DeedKind::DoubtBox | DeedKind::RecallGood | DeedKind::RecallBad
+    );
     let comes_here = of_box && goes_to(&session, kept, &code);
     if at.as_deref() != school.map(|school| school.name.as_str()) && !comes_here {
         return Err(Problem::not_there());

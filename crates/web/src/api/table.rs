@@ -9,8 +9,8 @@ use utoipa::{PartialSchema, ToSchema};
 
 use super::call::{Answer, Call};
 use super::{
-    asking, closures, data, doubts, host, notices, otherwise, out, places, region, season_days,
-    team,
+    asking, closures, data, doubts, host, notices, otherwise, out, places, recalls, region,
+    season_days, team,
 };
 
 /// A type as the document describes it: its name, its schema, those that it refers to.
@@ -138,6 +138,8 @@ pub(crate) const ROUTES: &[Route] = &[
     post!("/api/v1/parts/{number}/withdraw", "team", "withdraw", "Call a part back, while nothing of it has been started", true, Takes::Nothing, Gives::Json(of::<out::PartOut>), team::withdraw),
     post!("/api/v1/parts/{number}/came", "team", "came", "We have it", true, Takes::Nothing, Gives::Json(of::<out::DoneOut>), team::came),
     post!("/api/v1/parts/{number}/box", "team", "doubtBox", "A box of it is lost, or has the wrong parts in it", true, Takes::Json(of::<doubts::DoubtIn>), Gives::Json(of::<out::DoneOut>), doubts::say),
+    post!("/api/v1/parts/{number}/recall", "team", "answerRecall", "What you found of the recalled copies that you have", true, Takes::Json(of::<recalls::AnswerIn>), Gives::Json(of::<out::DoneOut>), recalls::answer),
+    post!("/api/v1/parts/{number}/wrong-unit", "team", "wrongUnit", "It came out in the wrong unit: the same file is asked for in the right one", true, Takes::Json(of::<team::WrongUnitIn>), Gives::Made(of::<out::PartOut>), team::wrong_unit),
     get!("/api/v1/run-sheets/{code}", "bench", "runSheet", "A host's day at the bench", Day, Gives::Json(of::<host::RunSheetOut>), host::sheet),
     post!("/api/v1/run-sheets/{code}/deeds", "bench", "deed", "Something that was done at the bench", true, Takes::Json(of::<host::DeedIn>), Gives::Json(of::<out::DoneOut>), host::deed),
     get!("/api/v1/run-sheets/{code}/boxes", "bench", "boxes", "Boxes that are to be handed over, made at a host or going there", None, Gives::Json(of::<host::BoxesOut>), host::boxes),
@@ -163,4 +165,8 @@ pub(crate) const ROUTES: &[Route] = &[
     post!("/api/v1/region/move", "region", "move", "Take the choice that a risk offers", true, Takes::Json(of::<region::MoveIn>), Gives::Json(of::<out::DoneOut>), region::decide),
     get!("/api/v1/region/boxes", "region", "doubtedBoxes", "Boxes that are said to be lost or wrong, until it is decided", None, Gives::Json(of::<doubts::DoubtsOut>), doubts::list),
     post!("/api/v1/region/boxes", "region", "decideBox", "Decide about such a box: make it again, or it is right", true, Takes::Json(of::<doubts::RulingIn>), Gives::Json(of::<out::DoneOut>), doubts::decide),
+    get!("/api/v1/region/recalls", "region", "recalls", "Recalls, and what has become of each copy", None, Gives::Json(of::<recalls::RecallsOut>), recalls::list),
+    post!("/api/v1/region/recalls/if", "region", "ifRecalled", "Which copies a recall would be about; nothing is written", false, Takes::Json(of::<recalls::RecallIn>), Gives::Json(of::<recalls::PreviewOut>), recalls::what_if),
+    post!("/api/v1/region/recalls", "region", "recallCopies", "Recall what a printer made while it drifted, or what was made of an old file", true, Takes::Json(of::<recalls::RecallIn>), Gives::Json(of::<out::DoneOut>), recalls::add),
+    post!("/api/v1/region/recalls/{entry}/lift", "region", "liftRecall", "Lift a recall: what nobody has checked is as it was", true, Takes::Nothing, Gives::Json(of::<out::DoneOut>), recalls::lift),
 ];

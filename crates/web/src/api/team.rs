@@ -7,8 +7,10 @@ use partpledge_units::length::LengthUnit;
 use partpledge_units::local::{parse_clock, parse_date, parse_rfc3339};
 use partpledge_units::time::Minute;
 use partpledge_workshop::review::{Claim, LONGEST_WORDS, Statement};
-use partpledge_workshop::sending::{MOST_COPIES, Sent, send};
+use partpledge_workshop::sending::{MOST_COPIES, Received, Sent, send};
+use partpledge_workshop::wrong_unit::made_again;
 use partpledge_workshop::{Actor, Books, Role, Session, bench, sending};
+use serde::Deserialize;
 use utoipa::ToSchema;
 
 use super::call::{Answer, Call, done, fresh, page_of};
@@ -239,6 +241,11 @@ pub(crate) async fn send_part(call: Call) -> Answer {
         send(&session, &actor, &sent).await
     };
     let received = site.heavy(Box::pin(work)).await?;
+    made(&site, &who, received).await
+}
+
+/// A request that was made, with its address.
+async fn made(site: &Site, who: &Actor, received: Received) -> Answer {
     let (session, books) = site.books().await?;
     let listed = books.request(received.request.id);
     let listed = listed.ok_or_else(Problem::not_there)?;
@@ -247,10 +254,35 @@ pub(crate) async fn send_part(call: Call) -> Answer {
         message: error.to_string(),
         what_to_do: error.what_to_do(),
     });
-    let out = part(&session, (&books, &who), listed, no_pledge).await?;
+    let out = part(&session, (&books, who), listed, no_pledge).await?;
     let place = format!("/api/v1/parts/{}", listed.request.number);
     let made = done(StatusCode::CREATED, &out);
     Ok(([(header::LOCATION, place)], made).into_response())
+}
+
+/// The unit that a part should have been made in.
+#[derive(Deserialize, ToSchema)]
+#[schema(as = WrongUnit)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct WrongUnitIn {
+    /// `mm`, `cm` or `in`: one that makes it 25.4 or 10 times larger or smaller.
+    unit: String,
+}
+
+/// `POST /api/v1/parts/{number}/wrong-unit`.
+pub(crate) async fn wrong_unit(call: Call) -> Answer {
+    let (key, actor) = (call.key()?, call.actor());
+    let (session, _, listed) = own(&call).await?;
+    let (site, who) = (call.site.clone(), actor.clone());
+    let told: WrongUnitIn = call.json().await?;
+    let known = LengthUnit::ALL.into_iter();
+    let mut known = known.filter(|unit| unit.symbol() == told.unit);
+    let unit = known
+        .next()
+        .ok_or_else(|| Problem::bad("unit", "mm, cm or in"))?;
+    let work = async move { made_again(&session, &actor, &listed, unit, &key).await };
+    let received = site.heavy(Box::pin(work)).await?;
+    made(&site, &who, received).await
 }
 
 /// `GET /api/v1/parts/{number}/offer`: what could be promised now.

@@ -42,6 +42,8 @@ pub(crate) struct RunPage {
     pub(crate) now_ms: i64,
     /// The region's time zone, by its IANA name: a tablet's own may be another.
     pub(crate) zone: String,
+    /// What is wrong with the form that was sent about a box: its plate and what.
+    pub(crate) wrong: Option<(u64, &'static str)>,
 }
 
 /// What went wrong, and with what.
@@ -156,7 +158,17 @@ impl RunPage {
             now_ms: session.now.0,
             zone: session.terrain.file.zone.clone(),
             first_layer,
+            wrong: None,
             head,
+        }
+    }
+
+    /// With what is wrong with the form that was sent about a box.
+    pub(crate) fn ask_again(&mut self, plate: u64, text: &'static str) {
+        self.wrong = Some((plate, text));
+        let hands = |job: &&mut JobLine| job.act == "hand" && job.plate == plate;
+        for job in self.jobs.iter_mut().filter(hands) {
+            job.wrong = Some(text);
         }
     }
 }

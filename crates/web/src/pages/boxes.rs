@@ -3,11 +3,12 @@
 
 use askama::Template;
 use partpledge_planning_model::LegKind;
-use partpledge_records::{KeptPlate, ListedRequest, State, StepKind};
+use partpledge_records::{KeptPlate, ListedRequest, PledgeKind, State, StepKind};
 use partpledge_units::local::Zone;
 use partpledge_units::time::Minute;
+use partpledge_workshop::bench::UNDO_MS;
 use partpledge_workshop::boxes::{
-    BoxLine, Hitch, MissedLeg, NoCode, box_of, handed_boxes, open_boxes,
+    BoxLine, Hitch, MissedLeg, NoCode, Proof, Stop, box_of, handed_boxes, missed_rounds, open_boxes,
 };
 use partpledge_workshop::doubts::{Doubt, WRONG_FOR_MS, made_again, may_be_said, open_doubt};
 use partpledge_workshop::{Actor, Books, Role, Session};
@@ -18,6 +19,10 @@ use crate::words;
 
 /// A box that is still to be handed over.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a form of its own on the page"
+)]
 pub(crate) struct BoxRow {
     /// Number of what is in it.
     pub(crate) plate: u64,
@@ -31,6 +36,16 @@ pub(crate) struct BoxRow {
     pub(crate) may_doubt: &'static str,
     /// Whether somebody has it already.
     pub(crate) handed: bool,
+    /// What its tick sends: `hand`, `leave` while it has to leave first, or nothing.
+    pub(crate) act: &'static str,
+    /// Whether copies in it were recalled and are to be checked.
+    pub(crate) recalled: bool,
+    /// Whether whoever looks can have each of them looked at.
+    pub(crate) one_by_one: bool,
+    /// Whether the hand-over can still be taken back.
+    pub(crate) undo: bool,
+    /// What is wrong with the form that was sent, if something is.
+    pub(crate) wrong: Option<&'static str>,
     /// Code of the bench whose deed it is.
     pub(crate) code: String,
     /// When its next leg leaves; minutes of planning.
@@ -62,6 +77,10 @@ pub(crate) struct BoxesPage {
     /// The bench; empty for the region's.
     pub(crate) code: String,
     pub(crate) lists: Vec<BoxList>,
+    /// Rounds that did not come lately, each in a sentence.
+    pub(crate) rounds: Vec<String>,
+    /// What is wrong with the form that was sent: its plate and what.
+    pub(crate) wrong: Option<(u64, &'static str)>,
     pub(crate) now_ms: i64,
     pub(crate) zone: String,
 }
@@ -119,6 +138,38 @@ pub(crate) fn missed_says(zone: &Zone, now: Minute, leg: &MissedLeg) -> String {
     let why: String = first.chain(why).collect();
     let day = words::day(zone, leg.leaves, now);
     format!("{day} at {}: {why}", zone.clock(leg.leaves))
+}
+
+/// What keeps a box where it is, in words for whoever has it.
+fn stop_says(line: &BoxLine) -> Option<String> {
+    let at = match line.left {
+        None => format!("At {}. ", line.host_name),
+        Some(_) => String::new(),
+    };
+    Some(match line.stopped? {
+        Stop::Down => {
+            format!("{at}The part was taken down. Keep the box where it is, and give it to nobody.")
+        }
+        Stop::Recalled => {
+            format!("{at}Copies in it were recalled. Keep the box until they are checked.")
+        }
+    })
+}
+
+/// What was promised, and how that ended, if it has.
+fn promised_says(session: &Session, line: &BoxLine) -> String {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let Some(at) = line.promised else {
+        return String::new();
+    };
+    let by = words::by(zone, at, now);
+    match line.ended {
+        None | Some(PledgeKind::Given) => format!(" Promised {by}."),
+        Some(PledgeKind::Kept) => format!(" The promise {by} was kept."),
+        Some(PledgeKind::Broken) => format!(" The promise {by} was broken."),
+        Some(PledgeKind::Withdrawn) => format!(" The promise {by} was called back."),
+        Some(PledgeKind::Superseded) => format!(" Another took the place of the promise {by}."),
+    }
 }
 
 /// Where a box is and how it goes on.
@@ -182,9 +233,15 @@ pub(crate) fn team_boxes(
                 may_doubt: "",
             };
         }
-        let mut says = vec![match line.handed {
-            Some((at, _)) => format!("You have had it since {}.", when(zone, at, now)),
-            None => way(session, &line),
+        let mut says = vec![match (line.handed, line.stopped) {
+            (Some((at, _)), _) => format!("You have had it since {}.", when(zone, at, now)),
+            (None, Some(Stop::Down)) => {
+                "The part was taken down. Its box is not handed over.".to_owned()
+            }
+            (None, Some(Stop::Recalled)) => {
+                "Copies in it were recalled. It comes when somebody has checked them.".to_owned()
+            }
+            (None, None) => way(session, &line),
         }];
         if let Some(doubt) = open_doubt(books, kept) {
             let why = doubt.why.says();
@@ -194,7 +251,9 @@ pub(crate) fn team_boxes(
             );
         }
         if let Some(leg) = line.missed.as_ref().filter(|_| line.handed.is_none()) {
-            let late = if leg.late {
+            let late = if line.ended.is_some() {
+                ""
+            } else if leg.late {
                 " That is later than we promised. We are sorry."
             } else {
                 " It should still be in time."
@@ -231,14 +290,24 @@ fn row(
         _ => true,
     };
     let at = line.left.unwrap_or(line.boxed);
-    let promised = line.promised.map_or_else(String::new, |at| {
-        format!(" Promised {}.", words::by(zone, at, now))
-    });
     let kept = books.plate(line.share);
     let text = match line.handed {
         Some((at, _)) => format!("Handed over {}.", when(zone, at, now)),
-        None => format!("{}{promised}", way(session, line)),
+        None => {
+            let way = stop_says(line).unwrap_or_else(|| way(session, line));
+            format!("{way}{}", promised_says(session, line))
+        }
     };
+    let free = line.handed.is_none() && line.stopped.is_none();
+    let act = match (free, line.may_be_handed) {
+        (true, true) => "hand",
+        (true, false) if may_say => "leave",
+        _ => "",
+    };
+    let undo = line.handed.is_some_and(|(at, proof)| {
+        let lately = session.now.0 - at.to_ms().0 <= UNDO_MS;
+        lately && line.ended.is_none() && proof != Proof::Team
+    });
     BoxRow {
         plate: line.share,
         time: zone.clock(line.handed.map_or(at, |(at, _)| at)),
@@ -252,6 +321,11 @@ fn row(
             .map(|doubt| doubt.why.says()),
         may_doubt: kept.map_or("", |kept| doubts(session, books, kept)),
         handed: line.handed.is_some(),
+        act,
+        recalled: line.handed.is_none() && line.stopped == Some(Stop::Recalled),
+        one_by_one: may_say,
+        undo,
+        wrong: None,
         missed: line
             .missed
             .as_ref()
@@ -265,7 +339,7 @@ fn row(
         leaves: line.goes.map_or(0, |(_, departure, _)| departure.leaves.0),
         misses: line
             .goes
-            .filter(|_| may_say && line.handed.is_none())
+            .filter(|_| may_say && free)
             .map_or_else(Vec::new, |(kind, ..)| hitches(kind)),
         day_iso: "",
         from,
@@ -326,11 +400,40 @@ impl BoxesPage {
                    say why.",
             code: code.unwrap_or_default().to_owned(),
             lists,
+            rounds: rounds(session, books, code),
+            wrong: None,
             now_ms: session.now.0,
             zone: session.terrain.file.zone.clone(),
             head,
         }
     }
+
+    /// With what is wrong with the form that was sent about a box.
+    pub(crate) fn ask_again(&mut self, plate: u64, text: &'static str) {
+        self.wrong = Some((plate, text));
+        let rows = self.lists.iter_mut().flat_map(|list| &mut list.rows);
+        for row in rows.filter(|row| row.plate == plate) {
+            row.wrong = Some(text);
+        }
+    }
+}
+
+/// Rounds that did not come within a week, each once.
+fn rounds(session: &Session, books: &Books, code: Option<&str>) -> Vec<String> {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let rounds = missed_rounds(session, books, code, WRONG_FOR_MS).into_iter();
+    let says = |round: partpledge_workshop::boxes::MissedRound| {
+        let school = session.terrain.file.school(&round.host);
+        let host = school.map_or(round.host.as_str(), |school| &school.name);
+        let boxes = words::spelled(round.boxes.len(), "box", "boxes");
+        let day = words::day(zone, round.leaves, now);
+        let at = zone.clock(round.leaves);
+        format!(
+            "{}, {day} at {at}: {boxes} did not go.",
+            words::capital(host)
+        )
+    };
+    rounds.map(says).collect()
 }
 
 #[cfg(test)]
@@ -348,6 +451,11 @@ mod tests {
             doubt: Some(AWKWARD),
             may_doubt: "It is lost",
             handed: false,
+            act: "hand",
+            recalled: false,
+            one_by_one: true,
+            undo: false,
+            wrong: None,
             code: "brindlemoor".to_owned(),
             leaves: 30_000_000,
             misses,
@@ -369,6 +477,8 @@ mod tests {
                 empty: "No box waits.",
                 rows,
             }],
+            rounds: vec![AWKWARD.to_owned()],
+            wrong: None,
             now_ms: 1_804_588_920_000,
             zone: "Europe/Stockholm".to_owned(),
         }
@@ -387,12 +497,44 @@ mod tests {
         assert!(full.contains("href=\"/run-sheets/brindlemoor/box?plate=214\""));
         let handed = BoxRow {
             handed: true,
+            act: "",
             may_doubt: "",
             ..row(Vec::new())
         };
         let handed = page("brindlemoor", vec![handed]).render().unwrap();
         sound(&handed);
         assert!(!handed.contains("name=\"act\"") && !handed.contains("/box?plate="));
+        let undone = BoxRow {
+            handed: true,
+            act: "",
+            undo: true,
+            ..row(Vec::new())
+        };
+        let undone = page("brindlemoor", vec![undone]).render().unwrap();
+        sound(&undone);
+        assert!(undone.contains("value=\"handed-over\""));
+        let recalled = BoxRow {
+            act: "",
+            recalled: true,
+            ..row(Vec::new())
+        };
+        let recalled = page("brindlemoor", vec![recalled]).render().unwrap();
+        sound(&recalled);
+        assert!(recalled.contains("value=\"checked-bad\""));
+        assert!(!recalled.contains("value=\"hand\""));
+        let leaves = BoxRow {
+            act: "leave",
+            ..row(Vec::new())
+        };
+        let leaves = page("brindlemoor", vec![leaves]).render().unwrap();
+        sound(&leaves);
+        assert!(leaves.contains("value=\"leave\"") && !leaves.contains("name=\"code\""));
+        let mut wrong = page("brindlemoor", vec![row(Vec::new())]);
+        wrong.ask_again(214, "Choose why.");
+        let wrong = wrong.render().unwrap();
+        sound(&wrong);
+        assert!(wrong.contains("href=\"#without-214\"") && wrong.contains("id=\"without-214\""));
+        assert!(wrong.contains(">Choose why</option>"));
         let other = page("", vec![row(Vec::new())]).render().unwrap();
         sound(&other);
         assert!(!other.contains("value=\"missed\"") && !other.contains("data-queue"));

@@ -1,7 +1,7 @@
 //! Copies of a plate looked at one by one.
 
 use askama::Template;
-use partpledge_records::StepKind;
+use partpledge_records::{State, StepKind};
 use partpledge_workshop::Books;
 
 use crate::who::Head;
@@ -59,7 +59,8 @@ pub(crate) fn name(share: u64, number: i64) -> String {
     format!("copy-{share}-{number}")
 }
 
-/// What is to be looked at: every copy of a plate that is not off the bed yet, else those held.
+/// What is to be looked at: every copy of a plate that is not off the bed yet, else those held and those
+/// recalled.
 pub(crate) fn forms(
     books: &Books,
     kept: &partpledge_records::KeptPlate,
@@ -93,7 +94,9 @@ pub(crate) fn forms(
     }
     let mut forms = Vec::new();
     for row in company {
-        for copy in books.held(row) {
+        let recalled = books.recalled_on(row);
+        let here = recalled.filter(|copy| copy.state != State::HandedOver);
+        for copy in books.held(row).chain(here) {
             forms.push(CopiesForm {
                 act: "settle",
                 share: row.plate.seq.0,

@@ -4,13 +4,17 @@ use askama::Template;
 use partpledge_records::stored::{PledgeDocument, PledgedAlternative};
 use partpledge_records::{ListedRequest, PledgeKind, State};
 use partpledge_units::ids::VersionId;
+use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
+use partpledge_workshop::recalls::{Fate, OfRequest, of_request};
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::may_choose;
+use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
 use partpledge_workshop::{Actor, Books, Session};
 
 use crate::pages::boxes::{TeamBox, team_boxes};
 use crate::pages::judgement::Judgement;
+use crate::pages::recalls::because;
 use crate::pages::review::{stated, told};
 use crate::pages::takes::Takes;
 use crate::pages::ticket::{Stage, Ticket, leg, stage, ticket};
@@ -95,6 +99,16 @@ pub(crate) struct PartPage {
     pub(crate) cautions: Vec<String>,
     /// What one copy of each part takes.
     pub(crate) takes: Vec<Takes>,
+    /// Recalled copies that the team has, in sentences; empty for none.
+    pub(crate) recalled: Vec<String>,
+    /// Whether whoever looks can say what was found of them.
+    pub(crate) may_check: bool,
+    /// Sizes in which it may have been meant, when it came out in another: unit and words.
+    pub(crate) resize: Vec<(&'static str, String)>,
+    /// Whose share the wrong one stands in.
+    pub(crate) resize_pays: &'static str,
+    /// That it came out in the wrong unit, and under which number it is made again.
+    pub(crate) resized: Option<(i64, String)>,
     pub(crate) key: String,
 }
 
@@ -123,6 +137,8 @@ pub(crate) struct Parts<'a> {
     pub(crate) hidden: bool,
     /// Whether the region is theirs.
     pub(crate) coordinates: bool,
+    /// Units in which it may have been meant, when it is made already.
+    pub(crate) resize: Vec<Choice>,
     pub(crate) key: String,
 }
 
@@ -175,11 +191,70 @@ impl PartPage {
             cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
             judgement: at.judgement,
             takes: at.takes,
+            recalled: recalled(books, listed),
+            may_check: at.own && !books.recalled_with_team(request.id).is_empty(),
+            resize: if at.own {
+                at.resize.iter().map(resize).collect()
+            } else {
+                Vec::new()
+            },
+            resize_pays: pays(session.terrain.file.wrong_unit_is_paid_by),
+            resized: found(books, request.id).map(|found| (found.again, resized(&found))),
             since: at.since,
             key: at.key,
             head,
         }
     }
+}
+
+/// What was recalled of the copies that a team has, and what to do about it.
+fn recalled(books: &Books, listed: &ListedRequest) -> Vec<String> {
+    let all = of_request(books, listed.request.id);
+    let with = |one: &OfRequest| one.count(|fate| fate == Fate::WithTeam);
+    let Some(last) = all.iter().rev().find(|one| with(one) > 0) else {
+        return Vec::new();
+    };
+    let many = books.recalled_with_team(listed.request.id).len();
+    let copies = words::capital(&words::spelled(many, "copy", "copies"));
+    let them = if many == 1 { "it" } else { "them" };
+    vec![
+        format!("{copies} that you have: do not use {them} until somebody has checked {them}."),
+        because(&last.target, many),
+        "Measure what must fit, look for gaps between the layers, and bend it a little. If you are \
+         not sure, say that it is not good."
+            .to_owned(),
+    ]
+}
+
+/// `Inches: 63.5 × 38.1 × 6.4 mm`.
+fn resize(choice: &Choice) -> (&'static str, String) {
+    let [x, y, z] = choice.size_mm;
+    let name = match choice.unit {
+        LengthUnit::Millimetre => "Millimetres",
+        LengthUnit::Centimetre => "Centimetres",
+        LengthUnit::Inch => "Inches",
+        other => other.symbol(),
+    };
+    let text = format!("{name}: {x:.1} × {y:.1} × {z:.1} mm");
+    (choice.unit.symbol(), text)
+}
+
+fn pays(rule: PaidBy) -> &'static str {
+    match rule {
+        PaidBy::Team => "The hours and the plastic of the first one stay in your team’s share.",
+        PaidBy::Region => {
+            "The region pays for the hours and the plastic of the first one, not your team."
+        }
+    }
+}
+
+fn resized(found: &Found) -> String {
+    let paid = match found.paid_by {
+        PaidBy::Team => "Its hours and plastic stand in the team’s share.",
+        PaidBy::Region => "The region pays for its hours and plastic.",
+    };
+    let (was, unit) = (&found.was, &found.unit);
+    format!("It came out in the wrong unit: {was}, and it should be {unit}. {paid}")
 }
 
 /// `2 copies in PETG`.

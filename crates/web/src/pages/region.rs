@@ -9,6 +9,7 @@ use partpledge_workshop::{Books, Session};
 use crate::figures::timeline::{TableRow, Timeline};
 use crate::figures::{Stroke, tally};
 use crate::pages::printers::Printers;
+use crate::pages::recalls::RecallRow;
 use crate::pages::what_if::Asks;
 use crate::who::Head;
 use crate::words;
@@ -95,6 +96,8 @@ pub(crate) struct RegionPage {
     pub(crate) lead: String,
     pub(crate) risks: Vec<RiskLine>,
     pub(crate) waiting: Vec<Waiting>,
+    /// Recalls of which something is still to be checked.
+    pub(crate) recalls: Vec<RecallRow>,
     pub(crate) revision: i64,
     pub(crate) wide: Timeline,
     pub(crate) narrow: Timeline,
@@ -336,6 +339,11 @@ mod tests {
                     number: 3,
                     who: AWKWARD.to_owned(),
                     what: "needs change",
+                }],
+                recalls: vec![RecallRow {
+                    entry: 9,
+                    what: AWKWARD.to_owned(),
+                    counts: AWKWARD.to_owned(),
                 }],
                 revision: 4,
                 wide: drawing(),

@@ -3,7 +3,7 @@
 use askama::Template;
 use partpledge_records::{ListedRequest, Note, NoteKind, State};
 use partpledge_units::time::Minute;
-use partpledge_workshop::boxes::Hitch;
+use partpledge_workshop::boxes::{Hitch, MissedLeg};
 use partpledge_workshop::doubts::{Doubt, open_doubts};
 use partpledge_workshop::review::{Claim, Decline, Reason, Statement, guess};
 use partpledge_workshop::{Books, Session};
@@ -65,7 +65,7 @@ pub(crate) struct OnePage {
     pub(crate) last: bool,
     pub(crate) may_hold: bool,
     pub(crate) down: bool,
-    /// Plates that run already, in a sentence.
+    /// Plates that run already and boxes that are closed, in sentences.
     pub(crate) runs: String,
     /// Requests with the same file, in sentences.
     pub(crate) same_file: String,
@@ -203,6 +203,11 @@ pub(crate) fn note_says(session: &Session, note: &Note) -> String {
         NoteKind::BoxDoubted => "said that something is wrong with a box",
         NoteKind::BoxAgain => "had what was in a box made again",
         NoteKind::BoxRight => "said that a box was found, or is right",
+        NoteKind::Recalled => "recalled copies of it",
+        NoteKind::RecallGood => "checked recalled copies: they are good",
+        NoteKind::RecallBad => "checked recalled copies: they are not good",
+        NoteKind::RecallLifted => "lifted a recall",
+        NoteKind::WrongUnit => "said that it came out in the wrong unit",
     };
     let when = format!("{} at {}", words::day(zone, at, now), zone.clock(at));
     let who = words::capital(&by(session, &note.role));
@@ -228,6 +233,17 @@ pub(crate) fn told(
             )
     };
     let notes = books.notes(listed.request.id).iter().filter(for_all);
+    // A round that did not come is one, however many boxes of it waited there.
+    let mut rounds: Vec<(Minute, Hitch)> = Vec::new();
+    let first = |note: &&Note| match MissedLeg::read(note) {
+        Some(leg) if rounds.contains(&(leg.leaves, leg.why)) => false,
+        Some(leg) => {
+            rounds.push((leg.leaves, leg.why));
+            true
+        }
+        None => true,
+    };
+    let notes = notes.filter(first);
     notes.map(|note| note_says(session, note)).collect()
 }
 

@@ -2,6 +2,7 @@
 
 use askama::Template;
 use partpledge_units::cast::round_i64;
+use partpledge_units::time::Minutes;
 use partpledge_workshop::shares::{Share, Shares};
 
 use crate::who::Head;
@@ -28,6 +29,8 @@ pub(crate) struct SharesPage {
     /// What of, the index, what it means here.
     pub(crate) indices: Vec<(&'static str, String, String)>,
     pub(crate) rows: Vec<TeamRow>,
+    /// What was in the wrong unit and the region pays for, in a sentence; empty for nothing.
+    pub(crate) region: String,
 }
 
 impl SharesPage {
@@ -51,6 +54,16 @@ impl SharesPage {
             ),
             indices: indices.collect(),
             rows: shares.teams.iter().map(row).collect(),
+            region: match shares.region.copies {
+                0 => String::new(),
+                copies => format!(
+                    "The region itself pays for what came out in the wrong unit: {}, {} hours \
+                     printed, {:.0} g.",
+                    words::copies(i64::try_from(copies).unwrap_or(0)),
+                    hours(shares.region.printing),
+                    shares.region.grams
+                ),
+            },
         }
     }
 }
@@ -75,19 +88,37 @@ fn reading(index: f64) -> String {
     format!("as uneven as if {hundred} of 100 teams had got the same and the others nothing")
 }
 
+fn hours(length: Minutes) -> String {
+    format!("{:.1}", length.0 as f64 / 60.0)
+}
+
+/// With what of it was in the wrong unit, where something was.
+fn with_wrong(all: String, wrong: &str, share: &Share) -> String {
+    match share.wrong.copies {
+        0 => all,
+        _ => format!("{all}, {wrong} of it in the wrong unit"),
+    }
+}
+
 fn row(share: &Share) -> TeamRow {
     TeamRow {
         team: share.team.clone(),
         asked: share.asked,
         parts: share.parts,
-        hours: format!("{:.1}", share.printing.0 as f64 / 60.0),
-        grams: format!("{:.0}", share.grams),
+        hours: with_wrong(hours(share.printing), &hours(share.wrong.printing), share),
+        grams: with_wrong(
+            format!("{:.0}", share.grams),
+            &format!("{:.0}", share.wrong.grams),
+            share,
+        ),
         wait: share.wait.map_or_else(|| "–".to_owned(), words::length),
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use partpledge_workshop::shares::Wrong;
+
     use super::*;
     use crate::pages::samples::{AWKWARD, head, sound};
 
@@ -105,6 +136,7 @@ mod tests {
             printing: None,
             grams: None,
             waits: None,
+            region: Wrong::default(),
         };
         let some = Shares {
             teams: vec![share(1), share(3)],
@@ -112,6 +144,20 @@ mod tests {
             printing: Some(0.95),
             ..none.clone()
         };
+        let wrong = Wrong {
+            copies: 2,
+            printing: Minutes(90),
+            grams: 12.0,
+        };
+        let paid = Shares {
+            teams: vec![Share { wrong, ..share(1) }],
+            region: wrong,
+            ..some.clone()
+        };
+        let paid = SharesPage::new(head(), &paid).render().unwrap();
+        sound(&paid);
+        assert!(paid.contains("0.0, 1.5 of it in the wrong unit"));
+        assert!(paid.contains("wrong unit: 2 copies, 1.5 hours printed, 12 g."));
         for (shares, says) in [(none, "Nothing has been handed over"), (some, "evenly")] {
             let made = SharesPage::new(head(), &shares).render().unwrap();
             sound(&made);

@@ -42,9 +42,13 @@ impl Stage {
 
 /// Where all copies of a request have at least come.
 pub(crate) fn stage(books: &Books, listed: &ListedRequest) -> Stage {
-    let copies = books.copies(listed.request.id);
-    let states = copies.iter().map(|copy| copy.state);
-    let any = |wanted: &[State]| copies.iter().any(|copy| wanted.contains(&copy.state));
+    // What was called back for good is not waited for, unless it is all there was.
+    let all = books.copies(listed.request.id);
+    let left: Vec<State> = (all.iter().map(|copy| copy.state))
+        .filter(|state| !matches!(state, State::Recalled | State::Withdrawn))
+        .collect();
+    let states = left.iter().copied();
+    let any = |wanted: &[State]| left.iter().any(|state| wanted.contains(state));
     let least = states
         .map(|state| match state {
             State::HandedOver => Stage::HandedOver,

@@ -87,25 +87,36 @@ pub(crate) async fn sheet(
         return Err(not_yours(&site));
     }
     let (session, books) = looked(&site).await?;
-    let date = date(&session, &day.day);
-    let sheet = run_sheet(&session, &books, &code, date).await;
-    let sheet = sheet.map_err(|error| failed(&site, &error))?;
+    let made = run_page(&site, (&session, &books), &visitor, (&code, &day.day)).await?;
+    Ok(page(&made))
+}
+
+/// The run sheet of a bench for a day; today's when that is none.
+pub(crate) async fn run_page(
+    site: &Site,
+    (session, books): (&Session, &Books),
+    visitor: &Visitor,
+    (code, day): (&str, &str),
+) -> Result<RunPage, Trouble> {
+    let date = date(session, day);
+    let sheet = run_sheet(session, books, code, date).await;
+    let sheet = sheet.map_err(|error| failed(site, &error))?;
     let here = if visitor.coordinates() {
         "/run-sheets"
     } else {
         "/run-sheet"
     };
     let plates = sheet.jobs.iter().map(|job| job.plate.seq);
-    let whys = why::shorts(&session, &visitor.actor(), &books, plates);
-    let head = Head::new(&session, &visitor, here).live(books.entry);
+    let whys = why::shorts(session, &visitor.actor(), books, plates);
+    let head = Head::new(session, visitor, here).live(books.entry);
     let mut keys = key;
-    Ok(page(&RunPage::new(
+    Ok(RunPage::new(
         head,
-        &session,
+        session,
         &sheet,
         &whys,
-        (&code, &mut keys),
-    )))
+        (code, &mut keys),
+    ))
 }
 
 /// A form's fields as they came: how many there are depends on what is on the plate.
@@ -166,9 +177,18 @@ async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Res
         ("start", Some(kept)) if !field(tick, "printer").is_empty() => {
             books.speaks_for(kept).clone()
         }
-        ("hand", Some(kept)) if boxes::goes_to(&session, kept, code) => kept.clone(),
+        ("hand" | "checked-good" | "checked-bad", Some(kept))
+            if boxes::goes_to(&session, kept, code) =>
+        {
+            kept.clone()
+        }
         _ => plate_at(site, &session, &books, (code, plate)).await?,
     };
+    if boxes::unsaid(tick) {
+        let form = (code, plate, tick);
+        let asked = boxes::asked_again(site, (&session, &books), &visitor, form);
+        return Err(asked.await);
+    }
     let what = match act {
         "start" => Act::Start,
         "look" => Act::Look,
@@ -180,7 +200,7 @@ async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Res
         },
         "box" => Act::Box,
         "leave" => Act::Leave,
-        "hand" | "missed" => boxes::deed(site, act, tick)?,
+        "hand" | "missed" | "checked-good" | "checked-bad" => boxes::deed(site, act, tick)?,
         _ => return Err(not_here(site, "There is no such thing to tick.").into()),
     };
     carried_out(site, (session, visitor), (plate, what), tick).await
@@ -195,7 +215,7 @@ pub(crate) async fn undo(
     Form(form): Form<Fields>,
 ) -> Response {
     let done = taken_back(&site, visitor, &code, &form).await;
-    let to = back(&code, field(&form, "day"));
+    let to = boxes::back(&code, &form).unwrap_or_else(|| back(&code, field(&form, "day")));
     answered(&site, &headers, done, &to)
 }
 
@@ -211,8 +231,14 @@ async fn taken_back(
     }
     let (session, books) = looked(site).await?;
     let plate = plate_of(form);
-    plate_at(site, &session, &books, (code, plate)).await?;
     let step = StepKind::parse(field(form, "step"));
+    match (step, books.plate(plate)) {
+        // Where it goes it may have been handed over, and is taken back.
+        (Some(StepKind::HandedOver), Some(kept)) if boxes::goes_to(&session, kept, code) => {}
+        _ => {
+            plate_at(site, &session, &books, (code, plate)).await?;
+        }
+    }
     let step = step.ok_or_else(|| not_here(site, "There is no such thing to take back."))?;
     let done = site.heavy(async move {
         take_back(&session, &visitor.actor(), (plate, step), Some(&key)).await

@@ -2,15 +2,16 @@
 
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::response::Response;
+use axum::response::{IntoResponse, Response};
 use partpledge_records::KeptPlate;
 use partpledge_units::time::Minute;
-use partpledge_workshop::Session;
 use partpledge_workshop::bench::{Act, Shown};
 use partpledge_workshop::boxes::{Hitch, NoCode};
 use partpledge_workshop::run_sheet::host;
+use partpledge_workshop::{Books, Session};
 
-use super::bench::{Fields, field, may_work, not_yours};
+use super::bench::{Fields, field, may_work, not_yours, run_page};
+use super::queued::Refused;
 use super::{Trouble, failed, key, looked, page, trouble};
 use crate::pages::boxes::BoxesPage;
 use crate::site::Site;
@@ -71,17 +72,63 @@ pub(crate) fn deed(site: &Site, act: &str, fields: &Fields) -> Result<Act, Troub
         })?;
         return Ok(Act::MissLeg { leaves, why });
     }
+    if let Some(good) = act.strip_prefix("checked-") {
+        let good = good == "good";
+        return Ok(Act::Check { good });
+    }
     let code = field(fields, "code").trim();
     if !code.is_empty() {
         return Ok(Act::HandOver(Shown::Code(code.to_owned())));
     }
     let why = NoCode::parse(field(fields, "without"));
     let why = why.ok_or_else(|| {
-        let title = "Type the code of the box, or say why there is none.";
         let what_to_do = "Go back. The team finds the code on the part’s page.";
-        trouble(site, StatusCode::UNPROCESSABLE_ENTITY, title, what_to_do)
+        trouble(site, StatusCode::UNPROCESSABLE_ENTITY, UNSAID, what_to_do)
     })?;
     Ok(Act::HandOver(Shown::Nothing(why)))
+}
+
+/// What is said of a hand-over with neither a code nor a reason.
+const UNSAID: &str = "Type the code of the box, or choose why there is none.";
+
+/// Whether a form hands a box over and says neither its code nor why there is none.
+pub(crate) fn unsaid(fields: &Fields) -> bool {
+    let hands = field(fields, "act") == "hand";
+    hands && field(fields, "code").trim().is_empty() && field(fields, "without").is_empty()
+}
+
+/// The page that such a form came from, with what is missing.
+pub(crate) async fn asked_again(
+    site: &Site,
+    (session, books): (&Session, &Books),
+    visitor: &Visitor,
+    (code, plate, fields): (&str, u64, &Fields),
+) -> Refused {
+    let made = match field(fields, "from") {
+        from @ ("boxes" | "all") => {
+            let head = Head::new(session, visitor, "");
+            let whose = (&visitor.actor(), Some(code).filter(|_| from == "boxes"));
+            let mut made = BoxesPage::new(head, session, books, whose, &mut key.clone());
+            made.ask_again(plate, UNSAID);
+            page(&made)
+        }
+        _ => match run_page(
+            site,
+            (session, books),
+            visitor,
+            (code, field(fields, "day")),
+        )
+        .await
+        {
+            Ok(mut made) => {
+                made.ask_again(plate, UNSAID);
+                page(&made)
+            }
+            Err(trouble) => return trouble.into(),
+        },
+    };
+    let again = (StatusCode::UNPROCESSABLE_ENTITY, made).into_response();
+    Refused::with_page(UNSAID.to_owned(), again)
 }
 
 /// Where a form about a box leads back to, if not to the run sheet.

@@ -27,7 +27,10 @@ pub(crate) async fn page_of(
     let mut keys = key;
     let (held, forms) = forms(&books, &kept, &mut keys);
     if forms.is_empty() {
-        return Err(not_here(&site, "No copy of that plate is held."));
+        return Err(not_here(
+            &site,
+            "No copy of that plate is held or recalled.",
+        ));
     }
     Ok(page(&InspectPage {
         head: Head::new(&session, &visitor, ""),

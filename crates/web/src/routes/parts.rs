@@ -8,6 +8,7 @@ use partpledge_records::{ListedRequest, PledgeEnd, State as Life, StoredRequest}
 use partpledge_units::ids::VersionId;
 use partpledge_workshop::risks::outcome_of;
 use partpledge_workshop::taking::one_copies;
+use partpledge_workshop::wrong_unit::choices;
 use partpledge_workshop::{Books, Session, WorkshopError, bench, plate_room, sending, why};
 use serde::Deserialize;
 
@@ -138,6 +139,7 @@ async fn part_page(
     } else {
         takes_of(session, request).await
     };
+    let resize = choices(session, books, listed).await?;
     let here = if visitor.team().is_some() {
         "/parts"
     } else {
@@ -166,6 +168,7 @@ async fn part_page(
             actor: visitor.actor(),
             hidden,
             coordinates: visitor.coordinates(),
+            resize,
             key: key(),
         },
     ))

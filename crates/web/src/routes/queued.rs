@@ -95,7 +95,9 @@ fn heard(site: &Site, done: Result<(), Refused>) -> Response {
         Err(Refused::Deed(error)) => {
             let later = matches!(
                 error,
+                // That it has left may still be on its host's tablet.
                 WorkshopError::TooEarly { .. }
+                    | WorkshopError::NotLeft { .. }
                     | WorkshopError::Contended(_)
                     | WorkshopError::BrokeOff
             );

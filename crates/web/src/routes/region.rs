@@ -14,6 +14,7 @@ use serde::Deserialize;
 use super::{Trouble, failed, is_key, key, looked, page, trouble};
 use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
 use crate::pages::printers::Printers;
+use crate::pages::recalls::open_rows;
 use crate::pages::region::{RegionPage, Waiting, lead, risk_line, room, title};
 use crate::pages::what_if::Asks;
 use crate::site::{Outcomes, Site};
@@ -83,6 +84,7 @@ fn region_page(
             .map(|(i, risk)| risk_line(session, books, (i + 1, risk), key()))
             .collect(),
         waiting,
+        recalls: open_rows(session, books),
         printers: Printers::of(session),
         asks: Asks::of(session),
         room: room(session, books),

@@ -5,6 +5,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{ListedRequest, NoteKind, State as Life};
 use partpledge_units::ids::RequestId;
+use partpledge_workshop::boxes::box_of;
 use partpledge_workshop::review::{LONGEST_WORDS, Reason, deciding};
 use partpledge_workshop::{Books, Session, WorkshopError, plate_room};
 use serde::Deserialize;
@@ -135,7 +136,7 @@ async fn one_page(
         last: last(books, listed, NoteKind::Appealed).is_some(),
         may_hold: state == Life::Ready && !down,
         down,
-        runs: runs(books, listed),
+        runs: runs(session, books, listed),
         same_file: same_file(books, listed),
         seen: last_note(books, request.id),
         reasons: reasons(),
@@ -153,21 +154,36 @@ fn why_reported(note: &partpledge_records::Note) -> String {
     format!("{what} {}", why(note))
 }
 
-/// What runs already of a request, in a sentence.
-fn runs(books: &Books, listed: &ListedRequest) -> String {
-    let own = books.plates_of(listed.request.id);
-    let plates: Vec<String> = own
+/// What runs already of a request, and its boxes, in sentences.
+fn runs(session: &Session, books: &Books, listed: &ListedRequest) -> String {
+    let own = || books.plates_of(listed.request.id);
+    let plates: Vec<String> = own()
         .filter(|kept| books.runs(kept))
         .map(|kept| kept.on().0.to_string())
         .collect();
-    match plates.as_slice() {
-        [] => String::new(),
-        [one] => format!("Plate {one} runs already: call its host if it should stop."),
-        many => format!(
+    let mut says = match plates.as_slice() {
+        [] => Vec::new(),
+        [one] => vec![format!(
+            "Plate {one} runs already: call its host if it should stop."
+        )],
+        many => vec![format!(
             "Plates {} run already: call their hosts if they should stop.",
             many.join(", ")
-        ),
-    }
+        )],
+    };
+    let open = own().filter_map(|kept| box_of(session, books, kept));
+    let open = open.filter(|line| line.handed.is_none() && line.copies > 0);
+    says.extend(open.map(|line| {
+        let (share, host) = (line.share, &line.host_name);
+        match line.left {
+            None => format!("Box {share} is at {host}: taken down, it stays there."),
+            Some(_) => format!(
+                "Box {share} has left {host}: taken down, it is handed to nobody. Call {}.",
+                line.place
+            ),
+        }
+    }));
+    says.join(" ")
 }
 
 /// The number of the last note on a request; 0 for none.

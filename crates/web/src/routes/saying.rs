@@ -164,7 +164,6 @@ pub(crate) async fn again(
     Form(once): Form<Once>,
 ) -> Result<Response, Trouble> {
     let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
-    let _turn = site.turn_to_send(visitor.actor().person()).await;
     let done = site.heavy(async move {
         sending::send_again(&session, &visitor.actor(), &listed, &once.key).await
     });

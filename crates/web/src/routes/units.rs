@@ -1,4 +1,5 @@
-//! A team says how large its part is: the same file judged again in the unit that makes it so.
+//! A team says how large its part is: the same file judged again in the unit that makes it so, before
+//! anything of it is made or when it has come out in the wrong one.
 
 use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
@@ -9,6 +10,7 @@ use partpledge_workshop::Session;
 use partpledge_workshop::plate_room::original;
 use partpledge_workshop::review::Statement;
 use partpledge_workshop::sending::{Sent, send};
+use partpledge_workshop::wrong_unit::made_again;
 use serde::Deserialize;
 
 use super::parts::{Once, own};
@@ -66,7 +68,6 @@ pub(crate) async fn say(
             what_to_do,
         ));
     };
-    let _turn = site.turn_to_send(visitor.actor().person()).await;
     let done = site.heavy(async move {
         let bytes = original(&session, &listed.request).await?;
         let request = &listed.request;
@@ -88,6 +89,29 @@ pub(crate) async fn say(
             key: &once.key,
         };
         send(&session, &visitor.actor(), &sent).await
+    });
+    let received = done.await.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to(&format!("/parts/{}", received.request.number)))
+}
+
+/// `POST /parts/{number}/wrong-unit`: it came out in the wrong unit; the same file is asked for in another.
+pub(crate) async fn wrong(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(said): Form<Said>,
+) -> Result<Redirect, Trouble> {
+    let once = Once { key: said.key };
+    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
+    let mut all = LengthUnit::ALL.into_iter();
+    let Some(unit) = all.find(|unit| unit.symbol() == said.unit) else {
+        let what_to_do = "Go back and choose one of the sizes.";
+        let title = "Choose the size that is right.";
+        let status = StatusCode::UNPROCESSABLE_ENTITY;
+        return Err(trouble(&site, status, title, what_to_do));
+    };
+    let done = site.heavy(async move {
+        made_again(&session, &visitor.actor(), &listed, unit, &once.key).await
     });
     let received = done.await.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to(&format!("/parts/{}", received.request.number)))

@@ -9,9 +9,11 @@ use partpledge_records::{
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::time::{EventMs, Minutes};
 use partpledge_workshop::Actor;
+use partpledge_workshop::bench::{Act, act, recall};
 use partpledge_workshop::hooks::{self, Reach};
 use partpledge_workshop::people::Asked;
 use partpledge_workshop::people::inviting::NewAdult;
+use partpledge_workshop::recalls::{Target, recalls};
 use partpledge_workshop::rights::{About, Answer, Asker, LINES, Line};
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
@@ -64,6 +66,21 @@ async fn things(site: &Served) -> Things {
     let first = books.numbered(1).unwrap().request.id;
     let first_plate = books.plates_of(first).next().unwrap().plate.seq.0;
     let place = *books.place(kept).unwrap();
+    // Copies that are there to be recalled.
+    let first_copies = books.plate(first_plate).unwrap().plate.copies;
+    let machine = Actor::at_the_machine();
+    for what in [
+        Act::Start,
+        Act::TakeOff {
+            good: first_copies.into(),
+        },
+        Act::Box,
+    ] {
+        let session = site.session.at(site.session.now).await.unwrap();
+        act(&session, &machine, first_plate, &what, None)
+            .await
+            .unwrap();
+    }
     let terrain = &site.session.terrain;
     let school = terrain.host_at(place.printer, place.start).to_owned();
     let is_there = |code: &str| terrain.file.school(code).unwrap().name == school;
@@ -150,6 +167,8 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
             .unwrap();
         let found = people.everybody(&machine).await.unwrap().invitations;
         path = path.replace("{id}", &found[0].id.to_string());
+    } else if path.contains("/recalls/{entry}") {
+        path = path.replace("{entry}", &recalled(site).await.to_string());
     } else if path.contains("/{entry}/lift") {
         path = path.replace("{entry}", &closed(site).await.to_string());
     } else if path.starts_with("/told/") {
@@ -195,6 +214,27 @@ fn query(line: &Line, things: &Things) -> String {
         "/parts/{number}/box" => format!("?plate={}", things.first_plate),
         _ => String::new(),
     }
+}
+
+/// A recall that is open, of the first part's copies: its number.
+async fn recalled(site: &Served) -> i64 {
+    let now = site.session.now;
+    let session = site.session.at(now).await.unwrap();
+    let machine = Actor::at_the_machine();
+    let books = site.books().await;
+    let seq = books.floor.steps[0].plate;
+    let printer = books.floor.steps[0].printer.clone();
+    let target = Target::Printer {
+        name: printer,
+        from: EventMs(now.0 - 60_000),
+        until: EventMs(now.0 + 60_000),
+    };
+    // A walk through the lines before may have left one open.
+    let _ = recall(&session, &machine, &target, None).await;
+    let all = recalls(&site.books().await);
+    let open = all.iter().find(|one| one.open());
+    open.unwrap_or_else(|| panic!("no good copy of plate {seq}"))
+        .entry
 }
 
 /// A closure to lift: its number.

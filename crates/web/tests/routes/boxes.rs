@@ -8,7 +8,18 @@ use super::{COORDINATOR, NEWT, SILT, Served, leads_to, served, status};
 
 /// A part of Newt Works in its box: what is in it, its bench's code, and the box's.
 async fn boxed(site: &Served) -> (u64, String, String) {
-    site.send_bracket("send-0000001").await;
+    boxed_of(site, "Newt Works").await
+}
+
+async fn boxed_of(site: &Served, team: &str) -> (u64, String, String) {
+    let file = partpledge_testbed::files().swap_remove(0);
+    let who = format!("student:{team}");
+    let fields = [
+        ("key", "send-0000001"),
+        ("copies", "2"),
+        ("material", "PETG"),
+    ];
+    site.send(&who, &fields, &[(file.name, &file.bytes)]).await;
     let books = site.books().await;
     let terrain = &site.session.terrain;
     let place = books.floor.plan.assignments[0];
@@ -24,9 +35,19 @@ async fn boxed(site: &Served) -> (u64, String, String) {
         assert_eq!(status(&done), "303", "{act}");
     }
     let books = site.books().await;
-    let team = Actor::new(Role::Team("Newt Works".to_owned()));
+    let team = Actor::new(Role::Team(team.to_owned()));
     let kept = books.plate(plate).unwrap();
     let its = books.box_code(&team, kept).unwrap().to_owned();
+    (plate, code, its)
+}
+
+/// The same, on its way.
+async fn gone(site: &Served) -> (u64, String, String) {
+    let (plate, code, its) = boxed(site).await;
+    let form = format!("plate={plate}&act=leave&key=walk-leave-1");
+    let path = format!("/run-sheets/{code}/do");
+    let done = site.post(&path, COORDINATOR, &form).await;
+    assert_eq!(status(&done), "303");
     (plate, code, its)
 }
 
@@ -37,7 +58,7 @@ fn body(answer: &str) -> &str {
 #[tokio::test(flavor = "multi_thread")]
 async fn only_the_team_reads_the_code_of_its_box_and_typing_it_hands_it_over() {
     let site = served().await;
-    let (plate, code, its) = boxed(&site).await;
+    let (plate, code, its) = gone(&site).await;
     let bench = format!("operator:{code}");
     let own = site.get("/parts/1", NEWT).await;
     assert!(own.contains(&its) && own.contains("Only your team can see it."));
@@ -65,7 +86,13 @@ async fn only_the_team_reads_the_code_of_its_box_and_typing_it_hands_it_over() {
     };
     let nothing = site.post(&sheet, &bench, &hand("", "", 1)).await;
     assert_eq!(status(&nothing), "422");
-    assert!(nothing.contains("Type the code of the box, or say why"));
+    // The form is shown again, with a link to the choice that is missing.
+    assert!(nothing.contains("Type the code of the box, or choose why there is none."));
+    let field = format!("without-{plate}");
+    assert!(nothing.contains(&format!("href=\"#{field}\"")));
+    assert!(nothing.contains(&format!("id=\"{field}\" aria-invalid=\"true\"")));
+    assert!(nothing.contains("<option value=\"\">Choose why</option>"));
+    assert!(nothing.contains("value=\"no-code-yet\">The box had no code yet.</option>"));
     let wrong = site.post(&sheet, &bench, &hand("XXXXX", "", 2)).await;
     assert_eq!(status(&wrong), "422");
     assert!(wrong.contains("not the code of box") && wrong.contains("Nothing was lost"));
@@ -99,7 +126,7 @@ async fn only_the_team_reads_the_code_of_its_box_and_typing_it_hands_it_over() {
 #[tokio::test(flavor = "multi_thread")]
 async fn a_tablet_hears_that_a_code_was_wrong_and_the_box_stays_open() {
     let site = served().await;
-    let (plate, code, _) = boxed(&site).await;
+    let (plate, code, _) = gone(&site).await;
     let cookie = site.cookie(COORDINATOR).await;
     let form = format!("plate={plate}&act=hand&code=XXXXX&key=hand-0001");
     let head = format!(
@@ -172,7 +199,7 @@ fn key(head: &str, body: &str) -> String {
 #[tokio::test(flavor = "multi_thread")]
 async fn programs_hand_over_by_the_code_which_only_the_teams_program_reads() {
     let site = served().await;
-    let (plate, code, its) = boxed(&site).await;
+    let (plate, code, its) = gone(&site).await;
     let bench = format!("operator:{code}");
     let own = asked(&site, NEWT, "GET /api/v1/parts/1", "").await;
     assert!(own.contains(&format!("\"code\":\"{its}\"")), "{own}");
@@ -275,7 +302,7 @@ async fn a_team_says_that_its_box_is_lost_and_the_coordinator_decides_once() {
 #[tokio::test(flavor = "multi_thread")]
 async fn programs_say_that_parts_are_wrong_and_decide_it_and_name_the_leg_that_was_missed() {
     let site = served().await;
-    let (plate, code, _) = boxed(&site).await;
+    let (plate, code, _) = gone(&site).await;
     let bench = format!("operator:{code}");
     let deeds = format!("POST /api/v1/run-sheets/{code}/deeds");
     let deed = |deed: &str, why: &str| {
@@ -329,4 +356,82 @@ async fn programs_say_that_parts_are_wrong_and_decide_it_and_name_the_leg_that_w
     );
     let open = asked(&site, COORDINATOR, "GET /api/v1/region/boxes", "").await;
     assert!(open.contains("\"items\":[]"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_box_that_travels_is_told_gone_before_it_can_be_handed_over() {
+    let site = served().await;
+    let (plate, code, its) = boxed_of(&site, "Silt Sisters").await;
+    let page = site.get("/boxes", COORDINATOR).await;
+    assert!(
+        page.contains(&format!("data-does=\"leave:{plate}\"")),
+        "it travels"
+    );
+    assert!(!page.contains("name=\"code\""));
+    let sheet = format!("/run-sheets/{code}/do");
+    let hand = format!("plate={plate}&act=hand&from=all&code={its}&key=hand-0001");
+    let early = site.post(&sheet, COORDINATOR, &hand).await;
+    assert_eq!(status(&early), "409");
+    assert!(early.contains("has not left its host yet."));
+    // On a tablet it waits: that it has left may stand on another.
+    let cookie = site.cookie(COORDINATOR).await;
+    let head = format!(
+        "POST {sheet} HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\nAccept: application/json\r\n\
+         Content-Type: application/x-www-form-urlencoded"
+    );
+    let answer = site.ask(&head, hand.as_bytes()).await;
+    let answer = String::from_utf8_lossy(&answer).into_owned();
+    assert!(
+        body(&answer).starts_with(r#"{"answer":"later","#),
+        "{answer}"
+    );
+    let leave = format!("plate={plate}&act=leave&from=all&key=leave-0001");
+    let gone = site.post(&sheet, COORDINATOR, &leave).await;
+    assert_eq!(leads_to(&gone), Some("/boxes"));
+    let page = site.get("/boxes", COORDINATOR).await;
+    assert!(page.contains(&format!("data-does=\"hand:{plate}\"")));
+    assert_eq!(status(&site.post(&sheet, COORDINATOR, &hand).await), "303");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_box_of_what_was_taken_down_has_no_forms_and_says_so_everywhere() {
+    let site = served().await;
+    let (plate, code, its) = boxed(&site).await;
+    let shown = site.get("/review/1", COORDINATOR).await;
+    let says = format!("Box {plate} is at ");
+    assert!(shown.contains(&says), "before it is decided");
+    let form = "reason=could-hurt&key=down-00001";
+    let down = site.post("/review/1/down", COORDINATOR, form).await;
+    assert_eq!(leads_to(&down), Some("/review/1"));
+    assert!(
+        site.get("/review/1", COORDINATOR).await.contains(&says),
+        "and after"
+    );
+    let bench = format!("operator:{code}");
+    for (path, who) in [
+        ("/boxes".to_owned(), COORDINATOR),
+        (format!("/run-sheets/{code}/boxes"), bench.as_str()),
+        (format!("/run-sheets/{code}"), bench.as_str()),
+    ] {
+        let page = site.get(&path, who).await;
+        assert!(page.contains("The part was taken down."), "{path}");
+        for act in ["hand", "leave", "missed"] {
+            let form = format!("name=\"act\" value=\"{act}\"");
+            assert!(!page.contains(&form), "{path}: {act}");
+        }
+    }
+    let own = site.get("/parts/1", NEWT).await;
+    assert!(own.contains("Its box is not handed over.") && !own.contains(&its));
+    let boxes = site.get("/boxes", COORDINATOR).await;
+    assert!(
+        boxes.contains("was called back."),
+        "its promise is not shown as open"
+    );
+    let sheet = format!("/run-sheets/{code}/do");
+    let leave = format!("plate={plate}&act=leave&key=leave-0001");
+    let refused = site.post(&sheet, &bench, &leave).await;
+    assert_eq!(status(&refused), "409");
+    assert!(refused.contains("was taken down.") && refused.contains("give it to nobody"));
+    let came = site.post("/parts/1/came", NEWT, "key=came-00001").await;
+    assert_eq!(status(&came), "409");
 }

@@ -157,9 +157,8 @@ impl Draft<'_> {
         let mut payload: Payload = Self::payload(kept.plate.seq);
         payload.push(("request", Said::Text(kept.request.to_string())));
         payload.push(("reason", Said::Text(why.code().to_owned())));
-        let last = self.books.notes(kept.request).last();
         Happening {
-            last_note: Some((kept.request, last.map_or(0, |note| note.entry))),
+            last_note: Some(self.last_note(kept.request)),
             notes: vec![(kept.request, note)],
             ..self.event(kind, payload)
         }

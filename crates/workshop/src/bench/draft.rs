@@ -96,6 +96,13 @@ impl<'a> Draft<'a> {
         }
     }
 
+    /// What was last said of a request: if somebody says more meanwhile, such as that it is taken down or
+    /// recalled, the deed is looked at again.
+    pub(super) fn last_note(&self, request: RequestId) -> (RequestId, i64) {
+        let last = self.books.notes(request).last();
+        (request, last.map_or(0, |note| note.entry))
+    }
+
     pub(super) fn step(&self, kept: &KeptPlate, kind: StepKind) -> RunStep {
         let planned = || plate_room::printer_of(self.session, self.books, kept);
         let printer = self.printer.clone().or_else(planned);
@@ -246,6 +253,7 @@ impl<'a> Draft<'a> {
         let good = self.copies(kept).into_iter();
         let good = good.filter(|copy| copy.state == State::Inspected);
         let happening = Happening {
+            last_note: Some(self.last_note(kept.request)),
             steps: vec![self.step(kept, StepKind::Boxed)],
             copies: good.map(|copy| (copy.id, State::Boxed)).collect(),
             box_code: Some((kept.plate.seq.0, codes::code(&codes::BOX)?)),
@@ -256,6 +264,7 @@ impl<'a> Draft<'a> {
 
     pub(super) fn left(&self, kept: &KeptPlate) -> (Happening, Done) {
         let happening = Happening {
+            last_note: Some(self.last_note(kept.request)),
             steps: vec![self.step(kept, StepKind::Left)],
             ..self.event("box.left", Self::payload(kept.plate.seq))
         };
@@ -277,6 +286,7 @@ impl<'a> Draft<'a> {
             matches!(copy.state, State::Boxed | State::Inspected)
         });
         Happening {
+            last_note: Some(self.last_note(request)),
             steps: self.boxes_held(request),
             copies: steps,
             ends: ends.into_iter().collect(),

@@ -36,6 +36,9 @@ impl Draft<'_> {
     ) -> Result<(Happening, Done), WorkshopError> {
         let seq = kept.plate.seq.0;
         self.must_be_open(kept)?;
+        if !boxes::may_be_handed(self.session, self.books, kept) {
+            return Err(WorkshopError::NotLeft { plate: seq });
+        }
         let proof = match shown {
             Shown::Nothing(why) => Proof::Without(*why),
             Shown::Code(typed) => {
@@ -59,6 +62,7 @@ impl Draft<'_> {
         };
         payload.push(("shown", Said::Text(how.to_owned())));
         let happening = Happening {
+            last_note: Some(self.last_note(kept.request)),
             steps: left.into_iter().chain([handed]).collect(),
             copies: copies.map(|copy| (copy.id, State::HandedOver)).collect(),
             ends: self
@@ -117,7 +121,14 @@ impl Draft<'_> {
         request: RequestId,
         gets: impl Fn(&StoredCopy) -> bool,
     ) -> Option<(PledgeId, PledgeEnd)> {
-        let has = |copy: &StoredCopy| copy.state == State::HandedOver || gets(copy);
+        // What was called back for good, or is not printed any more, is not waited for.
+        let has = |copy: &StoredCopy| {
+            let over = matches!(
+                copy.state,
+                State::HandedOver | State::Recalled | State::Withdrawn
+            );
+            over || gets(copy)
+        };
         let promised = self.books.pledge_of(request)?;
         let open = promised.end.is_none() && self.books.copies(request).iter().all(has);
         let in_time = self.minute() <= promised.pledge.arrival;
@@ -147,7 +158,7 @@ impl Draft<'_> {
     }
 
     /// A box did not go: it waits for its next leg, and what that does to its promise is noted. What
-    /// was ticked as gone is taken back.
+    /// was ticked as gone with that leg is taken back; what went with a later one stays gone.
     pub(super) async fn missed(
         &self,
         kept: &KeptPlate,
@@ -162,8 +173,16 @@ impl Draft<'_> {
         if told != departure.leaves {
             return Err(WorkshopError::NotThatLeg { plate });
         }
-        let from = boxes::after(session, books, kept, (kind, departure, self.minute()));
-        let arrives = boxes::goes(session, books, kept, from).map(|(_, _, arrives)| arrives);
+        // It may have gone with a later one before anybody told of this: then it stays gone.
+        let went = boxes::went_with(session, books, kept);
+        let went = went.filter(|went| *went > departure.leaves);
+        let since = (kind, departure, self.minute());
+        let from = match went {
+            Some(_) => Minute(departure.leaves.0 + 1),
+            None => boxes::after(session, books, kept, since),
+        };
+        let next = boxes::goes(session, books, kept, went.unwrap_or(from));
+        let arrives = next.map(|(_, _, arrives)| arrives);
         let promised = books.pledge_of(kept.request);
         let promised = promised.filter(|promised| promised.end.is_none());
         let late = promised.is_some_and(|promised| {
@@ -176,6 +195,7 @@ impl Draft<'_> {
             arrives,
             late,
             why,
+            counter: kind == LegKind::Counter,
             at: self.deed.received_at,
         };
         let note = NewNote {
@@ -183,7 +203,10 @@ impl Draft<'_> {
             ..NewNote::new(NoteKind::LegMissed, why.code(), "")
         };
         let (store, region) = session.writable()?;
-        let gone = store.deed_of_step(region, (plate, StepKind::Left)).await?;
+        let gone = match went {
+            Some(_) => None,
+            None => store.deed_of_step(region, (plate, StepKind::Left)).await?,
+        };
         let mut payload = Self::payload(share);
         payload.push(("request", Said::Text(kept.request.to_string())));
         payload.push(("reason", Said::Text(why.code().to_owned())));
@@ -198,6 +221,8 @@ impl Draft<'_> {
                 undoes,
                 ..TakenBack::default()
             }),
+            // Two who say it at the same moment: the second finds that it was said.
+            last_note: Some(self.last_note(kept.request)),
             notes: vec![(kept.request, note)],
             ..self.event("box.missed-leg", payload)
         };

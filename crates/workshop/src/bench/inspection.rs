@@ -80,12 +80,25 @@ impl Books {
 }
 
 impl Draft<'_> {
-    /// A copy that was held is good, or is made again.
+    /// A copy that was held or recalled is good, or is made again.
     pub(super) async fn settled(
         &self,
         kept: &KeptPlate,
         (number, found): (i64, &Found),
     ) -> Result<(Happening, Done), WorkshopError> {
+        let mut recalled = self.books.recalled_on(kept);
+        if recalled.any(|copy| copy.number == number && copy.state != State::HandedOver) {
+            let which = [(kept.plate.seq.0, number)];
+            let good = match found {
+                Found::Good => true,
+                Found::Scrap(_) => false,
+                Found::Rework(_) => {
+                    let (what, range) = ("a copy that was recalled", "good or scrap");
+                    return Err(WorkshopError::OutOfRange { what, range });
+                }
+            };
+            return self.checked(kept.request, &which, good).await;
+        }
         let copy = self.books.held(kept).find(|copy| copy.number == number);
         let copy = copy.ok_or_else(|| StoreError::NoSuch {
             what: "copy that is held",

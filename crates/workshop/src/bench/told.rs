@@ -4,7 +4,7 @@
 //! stand in `docs/floor.md`.
 
 use partpledge_planning_model::PrinterIx;
-use partpledge_records::{KeptPlate, PlateState};
+use partpledge_records::{KeptPlate, PlateState, StepKind};
 use partpledge_units::time::{EventMs, Minute};
 
 use super::{Act, Draft};
@@ -73,6 +73,10 @@ impl Draft<'_> {
         if let Some(first) = first.and_then(|first| self.books.step(kept.plate.seq.0, first)) {
             at = at.max(first.at);
         }
+        let left = self.books.step(kept.plate.seq.0, StepKind::Left);
+        if let (Act::HandOver(_), Some(left)) = (what, left) {
+            at = at.max(left.at);
+        }
         self.deed.occurred_at = at;
         if kept.state == PlateState::Withdrawn {
             let plate = kept.plate.seq.0;
@@ -86,7 +90,7 @@ impl Draft<'_> {
                 actor.must_work_with(self.session, printer, self.minute())?;
                 self.printer = Some(named.to_owned());
             }
-            _ if matches!(what, Act::HandOver(_) | Act::Doubt(_)) => {
+            _ if matches!(what, Act::HandOver(_) | Act::Doubt(_) | Act::Check { .. }) => {
                 actor.must_hand_over(self.session, self.books, kept)?;
             }
             _ => actor.must_work_at(self.session, self.books, kept)?,

@@ -14,6 +14,7 @@ use super::draft::Draft;
 use super::{Done, Tries, known, no_plate, write};
 use crate::actor::Actor;
 use crate::books::Books;
+use crate::doubts::open_doubt;
 use crate::error::WorkshopError;
 use crate::learning::as_known;
 use crate::programs::with_programs;
@@ -39,7 +40,10 @@ pub async fn take_back(
     loop {
         let (session, books) = tries.look().await?;
         let kept = books.plate(plate).ok_or_else(|| no_plate(plate))?.clone();
-        actor.must_work_at(session, &books, &kept)?;
+        match step {
+            StepKind::HandedOver => actor.must_hand_over(session, &books, &kept)?,
+            _ => actor.must_work_at(session, &books, &kept)?,
+        }
         if known(session, key).await? {
             return Ok(Done::known());
         }
@@ -104,14 +108,22 @@ fn hindered(
         copies.any(|copy| copy.state == State::HandedOver)
     };
     let handed_over = match step {
-        StepKind::Boxed | StepKind::Left | StepKind::HandedOver => handed(&kept),
+        StepKind::HandedOver => false,
+        StepKind::Boxed | StepKind::Left => handed(&kept),
         _ => company.iter().any(handed),
     };
     if handed_over {
         return Some("The team has its copies already.".to_owned());
     }
-    if step == StepKind::Boxed && books.copies_on(kept).next().is_none() {
+    let of_box = matches!(
+        step,
+        StepKind::Boxed | StepKind::Left | StepKind::HandedOver
+    );
+    if of_box && books.copies_on(kept).next().is_none() {
         return Some("What was in it is made again since then.".to_owned());
+    }
+    if step == StepKind::HandedOver {
+        return handed_for_good(books, kept, deed);
     }
     match step {
         StepKind::Off | StepKind::Failed => used_since(books, kept, deed),
@@ -120,6 +132,22 @@ fn hindered(
         }
         _ => None,
     }
+}
+
+/// Why a hand-over stays: the team itself said it, something was said of it since, or its promise ended
+/// with it. What ended stays ended.
+fn handed_for_good(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<String> {
+    let promised = books.pledge_of(kept.request);
+    let says = if deed.kind != "box.handed-over" {
+        "The team itself said that it has it."
+    } else if promised.is_some_and(|promised| promised.end.is_some()) {
+        "The promise ended with it. Tell the coordinator."
+    } else if open_doubt(books, kept).is_some() || books.recalled_on(kept).next().is_some() {
+        "Something is said of it that waits to be decided."
+    } else {
+        return None;
+    };
+    Some(says.to_owned())
 }
 
 /// What has been done since with the printer, or with the plates that were made anew.
@@ -168,15 +196,19 @@ impl Draft<'_> {
             _ => None,
         };
         let seq = match step {
-            StepKind::Boxed | StepKind::Left => kept.plate.seq.0,
+            StepKind::Boxed | StepKind::Left | StepKind::HandedOver => kept.plate.seq.0,
             _ => kept.on().0,
         };
         let numbers = |n: u64| Said::Numbers(vec![n]);
-        let payload = vec![
+        let mut payload = vec![
             ("plate", numbers(seq)),
             ("step", Said::Text(step.as_str().to_owned())),
             ("entry", numbers(u64::try_from(entry).unwrap_or(0))),
         ];
+        if step == StepKind::HandedOver {
+            // A box is one request's: only its team is told.
+            payload.push(("request", Said::Text(kept.request.to_string())));
+        }
         let (plan, done) = replanned.unzip();
         let why = format!("plate {seq} was not {} after all", step.as_str());
         let happening = Happening {
@@ -197,7 +229,11 @@ impl Draft<'_> {
             there.map(|copy| (copy.id, from, to, plate)).collect()
         };
         match step {
-            StepKind::Looked | StepKind::Left | StepKind::HandedOver => TakenBack::default(),
+            StepKind::Looked | StepKind::Left => TakenBack::default(),
+            StepKind::HandedOver => TakenBack {
+                copies: of(kept, State::HandedOver, State::Boxed),
+                ..TakenBack::default()
+            },
             StepKind::Started => TakenBack {
                 copies: rows()
                     .flat_map(|row| of(row, State::Running, State::Pledged))

@@ -11,6 +11,7 @@ use crate::boxes;
 use crate::doubts::{Doubt, open_doubt};
 use crate::happened::Happened;
 use crate::plate_room::printer_of;
+use crate::recalls::{Fate, Which, of_request};
 use crate::session::Session;
 
 /// All that is to be told of an event. What was taken back or overtaken by now is left out.
@@ -34,6 +35,13 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
         if let Some(says) = for_team(session, books, listed, (event, &happened)) {
             let team = To::Team(listed.request.team.clone());
             add(team, format!("/parts/{number}"), says);
+        }
+        for (code, says) in for_benches(session, books, listed, event) {
+            let link = format!("/run-sheets/{code}/boxes");
+            add(To::Bench(code), link, says);
+        }
+        if let Some(says) = checked(listed, event) {
+            add(To::Coordinators, "/recalls".to_owned(), says);
         }
         if let Some(says) = for_coordinator(books, listed, (event, &happened)) {
             add(To::Coordinators, format!("/review/{number}"), says);
@@ -127,6 +135,7 @@ fn of_a_box(
             part,
             why: Doubt::parse(&event.text("reason")?)?,
         },
+        "step.taken-back" if unhanded(books, event, happened) => Says::NotHandedOver { part },
         "box.handed-over" if !is_last(books, id, happened.plate?)? => Says::SomeHandedOver { part },
         "request.handed-over" if !has_all(books, id) => {
             let mut copies = books.copies(id).iter();
@@ -140,7 +149,88 @@ fn of_a_box(
             let late = end.is_some_and(|end| end.kind == PledgeKind::Broken);
             Says::HandedOver { part, late }
         }
-        _ => return None,
+        _ => return of_recall(books, id, (event, part)),
+    })
+}
+
+/// What a team is told of recalled copies, as they stand by now: all may have been checked since.
+fn of_recall(books: &Books, id: RequestId, (event, part): (&Event, String)) -> Option<Says> {
+    let open = open_recalls(books, id);
+    let with = open.iter().filter(|(_, fate)| *fate == Fate::WithTeam);
+    let have = with.count();
+    match event.kind.as_str() {
+        "recall.opened" if !open.is_empty() => Some(Says::Recalled {
+            part,
+            have,
+            held: open.len() - have,
+        }),
+        "recall.lifted" if open.is_empty() => Some(Says::RecallLifted { part }),
+        _ => None,
+    }
+}
+
+/// Recalled copies of a request that wait to be checked.
+fn open_recalls(books: &Books, id: RequestId) -> Vec<(Which, Fate)> {
+    let all = of_request(books, id).into_iter();
+    let mut open: Vec<_> = all.flat_map(|one| one.copies).collect();
+    open.retain(|(_, fate)| fate.open());
+    open.sort_unstable();
+    open.dedup();
+    open
+}
+
+/// Whether a hand-over was taken back, and the box was not handed over again since.
+fn unhanded(books: &Books, event: &Event, happened: &Happened) -> bool {
+    let handed = event.text("step").as_deref() == Some(StepKind::HandedOver.as_str());
+    let again = happened
+        .plate
+        .map(|plate| books.step(plate, StepKind::HandedOver));
+    handed && again.is_none_or(|step| step.is_none())
+}
+
+/// What benches are told: recalled copies that are still with them.
+fn for_benches(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    event: &Event,
+) -> Vec<(String, Says)> {
+    if event.kind != "recall.opened" {
+        return Vec::new();
+    }
+    let mut out: Vec<(String, usize, Vec<u64>)> = Vec::new();
+    for ((share, _), fate) in open_recalls(books, listed.request.id) {
+        let line = (books.plate(share)).filter(|_| fate < Fate::OnTheWay);
+        let code = line.and_then(|kept| host_code(session, books, kept));
+        let Some(code) = code else {
+            continue;
+        };
+        match out.iter_mut().find(|(known, ..)| *known == code) {
+            Some((_, copies, boxes)) => {
+                *copies += 1;
+                boxes.extend((!boxes.contains(&share)).then_some(share));
+            }
+            None => out.push((code, 1, vec![share])),
+        }
+    }
+    let says = |(code, copies, boxes)| {
+        let part = listed.part.clone();
+        let says = Says::CheckRecalled {
+            part,
+            copies,
+            boxes,
+        };
+        (code, says)
+    };
+    out.into_iter().map(says).collect()
+}
+
+fn checked(listed: &ListedRequest, event: &Event) -> Option<Says> {
+    (event.kind == "recall.checked").then(|| Says::Checked {
+        number: listed.request.number,
+        part: listed.part.clone(),
+        team: listed.request.team.clone(),
+        good: event.text("found").as_deref() == Some("good"),
     })
 }
 
@@ -224,6 +314,16 @@ fn replaced(books: &Books, listed: &ListedRequest) -> bool {
 
 fn is_boxed(copy: &StoredCopy) -> bool {
     matches!(copy.state, State::Boxed | State::HandedOver)
+}
+
+/// Code of the host where a plate was printed.
+fn host_code(session: &Session, books: &Books, kept: &KeptPlate) -> Option<String> {
+    let started = books.step(kept.plate.seq.0, StepKind::Started)?;
+    let name = host_of(session, &started.printer, started.at.0)?;
+    let file = &session.terrain.file;
+    let mut hosts = file.hosts.iter().map(|host| &host.school);
+    let named = |code: &&String| file.school(code).is_some_and(|school| school.name == name);
+    hosts.find(named).cloned()
 }
 
 /// Name of the host where a printer stood at that time, in ms.

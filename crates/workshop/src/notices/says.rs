@@ -120,6 +120,45 @@ pub enum Says {
         /// The part.
         part: String,
     },
+    /// A box that was said to be with the team is not, after all.
+    NotHandedOver {
+        /// The part.
+        part: String,
+    },
+    /// Copies were recalled.
+    Recalled {
+        /// The part.
+        part: String,
+        /// Those that the team has.
+        have: usize,
+        /// Those that it does not have yet.
+        held: usize,
+    },
+    /// Recalled copies need not be checked any more.
+    RecallLifted {
+        /// The part.
+        part: String,
+    },
+    /// Recalled copies at a bench are to be checked.
+    CheckRecalled {
+        /// The part.
+        part: String,
+        /// Copies.
+        copies: usize,
+        /// What they are on, or in: shares.
+        boxes: Vec<u64>,
+    },
+    /// A team or a bench has checked recalled copies.
+    Checked {
+        /// Number of the request.
+        number: i64,
+        /// The part.
+        part: String,
+        /// The team.
+        team: String,
+        /// Whether they are good.
+        good: bool,
+    },
     /// A promise may be broken.
     MayBeLate {
         /// The part.
@@ -247,6 +286,11 @@ impl Says {
             Self::BoxRight { .. } => "part.box-right",
             Self::HandedOver { .. } => "part.handed-over",
             Self::SomeHandedOver { .. } => "part.some-handed-over",
+            Self::NotHandedOver { .. } => "part.not-handed-over",
+            Self::Recalled { .. } => "part.recalled",
+            Self::RecallLifted { .. } => "part.recall-lifted",
+            Self::CheckRecalled { .. } => "bench.check-recalled",
+            Self::Checked { .. } => "recall.checked",
             Self::MayBeLate { .. } => "part.may-be-late",
             Self::InTimeAgain { .. } => "part.in-time-again",
             Self::Bench { .. } => "bench.changed",
@@ -266,6 +310,8 @@ impl Says {
         matches!(
             self,
             Self::MayBeLate { .. }
+                | Self::Recalled { .. }
+                | Self::CheckRecalled { .. }
                 | Self::Bench { .. }
                 | Self::Reported { .. }
                 | Self::BoxDoubted { .. }

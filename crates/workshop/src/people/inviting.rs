@@ -3,7 +3,7 @@
 //! Nothing is mailed: whoever makes a link hands it over.
 
 use partpledge_records::{
-    CodeKind, Held, NewCode, NewPerson, Person, PersonKind, RoleKind, StoredCode, Taker,
+    CodeKind, Held, NewCode, NewPerson, Person, PersonKind, Proof, RoleKind, StoredCode, Taker,
 };
 use partpledge_units::ids::{CodeId, IdSource, PersonId};
 use partpledge_units::time::EventMs;
@@ -154,7 +154,7 @@ impl People<'_> {
             secret: Some(passwords::hashed(typed.password)?),
         };
         let (id, held) = self.taken(token, Taker::New(new)).await?;
-        self.open((id, PersonKind::Adult), held).await
+        self.open((id, PersonKind::Adult), held, Proof::Held).await
     }
 
     /// Somebody who is signed in takes up an invitation: one more role, worn at once.

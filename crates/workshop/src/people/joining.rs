@@ -1,7 +1,7 @@
 //! Students: in by the team's code and a nickname, back by a code of their own.
 
 use partpledge_records::{
-    CodeKind, Held, NewCode, NewPerson, Person, PersonKind, RoleKind, StoredCode, Taker,
+    CodeKind, Held, NewCode, NewPerson, Person, PersonKind, Proof, RoleKind, StoredCode, Taker,
 };
 use partpledge_units::ids::{CodeId, IdSource, PersonId};
 use partpledge_units::time::EventMs;
@@ -81,7 +81,9 @@ impl People<'_> {
         };
         self.forgive(&counted).await?;
         let return_code = self.return_code((id, &held), None).await?;
-        let token = self.open((id, PersonKind::Student), held).await?;
+        let token = self
+            .open((id, PersonKind::Student), held, Proof::Held)
+            .await?;
         Ok(Joined { token, return_code })
     }
 
@@ -103,7 +105,7 @@ impl People<'_> {
         let person = person.filter(|person| person.left_at.is_none());
         let person = person.ok_or(Problem::NoCode)?;
         self.forgive(&counted).await?;
-        self.open_any(&person).await
+        self.open_any(&person, Proof::Code(hash)).await
     }
 
     /// A fresh code of a student's own; the one before works no more.

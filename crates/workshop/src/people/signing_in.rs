@@ -1,6 +1,6 @@
 //! Signing in and out: sessions of adults and students.
 
-use partpledge_records::{Held, NewSignIn, Person, PersonKind, SignIn, StoreError};
+use partpledge_records::{Held, NewSignIn, Person, PersonKind, Proof, SignIn, StoreError};
 use partpledge_units::ids::{IdSource, PersonId, SignInId};
 use partpledge_units::time::EventMs;
 
@@ -41,11 +41,16 @@ pub(super) fn address(typed: &str) -> String {
 }
 
 impl People<'_> {
-    /// Opens a sign-in for somebody in a role.
+    /// Opens a sign-in for somebody in a role, if that by which they came in still holds when it is
+    /// written down.
+    ///
+    /// # Errors
+    /// [`Problem::NoMatch`] and [`Problem::NoCode`] when it was changed meanwhile.
     pub(super) async fn open(
         &self,
         (person, kind): (PersonId, PersonKind),
         held: Held,
+        proof: Proof,
     ) -> Result<NewToken, PeopleError> {
         let token = codes::token()?;
         let (_, most) = lasts(kind);
@@ -54,11 +59,22 @@ impl People<'_> {
             person,
             held: held.clone(),
             ends_at: EventMs(self.now.0 + most),
+            proof,
         };
         let ids = &mut IdSource::Os;
-        self.store
-            .add_sign_in(self.region, &new, ids, self.now)
-            .await?;
+        let written = self.store.add_sign_in(self.region, &new, ids, self.now);
+        match written.await {
+            Err(StoreError::NoSuch { .. }) => {
+                let by_code = matches!(new.proof, Proof::Code(_));
+                let changed = if by_code {
+                    Problem::NoCode
+                } else {
+                    Problem::NoMatch
+                };
+                return Err(changed.into());
+            }
+            other => other?,
+        };
         Ok(NewToken {
             token,
             held,
@@ -68,11 +84,15 @@ impl People<'_> {
     }
 
     /// Opens a sign-in with the highest role that somebody holds.
-    pub(super) async fn open_any(&self, person: &Person) -> Result<NewToken, PeopleError> {
+    pub(super) async fn open_any(
+        &self,
+        person: &Person,
+        proof: Proof,
+    ) -> Result<NewToken, PeopleError> {
         let roles = self.roles_of(person).await?;
         let first = roles.into_iter().max_by_key(|held| held.kind);
         let held = first.ok_or(Problem::NoRole)?;
-        self.open((person.id, person.kind), held).await
+        self.open((person.id, person.kind), held, proof).await
     }
 
     /// An adult signs in. For an address that nobody has, the same work is done and the same said.
@@ -92,7 +112,9 @@ impl People<'_> {
         let right = passwords::is(password, secret)?;
         let person = person.filter(|_| right).ok_or(Problem::NoMatch)?;
         self.forgive(&counted).await?;
-        self.open_any(&person).await
+        // The password may be changed between here and there, and all signed out.
+        let proof = person.secret.clone().map_or(Proof::Held, Proof::Secret);
+        self.open_any(&person, proof).await
     }
 
     /// Who a cookie's token stands for, if it is not over. Noted as seen, once a minute at most,
@@ -213,7 +235,7 @@ impl People<'_> {
             person.name == INVENTED && person.email.is_none() && roles.contains(&held)
         });
         if let Some((person, _)) = known {
-            return self.open((person.id, kind), held).await;
+            return self.open((person.id, kind), held, Proof::Held).await;
         }
         let new = partpledge_records::NewPerson {
             kind,
@@ -227,7 +249,7 @@ impl People<'_> {
             .add_person(self.region, (&new, &held), &deed, &mut IdSource::Os)
             .await;
         match made {
-            Ok(id) => self.open((id, kind), held).await,
+            Ok(id) => self.open((id, kind), held, Proof::Held).await,
             // Another browser was faster by a moment.
             Err(StoreError::Taken { .. }) => Box::pin(self.try_as(role)).await,
             Err(error) => Err(error.into()),

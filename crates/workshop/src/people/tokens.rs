@@ -44,7 +44,8 @@ impl People<'_> {
     ///
     /// # Errors
     /// [`Problem::NameMissing`], [`Problem::NameLong`]; [`Problem::RoleBad`] for a role that is not
-    /// held; [`Problem::TokenDays`], [`Problem::TokensMany`].
+    /// held; [`Problem::TokenDays`], [`Problem::TokensMany`]; [`WorkshopError::NotAllowed`] when the
+    /// sign-in has ended meanwhile.
     pub async fn make_token(
         &self,
         signed: &Signed,
@@ -74,12 +75,21 @@ impl People<'_> {
             held: held.clone(),
             name,
             ends_at: EventMs(self.now.0 + days * DAY_MS),
+            made_in: signed.sign_in.id,
         };
         let ids = &mut IdSource::Os;
-        self.store
-            .add_token(self.region, &new, ids, self.now)
-            .await?;
-        Ok(text)
+        let written = self.store.add_token(self.region, &new, ids, self.now);
+        match written.await {
+            // Signed out everywhere since the page was asked for.
+            Err(StoreError::NoSuch { .. }) => {
+                let who = "people who are signed in";
+                Err(WorkshopError::NotAllowed { who }.into())
+            }
+            other => {
+                other?;
+                Ok(text)
+            }
+        }
     }
 
     /// One's own tokens that work, the youngest first.

@@ -4,7 +4,9 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::Catalogue;
-use crate::region::{Closure, Host, Limits, PrinterEntry, ReviewMode, School, StayEntry, Team};
+use crate::region::{
+    Closure, Host, Limits, PaidBy, PrinterEntry, ReviewMode, School, StayEntry, Team,
+};
 
 fn catalogue() -> Catalogue {
     Catalogue::built_in()
@@ -35,6 +37,7 @@ fn empty() -> RegionFile {
         review: ReviewMode::All,
         trusted_teams: Vec::new(),
         limits: Limits::default(),
+        wrong_unit_is_paid_by: PaidBy::Region,
     }
 }
 

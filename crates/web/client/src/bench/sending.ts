@@ -1,6 +1,7 @@
 // Sends what is kept, in order, each until the server has said yes or no. Used by pages and by the
 // worker alike; the server's keys make it harmless when a deed goes out twice.
 
+import { UNASKED } from '../unasked';
 import { type Deed, all, change, channel, remove } from './store';
 
 const PATIENCE_MS = 20_000;
@@ -14,8 +15,11 @@ interface Heard {
   what_to_do?: string;
 }
 
-/** Sends all that waits. One page or worker at a time. */
-export function sendAll(): Promise<Outcome> {
+/**
+ * Sends all that waits. One page or worker at a time. `asked` is whether somebody has just pressed
+ * something; what goes out by a timer, or when the network is back, keeps nobody signed in.
+ */
+export function sendAll(asked: boolean): Promise<Outcome> {
   return navigator.locks.request('partpledge-send', async () => {
     let left = false;
     for (const deed of await all()) {
@@ -23,7 +27,7 @@ export function sendAll(): Promise<Outcome> {
         left = true;
         continue;
       }
-      const heard = await send(deed);
+      const heard = await send(deed, asked);
       if (heard === 'no-network') return heard;
       if (heard === 'sign-in') {
         await change({ ...deed, state: 'sign-in' });
@@ -44,13 +48,17 @@ async function settle(deed: Deed, heard: Heard): Promise<void> {
   return change({ ...deed, ...said, state: heard.answer });
 }
 
-async function send(deed: Deed): Promise<Heard | 'no-network' | 'sign-in'> {
+async function send(deed: Deed, asked: boolean): Promise<Heard | 'no-network' | 'sign-in'> {
   let answer: Response;
   try {
     answer = await fetch(deed.url, {
       method: 'POST',
       body: deed.body,
-      headers: { accept: 'application/json', 'content-type': 'application/x-www-form-urlencoded' },
+      headers: {
+        accept: 'application/json',
+        'content-type': 'application/x-www-form-urlencoded',
+        ...(asked ? {} : UNASKED),
+      },
       // Nobody is signed in: the server would lead us to its start page.
       redirect: 'manual',
       signal: AbortSignal.timeout(PATIENCE_MS),

@@ -5,6 +5,7 @@ use partpledge_records::StepKind;
 use partpledge_units::time::Minutes;
 use partpledge_workshop::Session;
 use partpledge_workshop::bench::UNDO_MS;
+use partpledge_workshop::boxes::Stop;
 use partpledge_workshop::run_sheet::{Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
 
@@ -33,8 +34,12 @@ pub(crate) struct JobLine {
     pub(crate) after: String,
     /// Printer that the plate is on.
     pub(crate) printer: String,
-    /// Copies that are being reworked.
+    /// Copies that are being reworked, or were recalled.
     pub(crate) held: usize,
+    /// Whether they were recalled.
+    pub(crate) recalled: bool,
+    /// What is wrong with the form that was sent, if something is.
+    pub(crate) wrong: Option<&'static str>,
     /// The step that can be taken back, as it is stored; empty when it is too late, or nothing is done.
     pub(crate) undo: &'static str,
     /// Words on the tick.
@@ -191,6 +196,9 @@ pub(super) fn line(
         Vec::new()
     };
     let waits = matches!(job.state, JobState::Waits);
+    let stop = stopped(job);
+    let recalled = stop == Some(Stop::Recalled);
+    let may_act = (open || waits) && stop.is_none();
     let on_printer = matches!(job.kind, JobKind::Load | JobKind::Look | JobKind::Clear);
     let number = if on_printer { plate.seq } else { plate.share };
     JobLine {
@@ -200,15 +208,17 @@ pub(super) fn line(
         glyph,
         title,
         plate: number,
-        act: if open || waits { act } else { "" },
+        act: if may_act { act } else { "" },
         does: format!("{act}:{number}"),
-        after: if waits { first(job) } else { String::new() },
-        printer: plate.printer.clone(),
-        held: if job.kind == JobKind::Box {
-            plate.held
+        after: if waits && may_act {
+            first(job)
         } else {
-            0
+            String::new()
         },
+        printer: plate.printer.clone(),
+        held: held(job, recalled),
+        recalled,
+        wrong: None,
         undo: undo(session, job),
         tick,
         text: if steps.is_empty() {
@@ -217,11 +227,7 @@ pub(super) fn line(
             String::new()
         },
         steps,
-        spools: if job.kind == JobKind::Load && open {
-            choices(sheet.spools.get(&plate.seq))
-        } else {
-            Vec::new()
-        },
+        spools: spools(sheet, job),
         why: String::new(),
         counts: match job.kind {
             JobKind::Clear => counts(plate),
@@ -229,14 +235,41 @@ pub(super) fn line(
         },
         trouble: (open || waits) && on_printer,
         leaves: plate.leg.map_or(0, |(_, departure)| departure.leaves.0),
-        misses: match plate.leg {
-            Some((kind, _)) if job.kind == JobKind::HandOver && open => hitches(kind),
-            _ => Vec::new(),
-        },
+        misses: misses(job),
         code: String::new(),
         day_iso: sheet.date.to_string(),
         from: "",
         key,
+    }
+}
+
+/// Why its box may not have gone.
+fn misses(job: &Job) -> Vec<(&'static str, &'static str)> {
+    let ready = job.kind == JobKind::HandOver && job.state == JobState::Ready;
+    let leg = job.plate.leg.filter(|_| ready);
+    leg.map_or_else(Vec::new, |(kind, _)| hitches(kind))
+}
+
+/// Spools to choose from for a load.
+fn spools(sheet: &RunSheet, job: &Job) -> Vec<(String, String)> {
+    let loads = job.kind == JobKind::Load && job.state == JobState::Ready;
+    let advice = sheet.spools.get(&job.plate.seq).filter(|_| loads);
+    choices(advice)
+}
+
+/// What keeps a box, or what would go in it, from going on.
+fn stopped(job: &Job) -> Option<Stop> {
+    let of_box = matches!(job.kind, JobKind::Box | JobKind::HandOver);
+    let waits = matches!(job.state, JobState::Waits);
+    job.plate.stopped.filter(|_| of_box && waits)
+}
+
+/// Copies that are held, or recalled.
+fn held(job: &Job, recalled: bool) -> usize {
+    match job.kind {
+        JobKind::Box | JobKind::HandOver if recalled => job.plate.recalled,
+        JobKind::Box => job.plate.held,
+        _ => 0,
     }
 }
 
@@ -248,8 +281,9 @@ fn undo(session: &Session, job: &Job) -> &'static str {
         (JobState::Done(at), JobKind::Look) => (*at, StepKind::Looked),
         (JobState::Done(at), JobKind::Clear) => (*at, StepKind::Off),
         (JobState::Done(at), JobKind::Box) => (*at, StepKind::Boxed),
-        // What the team has is not taken back.
-        (JobState::Done(_), JobKind::HandOver) if job.plate.handed => return "",
+        // A promise that ended with it stays ended.
+        (JobState::Done(_), JobKind::HandOver) if job.plate.handed && job.plate.ended => return "",
+        (JobState::Done(at), JobKind::HandOver) if job.plate.handed => (*at, StepKind::HandedOver),
         (JobState::Done(at), JobKind::HandOver) => (*at, StepKind::Left),
         (JobState::Ready | JobState::Waits, _) => return "",
     };
@@ -345,6 +379,13 @@ fn says(session: &Session, job: &Job) -> String {
         (JobKind::Clear, _) => format!(
             "{what}. Wait until the bed is below 40 °C: it’s hot and the parts come off easier. Count the good ones."
         ),
+        (JobKind::Box | JobKind::HandOver, JobState::Waits)
+            if plate.stopped == Some(Stop::Down) =>
+        {
+            "The part was taken down. Keep what is made of it here, and give it to nobody. The \
+             coordinator says what becomes of it."
+                .to_owned()
+        }
         (JobKind::Box, _) => format!("{what}, to {}. The list is on the label.", plate.to),
         (JobKind::HandOver, _) => match plate.leg {
             Some((LegKind::Counter, _)) if plate.handed => {

@@ -16,6 +16,8 @@ fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
         after: String::new(),
         printer: AWKWARD.to_owned(),
         held: usize::from(kind == "box"),
+        recalled: false,
+        wrong: None,
         undo: if state == "done" { "started" } else { "" },
         tick: "Started".to_owned(),
         steps: if kind == "load" {
@@ -94,6 +96,7 @@ fn sheet(jobs: Vec<JobLine>) -> RunPage {
         now_ms: 1_804_588_920_000,
         zone: "Europe/Stockholm".to_owned(),
         first_layer: true,
+        wrong: None,
     }
 }
 
@@ -208,4 +211,31 @@ fn a_box_over_the_counter_asks_for_its_code_or_why_there_is_none() {
     let round = page("leave");
     sound(&round);
     assert!(!round.contains("name=\"code\""));
+}
+
+#[test]
+fn what_is_missing_in_a_hand_over_is_said_with_a_link_to_the_choice() {
+    let mut page = sheet(vec![
+        job("ready", "hand", "hand"),
+        job("ready", "load", "start"),
+    ]);
+    page.ask_again(214, "Choose why there is no code.");
+    let page = page.render().unwrap();
+    sound(&page);
+    assert!(page.contains("<a href=\"#without-214\">Choose why there is no code.</a>"));
+    assert_eq!(page.matches("id=\"without-214\"").count(), 1);
+    assert!(page.contains("aria-invalid=\"true\""));
+}
+
+#[test]
+fn recalled_copies_are_told_apart_from_those_that_are_reworked() {
+    let recalled = JobLine {
+        held: 2,
+        recalled: true,
+        ..job("waits", "hand", "")
+    };
+    let page = sheet(vec![recalled]).render().unwrap();
+    sound(&page);
+    assert!(page.contains("2 to be checked again: they were recalled."));
+    assert!(page.contains("/inspect?plate=214") && !page.contains("name=\"act\""));
 }

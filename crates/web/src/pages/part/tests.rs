@@ -5,6 +5,7 @@ use partpledge_records::stored::StoredFinding;
 use super::*;
 use crate::figures::part::{CallOut, Kind};
 use crate::figures::tally;
+use crate::pages::boxes::TeamBox;
 use crate::pages::judgement::since;
 use crate::pages::judgement::{Drawn, Found};
 use crate::pages::samples::{AWKWARD, head, sound};
@@ -111,6 +112,16 @@ fn tag(state: &'static str) -> Ticket {
     }
 }
 
+fn one_box() -> TeamBox {
+    TeamBox {
+        plate: 214,
+        copies: "2 copies".to_owned(),
+        code: Some("KMTR7".to_owned()),
+        may_doubt: "It is lost",
+        says: vec![AWKWARD.to_owned(); 2],
+    }
+}
+
 fn page(ticket: Option<Ticket>) -> PartPage {
     let line = |here: bool| Version {
         number: 7,
@@ -121,16 +132,7 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         here,
     };
     PartPage {
-        boxes: vec![
-            crate::pages::boxes::TeamBox {
-                plate: 214,
-                copies: "2 copies".to_owned(),
-                code: Some("KMTR7".to_owned()),
-                may_doubt: "It is lost",
-                says: vec![AWKWARD.to_owned(); 2],
-            };
-            2
-        ],
+        boxes: vec![one_box(); 2],
         head: head(),
         self_url: "/parts/7".to_owned(),
         number: 7,
@@ -179,6 +181,11 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         }],
         history: vec![line(false), line(true)],
         cautions: vec![AWKWARD.to_owned()],
+        recalled: vec![AWKWARD.to_owned(); 3],
+        may_check: true,
+        resize: vec![("in", AWKWARD.to_owned()), ("cm", AWKWARD.to_owned())],
+        resize_pays: "The region pays.",
+        resized: Some((9, AWKWARD.to_owned())),
         key: "k".to_owned(),
     }
 }
@@ -243,6 +250,10 @@ fn the_verdict_renders_with_next_to_nothing() {
         others: Vec::new(),
         history: Vec::new(),
         cautions: Vec::new(),
+        recalled: Vec::new(),
+        may_check: false,
+        resize: Vec::new(),
+        resized: None,
         ..page(None)
     };
     let bare = bare.render().unwrap();
@@ -302,4 +313,19 @@ fn what_is_mended_and_what_is_new_is_said() {
         Some(format!("{lead}nothing that we found is mended."))
     );
     assert_eq!(says(&[], &["a", "b"]), Some(format!("{lead}two are new.")));
+}
+
+#[test]
+fn recalled_copies_and_a_wrong_size_are_said_where_they_can_be_answered() {
+    let made = page(None).render().unwrap();
+    sound(&made);
+    assert_eq!(made.matches("action=\"/parts/7/recall\"").count(), 2);
+    assert_eq!(made.matches("action=\"/parts/7/wrong-unit\"").count(), 1);
+    assert!(made.contains("href=\"/parts/9\"") && made.contains("The region pays."));
+    let seen = PartPage {
+        may_check: false,
+        ..page(None)
+    };
+    let seen = seen.render().unwrap();
+    assert!(seen.contains("We recall this part") && !seen.contains("/parts/7/recall"));
 }

@@ -68,7 +68,12 @@ impl Says {
             | Self::MadeAgain { .. }
             | Self::BoxRight { .. }
             | Self::HandedOver { .. }
-            | Self::SomeHandedOver { .. } => self.of_a_box(&when),
+            | Self::SomeHandedOver { .. }
+            | Self::NotHandedOver { .. } => self.of_a_box(&when),
+            Self::Recalled { .. }
+            | Self::RecallLifted { .. }
+            | Self::CheckRecalled { .. }
+            | Self::Checked { .. } => self.of_a_recall(),
             other => other.of_a_part(&when),
         }
     }
@@ -159,6 +164,42 @@ impl Says {
             ),
             Self::SomeHandedOver { part } => {
                 format!("Your team has a box with “{part}” now. The other copies come later.")
+            }
+            Self::NotHandedOver { part } => {
+                format!(
+                    "A box with “{part}” is not with your team after all. We told you too soon."
+                )
+            }
+            _ => String::new(),
+        }
+    }
+
+    /// What is told of copies that were recalled.
+    fn of_a_recall(&self) -> String {
+        match self {
+            Self::Recalled { part, have, held } => recalled(part, *have, *held),
+            Self::RecallLifted { part } => {
+                format!("“{part}” need not be checked any more. You may use what you have of it.")
+            }
+            Self::CheckRecalled {
+                part,
+                copies,
+                boxes,
+            } => check_recalled(part, *copies, boxes),
+            Self::Checked {
+                number,
+                part,
+                team,
+                good,
+            } => {
+                let found = if *good {
+                    "They are good"
+                } else {
+                    "They are not good"
+                };
+                format!(
+                    "Recalled copies of part {number}, “{part}” of {team}, were checked. {found}."
+                )
             }
             _ => String::new(),
         }
@@ -288,4 +329,34 @@ fn doubted((share, part, team): (u64, &str, &str), why: Doubt) -> String {
         Doubt::WrongParts => "may have other parts in it",
     };
     format!("Box {share}, with “{part}” of {team}, {what}. Say if we make it again.")
+}
+
+/// What a team does with copies that were recalled.
+fn recalled(part: &str, have: usize, held: usize) -> String {
+    let mut says = format!("We recall “{part}”: it may not be right.");
+    match have {
+        0 => {}
+        1 => says.push_str(
+            " Your team has one copy. Do not use it until somebody has checked it. Then tell us on \
+             the part’s page.",
+        ),
+        n => says.push_str(&format!(
+            " Your team has {n} copies. Do not use them until somebody has checked them. Then tell \
+             us on the part’s page."
+        )),
+    }
+    match held {
+        0 => {}
+        1 => says.push_str(" We keep one copy here and check it first."),
+        n => says.push_str(&format!(" We keep {n} copies here and check them first.")),
+    }
+    says
+}
+
+fn check_recalled(part: &str, copies: usize, boxes: &[u64]) -> String {
+    let many = if copies == 1 { "one copy" } else { "copies" };
+    let numbers = listed(boxes.iter().map(u64::to_string));
+    format!(
+        "Check {many} of “{part}” at your bench: plate {numbers}. Until then no box with it may go."
+    )
 }

@@ -1,0 +1,264 @@
+//! Recalls: asked about, shown, done, lifted; and what a team says of the copies that it has.
+
+use axum::extract::{Form, Path, Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_units::time::EventMs;
+use partpledge_workshop::bench::{answer_recall, lift_recall, recall};
+use partpledge_workshop::recalls::{Target, affected, of_old_file, recalls};
+use partpledge_workshop::{Books, Session, WorkshopError};
+use serde::Deserialize;
+
+use super::parts::{Once, own};
+use super::saying::must_have_key;
+use super::{Trouble, failed, key, looked, not_here, page, trouble};
+use crate::pages::recalls::{RecallPage, RecallsPage, Typed, shown};
+use crate::pages::send::Wrong;
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+use crate::words;
+
+/// What the forms ask.
+#[derive(Clone, Default, Deserialize)]
+pub(crate) struct Asked {
+    #[serde(default)]
+    ask: String,
+    #[serde(default)]
+    printer: String,
+    #[serde(default)]
+    from_day: String,
+    #[serde(default)]
+    from_clock: String,
+    #[serde(default)]
+    until_day: String,
+    #[serde(default)]
+    until_clock: String,
+    #[serde(default)]
+    number: String,
+    #[serde(default)]
+    key: String,
+}
+
+impl Asked {
+    fn typed(&self) -> Typed {
+        Typed {
+            printer: self.printer.clone(),
+            from_day: self.from_day.clone(),
+            from_clock: self.from_clock.clone(),
+            until_day: self.until_day.clone(),
+            until_clock: self.until_clock.clone(),
+            number: self.number.clone(),
+        }
+    }
+
+    fn fields(&self) -> Vec<(&'static str, String)> {
+        vec![
+            ("ask", self.ask.clone()),
+            ("printer", self.printer.clone()),
+            ("from_day", self.from_day.clone()),
+            ("from_clock", self.from_clock.clone()),
+            ("until_day", self.until_day.clone()),
+            ("until_clock", self.until_clock.clone()),
+            ("number", self.number.clone()),
+            ("key", key()),
+        ]
+    }
+
+    /// What is to be recalled, or what is wrong with the form.
+    fn target(&self, session: &Session, books: &Books) -> Result<Target, Vec<Wrong>> {
+        if self.ask == "file" {
+            let number = self
+                .number
+                .trim()
+                .parse()
+                .map_err(|_| vec![wrong("number", "Give the number of a part, such as 7.")])?;
+            return of_old_file(books, number).map_err(|error| vec![said("number", &error)]);
+        }
+        let mut all = Vec::new();
+        if self.printer.is_empty() {
+            all.push(wrong("printer", "Choose the printer."));
+        }
+        let from = time(session, (&self.from_day, &self.from_clock), "00:00");
+        let until = time(session, (&self.until_day, &self.until_clock), "23:59");
+        if from.is_none() {
+            all.push(wrong("from_day", "Give the day from which it had drifted."));
+        }
+        if until.is_none() {
+            all.push(wrong(
+                "until_day",
+                "Give the last day on which it had drifted.",
+            ));
+        }
+        match (from, until) {
+            (Some(from), Some(until)) if all.is_empty() => Ok(Target::Printer {
+                name: self.printer.clone(),
+                from,
+                until,
+            }),
+            _ => Err(all),
+        }
+    }
+}
+
+/// A moment of a day; without a clock time the one given.
+fn time(session: &Session, (day, clock): (&str, &str), without: &str) -> Option<EventMs> {
+    let clock = if clock.is_empty() { without } else { clock };
+    let (day, clock) = (parse_date(day).ok()?, parse_clock(clock).ok()?);
+    Some(session.terrain.zone.minute(day, clock).to_ms())
+}
+
+fn wrong(field: &'static str, text: &str) -> Wrong {
+    Wrong {
+        field,
+        text: text.to_owned(),
+    }
+}
+
+fn said(field: &'static str, error: &WorkshopError) -> Wrong {
+    let title = words::capital(&error.to_string());
+    wrong(field, &format!("{title}. {}", error.what_to_do()))
+}
+
+/// What a use case found wrong with the form.
+fn wrong_of(error: WorkshopError) -> Result<Vec<Wrong>, WorkshopError> {
+    let field = match &error {
+        WorkshopError::Unknown { .. } => "printer",
+        WorkshopError::OutOfRange { .. } | WorkshopError::NothingToRecall => "from_day",
+        WorkshopError::NotReplaced { .. } => "number",
+        _ => return Err(error),
+    };
+    Ok(vec![said(field, &error)])
+}
+
+/// `GET /recalls`, and with `ask` what a recall would do.
+pub(crate) async fn ask(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Query(asked): Query<Asked>,
+) -> Result<Response, Trouble> {
+    let (session, books) = looked(&site).await?;
+    let head = Head::new(&session, &visitor, "/region");
+    let mut made = RecallsPage::new(head, &session, &books, asked.typed());
+    if asked.ask.is_empty() {
+        return Ok(page(&made));
+    }
+    let found = asked.target(&session, &books).and_then(|target| {
+        let found = affected(&session, &books, &target);
+        found
+            .map(|found| shown(&found, &target, asked.fields()))
+            .map_err(|error| {
+                let field = if asked.ask == "file" {
+                    "number"
+                } else {
+                    "from_day"
+                };
+                wrong_of(error).unwrap_or_else(|error| vec![said(field, &error)])
+            })
+    });
+    match found {
+        Ok(answer) => {
+            "Not done yet: this is what it would do".clone_into(&mut made.title);
+            made.shown = Some(answer);
+        }
+        Err(wrong) => made.wrong = wrong,
+    }
+    Ok(page(&made))
+}
+
+/// `POST /recalls`.
+pub(crate) async fn open(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Form(asked): Form<Asked>,
+) -> Result<Response, Trouble> {
+    must_have_key(&site, &asked.key)?;
+    let (session, books) = looked(&site).await?;
+    let target = asked.target(&session, &books);
+    let done = match target {
+        Err(wrong) => Err(wrong),
+        Ok(target) => {
+            let done = recall(&session, &visitor.actor(), &target, Some(&asked.key)).await;
+            match done.map_err(wrong_of) {
+                Ok(_) => Ok(()),
+                Err(Ok(wrong)) => Err(wrong),
+                Err(Err(error)) => return Err(failed(&site, &error)),
+            }
+        }
+    };
+    let Err(wrong) = done else {
+        return Ok(Redirect::to("/recalls").into_response());
+    };
+    let head = Head::new(&session, &visitor, "/region");
+    let made = RecallsPage {
+        wrong,
+        ..RecallsPage::new(head, &session, &books, asked.typed())
+    };
+    Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response())
+}
+
+/// `GET /recalls/{entry}`.
+pub(crate) async fn one(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(entry): Path<String>,
+) -> Result<Response, Trouble> {
+    let (session, books) = looked(&site).await?;
+    let none = || not_here(&site, "There is no such recall.");
+    let entry: i64 = entry.parse().map_err(|_| none())?;
+    let all = recalls(&books);
+    let found = all.iter().find(|recall| recall.entry == entry);
+    let found = found.ok_or_else(none)?;
+    let head = Head::new(&session, &visitor, "/region");
+    Ok(page(&RecallPage::new(head, &session, &books, found, key())))
+}
+
+/// `POST /recalls/{entry}/lift`.
+pub(crate) async fn lift(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(entry): Path<i64>,
+    Form(once): Form<Once>,
+) -> Result<Redirect, Trouble> {
+    must_have_key(&site, &once.key)?;
+    let session = site.session().await;
+    let session = session.map_err(|error| failed(&site, &error))?;
+    let done = lift_recall(&session, &visitor.actor(), entry, Some(&once.key)).await;
+    done.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to(&format!("/recalls/{entry}")))
+}
+
+/// What a team found.
+#[derive(Deserialize)]
+pub(crate) struct Checked {
+    #[serde(default)]
+    found: String,
+    #[serde(default)]
+    key: String,
+}
+
+/// `POST /parts/{number}/recall`: what the team found of the copies that it has.
+pub(crate) async fn answer(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(number): Path<String>,
+    Form(form): Form<Checked>,
+) -> Result<Redirect, Trouble> {
+    let once = Once { key: form.key };
+    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
+    let good = match form.found.as_str() {
+        "good" => true,
+        "not-good" => false,
+        _ => {
+            let (title, what_to_do) = ("Nothing was said.", "Go back and use one of the buttons.");
+            let status = StatusCode::UNPROCESSABLE_ENTITY;
+            return Err(trouble(&site, status, title, what_to_do));
+        }
+    };
+    let (number, id) = (listed.request.number, listed.request.id);
+    let done = site.heavy(async move {
+        answer_recall(&session, &visitor.actor(), (id, good), Some(&once.key)).await
+    });
+    done.await.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to(&format!("/parts/{number}")))
+}

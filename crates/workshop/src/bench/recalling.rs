@@ -1,0 +1,309 @@
+//! Copies are recalled, checked, or let go again.
+
+use std::collections::BTreeMap;
+
+use partpledge_records::{
+    Happening, KeptPlate, NoteKind, PledgeEnd, Said, State, StoreError, StoredCopy,
+};
+use partpledge_units::ids::RequestId;
+
+use super::draft::{Draft, and_moved};
+use super::ended::Counted;
+use super::{Done, TRIES, known, looked, no_plate, of_its_team, write};
+use crate::actor::Actor;
+use crate::error::WorkshopError;
+use crate::recalls::{self, Fate, Target, Which, affected, answered, lifted, of_request};
+use crate::session::Session;
+
+/// Recalls all good copies that were made on a printer in a stretch of time, or of a file that was
+/// replaced. Those that are not with a team yet stay where they are until somebody has checked them;
+/// teams that have some are told.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for others than the coordinator; as [`affected`], and as
+/// [`act`](super::act).
+pub async fn recall(
+    session: &Session,
+    actor: &Actor,
+    target: &Target,
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    actor.must_coordinate()?;
+    for _ in 0..TRIES {
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
+        if known(session, key).await? {
+            return Ok(Done::known());
+        }
+        // As it is by now: a newer file yet may have come.
+        let target = match target {
+            Target::Version { number, .. } => recalls::of_old_file(&books, *number)?,
+            Target::Printer { .. } => target.clone(),
+        };
+        let found = affected(session, &books, &target)?;
+        let notes = found.iter().map(|(listed, copies)| {
+            let which: Vec<Which> = copies.iter().map(|(which, _)| *which).collect();
+            (listed.request.id, recalls::recalled(&target, &which))
+        });
+        let shares = found.iter().flat_map(|(_, copies)| copies);
+        let mut shares: Vec<u64> = shares.map(|((share, _), _)| *share).collect();
+        shares.sort_unstable();
+        shares.dedup();
+        let mut payload = vec![
+            ("plates", Said::Numbers(shares)),
+            ("reason", Said::Text(target.code().to_owned())),
+        ];
+        if let Target::Printer { name, .. } = &target {
+            payload.push(("printer", Said::Text(name.clone())));
+        }
+        let draft = Draft::new(session, actor, &books, key);
+        let happening = Happening {
+            notes: notes.collect(),
+            ..draft.event("recall.opened", payload)
+        };
+        if let Some(done) = write(session, &happening, Done::default()).await? {
+            return Ok(done);
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+/// Lifts a recall: what nobody has checked yet is as it was. What was made again stays so.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for others than the coordinator; [`WorkshopError::RecallOver`] for
+/// one that is lifted, or of which everything is checked; as [`act`](super::act).
+pub async fn lift_recall(
+    session: &Session,
+    actor: &Actor,
+    entry: i64,
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    actor.must_coordinate()?;
+    for _ in 0..TRIES {
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
+        if known(session, key).await? {
+            return Ok(Done::known());
+        }
+        let all = recalls::recalls(&books);
+        let recall = all.into_iter().find(|recall| recall.entry == entry);
+        let recall = recall.ok_or_else(|| StoreError::NoSuch {
+            what: "recall",
+            id: entry.to_string(),
+        })?;
+        if !recall.open() {
+            return Err(WorkshopError::RecallOver);
+        }
+        let copies = recall.requests.iter().flat_map(|one| &one.copies);
+        let open = copies.filter(|(_, fate)| fate.open());
+        let mut shares: Vec<u64> = open.map(|((share, _), _)| *share).collect();
+        shares.sort_unstable();
+        shares.dedup();
+        let requests = recall.requests.iter();
+        let requests = requests.filter(|one| one.count(Fate::open) > 0);
+        let requests = requests.map(|one| one.request);
+        let payload = vec![
+            ("plates", Said::Numbers(shares)),
+            (
+                "entry",
+                Said::Numbers(u64::try_from(entry).into_iter().collect()),
+            ),
+        ];
+        let draft = Draft::new(session, actor, &books, key);
+        let happening = Happening {
+            notes: requests.map(|id| (id, lifted(entry))).collect(),
+            ..draft.event("recall.lifted", payload)
+        };
+        if let Some(done) = write(session, &happening, Done::default()).await? {
+            return Ok(done);
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+/// A team says what it found of the recalled copies that it has.
+///
+/// # Errors
+/// [`WorkshopError::NotYours`] for another team's; [`WorkshopError::RecallOver`] when it has none that
+/// wait to be checked; as [`act`](super::act).
+pub async fn answer_recall(
+    session: &Session,
+    actor: &Actor,
+    (request, good): (RequestId, bool),
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    for _ in 0..TRIES {
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
+        of_its_team(actor, &books, request)?;
+        if known(session, key).await? {
+            return Ok(Done::known());
+        }
+        let draft = Draft::new(session, actor, &books, key);
+        let copies = books.recalled_with_team(request);
+        let (happening, done) = draft.checked(request, &copies, good).await?;
+        if let Some(done) = write(session, &happening, done).await? {
+            return Ok(done);
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+impl Draft<'_> {
+    /// A bench says what it found of the recalled copies of a share that its team does not have.
+    pub(super) async fn checked_at_bench(
+        &self,
+        kept: &KeptPlate,
+        good: bool,
+    ) -> Result<(Happening, Done), WorkshopError> {
+        let here = self.books.recalled_on(kept);
+        let here = here.filter(|copy| copy.state != State::HandedOver);
+        let here: Vec<Which> = here.map(|copy| (copy.plate, copy.number)).collect();
+        self.checked(kept.request, &here, good).await
+    }
+
+    /// Somebody has checked recalled copies. What is not good is made again, as scrap is, with the
+    /// promise that it had if that is open. Of a file that was replaced nothing is made again: the
+    /// newer one has a request of its own, and takes the place of this.
+    pub(super) async fn checked(
+        &self,
+        request: RequestId,
+        copies: &[Which],
+        good: bool,
+    ) -> Result<(Happening, Done), WorkshopError> {
+        if copies.is_empty() {
+            return Err(WorkshopError::RecallOver);
+        }
+        let mut shares: Vec<u64> = copies.iter().map(|(share, _)| *share).collect();
+        shares.sort_unstable();
+        shares.dedup();
+        let payload = vec![
+            ("request", Said::Text(request.to_string())),
+            ("plates", Said::Numbers(shares)),
+            ("found", Said::Text(word(good).to_owned())),
+        ];
+        let happening = Happening {
+            last_note: Some(self.last_note(request)),
+            ..self.event("recall.checked", payload)
+        };
+        if good {
+            let note = answered(NoteKind::RecallGood, copies, Vec::new());
+            let happening = Happening {
+                notes: vec![(request, note)],
+                ..happening
+            };
+            return Ok((happening, Done::default()));
+        }
+        self.not_good(request, copies, happening).await
+    }
+
+    async fn not_good(
+        &self,
+        request: RequestId,
+        copies: &[Which],
+        happening: Happening,
+    ) -> Result<(Happening, Done), WorkshopError> {
+        let lost = self.by_share(request, copies)?;
+        let ids = || lost.iter().flat_map(|share| &share.lost);
+        let promised = self.books.pledge_of(request);
+        let ended = promised.and_then(|promised| promised.end.as_ref());
+        let fate = match (promised, ended) {
+            (None, _) => "none",
+            (Some(_), None) => "open",
+            (Some(_), Some(end)) => end.kind.as_str(),
+        };
+        let mut more = vec![format!("promise: {fate}")];
+        if self.of_old_file(request, copies) {
+            let note = answered(NoteKind::RecallBad, copies, more);
+            let gone: Vec<_> = ids().map(|copy| copy.id).collect();
+            let rest = self.books.copies(request).iter();
+            let mut rest = rest.filter(|copy| !gone.contains(&copy.id));
+            let over = rest.all(|copy| matches!(copy.state, State::HandedOver | State::Recalled));
+            let ends = promised.filter(|promised| over && promised.end.is_none());
+            let ends = ends.map(|promised| (promised.pledge.id, PledgeEnd::Superseded));
+            let happening = Happening {
+                copies: gone.into_iter().map(|id| (id, State::Recalled)).collect(),
+                ends: ends.into_iter().collect(),
+                notes: vec![(request, note)],
+                ..happening
+            };
+            return Ok((happening, Done::default()));
+        }
+        let mut reprints = self.reprints(&lost).await?;
+        if promised.is_none() || ended.is_some() {
+            for reprint in &mut reprints {
+                reprint.plate.promise = None;
+            }
+        }
+        let mut plates = self.books.floor.plates.clone();
+        plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
+        let replanned = self.replanned(&plates, &self.books.running())?;
+        let done = Done::of(&replanned);
+        let again = reprints.iter().map(|reprint| reprint.plate.seq.0);
+        let again: Vec<u64> = again.collect();
+        more.extend(again.iter().map(|seq| format!("again: {seq}")));
+        let note = answered(NoteKind::RecallBad, copies, more);
+        let number = self
+            .books
+            .request(request)
+            .map_or(0, |one| one.request.number);
+        let why = format!("recalled copies of request {number} are not good");
+        // In a box or with the team, they come back before they are made again.
+        let steps = ids().flat_map(|copy| {
+            let back = (copy.state != State::Inspected).then_some((copy.id, State::Recalled));
+            back.into_iter().chain([(copy.id, State::Pledged)])
+        });
+        let steps = steps.collect();
+        let mut payload = happening.payload.clone();
+        payload.push(("reprints", Said::Numbers(again)));
+        let happening = Happening {
+            payload,
+            copies: steps,
+            reprints,
+            notes: vec![(request, note)],
+            plan: Some((replanned.plan, and_moved(why, &done))),
+            ..happening
+        };
+        Ok((happening, done))
+    }
+
+    /// Whether the last recall of one of these copies was of a file that was replaced.
+    fn of_old_file(&self, request: RequestId, copies: &[Which]) -> bool {
+        let all = of_request(self.books, request);
+        let about = |one: &&recalls::OfRequest| {
+            let mut its = one.copies.iter();
+            its.any(|(which, fate)| copies.contains(which) && fate.open())
+        };
+        let last = all.iter().rev().find(about);
+        last.is_some_and(|one| matches!(one.target, Target::Version { .. }))
+    }
+
+    /// Copies of a request with the shares that they are of.
+    fn by_share(
+        &self,
+        request: RequestId,
+        copies: &[Which],
+    ) -> Result<Vec<Counted<'_>>, WorkshopError> {
+        let mut out: BTreeMap<u64, Vec<&StoredCopy>> = BTreeMap::new();
+        for copy in self.books.copies(request) {
+            if copies.contains(&(copy.plate, copy.number)) {
+                out.entry(copy.plate).or_default().push(copy);
+            }
+        }
+        let one = |(share, lost): (u64, Vec<_>)| {
+            let kept = self.books.plate(share).ok_or_else(|| no_plate(share))?;
+            Ok(Counted {
+                kept: kept.clone(),
+                fine: Vec::new(),
+                lost,
+                held: Vec::new(),
+            })
+        };
+        out.into_iter().map(one).collect()
+    }
+}
+
+fn word(good: bool) -> &'static str {
+    if good { "good" } else { "not-good" }
+}

@@ -1,0 +1,82 @@
+//! A part was made in the wrong unit: what is still planned of it makes room, and it is noted who pays.
+
+use partpledge_records::{Happening, KeptPlate, NewNote, PlateState, PledgeEnd, Said, State};
+use partpledge_units::ids::RequestId;
+
+use super::draft::{Draft, and_moved};
+use super::{TRIES, known, looked, write};
+use crate::actor::Actor;
+use crate::error::WorkshopError;
+use crate::session::Session;
+
+/// Writes down that a request was made in the wrong unit. What is printed of it stays as it is, and so
+/// does a promise that has ended; an open one goes on with what is under way, and ends as replaced when
+/// nothing is.
+pub(crate) async fn made_in_wrong_unit(
+    session: &Session,
+    actor: &Actor,
+    request: RequestId,
+    note: &NewNote,
+    key: Option<&str>,
+) -> Result<(), WorkshopError> {
+    for _ in 0..TRIES {
+        let (newer, books) = looked(session).await?;
+        let session = newer.as_ref().unwrap_or(session);
+        if known(session, key).await? {
+            return Ok(());
+        }
+        let draft = Draft::new(session, actor, &books, key);
+        let (happening, done) = draft.resized(request, note)?;
+        if write(session, &happening, done).await?.is_some() {
+            return Ok(());
+        }
+    }
+    Err(WorkshopError::Contended(TRIES))
+}
+
+impl Draft<'_> {
+    fn resized(
+        &self,
+        request: RequestId,
+        note: &NewNote,
+    ) -> Result<(Happening, super::Done), WorkshopError> {
+        let plates = self.books.plates_of(request);
+        let waiting = |kept: &&KeptPlate| kept.state == PlateState::Open && !self.books.runs(kept);
+        let open: Vec<&KeptPlate> = plates.filter(waiting).collect();
+        let (plan, done) = self.plan_without(&open)?;
+        let on_them = open.iter().flat_map(|kept| self.copies(kept));
+        let gone: Vec<_> = on_them
+            .filter(|copy| copy.state == State::Pledged)
+            .map(|copy| copy.id)
+            .collect();
+        let rest = self.books.copies(request).iter();
+        let mut rest = rest.filter(|copy| !gone.contains(&copy.id));
+        let over = rest.all(|copy| {
+            matches!(
+                copy.state,
+                State::HandedOver | State::Recalled | State::Withdrawn
+            )
+        });
+        let promised = self.books.pledge_of(request);
+        let ends = promised.filter(|promised| over && promised.end.is_none());
+        let ends = ends.map(|promised| (promised.pledge.id, PledgeEnd::Superseded));
+        let number = (self.books.request(request)).map_or(0, |listed| listed.request.number);
+        let reason = format!("request {number} was made in the wrong unit");
+        let reason = and_moved(reason, &done);
+        let happening = Happening {
+            last_note: Some(self.last_note(request)),
+            copies: gone.into_iter().map(|id| (id, State::Withdrawn)).collect(),
+            closed: (open.iter())
+                .map(|kept| (kept.plate.seq.0, PlateState::Withdrawn))
+                .collect(),
+            ends: ends.into_iter().collect(),
+            notes: vec![(request, note.clone())],
+            plan: (!open.is_empty()).then_some((plan, reason)),
+            ..self.event(
+                "request.wrong-unit",
+                vec![("request", Said::Text(request.to_string()))],
+            )
+        };
+        Ok((happening, done))
+    }
+}

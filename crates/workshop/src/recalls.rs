@@ -1,0 +1,455 @@
+//! Copies that are recalled: those made on a printer while it drifted, or of a file that a newer one has
+//! replaced. Which they are, where they are, what was found of each.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use partpledge_records::{
+    KeptPlate, ListedRequest, NewNote, Note, NoteKind, PlateState, State, StepKind, StoredCopy,
+};
+use partpledge_units::ids::RequestId;
+use partpledge_units::time::EventMs;
+
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::session::Session;
+
+/// What is recalled.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Target {
+    /// What a printer made in a stretch of time in which it drifted.
+    Printer {
+        /// Its name.
+        name: String,
+        /// From then on.
+        from: EventMs,
+        /// Until then.
+        until: EventMs,
+    },
+    /// What was made of a file that a newer one has replaced.
+    Version {
+        /// Number of a request with the old file.
+        number: i64,
+        /// Number of the newest request with a newer one.
+        newer: i64,
+    },
+}
+
+impl Target {
+    fn hints(&self) -> Vec<String> {
+        match self {
+            Self::Printer { name, from, until } => vec![
+                format!("printer: {name}"),
+                format!("from: {}", from.0),
+                format!("until: {}", until.0),
+            ],
+            Self::Version { number, newer } => {
+                vec![format!("part: {number}"), format!("newer: {newer}")]
+            }
+        }
+    }
+
+    fn read(note: &Note) -> Option<Self> {
+        let ms = |name| Some(EventMs(hint(note, name)?.parse().ok()?));
+        if let Some(name) = hint(note, "printer: ") {
+            return Some(Self::Printer {
+                name: name.to_owned(),
+                from: ms("from: ")?,
+                until: ms("until: ")?,
+            });
+        }
+        Some(Self::Version {
+            number: hint(note, "part: ")?.parse().ok()?,
+            newer: hint(note, "newer: ")?.parse().ok()?,
+        })
+    }
+
+    /// A word for it that stays.
+    #[must_use]
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::Printer { .. } => "printer-drifted",
+            Self::Version { .. } => "file-replaced",
+        }
+    }
+}
+
+/// A copy, by the share that it was made on and its number within the request.
+pub type Which = (u64, i64);
+
+/// Where a recalled copy is, or what was found of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fate {
+    /// At its host, in no box yet.
+    AtHost,
+    /// In a box that has not left.
+    InBox,
+    /// In a box that has left.
+    OnTheWay,
+    /// With its team.
+    WithTeam,
+    /// Checked, and good.
+    Good,
+    /// Checked, and not good.
+    Bad,
+    /// The recall was lifted before anybody had said anything of it.
+    Lifted,
+    /// It is scrap or lost, or is made again, for another reason.
+    Gone,
+}
+
+impl Fate {
+    /// Whether somebody still has to check it.
+    #[must_use]
+    pub fn open(self) -> bool {
+        self <= Self::WithTeam
+    }
+}
+
+/// What was recalled of one request.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OfRequest {
+    /// Entry of the log by which it was recalled.
+    pub entry: i64,
+    /// Whose copies.
+    pub request: RequestId,
+    /// What was recalled.
+    pub target: Target,
+    /// When.
+    pub at: EventMs,
+    /// Each copy, and where it is or what was found of it.
+    pub copies: Vec<(Which, Fate)>,
+    /// When the recall was lifted, if it was.
+    pub lifted: Option<EventMs>,
+}
+
+impl OfRequest {
+    /// How many copies stand like that.
+    #[must_use]
+    pub fn count(&self, is: impl Fn(Fate) -> bool) -> usize {
+        self.copies.iter().filter(|(_, fate)| is(*fate)).count()
+    }
+}
+
+/// A recall: everything that was called back with one decision.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Recall {
+    /// Its entry in the log, by which it goes.
+    pub entry: i64,
+    /// What was recalled.
+    pub target: Target,
+    /// When.
+    pub at: EventMs,
+    /// When it was lifted, if it was.
+    pub lifted: Option<EventMs>,
+    /// Request by request, in order of number.
+    pub requests: Vec<OfRequest>,
+}
+
+impl Recall {
+    /// How many copies stand like that.
+    #[must_use]
+    pub fn count(&self, is: impl Fn(Fate) -> bool) -> usize {
+        self.requests.iter().map(|one| one.count(&is)).sum()
+    }
+
+    /// Whether somebody still has to check something.
+    #[must_use]
+    pub fn open(&self) -> bool {
+        self.lifted.is_none() && self.count(Fate::open) > 0
+    }
+}
+
+fn hint<'n>(note: &'n Note, name: &str) -> Option<&'n str> {
+    let mut hints = note.said.hints.iter();
+    hints.find_map(|hint| hint.strip_prefix(name))
+}
+
+fn copies_in(note: &Note) -> impl Iterator<Item = Which> + '_ {
+    let hints = note.said.hints.iter();
+    hints.filter_map(|hint| {
+        let (share, number) = hint.strip_prefix("copy: ")?.split_once('-')?;
+        Some((share.parse().ok()?, number.parse().ok()?))
+    })
+}
+
+fn copy_hints(copies: &[Which]) -> impl Iterator<Item = String> + '_ {
+    let one = |(share, number): &Which| format!("copy: {share}-{number}");
+    copies.iter().map(one)
+}
+
+/// The note by which copies of a request are recalled.
+pub(crate) fn recalled(target: &Target, copies: &[Which]) -> NewNote {
+    let mut hints = target.hints();
+    hints.extend(copy_hints(copies));
+    NewNote {
+        hints,
+        ..NewNote::new(NoteKind::Recalled, target.code(), "")
+    }
+}
+
+/// The note that says what was found of recalled copies.
+pub(crate) fn answered(kind: NoteKind, copies: &[Which], more: Vec<String>) -> NewNote {
+    let mut hints: Vec<String> = copy_hints(copies).collect();
+    hints.extend(more);
+    NewNote {
+        hints,
+        ..NewNote::new(kind, "", "")
+    }
+}
+
+/// The note by which a recall is lifted.
+pub(crate) fn lifted(entry: i64) -> NewNote {
+    NewNote {
+        hints: vec![format!("recall: {entry}")],
+        ..NewNote::new(NoteKind::RecallLifted, "", "")
+    }
+}
+
+/// Whether a copy is one that can be recalled: it was found good.
+fn is_good(copy: &StoredCopy) -> bool {
+    matches!(
+        copy.state,
+        State::Inspected | State::Boxed | State::HandedOver
+    )
+}
+
+/// Where a good copy is.
+fn place(books: &Books, copy: &StoredCopy) -> Fate {
+    match copy.state {
+        State::Inspected => Fate::AtHost,
+        State::Boxed if books.step(copy.plate, StepKind::Left).is_some() => Fate::OnTheWay,
+        State::Boxed => Fate::InBox,
+        State::HandedOver => Fate::WithTeam,
+        _ => Fate::Gone,
+    }
+}
+
+/// What was recalled of a request, the first first.
+#[must_use]
+pub fn of_request(books: &Books, request: RequestId) -> Vec<OfRequest> {
+    let notes = books.notes(request);
+    let mut out = Vec::new();
+    for (i, note) in notes.iter().enumerate() {
+        let its = note.said.kind == NoteKind::Recalled;
+        let Some(target) = its.then(|| Target::read(note)).flatten() else {
+            continue;
+        };
+        let after = &notes[i + 1..];
+        let lifts = |later: &&Note| {
+            later.said.kind == NoteKind::RecallLifted
+                && hint(later, "recall: ").and_then(|text| text.parse().ok()) == Some(note.entry)
+        };
+        let lifted = after.iter().find(lifts).map(|later| later.at);
+        let found = |which: Which| {
+            let says = |later: &&Note| copies_in(later).any(|one| one == which);
+            let mut said = after.iter().filter(says);
+            said.find_map(|later| match later.said.kind {
+                NoteKind::RecallGood => Some(Fate::Good),
+                NoteKind::RecallBad => Some(Fate::Bad),
+                _ => None,
+            })
+        };
+        let stands = |(share, number): Which| {
+            let mut copies = books.copies(request).iter();
+            let its = copies.find(|copy| copy.number == number && copy.plate == share);
+            match (found((share, number)), lifted, its) {
+                (Some(fate), ..) => fate,
+                (None, Some(_), _) => Fate::Lifted,
+                (None, None, Some(copy)) => place(books, copy),
+                (None, None, None) => Fate::Gone,
+            }
+        };
+        out.push(OfRequest {
+            entry: note.entry,
+            request,
+            target,
+            at: note.at,
+            copies: copies_in(note)
+                .map(|which| (which, stands(which)))
+                .collect(),
+            lifted,
+        });
+    }
+    out
+}
+
+/// All recalls, the last first.
+#[must_use]
+pub fn recalls(books: &Books) -> Vec<Recall> {
+    let mut out: BTreeMap<i64, Recall> = BTreeMap::new();
+    for listed in &books.requests {
+        for one in of_request(books, listed.request.id) {
+            let recall = out.entry(one.entry).or_insert_with(|| Recall {
+                entry: one.entry,
+                target: one.target.clone(),
+                at: one.at,
+                lifted: one.lifted,
+                requests: Vec::new(),
+            });
+            recall.lifted = recall.lifted.or(one.lifted);
+            recall.requests.push(one);
+        }
+    }
+    out.into_values().rev().collect()
+}
+
+impl Books {
+    /// Copies of a share that were recalled and that nobody has checked yet.
+    pub fn recalled_on<'a>(&'a self, kept: &'a KeptPlate) -> impl Iterator<Item = &'a StoredCopy> {
+        let share = kept.plate.seq.0;
+        let all = of_request(self, kept.request);
+        let open: BTreeSet<i64> = (all.iter().flat_map(|one| &one.copies))
+            .filter(|((on, _), fate)| *on == share && fate.open())
+            .map(|((_, number), _)| *number)
+            .collect();
+        self.copies_on(kept)
+            .filter(move |copy| open.contains(&copy.number))
+    }
+
+    /// Copies of a request that its team has, that were recalled and that nobody has checked yet.
+    #[must_use]
+    pub fn recalled_with_team(&self, request: RequestId) -> Vec<Which> {
+        let all = of_request(self, request);
+        let with = all.iter().flat_map(|one| &one.copies);
+        let with = with.filter(|(_, fate)| *fate == Fate::WithTeam);
+        let with: BTreeSet<Which> = with.map(|(which, _)| *which).collect();
+        with.into_iter().collect()
+    }
+}
+
+/// Copies that a recall would be about, by request in order of number.
+pub type Affected<'b> = Vec<AffectedPart<'b>>;
+
+/// A request with those of its copies that a recall would be about.
+pub type AffectedPart<'b> = (&'b ListedRequest, Vec<(Which, Fate)>);
+
+/// The good copies that were made on a printer, or of a file, and that are not recalled already:
+/// what a recall would be about. Parts that were taken down are left out: nobody gets those.
+///
+/// # Errors
+/// [`WorkshopError::Unknown`] for a printer that is not there; [`WorkshopError::OutOfRange`] for a
+/// stretch of time that ends before it begins or lies ahead; [`WorkshopError::NotReplaced`] for a file
+/// after which no newer one came; [`WorkshopError::NothingToRecall`].
+pub fn affected<'b>(
+    session: &Session,
+    books: &'b Books,
+    target: &Target,
+) -> Result<Affected<'b>, WorkshopError> {
+    let plates = match target {
+        Target::Printer { name, from, until } => {
+            in_order(session, books, (name, *from, *until))?;
+            made_on(books, (name, *from, *until))
+        }
+        Target::Version { number, .. } => made_of(books, *number)?,
+    };
+    let mut out: BTreeMap<i64, AffectedPart<'b>> = BTreeMap::new();
+    for kept in plates {
+        let Some(listed) = books.request(kept.request) else {
+            continue;
+        };
+        if books.taken_down(&listed.request) {
+            continue;
+        }
+        let known: BTreeSet<i64> = books.recalled_on(kept).map(|copy| copy.number).collect();
+        let copies = books.copies_on(kept).filter(|copy| is_good(copy));
+        let fresh = copies.filter(|copy| !known.contains(&copy.number));
+        let fresh = fresh.map(|copy| ((copy.plate, copy.number), place(books, copy)));
+        let own = out.entry(listed.request.number);
+        own.or_insert_with(|| (listed, Vec::new())).1.extend(fresh);
+    }
+    let out: Affected<'b> = (out.into_values())
+        .filter(|(_, copies)| !copies.is_empty())
+        .collect();
+    if out.is_empty() {
+        return Err(WorkshopError::NothingToRecall);
+    }
+    Ok(out)
+}
+
+fn in_order(
+    session: &Session,
+    books: &Books,
+    (name, from, until): (&str, EventMs, EventMs),
+) -> Result<(), WorkshopError> {
+    let printers = session.terrain.region.printers.iter();
+    let mut known: Vec<&str> = printers.map(|printer| printer.name.as_str()).collect();
+    // One that has left the region may have drifted before it did.
+    let gone = books.floor.steps.iter().any(|step| step.printer == name);
+    if !gone && !known.contains(&name) {
+        known.sort_unstable();
+        return Err(WorkshopError::Unknown {
+            what: "printer",
+            name: name.to_owned(),
+            known: known.join(", "),
+        });
+    }
+    if from >= until || from > session.now {
+        let (what, range) = ("the stretch of time", "one that has begun and ends later");
+        return Err(WorkshopError::OutOfRange { what, range });
+    }
+    Ok(())
+}
+
+/// Shares of plates that ran on a printer at any time of a stretch and are off the bed.
+fn made_on<'b>(
+    books: &'b Books,
+    (name, from, until): (&str, EventMs, EventMs),
+) -> Vec<&'b KeptPlate> {
+    let ran_then = |kept: &&KeptPlate| {
+        let step = |kind| books.step(kept.plate.seq.0, kind);
+        let (Some(start), Some(off)) = (step(StepKind::Started), step(StepKind::Off)) else {
+            return false;
+        };
+        kept.state == PlateState::Off
+            && start.printer == name
+            && start.at <= until
+            && off.at >= from
+    };
+    books.floor.kept.iter().filter(ran_then).collect()
+}
+
+/// The newest request for the same part with another version of its file that can be made.
+#[must_use]
+pub fn replaced_by_newer<'b>(
+    books: &'b Books,
+    listed: &ListedRequest,
+) -> Option<&'b ListedRequest> {
+    let over = |state| {
+        matches!(
+            state,
+            State::NeedsChange | State::Refused | State::Withdrawn | State::Recalled
+        )
+    };
+    let mut newer = books.requests.iter().filter(|one| {
+        one.part_id == listed.part_id
+            && one.request.number > listed.request.number
+            && one.request.version != listed.request.version
+    });
+    newer.rfind(|one| !over(one.request.state))
+}
+
+/// A recall of what was made of an old file, by the number of a request for it.
+///
+/// # Errors
+/// [`WorkshopError::NotReplaced`] when no newer file came.
+pub fn of_old_file(books: &Books, number: i64) -> Result<Target, WorkshopError> {
+    let listed = books.numbered(number);
+    let newer = listed.and_then(|listed| replaced_by_newer(books, listed));
+    let newer = newer.ok_or(WorkshopError::NotReplaced { number })?;
+    Ok(Target::Version {
+        number,
+        newer: newer.request.number,
+    })
+}
+
+/// Shares of plates with copies of the file of a request, which a newer one has replaced.
+fn made_of(books: &Books, number: i64) -> Result<Vec<&KeptPlate>, WorkshopError> {
+    of_old_file(books, number)?;
+    let listed = books.numbered(number);
+    let listed = listed.ok_or(WorkshopError::NotReplaced { number })?;
+    let version = listed.request.version;
+    let same = (books.requests.iter()).filter(|one| one.request.version == version);
+    Ok(same
+        .flat_map(|one| books.plates_of(one.request.id))
+        .collect())
+}
