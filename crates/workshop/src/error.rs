@@ -210,6 +210,12 @@ pub enum WorkshopError {
         /// What is in it.
         plate: u64,
     },
+    /// Nobody who is at a bench that students run may do it.
+    #[error("nobody who is at the bench may do that")]
+    NobodyMay {
+        /// Who could, or that an adult is asked.
+        why: String,
+    },
     /// A step can't be taken back.
     #[error("that can't be taken back")]
     NotTakenBack {
@@ -284,6 +290,7 @@ impl WorkshopError {
             Self::NotThatLeg { .. } => "not-that-leg",
             Self::NotThatBox { .. } => "not-that-box",
             Self::BoxDecided { .. } => "box-decided",
+            Self::NobodyMay { .. } => "nobody-may",
             Self::NotTakenBack { .. } => "not-taken-back",
             Self::Held { .. } => "held",
             Self::NothingGood { .. } => "nothing-good",
@@ -407,7 +414,7 @@ impl WorkshopError {
                 "Somebody was faster. Nothing was changed; reload the page to see how it stands."
                     .to_owned()
             }
-            Self::NotTakenBack { why } => why.clone(),
+            Self::NotTakenBack { why } | Self::NobodyMay { why } => why.clone(),
             Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
             Self::NothingGood { .. } => {
                 "Reload the run sheet: what was lost is made again.".to_owned()
@@ -437,6 +444,7 @@ impl WorkshopError {
                 | Self::NotWaiting { .. }
                 | Self::TooEarly { .. }
                 | Self::CalledBack { .. }
+                | Self::NobodyMay { .. }
                 | Self::NotTakenBack { .. }
                 | Self::WrongBoxCode { .. }
                 | Self::TooManyCodes { .. }

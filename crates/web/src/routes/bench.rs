@@ -10,6 +10,7 @@ use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools_at};
 use partpledge_workshop::bench::{Act, Good, Told, act as do_it, take_back};
+use partpledge_workshop::hub::Hub;
 use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::why;
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
@@ -99,13 +100,13 @@ pub(crate) async fn sheet(
     let whys = why::shorts(&session, &visitor.actor(), &books, plates);
     let head = Head::new(&session, &visitor, here).live(books.entry);
     let mut keys = key;
-    Ok(page(&RunPage::new(
-        head,
-        &session,
-        &sheet,
-        &whys,
-        (&code, &mut keys),
-    )))
+    let made = RunPage::new(head, &session, &sheet, &whys, (&code, &mut keys));
+    let hub = Hub::open(&session, &code).await;
+    let hub = hub.map_err(|error| failed(&site, &error))?;
+    Ok(page(&match hub {
+        Some(hub) => made.at_hub(&session, &hub, &sheet),
+        None => made,
+    }))
 }
 
 /// A form's fields as they came: how many there are depends on what is on the plate.
@@ -247,7 +248,7 @@ async fn carried_out(
 }
 
 /// When it was done, by the tablet that kept it: milliseconds of UTC. Nothing when it is sent as it is done.
-fn occurred_at(fields: &Fields) -> Result<Option<EventMs>, WorkshopError> {
+pub(crate) fn occurred_at(fields: &Fields) -> Result<Option<EventMs>, WorkshopError> {
     match field(fields, "occurred_at") {
         "" => Ok(None),
         text => {

@@ -2,7 +2,7 @@
 //! unasked.
 
 use partpledge_records::{
-    Held, MailChoice, Message, Notice, Person, PledgeKind, RoleKind, SignIn, StoreError,
+    CrewMember, Held, MailChoice, Message, Notice, Person, PledgeKind, RoleKind, SignIn, StoreError,
     StoredToken,
 };
 use partpledge_units::ids::{IdSource, PersonId};
@@ -16,6 +16,8 @@ use crate::error::WorkshopError;
 use crate::notices;
 
 const DAY_MS: i64 = 24 * 3_600_000;
+/// How long it is kept who was at a bench that students run: deeds may be told two days late.
+pub const PRESENT_DAYS: i64 = 7;
 /// How many days after the season's end people of teams are erased, unless the region's file says
 /// otherwise: time to ask for an export.
 pub const KEEP_DAYS: u16 = 60;
@@ -39,6 +41,8 @@ pub struct PersonData {
     pub mail: MailChoice,
     /// Messages to them.
     pub messages: Vec<Message>,
+    /// Crews of benches that they are on.
+    pub crews: Vec<CrewMember>,
 }
 
 /// A team's request, without anybody's name.
@@ -127,6 +131,7 @@ impl People<'_> {
             notices: store.notices_of(region, id).await?,
             mail: store.mail_choice(region, id).await?,
             messages: store.messages_to(region, id).await?,
+            crews: store.crews_of(region, id).await?,
             person,
         })
     }
@@ -295,11 +300,14 @@ impl People<'_> {
         store.forget_messages(region, month_ago).await?;
         let long_ago = EventMs(self.now.0 - notices::KEPT_DAYS * DAY_MS);
         store.forget_notices(region, long_ago).await?;
+        let week_ago = EventMs(self.now.0 - PRESENT_DAYS * DAY_MS);
+        store.forget_present(region, week_ago).await?;
         self.forget_counts().await?;
         let from = self.erased_from()?;
         let Some(from) = from.filter(|from| self.now >= *from) else {
             return Ok(tidied);
         };
+        tidied.erased += usize::try_from(store.erase_crews(region, (from, self.now)).await?).unwrap_or(0);
         for (person, roles) in store.people(region).await? {
             let of_team = |held: &Held| Role::of(held).team().is_some();
             if person.since < from && roles.iter().all(of_team) {

@@ -4,7 +4,9 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::Catalogue;
-use crate::region::{Closure, Host, Limits, PrinterEntry, ReviewMode, School, StayEntry, Team};
+use crate::region::{
+    AdultFor, Closure, Host, Limits, PrinterEntry, ReviewMode, School, StayEntry, Team,
+};
 
 fn catalogue() -> Catalogue {
     Catalogue::built_in()
@@ -72,6 +74,7 @@ prop_compose! {
         starts in prop::option::of(1..9_u32),
         no_show in share(0.5),
         shut in any::<bool>(),
+        adult_for in prop::option::of(prop::sample::subsequence(AdultFor::ALL.to_vec(), 0..=3)),
     ) -> Host {
         let mut hours = vec!["mon-fri 08:15-17:30".to_owned()];
         hours.extend(sat.then(|| "sat 09:00-13:00".to_owned()));
@@ -88,6 +91,8 @@ prop_compose! {
             closures: shut.then_some(closure).into_iter().collect(),
             starts_a_window: starts,
             no_show,
+            student_run: adult_for.is_some() || sat,
+            adult_for,
         }
     }
 }
@@ -122,6 +127,7 @@ prop_compose! {
             failures_per_hour,
             time_sigma,
             stays: if travels { stays.to_vec() } else { Vec::new() },
+            battery_area: travels,
         }
     }
 }

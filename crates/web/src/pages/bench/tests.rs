@@ -44,6 +44,8 @@ fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
         code: "brindlemoor".to_owned(),
         day_iso: "2027-03-09".to_owned(),
         from: "",
+        ask: String::new(),
+        may_pass: true,
         key: "k".to_owned(),
     }
 }
@@ -94,6 +96,7 @@ fn sheet(jobs: Vec<JobLine>) -> RunPage {
         now_ms: 1_804_588_920_000,
         zone: "Europe/Stockholm".to_owned(),
         first_layer: true,
+        hub: None,
     }
 }
 
