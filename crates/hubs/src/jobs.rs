@@ -23,12 +23,7 @@ pub enum Job {
 
 impl Job {
     /// All of them.
-    pub const ALL: [Self; 4] = [
-        Self::Operator,
-        Self::Inspector,
-        Self::Packer,
-        Self::Planner,
-    ];
+    pub const ALL: [Self; 4] = [Self::Operator, Self::Inspector, Self::Packer, Self::Planner];
 
     /// As it stands in addresses.
     #[must_use]
@@ -133,16 +128,16 @@ pub fn rotate(days: &[Day]) -> Vec<Jobs> {
 /// Who takes a job when the one who has it is not there: of those present who could, one with no job
 /// if there is any.
 #[must_use]
-pub fn stand_in(
-    day: &Day,
-    jobs: &Jobs,
-    job: Job,
-    present: &BTreeSet<CrewId>,
-) -> Option<CrewId> {
+pub fn stand_in(day: &Day, jobs: &Jobs, job: Job, present: &BTreeSet<CrewId>) -> Option<CrewId> {
     let able = day.able.iter().filter(|(_, able)| able.contains(&job));
     let there = able.map(|(member, _)| *member);
     let there = there.filter(|member| present.contains(member));
-    there.min_by_key(|member| (jobs.contains(&Some(*member)), luck(day.number, job, *member)))
+    there.min_by_key(|member| {
+        (
+            jobs.contains(&Some(*member)),
+            luck(day.number, job, *member),
+        )
+    })
 }
 
 impl Turns {
@@ -164,7 +159,10 @@ impl Turns {
     }
 
     fn cost(&self, day: &Day, job: Job, member: CrewId) -> Cost {
-        let again = self.last.get(&member).is_some_and(|last| last.contains(&job));
+        let again = self
+            .last
+            .get(&member)
+            .is_some_and(|last| last.contains(&job));
         Cost {
             again: u32::from(again),
             turns: self.all.get(&member).copied().unwrap_or(0),

@@ -104,7 +104,11 @@ fn of_pace<C: Ord + Clone>(
     let each_minute = f64::midpoint(rare, often);
     let minutes = int_f64(before.staffed_min() + now.staffed_min()) / 2.0;
     let hours = int_f64(now.hours_min - before.hours_min) * each_minute;
-    let names: BTreeSet<&C> = before.closed_min.keys().chain(now.closed_min.keys()).collect();
+    let names: BTreeSet<&C> = before
+        .closed_min
+        .keys()
+        .chain(now.closed_min.keys())
+        .collect();
     let shut = |pace: &Pace<C>, name: &C| pace.closed_min.get(name).copied().unwrap_or(0);
     let closed = names.into_iter().map(|name| {
         let more = shut(now, name) - shut(before, name);

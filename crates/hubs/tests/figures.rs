@@ -15,23 +15,35 @@ fn adds_up<C>(change: &Change<C>) -> bool {
 }
 
 fn share() -> impl Strategy<Value = Share<u8>> {
-    (0..50_u32, prop::collection::btree_map(0..6_u8, 0..20_u32, 0..5))
+    (
+        0..50_u32,
+        prop::collection::btree_map(0..6_u8, 0..20_u32, 0..5),
+    )
         .prop_map(|(good, lost)| Share { good, lost })
 }
 
 fn pace() -> impl Strategy<Value = Pace<u8>> {
     let closed = prop::collection::btree_map(0..4_u8, 0..500_i64, 0..4);
-    (2_000..4_000_i64, closed, 0..40_u32, 0..40_u32).prop_map(|(hours_min, closed_min, asked, done)| Pace {
-        hours_min,
-        closed_min,
-        asked,
-        done,
-    })
+    (2_000..4_000_i64, closed, 0..40_u32, 0..40_u32).prop_map(
+        |(hours_min, closed_min, asked, done)| Pace {
+            hours_min,
+            closed_min,
+            asked,
+            done,
+        },
+    )
 }
 
 /// Stays with whole times in order, some of which have not come.
 fn stays() -> impl Strategy<Value = Vec<Stay>> {
-    let one = (1..9_u32, 0..2_000_i64, 1..600_i64, 0..600_i64, 0..600_i64, 0..4_u8);
+    let one = (
+        1..9_u32,
+        0..2_000_i64,
+        1..600_i64,
+        0..600_i64,
+        0..600_i64,
+        0..4_u8,
+    );
     let stay = one.prop_map(|(copies, start, runs, checks, waits, far)| {
         let at = |minutes: i64, step: u8| (far >= step).then_some(Minute(start + minutes));
         Stay {
@@ -118,7 +130,11 @@ fn what_moved_a_share_and_a_pace_by_hand() {
     };
     // 6 of 9, then 8 of 10: nothing came loose any more, a closure cost two.
     let change = of_share(&week(6, &[("came loose", 3)]), &week(8, &[("closed", 2)])).unwrap();
-    let parts: Vec<_> = change.parts.iter().map(|part| (part.by, part.much)).collect();
+    let parts: Vec<_> = change
+        .parts
+        .iter()
+        .map(|part| (part.by, part.much))
+        .collect();
     assert_eq!((parts[0].0, parts[1].0), ("came loose", "closed"));
     assert!((parts[0].1 - 1.0 / 3.0).abs() < 1e-12 && (parts[1].1 + 0.2).abs() < 1e-12);
     let pace = |closed: i64, asked| Pace {

@@ -11,12 +11,16 @@ use proptest::prelude::*;
 
 fn crew(many: usize) -> Vec<CrewId> {
     let mut ids = IdSource::seeded(7);
-    (0..many).map(|_| CrewId::fresh(&mut ids, EventMs(0))).collect()
+    (0..many)
+        .map(|_| CrewId::fresh(&mut ids, EventMs(0)))
+        .collect()
 }
 
 fn set(bits: u8) -> BTreeSet<Job> {
     let with = Job::ALL.into_iter().enumerate();
-    with.filter(|(i, _)| bits >> i & 1 == 1).map(|(_, job)| job).collect()
+    with.filter(|(i, _)| bits >> i & 1 == 1)
+        .map(|(_, job)| job)
+        .collect()
 }
 
 /// Some days of a crew whose sign-offs change now and then.
@@ -37,7 +41,10 @@ fn days() -> impl Strategy<Value = Vec<Day>> {
 /// Jobs left open, jobs had again at the next turn, and second jobs of a day.
 fn faults(jobs: &Jobs, last: &BTreeMap<CrewId, BTreeSet<Job>>) -> (usize, usize, usize) {
     let open = jobs.iter().filter(|who| who.is_none()).count();
-    let had = Job::ALL.iter().zip(jobs).filter_map(|(job, who)| Some(((*who)?, *job)));
+    let had = Job::ALL
+        .iter()
+        .zip(jobs)
+        .filter_map(|(job, who)| Some(((*who)?, *job)));
     let again = had.filter(|(who, job)| last.get(who).is_some_and(|last| last.contains(job)));
     let taken: BTreeSet<CrewId> = jobs.iter().flatten().copied().collect();
     (open, again.count(), 4 - open - taken.len())
@@ -117,25 +124,43 @@ proptest! {
 #[test]
 fn who_is_new_does_not_have_to_catch_up() {
     let ids = crew(6);
-    let of = |ids: &[CrewId]| ids.iter().map(|id| (*id, set(15))).collect::<BTreeMap<_, _>>();
+    let of = |ids: &[CrewId]| {
+        ids.iter()
+            .map(|id| (*id, set(15)))
+            .collect::<BTreeMap<_, _>>()
+    };
     let day = |number| Day {
         number,
         able: if number < 40 { of(&ids[..5]) } else { of(&ids) },
     };
     let jobs = rotate(&(0..60).map(day).collect::<Vec<_>>());
-    let turns = |who: CrewId| jobs[40..].iter().filter(|day| day.contains(&Some(who))).count();
+    let turns = |who: CrewId| {
+        jobs[40..]
+            .iter()
+            .filter(|day| day.contains(&Some(who)))
+            .count()
+    };
     // 20 days of 4 jobs among 6: 13 or 14 each.
     let each: Vec<usize> = ids.iter().map(|id| turns(*id)).collect();
-    assert!(each.iter().all(|turns| (12..=15).contains(turns)), "{each:?}");
+    assert!(
+        each.iter().all(|turns| (12..=15).contains(turns)),
+        "{each:?}"
+    );
 }
 
 #[test]
 fn one_alone_has_all_jobs_and_nobody_none() {
     let one = crew(1)[0];
     let able = BTreeMap::from([(one, set(15))]);
-    let day = |number| Day { number, able: able.clone() };
+    let day = |number| Day {
+        number,
+        able: able.clone(),
+    };
     assert_eq!(rotate(&[day(1), day(2)]), [[Some(one); 4]; 2]);
-    let nobody = Day { number: 1, able: BTreeMap::new() };
+    let nobody = Day {
+        number: 1,
+        able: BTreeMap::new(),
+    };
     assert_eq!(rotate(&[nobody]), [[None; 4]]);
 }
 
@@ -146,7 +171,11 @@ fn who_stands_in_is_there_may_do_it_and_has_no_job_if_that_can_be() {
     able.insert(ids[5], set(0));
     let day = Day { number: 3, able };
     let jobs = rotate(std::slice::from_ref(&day))[0];
-    let free: BTreeSet<CrewId> = ids[..5].iter().copied().filter(|id| !jobs.contains(&Some(*id))).collect();
+    let free: BTreeSet<CrewId> = ids[..5]
+        .iter()
+        .copied()
+        .filter(|id| !jobs.contains(&Some(*id)))
+        .collect();
     let all: BTreeSet<CrewId> = ids.iter().copied().collect();
     for job in Job::ALL {
         let found = stand_in(&day, &jobs, job, &all).unwrap();

@@ -39,16 +39,29 @@ fn each_need_is_met_by_somebody_there_on_that_class_and_in_time() {
         said(b, Task::Start, "standard", Some(100)),
     ];
     let needs = |class| [Need::new(Task::Load, class), Need::new(Task::Start, class)];
-    let at = |present: &Present, class, ms| judge(&needs(class), false, present, (&signs, EventMs(ms)));
+    let at =
+        |present: &Present, class, ms| judge(&needs(class), false, present, (&signs, EventMs(ms)));
     assert_eq!(at(&there(&[a, b]), "standard", 20), Verdict::Yes);
     let missing = |task, class: &str, could: &[CrewId]| Verdict::NobodyThere {
         need: Need::new(task, class),
         could: could.to_vec(),
     };
-    assert_eq!(at(&there(&[a]), "standard", 20), missing(Task::Start, "standard", &[b]));
-    assert_eq!(at(&there(&[a, b]), "swift", 20), missing(Task::Load, "swift", &[]));
-    assert_eq!(at(&there(&[a, b]), "standard", 100), missing(Task::Load, "standard", &[]));
-    assert_eq!(at(&there(&[a, b]), "standard", 9), missing(Task::Load, "standard", &[]));
+    assert_eq!(
+        at(&there(&[a]), "standard", 20),
+        missing(Task::Start, "standard", &[b])
+    );
+    assert_eq!(
+        at(&there(&[a, b]), "swift", 20),
+        missing(Task::Load, "swift", &[])
+    );
+    assert_eq!(
+        at(&there(&[a, b]), "standard", 100),
+        missing(Task::Load, "standard", &[])
+    );
+    assert_eq!(
+        at(&there(&[a, b]), "standard", 9),
+        missing(Task::Load, "standard", &[])
+    );
 }
 
 #[test]
@@ -57,10 +70,20 @@ fn an_adult_may_where_nobody_else_may() {
     let signs = [said(a, Task::Start, "standard", Some(100))];
     let needs = [Need::new(Task::Start, "standard")];
     let at = EventMs(20);
-    assert_eq!(judge(&needs, true, &there(&[a]), (&signs, at)), Verdict::AdultAsked);
-    let adult = Present { adult: true, ..Present::default() };
+    assert_eq!(
+        judge(&needs, true, &there(&[a]), (&signs, at)),
+        Verdict::AdultAsked
+    );
+    let adult = Present {
+        adult: true,
+        ..Present::default()
+    };
     assert_eq!(judge(&needs, true, &adult, (&[], at)), Verdict::Yes);
-    assert_eq!(judge(&[], false, &there(&[]), (&[], at)), Verdict::Yes, "it takes nobody in particular");
+    assert_eq!(
+        judge(&[], false, &there(&[]), (&[], at)),
+        Verdict::Yes,
+        "it takes nobody in particular"
+    );
     assert_eq!(Need::new(Task::Pack, "standard"), Need::new(Task::Pack, ""));
 }
 
@@ -84,8 +107,14 @@ proptest! {
 #[test]
 fn words_are_read_back() {
     let jobs = partpledge_hubs::Job::ALL;
-    assert!(jobs.iter().all(|job| partpledge_hubs::Job::parse(job.as_str()) == Some(*job)));
-    let on_none: Vec<_> = Task::ALL.into_iter().filter(|task| !task.is_on_a_class()).collect();
+    assert!(
+        jobs.iter()
+            .all(|job| partpledge_hubs::Job::parse(job.as_str()) == Some(*job))
+    );
+    let on_none: Vec<_> = Task::ALL
+        .into_iter()
+        .filter(|task| !task.is_on_a_class())
+        .collect();
     assert_eq!(on_none, [Task::Pack, Task::Plan]);
     assert_eq!(Task::parse("plan").unwrap(), Task::Plan);
 }

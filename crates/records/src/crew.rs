@@ -158,7 +158,10 @@ impl CrewChange {
             Self::Adult(_) => ("bench.adult", None),
             Self::Looked(entry) => {
                 let entry = u64::try_from(*entry).unwrap_or(0);
-                ("deed.looked-at", Some(("entry", Said::Numbers(vec![entry]))))
+                (
+                    "deed.looked-at",
+                    Some(("entry", Said::Numbers(vec![entry]))),
+                )
             }
         };
         let mut payload = vec![("host", Said::Text(host.to_owned()))];
@@ -241,7 +244,9 @@ fn present(row: &Row) -> Result<CrewPresent, StoreError> {
         what: "crew",
         why: crew.clone(),
     };
-    let ids = crew.split_whitespace().map(|id| id.parse().map_err(damaged));
+    let ids = crew
+        .split_whitespace()
+        .map(|id| id.parse().map_err(damaged));
     Ok(CrewPresent {
         at: EventMs(row.int(0)?),
         until: EventMs(row.int(1)?),
@@ -380,7 +385,8 @@ impl Store {
             })
         };
         Ok(CrewBook {
-            members: (tx.rows(MEMBERS, whose).await?.iter().map(member)).collect::<Result<_, _>>()?,
+            members: (tx.rows(MEMBERS, whose).await?.iter().map(member))
+                .collect::<Result<_, _>>()?,
             signs: (tx.rows(SIGNS, whose).await?.iter().map(sign)).collect::<Result<_, _>>()?,
             present: (tx.rows(PRESENT, whose).await?.iter().map(present))
                 .collect::<Result<_, _>>()?,
@@ -455,7 +461,11 @@ impl Store {
     ///
     /// # Errors
     /// [`StoreError::Database`].
-    pub async fn forget_present(&self, region: RegionId, until: EventMs) -> Result<u64, StoreError> {
+    pub async fn forget_present(
+        &self,
+        region: RegionId,
+        until: EventMs,
+    ) -> Result<u64, StoreError> {
         let row = values![region.to_string(), until.0];
         Ok(self.db.alone(OLD_PRESENT, row).await? + self.db.alone(OLD_ADULTS, row).await?)
     }

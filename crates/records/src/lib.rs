@@ -52,7 +52,8 @@ pub use blobs::{BlobHash, BlobHashError};
 pub use codes::{CodeKind, NewCode, StoredCode, Taker};
 pub use company::printed_together;
 pub use crew::{
-    AdultPresent, CrewBook, CrewChange, CrewMember, CrewPresent, CrewSign, KeptLook, KeptSign, ToLook,
+    AdultPresent, CrewBook, CrewChange, CrewMember, CrewPresent, CrewSign, KeptLook, KeptSign,
+    ToLook,
 };
 pub use error::{BadWord, StoreError};
 pub use estimates::EstimateKey;

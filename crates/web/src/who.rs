@@ -270,7 +270,10 @@ impl Head {
         let now = Minute(session.now.0.div_euclid(60_000));
         Self {
             place,
-            nav: pages(session, visitor.role()).into_iter().map(item).collect(),
+            nav: pages(session, visitor.role())
+                .into_iter()
+                .map(item)
+                .collect(),
             notices: visitor.signed().map(|_| NoticesItem {
                 many: visitor.unseen,
                 here: here == "/notices",

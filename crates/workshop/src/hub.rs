@@ -73,7 +73,9 @@ impl Hub {
     /// it were not there.
     pub async fn of(session: &Session, actor: &Actor, code: &str) -> Result<Self, WorkshopError> {
         actor.must_lead_crew(session, code)?;
-        Self::open(session, code).await?.ok_or(WorkshopError::NotYours)
+        Self::open(session, code)
+            .await?
+            .ok_or(WorkshopError::NotYours)
     }
 
     /// Those who are on the crew now, in order of coming.
@@ -147,7 +149,11 @@ fn said(book: &CrewBook) -> Vec<Said> {
         let mut members = book.members.iter();
         let at = members.find(|member| member.id == one.member)?.left_at?;
         let until = None;
-        Some(Said { at, until, ..one.clone() })
+        Some(Said {
+            at,
+            until,
+            ..one.clone()
+        })
     });
     let left: Vec<Said> = left.collect();
     all.extend(left);

@@ -44,10 +44,16 @@ struct World {
 /// The demo region with every bench run by students, and what else `change` does to its file.
 fn region(change: impl Fn(String) -> String) -> String {
     let text = partpledge_testbed::ambrel_valley();
-    let plain = text.replace("student_run = true\nadult_for = [\"unattended\", \"hot-material\", \"battery-area\"]\n", "");
+    let plain = text.replace(
+        "student_run = true\nadult_for = [\"unattended\", \"hot-material\", \"battery-area\"]\n",
+        "",
+    );
     assert_ne!(plain, text);
     let plain = plain.replace("battery_area = true\n", "");
-    change(plain.replace("no_show = 0.02\n", "no_show = 0.02\nstudent_run = true\nadult_for = []\n"))
+    change(plain.replace(
+        "no_show = 0.02\n",
+        "no_show = 0.02\nstudent_run = true\nadult_for = []\n",
+    ))
 }
 
 fn machine() -> Actor {
@@ -122,7 +128,9 @@ impl World {
 
     async fn here(&self, session: &Session, crew: &[CrewId]) {
         let told = (None, None);
-        say_present(session, &self.bench(), (&self.code, crew), told).await.unwrap();
+        say_present(session, &self.bench(), (&self.code, crew), told)
+            .await
+            .unwrap();
     }
 
     /// An adult of the bench says that they are there.
@@ -130,12 +138,16 @@ impl World {
         let id = PersonId::fresh(&mut partpledge_units::ids::IdSource::seeded(5), EventMs(0));
         let adult = Actor::person_as(id, Role::Host(self.code.clone()));
         let here = CrewDeed::Here(until);
-        lead(session, &adult, (&self.code, &here), None).await.unwrap();
+        lead(session, &adult, (&self.code, &here), None)
+            .await
+            .unwrap();
     }
 
     /// Done from the bench's own sheet, as it is told.
     async fn does(&self, session: &Session, what: &Act) -> Result<(), WorkshopError> {
-        act(session, &self.bench(), self.plate, what, None).await.map(|_| ())
+        act(session, &self.bench(), self.plate, what, None)
+            .await
+            .map(|_| ())
     }
 
     /// Done then, told now.
@@ -144,7 +156,9 @@ impl World {
             done_at: Some(at.to_ms()),
             ..Told::default()
         };
-        act(session, &self.bench(), self.plate, what, told).await.map(|_| ())
+        act(session, &self.bench(), self.plate, what, told)
+            .await
+            .map(|_| ())
     }
 }
 

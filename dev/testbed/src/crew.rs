@@ -9,7 +9,10 @@ pub const CREW: [(&str, &[&str]); 6] = [
     ("Moss", &["load", "start", "clear", "inspect"]),
     ("Pebble", &["load", "start", "clear", "pack"]),
     ("Fern", &["inspect", "pack", "plan"]),
-    ("Comet", &["load", "start", "clear", "inspect", "pack", "plan"]),
+    (
+        "Comet",
+        &["load", "start", "clear", "inspect", "pack", "plan"],
+    ),
     ("Biscuit", &["inspect", "pack"]),
     ("Juniper", &["pack", "plan"]),
 ];

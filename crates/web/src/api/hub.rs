@@ -287,7 +287,9 @@ pub(crate) async fn week(call: Call) -> Answer {
     let zone = &session.terrain.zone;
     let day = match asked.week.as_deref() {
         None => zone.date(session.minute()),
-        Some(text) => parse_date(text).map_err(|_| Problem::bad("week", "a day like 2027-03-11"))?,
+        Some(text) => {
+            parse_date(text).map_err(|_| Problem::bad("week", "a day like 2027-03-11"))?
+        }
     };
     let about = (call.name("code"), day);
     let found = figures(&session, &call.actor(), &books, about).await?;

@@ -53,7 +53,11 @@ impl HubBox {
             here: present.crew.contains(&one.id),
         });
         let crew: Vec<CrewTick> = crew.collect();
-        let here: Vec<&str> = crew.iter().filter(|one| one.here).map(|one| one.name.as_str()).collect();
+        let here: Vec<&str> = crew
+            .iter()
+            .filter(|one| one.here)
+            .map(|one| one.name.as_str())
+            .collect();
         let there = match (present.told, here.as_slice()) {
             (false, _) => "Nobody has said who is at the bench now.".to_owned(),
             (true, []) => "Nobody of the crew is at the bench now.".to_owned(),
@@ -131,6 +135,8 @@ pub(crate) fn adult_words(reason: AdultFor) -> &'static str {
     match reason {
         AdultFor::Unattended => "to start a plate that runs for some time with nobody there",
         AdultFor::HotMaterial => "to load, start or clear a plastic that is printed very hot",
-        AdultFor::BatteryArea => "to load, start or clear a printer that stands where batteries are",
+        AdultFor::BatteryArea => {
+            "to load, start or clear a printer that stands where batteries are"
+        }
     }
 }

@@ -62,7 +62,10 @@ async fn crew_page(
         made = made.with_students(&hub, &team.students);
     }
     let who = signers(&session, &hub).await;
-    made = made.with_log((&session, &hub), &who.map_err(|error| failed(site, &error))?);
+    made = made.with_log(
+        (&session, &hub),
+        &who.map_err(|error| failed(site, &error))?,
+    );
     let signed = visitor.signed();
     made.asks_password = signed.is_none_or(|signed| signed.person.email.is_some());
     made.you_are_here = signed.is_some_and(|signed| hub.is_there(signed.person.id, session.now));
@@ -70,10 +73,7 @@ async fn crew_page(
 }
 
 /// Who gave sign-offs, by the reference that is kept of them, in words.
-async fn signers(
-    session: &Session,
-    hub: &Hub,
-) -> Result<BTreeMap<String, String>, WorkshopError> {
+async fn signers(session: &Session, hub: &Hub) -> Result<BTreeMap<String, String>, WorkshopError> {
     let mut out = BTreeMap::new();
     let Some((store, region)) = session.store() else {
         return Ok(out);
@@ -93,8 +93,13 @@ async fn signers(
             Ok(id) => store.person(region, id).await?,
             Err(_) => None,
         };
-        let name = person.map(|person| person.name).filter(|name| !name.is_empty());
-        let says = name.map_or_else(|| format!("somebody, {role}"), |name| format!("{name}, {role}"));
+        let name = person
+            .map(|person| person.name)
+            .filter(|name| !name.is_empty());
+        let says = name.map_or_else(
+            || format!("somebody, {role}"),
+            |name| format!("{name}, {role}"),
+        );
         out.insert(kept.actor.clone(), says);
     }
     Ok(out)
@@ -130,7 +135,11 @@ fn deed(session: &Session, fields: &Fields) -> Result<CrewDeed, Wrong> {
     let tasks = || {
         let tasks: Vec<_> = all(fields, "sign").filter_map(sign_of).collect();
         let none = wrong("sign", "Tick at least one thing that they may do.");
-        if tasks.is_empty() { Err(none) } else { Ok(tasks) }
+        if tasks.is_empty() {
+            Err(none)
+        } else {
+            Ok(tasks)
+        }
     };
     Ok(match field(fields, "act") {
         "add" => match field(fields, "student").parse::<PersonId>() {
@@ -177,9 +186,10 @@ fn found_wrong(error: PeopleError) -> Result<Wrong, WorkshopError> {
                     wrong("name", "Choose a nickname without an address or a number.")
                 }
                 Problem::NameOfRole => wrong("name", "Choose a nickname that is not a role."),
-                Problem::NicknameTaken => {
-                    wrong("name", "Another of the crew has that nickname. Choose another.")
-                }
+                Problem::NicknameTaken => wrong(
+                    "name",
+                    "Another of the crew has that nickname. Choose another.",
+                ),
                 _ => wrong("name", "Give a nickname."),
             });
         }
@@ -193,7 +203,10 @@ fn found_wrong(error: PeopleError) -> Result<Wrong, WorkshopError> {
                 "tasks" => "sign",
                 _ => "until",
             };
-            return Ok(wrong(field, &words::capital(&format!("{what} must be {range}."))));
+            return Ok(wrong(
+                field,
+                &words::capital(&format!("{what} must be {range}.")),
+            ));
         }
         PeopleError::Failed(other) => other,
     };
@@ -209,7 +222,8 @@ async fn confirmed(
 ) -> Result<(), PeopleError> {
     let (at, signed) = (site.clone(), signed.clone());
     let (password, from) = (password.to_owned(), from.to_owned());
-    site.hashing(async move { at.people()?.confirm(&signed, &password, &from).await }).await
+    site.hashing(async move { at.people()?.confirm(&signed, &password, &from).await })
+        .await
 }
 
 /// `POST /hubs/{code}/do`.
@@ -276,7 +290,9 @@ async fn said_here(
         return Err(Refused::SignIn(not_yours(site)));
     }
     let session = site.session().await?;
-    let crew: Vec<CrewId> = all(fields, "crew").filter_map(|id| id.parse().ok()).collect();
+    let crew: Vec<CrewId> = all(fields, "crew")
+        .filter_map(|id| id.parse().ok())
+        .collect();
     let told = (Some(key), occurred_at(fields)?);
     say_present(&session, &visitor.actor(), (code, &crew), told).await?;
     Ok(())
@@ -323,7 +339,12 @@ pub(crate) async fn figures_of(
         Err(WorkshopError::OutOfRange { .. }) => {
             let what_to_do = "Choose this week or one before it.";
             let title = "That week is still to come.";
-            return Err(trouble(&site, StatusCode::UNPROCESSABLE_ENTITY, title, what_to_do));
+            return Err(trouble(
+                &site,
+                StatusCode::UNPROCESSABLE_ENTITY,
+                title,
+                what_to_do,
+            ));
         }
         Err(error) => return Err(failed(&site, &error)),
     };

@@ -226,16 +226,13 @@ impl Hub {
     }
 
     /// For what of all that the site asks for an adult.
-    fn adult_asked(
-        &self,
-        session: &Session,
-        doing: Doing,
-        subject: &Subject<'_>,
-    ) -> Vec<AdultFor> {
+    fn adult_asked(&self, session: &Session, doing: Doing, subject: &Subject<'_>) -> Vec<AdultFor> {
         let at_printer = matches!(doing, Doing::Load | Doing::Start | Doing::Clear);
         let holds = |reason: &&AdultFor| match reason {
             AdultFor::Unattended => {
-                let alone = subject.place.is_some_and(|place| runs_alone(session, place));
+                let alone = subject
+                    .place
+                    .is_some_and(|place| runs_alone(session, place));
                 doing == Doing::Start && alone
             }
             AdultFor::HotMaterial => {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use partpledge_records::{Event, KeptPlate, PlateState, Store, StoreError, StepKind};
+use partpledge_records::{Event, KeptPlate, PlateState, StepKind, Store, StoreError};
 use partpledge_units::ids::{RegionId, RequestId};
 use partpledge_units::time::{EventMs, Minute};
 
@@ -89,7 +89,11 @@ impl Happened {
         let mut again = Vec::new();
         for kind in ["run.off", "run.failed", "copy.scrapped", "box.made-again"] {
             let events = store.events_of_kind(region, kind).await?;
-            again.extend(events.iter().flat_map(|(_, event)| event.numbers("reprints")));
+            again.extend(
+                events
+                    .iter()
+                    .flat_map(|(_, event)| event.numbers("reprints")),
+            );
         }
         again.sort_unstable();
         Ok(Self {

@@ -84,9 +84,14 @@ pub async fn lead(
     };
     let (store, region) = session.writable()?;
     let what = (code, &change);
-    match store.change_crew(region, what, &deed, &mut IdSource::Os).await {
+    match store
+        .change_crew(region, what, &deed, &mut IdSource::Os)
+        .await
+    {
         Err(StoreError::Taken { .. }) => Err(Problem::NicknameTaken.into()),
-        other => other.map(|_| ()).map_err(|error| WorkshopError::from(error).into()),
+        other => other
+            .map(|_| ())
+            .map_err(|error| WorkshopError::from(error).into()),
     }
 }
 
@@ -240,14 +245,20 @@ pub async fn say_present(
     };
     let (store, region) = session.writable()?;
     let what = (code, &change);
-    let entry = store.change_crew(region, what, &deed, &mut IdSource::Os).await?;
+    let entry = store
+        .change_crew(region, what, &deed, &mut IdSource::Os)
+        .await?;
     Ok(entry.is_none())
 }
 
 /// Until when whoever is there at a moment is taken to be.
 fn leaving(session: &Session, code: &str, at: EventMs) -> EventMs {
     let terrain = &session.terrain;
-    let site = terrain.file.hosts.iter().position(|host| host.school == code);
+    let site = terrain
+        .file
+        .hosts
+        .iter()
+        .position(|host| host.school == code);
     let staffed = site.map(|site| terrain.region.sites[site].staffed.as_slice());
     let minute = Minute::at_or_after(at);
     let mut windows = staffed.unwrap_or_default().iter();

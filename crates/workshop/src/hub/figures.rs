@@ -206,7 +206,10 @@ impl Look<'_> {
     fn first_pass(&self, stretch: Stretch) -> Share<Cause> {
         let mut share = Share::default();
         for run in &self.runs {
-            let ours = self.books.plate(run.plate).is_some_and(|kept| self.is_ours(kept));
+            let ours = self
+                .books
+                .plate(run.plate)
+                .is_some_and(|kept| self.is_ours(kept));
             let again = self.happened.again.binary_search(&run.plate).is_ok();
             if again || !ours || !within(stretch, Minute::at_or_after(run.ended_at)) {
                 continue;
@@ -238,7 +241,8 @@ impl Look<'_> {
             open = left;
         }
         let printed = self.books.floor.kept.iter();
-        let asked = printed.filter(|kept| kept.joins.is_none() && within(stretch, kept.plate.release));
+        let asked =
+            printed.filter(|kept| kept.joins.is_none() && within(stretch, kept.plate.release));
         pace.asked = many(asked.filter(|kept| self.is_ours(kept)).count());
         let done = self.runs.iter().filter(|run| {
             let kept = self.books.plate(run.plate);
@@ -275,7 +279,12 @@ impl Look<'_> {
 
     /// Every share of a plate that this bench has started.
     fn stays(&self) -> Vec<Stay> {
-        let started = self.books.floor.kept.iter().filter(|kept| self.is_ours(kept));
+        let started = self
+            .books
+            .floor
+            .kept
+            .iter()
+            .filter(|kept| self.is_ours(kept));
         started.flat_map(|kept| self.stays_of(kept)).collect()
     }
 
@@ -304,7 +313,10 @@ impl Look<'_> {
             gone: off,
             ..good
         };
-        [good, lost].into_iter().filter(|stay| stay.copies > 0).collect()
+        [good, lost]
+            .into_iter()
+            .filter(|stay| stay.copies > 0)
+            .collect()
     }
 }
 

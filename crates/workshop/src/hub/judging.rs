@@ -6,8 +6,8 @@
 use partpledge_records::{KeptPlate, ToLook};
 use partpledge_units::time::EventMs;
 
-use super::asking::{Ask, Doing, Subject};
 use super::Hub;
+use super::asking::{Ask, Doing, Subject};
 use crate::actor::{Actor, Role};
 use crate::bench::Act;
 use crate::books::Books;

@@ -2,8 +2,8 @@
 //! unasked.
 
 use partpledge_records::{
-    CrewMember, Held, MailChoice, Message, Notice, Person, PledgeKind, RoleKind, SignIn, StoreError,
-    StoredToken,
+    CrewMember, Held, KeptSign, MailChoice, Message, Notice, Person, PledgeKind, RoleKind, SignIn,
+    StoreError, StoredToken,
 };
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::local::parse_date;
@@ -42,7 +42,16 @@ pub struct PersonData {
     /// Messages to them.
     pub messages: Vec<Message>,
     /// Crews of benches that they are on.
-    pub crews: Vec<CrewMember>,
+    pub crews: Vec<OnCrew>,
+}
+
+/// Somebody with an account on the crew of a bench.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OnCrew {
+    /// As kept.
+    pub member: CrewMember,
+    /// What was said of their sign-offs.
+    pub signs: Vec<KeptSign>,
 }
 
 /// A team's request, without anybody's name.
@@ -131,9 +140,19 @@ impl People<'_> {
             notices: store.notices_of(region, id).await?,
             mail: store.mail_choice(region, id).await?,
             messages: store.messages_to(region, id).await?,
-            crews: store.crews_of(region, id).await?,
+            crews: self.crews_of(id).await?,
             person,
         })
+    }
+
+    async fn crews_of(&self, id: PersonId) -> Result<Vec<OnCrew>, WorkshopError> {
+        let mut out = Vec::new();
+        for member in self.store.crews_of(self.region, id).await? {
+            let mut signs = self.store.crew(self.region, &member.host).await?.signs;
+            signs.retain(|sign| sign.said.member == member.id);
+            out.push(OnCrew { member, signs });
+        }
+        Ok(out)
     }
 
     /// All that is kept of a team and its students, for its mentors.
@@ -307,7 +326,8 @@ impl People<'_> {
         let Some(from) = from.filter(|from| self.now >= *from) else {
             return Ok(tidied);
         };
-        tidied.erased += usize::try_from(store.erase_crews(region, (from, self.now)).await?).unwrap_or(0);
+        tidied.erased +=
+            usize::try_from(store.erase_crews(region, (from, self.now)).await?).unwrap_or(0);
         for (person, roles) in store.people(region).await? {
             let of_team = |held: &Held| Role::of(held).team().is_some();
             if person.since < from && roles.iter().all(of_team) {

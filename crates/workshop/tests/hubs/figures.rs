@@ -35,7 +35,11 @@ fn add_up(figures: &HubFigures) {
 
 /// The last day of a week, for a session that sees it whole.
 async fn after(world: &World, when: &str) -> Session {
-    world.session.at(parse_rfc3339(when).unwrap()).await.unwrap()
+    world
+        .session
+        .at(parse_rfc3339(when).unwrap())
+        .await
+        .unwrap()
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -47,7 +51,14 @@ async fn what_was_done_in_a_week_stands_in_its_figures() {
     let (all, lost) = (world.copies, 2);
     assert!(all > lost, "{all}");
     let off = world.at(world.start + Minutes(200)).await;
-    done(&off, world.plate, &Act::TakeOff { good: (all - lost).into() }).await;
+    done(
+        &off,
+        world.plate,
+        &Act::TakeOff {
+            good: (all - lost).into(),
+        },
+    )
+    .await;
     let books = Books::open(&off).await.unwrap();
     let again = books.floor.next_seq - 1;
     assert_ne!(again, world.plate, "a reprint");
@@ -60,7 +71,10 @@ async fn what_was_done_in_a_week_stands_in_its_figures() {
     assert!(!found.so_far);
     assert_eq!(found.monday, day("2027-03-08"));
     let now = &found.now;
-    assert_eq!((now.first_pass.good, now.first_pass.of()), (all - lost, all));
+    assert_eq!(
+        (now.first_pass.good, now.first_pass.of()),
+        (all - lost, all)
+    );
     assert_eq!(now.first_pass.lost.get(&Cause::NotGood), Some(&lost));
     assert_eq!(now.pace.done, 1);
     assert!(now.pace.asked >= 1);
@@ -71,9 +85,18 @@ async fn what_was_done_in_a_week_stands_in_its_figures() {
     let printing = f64::from(200 * all) / 10_080.0;
     assert!((now.work.printing - printing).abs() < 1e-9);
     let through = now.through_min.unwrap();
-    assert!((through - f64::from(minutes) / f64::from(all)).abs() < 1e-9, "{through}");
-    assert_eq!(found.first_pass, None, "nothing was printed the week before");
-    assert_eq!((found.before.pace.done, found.before.work.all().to_bits()), (0, 0));
+    assert!(
+        (through - f64::from(minutes) / f64::from(all)).abs() < 1e-9,
+        "{through}"
+    );
+    assert_eq!(
+        found.first_pass, None,
+        "nothing was printed the week before"
+    );
+    assert_eq!(
+        (found.before.pace.done, found.before.work.all().to_bits()),
+        (0, 0)
+    );
     add_up(&found);
     // The reprint's copies are no first printing, wherever it was made.
     let books = Books::open(&later).await.unwrap();
@@ -84,7 +107,12 @@ async fn what_was_done_in_a_week_stands_in_its_figures() {
         let end = world.at(place.start + Minutes(100)).await;
         done(&end, again, &Act::TakeOff { good: lost.into() }).await;
     }
-    let found = week(&world, &after(&world, "2027-03-22T08:00:00+01:00").await, "2027-03-11").await;
+    let found = week(
+        &world,
+        &after(&world, "2027-03-22T08:00:00+01:00").await,
+        "2027-03-11",
+    )
+    .await;
     assert_eq!(found.now.first_pass.of(), all);
 }
 
@@ -93,17 +121,33 @@ async fn a_late_request_is_put_down_to_the_first_thing_that_went_wrong() {
     let world = World::new(&region(|text| text)).await;
     // Nobody starts it: the server plans it anew, and the promise passes.
     let late = world.at(world.start + Minutes(40)).await;
-    catch_up(&late, &Actor::new(Role::Clock)).await.unwrap().unwrap();
+    catch_up(&late, &Actor::new(Role::Clock))
+        .await
+        .unwrap()
+        .unwrap();
     let books = Books::open(&late).await.unwrap();
     let arrival = books.open_pledges()[0].1.pledge.arrival;
     let date = world.session.terrain.zone.date(arrival).to_string();
     let seen = world.at(arrival + Minutes(8 * 24 * 60)).await;
     let place = *books.place(books.plate(world.plate).unwrap()).unwrap();
     let host = seen.terrain.host_at(place.printer, place.start).to_owned();
-    let code = seen.terrain.file.schools.iter().find(|school| school.name == host);
-    let world = World { code: code.unwrap().code.clone(), ..world };
+    let code = seen
+        .terrain
+        .file
+        .schools
+        .iter()
+        .find(|school| school.name == host);
+    let world = World {
+        code: code.unwrap().code.clone(),
+        ..world
+    };
     let found = week(&world, &seen, &date).await;
-    assert_eq!(found.now.on_time.rate().map(f64::to_bits), Some(0), "{:?}", found.now.on_time);
+    assert_eq!(
+        found.now.on_time.rate().map(f64::to_bits),
+        Some(0),
+        "{:?}",
+        found.now.on_time
+    );
     assert_eq!(found.now.on_time.lost.get(&Cause::NotStarted), Some(&1));
     assert_eq!(found.on_time, None, "nothing was due the week before");
 }
@@ -119,7 +163,12 @@ async fn a_failure_is_named_by_its_reason_and_moves_the_share() {
         good: 0.into(),
         out_until: None,
     };
-    done(&world.at(world.start + Minutes(30)).await, world.plate, &fail).await;
+    done(
+        &world.at(world.start + Minutes(30)).await,
+        world.plate,
+        &fail,
+    )
+    .await;
     // The week after, the same comes out good.
     let next = world.at(world.start + Minutes(7 * 24 * 60)).await;
     send_one(&next, super::SPACERS, "send-00002").await;
@@ -129,13 +178,24 @@ async fn a_failure_is_named_by_its_reason_and_moves_the_share() {
     let place = *books.place(kept).unwrap();
     let seq = kept.plate.seq.0;
     done(&world.at(place.start).await, seq, &Act::Start).await;
-    done(&world.at(place.start + Minutes(90)).await, seq, &Act::TakeOff { good: kept.plate.copies.into() }).await;
+    done(
+        &world.at(place.start + Minutes(90)).await,
+        seq,
+        &Act::TakeOff {
+            good: kept.plate.copies.into(),
+        },
+    )
+    .await;
     let seen = world.at(place.start + Minutes(14 * 24 * 60)).await;
     let date = seen.terrain.zone.date(place.start).to_string();
     let found = week(&world, &seen, &date).await;
     add_up(&found);
     let host = seen.terrain.host_at(place.printer, place.start);
-    assert_eq!(seen.terrain.file.school(&world.code).unwrap().name, host, "the same bench");
+    assert_eq!(
+        seen.terrain.file.school(&world.code).unwrap().name,
+        host,
+        "the same bench"
+    );
     let change = found.first_pass.unwrap();
     let ends = (change.from.to_bits(), change.to.to_bits());
     assert_eq!(ends, (0.0_f64.to_bits(), 1.0_f64.to_bits()));
@@ -154,7 +214,12 @@ async fn closures_take_staffed_minutes_each_counted_once() {
         until,
         reason: reason.to_owned(),
     };
-    let before = week(&world, &after(&world, "2027-03-29T08:00:00+02:00").await, "2027-03-17").await;
+    let before = week(
+        &world,
+        &after(&world, "2027-03-29T08:00:00+02:00").await,
+        "2027-03-17",
+    )
+    .await;
     let told = after(&world, "2027-03-15T08:00:00+01:00").await;
     let whole = shut(noon("2027-03-17", 0), noon("2027-03-18", 0), "snow");
     let part = shut(noon("2027-03-17", 12), noon("2027-03-18", 13), "burst pipe");
@@ -173,7 +238,15 @@ async fn closures_take_staffed_minutes_each_counted_once() {
     assert_eq!(pace.staffed_min(), pace.hours_min - total);
     let hours = &found.before.pace;
     assert!(hours.closed_min.is_empty() || hours.hours_min > 0);
-    assert!(found.takt.is_none() || found.takt.unwrap().parts.iter().any(|part| matches!(part.by, OfPace::Plates)));
+    assert!(
+        found.takt.is_none()
+            || found
+                .takt
+                .unwrap()
+                .parts
+                .iter()
+                .any(|part| matches!(part.by, OfPace::Plates))
+    );
     let (session, machine) = (&world.session, machine());
     let books = Books::open(session).await.unwrap();
     let ahead = figures(session, &machine, &books, (&world.code, day("2027-03-20"))).await;

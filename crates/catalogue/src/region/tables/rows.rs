@@ -5,7 +5,9 @@ use partpledge_units::local::{parse_clock, parse_date};
 use super::Table;
 use super::review::Fault;
 use crate::Catalogue;
-use crate::region::{AdultFor, Host, PrinterEntry, RegionFile, School, StayEntry, Team, parse_hours};
+use crate::region::{
+    AdultFor, Host, PrinterEntry, RegionFile, School, StayEntry, Team, parse_hours,
+};
 
 /// Between several things in one cell.
 const BETWEEN: &str = "; ";
@@ -44,7 +46,11 @@ fn host_row(host: &Host) -> Row {
     let starts = host.starts_a_window.map(|starts| starts.to_string());
     let adult_for = host.adult_for.as_ref().map(|said| match said.as_slice() {
         [] => NOTHING.to_owned(),
-        said => said.iter().map(|one| one.as_str()).collect::<Vec<_>>().join(BETWEEN),
+        said => said
+            .iter()
+            .map(|one| one.as_str())
+            .collect::<Vec<_>>()
+            .join(BETWEEN),
     });
     vec![
         host.school.clone(),
@@ -223,10 +229,17 @@ fn adult_for(cells: &mut Cells<'_>, student_run: bool) -> Option<Vec<AdultFor>> 
     if text == NOTHING {
         return Some(Vec::new());
     }
-    let all: Option<Vec<AdultFor>> = cells.list(7).iter().map(|word| AdultFor::parse(word)).collect();
+    let all: Option<Vec<AdultFor>> = cells
+        .list(7)
+        .iter()
+        .map(|word| AdultFor::parse(word))
+        .collect();
     if all.is_none() {
         let words = AdultFor::ALL.map(AdultFor::as_str).join("; ");
-        cells.bad(7, format!("Write some of: {words}. Or {NOTHING}, or leave it empty for all."));
+        cells.bad(
+            7,
+            format!("Write some of: {words}. Or {NOTHING}, or leave it empty for all."),
+        );
     }
     all
 }

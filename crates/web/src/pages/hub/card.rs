@@ -41,7 +41,10 @@ impl CardPage {
         let zone = &session.terrain.zone;
         let own = never(job).iter().map(|text| (*text).to_owned());
         let asked = hub.adult_for.iter().map(|reason| {
-            format!("Without an adult: {}.", adult_words(*reason).trim_start_matches("to "))
+            format!(
+                "Without an adult: {}.",
+                adult_words(*reason).trim_start_matches("to ")
+            )
         });
         Self {
             code: hub.code.clone(),

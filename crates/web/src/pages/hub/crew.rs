@@ -115,7 +115,9 @@ fn classes(session: &Session, code: &str) -> BTreeMap<String, String> {
         printer.host == code || printer.stays.iter().any(|stay| stay.host == code)
     });
     let named = own.filter_map(|printer| session.catalogue.class(&printer.class));
-    named.map(|class| (class.code.clone(), class.name.clone())).collect()
+    named
+        .map(|class| (class.code.clone(), class.name.clone()))
+        .collect()
 }
 
 impl CrewPage {
@@ -225,7 +227,10 @@ impl CrewPage {
             );
             let by = who.get(&kept.actor).map_or("", String::as_str);
             let at = day(session, kept.at);
-            Some(format!("{at}: {}, {what}, {until}. By {by}.", name(kept.said.member)))
+            Some(format!(
+                "{at}: {}, {what}, {until}. By {by}.",
+                name(kept.said.member)
+            ))
         });
         self.log = last.collect();
         self
@@ -317,7 +322,9 @@ mod tests {
     fn a_crew_renders_from_its_samples_empty_and_full() {
         let empty = page(0).render().unwrap();
         sound(&empty);
-        assert!(empty.contains("Nobody is on the crew yet.") && !empty.contains("type=\"password\""));
+        assert!(
+            empty.contains("Nobody is on the crew yet.") && !empty.contains("type=\"password\"")
+        );
         let full = page(2).render().unwrap();
         sound(&full);
         assert!(full.contains("There is a problem") && full.contains("type=\"password\""));
@@ -326,7 +333,10 @@ mod tests {
 
     #[test]
     fn a_sign_off_is_read_as_the_form_has_it() {
-        assert_eq!(sign_of("load:standard"), Some((Task::Load, "standard".to_owned())));
+        assert_eq!(
+            sign_of("load:standard"),
+            Some((Task::Load, "standard".to_owned()))
+        );
         assert_eq!(sign_of("pack:"), Some((Task::Pack, String::new())));
         assert_eq!((sign_of("weld:standard"), sign_of("load")), (None, None));
     }

@@ -166,13 +166,23 @@ fn rows(figures: &HubFigures) -> Vec<FigureRow> {
         ),
         row(
             "Takt",
-            (minutes(now.pace.takt_min()), minutes(before.pace.takt_min())),
-            moved(figures.takt.as_ref(), in_minutes, |by| of_pace(by, "How many plates were asked")),
+            (
+                minutes(now.pace.takt_min()),
+                minutes(before.pace.takt_min()),
+            ),
+            moved(figures.takt.as_ref(), in_minutes, |by| {
+                of_pace(by, "How many plates were asked")
+            }),
         ),
         row(
             "Cycle",
-            (minutes(now.pace.cycle_min()), minutes(before.pace.cycle_min())),
-            moved(figures.cycle.as_ref(), in_minutes, |by| of_pace(by, "How many plates were done")),
+            (
+                minutes(now.pace.cycle_min()),
+                minutes(before.pace.cycle_min()),
+            ),
+            moved(figures.cycle.as_ref(), in_minutes, |by| {
+                of_pace(by, "How many plates were done")
+            }),
         ),
         row(
             "Work in progress",
