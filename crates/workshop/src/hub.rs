@@ -162,6 +162,18 @@ fn said(book: &CrewBook) -> Vec<Said> {
 }
 
 impl Actor {
+    /// For what a crew says of itself, from its own bench's tablet.
+    ///
+    /// # Errors
+    /// [`WorkshopError::NotAllowed`].
+    pub fn must_be_at_bench(&self, host: &str) -> Result<(), WorkshopError> {
+        match self.role() {
+            Role::Machine | Role::Coordinator => Ok(()),
+            Role::Host(code) if code == host => Ok(()),
+            _ => Err(WorkshopError::NotAllowed { who: "that bench" }),
+        }
+    }
+
     /// For what adults do about the crew of a bench that students run: those who work there, mentors
     /// of teams of that school, and the coordinator.
     ///

@@ -166,7 +166,12 @@ impl RunPage {
     }
 
     /// The same at a bench that students run: only what somebody there may do can be ticked.
-    pub(crate) fn at_hub(mut self, session: &Session, hub: &Hub, sheet: &RunSheet) -> Self {
+    pub(crate) fn at_hub(
+        mut self,
+        session: &Session,
+        hub: &Hub,
+        (sheet, judged): (&RunSheet, bool),
+    ) -> Self {
         for (line, job) in self.jobs.iter_mut().zip(&sheet.jobs) {
             let plate = &job.plate;
             let subject = Subject {
@@ -175,7 +180,7 @@ impl RunPage {
                 place: plate.place.as_ref(),
             };
             let asks = |doing| hub.asks(session, (doing, &subject), session.now);
-            if !line.act.is_empty() {
+            if judged && !line.act.is_empty() {
                 let ask = asks(Doing::of_job(job.kind));
                 line.ask = ask.map(|ask| ask.words()).unwrap_or_default();
                 line.may_pass = asks(Doing::Plan).is_none();

@@ -62,6 +62,8 @@ pub(crate) struct BoxesPage {
     /// The bench; empty for the region's.
     pub(crate) code: String,
     pub(crate) lists: Vec<BoxList>,
+    /// At a bench that students run: who could hand boxes over; nothing when somebody there may.
+    pub(crate) ask: String,
     pub(crate) now_ms: i64,
     pub(crate) zone: String,
 }
@@ -326,6 +328,7 @@ impl BoxesPage {
                    say why.",
             code: code.unwrap_or_default().to_owned(),
             lists,
+            ask: String::new(),
             now_ms: session.now.0,
             zone: session.terrain.file.zone.clone(),
             head,
@@ -369,6 +372,7 @@ mod tests {
                 empty: "No box waits.",
                 rows,
             }],
+            ask: String::new(),
             now_ms: 1_804_588_920_000,
             zone: "Europe/Stockholm".to_owned(),
         }

@@ -68,7 +68,16 @@ pub(crate) async fn all(State(site): State<Site>, visitor: Visitor) -> Result<Re
     let hosts = file.hosts.iter().map(|host| {
         let school = file.school(&host.school);
         let name = school.map_or_else(String::new, |s| s.name.clone());
-        let says = format!("{}; people there {}", host.bench, host.hours.join(", "));
+        let students = if host.student_run {
+            "; students run it"
+        } else {
+            ""
+        };
+        let says = format!(
+            "{}; people there {}{students}",
+            host.bench,
+            host.hours.join(", ")
+        );
         (host.school.clone(), name, says)
     });
     Ok(page(&SheetsPage {
@@ -101,12 +110,24 @@ pub(crate) async fn sheet(
     let head = Head::new(&session, &visitor, here).live(books.entry);
     let mut keys = key;
     let made = RunPage::new(head, &session, &sheet, &whys, (&code, &mut keys));
-    let hub = Hub::open(&session, &code).await;
-    let hub = hub.map_err(|error| failed(&site, &error))?;
+    let hub = at_work(&site, &session, &visitor, &code).await?;
     Ok(page(&match hub {
-        Some(hub) => made.at_hub(&session, &hub, &sheet),
+        Some((hub, judged)) => made.at_hub(&session, &hub, (&sheet, judged)),
         None => made,
     }))
+}
+
+/// The hub of a bench, if students run it, and whether deeds from this page are held against who is
+/// there: a coordinator is an adult by themselves.
+pub(crate) async fn at_work(
+    site: &Site,
+    session: &Session,
+    visitor: &Visitor,
+    code: &str,
+) -> Result<Option<(Hub, bool)>, Trouble> {
+    let hub = Hub::open(session, code).await;
+    let hub = hub.map_err(|error| failed(site, &error))?;
+    Ok(hub.map(|hub| (hub, !visitor.coordinates())))
 }
 
 /// A form's fields as they came: how many there are depends on what is on the plate.

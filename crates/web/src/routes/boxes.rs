@@ -8,9 +8,10 @@ use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
 use partpledge_workshop::bench::{Act, Shown};
 use partpledge_workshop::boxes::{Hitch, NoCode};
+use partpledge_workshop::hub::{Doing, Subject};
 use partpledge_workshop::run_sheet::host;
 
-use super::bench::{Fields, field, may_work, not_yours};
+use super::bench::{Fields, at_work, field, may_work, not_yours};
 use super::{Trouble, failed, key, looked, page, trouble};
 use crate::pages::boxes::BoxesPage;
 use crate::site::Site;
@@ -29,13 +30,14 @@ pub(crate) async fn of_bench(
     host(&session, &code).map_err(|error| failed(&site, &error))?;
     let head = Head::new(&session, &visitor, "").live(books.entry);
     let whose = (&visitor.actor(), Some(code.as_str()));
-    Ok(page(&BoxesPage::new(
-        head,
-        &session,
-        &books,
-        whose,
-        &mut key.clone(),
-    )))
+    let mut made = BoxesPage::new(head, &session, &books, whose, &mut key.clone());
+    let hub = at_work(&site, &session, &visitor, &code).await?;
+    if let Some((hub, true)) = hub {
+        let what = (Doing::Pack, &Subject::default());
+        let ask = hub.asks(&session, what, session.now);
+        made.ask = ask.map(|ask| ask.words()).unwrap_or_default();
+    }
+    Ok(page(&made))
 }
 
 /// `GET /boxes`.

@@ -121,6 +121,17 @@ async fn the_sheet_offers_only_what_somebody_there_may_do() {
         !sheet.contains(start) && sheet.contains(">Trouble<"),
         "trouble is told by anybody"
     );
+    let boxes = format!("/run-sheets/{}/boxes", bench.code);
+    let asks = "nobody is signed off to pack and hand over";
+    assert!(
+        bench
+            .site
+            .get(&boxes, &bench.operator())
+            .await
+            .contains(asks)
+    );
+    let adult = bench.site.get(&boxes, COORDINATOR).await;
+    assert!(!adult.contains(asks), "an adult by themselves");
     let id = bench.starter("Newt").await;
     let sheet = bench.sheet().await;
     assert!(

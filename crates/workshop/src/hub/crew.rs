@@ -229,7 +229,7 @@ pub async fn say_present(
     (code, crew): (&str, &[CrewId]),
     (key, told): (Option<&str>, Option<EventMs>),
 ) -> Result<bool, WorkshopError> {
-    actor.must_keep_spools_of(code)?;
+    actor.must_be_at_bench(code)?;
     let hub = Hub::open(session, code).await?;
     let hub = hub.ok_or(WorkshopError::NotYours)?;
     let at = done_at(told, session.now)?;
