@@ -71,7 +71,7 @@ impl HubBox {
         Self {
             there,
             adult: adult_here(session, hub),
-            turns: turn_lines(hub, day),
+            turns: turn_lines(hub, day, present.told),
             crew,
             to_look,
             key,
@@ -91,7 +91,8 @@ pub(crate) fn clock(session: &Session, at: EventMs) -> String {
     session.terrain.zone.clock(Minute(at.0.div_euclid(60_000)))
 }
 
-pub(crate) fn turn_lines(hub: &Hub, day: &DayJobs) -> Vec<TurnLine> {
+/// Who has which job; who is not there is only said where somebody has said who is.
+pub(crate) fn turn_lines(hub: &Hub, day: &DayJobs, told: bool) -> Vec<TurnLine> {
     let line = |turn: &partpledge_workshop::hub::Turn| TurnLine {
         job: job_name(turn.job),
         href: format!("/hubs/{}/cards/{}", hub.code, turn.job.as_str()),
@@ -100,6 +101,7 @@ pub(crate) fn turn_lines(hub: &Hub, day: &DayJobs) -> Vec<TurnLine> {
             |member| hub.name_of(member).to_owned(),
         ),
         note: match (turn.member, turn.here, turn.instead) {
+            _ if !told => String::new(),
             (None, ..) | (_, true, _) => String::new(),
             (_, _, Some(instead)) => {
                 format!("not here; {} stands in", hub.name_of(instead))

@@ -162,12 +162,12 @@ fn because(reason: AdultFor) -> &'static str {
 }
 
 fn to_do(task: Task, class: &str) -> String {
-    let on = |what: &str| format!("{what} a {class} printer");
+    let on = |what: &str| format!("{what} a {class}");
     match task {
         Task::Load => on("load"),
         Task::Start => on("start"),
         Task::Clear => on("clear"),
-        Task::Inspect => format!("inspect what a {class} printer made"),
+        Task::Inspect => format!("inspect what a {class} made"),
         Task::Pack => "pack and hand over".to_owned(),
         Task::Plan => "pass a plate on".to_owned(),
     }
@@ -264,21 +264,21 @@ mod tests {
     fn the_line_says_who_could_or_that_an_adult_is_asked() {
         let ask = |could: &[&str], told| Ask::NobodyThere {
             task: Task::Start,
-            class: "Standard".to_owned(),
+            class: "standard open printer".to_owned(),
             could: could.iter().map(|name| (*name).to_owned()).collect(),
             told,
         };
         assert_eq!(
             ask(&["Newt", "Teal"], true).words(),
-            "Newt or Teal may start a Standard printer. Or ask an adult."
+            "Newt or Teal may start a standard open printer. Or ask an adult."
         );
         assert_eq!(
             ask(&["Newt"], false).words(),
-            "Say who is at the bench. Newt may start a Standard printer."
+            "Say who is at the bench. Newt may start a standard open printer."
         );
         assert_eq!(
             ask(&[], false).words(),
-            "Ask an adult: nobody is signed off to start a Standard printer."
+            "Ask an adult: nobody is signed off to start a standard open printer."
         );
         let adult = Ask::Adult(vec![AdultFor::Unattended, AdultFor::HotMaterial]);
         assert_eq!(

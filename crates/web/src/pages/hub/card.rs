@@ -32,11 +32,8 @@ impl CardPage {
         (job, day): (Job, &DayJobs),
     ) -> Self {
         let place = Job::ALL.iter().position(|one| *one == job);
-        let turn = place.and_then(|place| turn_lines(hub, day).into_iter().nth(place));
-        let who = turn.map(|turn| match turn.note.as_str() {
-            "" => turn.who,
-            note => format!("{} ({note})", turn.who),
-        });
+        let turn = place.and_then(|place| turn_lines(hub, day, false).into_iter().nth(place));
+        let who = turn.map(|turn| turn.who);
         let noon = jiff::civil::time(12, 0, 0, 0);
         let zone = &session.terrain.zone;
         let own = never(job).iter().map(|text| (*text).to_owned());
@@ -105,13 +102,11 @@ fn never(job: Job) -> &'static [&'static str] {
     match job {
         Job::Operator => &[
             "Work at a printer while nobody else is in the room.",
-            "Reach into a printer that moves, or lift its door to look.",
             "Open a printer’s electrics, or change a nozzle.",
         ],
-        Job::Inspector => &[
-            "Cut or file a part without eye protection, or with nobody else in the room.",
-            "Take a part off a bed that is still warm.",
-        ],
+        Job::Inspector => {
+            &["Cut or file a part without eye protection, or with nobody else in the room."]
+        }
         Job::Packer => &[
             "Hand a box to somebody you don’t know without its code.",
             "Carry boxes out of the school.",
@@ -127,13 +122,13 @@ fn mind(job: Job) -> &'static [&'static str] {
     match job {
         Job::Operator => &[
             "Nozzle and bed burn skin: the nozzle is above 200 °C. Let them cool.",
-            "Moving parts pinch. Tie back hair, sleeves and cords.",
+            "Moving parts pinch. Never reach into a printer that moves. Tie back hair, sleeves and cords.",
             "Heated plastic gives off fine particles and vapours. Keep the room aired as your school says.",
             "Smoke, a smell of burning or a spark: get out, tell an adult. Do not fight it alone.",
         ],
         Job::Inspector => &[
             "Edges and strings of plastic cut. Support stubs are sharp.",
-            "Scrapers slip: push away from your hand.",
+            "Scrapers slip: push away from your hand. Leave what sits on a warm bed.",
             "Parts are untested. Try them behind a guard.",
         ],
         Job::Packer => &[

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use askama::Template;
 use jiff::Span;
 use partpledge_hubs::{Said, Task};
-use partpledge_records::Person;
+use partpledge_records::{KeptSign, Person};
 use partpledge_units::ids::CrewId;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::Session;
@@ -15,6 +15,7 @@ use super::{TurnLine, adult_here, adult_words, task_name, turn_lines};
 use crate::pages::entry::wrong_with;
 use crate::pages::send::Wrong;
 use crate::who::Head;
+use crate::words;
 
 /// How long a sign-off is offered to hold, days. Common practice, no source.
 const OFFERED_DAYS: i64 = 90;
@@ -92,20 +93,41 @@ fn day(session: &Session, at: EventMs) -> String {
     session.terrain.zone.day(Minute(at.0.div_euclid(60_000)))
 }
 
-/// `Load, Standard printers`; the class by its name.
-fn what(session: &Session, task: Task, class: &str) -> String {
-    let named = session.catalogue.class(class);
-    match named {
-        Some(class) => format!("{}, {} printers", task_name(task), class.name),
-        None => task_name(task).to_owned(),
+/// Tasks in words: `Load, start and clear`.
+fn tasks_in_words(tasks: &[Task]) -> String {
+    let names: Vec<String> = tasks
+        .iter()
+        .map(|task| task_name(*task).to_lowercase())
+        .collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    words::capital(&crate::pages::bench::and(&names))
+}
+
+/// `Load, start and clear, standard open printer`.
+fn what(session: &Session, tasks: &[Task], class: &str) -> String {
+    let tasks = tasks_in_words(tasks);
+    match session.catalogue.class(class) {
+        Some(class) => format!("{tasks}, {}", class.name),
+        None => tasks,
     }
 }
 
-fn may(session: &Session, said: &Said) -> String {
-    // It holds until the first moment of the day after.
-    let last = EventMs(said.until.map_or(0, |until| until.0 - 1));
-    let what = what(session, said.task, &said.class);
-    format!("{what}: until {}", day(session, last))
+/// What somebody may do, a line for each class and last day.
+fn may(session: &Session, own: &[&&Said]) -> Vec<String> {
+    let mut lines: BTreeMap<(&str, EventMs), Vec<Task>> = BTreeMap::new();
+    for said in own {
+        let until = said.until.unwrap_or(said.at);
+        lines
+            .entry((&said.class, until))
+            .or_default()
+            .push(said.task);
+    }
+    let line = |((class, until), tasks): (&(&str, EventMs), &Vec<Task>)| {
+        // It holds until the first moment of the day after.
+        let last = day(session, EventMs(until.0 - 1));
+        format!("{}: until {last}", what(session, tasks, class))
+    };
+    lines.iter().map(line).collect()
 }
 
 /// Classes of printers that stand at the bench, by code and name.
@@ -132,9 +154,10 @@ impl CrewPage {
             id: one.id.to_string(),
             name: one.name.clone(),
             chosen: typed.member == one.id.to_string(),
-            may: (holds.iter().filter(|said| said.member == one.id))
-                .map(|said| may(session, said))
-                .collect(),
+            may: {
+                let own = holds.iter().filter(|said| said.member == one.id);
+                may(session, &own.collect::<Vec<_>>())
+            },
         });
         let members: Vec<MemberRow> = rows.collect();
         let tick = |task: Task, class: &str, text: String| {
@@ -149,7 +172,7 @@ impl CrewPage {
         let mut signs = Vec::new();
         for (class, name) in classes(session, &hub.code) {
             for task in Task::ALL.into_iter().filter(|task| task.is_on_a_class()) {
-                let text = format!("{}, {name} printers", task_name(task));
+                let text = format!("{}, {name}", task_name(task));
                 signs.push(tick(task, &class, text));
             }
         }
@@ -183,7 +206,7 @@ impl CrewPage {
             adult: adult_here(session, hub),
             you_are_here: false,
             asks: hub.adult_for.iter().map(|one| adult_words(*one)).collect(),
-            turns: turn_lines(hub, jobs),
+            turns: turn_lines(hub, jobs, hub.present(session.now).told),
             members,
             signs,
             students: Vec::new(),
@@ -219,18 +242,45 @@ impl CrewPage {
             "" => "somebody who has left".to_owned(),
             name => name.to_owned(),
         };
-        let last = hub.book.signs.iter().rev().take(LISTED).filter_map(|kept| {
-            let what = what(session, Task::parse(&kept.said.task)?, &kept.said.class);
+        // What was said at once of one class is one line.
+        let mut lines: Vec<(&KeptSign, Vec<Task>)> = Vec::new();
+        for kept in hub.book.signs.iter().rev() {
+            let Some(task) = Task::parse(&kept.said.task) else {
+                continue;
+            };
+            let told = |kept: &KeptSign| {
+                let said = &kept.said;
+                (
+                    said.member,
+                    said.class.clone(),
+                    said.until,
+                    kept.at,
+                    kept.actor.clone(),
+                )
+            };
+            match lines
+                .iter_mut()
+                .find(|(first, _)| told(first) == told(kept))
+            {
+                Some((_, tasks)) => tasks.push(task),
+                None if lines.len() < LISTED => lines.push((kept, vec![task])),
+                None => break,
+            }
+        }
+        let last = lines.into_iter().map(|(kept, mut tasks)| {
+            tasks.sort_unstable();
+            let what = what(session, &tasks, &kept.said.class);
             let until = kept.said.until.map_or_else(
                 || "withdrawn".to_owned(),
                 |until| format!("until {}", day(session, EventMs(until.0 - 1))),
             );
             let by = who.get(&kept.actor).map_or("", String::as_str);
             let at = day(session, kept.at);
-            Some(format!(
-                "{at}: {}, {what}, {until}. By {by}.",
-                name(kept.said.member)
-            ))
+            format!(
+                "{at}: {}, {}, {until}. By {by}.",
+                name(kept.said.member),
+                what
+            )
         });
         self.log = last.collect();
         self

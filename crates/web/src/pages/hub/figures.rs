@@ -33,6 +33,8 @@ pub(crate) struct FiguresPage {
     pub(crate) title: String,
     pub(crate) lead: String,
     pub(crate) rows: Vec<FigureRow>,
+    /// Whether anything that moved can be told.
+    pub(crate) moved: bool,
     pub(crate) earlier: String,
     pub(crate) later: Option<String>,
 }
@@ -50,6 +52,7 @@ impl FiguresPage {
             format!("/hubs/{code}/figures?week={monday}")
         };
         let week = zone.day(figures.now.from);
+        let rows = rows(figures);
         let so_far = if figures.so_far {
             " The week is still going on: both are counted as far as it has come."
         } else {
@@ -60,7 +63,8 @@ impl FiguresPage {
             lead: format!(
                 "{host}, the week from {week}, against the week before.{so_far} Nothing here is about one person."
             ),
-            rows: rows(figures),
+            moved: rows.iter().any(|row| !row.parts.is_empty()),
+            rows,
             earlier: url(-1),
             later: (!figures.so_far).then(|| url(1)),
             code: code.to_owned(),
@@ -218,6 +222,7 @@ mod tests {
                 host: AWKWARD.to_owned(),
                 title: AWKWARD.to_owned(),
                 lead: AWKWARD.to_owned(),
+                moved: later.is_some(),
                 rows: vec![row(0), row(2)],
                 earlier: "/hubs/x/figures?week=2027-02-22".to_owned(),
                 later,
