@@ -171,15 +171,11 @@ pub struct Host {
     #[serde(default)]
     pub no_show: f64,
     /// Whether students run the bench, with adults responsible: see `docs/hubs.md`.
-    #[serde(default, skip_serializing_if = "is_false")]
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub student_run: bool,
     /// What an adult does or stands by at a bench that students run; all of it unless the file says.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub adult_for: Option<Vec<AdultFor>>,
-}
-
-fn is_false(is: &bool) -> bool {
-    !is
 }
 
 /// A printer.
@@ -198,7 +194,7 @@ pub struct PrinterEntry {
     #[serde(default)]
     pub unattended_permission: Option<String>,
     /// Whether it stands where batteries are kept or charged.
-    #[serde(default, skip_serializing_if = "is_false")]
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub battery_area: bool,
     /// Chance that a plate is lost in its first layers.
     pub start_failure: f64,

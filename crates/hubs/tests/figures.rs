@@ -1,5 +1,4 @@
 //! A hub's figures, held against arithmetic done another way.
-#![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
 use std::collections::BTreeMap;
 

@@ -1,5 +1,4 @@
 //! Who may do what, by hand.
-#![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
 use std::collections::BTreeSet;
 

@@ -265,7 +265,7 @@ fn of_pace(by: &OfPace<String>) -> String {
     }
 }
 
-fn of_work(by: &OfWork) -> String {
+fn of_work(by: OfWork) -> String {
     let word = match by {
         OfWork::Printing => "printing",
         OfWork::Checking => "checking",
@@ -316,7 +316,7 @@ pub(crate) async fn week(call: Call) -> Answer {
         first_pass: found.first_pass.as_ref().map(|of| change(of, Cause::words)),
         takt: found.takt.as_ref().map(|of| change(of, of_pace)),
         cycle: found.cycle.as_ref().map(|of| change(of, of_pace)),
-        in_progress: change(&found.work, of_work),
+        in_progress: change(&found.work, |by| of_work(*by)),
     };
     Ok(fresh(call.headers(), &out))
 }

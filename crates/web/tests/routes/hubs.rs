@@ -35,10 +35,8 @@ async fn hubs() -> Bench {
     let terrain = &site.session.terrain;
     let place = books.floor.plan.assignments[0];
     let host = terrain.host_at(place.printer, place.start);
-    let hosts = terrain.file.hosts.iter().map(|host| host.school.clone());
-    let code = hosts
-        .filter(|code| terrain.file.school(code).unwrap().name == host)
-        .next();
+    let mut hosts = terrain.file.hosts.iter().map(|host| host.school.clone());
+    let code = hosts.find(|code| terrain.file.school(code).unwrap().name == host);
     Bench {
         code: code.unwrap(),
         plate: place.plate.0,

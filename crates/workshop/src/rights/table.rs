@@ -106,8 +106,12 @@ impl Line {
         };
         match (self.admits(role), self.about, role) {
             (Answer::Yes, About::Team, Some(Student | Mentor)) if other => Answer::NotThere,
-            (Answer::Yes, About::Bench, Some(Operator)) if other => Answer::No,
-            (Answer::Yes, About::Hub, Some(Operator | Mentor)) if other => Answer::No,
+            (Answer::Yes, About::Bench | About::Hub, Some(Operator))
+            | (Answer::Yes, About::Hub, Some(Mentor))
+                if other =>
+            {
+                Answer::No
+            }
             (answer, ..) => answer,
         }
     }

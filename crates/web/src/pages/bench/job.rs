@@ -209,11 +209,7 @@ pub(super) fn line(
         does: format!("{act}:{number}"),
         after: if waits { first(job) } else { String::new() },
         printer: plate.printer.clone(),
-        held: if job.kind == JobKind::Box {
-            plate.held
-        } else {
-            0
-        },
+        held: usize::from(job.kind == JobKind::Box) * plate.held,
         undo: undo(session, job),
         tick,
         text: if steps.is_empty() {

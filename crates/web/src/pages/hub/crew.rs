@@ -258,11 +258,11 @@ impl CrewPage {
                     kept.actor.clone(),
                 )
             };
-            match lines
-                .iter_mut()
-                .find(|(first, _)| told(first) == told(kept))
-            {
-                Some((_, tasks)) => tasks.push(task),
+            let same = lines
+                .iter()
+                .position(|(first, _)| told(first) == told(kept));
+            match same {
+                Some(at) => lines[at].1.push(task),
                 None if lines.len() < LISTED => lines.push((kept, vec![task])),
                 None => break,
             }

@@ -138,7 +138,7 @@ fn of_pace(by: &OfPace<String>, plates: &str) -> String {
     }
 }
 
-fn of_work(by: &OfWork) -> String {
+fn of_work(by: OfWork) -> String {
     let text = match by {
         OfWork::Printing => "On a printer",
         OfWork::Checking => "Off the bed, not boxed",
@@ -191,7 +191,7 @@ fn rows(figures: &HubFigures) -> Vec<FigureRow> {
         row(
             "Work in progress",
             (copies(now), copies(before)),
-            moved(Some(&figures.work), in_copies, of_work),
+            moved(Some(&figures.work), in_copies, |by| of_work(*by)),
         ),
         row(
             "Start to hand-over",
