@@ -52,6 +52,19 @@ impl World {
             .await
     }
 
+    async fn student(&mut self, ground: &Ground, name: &str) -> PersonId {
+        let held = Held::new(RoleKind::Student, "Bogwheel");
+        let new = NewPerson {
+            kind: PersonKind::Student,
+            name: name.to_owned(),
+            email: None,
+            secret: None,
+        };
+        let (who, joined) = ((&new, &held), deed(0, None));
+        let added = ground.add_person(self.region, who, &joined, &mut self.ids);
+        added.await.unwrap()
+    }
+
     async fn join(&mut self, ground: &Ground, name: &str, person: Option<PersonId>) -> CrewId {
         let joins = CrewChange::Join {
             name: name.to_owned(),
@@ -135,16 +148,7 @@ pub(crate) async fn what_is_said_of_a_crew_is_kept_in_order_and_once(ground: &Gr
 
 pub(crate) async fn a_nickname_is_had_once_and_is_gone_with_its_owner(ground: &Ground) {
     let mut world = World::new(ground).await;
-    let held = Held::new(RoleKind::Student, "Bogwheel");
-    let new = NewPerson {
-        kind: PersonKind::Student,
-        name: "Teal".to_owned(),
-        email: None,
-        secret: None,
-    };
-    let joined = deed(0, None);
-    let person = ground.add_person(world.region, (&new, &held), &joined, &mut world.ids);
-    let person = person.await.unwrap();
+    let person = world.student(ground, "Teal").await;
     let newt = world.join(ground, "Newt", None).await;
     let teal = world.join(ground, "Teal", Some(person)).await;
     let again = CrewChange::Join {

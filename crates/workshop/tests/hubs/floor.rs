@@ -9,7 +9,7 @@ use partpledge_workshop::{Actor, Books, Role, WorkshopError};
 
 use super::{World, machine, region};
 
-fn why(error: WorkshopError) -> String {
+fn why(error: &WorkshopError) -> String {
     assert_eq!(error.code(), "nobody-may", "{error}");
     error.what_to_do()
 }
@@ -31,13 +31,13 @@ async fn a_plate_is_started_by_those_who_are_there_and_signed_off() {
     };
     let wren = world.member("Wren", &tasks, other, "2027-06-01").await;
     let now = world.at(world.start).await;
-    let refused = why(world.does(&now, &Act::Start).await.unwrap_err());
+    let refused = why(&world.does(&now, &Act::Start).await.unwrap_err());
     assert!(
         refused.starts_with("Say who is at the bench. Newt may load"),
         "{refused}"
     );
     world.here(&now, &[newt, wren]).await;
-    let refused = why(world.does(&now, &Act::Start).await.unwrap_err());
+    let refused = why(&world.does(&now, &Act::Start).await.unwrap_err());
     assert!(
         refused.starts_with("Teal may start"),
         "on another class: {refused}"
@@ -49,7 +49,7 @@ async fn a_plate_is_started_by_those_who_are_there_and_signed_off() {
     world.here(&now, &[newt, teal]).await;
     world.does(&now, &Act::Start).await.unwrap();
     // Nobody is signed off to clear and inspect.
-    let refused = why(world
+    let refused = why(&world
         .does(
             &now,
             &Act::TakeOff {
@@ -73,7 +73,7 @@ async fn a_plate_is_started_by_those_who_are_there_and_signed_off() {
         .await
         .unwrap();
     let late = world.at(world.start + Minutes(30)).await;
-    let refused = why(world.does(&late, &Act::Box).await.unwrap_err());
+    let refused = why(&world.does(&late, &Act::Box).await.unwrap_err());
     assert!(
         refused.contains("pack and hand over"),
         "the adult has left: {refused}"
@@ -196,7 +196,7 @@ async fn what_is_told_later_is_never_refused_and_an_adult_looks_at_it() {
 async fn told_within_a_minute_it_is_told_as_it_is_done() {
     let world = World::new(&region(|text| text)).await;
     let now = world.at(world.start + Minutes(1)).await;
-    why(world.did(&now, &Act::Start, world.start).await.unwrap_err());
+    why(&world.did(&now, &Act::Start, world.start).await.unwrap_err());
     let later = world.at(world.start + Minutes(2)).await;
     let told = Told {
         done_at: Some(world.start.to_ms()),
