@@ -14,6 +14,7 @@
 const TEAM = 'student:Newt Works';
 const MENTOR = 'mentor:Newt Works';
 const BENCH = 'operator:brindlemoor';
+const HUB = 'operator:otterquay';
 
 /** @type {Page[]} */
 export const PAGES = [
@@ -52,6 +53,11 @@ export const PAGES = [
   { path: '/run-sheets/brindlemoor/inspect?plate=1', name: 'run-sheet-inspect', as: BENCH },
   { path: '/run-sheets/brindlemoor/decline?plate=1', name: 'run-sheet-decline', as: BENCH },
   { path: '/run-sheets/brindlemoor/boxes', name: 'boxes-bench', as: BENCH },
+  { path: '/run-sheets/otterquay', name: 'run-sheet-hub', as: HUB, prints: true, onePage: true },
+  { path: '/hubs/otterquay', name: 'hub', as: HUB },
+  { path: '/hubs/otterquay', name: 'hub-mentor', as: 'mentor:Bogwheel' },
+  { path: '/hubs/otterquay/cards/operator', name: 'hub-card', as: HUB, prints: true, onePage: true },
+  { path: '/hubs/otterquay/figures', name: 'hub-figures', as: HUB },
   { path: '/boxes', as: 'coordinator' },
   { path: '/boxes/1', as: BENCH, name: 'label-box', prints: true, onePage: true },
   { path: '/boxes/1', as: 'coordinator', name: 'label-box-coordinator' },

@@ -40,6 +40,8 @@ pub struct Material {
     pub warping: Warping,
     /// Whether it asks for an enclosed printer.
     pub needs_enclosure: bool,
+    /// Whether a bench run by students may ask for an adult with it: see the head of the data file.
+    pub hot: bool,
     /// What to mind. Each defers to the site's rules and to competent people.
     pub cautions: Vec<String>,
     /// Where the numbers come from, with how far they were verified.

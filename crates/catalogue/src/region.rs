@@ -5,6 +5,7 @@
 
 mod checks;
 mod hours;
+mod hub;
 mod origin;
 mod review;
 mod tables;
@@ -14,6 +15,7 @@ mod tests;
 use serde::{Deserialize, Serialize};
 
 pub use hours::{WeeklyHours, parse_days, parse_hours};
+pub use hub::AdultFor;
 pub use origin::Origin;
 pub use review::{Limits, PaidBy, ReviewMode};
 pub use tables::{CellChange, Change, Fault, Line, Review, Table, TableError, review, to_csv};
@@ -172,6 +174,12 @@ pub struct Host {
     /// Chance that nobody comes in one of its staffed windows; 0 unless the file says so.
     #[serde(default)]
     pub no_show: f64,
+    /// Whether students run the bench, with adults responsible: see `docs/hubs.md`.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub student_run: bool,
+    /// What an adult does or stands by at a bench that students run; all of it unless the file says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub adult_for: Option<Vec<AdultFor>>,
 }
 
 /// A printer.
@@ -189,6 +197,9 @@ pub struct PrinterEntry {
     /// The paper by which the site's owner allows it to run with nobody there. Without one it may not.
     #[serde(default)]
     pub unattended_permission: Option<String>,
+    /// Whether it stands where batteries are kept or charged.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub battery_area: bool,
     /// Chance that a plate is lost in its first layers.
     pub start_failure: f64,
     /// Further losses an hour.

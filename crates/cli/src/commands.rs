@@ -2,6 +2,7 @@
 
 mod check_plan;
 mod demo;
+mod demo_crew;
 mod demo_spools;
 mod estimate;
 mod judge;

@@ -53,15 +53,24 @@ struct Stretch {
     step: Step,
 }
 
+/// What is known for a printer that is free from some minute on.
+enum Told {
+    Makes(Step),
+    MakesItNever,
+    NotAskedYet,
+}
+
 impl Known {
-    /// What is known for a printer that is free from `free` on: nothing, or that there is a step or none.
-    fn at(&self, free: i64) -> Option<Option<Step>> {
+    fn at(&self, free: i64) -> Told {
         if self.none.is_some_and(|none| none <= free) {
-            return Some(None);
+            return Told::MakesItNever;
         }
         let later = self.steps.partition_point(|known| known.from <= free);
-        let known = self.steps.get(later.checked_sub(1)?)?;
-        (free <= known.until).then_some(Some(known.step))
+        let known = later.checked_sub(1).map(|i| self.steps[i]);
+        match known.filter(|known| free <= known.until) {
+            Some(known) => Told::Makes(known.step),
+            None => Told::NotAskedYet,
+        }
     }
 
     fn keep(&mut self, free: i64, found: Option<(i64, Step)>) {
@@ -195,12 +204,16 @@ impl Shop for Floor<'_> {
         let free = free.max(self.now.0);
         let mut known = self.known.borrow_mut();
         let known = &mut known[job * self.ground.region().printers.len() + machine];
-        known.at(free).unwrap_or_else(|| {
-            let place = self.place(machine, job, free);
-            let found = place.map(|at| (at.start.0, self.costing(machine, job, &at)));
-            known.keep(free, found);
-            found.map(|(_, step)| step)
-        })
+        match known.at(free) {
+            Told::Makes(step) => Some(step),
+            Told::MakesItNever => None,
+            Told::NotAskedYet => {
+                let place = self.place(machine, job, free);
+                let found = place.map(|at| (at.start.0, self.costing(machine, job, &at)));
+                known.keep(free, found);
+                found.map(|(_, step)| step)
+            }
+        }
     }
 
     fn open(&self, _: usize) -> i64 {

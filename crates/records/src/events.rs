@@ -79,6 +79,8 @@ sql! {
         FROM events WHERE region_id = $1 AND entry = $2";
     AFTER = "SELECT entry, kind, version, payload, actor, occurred_at, received_at, idempotency_key
         FROM events WHERE region_id = $1 AND entry > $2 ORDER BY entry LIMIT 1000";
+    OF_KIND = "SELECT entry, kind, version, payload, actor, occurred_at, received_at, idempotency_key
+        FROM events WHERE region_id = $1 AND kind = $2 ORDER BY entry";
 }
 
 /// Adds an entry in the transaction of what it changed; its number.
@@ -203,6 +205,20 @@ impl Store {
             .db
             .rows(AFTER, values![region.to_string(), entry])
             .await?;
+        rows.iter().map(from_row).collect()
+    }
+
+    /// Everything of one kind, oldest first.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn events_of_kind(
+        &self,
+        region: RegionId,
+        kind: &str,
+    ) -> Result<Vec<(i64, Event)>, StoreError> {
+        let which = values![region.to_string(), kind];
+        let rows = self.db.rows(OF_KIND, which).await?;
         rows.iter().map(from_row).collect()
     }
 }

@@ -5,6 +5,7 @@ use partpledge_units::ids::{CopyId, IdSource, PledgeId, RegionId, RequestId, Ver
 use partpledge_units::time::EventMs;
 
 use crate::boxes;
+use crate::crew::{self, ToLook};
 use crate::db::Tx;
 use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
@@ -93,6 +94,8 @@ pub struct Happening {
     pub notes: Vec<(RequestId, NewNote)>,
     /// The code of a box that was closed, by the number of what is in it.
     pub box_code: Option<(u64, String)>,
+    /// Whether an adult has to look at it, at a bench that students run.
+    pub to_look: Option<ToLook>,
     /// A program received for a plate.
     pub program: Option<PlateProgram>,
     /// A deed that is taken back.
@@ -167,6 +170,9 @@ impl Store {
         notes::add_each(&mut tx, region, &what.notes, (&what.deed, entry)).await?;
         if let Some((plate, code)) = &what.box_code {
             boxes::add(&mut tx, region, (*plate, code), entry).await?;
+        }
+        if let Some(look) = &what.to_look {
+            crew::add_look(&mut tx, region, look, (entry, what.deed.occurred_at)).await?;
         }
         if let Some(program) = &what.program {
             programs::add(&mut tx, region, program, entry).await?;

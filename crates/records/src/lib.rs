@@ -12,6 +12,7 @@ mod blobs;
 mod boxes;
 mod codes;
 mod company;
+mod crew;
 mod db;
 pub mod error;
 mod estimates;
@@ -50,6 +51,10 @@ mod undo;
 pub use blobs::{BlobHash, BlobHashError};
 pub use codes::{CodeKind, NewCode, StoredCode, Taker};
 pub use company::printed_together;
+pub use crew::{
+    AdultPresent, CrewBook, CrewChange, CrewMember, CrewPresent, CrewSign, KeptLook, KeptSign,
+    ToLook,
+};
 pub use error::{BadWord, StoreError};
 pub use estimates::EstimateKey;
 pub use events::{Deed, Event};

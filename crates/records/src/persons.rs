@@ -11,7 +11,7 @@ use crate::events::{Deed, append_deed};
 use crate::happening::{Said, to_json};
 use crate::regions;
 use crate::store::Store;
-use crate::{notices, outbox};
+use crate::{crew, notices, outbox};
 
 /// Whether somebody is grown up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -454,6 +454,7 @@ impl Store {
         }
         notices::forget(&mut tx, (place, who)).await?;
         outbox::forget(&mut tx, (place, who)).await?;
+        crew::forget(&mut tx, (place, who), deed.received_at).await?;
         for row in &roles {
             if Held::read(row, 0)?.kind == RoleKind::Coordinator {
                 keeps_a_coordinator(&mut tx, region).await?;

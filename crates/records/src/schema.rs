@@ -1,6 +1,7 @@
 //! The tables, as numbered steps; each step runs once, in a transaction with its number.
 
 mod boxes;
+mod crew;
 mod ground;
 mod notes;
 mod notices;
@@ -28,6 +29,7 @@ const STEPS: &[&[(On, &str)]] = &[
     boxes::BOXES,
     ground::GROUND,
     notices::NOTICES,
+    crew::CREW,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

@@ -8,6 +8,7 @@ use crate::store::Store;
 const LISTS: &[&[Sql]] = &[
     crate::boxes::STATEMENTS,
     crate::codes::STATEMENTS,
+    crate::crew::STATEMENTS,
     crate::estimates::STATEMENTS,
     crate::events::STATEMENTS,
     crate::floor::STATEMENTS,

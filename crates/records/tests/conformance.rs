@@ -1,5 +1,7 @@
 //! One suite, two engines: what holds on SQLite holds on PostgreSQL.
 
+#[path = "conformance/crew.rs"]
+mod crew;
 #[path = "conformance/database.rs"]
 mod database;
 #[path = "conformance/floor.rs"]
@@ -65,6 +67,11 @@ on_both![
     database::tables_from_before_runs_were_kept_are_brought_up_to_date,
     database::a_row_without_what_it_belongs_to_is_refused,
     database::opening_again_finds_everything_and_changes_nothing,
+    crew::what_is_said_of_a_crew_is_kept_in_order_and_once,
+    crew::a_nickname_is_had_once_and_is_gone_with_its_owner,
+    crew::who_was_there_is_forgotten_and_never_in_the_log,
+    crew::what_an_adult_has_to_look_at_stands_with_its_deed,
+    crew::sign_offs_are_never_edited,
     parts::a_region_is_found_by_name_or_as_the_first,
     parts::of_two_that_start_with_one_region_both_get_the_same,
     parts::a_blob_is_kept_once_and_absence_is_none,

@@ -88,6 +88,8 @@ ids! {
     HookId,
     /// A message that would go out by e-mail.
     MessageId,
+    /// Somebody of a bench's crew; not a person who signs in.
+    CrewId,
 }
 
 /// Where new ids come from: the operating system in production, seeded dice in tests.

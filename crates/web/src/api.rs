@@ -12,6 +12,7 @@ mod data;
 mod doubts;
 mod guard;
 mod host;
+mod hub;
 mod notices;
 mod openapi;
 mod otherwise;

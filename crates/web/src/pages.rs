@@ -8,6 +8,7 @@ pub(crate) mod boxes;
 pub(crate) mod closed;
 pub(crate) mod data;
 pub(crate) mod entry;
+pub(crate) mod hub;
 pub(crate) mod inspect;
 pub(crate) mod judgement;
 pub(crate) mod layer;

@@ -8,6 +8,7 @@ mod closures;
 mod data;
 mod doubts;
 pub(crate) mod entry;
+pub(crate) mod hub;
 mod inspect;
 mod links;
 pub(crate) mod notices;
@@ -152,6 +153,7 @@ routes![
     get "/run-sheets/{code}" => bench::sheet,
     post "/run-sheets/{code}/do" => bench::act,
     post "/run-sheets/{code}/undo" => bench::undo,
+    post "/run-sheets/{code}/here" => hub::here,
     get "/run-sheets/{code}/boxes" => boxes::of_bench,
     get "/boxes" => boxes::all,
     get "/boxes/{seq}" => box_label::scanned,
@@ -160,6 +162,10 @@ routes![
     get "/run-sheets/{code}/inspect" => inspect::page_of,
     get "/run-sheets/{code}/trouble" => bench::trouble_form,
     post "/run-sheets/{code}/trouble" => bench::trouble,
+    get "/hubs/{code}" => hub::show,
+    post "/hubs/{code}/do" => hub::act,
+    get "/hubs/{code}/cards/{job}" => hub::card,
+    get "/hubs/{code}/figures" => hub::figures_of,
     get "/spools" => spools::all,
     get "/spools/{code}" => spools::host,
     post "/spools/{code}/do" => spools::act,
@@ -291,6 +297,7 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         | WorkshopError::NotWaiting { .. }
         | WorkshopError::CalledBack { .. }
         | WorkshopError::NotTakenBack { .. }
+        | WorkshopError::NobodyMay { .. }
         | WorkshopError::NoBoxCode { .. }
         | WorkshopError::NotLeft { .. }
         | WorkshopError::BoxDown { .. }

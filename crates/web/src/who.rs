@@ -206,7 +206,7 @@ impl Files {
 }
 
 /// Which pages a role has in its head.
-fn pages(role: &Role) -> Vec<(String, &'static str)> {
+fn pages(session: &Session, role: &Role) -> Vec<(String, &'static str)> {
     let fixed: &[(&str, &str)] = match role {
         Role::Team(_) | Role::Mentor(_) => {
             &[("/parts", "Your parts"), ("/parts/send", "Send a part")]
@@ -233,6 +233,9 @@ fn pages(role: &Role) -> Vec<(String, &'static str)> {
         .collect();
     if let Role::Mentor(team) = role {
         all.push((team_path(team), "Your team"));
+    }
+    if let Some(path) = crate::routes::hub::crew_path(session, role) {
+        all.push((path, "Crew"));
     }
     all.push(("/how".to_owned(), "How it works"));
     all
@@ -267,7 +270,10 @@ impl Head {
         let now = Minute(session.now.0.div_euclid(60_000));
         Self {
             place,
-            nav: pages(visitor.role()).into_iter().map(item).collect(),
+            nav: pages(session, visitor.role())
+                .into_iter()
+                .map(item)
+                .collect(),
             notices: visitor.signed().map(|_| NoticesItem {
                 many: visitor.unseen,
                 here: here == "/notices",

@@ -13,6 +13,8 @@ mod boxes;
 mod ground;
 #[path = "routes/hooks.rs"]
 mod hooks;
+#[path = "routes/hubs.rs"]
+mod hubs;
 #[path = "routes/notices.rs"]
 mod notices;
 #[path = "routes/pages.rs"]

@@ -33,6 +33,7 @@ use crate::books::Books;
 use crate::boxes::{self, Hitch, Stop};
 use crate::doubts::Doubt;
 use crate::error::WorkshopError;
+use crate::hub::looked_at_later;
 use crate::replanning::{GRACE, Replanned};
 use crate::review::Decline;
 use crate::session::Session;
@@ -172,7 +173,8 @@ pub struct Done {
 ///
 /// # Errors
 /// [`WorkshopError::NotAllowed`] for another bench's plate; [`WorkshopError::WrongTime`],
-/// [`WorkshopError::CalledBack`], [`WorkshopError::TooEarly`]; [`WorkshopError::Store`] for what
+/// [`WorkshopError::CalledBack`], [`WorkshopError::TooEarly`]; [`WorkshopError::NobodyMay`] at a bench
+/// that students run; [`WorkshopError::Store`] for what
 /// can't be done any more, [`WorkshopError::Unknown`] for a plate
 /// that is not there, [`WorkshopError::PlanRefused`], [`WorkshopError::Contended`].
 pub async fn act(
@@ -201,7 +203,10 @@ pub async fn act(
             return Err(WorkshopError::TooEarly { plate, first });
         }
         must_not_be_stopped(&books, &kept, what)?;
-        let (happening, done) = match what {
+        let seen = (&books, &kept, what);
+        let done_then = (draft.printer.as_deref(), draft.deed.occurred_at);
+        let to_look = looked_at_later(session, actor, seen, done_then).await?;
+        let (mut happening, done) = match what {
             Act::Start => draft.start(&kept)?,
             Act::Look => draft.look(&kept),
             Act::TakeOff { good } => draft.ended(&kept, &Count::Number(good), None, None).await?,
@@ -234,6 +239,7 @@ pub async fn act(
                 None => return Ok(Done::known()),
             },
         };
+        happening.to_look = to_look;
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }

@@ -258,6 +258,12 @@ pub enum WorkshopError {
         /// What is in it.
         plate: u64,
     },
+    /// Nobody who is at a bench that students run may do it.
+    #[error("nobody who is at the bench may do that")]
+    NobodyMay {
+        /// Who could, or that an adult is asked.
+        why: String,
+    },
     /// A step can't be taken back.
     #[error("that can't be taken back")]
     NotTakenBack {
@@ -339,6 +345,7 @@ impl WorkshopError {
             Self::NotThatLeg { .. } => "not-that-leg",
             Self::NotThatBox { .. } => "not-that-box",
             Self::BoxDecided { .. } => "box-decided",
+            Self::NobodyMay { .. } => "nobody-may",
             Self::NotTakenBack { .. } => "not-taken-back",
             Self::Held { .. } => "held",
             Self::NothingGood { .. } => "nothing-good",
@@ -448,7 +455,7 @@ impl WorkshopError {
                 "Set the clock of this tablet. If it is right, tell the coordinator what was done."
                     .to_owned()
             }
-            Self::NotTakenBack { why } => why.clone(),
+            Self::NotTakenBack { why } | Self::NobodyMay { why } => why.clone(),
             Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
             Self::NothingGood { .. } => {
                 "Reload the run sheet: what was lost is made again.".to_owned()
@@ -536,6 +543,7 @@ impl WorkshopError {
                 | Self::NotWaiting { .. }
                 | Self::TooEarly { .. }
                 | Self::CalledBack { .. }
+                | Self::NobodyMay { .. }
                 | Self::NotTakenBack { .. }
                 | Self::WrongBoxCode { .. }
                 | Self::TooManyCodes { .. }

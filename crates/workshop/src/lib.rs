@@ -16,6 +16,7 @@ pub mod error;
 pub mod estimating;
 mod happened;
 pub mod hooks;
+pub mod hub;
 pub mod intake;
 pub mod keeping;
 pub mod laying_out;

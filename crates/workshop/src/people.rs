@@ -227,6 +227,11 @@ fn name(typed: &str, nickname: bool) -> Result<String, Problem> {
     Ok(name)
 }
 
+/// A nickname for somebody of a bench's crew, as typed.
+pub(crate) fn crew_name(typed: &str) -> Result<String, PeopleError> {
+    Ok(name(typed, true)?)
+}
+
 /// Whether a nickname is a word for somebody with more say, or that of whoever tries the demo:
 /// [`People::try_as`] finds its invented people by that name. Of names of real people a program
 /// knows nothing; the mentor sees those.

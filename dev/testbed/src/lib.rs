@@ -3,6 +3,7 @@
 //! Everything here is made up: the valley, its schools and teams, and parts drawn by the few
 //! lines in [`parts`]. The files are written as STL, OBJ and 3MF and read back like anyone's.
 
+mod crew;
 mod outline;
 pub mod parts;
 pub mod reading;
@@ -11,6 +12,7 @@ mod solid;
 mod spools;
 mod wide;
 
+pub use crew::{CREW, HUB, HUB_CLASS};
 pub use spools::{DemoSpools, SPOOLS};
 pub use wide::{team as fen_team, wide_fens};
 

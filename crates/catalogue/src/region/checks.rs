@@ -39,6 +39,7 @@ impl RegionFile {
             .try_for_each(|printer| file.check_printer(printer, catalogue))?;
         file.check_chances()?;
         file.check_review()?;
+        file.check_hubs()?;
         for host in &file.hosts {
             if !(0..=24 * 60).contains(&host.boxing_min) {
                 return Err(RegionFileError::OutOfRange {

@@ -67,6 +67,8 @@ impl Table {
                 "boxing_min",
                 "starts_a_window",
                 "no_show",
+                "student_run",
+                "adult_for",
             ],
             Self::Printers => &[
                 "name",
@@ -78,6 +80,7 @@ impl Table {
                 "failures_per_hour",
                 "time_sigma",
                 "stays",
+                "battery_area",
             ],
         }
     }

@@ -25,6 +25,7 @@ pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Resul
         region.printers.len()
     ));
     super::demo_spools::tell(&session).await?;
+    super::demo_crew::sign(&session).await?;
     let session = session.at(session.now).await?;
     for file in partpledge_testbed::files() {
         output::say("");

@@ -175,6 +175,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
         }],
         program: None,
         box_code: None,
+        to_look: None,
         last_note: None,
         takes_back: None,
         stock: StockChange::default(),

@@ -169,6 +169,7 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
         outages: Vec::new(),
         runs: Vec::new(),
         box_code: None,
+        to_look: None,
         program: None,
         last_note: None,
         takes_back: None,

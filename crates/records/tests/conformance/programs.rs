@@ -49,6 +49,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
         outages: Vec::new(),
         runs: Vec::new(),
         box_code: None,
+        to_look: None,
         program: Some(program),
         last_note: None,
         takes_back: None,

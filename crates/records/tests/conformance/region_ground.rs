@@ -30,6 +30,7 @@ fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
         ends: Vec::new(),
         outages: Vec::new(),
         box_code: None,
+        to_look: None,
         runs: Vec::new(),
         notes: Vec::new(),
         program: None,

@@ -89,6 +89,7 @@ fn told(stock: StockChange, key: Option<&str>) -> Happening {
         runs: Vec::new(),
         program: None,
         box_code: None,
+        to_look: None,
         last_note: None,
         takes_back: None,
         notes: Vec::new(),

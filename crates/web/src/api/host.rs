@@ -11,6 +11,7 @@ use partpledge_units::local::{Zone, parse_date, parse_rfc3339};
 use partpledge_units::time::Minute;
 use partpledge_workshop::bench::{Act, Good, Shown, Told, act};
 use partpledge_workshop::boxes::{Hitch, NoCode, open_boxes};
+use partpledge_workshop::hub::{Doing, Hub, Subject};
 use partpledge_workshop::plate_room::{laid_plate, printer_of};
 use partpledge_workshop::programs::program_for_plate;
 use partpledge_workshop::run_sheet::{Beside, Job, JobKind, JobState, RunSheet, line, run_sheet};
@@ -93,9 +94,13 @@ struct JobOut {
     bed_c: f64,
     /// What else lies on the plate.
     others: Vec<BesideOut>,
+    /// At a bench that students run: who could do it, or that an adult is asked; left out when
+    /// somebody there may.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    ask: Option<String>,
 }
 
-fn job_out(zone: &Zone, job: Job) -> JobOut {
+fn job_out(zone: &Zone, (job, ask): (Job, Option<String>)) -> JobOut {
     let plate = job.plate;
     let (state, reason) = match job.state {
         JobState::Done(_) => ("done", None),
@@ -138,6 +143,7 @@ fn job_out(zone: &Zone, job: Job) -> JobOut {
         nozzle_c: plate.heat_c.0,
         bed_c: plate.heat_c.1,
         others: plate.others.into_iter().map(beside).collect(),
+        ask,
     }
 }
 
@@ -158,7 +164,20 @@ pub(crate) struct RunSheetOut {
 }
 
 impl RunSheetOut {
-    fn new(zone: &Zone, sheet: RunSheet) -> Self {
+    fn new(session: &Session, sheet: RunSheet, hub: Option<&Hub>) -> Self {
+        let zone = &session.terrain.zone;
+        let ask = |job: &Job| {
+            let open = matches!(job.state, JobState::Ready | JobState::Waits);
+            let subject = Subject {
+                printer: &job.plate.printer,
+                material: &job.plate.material,
+                place: job.plate.place.as_ref(),
+            };
+            let what = (Doing::of_job(job.kind), &subject);
+            let ask = hub.filter(|_| open)?.asks(session, what, session.now)?;
+            Some(ask.words())
+        };
+        let asks: Vec<Option<String>> = sheet.jobs.iter().map(ask).collect();
         let windows = sheet.staffed.iter();
         Self {
             schema: 1,
@@ -166,7 +185,9 @@ impl RunSheetOut {
             day: sheet.date.to_string(),
             staffed: windows.map(|w| WindowOut::new(zone, *w)).collect(),
             next: sheet.next.map(|window| WindowOut::new(zone, window)),
-            jobs: sheet.jobs.into_iter().map(|j| job_out(zone, j)).collect(),
+            jobs: (sheet.jobs.into_iter().zip(asks))
+                .map(|job| job_out(zone, job))
+                .collect(),
             printers: sheet.printers,
         }
     }
@@ -205,7 +226,13 @@ pub(crate) async fn sheet(call: Call) -> Answer {
         Some(text) => parse_date(text).map_err(|_| Problem::bad("day", "a day like 2027-03-11"))?,
     };
     let sheet = run_sheet(&session, &books, &code, date).await?;
-    Ok(fresh(call.headers(), &RunSheetOut::new(zone, sheet)))
+    // A coordinator is an adult by themselves.
+    let hub = match call.actor().role() {
+        Role::Coordinator => None,
+        _ => Hub::open(&session, &code).await?,
+    };
+    let out = RunSheetOut::new(&session, sheet, hub.as_ref());
+    Ok(fresh(call.headers(), &out))
 }
 
 /// Something that was done at the bench.

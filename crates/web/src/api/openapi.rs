@@ -99,6 +99,11 @@ fn query_parameters(query: &Query) -> Vec<Value> {
             "The day; today when not said",
             json!({ "type": "string", "format": "date" }),
         )],
+        Query::Week => vec![one(
+            "week",
+            "A day of the week; today when not said",
+            json!({ "type": "string", "format": "date" }),
+        )],
         Query::Days => vec![one(
             "days",
             "How many days; 7 when not said",

@@ -9,7 +9,7 @@ use utoipa::{PartialSchema, ToSchema};
 
 use super::call::{Answer, Call};
 use super::{
-    asking, closures, data, doubts, host, notices, otherwise, out, places, recalls, region,
+    asking, closures, data, doubts, host, hub, notices, otherwise, out, places, recalls, region,
     season_days, team,
 };
 
@@ -52,6 +52,7 @@ pub(crate) enum Query {
     Paging,
     Day,
     Days,
+    Week,
 }
 
 impl Query {
@@ -62,6 +63,7 @@ impl Query {
             Self::Paging => &["cursor", "limit"],
             Self::Day => &["day"],
             Self::Days => &["days"],
+            Self::Week => &["week"],
         }
     }
 }
@@ -143,6 +145,9 @@ pub(crate) const ROUTES: &[Route] = &[
     get!("/api/v1/run-sheets/{code}", "bench", "runSheet", "A host's day at the bench", Day, Gives::Json(of::<host::RunSheetOut>), host::sheet),
     post!("/api/v1/run-sheets/{code}/deeds", "bench", "deed", "Something that was done at the bench", true, Takes::Json(of::<host::DeedIn>), Gives::Json(of::<out::DoneOut>), host::deed),
     get!("/api/v1/run-sheets/{code}/boxes", "bench", "boxes", "Boxes that are to be handed over, made at a host or going there", None, Gives::Json(of::<host::BoxesOut>), host::boxes),
+    get!("/api/v1/hubs/{code}", "bench", "hub", "A bench that students run: its crew, who is there, today’s jobs", None, Gives::Json(of::<hub::HubOut>), hub::one),
+    post!("/api/v1/hubs/{code}/present", "bench", "sayPresent", "Who of the crew is at the bench now", true, Takes::Json(of::<hub::PresentIn>), Gives::Json(of::<out::DoneOut>), hub::present),
+    get!("/api/v1/hubs/{code}/figures", "bench", "hubFigures", "A hub’s figures of a week, and what moved them", Week, Gives::Json(of::<hub::FiguresOut>), hub::week),
     get!("/api/v1/plates", "bench", "plates", "Plates that are planned or run", Paging, Gives::Json(of::<host::PlatesOut>), host::plates),
     get!("/api/v1/plates/{seq}", "bench", "plate", "A plate", None, Gives::Json(of::<host::OnePlateOut>), host::plate),
     get!("/api/v1/plates/{seq}/plate.3mf", "bench", "plate3mf", "A plate's parts where they lie, as 3MF", None, Gives::Other("model/3mf"), host::three_mf),

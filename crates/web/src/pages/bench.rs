@@ -9,9 +9,11 @@ use std::collections::BTreeMap;
 use askama::Template;
 use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
+use partpledge_workshop::hub::{Doing, Hub, Subject, jobs_of};
 use partpledge_workshop::run_sheet::{Job, JobKind, JobState, RunSheet};
 
 use super::closed::when;
+use super::hub::HubBox;
 use crate::who::Head;
 use crate::words;
 use job::line;
@@ -36,6 +38,8 @@ pub(crate) struct RunPage {
     pub(crate) after: Option<String>,
     pub(crate) number: String,
     pub(crate) today: bool,
+    /// Who is there and who has which job, at a bench that students run.
+    pub(crate) hub: Option<HubBox>,
     /// Whether a first layer is still to be looked at.
     pub(crate) first_layer: bool,
     /// Our clock, ms of UTC: a tablet's own may be wrong.
@@ -159,6 +163,7 @@ impl RunPage {
             zone: session.terrain.file.zone.clone(),
             first_layer,
             wrong: None,
+            hub: None,
             head,
         }
     }
@@ -170,6 +175,32 @@ impl RunPage {
         for job in self.jobs.iter_mut().filter(hands) {
             job.wrong = Some(text);
         }
+    }
+
+    /// The same at a bench that students run: only what somebody there may do can be ticked.
+    pub(crate) fn at_hub(
+        mut self,
+        session: &Session,
+        hub: &Hub,
+        (sheet, judged): (&RunSheet, bool),
+    ) -> Self {
+        for (line, job) in self.jobs.iter_mut().zip(&sheet.jobs) {
+            let plate = &job.plate;
+            let subject = Subject {
+                printer: &plate.printer,
+                material: &plate.material,
+                place: plate.place.as_ref(),
+            };
+            let asks = |doing| hub.asks(session, (doing, &subject), session.now);
+            if judged && !line.act.is_empty() {
+                let ask = asks(Doing::of_job(job.kind));
+                line.ask = ask.map(|ask| ask.words()).unwrap_or_default();
+                line.may_pass = asks(Doing::Plan).is_none();
+            }
+        }
+        let jobs = jobs_of(session, hub, sheet.date);
+        self.hub = Some(HubBox::new(session, hub, &jobs, crate::routes::key()));
+        self
     }
 }
 

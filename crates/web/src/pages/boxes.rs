@@ -81,6 +81,8 @@ pub(crate) struct BoxesPage {
     pub(crate) rounds: Vec<String>,
     /// What is wrong with the form that was sent: its plate and what.
     pub(crate) wrong: Option<(u64, &'static str)>,
+    /// At a bench that students run: who could hand boxes over; nothing when somebody there may.
+    pub(crate) ask: String,
     pub(crate) now_ms: i64,
     pub(crate) zone: String,
 }
@@ -402,6 +404,7 @@ impl BoxesPage {
             lists,
             rounds: rounds(session, books, code),
             wrong: None,
+            ask: String::new(),
             now_ms: session.now.0,
             zone: session.terrain.file.zone.clone(),
             head,
@@ -479,6 +482,7 @@ mod tests {
             }],
             rounds: vec![AWKWARD.to_owned()],
             wrong: None,
+            ask: String::new(),
             now_ms: 1_804_588_920_000,
             zone: "Europe/Stockholm".to_owned(),
         }

@@ -7,7 +7,7 @@ use partpledge_records::{MailChoice, PersonKind, SignIn, StoredToken, TokenKind}
 use partpledge_units::local::rfc3339_utc;
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::mail as mailing;
-use partpledge_workshop::people::leaving::PersonData;
+use partpledge_workshop::people::leaving::{OnCrew, PersonData};
 use partpledge_workshop::people::{PeopleError, Signed};
 use partpledge_workshop::{Session, WorkshopError};
 use serde::{Deserialize, Serialize};
@@ -354,6 +354,42 @@ pub(crate) struct PersonOut {
     mail: &'static str,
     notices: Vec<NoticeOut>,
     messages: Vec<MessageOut>,
+    crews: Vec<CrewOut>,
+}
+
+/// Being on the crew of a bench, as a copy has it.
+#[derive(Serialize)]
+struct CrewOut {
+    bench: String,
+    nickname: String,
+    since: String,
+    sign_offs: Vec<SignOffOut>,
+}
+
+/// What was said of a sign-off; no end means that it was withdrawn.
+#[derive(Serialize)]
+struct SignOffOut {
+    task: String,
+    class: String,
+    at: String,
+    until: Option<String>,
+}
+
+impl CrewOut {
+    fn new(one: OnCrew) -> Self {
+        let signs = one.signs.into_iter().map(|sign| SignOffOut {
+            task: sign.said.task,
+            class: sign.said.class,
+            at: rfc3339_utc(sign.at),
+            until: sign.said.until.map(rfc3339_utc),
+        });
+        Self {
+            bench: one.member.host,
+            nickname: one.member.name,
+            since: rfc3339_utc(one.member.since),
+            sign_offs: signs.collect(),
+        }
+    }
 }
 
 impl PersonOut {
@@ -397,6 +433,7 @@ impl PersonOut {
             mail: data.mail.as_str(),
             notices: notices.collect(),
             messages: messages.collect(),
+            crews: data.crews.into_iter().map(CrewOut::new).collect(),
             id: person.id.to_string(),
             kind: person.kind.as_str(),
             name: person.name,

@@ -10,6 +10,7 @@ use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools_at};
 use partpledge_workshop::bench::{Act, Good, Told, act as do_it, take_back};
+use partpledge_workshop::hub::Hub;
 use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::why;
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
@@ -67,7 +68,16 @@ pub(crate) async fn all(State(site): State<Site>, visitor: Visitor) -> Result<Re
     let hosts = file.hosts.iter().map(|host| {
         let school = file.school(&host.school);
         let name = school.map_or_else(String::new, |s| s.name.clone());
-        let says = format!("{}; people there {}", host.bench, host.hours.join(", "));
+        let students = if host.student_run {
+            "; students run it"
+        } else {
+            ""
+        };
+        let says = format!(
+            "{}; people there {}{students}",
+            host.bench,
+            host.hours.join(", ")
+        );
         (host.school.clone(), name, says)
     });
     Ok(page(&SheetsPage {
@@ -110,13 +120,25 @@ pub(crate) async fn run_page(
     let whys = why::shorts(session, &visitor.actor(), books, plates);
     let head = Head::new(session, visitor, here).live(books.entry);
     let mut keys = key;
-    Ok(RunPage::new(
-        head,
-        session,
-        &sheet,
-        &whys,
-        (code, &mut keys),
-    ))
+    let made = RunPage::new(head, session, &sheet, &whys, (code, &mut keys));
+    let hub = at_work(site, session, visitor, code).await?;
+    Ok(match hub {
+        Some((hub, judged)) => made.at_hub(session, &hub, (&sheet, judged)),
+        None => made,
+    })
+}
+
+/// The hub of a bench, if students run it, and whether deeds from this page are held against who is
+/// there: a coordinator is an adult by themselves.
+pub(crate) async fn at_work(
+    site: &Site,
+    session: &Session,
+    visitor: &Visitor,
+    code: &str,
+) -> Result<Option<(Hub, bool)>, Trouble> {
+    let hub = Hub::open(session, code).await;
+    let hub = hub.map_err(|error| failed(site, &error))?;
+    Ok(hub.map(|hub| (hub, !visitor.coordinates())))
 }
 
 /// A form's fields as they came: how many there are depends on what is on the plate.
@@ -273,7 +295,7 @@ async fn carried_out(
 }
 
 /// When it was done, by the tablet that kept it: milliseconds of UTC. Nothing when it is sent as it is done.
-fn occurred_at(fields: &Fields) -> Result<Option<EventMs>, WorkshopError> {
+pub(crate) fn occurred_at(fields: &Fields) -> Result<Option<EventMs>, WorkshopError> {
     match field(fields, "occurred_at") {
         "" => Ok(None),
         text => {

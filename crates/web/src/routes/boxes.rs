@@ -7,10 +7,11 @@ use partpledge_records::KeptPlate;
 use partpledge_units::time::Minute;
 use partpledge_workshop::bench::{Act, Shown};
 use partpledge_workshop::boxes::{Hitch, NoCode};
+use partpledge_workshop::hub::{Doing, Subject};
 use partpledge_workshop::run_sheet::host;
 use partpledge_workshop::{Books, Session};
 
-use super::bench::{Fields, field, may_work, not_yours, run_page};
+use super::bench::{Fields, at_work, field, may_work, not_yours, run_page};
 use super::queued::Refused;
 use super::{Trouble, failed, key, looked, page, trouble};
 use crate::pages::boxes::BoxesPage;
@@ -30,13 +31,14 @@ pub(crate) async fn of_bench(
     host(&session, &code).map_err(|error| failed(&site, &error))?;
     let head = Head::new(&session, &visitor, "").live(books.entry);
     let whose = (&visitor.actor(), Some(code.as_str()));
-    Ok(page(&BoxesPage::new(
-        head,
-        &session,
-        &books,
-        whose,
-        &mut key.clone(),
-    )))
+    let mut made = BoxesPage::new(head, &session, &books, whose, &mut key.clone());
+    let hub = at_work(&site, &session, &visitor, &code).await?;
+    if let Some((hub, true)) = hub {
+        let what = (Doing::Pack, &Subject::default());
+        let ask = hub.asks(&session, what, session.now);
+        made.ask = ask.map(|ask| ask.words()).unwrap_or_default();
+    }
+    Ok(page(&made))
 }
 
 /// `GET /boxes`.

@@ -29,6 +29,8 @@ struct Things {
     first_plate: u64,
     bench: String,
     other_bench: String,
+    /// A bench that no students run.
+    not_hub: String,
     asset: String,
     adult: PersonId,
     /// Tokens for programs, by whom the demo is tried as.
@@ -37,15 +39,24 @@ struct Things {
     feed: String,
 }
 
+/// The bench of the demo region that students run, and a team of its school.
+const HUB: &str = "otterquay";
+const TEAM_OF_HUB: &str = "Bogwheel";
+
 /// As whom the demo is tried.
-fn tried(asker: Asker, things: &Things) -> Option<String> {
+fn tried(asker: Asker, line: &Line, things: &Things) -> Option<String> {
     let (role, other) = match asker {
         Asker::Nobody => return None,
         Asker::Own(role) => (role, false),
         Asker::Other(role) => (role, true),
     };
-    let (team, bench) = if other {
+    let hub = HUB.to_owned();
+    let (team, bench) = if other && line.about == About::Hub {
+        ("Silt Sisters", &things.not_hub)
+    } else if other {
         ("Silt Sisters", &things.other_bench)
+    } else if line.about == About::Hub {
+        (TEAM_OF_HUB, &hub)
     } else {
         (TEAM, &things.bench)
     };
@@ -120,6 +131,7 @@ async fn things(site: &Served) -> Things {
         first_plate,
         bench: hosts[0].clone(),
         other_bench: hosts[1].clone(),
+        not_hub: "dunmarrow".to_owned(),
         asset: asset.split('"').next().unwrap().to_owned(),
         adult: signed.person.id,
     };
@@ -183,6 +195,9 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
     } else if path.starts_with("/teams/") {
         let students = people.team(&machine, TEAM).await.unwrap().students;
         path = path.replace("{id}", &students[0].id.to_string());
+    }
+    if line.about == About::Hub {
+        path = path.replace("{code}", HUB).replace("{job}", "packer");
     }
     path.replace("{id}", &things.adult.to_string())
         .replace("{number}", "1")
@@ -334,6 +349,7 @@ async fn by_token(
             "multipart/form-data; boundary=sep",
             "--sep--\r\n".to_owned(),
         ),
+        "/api/v1/hubs/{code}/present" => ("application/json", "{\"crew\": []}".to_owned()),
         "/api/v1/notices/seen" => ("application/json", "{\"upto\": 1}".to_owned()),
         "/api/v1/region/move" => (
             "application/json",
@@ -432,7 +448,7 @@ async fn every_address_answers_everybody_as_the_table_says() {
     for line in LINES {
         for asker in Asker::ALL {
             n += 1;
-            let who = tried(asker, &things);
+            let who = tried(asker, line, &things);
             let program = is_for_programs(line);
             let answer = if program {
                 by_token(&site, line, &things, (who.as_deref(), n)).await

@@ -121,6 +121,13 @@ async fn the_size_of_a_part_that_was_called_back_is_not_asked_and_not_taken() {
     assert_eq!(site.books().await.requests.len(), 1);
 }
 
+/// The value of the first hidden field of that name.
+fn value_of(page: &str, name: &str) -> Option<String> {
+    let start = page.find(&format!("name=\"{name}\" value=\""))?;
+    let value = page[start..].split('"').nth(3)?;
+    Some(value.to_owned())
+}
+
 /// A team chooses among the quicker ways on their page, and its part is changed once.
 #[tokio::test(flavor = "multi_thread")]
 async fn a_quicker_way_is_shown_with_its_day_and_taken_with_one_press() {
@@ -145,11 +152,7 @@ async fn a_quicker_way_is_shown_with_its_day_and_taken_with_one_press() {
         );
         let ways = site.get(&format!("/parts/{number}/otherwise"), NEWT).await;
         assert_eq!(status(&ways), "200");
-        let field = |name: &str| {
-            let start = ways.find(&format!("name=\"{name}\" value=\""))?;
-            let value = &ways[start..].split('"').nth(3)?;
-            Some((*value).to_owned())
-        };
+        let field = |name: &str| value_of(&ways, name);
         if let (Some(kind), Some(value), Some(by)) = (field("kind"), field("value"), field("by")) {
             found = Some((number, kind, value, by));
             break;

@@ -89,6 +89,7 @@ impl<'a> Draft<'a> {
             runs: Vec::new(),
             program: None,
             box_code: None,
+            to_look: None,
             takes_back: None,
             stock: StockChange::default(),
             ground: GroundChange::default(),

@@ -13,6 +13,7 @@ use super::{Done, TRIES, known, write};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
+use crate::hub::may_load;
 use crate::session::Session;
 
 /// Most spools received or promised at once.
@@ -90,6 +91,10 @@ pub async fn act_on_spools_at(
         actor.must_keep_spools_of(&whose(&session, what)?)?;
         let books = Books::open(&session).await?;
         let at = done_at(told, session.now)?;
+        if let SpoolAct::Do(spool, Deed::Loaded(printer)) = what {
+            let material = account(&session, *spool)?.spool.roll.material;
+            may_load(&session, actor, (printer, &material), at).await?;
+        }
         let change = change(&session, what, at)?;
         let mut draft = Draft::new(&session, actor, &books, key);
         draft.deed.occurred_at = at;

@@ -2,8 +2,8 @@
 //! unasked.
 
 use partpledge_records::{
-    Held, MailChoice, Message, Notice, Person, PledgeKind, RoleKind, SignIn, StoreError,
-    StoredToken,
+    CrewMember, Held, KeptSign, MailChoice, Message, Notice, Person, PledgeKind, RoleKind, SignIn,
+    StoreError, StoredToken,
 };
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::local::parse_date;
@@ -16,6 +16,8 @@ use crate::error::WorkshopError;
 use crate::notices;
 
 const DAY_MS: i64 = 24 * 3_600_000;
+/// How long it is kept who was at a bench that students run: deeds may be told two days late.
+pub const PRESENT_DAYS: i64 = 7;
 /// How many days after the season's end people of teams are erased, unless the region's file says
 /// otherwise: time to ask for an export.
 pub const KEEP_DAYS: u16 = 60;
@@ -39,6 +41,17 @@ pub struct PersonData {
     pub mail: MailChoice,
     /// Messages to them.
     pub messages: Vec<Message>,
+    /// Crews of benches that they are on.
+    pub crews: Vec<OnCrew>,
+}
+
+/// Somebody with an account on the crew of a bench.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OnCrew {
+    /// As kept.
+    pub member: CrewMember,
+    /// What was said of their sign-offs.
+    pub signs: Vec<KeptSign>,
 }
 
 /// A team's request, without anybody's name.
@@ -127,8 +140,19 @@ impl People<'_> {
             notices: store.notices_of(region, id).await?,
             mail: store.mail_choice(region, id).await?,
             messages: store.messages_to(region, id).await?,
+            crews: self.crews_of(id).await?,
             person,
         })
+    }
+
+    async fn crews_of(&self, id: PersonId) -> Result<Vec<OnCrew>, WorkshopError> {
+        let mut out = Vec::new();
+        for member in self.store.crews_of(self.region, id).await? {
+            let mut signs = self.store.crew(self.region, &member.host).await?.signs;
+            signs.retain(|sign| sign.said.member == member.id);
+            out.push(OnCrew { member, signs });
+        }
+        Ok(out)
     }
 
     /// All that is kept of a team and its students, for its mentors.
@@ -295,11 +319,15 @@ impl People<'_> {
         store.forget_messages(region, month_ago).await?;
         let long_ago = EventMs(self.now.0 - notices::KEPT_DAYS * DAY_MS);
         store.forget_notices(region, long_ago).await?;
+        let week_ago = EventMs(self.now.0 - PRESENT_DAYS * DAY_MS);
+        store.forget_present(region, week_ago).await?;
         self.forget_counts().await?;
         let from = self.erased_from()?;
         let Some(from) = from.filter(|from| self.now >= *from) else {
             return Ok(tidied);
         };
+        tidied.erased +=
+            usize::try_from(store.erase_crews(region, (from, self.now)).await?).unwrap_or(0);
         for (person, roles) in store.people(region).await? {
             let of_team = |held: &Held| Role::of(held).team().is_some();
             if person.since < from && roles.iter().all(of_team) {

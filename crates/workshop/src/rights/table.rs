@@ -17,6 +17,9 @@ pub enum About {
     Team,
     /// A host's bench. Hosts are known to all, so others are told that it is not theirs.
     Bench,
+    /// A bench that students run: the adults of its school are those who work there and mentors of its
+    /// teams.
+    Hub,
 }
 
 /// Who is let in at all.
@@ -103,7 +106,12 @@ impl Line {
         };
         match (self.admits(role), self.about, role) {
             (Answer::Yes, About::Team, Some(Student | Mentor)) if other => Answer::NotThere,
-            (Answer::Yes, About::Bench, Some(Operator)) if other => Answer::No,
+            (Answer::Yes, About::Bench | About::Hub, Some(Operator))
+            | (Answer::Yes, About::Hub, Some(Mentor))
+                if other =>
+            {
+                Answer::No
+            }
             (answer, ..) => answer,
         }
     }
@@ -154,6 +162,11 @@ const fn lead(method: &'static str, path: &'static str) -> Line {
 /// A host's bench.
 const fn bench(method: &'static str, path: &'static str) -> Line {
     on(method, path, About::Bench, Whom::Only(FLOOR))
+}
+
+/// A bench that students run, for the adults of its school.
+const fn hub(method: &'static str, path: &'static str) -> Line {
+    on(method, path, About::Hub, Whom::Only(ADULTS))
 }
 
 const TEAM: &[RoleKind] = &[Student, Mentor];
@@ -239,6 +252,12 @@ pub const LINES: &[Line] = &[
     bench("POST", "/run-sheets/{code}/do"),
     bench("POST", "/run-sheets/{code}/undo"),
     bench("GET", "/run-sheets/{code}/trouble"),
+    on(
+        "POST",
+        "/run-sheets/{code}/here",
+        About::Hub,
+        Whom::Only(FLOOR),
+    ),
     bench("GET", "/run-sheets/{code}/boxes"),
     only("GET", "/boxes", RUNS),
     part("/boxes/{seq}"),
@@ -246,6 +265,10 @@ pub const LINES: &[Line] = &[
     bench("POST", "/run-sheets/{code}/box"),
     bench("GET", "/run-sheets/{code}/inspect"),
     bench("POST", "/run-sheets/{code}/trouble"),
+    hub("GET", "/hubs/{code}"),
+    hub("POST", "/hubs/{code}/do"),
+    hub("GET", "/hubs/{code}/cards/{job}"),
+    hub("GET", "/hubs/{code}/figures"),
     only("GET", "/spools", FLOOR),
     bench("GET", "/spools/{code}"),
     bench("POST", "/spools/{code}/do"),
@@ -303,6 +326,14 @@ pub const LINES: &[Line] = &[
     bench("GET", "/api/v1/run-sheets/{code}"),
     bench("POST", "/api/v1/run-sheets/{code}/deeds"),
     bench("GET", "/api/v1/run-sheets/{code}/boxes"),
+    hub("GET", "/api/v1/hubs/{code}"),
+    on(
+        "POST",
+        "/api/v1/hubs/{code}/present",
+        About::Hub,
+        Whom::Only(FLOOR),
+    ),
+    hub("GET", "/api/v1/hubs/{code}/figures"),
     only("GET", "/api/v1/plates", FLOOR),
     only("GET", "/api/v1/plates/{seq}", FLOOR),
     only("GET", "/api/v1/plates/{seq}/plate.3mf", FLOOR),
@@ -388,6 +419,8 @@ column.
 - `/calendar/{file}` asks for no session: the file's name is a token for a calendar, and shows what
   its role may see.
 - Under `/api/v1` a program asks with a token for one role; *sign in* is 401 there.
+- `/hubs/…` and `/run-sheets/{code}/here` are there only where students run the bench; *own* mentors
+  are those of teams of its school. What an adult says there takes their password as well.
 - `/report` answers the same whether there is such a part or not.
 - What was taken down has no files for anybody but the coordinator: they are not there.
 

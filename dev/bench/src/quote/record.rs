@@ -168,6 +168,7 @@ impl<'a> Writer<'a> {
             notes: Vec::new(),
             outages: Vec::new(),
             box_code: None,
+            to_look: None,
             last_note: None,
             ground: partpledge_records::GroundChange::default(),
             runs: Vec::new(),

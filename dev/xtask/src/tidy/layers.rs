@@ -9,7 +9,7 @@ use crate::house::House;
 use crate::program::capture;
 
 /// Rooms that stay pure: no async, SQL, HTTP or JSON.
-const STAGES: [&str; 12] = [
+const STAGES: [&str; 13] = [
     "crates/units",
     "crates/formats",
     "crates/mesh",
@@ -21,6 +21,7 @@ const STAGES: [&str; 12] = [
     "crates/planning-model",
     "crates/planning",
     "crates/plan-check",
+    "crates/hubs",
     "crates/season",
 ];
 /// What a stage may not depend on.

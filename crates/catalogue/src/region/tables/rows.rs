@@ -5,10 +5,16 @@ use partpledge_units::local::{parse_clock, parse_date};
 use super::Table;
 use super::review::Fault;
 use crate::Catalogue;
-use crate::region::{Host, PrinterEntry, RegionFile, School, StayEntry, Team, parse_hours};
+use crate::region::{
+    AdultFor, Host, PrinterEntry, RegionFile, School, StayEntry, Team, parse_hours,
+};
 
 /// Between several things in one cell.
 const BETWEEN: &str = "; ";
+/// What holds is said so; what does not is an empty cell.
+const YES: &str = "yes";
+/// A list that is there and has nothing in it.
+const NOTHING: &str = "nothing";
 /// Longest name, characters.
 const LONGEST: usize = 100;
 /// Farthest school from the region's middle, km: the Earth is no larger.
@@ -38,6 +44,14 @@ fn team_row(team: &Team) -> Row {
 
 fn host_row(host: &Host) -> Row {
     let starts = host.starts_a_window.map(|starts| starts.to_string());
+    let adult_for = host.adult_for.as_ref().map(|said| match said.as_slice() {
+        [] => NOTHING.to_owned(),
+        said => said
+            .iter()
+            .map(|one| one.as_str())
+            .collect::<Vec<_>>()
+            .join(BETWEEN),
+    });
     vec![
         host.school.clone(),
         host.bench.clone(),
@@ -45,6 +59,8 @@ fn host_row(host: &Host) -> Row {
         host.boxing_min.to_string(),
         starts.unwrap_or_default(),
         host.no_show.to_string(),
+        yes(host.student_run),
+        adult_for.unwrap_or_default(),
     ]
 }
 
@@ -61,7 +77,12 @@ fn printer_row(printer: &PrinterEntry) -> Row {
         printer.failures_per_hour.to_string(),
         printer.time_sigma.to_string(),
         stays.join(BETWEEN),
+        yes(printer.battery_area),
     ]
+}
+
+fn yes(is: bool) -> String {
+    if is { YES } else { "" }.to_owned()
 }
 
 /// A row that is read, and what was wrong with its cells.
@@ -108,6 +129,14 @@ impl<'a> Cells<'a> {
             self.bad(at, format!("Write a number from {from} to {to}, {says}."));
             0.0
         })
+    }
+
+    fn yes(&mut self, at: usize) -> bool {
+        let cell = self.cell(at);
+        if !matches!(cell, "" | YES) {
+            self.bad(at, format!("Write {YES}, or leave it empty."));
+        }
+        cell == YES
     }
 
     fn list(&self, at: usize) -> Vec<String> {
@@ -174,6 +203,7 @@ pub(super) fn host(cells: &mut Cells<'_>, file: &RegionFile, old: Option<&Host>)
             starts
         }
     };
+    let student_run = cells.yes(6);
     Host {
         school,
         bench,
@@ -182,7 +212,36 @@ pub(super) fn host(cells: &mut Cells<'_>, file: &RegionFile, old: Option<&Host>)
         closures: old.map(|host| host.closures.clone()).unwrap_or_default(),
         starts_a_window,
         no_show: cells.number(5, (0.0, 0.5)),
+        student_run,
+        adult_for: adult_for(cells, student_run),
     }
+}
+
+/// What an adult is asked for: an empty cell leaves it unsaid, which is all of it.
+fn adult_for(cells: &mut Cells<'_>, student_run: bool) -> Option<Vec<AdultFor>> {
+    let text = cells.cell(7);
+    if text.is_empty() {
+        return None;
+    }
+    if !student_run {
+        cells.bad(7, "Leave it empty where no students run the bench.");
+    }
+    if text == NOTHING {
+        return Some(Vec::new());
+    }
+    let all: Option<Vec<AdultFor>> = cells
+        .list(7)
+        .iter()
+        .map(|word| AdultFor::parse(word))
+        .collect();
+    if all.is_none() {
+        let words = AdultFor::ALL.map(AdultFor::as_str).join("; ");
+        cells.bad(
+            7,
+            format!("Write some of: {words}. Or {NOTHING}, or leave it empty for all."),
+        );
+    }
+    all
 }
 
 pub(super) fn printer(
@@ -226,6 +285,7 @@ pub(super) fn printer(
         failures_per_hour: cells.number(6, (0.0, 1.0)),
         time_sigma: cells.number(7, (0.0, 0.5)),
         stays: stays(cells, is_host),
+        battery_area: cells.yes(9),
     }
 }
 

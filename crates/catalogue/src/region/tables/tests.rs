@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::Catalogue;
 use crate::region::{
-    Closure, Host, Limits, PaidBy, PrinterEntry, ReviewMode, School, StayEntry, Team,
+    AdultFor, Closure, Host, Limits, PaidBy, PrinterEntry, ReviewMode, School, StayEntry, Team,
 };
 
 fn catalogue() -> Catalogue {
@@ -75,6 +75,7 @@ prop_compose! {
         starts in prop::option::of(1..9_u32),
         no_show in share(0.5),
         shut in any::<bool>(),
+        adult_for in prop::option::of(prop::sample::subsequence(AdultFor::ALL.to_vec(), 0..=3)),
     ) -> Host {
         let mut hours = vec!["mon-fri 08:15-17:30".to_owned()];
         hours.extend(sat.then(|| "sat 09:00-13:00".to_owned()));
@@ -91,6 +92,8 @@ prop_compose! {
             closures: shut.then_some(closure).into_iter().collect(),
             starts_a_window: starts,
             no_show,
+            student_run: adult_for.is_some() || sat,
+            adult_for,
         }
     }
 }
@@ -125,6 +128,7 @@ prop_compose! {
             failures_per_hour,
             time_sigma,
             stays: if travels { stays.to_vec() } else { Vec::new() },
+            battery_area: travels,
         }
     }
 }

@@ -62,6 +62,11 @@ pub(crate) struct JobLine {
     pub(crate) code: String,
     pub(crate) day_iso: String,
     pub(crate) from: &'static str,
+    /// At a bench that students run: who could do it, or that an adult is asked. Nothing when somebody
+    /// there may.
+    pub(crate) ask: String,
+    /// Whether somebody there may pass the plate on to another school.
+    pub(crate) may_pass: bool,
     /// Tells one tick from the next sent from the same sheet.
     pub(crate) key: String,
 }
@@ -239,6 +244,8 @@ pub(super) fn line(
         code: String::new(),
         day_iso: sheet.date.to_string(),
         from: "",
+        ask: String::new(),
+        may_pass: true,
         key,
     }
 }

@@ -46,6 +46,8 @@ fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
         code: "brindlemoor".to_owned(),
         day_iso: "2027-03-09".to_owned(),
         from: "",
+        ask: String::new(),
+        may_pass: true,
         key: "k".to_owned(),
     }
 }
@@ -97,6 +99,7 @@ fn sheet(jobs: Vec<JobLine>) -> RunPage {
         zone: "Europe/Stockholm".to_owned(),
         first_layer: true,
         wrong: None,
+        hub: None,
     }
 }
 

@@ -1,0 +1,242 @@
+//! A hub's figures of a week, and what moved them.
+
+use askama::Template;
+use jiff::Span;
+use partpledge_hubs::moved::{OfPace, OfWork};
+use partpledge_hubs::{Change, Share};
+use partpledge_units::cast::round_i64;
+use partpledge_units::time::Minutes;
+use partpledge_workshop::Session;
+use partpledge_workshop::hub::{Cause, HubFigures, HubWeek};
+
+use crate::who::Head;
+use crate::words;
+
+/// One figure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct FigureRow {
+    pub(crate) what: &'static str,
+    pub(crate) now: String,
+    pub(crate) before: String,
+    pub(crate) moved: String,
+    /// What moved it, the strongest first.
+    pub(crate) parts: Vec<(String, String)>,
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "hub_figures.html")]
+pub(crate) struct FiguresPage {
+    pub(crate) head: Head,
+    pub(crate) code: String,
+    pub(crate) host: String,
+    pub(crate) title: String,
+    pub(crate) lead: String,
+    pub(crate) rows: Vec<FigureRow>,
+    /// Whether anything that moved can be told.
+    pub(crate) moved: bool,
+    pub(crate) earlier: String,
+    pub(crate) later: Option<String>,
+}
+
+impl FiguresPage {
+    pub(crate) fn new(
+        head: Head,
+        session: &Session,
+        (code, host): (&str, &str),
+        figures: &HubFigures,
+    ) -> Self {
+        let zone = &session.terrain.zone;
+        let url = |weeks: i64| {
+            let monday = figures.monday.saturating_add(Span::new().days(7 * weeks));
+            format!("/hubs/{code}/figures?week={monday}")
+        };
+        let week = zone.day(figures.now.from);
+        let rows = rows(figures);
+        let so_far = if figures.so_far {
+            " The week is still going on: both are counted as far as it has come."
+        } else {
+            ""
+        };
+        Self {
+            title: title(&figures.now),
+            lead: format!(
+                "{host}, the week from {week}, against the week before.{so_far} Nothing here is about one person."
+            ),
+            moved: rows.iter().any(|row| !row.parts.is_empty()),
+            rows,
+            earlier: url(-1),
+            later: (!figures.so_far).then(|| url(1)),
+            code: code.to_owned(),
+            host: host.to_owned(),
+            head,
+        }
+    }
+}
+
+/// The answer, as a heading.
+fn title(week: &HubWeek) -> String {
+    match week.on_time.of() {
+        0 => "Nothing was due this week.".to_owned(),
+        of => format!("{} of {of} came whole and in time.", week.on_time.good),
+    }
+}
+
+fn share<C: Ord>(share: &Share<C>) -> String {
+    share.rate().map_or_else(
+        || "none".to_owned(),
+        |rate| format!("{} of {} ({:.0} %)", share.good, share.of(), 100.0 * rate),
+    )
+}
+
+fn minutes(of: Option<f64>) -> String {
+    let whole = of.and_then(round_i64);
+    whole.map_or_else(|| "none".to_owned(), |min| words::length(Minutes(min)))
+}
+
+/// `+13`, `−4`, `0`; a true minus sign.
+fn signed(much: f64, decimals: usize) -> String {
+    let size = format!("{:.decimals$}", much.abs());
+    let nothing = size.chars().all(|c| matches!(c, '0' | '.'));
+    match (nothing, much < 0.0) {
+        (true, _) => "0".to_owned(),
+        (_, true) => format!("−{size}"),
+        (_, false) => format!("+{size}"),
+    }
+}
+
+fn points(much: f64) -> String {
+    format!("{} points", signed(100.0 * much, 0))
+}
+
+fn in_minutes(much: f64) -> String {
+    format!("{} min", signed(much, 0))
+}
+
+fn in_copies(much: f64) -> String {
+    format!("{} copies", signed(much, 1))
+}
+
+fn moved<C>(
+    change: Option<&Change<C>>,
+    unit: fn(f64) -> String,
+    says: impl Fn(&C) -> String,
+) -> (String, Vec<(String, String)>) {
+    let Some(change) = change else {
+        return ("can’t be told".to_owned(), Vec::new());
+    };
+    let strong = change.parts.iter().filter(|part| part.much.abs() > 1e-9);
+    let parts = strong.map(|part| (says(&part.by), unit(part.much)));
+    (unit(change.to - change.from), parts.collect())
+}
+
+fn of_pace(by: &OfPace<String>, plates: &str) -> String {
+    match by {
+        OfPace::Hours => "The weekly hours".to_owned(),
+        OfPace::Closed(reason) => format!("Closed: {reason}"),
+        OfPace::Plates => plates.to_owned(),
+    }
+}
+
+fn of_work(by: OfWork) -> String {
+    let text = match by {
+        OfWork::Printing => "On a printer",
+        OfWork::Checking => "Off the bed, not boxed",
+        OfWork::Waiting => "Boxed, waiting for its team",
+    };
+    text.to_owned()
+}
+
+fn rows(figures: &HubFigures) -> Vec<FigureRow> {
+    let (now, before) = (&figures.now, &figures.before);
+    let row = |what, (is, was): (String, String), (moved, parts)| FigureRow {
+        what,
+        now: is,
+        before: was,
+        moved,
+        parts,
+    };
+    let copies = |week: &HubWeek| format!("{:.1} copies", week.work.all());
+    vec![
+        row(
+            "On time in full",
+            (share(&now.on_time), share(&before.on_time)),
+            moved(figures.on_time.as_ref(), points, Cause::words),
+        ),
+        row(
+            "First-pass yield",
+            (share(&now.first_pass), share(&before.first_pass)),
+            moved(figures.first_pass.as_ref(), points, Cause::words),
+        ),
+        row(
+            "Takt",
+            (
+                minutes(now.pace.takt_min()),
+                minutes(before.pace.takt_min()),
+            ),
+            moved(figures.takt.as_ref(), in_minutes, |by| {
+                of_pace(by, "How many plates were asked")
+            }),
+        ),
+        row(
+            "Cycle",
+            (
+                minutes(now.pace.cycle_min()),
+                minutes(before.pace.cycle_min()),
+            ),
+            moved(figures.cycle.as_ref(), in_minutes, |by| {
+                of_pace(by, "How many plates were done")
+            }),
+        ),
+        row(
+            "Work in progress",
+            (copies(now), copies(before)),
+            moved(Some(&figures.work), in_copies, |by| of_work(*by)),
+        ),
+        row(
+            "Start to hand-over",
+            (minutes(now.through_min), minutes(before.through_min)),
+            (String::new(), Vec::new()),
+        ),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::samples::{AWKWARD, head, sound};
+
+    #[test]
+    fn figures_render_with_and_without_what_moved_them() {
+        let row = |parts: usize| FigureRow {
+            what: "On time in full",
+            now: "8 of 10 (80 %)".to_owned(),
+            before: AWKWARD.to_owned(),
+            moved: "+13 points".to_owned(),
+            parts: vec![(AWKWARD.to_owned(), "+13 points".to_owned()); parts],
+        };
+        for later in [None, Some("/hubs/x/figures?week=2027-03-08".to_owned())] {
+            let page = FiguresPage {
+                head: head(),
+                code: "otterquay".to_owned(),
+                host: AWKWARD.to_owned(),
+                title: AWKWARD.to_owned(),
+                lead: AWKWARD.to_owned(),
+                moved: later.is_some(),
+                rows: vec![row(0), row(2)],
+                earlier: "/hubs/x/figures?week=2027-02-22".to_owned(),
+                later,
+            };
+            sound(&page.render().unwrap());
+        }
+    }
+
+    #[test]
+    fn changes_are_said_with_a_sign_and_nothing_as_nothing() {
+        assert_eq!(points(0.133), "+13 points");
+        assert_eq!(points(-0.05), "−5 points");
+        assert_eq!(points(-0.000_01), "0 points");
+        assert_eq!(in_copies(0.04), "0 copies");
+        assert_eq!(in_copies(-1.25), "−1.2 copies");
+    }
+}

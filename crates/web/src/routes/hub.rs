@@ -1,0 +1,365 @@
+//! A bench that students run: crew and sign-offs for adults, who is there, cards, figures.
+
+use std::collections::BTreeMap;
+
+use axum::extract::{Form, Path, Query, State};
+use axum::http::{HeaderMap, StatusCode};
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_hubs::Job;
+use partpledge_units::ids::{CrewId, PersonId};
+use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_workshop::hub::{CrewDeed, Hub, figures, jobs_of, lead, say_present};
+use partpledge_workshop::people::{PeopleError, Problem, Signed};
+use partpledge_workshop::{Role, Session, WorkshopError};
+use serde::Deserialize;
+
+use super::bench::{Fields, field, may_work, not_yours, occurred_at};
+use super::queued::{Refused, answered};
+use super::saying::must_have_key;
+use super::{Trouble, failed, not_here, page, trouble};
+use crate::guard::From;
+use crate::pages::hub::{CardPage, CrewPage, FiguresPage, Typed, sign_of};
+use crate::pages::send::Wrong;
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+use crate::words;
+
+fn path(code: &str) -> String {
+    format!("/hubs/{code}")
+}
+
+async fn opened(site: &Site, visitor: &Visitor, code: &str) -> Result<(Session, Hub), Trouble> {
+    let session = site.session().await.map_err(|error| failed(site, &error))?;
+    let hub = Hub::of(&session, &visitor.actor(), code).await;
+    Ok((session, hub.map_err(|error| failed(site, &error))?))
+}
+
+/// `GET /hubs/{code}`.
+pub(crate) async fn show(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+) -> Result<Response, Trouble> {
+    let made = crew_page(&site, &visitor, &code, Typed::default()).await?;
+    Ok(page(&made))
+}
+
+async fn crew_page(
+    site: &Site,
+    visitor: &Visitor,
+    code: &str,
+    typed: Typed,
+) -> Result<CrewPage, Trouble> {
+    let (session, hub) = opened(site, visitor, code).await?;
+    let today = session.terrain.zone.date(session.minute());
+    let jobs = jobs_of(&session, &hub, today);
+    let head = Head::new(&session, visitor, &path(code));
+    let mut made = CrewPage::new(head, (&session, &hub), &jobs, typed);
+    if let Role::Mentor(team) = visitor.role() {
+        let people = site.people().map_err(|error| failed(site, &error))?;
+        let team = people.team(&visitor.actor(), team).await;
+        let team = team.map_err(|error| failed(site, &error))?;
+        made = made.with_students(&hub, &team.students);
+    }
+    let who = signers(&session, &hub).await;
+    made = made.with_log(
+        (&session, &hub),
+        &who.map_err(|error| failed(site, &error))?,
+    );
+    let signed = visitor.signed();
+    made.asks_password = signed.is_none_or(|signed| signed.person.email.is_some());
+    made.you_are_here = signed.is_some_and(|signed| hub.is_there(signed.person.id, session.now));
+    Ok(made)
+}
+
+/// Who gave sign-offs, by the reference that is kept of them, in words.
+async fn signers(session: &Session, hub: &Hub) -> Result<BTreeMap<String, String>, WorkshopError> {
+    let mut out = BTreeMap::new();
+    let Some((store, region)) = session.store() else {
+        return Ok(out);
+    };
+    for kept in &hub.book.signs {
+        if out.contains_key(&kept.actor) {
+            continue;
+        }
+        let (role, id) = kept.actor.split_once('/').unwrap_or((&kept.actor, ""));
+        let role = match role.split(':').next().unwrap_or(role) {
+            "host" => "who works at the bench",
+            "mentor" => "mentor",
+            "coordinator" => "coordinator",
+            _ => "at this machine",
+        };
+        let person = match id.parse::<PersonId>() {
+            Ok(id) => store.person(region, id).await?,
+            Err(_) => None,
+        };
+        let name = person
+            .map(|person| person.name)
+            .filter(|name| !name.is_empty());
+        let says = name.map_or_else(
+            || format!("somebody, {role}"),
+            |name| format!("{name}, {role}"),
+        );
+        out.insert(kept.actor.clone(), says);
+    }
+    Ok(out)
+}
+
+fn all<'f>(fields: &'f Fields, name: &'f str) -> impl Iterator<Item = &'f str> {
+    let named = fields.iter().filter(move |(known, _)| known == name);
+    named.map(|(_, value)| value.as_str())
+}
+
+fn typed(fields: &Fields) -> Typed {
+    let one = |name| field(fields, name).to_owned();
+    Typed {
+        name: one("name"),
+        member: one("member"),
+        signs: all(fields, "sign").map(str::to_owned).collect(),
+        until: one("until"),
+        clock: one("clock"),
+    }
+}
+
+fn wrong(field: &'static str, text: &str) -> Wrong {
+    let text = text.to_owned();
+    Wrong { field, text }
+}
+
+/// What a form asks for, or what is wrong with it.
+fn deed(session: &Session, fields: &Fields) -> Result<CrewDeed, Wrong> {
+    let member = || {
+        let id: Result<CrewId, _> = field(fields, "member").parse();
+        id.map_err(|_| wrong("member", "Choose somebody of the crew."))
+    };
+    let tasks = || {
+        let tasks: Vec<_> = all(fields, "sign").filter_map(sign_of).collect();
+        let none = wrong("sign", "Tick at least one thing that they may do.");
+        if tasks.is_empty() {
+            Err(none)
+        } else {
+            Ok(tasks)
+        }
+    };
+    Ok(match field(fields, "act") {
+        "add" => match field(fields, "student").parse::<PersonId>() {
+            Ok(id) => CrewDeed::AddStudent(id),
+            Err(_) => CrewDeed::Add {
+                name: field(fields, "name").to_owned(),
+            },
+        },
+        "sign" => CrewDeed::Sign {
+            member: member()?,
+            tasks: tasks()?,
+            until: parse_date(field(fields, "until"))
+                .map_err(|_| wrong("until", "Give the last day, like 2027-06-07."))?,
+        },
+        "withdraw" => CrewDeed::Withdraw {
+            member: member()?,
+            tasks: tasks()?,
+        },
+        "remove" => CrewDeed::Remove(member()?),
+        "here" => {
+            let clock = parse_clock(field(fields, "clock"));
+            let clock = clock.map_err(|_| wrong("clock", "Give a time, like 15:30."))?;
+            let zone = &session.terrain.zone;
+            CrewDeed::Here(zone.minute(zone.date(session.minute()), clock))
+        }
+        "gone" => CrewDeed::Gone,
+        "looked" => {
+            let entry = field(fields, "entry").parse();
+            CrewDeed::Looked(entry.map_err(|_| wrong("lo", "Open the page again."))?)
+        }
+        _ => return Err(wrong("ad", "Use the buttons of this page.")),
+    })
+}
+
+/// What a use case found wrong, by the field that it is about.
+fn found_wrong(error: PeopleError) -> Result<Wrong, WorkshopError> {
+    let text = match error {
+        PeopleError::Typed(problems) => {
+            let problem = problems.first().copied().unwrap_or(Problem::NameMissing);
+            return Ok(match problem {
+                Problem::PasswordWrong => wrong("password", "That is not your password."),
+                Problem::NameLong => wrong("name", "A nickname has 40 letters at most."),
+                Problem::NamePersonal => {
+                    wrong("name", "Choose a nickname without an address or a number.")
+                }
+                Problem::NameOfRole => wrong("name", "Choose a nickname that is not a role."),
+                Problem::NicknameTaken => wrong(
+                    "name",
+                    "Another of the crew has that nickname. Choose another.",
+                ),
+                _ => wrong("name", "Give a nickname."),
+            });
+        }
+        PeopleError::TooMany { .. } => {
+            let text = "Too many wrong passwords were typed. Try again in an hour.";
+            return Ok(wrong("password", text));
+        }
+        PeopleError::Failed(WorkshopError::OutOfRange { what, range }) => {
+            let field = match what {
+                "until" => "clock",
+                "tasks" => "sign",
+                _ => "until",
+            };
+            return Ok(wrong(
+                field,
+                &words::capital(&format!("{what} must be {range}.")),
+            ));
+        }
+        PeopleError::Failed(other) => other,
+    };
+    Err(text)
+}
+
+/// Whether the adult themselves asks: the tablet at the bench may be signed in as them.
+async fn confirmed(
+    site: &Site,
+    signed: &Signed,
+    password: &str,
+    from: &str,
+) -> Result<(), PeopleError> {
+    let (at, signed) = (site.clone(), signed.clone());
+    let (password, from) = (password.to_owned(), from.to_owned());
+    site.hashing(async move { at.people()?.confirm(&signed, &password, &from).await })
+        .await
+}
+
+/// `POST /hubs/{code}/do`.
+pub(crate) async fn act(
+    State(site): State<Site>,
+    visitor: Visitor,
+    From(from): From,
+    Path(code): Path<String>,
+    Form(fields): Form<Fields>,
+) -> Result<Response, Trouble> {
+    let (session, _) = opened(&site, &visitor, &code).await?;
+    must_have_key(&site, field(&fields, "key"))?;
+    let again = async |wrong: Wrong| {
+        let mut made = crew_page(&site, &visitor, &code, typed(&fields)).await?;
+        made.wrong = vec![wrong];
+        Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response())
+    };
+    let what = match deed(&session, &fields) {
+        Ok(what) => what,
+        Err(wrong) => return again(wrong).await,
+    };
+    let Some(signed) = visitor.signed() else {
+        return Err(failed(&site, &WorkshopError::NotYours));
+    };
+    // Whoever leaves gives nothing away by it.
+    let done = match what {
+        CrewDeed::Gone => Ok(()),
+        _ => confirmed(&site, signed, field(&fields, "password"), &from).await,
+    };
+    let key = Some(field(&fields, "key"));
+    let done = match done {
+        Ok(()) => lead(&session, &visitor.actor(), (&code, &what), key).await,
+        Err(error) => Err(error),
+    };
+    match done {
+        Ok(()) => Ok(Redirect::to(&path(&code)).into_response()),
+        Err(error) => match found_wrong(error) {
+            Ok(wrong) => again(wrong).await,
+            Err(error) => Err(failed(&site, &error)),
+        },
+    }
+}
+
+/// `POST /run-sheets/{code}/here`: who of the crew is there.
+pub(crate) async fn here(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+    headers: HeaderMap,
+    Form(fields): Form<Fields>,
+) -> Response {
+    let done = said_here(&site, visitor, &code, &fields).await;
+    answered(&site, &headers, done, &format!("/run-sheets/{code}"))
+}
+
+async fn said_here(
+    site: &Site,
+    visitor: Visitor,
+    code: &str,
+    fields: &Fields,
+) -> Result<(), Refused> {
+    let key = field(fields, "key");
+    if !may_work(&visitor, code) || !super::is_key(key) {
+        return Err(Refused::SignIn(not_yours(site)));
+    }
+    let session = site.session().await?;
+    let crew: Vec<CrewId> = all(fields, "crew")
+        .filter_map(|id| id.parse().ok())
+        .collect();
+    let told = (Some(key), occurred_at(fields)?);
+    say_present(&session, &visitor.actor(), (code, &crew), told).await?;
+    Ok(())
+}
+
+/// `GET /hubs/{code}/cards/{job}`.
+pub(crate) async fn card(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path((code, job)): Path<(String, String)>,
+    Query(asked): Query<Week>,
+) -> Result<Response, Trouble> {
+    let (session, hub) = opened(&site, &visitor, &code).await?;
+    let job = Job::parse(&job).ok_or_else(|| not_here(&site, "There is no such job."))?;
+    let today = session.terrain.zone.date(session.minute());
+    let day = jobs_of(&session, &hub, parse_date(&asked.day).unwrap_or(today));
+    let head = Head::new(&session, &visitor, "");
+    Ok(page(&CardPage::new(head, (&session, &hub), (job, &day))))
+}
+
+/// Which week, or day.
+#[derive(Deserialize)]
+pub(crate) struct Week {
+    #[serde(default)]
+    week: String,
+    #[serde(default)]
+    day: String,
+}
+
+/// `GET /hubs/{code}/figures?week=D`: the week that a day is in.
+pub(crate) async fn figures_of(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+    Query(asked): Query<Week>,
+) -> Result<Response, Trouble> {
+    let (_, hub) = opened(&site, &visitor, &code).await?;
+    let (session, books) = super::looked(&site).await?;
+    let today = session.terrain.zone.date(session.minute());
+    let day = parse_date(&asked.week).unwrap_or(today);
+    let found = figures(&session, &visitor.actor(), &books, (&code, day)).await;
+    let found = match found {
+        Ok(found) => found,
+        Err(WorkshopError::OutOfRange { .. }) => {
+            let what_to_do = "Choose this week or one before it.";
+            let title = "That week is still to come.";
+            return Err(trouble(
+                &site,
+                StatusCode::UNPROCESSABLE_ENTITY,
+                title,
+                what_to_do,
+            ));
+        }
+        Err(error) => return Err(failed(&site, &error)),
+    };
+    let head = Head::new(&session, &visitor, "");
+    let names = (code.as_str(), hub.name.as_str());
+    Ok(page(&FiguresPage::new(head, &session, names, &found)))
+}
+
+/// The page of the crew that somebody is an adult of, if there is one.
+pub(crate) fn crew_path(session: &Session, role: &Role) -> Option<String> {
+    let file = &session.terrain.file;
+    let code = match role {
+        Role::Host(code) => code,
+        Role::Mentor(team) => &file.teams.iter().find(|one| one.name == *team)?.school,
+        _ => return None,
+    };
+    file.hub(code).map(|host| path(&host.school))
+}

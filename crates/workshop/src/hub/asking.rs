@@ -1,0 +1,291 @@
+//! What a deed takes, when an adult is asked, and the plain line that says so.
+
+use partpledge_catalogue::region::AdultFor;
+use partpledge_hubs::{Need, Task, Verdict, judge};
+use partpledge_planning_model::Assignment;
+use partpledge_units::time::EventMs;
+
+use super::Hub;
+use crate::bench::Act;
+use crate::run_sheet::JobKind;
+use crate::session::Session;
+
+/// Kinds of deeds, by what they take.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Doing {
+    /// A spool is put on a printer.
+    Load,
+    /// A plate is loaded and started.
+    Start,
+    /// Its first layer is looked at.
+    Look,
+    /// It comes off the bed, and its copies are counted.
+    Clear,
+    /// A copy that was held is good or scrap.
+    Settle,
+    /// A box is closed, leaves or is handed over.
+    Pack,
+    /// A plate is passed on to another school.
+    Plan,
+    /// What anybody may say: that something went wrong.
+    Anybody,
+}
+
+impl Doing {
+    /// What a deed at the bench is.
+    #[must_use]
+    pub fn of(act: &Act) -> Self {
+        match act {
+            Act::Start => Self::Start,
+            Act::Look => Self::Look,
+            Act::TakeOff { .. } | Act::Inspect { .. } => Self::Clear,
+            Act::Settle { .. } | Act::Check { .. } => Self::Settle,
+            Act::Box | Act::Leave | Act::HandOver(_) | Act::MissLeg { .. } => Self::Pack,
+            Act::Decline { .. } => Self::Plan,
+            Act::Fail { .. } | Act::PutOut { .. } | Act::Doubt(_) => Self::Anybody,
+        }
+    }
+
+    /// What a line of the run sheet is ticked with.
+    #[must_use]
+    pub fn of_job(job: JobKind) -> Self {
+        match job {
+            JobKind::Load => Self::Start,
+            JobKind::Look => Self::Look,
+            JobKind::Clear => Self::Clear,
+            JobKind::Box | JobKind::HandOver => Self::Pack,
+        }
+    }
+
+    /// As stored and sent.
+    #[must_use]
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::Load => "load",
+            Self::Start => "start",
+            Self::Look => "look",
+            Self::Clear => "clear",
+            Self::Settle => "settle",
+            Self::Pack => "pack",
+            Self::Plan => "plan",
+            Self::Anybody => "tell",
+        }
+    }
+
+    fn tasks(self) -> &'static [Task] {
+        match self {
+            Self::Load => &[Task::Load],
+            Self::Start => &[Task::Load, Task::Start],
+            Self::Look => &[Task::Start],
+            Self::Clear => &[Task::Clear, Task::Inspect],
+            Self::Settle => &[Task::Inspect],
+            Self::Pack => &[Task::Pack],
+            Self::Plan => &[Task::Plan],
+            Self::Anybody => &[],
+        }
+    }
+}
+
+/// What a deed is done with.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Subject<'a> {
+    /// Name of the printer; empty for none.
+    pub printer: &'a str,
+    /// Code of the material; empty for none.
+    pub material: &'a str,
+    /// Where it stands in the plan.
+    pub place: Option<&'a Assignment>,
+}
+
+/// Why those who are there may not do it by themselves.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Ask {
+    /// The site asks for an adult, for these reasons.
+    Adult(Vec<AdultFor>),
+    /// Nobody there is signed off.
+    NobodyThere {
+        /// For what.
+        task: Task,
+        /// Name of the class of printers; empty for what is on none.
+        class: String,
+        /// Nicknames of those who are.
+        could: Vec<String>,
+        /// Whether anybody has said who is there.
+        told: bool,
+    },
+}
+
+impl Ask {
+    /// A stable word for programs and the list of what an adult looks at.
+    #[must_use]
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::Adult(_) => "adult",
+            Self::NobodyThere { told: false, .. } => "not-told",
+            Self::NobodyThere { .. } => "not-signed-off",
+        }
+    }
+
+    /// The line that stands in place of the button.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::Adult(reasons) => {
+                let reasons: Vec<&str> = reasons.iter().map(|one| because(*one)).collect();
+                format!("Ask an adult: {}.", reasons.join(", and "))
+            }
+            Self::NobodyThere {
+                task,
+                class,
+                could,
+                told,
+            } => {
+                let what = to_do(*task, class);
+                match (could.as_slice(), told) {
+                    ([], _) => format!("Ask an adult: nobody is signed off to {what}."),
+                    (some, true) => format!("{} may {what}. Or ask an adult.", or(some)),
+                    (some, false) => {
+                        format!("Say who is at the bench. {} may {what}.", or(some))
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn because(reason: AdultFor) -> &'static str {
+    match reason {
+        AdultFor::Unattended => "it runs for some time with nobody there",
+        AdultFor::HotMaterial => "this plastic is printed very hot",
+        AdultFor::BatteryArea => "the printer stands where batteries are",
+    }
+}
+
+fn to_do(task: Task, class: &str) -> String {
+    let on = |what: &str| format!("{what} a {class}");
+    match task {
+        Task::Load => on("load"),
+        Task::Start => on("start"),
+        Task::Clear => on("clear"),
+        Task::Inspect => format!("inspect what a {class} made"),
+        Task::Pack => "pack and hand over".to_owned(),
+        Task::Plan => "pass a plate on".to_owned(),
+    }
+}
+
+/// `Newt`, `Newt or Teal`, `Newt, Teal or Wren`.
+fn or(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [all @ .., last] => format!("{} or {last}", all.join(", ")),
+    }
+}
+
+/// Whether a run goes on, as planned, at a time when nobody is there.
+fn runs_alone(session: &Session, place: &Assignment) -> bool {
+    let region = &session.terrain.region;
+    let site = region.printers[place.printer.0].site_at(place.start);
+    let mut staffed = region.sites[site.0].staffed.as_slice().iter();
+    !staffed.any(|w| w.from <= place.start && place.end <= w.until)
+}
+
+impl Hub {
+    /// Why those who are there at a moment may not do something by themselves; `None` when somebody
+    /// may.
+    #[must_use]
+    pub fn asks(
+        &self,
+        session: &Session,
+        (doing, subject): (Doing, &Subject<'_>),
+        at: EventMs,
+    ) -> Option<Ask> {
+        let class = class_of(session, subject.printer);
+        let needs = doing.tasks().iter();
+        let needs: Vec<Need> = needs.map(|task| Need::new(*task, class)).collect();
+        if needs.is_empty() {
+            return None;
+        }
+        let reasons = self.adult_asked(session, doing, subject);
+        let present = self.present(at);
+        match judge(&needs, !reasons.is_empty(), &present, (&self.said, at)) {
+            Verdict::Yes => None,
+            Verdict::AdultAsked => Some(Ask::Adult(reasons)),
+            Verdict::NobodyThere { need, could } => {
+                let found = session.catalogue.class(&need.class);
+                let class = found.map_or(need.class.as_str(), |class| &class.name);
+                let could = could.iter().map(|id| self.name_of(*id).to_owned());
+                Some(Ask::NobodyThere {
+                    task: need.task,
+                    class: class.to_owned(),
+                    could: could.collect(),
+                    told: present.told,
+                })
+            }
+        }
+    }
+
+    /// For what of all that the site asks for an adult.
+    fn adult_asked(&self, session: &Session, doing: Doing, subject: &Subject<'_>) -> Vec<AdultFor> {
+        let at_printer = matches!(doing, Doing::Load | Doing::Start | Doing::Clear);
+        let holds = |reason: &&AdultFor| match reason {
+            AdultFor::Unattended => {
+                let alone = subject
+                    .place
+                    .is_some_and(|place| runs_alone(session, place));
+                doing == Doing::Start && alone
+            }
+            AdultFor::HotMaterial => {
+                let material = session.catalogue.material(subject.material);
+                at_printer && material.is_some_and(|material| material.hot)
+            }
+            AdultFor::BatteryArea => {
+                let mut printers = session.terrain.file.printers.iter();
+                at_printer
+                    && printers.any(|entry| entry.name == subject.printer && entry.battery_area)
+            }
+        };
+        self.adult_for.iter().filter(holds).copied().collect()
+    }
+}
+
+/// Code of a printer's class; nothing for no printer.
+fn class_of<'a>(session: &'a Session, printer: &str) -> &'a str {
+    let terrain = &session.terrain;
+    let found = terrain.printer_of(printer);
+    found.map_or("", |at| terrain.classes[at.0].as_str())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_line_says_who_could_or_that_an_adult_is_asked() {
+        let ask = |could: &[&str], told| Ask::NobodyThere {
+            task: Task::Start,
+            class: "standard open printer".to_owned(),
+            could: could.iter().map(|name| (*name).to_owned()).collect(),
+            told,
+        };
+        assert_eq!(
+            ask(&["Newt", "Teal"], true).words(),
+            "Newt or Teal may start a standard open printer. Or ask an adult."
+        );
+        assert_eq!(
+            ask(&["Newt"], false).words(),
+            "Say who is at the bench. Newt may start a standard open printer."
+        );
+        assert_eq!(
+            ask(&[], false).words(),
+            "Ask an adult: nobody is signed off to start a standard open printer."
+        );
+        let adult = Ask::Adult(vec![AdultFor::Unattended, AdultFor::HotMaterial]);
+        assert_eq!(
+            adult.words(),
+            "Ask an adult: it runs for some time with nobody there, and this plastic is printed very hot."
+        );
+        let codes = [ask(&[], true).code(), ask(&[], false).code(), adult.code()];
+        assert_eq!(codes, ["not-signed-off", "not-told", "adult"]);
+    }
+}

@@ -1,0 +1,95 @@
+//! Deeds at a bench that students run, held against who was there when they were done.
+//!
+//! What is told as it is done is refused when nobody there may do it: it can still be left. What is
+//! told later has happened: it is taken, and an adult looks at it.
+
+use partpledge_records::{KeptPlate, ToLook};
+use partpledge_units::time::EventMs;
+
+use super::Hub;
+use super::asking::{Ask, Doing, Subject};
+use crate::actor::{Actor, Role};
+use crate::bench::Act;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::session::Session;
+
+/// What is told within so long is told as it is done: a tablet sends everything with its time, and a
+/// slow network may take some of it. Common practice, no source.
+const AS_IT_IS_DONE_MS: i64 = 60_000;
+
+/// Whoever works from a bench's own sheet, at a bench that students run: the crew uses a tablet that
+/// an adult has signed in. Coordinators and this machine are adults by themselves.
+async fn hub_of(session: &Session, actor: &Actor) -> Result<Option<Hub>, WorkshopError> {
+    match actor.role() {
+        Role::Host(code) => Hub::open(session, code).await,
+        _ => Ok(None),
+    }
+}
+
+fn judged(
+    session: &Session,
+    (asks, at): (Option<Ask>, EventMs),
+) -> Result<Option<Ask>, WorkshopError> {
+    let now = session.now.0 - at.0 <= AS_IT_IS_DONE_MS;
+    match asks {
+        Some(ask) if now => Err(WorkshopError::NobodyMay { why: ask.words() }),
+        other => Ok(other),
+    }
+}
+
+/// Whether an adult has to look at a deed that was done at a bench that students run.
+///
+/// # Errors
+/// [`WorkshopError::NobodyMay`] for what is told as it is done, and nobody there may do;
+/// [`WorkshopError::Store`].
+pub(crate) async fn looked_at_later(
+    session: &Session,
+    actor: &Actor,
+    (books, kept, act): (&Books, &KeptPlate, &Act),
+    (printer, at): (Option<&str>, EventMs),
+) -> Result<Option<ToLook>, WorkshopError> {
+    let doing = Doing::of(act);
+    if doing == Doing::Anybody {
+        return Ok(None);
+    }
+    let Some(hub) = hub_of(session, actor).await? else {
+        return Ok(None);
+    };
+    let planned = crate::plate_room::printer_of(session, books, kept).unwrap_or_default();
+    let subject = Subject {
+        printer: printer.unwrap_or(&planned),
+        material: &kept.plate.material,
+        place: books.place(kept),
+    };
+    let asks = hub.asks(session, (doing, &subject), at);
+    let asks = judged(session, (asks, at))?;
+    Ok(asks.map(|ask| ToLook {
+        host: hub.code.clone(),
+        plate: kept.plate.seq.0,
+        deed: doing.as_str(),
+        why: ask.code(),
+    }))
+}
+
+/// The same for a spool that is put on a printer.
+///
+/// # Errors
+/// As [`looked_at_later`].
+pub(crate) async fn may_load(
+    session: &Session,
+    actor: &Actor,
+    (printer, material): (&str, &str),
+    at: EventMs,
+) -> Result<(), WorkshopError> {
+    let Some(hub) = hub_of(session, actor).await? else {
+        return Ok(());
+    };
+    let subject = Subject {
+        printer,
+        material,
+        place: None,
+    };
+    let asks = hub.asks(session, (Doing::Load, &subject), at);
+    judged(session, (asks, at)).map(|_| ())
+}
