@@ -60,7 +60,8 @@ async fn signed_in(
     token: &str,
 ) -> SignInId {
     let new = sign_in(person, held, (token, Proof::Held));
-    let made = store.add_sign_in(region, &new, &mut IdSource::Os, NOW);
+    let ids = &mut IdSource::Os;
+    let made = store.add_sign_in(region, &new, ids, NOW);
     made.await.unwrap()
 }
 
@@ -365,8 +366,8 @@ pub(crate) async fn who_is_signed_out_everywhere_gets_in_by_nothing_looked_at_be
     let id = id.unwrap();
     let added = async |hash: &str, proof: Proof| {
         let new = sign_in(id, &held, (hash, proof));
-        let added = ground.add_sign_in(region, &new, &mut IdSource::Os, NOW);
-        added.await
+        let ids = &mut IdSource::Os;
+        ground.add_sign_in(region, &new, ids, NOW).await
     };
     let no = |error: &StoreError| {
         matches!(

@@ -3,7 +3,9 @@
 use partpledge_records::{Event, PledgeEnd};
 use partpledge_workshop::bench::end_request;
 use partpledge_workshop::boxes::{Stop, missed_rounds};
+use partpledge_workshop::notices::look;
 use partpledge_workshop::review::{Reason, deciding};
+use partpledge_workshop::risks::outcomes;
 use partpledge_workshop::shares::shares;
 
 use super::*;
@@ -54,6 +56,20 @@ impl World {
         let books = self.books().await;
         let step = books.floor.steps.last().unwrap();
         (step.plate, Minute::at_or_after(step.at))
+    }
+
+    /// Kinds of the notices that a student of the team has, once the log was looked at.
+    async fn told(&self, session: &Session) -> Vec<String> {
+        let people = self.session.people(self.session.now).unwrap();
+        people.try_as(&Role::Team(self.team.clone())).await.unwrap();
+        let books = self.books().await;
+        let outcomes = outcomes(session, &books);
+        let clock = Actor::new(Role::Clock);
+        look(session, &clock, &books, &outcomes).await.unwrap();
+        let (store, region) = session.store().unwrap();
+        let people = store.people(region).await.unwrap();
+        let all = store.notices_of(region, people[0].0.id).await.unwrap();
+        all.into_iter().map(|one| one.said.kind).collect()
     }
 
     async fn log(&self) -> Vec<Event> {
@@ -292,7 +308,10 @@ async fn a_hand_over_is_taken_back_while_its_promise_is_open_and_counts_nowhere_
     let step = (seq, StepKind::HandedOver);
     let refused = take_back(&end, &stranger, step, None).await;
     assert_eq!(refused.unwrap_err().code(), "not-allowed");
+    world.told(&end).await;
     take_back(&end, &there, step, None).await.unwrap();
+    let news = world.told(&end).await;
+    assert_eq!(news, ["part.not-handed-over"], "the team hears of it");
     assert_eq!(parts().await, 0, "in no share");
     let line = world.line(&end, &kept).await;
     assert_eq!((line.handed, line.left.is_some()), (None, true));
