@@ -132,6 +132,14 @@ pub struct Good {
     pub others: BTreeMap<u64, u32>,
 }
 
+impl Good {
+    /// Whether there is one at all.
+    #[must_use]
+    pub fn any(&self) -> bool {
+        self.first > 0 || self.others.values().any(|many| *many > 0)
+    }
+}
+
 impl From<u32> for Good {
     fn from(first: u32) -> Self {
         Self {

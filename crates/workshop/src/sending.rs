@@ -67,6 +67,7 @@ pub struct Sent<'a> {
 }
 
 /// Another way to make a part that is on record: nobody has to look at it again.
+#[derive(Clone, Debug)]
 struct Otherwise {
     /// Material and sheet.
     process: Process,
@@ -74,6 +75,8 @@ struct Otherwise {
     fetch_at: Option<String>,
     /// Nothing is promised that would come later than this.
     no_later: Option<Minute>,
+    /// Whether it is promised at once, or only written down.
+    at_once: bool,
 }
 
 /// A request received, with what happened next.
@@ -208,8 +211,17 @@ async fn send_as(
         counted_to: None,
     };
     let request = receive(session, actor, (sent, &blob), looked, new).await?;
+    if let Some(other) = other
+        && !choosing::is_same(session, &request, (sent.copies, other))?
+    {
+        let number = sent
+            .replaces
+            .map_or(request.number, |old| old.request.number);
+        return Err(WorkshopError::TooLateToChange { number });
+    }
     let mut no_pledge = None;
-    if printable && request.state != State::HeldForReview {
+    let waits = other.is_some_and(|other| !other.at_once);
+    if printable && request.state != State::HeldForReview && !waits {
         let latest = other.and_then(|other| other.no_later);
         let made = (&judged, &process, latest);
         let given = promise(session, actor, (&request, &part), made).await;

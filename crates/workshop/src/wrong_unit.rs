@@ -146,10 +146,11 @@ pub async fn made_again(
     actor: &Actor,
     listed: &ListedRequest,
     unit: LengthUnit,
-    key: &str,
 ) -> Result<Received, WorkshopError> {
     actor.must_be_of(&listed.request.team)?;
     let request = &listed.request;
+    // One key for all of the team: a part is found to be in the wrong unit once, whoever says so first.
+    let key = &format!("wrong-unit-{}", request.id);
     let books = Books::open(session).await?;
     let (store, region) = session.writable()?;
     let before = store.request_of_key(region, key).await?;

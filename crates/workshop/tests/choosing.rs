@@ -73,7 +73,6 @@ impl World {
         &self,
         listed: &ListedRequest,
         other: &PledgedAlternative,
-        key: &str,
     ) -> Result<i64, WorkshopError> {
         let actor = team(&listed.request.team);
         let change = other.change.as_ref().unwrap();
@@ -82,7 +81,7 @@ impl World {
             _ => other.arrival_min,
         };
         let what = (change, Minute(by));
-        let chosen = choose(&self.session, &actor, listed, what, key).await?;
+        let chosen = choose(&self.session, &actor, listed, what).await?;
         Ok(chosen.number)
     }
 
@@ -141,7 +140,7 @@ async fn a_part_fetched_at_a_host_is_made_and_handed_over_there() {
     let Some(Change::Fetch(school)) = &other.change else {
         panic!("{other:?}");
     };
-    let number = world.take(&old, &other, "fetched-0").await.unwrap();
+    let number = world.take(&old, &other).await.unwrap();
     let new = replaced(&world, &old, number, other.arrival_min).await;
     assert_eq!(new.request.copies, old.request.copies);
     let file = &world.session.terrain.file;
@@ -161,8 +160,19 @@ async fn a_part_fetched_at_a_host_is_made_and_handed_over_there() {
     let promised = books.pledge_of(new.request.id).unwrap();
     let name = &world.session.terrain.region.places[place].name;
     assert_eq!(promised.document.place, *name);
-    // Asked for once more with the same key, it is the same change.
-    assert_eq!(world.take(&old, &other, "fetched-0").await.unwrap(), number);
+    // Asked for once more, by somebody else of the team, it is the same change; another is too late.
+    assert_eq!(world.take(&old, &other).await.unwrap(), number);
+    let change = Change::FewerFirst {
+        first: 1,
+        by_min: i64::MAX,
+    };
+    let actor = Actor::new(Role::Mentor(old.request.team.clone()));
+    let what = (&change, Minute(i64::MAX));
+    let another = choose(&world.session, &actor, &old, what).await;
+    assert!(
+        matches!(another, Err(WorkshopError::TooLateToChange { .. })),
+        "{another:?}"
+    );
     assert_eq!(world.books().await.requests.len(), books.requests.len());
 }
 
@@ -175,7 +185,7 @@ async fn some_copies_first_become_two_parts_with_all_copies() {
     };
     let actor = team(&old.request.team);
     let what = (other.change.as_ref().unwrap(), Minute(*by_min));
-    let chosen = choose(&world.session, &actor, &old, what, "in-two-parts").await;
+    let chosen = choose(&world.session, &actor, &old, what).await;
     let chosen = chosen.unwrap();
     let new = replaced(&world, &old, chosen.number, *by_min).await;
     let rest = chosen.rest.unwrap();
@@ -184,7 +194,7 @@ async fn some_copies_first_become_two_parts_with_all_copies() {
     assert_eq!(new.request.copies + rest.request.copies, old.request.copies);
     let books = world.books().await;
     assert!(books.pledge_of(rest.request.id).unwrap().end.is_none());
-    let again = choose(&world.session, &actor, &old, what, "in-two-parts").await;
+    let again = choose(&world.session, &actor, &old, what).await;
     let again = again.unwrap();
     assert_eq!(
         (again.number, again.rest.unwrap().request.number),
@@ -199,7 +209,7 @@ async fn when_somebody_was_faster_all_stays_as_it_was() {
     let (old, mut other) = world.offered("fetch").await;
     let before = world.books().await;
     other.arrival_min -= 1;
-    let late = world.take(&old, &other, "too-late-0").await;
+    let late = world.take(&old, &other).await;
     assert!(
         matches!(late, Err(WorkshopError::LaterNow { .. })),
         "{late:?}"
@@ -214,7 +224,7 @@ async fn when_somebody_was_faster_all_stays_as_it_was() {
     assert_eq!(made.unwrap().request.state, State::Withdrawn);
     // And it can still be chosen as it is.
     other.arrival_min += 1;
-    world.take(&old, &other, "in-time-0").await.unwrap();
+    world.take(&old, &other).await.unwrap();
 }
 
 #[tokio::test]
@@ -253,9 +263,7 @@ async fn another_plastic_keeps_the_lines_and_is_not_looked_at_again() {
     let change = Change::Material("PETG".to_owned());
     let what = (&change, Minute(i64::MAX));
     let actor = team("Newt Works");
-    let chosen = choose(&world.session, &actor, &listed, what, "in-petg-0")
-        .await
-        .unwrap();
+    let chosen = choose(&world.session, &actor, &listed, what).await.unwrap();
     let new = world.listed(chosen.number).await;
     assert_eq!(
         (
@@ -266,14 +274,7 @@ async fn another_plastic_keeps_the_lines_and_is_not_looked_at_again() {
         ("PETG", State::Pledged, listed.blob.clone())
     );
     let none = Change::Material("ASA".to_owned());
-    let none = choose(
-        &world.session,
-        &actor,
-        &new,
-        (&none, Minute(i64::MAX)),
-        "in-asa-00",
-    )
-    .await;
+    let none = choose(&world.session, &actor, &new, (&none, Minute(i64::MAX))).await;
     assert!(
         matches!(none, Err(WorkshopError::Unknown { .. })),
         "its sheet lays other lines: {none:?}"
@@ -289,28 +290,14 @@ async fn what_is_another_teams_or_was_started_is_not_changed() {
         by_min: i64::MAX,
     };
     let what = (&change, Minute(i64::MAX));
-    let other = choose(
-        &world.session,
-        &team(world.away()),
-        &listed,
-        what,
-        "not-yours-1",
-    )
-    .await;
+    let other = choose(&world.session, &team(world.away()), &listed, what).await;
     assert!(matches!(other, Err(WorkshopError::NotYours)), "{other:?}");
     let all = Change::FewerFirst {
         first: 4,
         by_min: i64::MAX,
     };
     let all = (&all, Minute(i64::MAX));
-    let all = choose(
-        &world.session,
-        &team("Newt Works"),
-        &listed,
-        all,
-        "all-of-them",
-    )
-    .await;
+    let all = choose(&world.session, &team("Newt Works"), &listed, all).await;
     assert!(
         matches!(all, Err(WorkshopError::OutOfRange { .. })),
         "{all:?}"
@@ -330,7 +317,7 @@ async fn what_is_another_teams_or_was_started_is_not_changed() {
         .unwrap();
     let books = Books::open(&then).await.unwrap();
     assert!(!may_choose(&books, &listed));
-    let late = choose(&then, &team("Newt Works"), &listed, what, "too-late-0").await;
+    let late = choose(&then, &team("Newt Works"), &listed, what).await;
     assert!(
         matches!(late, Err(WorkshopError::TooLateToChange { .. })),
         "{late:?}"

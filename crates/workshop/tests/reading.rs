@@ -185,6 +185,14 @@ fn to_a_team() -> Vec<Says> {
         recalled(4, 1),
         recalled(0, 2),
         Says::RecallLifted { part: part() },
+        Says::RecallChecked {
+            part: part(),
+            good: true,
+        },
+        Says::RecallChecked {
+            part: part(),
+            good: false,
+        },
         may_be_late(LIKELY),
         may_be_late(None),
         Says::InTimeAgain {

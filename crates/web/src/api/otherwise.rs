@@ -93,7 +93,9 @@ pub(crate) struct TakenIn {
 
 /// `POST /api/v1/parts/{number}/otherwise`: the part that took the place of the one of the address.
 pub(crate) async fn take(call: Call) -> Answer {
-    let (key, actor) = (call.key()?, call.actor());
+    // Asked for as for every deed; one change is made, whoever of the team chooses it.
+    call.key()?;
+    let actor = call.actor();
     let (session, books, listed) = own(&call).await?;
     if books.taken_down(&listed.request) {
         return Err(Problem::not_there());
@@ -111,7 +113,7 @@ pub(crate) async fn take(call: Call) -> Answer {
     })?;
     let _turn = site.turn_to_send(actor.person()).await;
     let who = actor.clone();
-    let work = async move { choose(&session, &actor, &listed, (&picked, by), &key).await };
+    let work = async move { choose(&session, &actor, &listed, (&picked, by)).await };
     let chosen = site.heavy(Box::pin(work)).await?;
     shown_as(&site, &who, chosen.number).await
 }

@@ -271,7 +271,9 @@ pub(crate) struct WrongUnitIn {
 
 /// `POST /api/v1/parts/{number}/wrong-unit`.
 pub(crate) async fn wrong_unit(call: Call) -> Answer {
-    let (key, actor) = (call.key()?, call.actor());
+    // Asked for as for every deed; whoever of the team says it, it is said once.
+    call.key()?;
+    let actor = call.actor();
     let (session, _, listed) = own(&call).await?;
     let (site, who) = (call.site.clone(), actor.clone());
     let told: WrongUnitIn = call.json().await?;
@@ -280,7 +282,7 @@ pub(crate) async fn wrong_unit(call: Call) -> Answer {
     let unit = known
         .next()
         .ok_or_else(|| Problem::bad("unit", "mm, cm or in"))?;
-    let work = async move { made_again(&session, &actor, &listed, unit, &key).await };
+    let work = async move { made_again(&session, &actor, &listed, unit).await };
     let received = site.heavy(Box::pin(work)).await?;
     made(&site, &who, received).await
 }

@@ -83,6 +83,8 @@ pub(crate) struct BoxesPage {
     pub(crate) wrong: Option<(u64, &'static str)>,
     /// At a bench that students run: who could hand boxes over; nothing when somebody there may.
     pub(crate) ask: String,
+    /// Whether somebody there may judge copies that were recalled.
+    pub(crate) may_check: bool,
     pub(crate) now_ms: i64,
     pub(crate) zone: String,
 }
@@ -324,7 +326,9 @@ fn row(
         may_doubt: kept.map_or("", |kept| doubts(session, books, kept)),
         handed: line.handed.is_some(),
         act,
-        recalled: line.handed.is_none() && line.stopped == Some(Stop::Recalled),
+        recalled: line.handed.is_none()
+            && line.stopped == Some(Stop::Recalled)
+            && (may_say || line.left.is_some()),
         one_by_one: may_say,
         undo,
         wrong: None,
@@ -405,6 +409,7 @@ impl BoxesPage {
             rounds: rounds(session, books, code),
             wrong: None,
             ask: String::new(),
+            may_check: true,
             now_ms: session.now.0,
             zone: session.terrain.file.zone.clone(),
             head,
@@ -483,6 +488,7 @@ mod tests {
             rounds: vec![AWKWARD.to_owned()],
             wrong: None,
             ask: String::new(),
+            may_check: true,
             now_ms: 1_804_588_920_000,
             zone: "Europe/Stockholm".to_owned(),
         }

@@ -106,6 +106,13 @@ fn says(table: Table, column: &str) -> &'static str {
         (Table::Hours, "no_show") => {
             "How often nobody comes though the hours say so: 0.05 is 5 times in 100."
         }
+        (Table::Hours, "student_run") => {
+            "The word yes if students run this bench with adults responsible. Empty: no."
+        }
+        (Table::Hours, "adult_for") => {
+            "What students there ask an adult for: unattended, hot-material, battery-area. Empty: all \
+             of these; nothing: none."
+        }
         (Table::Printers, "name") => "The printer’s name. Each name stands once in the region.",
         (Table::Printers, "host") => "The code of the school where it stands.",
         (Table::Printers, "class") => {
@@ -129,6 +136,9 @@ fn says(table: Table, column: &str) -> &'static str {
         (Table::Printers, "stays") => {
             "When it stands at another school: code, first day, last day, such as \
              oak-hill 2027-03-08 2027-03-12."
+        }
+        (Table::Printers, "battery_area") => {
+            "The word yes if it stands where batteries are kept or charged. Empty: no."
         }
         _ => "",
     }

@@ -32,13 +32,26 @@ pub(crate) async fn of_bench(
     let head = Head::new(&session, &visitor, "").live(books.entry);
     let whose = (&visitor.actor(), Some(code.as_str()));
     let mut made = BoxesPage::new(head, &session, &books, whose, &mut key.clone());
-    let hub = at_work(&site, &session, &visitor, &code).await?;
-    if let Some((hub, true)) = hub {
-        let what = (Doing::Pack, &Subject::default());
-        let ask = hub.asks(&session, what, session.now);
-        made.ask = ask.map(|ask| ask.words()).unwrap_or_default();
-    }
+    at_hub(&site, &session, &visitor, (&code, &mut made)).await?;
     Ok(page(&made))
+}
+
+/// At a bench that students run: who could do what nobody there may.
+async fn at_hub(
+    site: &Site,
+    session: &Session,
+    visitor: &Visitor,
+    (code, made): (&str, &mut BoxesPage),
+) -> Result<(), Trouble> {
+    if let Some((hub, true)) = at_work(site, session, visitor, code).await? {
+        let asks = |doing| {
+            let ask = hub.asks(session, (doing, &Subject::default()), session.now);
+            ask.map(|ask| ask.words()).unwrap_or_default()
+        };
+        made.ask = asks(Doing::Pack);
+        made.may_check = asks(Doing::Settle).is_empty();
+    }
+    Ok(())
 }
 
 /// `GET /boxes`.
@@ -112,6 +125,11 @@ pub(crate) async fn asked_again(
             let whose = (&visitor.actor(), Some(code).filter(|_| from == "boxes"));
             let mut made = BoxesPage::new(head, session, books, whose, &mut key.clone());
             made.ask_again(plate, UNSAID);
+            if from == "boxes"
+                && let Err(trouble) = at_hub(site, session, visitor, (code, &mut made)).await
+            {
+                return trouble.into();
+            }
             page(&made)
         }
         _ => match run_page(

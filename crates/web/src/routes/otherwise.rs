@@ -70,6 +70,8 @@ pub(crate) async fn take(
     Path(number): Path<String>,
     Form(picked): Form<Picked>,
 ) -> Result<Redirect, Trouble> {
+    let once = Once { key: picked.key };
+    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
     let by = Minute(picked.by);
     let Some(change) = change(&picked.kind, &picked.value, by) else {
         let what_to_do = "Go back and choose one of the ways.";
@@ -77,12 +79,10 @@ pub(crate) async fn take(
         let status = StatusCode::UNPROCESSABLE_ENTITY;
         return Err(trouble(&site, status, title, what_to_do));
     };
-    let once = Once { key: picked.key };
-    let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
     let _turn = site.turn_to_send(visitor.actor().person()).await;
     let done = site.heavy(Box::pin(async move {
         let actor = visitor.actor();
-        choose(&session, &actor, &listed, (&change, by), &once.key).await
+        choose(&session, &actor, &listed, (&change, by)).await
     }));
     let chosen = done.await.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to(&format!("/parts/{}", chosen.number)))

@@ -110,9 +110,8 @@ pub(crate) async fn wrong(
         let status = StatusCode::UNPROCESSABLE_ENTITY;
         return Err(trouble(&site, status, title, what_to_do));
     };
-    let done = site.heavy(async move {
-        made_again(&session, &visitor.actor(), &listed, unit, &once.key).await
-    });
+    let done =
+        site.heavy(async move { made_again(&session, &visitor.actor(), &listed, unit).await });
     let received = done.await.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to(&format!("/parts/{}", received.request.number)))
 }

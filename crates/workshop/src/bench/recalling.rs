@@ -14,6 +14,7 @@ use crate::actor::Actor;
 use crate::error::WorkshopError;
 use crate::recalls::{self, Fate, Target, Which, affected, answered, lifted, of_request};
 use crate::session::Session;
+use crate::wrong_unit::found;
 
 /// Recalls all good copies that were made on a printer in a stretch of time, or of a file that was
 /// replaced. Those that are not with a team yet stay where they are until somebody has checked them;
@@ -214,7 +215,8 @@ impl Draft<'_> {
             (Some(_), Some(end)) => end.kind.as_str(),
         };
         let mut more = vec![format!("promise: {fate}")];
-        if self.of_old_file(request, copies) {
+        // What has the wrong size is not made again, whatever else is wrong with it.
+        if self.of_old_file(request, copies) || found(self.books, request).is_some() {
             let note = answered(NoteKind::RecallBad, copies, more);
             let gone: Vec<_> = ids().map(|copy| copy.id).collect();
             let rest = self.books.copies(request).iter();

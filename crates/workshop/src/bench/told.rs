@@ -90,7 +90,10 @@ impl Draft<'_> {
                 actor.must_work_with(self.session, printer, self.minute())?;
                 self.printer = Some(named.to_owned());
             }
-            _ if matches!(what, Act::HandOver(_) | Act::Doubt(_) | Act::Check { .. }) => {
+            // The school that a box goes to can only look into one that is on its way to it.
+            _ if matches!(what, Act::HandOver(_) | Act::Doubt(_))
+                || (matches!(what, Act::Check { .. }) && left.is_some()) =>
+            {
                 actor.must_hand_over(self.session, self.books, kept)?;
             }
             _ => actor.must_work_at(self.session, self.books, kept)?,

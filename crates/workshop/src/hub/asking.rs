@@ -2,8 +2,8 @@
 
 use partpledge_catalogue::region::AdultFor;
 use partpledge_hubs::{Need, Task, Verdict, judge};
-use partpledge_planning_model::Assignment;
-use partpledge_units::time::EventMs;
+use partpledge_planning_model::{Assignment, PrinterIx};
+use partpledge_units::time::{EventMs, Minute};
 
 use super::Hub;
 use crate::bench::Act;
@@ -182,12 +182,25 @@ fn or(names: &[String]) -> String {
     }
 }
 
-/// Whether a run goes on, as planned, at a time when nobody is there.
-fn runs_alone(session: &Session, place: &Assignment) -> bool {
+/// Whether a run that goes on for that time runs while nobody is there.
+fn runs_alone(session: &Session, printer: PrinterIx, (start, end): (Minute, Minute)) -> bool {
     let region = &session.terrain.region;
-    let site = region.printers[place.printer.0].site_at(place.start);
+    let site = region.printers[printer.0].site_at(start);
     let mut staffed = region.sites[site.0].staffed.as_slice().iter();
-    !staffed.any(|w| w.from <= place.start && place.end <= w.until)
+    !staffed.any(|w| w.from <= start && end <= w.until)
+}
+
+/// Whether a plate runs while nobody is there: as it is planned, or started at `at` on the printer that
+/// is named, which need not be as planned.
+fn is_left_alone(session: &Session, subject: &Subject<'_>, at: EventMs) -> bool {
+    let Some(place) = subject.place else {
+        return false;
+    };
+    let planned = runs_alone(session, place.printer, (place.start, place.end));
+    let named = session.terrain.printer_of(subject.printer);
+    let start = Minute::at_or_after(at);
+    let now = (start, start + (place.end - place.start));
+    planned || runs_alone(session, named.unwrap_or(place.printer), now)
 }
 
 impl Hub {
@@ -206,7 +219,7 @@ impl Hub {
         if needs.is_empty() {
             return None;
         }
-        let reasons = self.adult_asked(session, doing, subject);
+        let reasons = self.adult_asked(session, (doing, subject), at);
         let present = self.present(at);
         match judge(&needs, !reasons.is_empty(), &present, (&self.said, at)) {
             Verdict::Yes => None,
@@ -226,15 +239,15 @@ impl Hub {
     }
 
     /// For what of all that the site asks for an adult.
-    fn adult_asked(&self, session: &Session, doing: Doing, subject: &Subject<'_>) -> Vec<AdultFor> {
+    fn adult_asked(
+        &self,
+        session: &Session,
+        (doing, subject): (Doing, &Subject<'_>),
+        at: EventMs,
+    ) -> Vec<AdultFor> {
         let at_printer = matches!(doing, Doing::Load | Doing::Start | Doing::Clear);
         let holds = |reason: &&AdultFor| match reason {
-            AdultFor::Unattended => {
-                let alone = subject
-                    .place
-                    .is_some_and(|place| runs_alone(session, place));
-                doing == Doing::Start && alone
-            }
+            AdultFor::Unattended => doing == Doing::Start && is_left_alone(session, subject, at),
             AdultFor::HotMaterial => {
                 let material = session.catalogue.material(subject.material);
                 at_printer && material.is_some_and(|material| material.hot)

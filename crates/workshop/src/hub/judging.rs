@@ -49,7 +49,10 @@ pub(crate) async fn looked_at_later(
     (books, kept, act): (&Books, &KeptPlate, &Act),
     (printer, at): (Option<&str>, EventMs),
 ) -> Result<Option<ToLook>, WorkshopError> {
-    let doing = Doing::of(act);
+    // Anybody says that something went wrong. But copies that are good all the same were taken off the
+    // bed and judged, and an adult looks at that if nobody there may do it.
+    let saves = matches!(act, Act::Fail { good, .. } if good.any());
+    let doing = if saves { Doing::Clear } else { Doing::of(act) };
     if doing == Doing::Anybody {
         return Ok(None);
     }
@@ -63,7 +66,11 @@ pub(crate) async fn looked_at_later(
         place: books.place(kept),
     };
     let asks = hub.asks(session, (doing, &subject), at);
-    let asks = judged(session, (asks, at))?;
+    let asks = if saves {
+        asks
+    } else {
+        judged(session, (asks, at))?
+    };
     Ok(asks.map(|ask| ToLook {
         host: hub.code.clone(),
         plate: kept.plate.seq.0,

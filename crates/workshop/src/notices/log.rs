@@ -78,7 +78,10 @@ fn for_team(
         "request.refused" => Says::Refused { part },
         "request.taken-down" => Says::TakenDown { part },
         // What another took the place of goes on under that.
-        "request.withdrawn" if !replaced(books, listed) => Says::CalledBack { part },
+        // Nor is what was to take the place of another that goes on.
+        "request.withdrawn" if !replaced(books, listed) && !tried_instead(books, listed) => {
+            Says::CalledBack { part }
+        }
         "run.started" => {
             let kept = books.plate(happened.plate?)?;
             let started = |seq| books.step(seq, StepKind::Started);
@@ -165,8 +168,19 @@ fn of_recall(books: &Books, id: RequestId, (event, part): (&Event, String)) -> O
             held: open.len() - have,
         }),
         "recall.lifted" if open.is_empty() => Some(Says::RecallLifted { part }),
+        // What the team itself has said it knows.
+        "recall.checked" if !said_by_team(event) => Some(Says::RecallChecked {
+            part,
+            good: event.text("found").as_deref() == Some("good"),
+        }),
         _ => None,
     }
+}
+
+/// Whether somebody of a team did it.
+fn said_by_team(event: &Event) -> bool {
+    let role = event.actor.split('/').next();
+    matches!(role, Some("team" | "mentor"))
 }
 
 /// Recalled copies of a request that wait to be checked.
@@ -310,6 +324,12 @@ fn is_last(books: &Books, id: RequestId, plate: u64) -> Option<bool> {
 fn replaced(books: &Books, listed: &ListedRequest) -> bool {
     let id = Some(listed.request.id);
     books.requests.iter().any(|one| one.request.replaces == id)
+}
+
+/// Whether a request was never promised, and another that it was to replace still is.
+fn tried_instead(books: &Books, listed: &ListedRequest) -> bool {
+    let old = (listed.request.replaces).and_then(|old| books.pledge_of(old));
+    books.pledge_of(listed.request.id).is_none() && old.is_some_and(|old| old.end.is_none())
 }
 
 fn is_boxed(copy: &StoredCopy) -> bool {

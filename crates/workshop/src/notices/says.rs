@@ -149,6 +149,13 @@ pub enum Says {
         boxes: Vec<u64>,
     },
     /// A team or a bench has checked recalled copies.
+    RecallChecked {
+        /// Part's name.
+        part: String,
+        /// Whether the copies are good.
+        good: bool,
+    },
+    /// Recalled copies were checked, for the coordinator.
     Checked {
         /// Number of the request.
         number: i64,
@@ -290,6 +297,7 @@ impl Says {
             Self::Recalled { .. } => "part.recalled",
             Self::RecallLifted { .. } => "part.recall-lifted",
             Self::CheckRecalled { .. } => "bench.check-recalled",
+            Self::RecallChecked { .. } => "part.recall-checked",
             Self::Checked { .. } => "recall.checked",
             Self::MayBeLate { .. } => "part.may-be-late",
             Self::InTimeAgain { .. } => "part.in-time-again",

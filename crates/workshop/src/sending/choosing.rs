@@ -5,14 +5,14 @@ use partpledge_records::{ListedRequest, PledgeEnd, State, StoredRequest};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
 
-use super::{MOST_COPIES, Otherwise, Received, Sent, asked, not_down, send_as};
+use super::{MOST_COPIES, Otherwise, Received, Sent, asked, fetched_at, not_down, send_as};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::estimating::Process;
 use crate::intake::Orient;
 use crate::pledging::{ask, in_other_material, instead};
-use crate::review::{Statement, limits};
+use crate::review::Statement;
 use crate::session::Session;
 
 /// What a team could choose now.
@@ -100,10 +100,12 @@ pub async fn choices(
 }
 
 /// Changes a request so that its part comes by `no_later`, as was shown: a request in its place is
-/// promised first, and only then the old promise ends. When it can't be promised by then any more,
-/// the old one stays as it was. Chosen twice with one key, it is one change.
+/// promised first, and only then the old promise ends. When it can't be promised by then any more, or
+/// somebody has started the old one meanwhile, the old one stays as it was. All of a team that choose
+/// at the same moment get one change; another one than that is told that it is too late.
 ///
-/// Of some copies first, `no_later` is of those; the rest comes when it can be promised after them.
+/// Of some copies first, `no_later` is of those. The rest is written down before anything ends, and
+/// promised after them if it can be; if not, it waits on the team's list.
 ///
 /// # Errors
 /// [`WorkshopError::LaterNow`] when somebody else was faster, [`WorkshopError::TooLateToChange`];
@@ -113,33 +115,96 @@ pub async fn choose(
     actor: &Actor,
     listed: &ListedRequest,
     (change, no_later): (&Change, Minute),
-    key: &str,
 ) -> Result<Chosen, WorkshopError> {
     let old = &listed.request;
     actor.must_be_of(&old.team)?;
     let (store, region) = session.writable()?;
     let books = Books::open(session).await?;
-    let number = old.number;
-    let before = store.request_of_key(region, key).await?;
-    let before = before.filter(|made| made.replaces == Some(old.id));
-    if before.is_none() && !may_choose(&books, listed) {
-        return Err(WorkshopError::TooLateToChange { number });
+    let too_late = || WorkshopError::TooLateToChange { number: old.number };
+    // One key for all of the team, another one once a try has come to nothing.
+    let tried = books.requests.iter().filter(|made| {
+        made.request.replaces == Some(old.id) && made.request.state == State::Withdrawn
+    });
+    let key = format!("otherwise-{}-{}", old.id, tried.count());
+    let before = store.request_of_key(region, &key).await?;
+    let promised = before.as_ref();
+    let promised = promised.is_some_and(|made| books.pledge_of(made.id).is_some());
+    if !promised && !may_choose(&books, listed) {
+        return Err(too_late());
     }
     not_down(&books, &old.team, &listed.blob)?;
-    let whole = u32::try_from(old.copies).unwrap_or(MOST_COPIES);
+    let (first, mut other) = changed(session, old, change)?;
+    // What was promised before is promised, however late.
+    other.no_later = Some(no_later).filter(|_| !promised);
+    let rest = copies(old) - first;
+    let sender = Sender {
+        session,
+        actor,
+        listed,
+        books: &books,
+    };
+    let rest_key = format!("{key}-rest");
+    let rests = if rest > 0 {
+        let waits = Otherwise {
+            at_once: false,
+            ..other.clone()
+        };
+        Some(sender.send(rest, &waits, (false, &rest_key)).await?)
+    } else {
+        None
+    };
+    let taken = sender.send(first, &other, (true, &key)).await;
+    let taken = match taken {
+        Ok(taken) => taken,
+        Err(error) => {
+            sender.undo(rests.as_ref()).await?;
+            return Err(error);
+        }
+    };
+    let error = match taken.no_pledge {
+        Some(error) => Some(error),
+        // Somebody has started the old one while this was worked out.
+        None if sender.goes_on().await? => Some(too_late()),
+        None => None,
+    };
+    if let Some(error) = error {
+        sender.withdraw(&taken.request).await?;
+        sender.undo(rests.as_ref()).await?;
+        return Err(error);
+    }
+    let rest = if rest > 0 {
+        other.no_later = None;
+        Some(sender.send(rest, &other, (false, &rest_key)).await?)
+    } else {
+        None
+    };
+    Ok(Chosen {
+        number: taken.request.number,
+        rest,
+    })
+}
+
+fn copies(request: &StoredRequest) -> u32 {
+    u32::try_from(request.copies).unwrap_or(MOST_COPIES)
+}
+
+/// How many copies come first, and how they are made, fetched and promised.
+fn changed(
+    session: &Session,
+    old: &StoredRequest,
+    change: &Change,
+) -> Result<(u32, Otherwise), WorkshopError> {
+    let whole = copies(old);
     let (own, stands) = Process::of_request(&session.catalogue, old)?;
     // What was to stand as it was sent is not ours to turn.
     if stands.orient != Orient::Best {
-        return Err(WorkshopError::TooLateToChange { number });
+        return Err(WorkshopError::TooLateToChange { number: old.number });
     }
-    // What was promised under the same key before is promised.
-    let promised = before
-        .as_ref()
-        .is_some_and(|made| books.pledge_of(made.id).is_some());
     let mut other = Otherwise {
         process: own,
         fetch_at: None,
-        no_later: Some(no_later).filter(|_| !promised),
+        no_later: None,
+        at_once: true,
     };
     let mut first = whole;
     match change {
@@ -153,33 +218,21 @@ pub async fn choose(
             });
         }
     }
-    if first < whole && before.is_none() {
-        // The rest is one request more.
-        let more = (old.team.as_str(), whole - first, None);
-        limits::within(session, (&books, actor), more, None)?;
-    }
-    let sender = Sender {
-        session,
-        actor,
-        listed,
-        books: &books,
-    };
-    let taken = sender.send(first, &other, (true, key)).await?;
-    if let Some(error) = taken.no_pledge {
-        sender.undo(&taken.request).await?;
-        return Err(error);
-    }
-    let rest = if first < whole {
-        other.no_later = None;
-        let key = format!("{key}-rest");
-        Some(sender.send(whole - first, &other, (false, &key)).await?)
-    } else {
-        None
-    };
-    Ok(Chosen {
-        number: taken.request.number,
-        rest,
-    })
+    Ok((first, other))
+}
+
+/// Whether a request that was made under a key is this very change, and not another one that somebody
+/// of the team has chosen at the same moment.
+pub(super) fn is_same(
+    session: &Session,
+    made: &StoredRequest,
+    (copies, other): (u32, &Otherwise),
+) -> Result<bool, WorkshopError> {
+    let (process, _) = Process::of_request(&session.catalogue, made)?;
+    let fetched = made.process.as_deref().and_then(fetched_at);
+    Ok(made.copies == i64::from(copies)
+        && process.key() == other.process.key()
+        && fetched == other.fetch_at)
 }
 
 /// Another plastic with the same lines.
@@ -236,10 +289,24 @@ impl Sender<'_> {
         send_as(session, self.actor, &sent, Some(other)).await
     }
 
+    /// Whether the old promise goes on though there is one in its place.
+    async fn goes_on(&self) -> Result<bool, WorkshopError> {
+        let books = Books::open(self.session).await?;
+        let old = books.pledge_of(self.listed.request.id);
+        Ok(old.is_some_and(|old| old.end.is_none()))
+    }
+
     /// Takes back a request that could not be promised as it was chosen.
-    async fn undo(&self, made: &StoredRequest) -> Result<(), WorkshopError> {
+    async fn withdraw(&self, made: &StoredRequest) -> Result<(), WorkshopError> {
         let end = PledgeEnd::Withdrawn;
         crate::bench::end_request(self.session, self.actor, made.id, end, None).await
+    }
+
+    async fn undo(&self, rest: Option<&Received>) -> Result<(), WorkshopError> {
+        match rest {
+            Some(rest) => self.withdraw(&rest.request).await,
+            None => Ok(()),
+        }
     }
 }
 

@@ -34,7 +34,7 @@ async fn a_part_in_the_wrong_unit_is_asked_for_anew_and_the_region_says_who_pays
         let none = choices(&world.session, &books, &listed).await.unwrap();
         assert!(none.is_empty(), "nothing is made yet");
         let team = world.team();
-        let early = made_again(&world.session, &team, &listed, unit, "unit-00001").await;
+        let early = made_again(&world.session, &team, &listed, unit).await;
         assert_eq!(early.unwrap_err().code(), "not-made-yet");
         let (kept, there) = world.gone().await;
         let then = world.at(there).await;
@@ -45,15 +45,16 @@ async fn a_part_in_the_wrong_unit_is_asked_for_anew_and_the_region_says_who_pays
         let offered = choices(&then, &books, &listed).await.unwrap();
         assert!(!offered.is_empty());
         let unit = offered[0].unit;
-        let metre = made_again(&then, &team, &listed, LengthUnit::Metre, "unit-00002").await;
+        let metre = made_again(&then, &team, &listed, LengthUnit::Metre).await;
         assert_eq!(metre.unwrap_err().code(), "out-of-range");
         let other = Actor::new(Role::Team("Somebody Else".to_owned()));
-        let theirs = made_again(&then, &other, &listed, unit, "unit-00003").await;
+        let theirs = made_again(&then, &other, &listed, unit).await;
         assert_eq!(theirs.unwrap_err().code(), "not-yours");
         let before = shares(&then, &coordinator(), &books).await.unwrap();
         let mut numbers = Vec::new();
-        for _ in 0..2 {
-            let received = made_again(&then, &team, &listed, unit, "unit-00004").await;
+        let mentor = Actor::new(Role::Mentor(listed.request.team.clone()));
+        for says in [&team, &mentor] {
+            let received = made_again(&then, says, &listed, unit).await;
             numbers.push(received.unwrap().request.number);
         }
         assert_eq!(numbers, [2, 2], "said twice, it is one request");
@@ -109,7 +110,7 @@ async fn what_is_still_planned_in_the_wrong_unit_is_not_printed_any_more() {
         "the lost one is planned"
     );
     let unit = choices(&end, &books, &listed).await.unwrap()[0].unit;
-    made_again(&end, &world.team(), &listed, unit, "unit-00001")
+    made_again(&end, &world.team(), &listed, unit)
         .await
         .unwrap();
     let books = world.books().await;

@@ -229,6 +229,25 @@ async fn trouble_is_told_by_anybody_and_adults_at_their_own_machine_may_all() {
     assert!(world.hub(&now).await.book.to_look.is_empty());
 }
 
+#[tokio::test]
+async fn copies_saved_from_a_failed_run_are_looked_at_by_an_adult_when_nobody_there_may_judge_them()
+{
+    let world = World::new(&region(|text| text)).await;
+    let now = world.at(world.start).await;
+    let coordinator = Actor::new(Role::Coordinator);
+    act(&now, &coordinator, world.plate, &Act::Start, None)
+        .await
+        .unwrap();
+    let fail = Act::Fail {
+        reason: "Layers are shifted".to_owned(),
+        good: 1.into(),
+        out_until: None,
+    };
+    world.does(&now, &fail).await.unwrap();
+    let waits = world.hub(&now).await.book.to_look;
+    assert_eq!(waits.len(), 1, "{waits:?}");
+}
+
 /// The words for what is asked of whoever starts the plate, with everybody there signed off.
 async fn asked_with(change: impl Fn(String) -> String, material: &str, doing: Doing) -> String {
     let world = World::new(&region(change)).await;

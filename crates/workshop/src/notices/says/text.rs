@@ -73,6 +73,7 @@ impl Says {
             Self::Recalled { .. }
             | Self::RecallLifted { .. }
             | Self::CheckRecalled { .. }
+            | Self::RecallChecked { .. }
             | Self::Checked { .. } => self.of_a_recall(),
             other => other.of_a_part(&when),
         }
@@ -181,6 +182,12 @@ impl Says {
             Self::RecallLifted { part } => {
                 format!("“{part}” need not be checked any more. You may use what you have of it.")
             }
+            Self::RecallChecked { part, good: true } => {
+                format!("We checked our copies of “{part}”. They are good.")
+            }
+            Self::RecallChecked { part, good: false } => format!(
+                "We checked our copies of “{part}”. They are not good. Open it to see what comes instead."
+            ),
             Self::CheckRecalled {
                 part,
                 copies,
