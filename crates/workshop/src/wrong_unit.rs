@@ -4,7 +4,7 @@
 //! made again from the same file in the right unit; the region's file says whose share it stands in.
 
 use partpledge_records::stored::facts_from_text;
-use partpledge_records::{ListedRequest, NewNote, Note, NoteKind, State, Version};
+use partpledge_records::{ListedRequest, NewNote, Note, NoteKind, State, StoreError, Version};
 use partpledge_units::ids::RequestId;
 use partpledge_units::length::LengthUnit;
 
@@ -186,7 +186,16 @@ pub async fn made_again(
         over_limit: None,
         key,
     };
-    let received = send(session, actor, &sent).await?;
+    let received = send(session, actor, &sent)
+        .await
+        .map_err(|error| match error {
+            // Somebody of the team has said another unit.
+            WorkshopError::Store(StoreError::KeyReused(_)) => {
+                let number = request.number;
+                WorkshopError::NotMadeYet { number }
+            }
+            error => error,
+        })?;
     let promised = books.pledge_of(request.id);
     let promise = match promised.map(|promised| promised.end.as_ref()) {
         None => "none",

@@ -1,7 +1,7 @@
 //! A team chooses another way to have its part sooner: other plastic, some copies first, fetched.
 
 use partpledge_records::stored::{Change, PledgedAlternative};
-use partpledge_records::{ListedRequest, PledgeEnd, State, StoredRequest};
+use partpledge_records::{ListedRequest, PledgeEnd, State, StoreError, StoredRequest};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
 
@@ -134,6 +134,11 @@ pub async fn choose(
     }
     not_down(&books, &old.team, &listed.blob)?;
     let (first, mut other) = changed(session, old, change)?;
+    if let Some(made) = &before
+        && !is_same(session, made, (first, &other))?
+    {
+        return Err(too_late());
+    }
     // What was promised before is promised, however late.
     other.no_later = Some(no_later).filter(|_| !promised);
     let rest = copies(old) - first;
@@ -158,7 +163,11 @@ pub async fn choose(
         Ok(taken) => taken,
         Err(error) => {
             sender.undo(rests.as_ref()).await?;
-            return Err(error);
+            // Somebody of the team has chosen another way at the same moment.
+            return Err(match error {
+                WorkshopError::Store(StoreError::KeyReused(_)) => too_late(),
+                error => error,
+            });
         }
     };
     let error = match taken.no_pledge {
