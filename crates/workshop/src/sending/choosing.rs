@@ -170,27 +170,15 @@ pub async fn choose(
             });
         }
     };
-    let error = match taken.no_pledge {
-        Some(error) => Some(error),
-        // Somebody has started the old one while this was worked out.
-        None if sender.goes_on().await? => Some(too_late()),
-        None => None,
-    };
-    if let Some(error) = error {
-        sender.withdraw(&taken.request).await?;
-        sender.undo(rests.as_ref()).await?;
-        return Err(error);
-    }
+    let number = taken.request.number;
+    sender.holds(taken, rests.as_ref()).await?;
     let rest = if rest > 0 {
         other.no_later = None;
         Some(sender.send(rest, &other, (false, &rest_key)).await?)
     } else {
         None
     };
-    Ok(Chosen {
-        number: taken.request.number,
-        rest,
-    })
+    Ok(Chosen { number, rest })
 }
 
 fn copies(request: &StoredRequest) -> u32 {
@@ -298,11 +286,18 @@ impl Sender<'_> {
         send_as(session, self.actor, &sent, Some(other)).await
     }
 
-    /// Whether the old promise goes on though there is one in its place.
-    async fn goes_on(&self) -> Result<bool, WorkshopError> {
+    /// Takes everything back if the new promise was not given, or if the old one goes on all the same:
+    /// somebody has started it while this was worked out.
+    async fn holds(&self, taken: Received, rest: Option<&Received>) -> Result<(), WorkshopError> {
         let books = Books::open(self.session).await?;
-        let old = books.pledge_of(self.listed.request.id);
-        Ok(old.is_some_and(|old| old.end.is_none()))
+        let old = &self.listed.request;
+        let goes_on = books.pledge_of(old.id).is_some_and(|old| old.end.is_none());
+        let late = WorkshopError::TooLateToChange { number: old.number };
+        let error = taken.no_pledge.or(goes_on.then_some(late));
+        let Some(error) = error else { return Ok(()) };
+        self.withdraw(&taken.request).await?;
+        self.undo(rest).await?;
+        Err(error)
     }
 
     /// Takes back a request that could not be promised as it was chosen.
