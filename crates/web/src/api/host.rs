@@ -172,6 +172,7 @@ impl RunSheetOut {
                 printer: &job.plate.printer,
                 material: &job.plate.material,
                 place: job.plate.place.as_ref(),
+                ahead: true,
             };
             let what = (Doing::of_job(job.kind), &subject);
             let ask = hub.filter(|_| open)?.asks(session, what, session.now)?;

@@ -190,6 +190,7 @@ impl RunPage {
                 printer: &plate.printer,
                 material: &plate.material,
                 place: plate.place.as_ref(),
+                ahead: true,
             };
             let asks = |doing| hub.asks(session, (doing, &subject), session.now);
             if judged && !line.act.is_empty() {

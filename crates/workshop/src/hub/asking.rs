@@ -95,6 +95,8 @@ pub struct Subject<'a> {
     pub material: &'a str,
     /// Where it stands in the plan.
     pub place: Option<&'a Assignment>,
+    /// Whether it is only shown, for when it is planned, and not done yet.
+    pub ahead: bool,
 }
 
 /// Why those who are there may not do it by themselves.
@@ -198,7 +200,10 @@ fn is_left_alone(session: &Session, subject: &Subject<'_>, at: EventMs) -> bool 
     };
     let planned = runs_alone(session, place.printer, (place.start, place.end));
     let named = session.terrain.printer_of(subject.printer);
-    let start = Minute::at_or_after(at);
+    let mut start = Minute::at_or_after(at);
+    if subject.ahead {
+        start = start.max(place.start);
+    }
     let now = (start, start + (place.end - place.start));
     planned || runs_alone(session, named.unwrap_or(place.printer), now)
 }

@@ -64,6 +64,7 @@ pub(crate) async fn looked_at_later(
         printer: printer.unwrap_or(&planned),
         material: &kept.plate.material,
         place: books.place(kept),
+        ahead: false,
     };
     let asks = hub.asks(session, (doing, &subject), at);
     let asks = if saves {
@@ -96,6 +97,7 @@ pub(crate) async fn may_load(
         printer,
         material,
         place: None,
+        ahead: false,
     };
     let asks = hub.asks(session, (Doing::Load, &subject), at);
     judged(session, (asks, at)).map(|_| ())

@@ -97,6 +97,7 @@ async fn a_sign_off_ends_with_its_day_and_when_it_is_withdrawn() {
         printer: &world.printer,
         material: "PETG",
         place: None,
+        ahead: false,
     };
     let may = |hub: &partpledge_workshop::hub::Hub, hours: i64| {
         let at = world.session.minute() + Minutes(60 * hours);
@@ -248,6 +249,48 @@ async fn copies_saved_from_a_failed_run_are_looked_at_by_an_adult_when_nobody_th
     assert_eq!(waits.len(), 1, "{waits:?}");
 }
 
+#[tokio::test]
+async fn a_plate_planned_for_a_whole_day_with_people_is_left_alone_when_it_is_started_in_the_midst_of_one()
+ {
+    let asked = |text: String| text.replace("adult_for = []", "adult_for = [\"unattended\"]");
+    let world = World::new(&region(asked)).await;
+    let mut crew = Vec::new();
+    for class in super::CLASSES {
+        let name = format!("Newt {}", crew.len());
+        crew.push(world.member(&name, &Task::ALL, class, "2027-06-01").await);
+    }
+    let now = world.at(world.start).await;
+    world.here(&now, &crew).await;
+    let hub = world.hub(&now).await;
+    let books = Books::open(&now).await.unwrap();
+    let mut place = *books.place(books.plate(world.plate).unwrap()).unwrap();
+    let region = &now.terrain.region;
+    let site = region.printers[place.printer.0].site_at(place.start);
+    let hours = region.sites[site.0].staffed.as_slice();
+    let later = now.minute() + Minutes(60);
+    let left = hours.iter().find(|w| w.until > later).unwrap().until - later;
+    let longer = |w: &&partpledge_planning_model::Window| w.from > later && w.until - w.from > left;
+    let next = hours.iter().find(longer).unwrap();
+    (place.start, place.end) = (next.from, next.until);
+    let an_hour_later = later.to_ms();
+    let asks = |ahead| {
+        let subject = Subject {
+            printer: &world.printer,
+            material: "PETG",
+            place: Some(&place),
+            ahead,
+        };
+        let ask = hub.asks(&now, (Doing::Start, &subject), an_hour_later);
+        ask.map(|ask| ask.code())
+    };
+    assert_eq!(
+        asks(false),
+        Some("adult"),
+        "it would run on when all have left"
+    );
+    assert_eq!(asks(true), None, "shown for when it is planned");
+}
+
 /// The words for what is asked of whoever starts the plate, with everybody there signed off.
 async fn asked_with(change: impl Fn(String) -> String, material: &str, doing: Doing) -> String {
     let world = World::new(&region(change)).await;
@@ -266,6 +309,7 @@ async fn asked_with(change: impl Fn(String) -> String, material: &str, doing: Do
         printer: &world.printer,
         material,
         place: books.place(books.plate(world.plate).unwrap()),
+        ahead: false,
     };
     let ask = hub.asks(&now, (doing, &subject), now.now);
     ask.map(|ask| ask.words()).unwrap_or_default()
