@@ -63,7 +63,13 @@ impl Target {
         })
     }
 
-    /// A word for it that stays.
+    /// Whether they recall the same. A request has one file, whatever came after it; a printer is named
+    /// with its very stretch.
+    fn is_same(&self, other: &Self) -> bool {
+        matches!((self, other), (Self::Version { .. }, Self::Version { .. })) || self == other
+    }
+
+    /// A word for it that stays: what is asked about a copy.
     #[must_use]
     pub fn code(&self) -> &'static str {
         match self {
@@ -128,6 +134,13 @@ impl OfRequest {
     pub fn count(&self, is: impl Fn(Fate) -> bool) -> usize {
         self.copies.iter().filter(|(_, fate)| is(*fate)).count()
     }
+
+    /// Those of these copies that nobody has checked for it yet.
+    pub fn waits<'a>(&'a self, copies: &'a [Which]) -> impl Iterator<Item = Which> + 'a {
+        let open = self.copies.iter().filter(|(_, fate)| fate.open());
+        open.map(|(which, _)| *which)
+            .filter(|which| copies.contains(which))
+    }
 }
 
 /// A recall: everything that was called back with one decision.
@@ -164,6 +177,18 @@ fn hint<'n>(note: &'n Note, name: &str) -> Option<&'n str> {
     hints.find_map(|hint| hint.strip_prefix(name))
 }
 
+/// Whether a note that copies are good is about that recall: it names what was asked, and they were looked
+/// at after it was opened.
+fn answers(note: &Note, recall: &Note, target: &Target) -> bool {
+    let looked = hint(note, LOOKED).and_then(|text| text.parse().ok());
+    hint(note, ABOUT).is_none_or(|code| code == target.code())
+        && looked.is_none_or(|at: i64| at >= recall.at.0)
+}
+
+/// How an answer says what it is about, and when they were looked at.
+const ABOUT: &str = "about: ";
+const LOOKED: &str = "looked: ";
+
 fn copies_in(note: &Note) -> impl Iterator<Item = Which> + '_ {
     let hints = note.said.hints.iter();
     hints.filter_map(|hint| {
@@ -195,6 +220,16 @@ pub(crate) fn answered(kind: NoteKind, copies: &[Which], more: Vec<String>) -> N
         hints,
         ..NewNote::new(kind, "", "")
     }
+}
+
+/// What an answer says that it is about, by the code of what was asked.
+pub(crate) fn about_hint(code: &str) -> String {
+    format!("{ABOUT}{code}")
+}
+
+/// When an answer says that copies were looked at.
+pub(crate) fn looked_hint(at: EventMs) -> String {
+    format!("{LOOKED}{}", at.0)
 }
 
 /// The note by which a recall is lifted.
@@ -239,12 +274,16 @@ pub fn of_request(books: &Books, request: RequestId) -> Vec<OfRequest> {
             later.said.kind == NoteKind::RecallLifted
                 && hint(later, "recall: ").and_then(|text| text.parse().ok()) == Some(note.entry)
         };
-        let lifted = after.iter().find(lifts).map(|later| later.at);
+        let end = after.iter().position(|later| lifts(&later));
+        let lifted = end.map(|at| after[at].at);
+        // What is said after it was lifted is about other recalls.
+        let while_open = &after[..end.unwrap_or(after.len())];
+        // That a copy is good answers one question; that it is not answers all.
         let found = |which: Which| {
             let says = |later: &&Note| copies_in(later).any(|one| one == which);
-            let mut said = after.iter().filter(says);
+            let mut said = while_open.iter().filter(says);
             said.find_map(|later| match later.said.kind {
-                NoteKind::RecallGood => Some(Fate::Good),
+                NoteKind::RecallGood if answers(later, note, &target) => Some(Fate::Good),
                 NoteKind::RecallBad => Some(Fate::Bad),
                 _ => None,
             })
@@ -259,14 +298,14 @@ pub fn of_request(books: &Books, request: RequestId) -> Vec<OfRequest> {
                 (None, None, None) => Fate::Gone,
             }
         };
+        let copies = copies_in(note).map(|which| (which, stands(which)));
+        let copies = copies.collect();
         out.push(OfRequest {
             entry: note.entry,
             request,
             target,
             at: note.at,
-            copies: copies_in(note)
-                .map(|which| (which, stands(which)))
-                .collect(),
+            copies,
             lifted,
         });
     }
@@ -306,6 +345,27 @@ impl Books {
             .filter(move |copy| open.contains(&copy.number))
     }
 
+    /// What is asked about recalled copies: of the recall that was opened first and has one of them that
+    /// nobody has checked yet. `None` when none of them waits.
+    #[must_use]
+    pub fn asked_first(&self, request: RequestId, copies: &[Which]) -> Option<OfRequest> {
+        let mut all = of_request(self, request).into_iter();
+        all.find(|one| one.waits(copies).next().is_some())
+    }
+
+    /// Good copies of a request that its team may say to have: not those of a share that stays at its host
+    /// until recalled copies of it are checked.
+    #[must_use]
+    pub fn may_be_held(&self, request: RequestId) -> Vec<&StoredCopy> {
+        let all = of_request(self, request);
+        let all = all.iter().flat_map(|one| &one.copies);
+        let stays = all.filter(|(_, fate)| matches!(fate, Fate::AtHost | Fate::InBox));
+        let stays: BTreeSet<u64> = stays.map(|((share, _), _)| *share).collect();
+        let copies = self.copies(request).iter();
+        let good = copies.filter(|copy| matches!(copy.state, State::Boxed | State::Inspected));
+        good.filter(|copy| !stays.contains(&copy.plate)).collect()
+    }
+
     /// Copies of a request that its team has, that were recalled and that nobody has checked yet.
     #[must_use]
     pub fn recalled_with_team(&self, request: RequestId) -> Vec<Which> {
@@ -323,7 +383,7 @@ pub type Affected<'b> = Vec<AffectedPart<'b>>;
 /// A request with those of its copies that a recall would be about.
 pub type AffectedPart<'b> = (&'b ListedRequest, Vec<(Which, Fate)>);
 
-/// The good copies that were made on a printer, or of a file, and that are not recalled already:
+/// The good copies that were made on a printer, or of a file, and that are not recalled for that already:
 /// what a recall would be about. Parts that were taken down are left out: nobody gets those.
 ///
 /// # Errors
@@ -350,9 +410,15 @@ pub fn affected<'b>(
         if books.taken_down(&listed.request) {
             continue;
         }
-        let known: BTreeSet<i64> = books.recalled_on(kept).map(|copy| copy.number).collect();
+        // Recalled for another reason it may be: that is another question about it.
+        let same = of_request(books, kept.request).into_iter();
+        let same = same.filter(|one| one.target.is_same(target));
+        let known: BTreeSet<Which> = (same.flat_map(|one| one.copies))
+            .filter(|(_, fate)| fate.open())
+            .map(|(which, _)| which)
+            .collect();
         let copies = books.copies_on(kept).filter(|copy| is_good(copy));
-        let fresh = copies.filter(|copy| !known.contains(&copy.number));
+        let fresh = copies.filter(|copy| !known.contains(&(copy.plate, copy.number)));
         let fresh = fresh.map(|copy| ((copy.plate, copy.number), place(books, copy)));
         let own = out.entry(listed.request.number);
         own.or_insert_with(|| (listed, Vec::new())).1.extend(fresh);

@@ -171,7 +171,7 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
         box_code: None,
         to_look: None,
         program: None,
-        last_note: None,
+        last_notes: Vec::new(),
         takes_back: None,
         stock: partpledge_records::StockChange::default(),
         ground: partpledge_records::GroundChange::default(),

@@ -90,7 +90,7 @@ fn told(stock: StockChange, key: Option<&str>) -> Happening {
         program: None,
         box_code: None,
         to_look: None,
-        last_note: None,
+        last_notes: Vec::new(),
         takes_back: None,
         notes: Vec::new(),
         stock,

@@ -239,6 +239,9 @@ pub(crate) async fn lift(call: Call) -> Answer {
 pub(crate) struct AnswerIn {
     /// Whether they are good; otherwise they are made again.
     good: bool,
+    /// What they were checked for: `printer-drifted` or `file-replaced`. Without it, what was asked first.
+    #[serde(default)]
+    about: String,
 }
 
 /// `POST /api/v1/parts/{number}/recall`.
@@ -247,8 +250,11 @@ pub(crate) async fn answer(call: Call) -> Answer {
     let (session, _, listed) = own(&call).await?;
     let site = call.site.clone();
     let told: AnswerIn = call.json().await?;
-    let which = (listed.request.id, told.good);
-    let work = async move { answer_recall(&session, &actor, which, Some(&key)).await };
+    let id = listed.request.id;
+    let work = async move {
+        let said = (id, told.about.as_str(), told.good);
+        answer_recall(&session, &actor, said, Some(&key)).await
+    };
     let did = site.heavy(Box::pin(work)).await?;
     Ok(done(StatusCode::OK, &DoneOut::from(did)))
 }

@@ -2,10 +2,13 @@
 
 use askama::Template;
 use partpledge_records::ListedRequest;
+use partpledge_units::ids::RequestId;
 use partpledge_units::local::Zone;
 use partpledge_units::time::{EventMs, Minute};
-use partpledge_workshop::recalls::{Affected, Fate, Recall, Target, Which, recalls};
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::recalls::{
+    Affected, Fate, OfRequest, Recall, Target, Which, of_request, recalls,
+};
+use partpledge_workshop::{Books, Session, wrong_unit};
 
 use super::entry::wrong_with;
 use crate::pages::send::Wrong;
@@ -124,7 +127,7 @@ impl RecallPage {
                 format!("{} to be checked.", words::capital(&waits))
             }
             (false, Some(_)) => "This recall was lifted.".to_owned(),
-            (false, None) => "Every copy of this recall is checked.".to_owned(),
+            (false, None) => "Nothing is left to be checked.".to_owned(),
         };
         Self {
             entry: recall.entry,
@@ -184,6 +187,68 @@ pub(crate) fn because(target: &Target, many: usize) -> String {
     }
 }
 
+/// How a bench looks at copies of a printer that drifted. Common practice, no source.
+pub(crate) const MEASURE: &str =
+    "Look closely: measure what must fit, look for gaps between the layers, bend it a little.";
+
+/// What becomes of copies that are not good: whether they are made again.
+pub(crate) fn scrap_says(again: bool) -> &'static str {
+    if again {
+        "What is not good is made again, with the promise that it had if that is still open."
+    } else {
+        "What is not good is not made again."
+    }
+}
+
+/// Whether what is not good of a request is made again: not what was taken down, or has the wrong size.
+pub(crate) fn is_made_again(books: &Books, request: RequestId) -> bool {
+    let listed = books.request(request);
+    listed.is_some_and(|listed| !books.taken_down(&listed.request))
+        && wrong_unit::found(books, request).is_none()
+}
+
+/// What is asked about recalled copies.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Question {
+    /// What the next answer is about, by its code; empty when nothing is asked.
+    pub(crate) about: &'static str,
+    /// Why they were recalled, each reason a sentence, the one that is asked about first.
+    pub(crate) why: Vec<String>,
+    /// Whether measuring them answers it.
+    pub(crate) measure: bool,
+    /// Whether the file of one was replaced: then it is not made again.
+    pub(crate) replaced: bool,
+}
+
+/// What is asked about those of these copies that nobody has checked yet.
+pub(crate) fn question(books: &Books, request: RequestId, copies: &[Which]) -> Question {
+    let all = of_request(books, request);
+    let waits = |one: &OfRequest| one.waits(copies).count();
+    let open: Vec<&OfRequest> = all.iter().filter(|one| waits(one) > 0).collect();
+    let Some(first) = open.first() else {
+        return Question::default();
+    };
+    let about = first.target.code();
+    let printer = |one: &OfRequest| matches!(one.target, Target::Printer { .. });
+    let (measure, replaced) = (printer(first), !open.iter().all(|one| printer(one)));
+    let (same, others): (Vec<&OfRequest>, Vec<&OfRequest>) =
+        open.into_iter().partition(|one| one.target.code() == about);
+    let mut why: Vec<String> = Vec::new();
+    for one in same.iter().chain(&others) {
+        let says = because(&one.target, waits(one));
+        why.extend((!why.contains(&says)).then_some(says));
+    }
+    if !others.is_empty() {
+        why.push("Answer for the first reason now. The next is asked after it.".to_owned());
+    }
+    Question {
+        about,
+        why,
+        measure,
+        replaced,
+    }
+}
+
 /// `2 in a box, 1 with the team`: how many copies stand where.
 pub(crate) fn counts(copies: &[(Which, Fate)]) -> String {
     let says = [
@@ -193,8 +258,8 @@ pub(crate) fn counts(copies: &[(Which, Fate)]) -> String {
         (Fate::WithTeam, "with the team"),
         (Fate::Good, "checked and good"),
         (Fate::Bad, "checked and not good"),
-        (Fate::Lifted, "let go"),
-        (Fate::Gone, "not to be found any more"),
+        (Fate::Lifted, "need not be checked"),
+        (Fate::Gone, "scrap, lost or made again"),
     ];
     let each = says.iter().filter_map(|(fate, says)| {
         let many = copies.iter().filter(|(_, one)| one == fate).count();

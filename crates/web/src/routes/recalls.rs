@@ -120,11 +120,21 @@ fn said(field: &'static str, error: &WorkshopError) -> Wrong {
     wrong(field, &format!("{title}. {}", error.what_to_do()))
 }
 
-/// What a use case found wrong with the form.
-fn wrong_of(error: WorkshopError) -> Result<Vec<Wrong>, WorkshopError> {
+/// What a use case found wrong with one of the two forms, by what it asks.
+fn wrong_of(ask: &str, error: WorkshopError) -> Result<Vec<Wrong>, WorkshopError> {
     let field = match &error {
         WorkshopError::Unknown { .. } => "printer",
-        WorkshopError::OutOfRange { .. } | WorkshopError::NothingToRecall => "from_day",
+        WorkshopError::NothingToRecall if ask == "file" => {
+            let text = "No good copy of that part is there to be recalled. Look at its number. What \
+                        was recalled before is not recalled twice.";
+            return Ok(vec![wrong("number", text)]);
+        }
+        WorkshopError::NothingToRecall => {
+            let text = "No good copy is there to be recalled. Look at the printer and the times. What \
+                        was recalled before is not recalled twice.";
+            return Ok(vec![wrong("from_day", text)]);
+        }
+        WorkshopError::OutOfRange { .. } => "from_day",
         WorkshopError::NotReplaced { .. } => "number",
         _ => return Err(error),
     };
@@ -153,7 +163,7 @@ pub(crate) async fn ask(
                 } else {
                     "from_day"
                 };
-                wrong_of(error).unwrap_or_else(|error| vec![said(field, &error)])
+                wrong_of(&asked.ask, error).unwrap_or_else(|error| vec![said(field, &error)])
             })
     });
     match found {
@@ -179,7 +189,7 @@ pub(crate) async fn open(
         Err(wrong) => Err(wrong),
         Ok(target) => {
             let done = recall(&session, &visitor.actor(), &target, Some(&asked.key)).await;
-            match done.map_err(wrong_of) {
+            match done.map_err(|error| wrong_of(&asked.ask, error)) {
                 Ok(_) => Ok(()),
                 Err(Ok(wrong)) => Err(wrong),
                 Err(Err(error)) => return Err(failed(&site, &error)),
@@ -233,6 +243,9 @@ pub(crate) async fn lift(
 pub(crate) struct Checked {
     #[serde(default)]
     found: String,
+    /// What was asked.
+    #[serde(default)]
+    about: String,
     #[serde(default)]
     key: String,
 }
@@ -244,7 +257,7 @@ pub(crate) async fn answer(
     Path(number): Path<String>,
     Form(form): Form<Checked>,
 ) -> Result<Redirect, Trouble> {
-    let once = Once { key: form.key };
+    let (about, once) = (form.about, Once { key: form.key });
     let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
     let good = match form.found.as_str() {
         "good" => true,
@@ -257,7 +270,8 @@ pub(crate) async fn answer(
     };
     let (number, id) = (listed.request.number, listed.request.id);
     let done = site.heavy(async move {
-        answer_recall(&session, &visitor.actor(), (id, good), Some(&once.key)).await
+        let said = (id, about.as_str(), good);
+        answer_recall(&session, &visitor.actor(), said, Some(&once.key)).await
     });
     done.await.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to(&format!("/parts/{number}")))

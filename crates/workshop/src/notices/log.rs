@@ -130,6 +130,8 @@ fn of_a_box(
                 place,
             }
         }
+        // What came out in the wrong unit is not made again: it has a request of its own.
+        "box.made-again" if event.numbers("reprints").is_empty() => return None,
         "box.made-again" => Says::MadeAgain {
             part,
             why: Doubt::parse(&event.text("reason")?)?,
@@ -168,13 +170,24 @@ fn of_recall(books: &Books, id: RequestId, (event, part): (&Event, String)) -> O
             held: open.len() - have,
         }),
         "recall.lifted" if open.is_empty() => Some(Says::RecallLifted { part }),
-        // What the team itself has said it knows.
-        "recall.checked" if !said_by_team(event) => Some(Says::RecallChecked {
-            part,
-            good: event.text("found").as_deref() == Some("good"),
-        }),
+        // What the team itself has said it knows; and good is what is good for every recall.
+        "recall.checked" if !said_by_team(event) && !asked_still(&open, event) => {
+            Some(Says::RecallChecked {
+                part,
+                good: event.text("found").as_deref() == Some("good"),
+            })
+        }
         _ => None,
     }
+}
+
+/// Whether something checked and good for one recall is still to be checked for another.
+fn asked_still(open: &[(Which, Fate)], event: &Event) -> bool {
+    let good = event.text("found").as_deref() == Some("good");
+    let shares = event.numbers("plates");
+    let here = |(share, _): Which| shares.contains(&share);
+    let mut open = open.iter();
+    good && open.any(|(which, fate)| *fate != Fate::WithTeam && here(*which))
 }
 
 /// Whether somebody of a team did it.

@@ -132,3 +132,164 @@ async fn what_is_still_planned_in_the_wrong_unit_is_not_printed_any_more() {
     let end = books.pledge_of(listed.request.id).unwrap().end.clone();
     assert_eq!(end.unwrap().kind, PledgeKind::Kept);
 }
+
+impl World {
+    /// One copy of a part off the bed and one lost, made again on a plate that runs; then its team finds
+    /// that it is in the wrong unit. With the second plate, and when that is off.
+    async fn second_runs(&self) -> (KeptPlate, KeptPlate, Session) {
+        let books = self.books().await;
+        let kept = books.floor.kept[0].clone();
+        let place = *books.place(&kept).unwrap();
+        let seq = kept.plate.seq.0;
+        let start = self.at(place.start).await;
+        act(&start, &bench(), seq, &Act::Start, None).await.unwrap();
+        let end = self.at(place.cleared).await;
+        let off = Act::TakeOff { good: 1.into() };
+        act(&end, &bench(), seq, &off, None).await.unwrap();
+        let books = self.books().await;
+        let again = books.floor.kept.last().unwrap().clone();
+        let place = *books.place(&again).unwrap();
+        let start = self.at(place.start).await;
+        let second = again.plate.seq.0;
+        act(&start, &bench(), second, &Act::Start, None)
+            .await
+            .unwrap();
+        self.resized(&start).await;
+        (kept, again, self.at(place.cleared).await)
+    }
+
+    /// Its team finds that it is in the wrong unit.
+    async fn resized(&self, at: &Session) {
+        let books = self.books().await;
+        let listed = books.requests[0].clone();
+        let unit = choices(at, &books, &listed).await.unwrap()[0].unit;
+        made_again(at, &self.team(), &listed, unit).await.unwrap();
+    }
+
+    /// Plates of the first request, and how its promise ended.
+    async fn stands(&self) -> (usize, Option<PledgeKind>) {
+        let books = self.books().await;
+        let request = books.requests[0].request.id;
+        let end = books.pledge_of(request).unwrap().end.clone();
+        let plates = books.plates_of(request).count();
+        (plates, end.map(|end| end.kind))
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_is_lost_in_the_wrong_unit_is_not_made_again_and_can_be_taken_back() {
+    let world = World::with_file(REGION, SPACER).await;
+    let (kept, again, end) = world.second_runs().await;
+    let (first, second) = (kept.plate.seq.0, again.plate.seq.0);
+    let off = Act::TakeOff { good: 0.into() };
+    for back in [true, false] {
+        act(&end, &bench(), second, &off, None).await.unwrap();
+        assert_eq!(world.stands().await, (2, None), "no third plate");
+        let mut states = world.states(&kept).await;
+        states.sort_unstable();
+        assert_eq!(states, [State::Inspected, State::Withdrawn]);
+        if back {
+            let which = (second, StepKind::Off);
+            let which = match take_back(&end, &bench(), which, None).await {
+                Ok(_) => which,
+                Err(error) => panic!("{error}: {}", error.what_to_do()),
+            };
+            assert!(world.books().await.step(which.0, which.1).is_none());
+            let mut states = world.states(&kept).await;
+            states.sort_unstable();
+            assert_eq!(states, [State::Running, State::Inspected]);
+        }
+    }
+    let hand = Act::HandOver(Shown::Nothing(NoCode::Forgotten));
+    for what in [Act::Box, Act::Leave, hand] {
+        act(&end, &bench(), first, &what, None).await.unwrap();
+    }
+    assert!(world.stands().await.1.is_some(), "nothing is left of it");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_promise_ends_when_the_last_of_it_is_lost_in_the_wrong_unit() {
+    let world = World::with_file(REGION, SPACER).await;
+    let (kept, again, end) = world.second_runs().await;
+    let (first, second) = (kept.plate.seq.0, again.plate.seq.0);
+    let hand = Act::HandOver(Shown::Nothing(NoCode::Forgotten));
+    for what in [Act::Box, Act::Leave, hand] {
+        act(&end, &bench(), first, &what, None).await.unwrap();
+    }
+    assert_eq!(world.stands().await, (2, None), "another runs");
+    let off = Act::TakeOff { good: 0.into() };
+    act(&end, &bench(), second, &off, None).await.unwrap();
+    assert_eq!(world.stands().await, (2, Some(PledgeKind::Superseded)));
+    let back = take_back(&end, &bench(), (second, StepKind::Off), None).await;
+    assert_eq!(back.unwrap_err().code(), "not-taken-back");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn held_scrap_and_a_lost_box_in_the_wrong_unit_are_not_made_again() {
+    use partpledge_workshop::bench::{Each, Found as Copy, decide_box};
+    use partpledge_workshop::doubts::{Doubt, Ruling, open_doubt};
+    let world = World::with_file(REGION, SPACER).await;
+    let books = world.books().await;
+    let kept = books.floor.kept[0].clone();
+    let place = *books.place(&kept).unwrap();
+    let seq = kept.plate.seq.0;
+    let start = world.at(place.start).await;
+    act(&start, &bench(), seq, &Act::Start, None).await.unwrap();
+    let end = world.at(place.cleared).await;
+    let why = || "Stringy or rough".to_owned();
+    let found = [((seq, 1), Copy::Good), ((seq, 2), Copy::Rework(why()))];
+    let each = Each::from(found);
+    act(&end, &bench(), seq, &Act::Inspect { each }, None)
+        .await
+        .unwrap();
+    world.resized(&end).await;
+    let scrap = Act::Settle {
+        copy: 2,
+        found: Copy::Scrap(why()),
+        about: String::new(),
+    };
+    act(&end, &bench(), seq, &scrap, None).await.unwrap();
+    assert_eq!(world.stands().await, (1, None));
+    act(&end, &bench(), seq, &Act::Box, None).await.unwrap();
+    let doubt = Act::Doubt(Doubt::Gone);
+    act(&end, &bench(), seq, &doubt, None).await.unwrap();
+    let said = open_doubt(&world.books().await, &kept).unwrap().entry;
+    let ruling = (said, Ruling::Again);
+    decide_box(&end, &coordinator(), seq, ruling, None)
+        .await
+        .unwrap();
+    assert_eq!(world.stands().await, (1, Some(PledgeKind::Superseded)));
+    assert_eq!(world.states(&kept).await, [State::Withdrawn; 2]);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_promise_ends_when_the_last_recalled_copy_is_bad_and_others_are_not_printed_any_more() {
+    use partpledge_workshop::bench::recall;
+    use partpledge_workshop::recalls::Target;
+    let world = World::with_file(REGION, SPACER).await;
+    let books = world.books().await;
+    let kept = books.floor.kept[0].clone();
+    let place = *books.place(&kept).unwrap();
+    let seq = kept.plate.seq.0;
+    let start = world.at(place.start).await;
+    act(&start, &bench(), seq, &Act::Start, None).await.unwrap();
+    let end = world.at(place.cleared).await;
+    let off = Act::TakeOff { good: 1.into() };
+    act(&end, &bench(), seq, &off, None).await.unwrap();
+    world.resized(&end).await;
+    let target = Target::Printer {
+        name: "Heron".to_owned(),
+        from: start.now,
+        until: end.now,
+    };
+    recall(&end, &coordinator(), &target, None).await.unwrap();
+    let bad = Act::Check {
+        about: "printer-drifted".to_owned(),
+        good: false,
+    };
+    act(&end, &bench(), seq, &bad, None).await.unwrap();
+    let mut states = world.states(&kept).await;
+    states.sort_unstable();
+    assert_eq!(states, [State::Withdrawn, State::Recalled]);
+    assert_eq!(world.stands().await.1, Some(PledgeKind::Superseded));
+}

@@ -169,7 +169,7 @@ impl<'a> Writer<'a> {
             outages: Vec::new(),
             box_code: None,
             to_look: None,
-            last_note: None,
+            last_notes: Vec::new(),
             ground: partpledge_records::GroundChange::default(),
             runs: Vec::new(),
             program: None,
