@@ -338,10 +338,11 @@ pub async fn hold(
             let number = listed.request.number;
             return Err(WorkshopError::TakenDown { number });
         }
+        let here = |copy: &StoredCopy| copy.state != State::HandedOver;
         let mut recalled = books.plates_of(request);
         if books.may_be_held(request).is_empty()
             && !known(session, key).await?
-            && let Some(kept) = recalled.find(|kept| books.recalled_on(kept).next().is_some())
+            && let Some(kept) = recalled.find(|kept| books.recalled_on(kept).any(here))
         {
             let plate = kept.plate.seq.0;
             return Err(WorkshopError::BoxRecalled { plate });

@@ -126,8 +126,8 @@ impl BoxOut {
             Some(asked.target.code())
         });
         Self {
-            doubt,
             recalled_for,
+            doubt,
             ..self
         }
     }

@@ -23,6 +23,7 @@ fn word(fate: Fate) -> &'static str {
         Fate::InBox => "in-box",
         Fate::OnTheWay => "on-the-way",
         Fate::WithTeam => "with-team",
+        Fate::BeingMade => "being-made",
         Fate::Good => "good",
         Fate::Bad => "not-good",
         Fate::Lifted => "lifted",
@@ -38,8 +39,9 @@ struct CopyOut {
     share: u64,
     /// Its number within the request.
     number: i64,
-    /// `at-host`, `in-box`, `on-the-way` or `with-team` while it is to be checked; then `good`,
-    /// `not-good`, `lifted`, or `gone` if it is lost or made again for another reason.
+    /// `at-host`, `in-box`, `on-the-way` or `with-team` while it is to be checked, `being-made` while it
+    /// is printed or reworked and not to be checked yet; then `good`, `not-good`, `lifted`, or `gone` if
+    /// it is lost or made again for another reason.
     stands: &'static str,
 }
 
@@ -237,7 +239,8 @@ pub(crate) async fn lift(call: Call) -> Answer {
 #[schema(as = RecallAnswer)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct AnswerIn {
-    /// Whether they are good; otherwise they are made again.
+    /// Whether they are good; otherwise they are made again, unless their file was replaced or they are in
+    /// the wrong unit.
     good: bool,
     /// What they were checked for: `printer-drifted` or `file-replaced`. Without it, what was asked first.
     #[serde(default)]

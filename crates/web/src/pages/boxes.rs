@@ -210,6 +210,25 @@ pub(crate) fn way(session: &Session, line: &BoxLine) -> String {
     }
 }
 
+/// A box that was lost or wrong, for its team: what becomes of what was in it.
+fn remade(books: &Books, kept: &KeptPlate, why: Doubt) -> TeamBox {
+    let (copies, then) = match wrong_unit::found(books, kept.request) {
+        None => ("made again", "We make what was in it again."),
+        Some(_) => (
+            "not made again",
+            "We don’t make it again: it was in the wrong unit.",
+        ),
+    };
+    let (plate, why) = (kept.plate.seq.0, why.says());
+    TeamBox {
+        plate,
+        copies: copies.to_owned(),
+        code: None,
+        says: vec![format!("Box {plate}: {why} {then}")],
+        may_doubt: "",
+    }
+}
+
 /// The boxes of a request that its team does not have yet, that it got lately, or of which all is made
 /// again.
 pub(crate) fn team_boxes(
@@ -233,21 +252,7 @@ pub(crate) fn team_boxes(
     });
     let one = |(kept, line): (&KeptPlate, BoxLine)| {
         if let Some(why) = made_again(books, kept) {
-            let (share, why) = (line.share, why.says());
-            let (copies, then) = match wrong_unit::found(books, kept.request) {
-                None => ("made again", "We make what was in it again."),
-                Some(_) => (
-                    "not made again",
-                    "We don’t make it again: it was in the wrong unit.",
-                ),
-            };
-            return TeamBox {
-                plate: share,
-                copies: copies.to_owned(),
-                code: None,
-                says: vec![format!("Box {share}: {why} {then}")],
-                may_doubt: "",
-            };
+            return remade(books, kept, why);
         }
         let mut says = vec![match (line.handed, line.stopped) {
             (Some((at, _)), _) => format!("You have had it since {}.", when(zone, at, now)),

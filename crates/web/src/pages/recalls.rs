@@ -6,7 +6,7 @@ use partpledge_units::ids::RequestId;
 use partpledge_units::local::Zone;
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::recalls::{
-    Affected, Fate, OfRequest, Recall, Target, Which, of_request, recalls,
+    Affected, Fate, OfRequest, Recall, Target, Which, of_request, printers, recalls,
 };
 use partpledge_workshop::{Books, Session, wrong_unit};
 
@@ -73,7 +73,6 @@ impl RecallsPage {
         let all = recalls(books);
         let (open, over): (Vec<&Recall>, Vec<&Recall>) = all.iter().partition(|one| one.open());
         let rows = |list: Vec<&Recall>| list.into_iter().map(|one| row(session, one)).collect();
-        let printers = session.terrain.region.printers.iter();
         Self {
             head,
             title: "Recall copies".to_owned(),
@@ -84,7 +83,7 @@ impl RecallsPage {
             shown: None,
             open: rows(open),
             over: rows(over),
-            printers: printers.map(|printer| printer.name.clone()).collect(),
+            printers: printers(session, books),
             typed,
         }
     }
@@ -121,6 +120,9 @@ impl RecallPage {
         });
         let open = recall.open();
         let title = match (open, recall.lifted) {
+            (true, _) if recall.count(Fate::open) == 0 => {
+                "Nothing can be checked yet: it is still being made.".to_owned()
+            }
             (true, _) => {
                 let many = recall.count(Fate::open);
                 let waits = words::spelled(many, "copy waits", "copies wait");
@@ -256,6 +258,7 @@ pub(crate) fn counts(copies: &[(Which, Fate)]) -> String {
         (Fate::InBox, "in a box"),
         (Fate::OnTheWay, "on the way"),
         (Fate::WithTeam, "with the team"),
+        (Fate::BeingMade, "still being made"),
         (Fate::Good, "checked and good"),
         (Fate::Bad, "checked and not good"),
         (Fate::Lifted, "need not be checked"),
@@ -305,9 +308,9 @@ pub(crate) fn shown(
     let all: Vec<(Which, Fate)> = all.copied().collect();
     let many = words::spelled(all.len(), "copy", "copies");
     let parts = words::spelled(found.len(), "part", "parts");
-    let with = all.iter().filter(|(_, fate)| *fate == Fate::WithTeam);
-    let (with, mut then) = (with.count(), Vec::new());
-    if with < all.len() {
+    let count = |is: Fate| all.iter().filter(|(_, fate)| *fate == is).count();
+    let (with, making, mut then) = (count(Fate::WithTeam), count(Fate::BeingMade), Vec::new());
+    if with + making < all.len() {
         then.push(
             "Those that no team has yet stay where they are: their boxes don’t leave, and the \
              bench checks each copy."
@@ -321,6 +324,14 @@ pub(crate) fn shown(
                 .to_owned(),
         );
     }
+    then.push(match making {
+        0 => "What comes off the bed later, and is of this too, is recalled then.".to_owned(),
+        _ => {
+            "Those still being made are checked once they are off the bed and good. What comes off \
+              later, and is of this too, is recalled then."
+                .to_owned()
+        }
+    });
     then.push(match target {
         Target::Printer { .. } => "What is not good is made again, with the promise that it had \
                                    if that is still open."
@@ -387,7 +398,14 @@ mod tests {
 
     #[test]
     fn recalls_are_asked_for_shown_and_listed() {
-        let fields = ["printer", "from_day", "until_day", "number"];
+        let fields = [
+            "printer",
+            "from_day",
+            "from_clock",
+            "until_day",
+            "until_clock",
+            "number",
+        ];
         let bare = page(None, &fields).render().unwrap();
         sound(&bare);
         assert!(bare.contains("No recall is open."));
@@ -430,9 +448,10 @@ mod tests {
             ((17, 1), Fate::InBox),
             ((17, 2), Fate::InBox),
             ((17, 3), Fate::WithTeam),
-            ((17, 4), Fate::Bad),
+            ((17, 4), Fate::BeingMade),
+            ((17, 5), Fate::Bad),
         ];
-        let says = "2 in a box, 1 with the team, 1 checked and not good";
+        let says = "2 in a box, 1 with the team, 1 still being made, 1 checked and not good";
         assert_eq!(counts(&copies), says);
     }
 }

@@ -4,7 +4,6 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_units::local::{parse_clock, parse_date};
-use partpledge_units::time::EventMs;
 use partpledge_workshop::bench::{answer_recall, lift_recall, recall};
 use partpledge_workshop::recalls::{Target, affected, of_old_file, recalls};
 use partpledge_workshop::{Books, Session, WorkshopError};
@@ -79,15 +78,31 @@ impl Asked {
         if self.printer.is_empty() {
             all.push(wrong("printer", "Choose the printer."));
         }
-        let from = time(session, (&self.from_day, &self.from_clock), "00:00");
-        let until = time(session, (&self.until_day, &self.until_clock), "23:59");
-        if from.is_none() {
-            all.push(wrong("from_day", "Give the day from which it had drifted."));
-        }
-        if until.is_none() {
+        let mut time = |day: (&'static str, &str, &str), clock: (&'static str, &str, &str)| {
+            let read = parse_date(day.1).ok();
+            all.extend(read.is_none().then(|| wrong(day.0, day.2)));
+            let typed = if clock.1.is_empty() { clock.2 } else { clock.1 };
+            let minutes = parse_clock(typed).ok();
+            let says = "Give a time such as 14:30, or leave it empty.";
+            all.extend(minutes.is_none().then(|| wrong(clock.0, says)));
+            Some(session.terrain.zone.minute(read?, minutes?).to_ms())
+        };
+        let says = "Give the day from which it had drifted.";
+        let from = time(
+            ("from_day", &self.from_day, says),
+            ("from_clock", &self.from_clock, "00:00"),
+        );
+        let says = "Give the last day on which it had drifted.";
+        let until = time(
+            ("until_day", &self.until_day, says),
+            ("until_clock", &self.until_clock, "23:59"),
+        );
+        if from.is_some_and(|from| from > session.now) {
+            all.push(wrong("from_day", "Give a time that is not still to come."));
+        } else if from.is_some() && until.is_some() && from >= until {
             all.push(wrong(
                 "until_day",
-                "Give the last day on which it had drifted.",
+                "Give an end that comes after the start.",
             ));
         }
         match (from, until) {
@@ -99,13 +114,6 @@ impl Asked {
             _ => Err(all),
         }
     }
-}
-
-/// A moment of a day; without a clock time the one given.
-fn time(session: &Session, (day, clock): (&str, &str), without: &str) -> Option<EventMs> {
-    let clock = if clock.is_empty() { without } else { clock };
-    let (day, clock) = (parse_date(day).ok()?, parse_clock(clock).ok()?);
-    Some(session.terrain.zone.minute(day, clock).to_ms())
 }
 
 fn wrong(field: &'static str, text: &str) -> Wrong {
@@ -125,13 +133,13 @@ fn wrong_of(ask: &str, error: WorkshopError) -> Result<Vec<Wrong>, WorkshopError
     let field = match &error {
         WorkshopError::Unknown { .. } => "printer",
         WorkshopError::NothingToRecall if ask == "file" => {
-            let text = "No good copy of that part is there to be recalled. Look at its number. What \
-                        was recalled before is not recalled twice.";
+            let text = "No copy of that part is there to be recalled. Look at its number. What was \
+                        recalled before is not recalled twice.";
             return Ok(vec![wrong("number", text)]);
         }
         WorkshopError::NothingToRecall => {
-            let text = "No good copy is there to be recalled. Look at the printer and the times. What \
-                        was recalled before is not recalled twice.";
+            let text = "No copy is there to be recalled. Look at the printer and the times. What was \
+                        recalled before is not recalled twice.";
             return Ok(vec![wrong("from_day", text)]);
         }
         WorkshopError::OutOfRange { .. } => "from_day",

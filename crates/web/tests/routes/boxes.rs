@@ -228,6 +228,22 @@ async fn programs_hand_over_by_the_code_which_only_the_teams_program_reads() {
     assert!(own.contains("\"known_by\":\"code\""));
 }
 
+/// Every copy of part 1 is on another plate than that, whose label says so.
+async fn all_of_it_is_made_again(site: &Served, plate: u64) {
+    let books = site.books().await;
+    let request = &books.numbered(1).unwrap().request;
+    let copies = books.copies(request.id).iter();
+    let copies = copies.map(|copy| (copy.state, copy.plate == plate));
+    let all = usize::try_from(request.copies).unwrap();
+    assert_eq!(
+        copies.collect::<Vec<_>>(),
+        vec![(State::Pledged, false); all]
+    );
+    let label = site.get(&format!("/boxes/{plate}"), COORDINATOR).await;
+    assert!(label.contains("Nothing is in it any more"));
+    assert!(!label.contains("Hand it over, or say"));
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_team_says_that_its_box_is_lost_and_the_coordinator_decides_once() {
     let site = served().await;
@@ -298,17 +314,7 @@ async fn a_team_says_that_its_box_is_lost_and_the_coordinator_decides_once() {
             .contains("No box is to be handed over.")
     );
     assert_eq!(status(&site.get(&link, NEWT).await), "409");
-    let books = site.books().await;
-    let copies = books.copies(books.numbered(1).unwrap().request.id).iter();
-    let copies = copies.map(|copy| (copy.state, copy.plate == plate));
-    let all = usize::try_from(books.plate(plate).unwrap().plate.copies).unwrap();
-    assert_eq!(
-        copies.collect::<Vec<_>>(),
-        vec![(State::Pledged, false); all]
-    );
-    let label = site.get(&format!("/boxes/{plate}"), COORDINATOR).await;
-    assert!(label.contains("Nothing is in it any more"));
-    assert!(!label.contains("Hand it over, or say"));
+    all_of_it_is_made_again(&site, plate).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]

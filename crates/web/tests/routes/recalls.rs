@@ -57,14 +57,33 @@ fn entry_in(page: &str) -> String {
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn a_recall_is_shown_done_checked_at_the_bench_and_seen_by_the_coordinator() {
+async fn what_is_wrong_with_the_form_of_a_recall_is_said_where_it_is() {
     let site = served().await;
-    let (plate, printer, code) = made(&site, 0).await;
-    let ask = stretch(&printer);
+    let ask = stretch(&site.session.terrain.region.printers[0].name);
     let bare = site.get("/recalls?ask=printer", COORDINATOR).await;
     for field in ["printer", "from_day", "until_day"] {
         assert!(bare.contains(&format!("href=\"#{field}\"")), "{field}");
     }
+    for (typed, field) in [
+        ("&from_clock=never", "from_clock"),
+        ("&until_clock=25:00", "until_clock"),
+        ("&from_clock=02:00&until_clock=01:00", "until_day"),
+    ] {
+        let page = format!("/recalls?{ask}{typed}");
+        let page = site.get(&page, COORDINATOR).await;
+        assert!(page.contains(&format!("href=\"#{field}\"")), "{field}");
+        assert_eq!(page.matches("class=\"field__err\"").count(), 1, "{field}");
+    }
+    let ahead = ask.replace("2027-03-09", "2031-03-09");
+    let ahead = site.get(&format!("/recalls?{ahead}"), COORDINATOR).await;
+    assert!(ahead.contains("href=\"#from_day\"") && ahead.contains("not still to come"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_recall_is_shown_done_checked_at_the_bench_and_seen_by_the_coordinator() {
+    let site = served().await;
+    let (plate, printer, code) = made(&site, 0).await;
+    let ask = stretch(&printer);
     let shown = site.get(&format!("/recalls?{ask}"), COORDINATOR).await;
     assert!(shown.contains("One copy of one part would be recalled: 1 at the host."));
     assert!(shown.contains("Nothing is done yet.") && shown.contains("No recall is open."));

@@ -135,10 +135,8 @@ impl Draft<'_> {
         let replanned = self.replanned(&plates, &self.books.running())?;
         let done = Done::of(&replanned);
         let why = first_small(doubt.why.says().trim_end_matches('.'));
-        let why = match reprints.is_empty() {
-            false => format!("box {} is made again: {why}", doubt.share),
-            true => format!("box {} is not made again: {why}", doubt.share),
-        };
+        let not = if reprints.is_empty() { "not " } else { "" };
+        let why = format!("box {} is {not}made again: {why}", doubt.share);
         let note = doubts::note(NoteKind::BoxAgain, doubt.share, doubt.why);
         let mut happening = self.noted("box.made-again", kept, (note, doubt.why));
         let again = reprints.iter().map(|reprint| reprint.plate.seq.0);

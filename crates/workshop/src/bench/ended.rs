@@ -2,8 +2,8 @@
 
 use partpledge_planning_model::{Plate, PlateSeq};
 use partpledge_records::{
-    Happening, KeptPlate, Outage, PlateState, PledgeEnd, Reprint, RunStep, Said, State, StepKind,
-    StoredCopy,
+    Happening, KeptPlate, NewNote, Outage, PlateState, PledgeEnd, Reprint, RunStep, Said, State,
+    StepKind, StoredCopy,
 };
 use partpledge_units::ids::{CopyId, PledgeId, RequestId};
 use partpledge_units::time::Minute;
@@ -16,6 +16,7 @@ use crate::estimating::LaidPart;
 use crate::learning::{ended_run, expected_anew, sheet_of};
 use crate::plate_room;
 use crate::plating::{Order, whole_plate};
+use crate::recalls;
 use crate::words::first_small;
 use crate::wrong_unit;
 
@@ -42,15 +43,8 @@ impl<'a> Draft<'a> {
         let all_good = u32::try_from(all_good).unwrap_or(u32::MAX);
         let seq = kept.on();
         let steps = self.end_steps(kept, all_good, reason);
-        let outages: Vec<Outage> = out_until
-            .map(|until| Outage {
-                printer: steps[0].printer.clone(),
-                from: self.minute(),
-                until,
-                reason: reason.unwrap_or("out of use").to_owned(),
-            })
-            .into_iter()
-            .collect();
+        let outage = |until| self.out_of_use(&steps[0].printer, reason, until);
+        let outages: Vec<Outage> = out_until.map(outage).into_iter().collect();
         let mut plates = self.books.floor.plates.clone();
         plates.retain(|plate| plate.seq != seq);
         let reprints = self.reprints(&counted).await?;
@@ -92,6 +86,9 @@ impl<'a> Draft<'a> {
                 .filter_map(|share| self.ends_unmade(share))
                 .collect(),
             closed: counted.iter().map(Counted::closed).collect(),
+            notes: (counted.iter())
+                .flat_map(|share| self.recalled_since(share))
+                .collect(),
             reprints,
             outages,
             stock,
@@ -105,6 +102,15 @@ impl<'a> Draft<'a> {
             ..self.event(kind, payload)
         };
         Ok((happening, done))
+    }
+
+    fn out_of_use(&self, printer: &str, reason: Option<&str>, until: Minute) -> Outage {
+        Outage {
+            printer: printer.to_owned(),
+            from: self.minute(),
+            until,
+            reason: reason.unwrap_or("out of use").to_owned(),
+        }
     }
 
     /// What is good and what is lost of each share of a plate.
@@ -234,6 +240,16 @@ impl<'a> Draft<'a> {
         let lost = share.lost.iter();
         let lost = lost.flat_map(|copy| self.scrapped(share.kept.request, copy.id));
         fine.chain(held).chain(lost)
+    }
+
+    /// Copies that come off the bed good, or may be good when they are reworked, are recalled with what was
+    /// recalled while they were made.
+    fn recalled_since(&self, share: &Counted<'_>) -> impl Iterator<Item = (RequestId, NewNote)> {
+        let stays: Vec<&StoredCopy> = share.fine.iter().chain(&share.held).copied().collect();
+        let off = self.deed.occurred_at;
+        let request = share.kept.request;
+        let notes = recalls::caught_late(self.books, &share.kept, off, &stays);
+        notes.into_iter().map(move |note| (request, note))
     }
 
     /// How a promise ends with copies that are lost and not made again.

@@ -142,9 +142,9 @@ impl Draft<'_> {
             return Err(WorkshopError::RecallOver);
         }
         let copies = recall.requests.iter().flat_map(|one| &one.copies);
-        let open = copies.filter(|(_, fate)| fate.open());
+        let open = copies.filter(|(_, fate)| fate.waits());
         let requests = recall.requests.iter();
-        let requests = requests.filter(|one| one.count(Fate::open) > 0);
+        let requests = requests.filter(|one| one.count(Fate::waits) > 0);
         let requests: Vec<RequestId> = requests.map(|one| one.request).collect();
         let number = u64::try_from(entry).into_iter().collect();
         let payload = vec![
@@ -172,9 +172,10 @@ impl Draft<'_> {
     }
 
     /// Somebody has checked recalled copies for what they were recalled for, by its code; without one for
-    /// what was asked first. What was recalled after they were looked at is still to be checked. What is not good is made again, as scrap is, with the
-    /// promise that it had if that is open. Of a file that was replaced nothing is made again: the
-    /// newer one has a request of its own, and takes the place of this.
+    /// what was asked first. What was recalled after they were looked at is still to be checked. What is
+    /// not good is made again, as scrap is, with the promise that it had if that is open. Of a file that
+    /// was replaced nothing is made again: the newer one has a request of its own, and takes the place of
+    /// this.
     pub(super) async fn checked(
         &self,
         request: RequestId,

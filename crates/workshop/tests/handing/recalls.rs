@@ -489,3 +489,228 @@ async fn a_team_can_not_say_that_it_has_a_recalled_box_which_lies_at_its_host() 
         .unwrap();
     assert_eq!(world.states(&kept).await, [State::HandedOver; 2]);
 }
+
+impl World {
+    /// The only plate of its request so far that was started; with when it is off.
+    async fn running(&self) -> (KeptPlate, Minute) {
+        let books = self.books().await;
+        let kept = books.floor.kept.last().unwrap().clone();
+        let place = *books.place(&kept).unwrap();
+        let start = self.at(place.start).await;
+        let seq = kept.plate.seq.0;
+        act(&start, &bench(), seq, &Act::Start, None).await.unwrap();
+        (kept, place.cleared)
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_is_still_being_made_is_recalled_and_checked_once_it_is_good() {
+    use partpledge_workshop::bench::Each;
+    let world = World::new(REGION).await;
+    let (kept, cleared) = world.running().await;
+    let seq = kept.plate.seq.0;
+    let early = world.at(Minute(cleared.0 - 1)).await;
+    let made = world.recalled(&early, &heron(early.now)).await;
+    assert_eq!(made.count(|fate| fate == Fate::BeingMade), 2);
+    assert!(made.open() && made.count(Fate::open) == 0);
+    let twice = recall(&early, &coordinator(), &made.target, None).await;
+    assert_eq!(code_of(twice), "nothing-to-recall");
+    let end = world.at(cleared).await;
+    let found = [
+        ((seq, 1), Found::Good),
+        ((seq, 2), Found::Rework("Stringy".to_owned())),
+    ];
+    let each = Each::from(found);
+    act(&end, &bench(), seq, &Act::Inspect { each }, None)
+        .await
+        .unwrap();
+    let stands = async || {
+        let all = recalls(&world.books().await);
+        assert_eq!(all.len(), 1);
+        let copies = all[0].requests.iter().flat_map(|one| &one.copies);
+        copies.map(|(_, fate)| *fate).collect::<Vec<_>>()
+    };
+    assert_eq!(stands().await, [Fate::AtHost, Fate::BeingMade]);
+    act(&end, &bench(), seq, &check(true), None).await.unwrap();
+    assert_eq!(stands().await, [Fate::Good, Fate::BeingMade]);
+    let settle = |number| Act::Settle {
+        copy: number,
+        found: Found::Good,
+        about: String::new(),
+    };
+    act(&end, &bench(), seq, &settle(2), None).await.unwrap();
+    assert_eq!(stands().await, [Fate::Good, Fate::AtHost]);
+    assert_eq!(
+        refused(&end, &bench(), seq, Act::Box).await,
+        "box-recalled",
+        "it was reworked, and is still of that printer"
+    );
+    act(&end, &bench(), seq, &settle(2), None).await.unwrap();
+    assert_eq!(stands().await, [Fate::Good; 2]);
+    act(&end, &bench(), seq, &Act::Box, None).await.unwrap();
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_starts_after_a_recall_is_caught_when_it_is_off_the_bed_unless_the_recall_was_lifted()
+{
+    for lifts in [false, true] {
+        let world = World::new(REGION).await;
+        let (kept, cleared) = world.running().await;
+        let seq = kept.plate.seq.0;
+        let end = world.at(cleared).await;
+        let off = Act::TakeOff { good: 1.into() };
+        act(&end, &bench(), seq, &off, None).await.unwrap();
+        // The recall is about all of today: the lost one is made again on that printer.
+        let made = world.recalled(&end, &heron(end.now)).await;
+        assert_eq!(made.requests[0].copies, [((seq, 1), Fate::AtHost)]);
+        if lifts {
+            lift_recall(&end, &coordinator(), made.entry, None)
+                .await
+                .unwrap();
+        } else {
+            act(&end, &bench(), seq, &check(true), None).await.unwrap();
+            assert!(!recalls(&world.books().await)[0].open());
+        }
+        let (again, cleared) = world.running().await;
+        let second = again.plate.seq.0;
+        assert_ne!(second, seq);
+        let off = Act::TakeOff { good: 1.into() };
+        let end = world.at(cleared).await;
+        act(&end, &bench(), second, &off, None).await.unwrap();
+        let all = recalls(&world.books().await);
+        assert_eq!((all.len(), all[0].open()), (1, !lifts), "one recall");
+        assert_eq!((all[0].entry, all[0].at), (made.entry, made.at));
+        let boxed = act(&end, &bench(), second, &Act::Box, None).await;
+        if lifts {
+            boxed.unwrap();
+            continue;
+        }
+        assert_eq!(code_of(boxed), "box-recalled");
+        assert_eq!(all[0].count(|fate| fate == Fate::AtHost), 1);
+        lift_recall(&end, &coordinator(), made.entry, None)
+            .await
+            .unwrap();
+        act(&end, &bench(), second, &Act::Box, None).await.unwrap();
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_starts_after_the_time_of_a_recall_is_not_of_it() {
+    let world = World::new(REGION).await;
+    let (kept, cleared) = world.running().await;
+    let end = world.at(cleared).await;
+    let off = Act::TakeOff { good: 1.into() };
+    act(&end, &bench(), kept.plate.seq.0, &off, None)
+        .await
+        .unwrap();
+    let target = Target::Printer {
+        name: "Heron".to_owned(),
+        from: EventMs(end.now.0 - 48 * 3_600_000),
+        until: end.now,
+    };
+    world.recalled(&end, &target).await;
+    let books = world.books().await;
+    let again = books.floor.kept.last().unwrap().plate.seq.0;
+    let place = *books
+        .floor
+        .plan
+        .of(books.floor.kept.last().unwrap().plate.seq)
+        .unwrap();
+    let start = world.at(Minute(place.start.0.max(cleared.0 + 1))).await;
+    act(&start, &bench(), again, &Act::Start, None)
+        .await
+        .unwrap();
+    let late = world.at(Minute(place.cleared.0.max(cleared.0 + 60))).await;
+    let off = Act::TakeOff { good: 1.into() };
+    act(&late, &bench(), again, &off, None).await.unwrap();
+    act(&late, &bench(), again, &Act::Box, None).await.unwrap();
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn copies_of_an_old_file_that_come_off_later_are_recalled_too() {
+    let world = World::new(REGION).await;
+    let (kept, cleared) = world.running().await;
+    let seq = kept.plate.seq.0;
+    let end = world.at(cleared).await;
+    let off = Act::TakeOff { good: 1.into() };
+    act(&end, &bench(), seq, &off, None).await.unwrap();
+    let again = world.books().await.floor.kept.last().unwrap().plate.seq;
+    let number = world
+        .books()
+        .await
+        .request(kept.request)
+        .unwrap()
+        .request
+        .number;
+    world.newer(&end, &kept).await;
+    let target = of_old_file(&world.books().await, number).unwrap();
+    let made = world.recalled(&end, &target).await;
+    assert_eq!(made.count(|_| true), 1);
+    let place = *world.books().await.floor.plan.of(again).unwrap();
+    let start = world.at(place.start).await;
+    act(&start, &bench(), again.0, &Act::Start, None)
+        .await
+        .unwrap();
+    let late = world.at(place.cleared).await;
+    let off = Act::TakeOff { good: 1.into() };
+    act(&late, &bench(), again.0, &off, None).await.unwrap();
+    let all = recalls(&world.books().await);
+    assert_eq!(all[0].count(|fate| fate == Fate::AtHost), 2);
+    assert_eq!(
+        refused(&late, &bench(), again.0, Act::Box).await,
+        "box-recalled"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_file_that_its_team_went_back_to_is_not_an_old_one() {
+    let world = World::new(REGION).await;
+    let (kept, boxed) = world.boxed().await;
+    let later = world.at(boxed + Minutes(5)).await;
+    let newer = world.newer(&later, &kept).await;
+    let books = world.books().await;
+    let number = books.request(kept.request).unwrap().request.number;
+    assert!(of_old_file(&books, number).is_ok());
+    let listed = books.numbered(newer).unwrap().clone();
+    let file = partpledge_testbed::files().swap_remove(1);
+    let sent = Sent {
+        bytes: Bytes::from(file.bytes),
+        file_name: file.name,
+        team: &world.team,
+        part: None,
+        copies: 2,
+        material: "PLA",
+        need_by: None,
+        unit: None,
+        replaces: Some(&listed),
+        statement: None,
+        again: true,
+        over_limit: None,
+        key: "send-00003",
+    };
+    let back = send(&later, &world.team(), &sent).await.unwrap().request;
+    let books = world.books().await;
+    let first = books.request(kept.request).unwrap();
+    assert_eq!(back.version, first.request.version, "the same file");
+    assert_eq!(code_of(of_old_file(&books, number)), "not-replaced");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_printer_that_left_the_region_can_be_named() {
+    use partpledge_workshop::recalls::printers;
+    let world = World::new(REGION).await;
+    let (_, boxed) = world.boxed().await;
+    let mut later = world.at(boxed + Minutes(5)).await;
+    let books = world.books().await;
+    assert_eq!(printers(&later, &books), ["Heron"]);
+    later.terrain.region.printers.clear();
+    assert_eq!(printers(&later, &books), ["Heron"]);
+    let found = affected(&later, &books, &heron(later.now)).unwrap();
+    assert_eq!(found[0].1.len(), 2);
+    let target = Target::Printer {
+        name: "Bittern".to_owned(),
+        from: EventMs(later.now.0 - 1),
+        until: later.now,
+    };
+    assert_eq!(code_of(affected(&later, &books, &target)), "unknown-name");
+}

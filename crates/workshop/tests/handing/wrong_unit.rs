@@ -293,3 +293,56 @@ async fn a_promise_ends_when_the_last_recalled_copy_is_bad_and_others_are_not_pr
     assert_eq!(states, [State::Withdrawn, State::Recalled]);
     assert_eq!(world.stands().await.1, Some(PledgeKind::Superseded));
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_broke_off_before_it_was_noted_is_noted_by_the_clock_or_when_it_is_said_again() {
+    use partpledge_workshop::wrong_unit::catch_up;
+    for said_again in [false, true] {
+        let world = World::with_file(REGION, SPACER).await;
+        let (_, there) = world.gone().await;
+        let then = world.at(there).await;
+        let clock = Actor::new(Role::Clock);
+        assert_eq!(catch_up(&then, &clock).await.unwrap(), 0);
+        let books = world.books().await;
+        let listed = books.requests[0].clone();
+        let offered = choices(&then, &books, &listed).await.unwrap();
+        let unit = offered[0].unit;
+        // As it is when the server is ended after the request was written, and before the note.
+        let file = partpledge_testbed::files().swap_remove(SPACER);
+        let key = format!("wrong-unit-{}", listed.request.id);
+        let sent = Sent {
+            bytes: Bytes::from(file.bytes),
+            file_name: &listed.file_name,
+            team: &world.team,
+            part: Some(&listed.part),
+            copies: 2,
+            material: "PLA",
+            need_by: None,
+            unit: Some(unit),
+            replaces: Some(&listed),
+            statement: None,
+            again: true,
+            over_limit: None,
+            key: &key,
+        };
+        send(&then, &world.team(), &sent).await.unwrap();
+        let id = listed.request.id;
+        assert!(found(&world.books().await, id).is_none());
+        if said_again {
+            let other = offered[1].unit;
+            let late = made_again(&then, &world.team(), &listed, other).await;
+            assert_eq!(late.unwrap_err().code(), "not-made-yet");
+        } else {
+            let nobody = catch_up(&then, &world.team()).await;
+            assert_eq!(nobody.unwrap_err().code(), "not-allowed");
+            assert_eq!(catch_up(&then, &clock).await.unwrap(), 1);
+        }
+        let noted = found(&world.books().await, id).unwrap();
+        assert_eq!((noted.was.as_str(), noted.again), ("mm", 2));
+        assert_eq!(
+            (noted.unit.as_str(), noted.promise.as_str()),
+            (unit.symbol(), "open")
+        );
+        assert_eq!(catch_up(&then, &clock).await.unwrap(), 0, "once");
+    }
+}
