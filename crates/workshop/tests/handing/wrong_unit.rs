@@ -179,7 +179,7 @@ impl World {
 #[tokio::test(flavor = "multi_thread")]
 async fn what_is_lost_in_the_wrong_unit_is_not_made_again_and_can_be_taken_back() {
     let world = World::with_file(REGION, SPACER).await;
-    let (kept, again, end) = world.second_runs().await;
+    let (kept, again, end) = Box::pin(world.second_runs()).await;
     let (first, second) = (kept.plate.seq.0, again.plate.seq.0);
     let off = Act::TakeOff { good: 0.into() };
     for back in [true, false] {
@@ -210,7 +210,7 @@ async fn what_is_lost_in_the_wrong_unit_is_not_made_again_and_can_be_taken_back(
 #[tokio::test(flavor = "multi_thread")]
 async fn a_promise_ends_when_the_last_of_it_is_lost_in_the_wrong_unit() {
     let world = World::with_file(REGION, SPACER).await;
-    let (kept, again, end) = world.second_runs().await;
+    let (kept, again, end) = Box::pin(world.second_runs()).await;
     let (first, second) = (kept.plate.seq.0, again.plate.seq.0);
     let hand = Act::HandOver(Shown::Nothing(NoCode::Forgotten));
     for what in [Act::Box, Act::Leave, hand] {
