@@ -679,12 +679,12 @@ async fn a_file_that_its_team_went_back_to_is_not_an_old_one() {
         bytes: Bytes::from(file.bytes),
         file_name: file.name,
         team: &world.team,
-        part: None,
+        part: Some(&listed.part),
         copies: 2,
         material: "PLA",
         need_by: None,
         unit: None,
-        replaces: Some(&listed),
+        replaces: None,
         statement: None,
         again: true,
         over_limit: None,
@@ -694,6 +694,8 @@ async fn a_file_that_its_team_went_back_to_is_not_an_old_one() {
     let books = world.books().await;
     let first = books.request(kept.request).unwrap();
     assert_eq!(back.version, first.request.version, "the same file");
+    let other = &books.numbered(newer).unwrap().request;
+    assert_eq!(other.state, State::Pledged, "it is still asked for");
     assert_eq!(code_of(of_old_file(&books, number)), "not-replaced");
 }
 
