@@ -160,7 +160,7 @@ async fn a_part_fetched_at_a_host_is_made_and_handed_over_there() {
     let promised = books.pledge_of(new.request.id).unwrap();
     let name = &world.session.terrain.region.places[place].name;
     assert_eq!(promised.document.place, *name);
-    // Asked for once more, by somebody else of the team, it is the same change; another is too late.
+    // Asked for once more, by somebody else of the team, it is the same change; another is refused.
     assert_eq!(world.take(&old, &other).await.unwrap(), number);
     let change = Change::FewerFirst {
         first: 1,
@@ -170,10 +170,71 @@ async fn a_part_fetched_at_a_host_is_made_and_handed_over_there() {
     let what = (&change, Minute(i64::MAX));
     let another = choose(&world.session, &actor, &old, what).await;
     assert!(
-        matches!(another, Err(WorkshopError::TooLateToChange { .. })),
+        matches!(another, Err(WorkshopError::ChosenOtherwise { .. })),
         "{another:?}"
     );
     assert_eq!(world.books().await.requests.len(), books.requests.len());
+    // Changed once more, all of it is still fetched there.
+    let change = Change::FewerFirst {
+        first: 1,
+        by_min: i64::MAX,
+    };
+    let what = (&change, Minute(i64::MAX));
+    let chosen = choose(&world.session, &actor, &new, what).await.unwrap();
+    let books = world.books().await;
+    for number in [chosen.number, chosen.rest.unwrap().request.number] {
+        let id = books.numbered(number).unwrap().request.id;
+        let goes_to: Vec<usize> = books.plates_of(id).map(|kept| kept.plate.to.0).collect();
+        assert!(!goes_to.is_empty(), "{number} is promised");
+        assert!(
+            goes_to.iter().all(|to| *to == place),
+            "{number}: {goes_to:?}"
+        );
+    }
+}
+
+#[tokio::test]
+async fn two_of_a_team_who_choose_at_the_same_moment_get_one_change() {
+    let world = World::with("").await;
+    let old = world.send("Newt Works", 4, "both-at-once").await;
+    let before = world.books().await.requests.len();
+    let half = Change::FewerFirst {
+        first: 2,
+        by_min: i64::MAX,
+    };
+    let (mate, mentor) = (
+        team("Newt Works"),
+        Actor::new(Role::Mentor("Newt Works".to_owned())),
+    );
+    let what = (&half, Minute(i64::MAX));
+    let (one, two) = tokio::join!(
+        choose(&world.session, &mate, &old, what),
+        choose(&world.session, &mentor, &old, what)
+    );
+    assert_eq!(one.unwrap().number, two.unwrap().number);
+    let books = world.books().await;
+    assert_eq!(books.requests.len(), before + 2, "the first and the rest");
+    let own = books
+        .requests
+        .iter()
+        .filter(|r| r.request.team == "Newt Works");
+    let open = own.filter(|r| books.pledge_of(r.request.id).unwrap().end.is_none());
+    let copies: i64 = open.map(|r| r.request.copies).sum();
+    assert_eq!(copies, 4, "no copy is lost, none is made twice");
+    // One way and another: whoever is second is told.
+    let third = world.send("Newt Works", 4, "one-and-other").await;
+    let petg = Change::Material("PETG".to_owned());
+    let (one, two) = tokio::join!(
+        choose(&world.session, &mate, &third, what),
+        choose(&world.session, &mentor, &third, (&petg, Minute(i64::MAX)))
+    );
+    let refused = [one.err(), two.err()];
+    let refused: Vec<_> = refused.into_iter().flatten().collect();
+    let [WorkshopError::ChosenOtherwise { .. } | WorkshopError::TooLateToChange { .. }] =
+        refused[..]
+    else {
+        panic!("one of two: {refused:?}");
+    };
 }
 
 #[tokio::test]
@@ -217,11 +278,8 @@ async fn when_somebody_was_faster_all_stays_as_it_was() {
     let books = world.books().await;
     assert!(books.pledge_of(old.request.id).unwrap().end.is_none());
     assert_eq!(books.floor.plan, before.floor.plan);
-    let made = books
-        .requests
-        .iter()
-        .find(|r| r.request.replaces == Some(old.request.id));
-    assert_eq!(made.unwrap().request.state, State::Withdrawn);
+    assert_eq!(books.requests.len(), before.requests.len());
+    assert_eq!(books.entry, before.entry, "nothing is written");
     // And it can still be chosen as it is.
     other.arrival_min += 1;
     world.take(&old, &other).await.unwrap();
