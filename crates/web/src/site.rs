@@ -16,7 +16,7 @@ use partpledge_workshop::hooks::Reach;
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{Asked, People, PeopleError};
 use partpledge_workshop::risks::{Outcome, outcomes};
-use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench, notices};
+use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench, notices, sending};
 use tokio::net::TcpListener;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use tokio::time::Instant;
@@ -580,7 +580,10 @@ async fn look_after(site: Site) {
         let actor = actor.clone();
         // Whatever stands in the way now is tried again in a minute.
         let _ = site
-            .heavy(async move { bench::catch_up(&session, &actor).await })
+            .heavy(async move {
+                sending::make_room(&session, &actor).await?;
+                bench::catch_up(&session, &actor).await
+            })
             .await;
     }
 }

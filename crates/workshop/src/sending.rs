@@ -416,11 +416,43 @@ async fn replace(
         // A changed file that can't be printed, or is looked at first, does not cost the team the
         // pledge that it has.
         let stays = !in_its_place && books.pledge_of(old).is_some();
-        if books.may_withdraw(old) && !stays {
-            crate::bench::end(session, actor, old, PledgeEnd::Superseded, None).await?;
+        if !books.may_withdraw(old) || stays {
+            continue;
+        }
+        match crate::bench::end(session, actor, old, PledgeEnd::Superseded, None).await {
+            // Somebody ended or started it since we looked: it is as if they had before.
+            Ok(()) | Err(WorkshopError::Store(StoreError::NoSuchStep { .. })) => {}
+            Err(error) => return Err(error),
         }
     }
     Ok(())
+}
+
+/// Ends what a promised request was to take the place of and the server was stopped before it could: else
+/// both would be made. How many were ended.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for anybody but the server itself; as
+/// [`end_request`](crate::bench::end_request).
+pub async fn make_room(session: &Session, actor: &Actor) -> Result<usize, WorkshopError> {
+    actor.must_be_the_clock()?;
+    let books = Books::open(session).await?;
+    let promised = books.requests.iter().map(|listed| &listed.request);
+    let promised = promised.filter(|request| {
+        let pledge = books.pledge_of(request.id);
+        pledge.is_some_and(|pledge| pledge.end.is_none())
+    });
+    let mut ended = 0;
+    for request in promised {
+        let before = books.replaced_by(request);
+        let stands = before.into_iter().filter(|old| books.may_withdraw(*old));
+        let stands = stands.count();
+        if stands > 0 {
+            replace(session, actor, request, true).await?;
+            ended += stands;
+        }
+    }
+    Ok(ended)
 }
 
 /// A request that waits for a promise and nothing else.

@@ -8,7 +8,7 @@ use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::bench::{Act, act};
 use partpledge_workshop::review::{Statement, deciding};
-use partpledge_workshop::sending::{Choices, Sent, choices, choose, may_choose, send};
+use partpledge_workshop::sending::{Choices, Sent, choices, choose, make_room, may_choose, send};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
 struct World {
@@ -235,6 +235,57 @@ async fn two_of_a_team_who_choose_at_the_same_moment_get_one_change() {
     else {
         panic!("one of two: {refused:?}");
     };
+}
+
+#[tokio::test]
+async fn a_server_that_was_stopped_between_two_promises_ends_the_old_one_when_it_is_back() {
+    let world = World::with("").await;
+    let old = world.send("Newt Works", 4, "stopped").await;
+    let before = world.books().await.requests.len();
+    let written = async { while world.books().await.requests.len() == before {} };
+    let petg = Change::Material("PETG".to_owned());
+    let what = (&petg, Minute(i64::MAX));
+    let mate = team("Newt Works");
+    // Dropped as soon as the new one is on disk, wherever it stands then.
+    tokio::select! {
+        () = written => {}
+        _ = choose(&world.session, &mate, &old, what) => {}
+    }
+    let clock = Actor::new(Role::Clock);
+    make_room(&world.session, &clock).await.unwrap();
+    let books = world.books().await;
+    let own = books
+        .requests
+        .iter()
+        .filter(|listed| listed.request.team == "Newt Works")
+        .filter(|listed| books.pledge_of(listed.request.id).unwrap().end.is_none());
+    let materials: Vec<_> = own.map(|listed| &listed.request.material).collect();
+    assert_eq!(materials, ["PETG"]);
+    assert_eq!(make_room(&world.session, &clock).await.unwrap(), 0);
+    let refused = make_room(&world.session, &mate).await;
+    assert!(matches!(refused, Err(WorkshopError::NotAllowed { .. })));
+    // Chosen again after that, it is the same change.
+    choose(&world.session, &mate, &old, what).await.unwrap();
+    assert_eq!(world.books().await.requests.len(), books.requests.len());
+}
+
+#[tokio::test]
+async fn at_its_limit_a_team_may_have_another_plastic_but_not_one_part_more() {
+    let world = World::with("limits = { open_requests = 1, open_grams = 90000 }").await;
+    let old = world.send("Newt Works", 4, "at-the-limit").await;
+    let (mate, latest) = (team("Newt Works"), Minute(i64::MAX));
+    let half = Change::FewerFirst {
+        first: 2,
+        by_min: i64::MAX,
+    };
+    let refused = choose(&world.session, &mate, &old, (&half, latest)).await;
+    assert!(
+        matches!(refused, Err(WorkshopError::OverLimit { .. })),
+        "{refused:?}"
+    );
+    let petg = Change::Material("PETG".to_owned());
+    let chosen = choose(&world.session, &mate, &old, (&petg, latest)).await;
+    replaced(&world, &old, chosen.unwrap().number, i64::MAX).await;
 }
 
 #[tokio::test]
