@@ -32,6 +32,8 @@ pub(crate) struct FiguresPage {
     pub(crate) host: String,
     pub(crate) title: String,
     pub(crate) lead: String,
+    /// Head of the column of the week.
+    pub(crate) column: &'static str,
     pub(crate) rows: Vec<FigureRow>,
     /// Whether anything that moved can be told.
     pub(crate) moved: bool,
@@ -59,7 +61,12 @@ impl FiguresPage {
             ""
         };
         Self {
-            title: title(&figures.now),
+            title: title(&figures.now, figures.so_far),
+            column: if figures.so_far {
+                "This week"
+            } else {
+                "That week"
+            },
             lead: format!(
                 "{host}, the week from {week}, against the week before.{so_far} Nothing here is about one person."
             ),
@@ -75,9 +82,10 @@ impl FiguresPage {
 }
 
 /// The answer, as a heading.
-fn title(week: &HubWeek) -> String {
+fn title(week: &HubWeek, so_far: bool) -> String {
     match week.on_time.of() {
-        0 => "Nothing was due this week.".to_owned(),
+        0 if so_far => "Nothing was due this week.".to_owned(),
+        0 => "Nothing was due that week.".to_owned(),
         of => format!("{} of {of} came whole and in time.", week.on_time.good),
     }
 }
@@ -222,6 +230,7 @@ mod tests {
                 host: AWKWARD.to_owned(),
                 title: AWKWARD.to_owned(),
                 lead: AWKWARD.to_owned(),
+                column: "That week",
                 moved: later.is_some(),
                 rows: vec![row(0), row(2)],
                 earlier: "/hubs/x/figures?week=2027-02-22".to_owned(),
