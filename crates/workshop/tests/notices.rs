@@ -3,6 +3,8 @@
 
 #[path = "notices/boxes.rs"]
 mod boxes;
+#[path = "notices/hubs.rs"]
+mod hubs;
 #[path = "notices/looks.rs"]
 mod looks;
 #[path = "support/plates.rs"]
