@@ -188,6 +188,8 @@ async fn a_tablet_hears_no_at_once_and_what_it_kept_is_taken_and_looked_at() {
         crew.contains("For an adult to look at")
             && crew.contains("nobody had said who was at the bench")
     );
+    let sheet = bench.sheet().await;
+    assert!(sheet.contains("<b>1 deed waits for an adult to look at it.</b>"));
     let entry = bench.hub().await.book.to_look[0].entry;
     let looked = bench
         .crew(&format!("key=looked-0001&act=looked&entry={entry}"))
@@ -342,6 +344,17 @@ async fn cards_and_figures_are_there_and_other_benches_have_none() {
         page.contains("On time in full") && page.contains("What moved them"),
         "{page}"
     );
+    let week = "<th scope=\"col\" class=\"r\">This week</th>";
+    assert!(page.contains("Nothing was due this week.") && page.contains(week));
+    for word in ["Start to hand-over", "Points"] {
+        let meaning = format!("<li><b>{word}:</b>");
+        assert!(page.contains(&meaning), "{word}");
+    }
+    // Of a week that is over, nothing is said as of this one.
+    let before = format!("{figures}?week=2027-03-02");
+    let before = bench.site.get(&before, &own).await;
+    assert!(before.contains("Nothing was due that week."), "{before}");
+    assert!(!before.to_lowercase().contains("this week"), "{before}");
     let ahead = bench
         .site
         .get(&format!("{figures}?week=2027-04-01"), &own)
