@@ -212,6 +212,10 @@ fn to_a_bench() -> Vec<Says> {
         needed_g: 120.4,
         most_g,
     };
+    let look_at = |deeds| Says::LookAt {
+        host: place(),
+        deeds,
+    };
     let new = |plate, printer: &str| (plate, printer.to_owned(), PROMISED);
     vec![
         Says::Bench {
@@ -223,6 +227,8 @@ fn to_a_bench() -> Vec<Says> {
         },
         short(Some(80.0)),
         short(None),
+        look_at(1),
+        look_at(3),
         Says::CheckRecalled {
             part: part(),
             copies: 1,
