@@ -83,6 +83,15 @@ sql! {
         FROM events WHERE region_id = $1 AND kind = $2 ORDER BY entry";
 }
 
+/// Number of the last entry; 0 for an empty log.
+pub(crate) async fn last(tx: &mut Tx, region: RegionId) -> Result<i64, StoreError> {
+    let rows = tx.rows(LAST, values![region.to_string()]).await?;
+    let row = rows
+        .first()
+        .ok_or_else(|| StoreError::NoSuchRegion(region.to_string()))?;
+    row.int(0)
+}
+
 /// Adds an entry in the transaction of what it changed; its number.
 pub(crate) async fn append(
     tx: &mut Tx,

@@ -6,11 +6,12 @@ use partpledge_units::time::{EventMs, Minute};
 
 use crate::db::Tx;
 use crate::error::StoreError;
-use crate::events::{Event, append};
+use crate::events::{Deed, Event, append, last};
 use crate::floor::Names;
+use crate::notes::{self, NewNote};
 use crate::plans::{SavedPlan, advance, insert};
 use crate::pledges::{Pledge, add_given, of_request};
-use crate::requests::{add_pledged, of_key, pledge_received};
+use crate::requests::{NewRequest, add_pledged, add_received, of_key, pledge_received};
 use crate::store::Store;
 use crate::{plates, regions};
 
@@ -53,6 +54,23 @@ pub struct NewPledge {
     pub probability: f64,
     /// The whole answer, as JSON.
     pub document: String,
+    /// The request in whose place this one is written down and promised, if it is.
+    pub in_place: Option<InPlace>,
+}
+
+/// A request in whose place another is promised: what is written with it.
+#[derive(Clone, Debug)]
+pub struct InPlace {
+    /// The one that is to make room.
+    pub of: RequestId,
+    /// Last entry of the log that whoever quoted knew: what has happened since may have changed
+    /// whether it may make room.
+    pub entry: i64,
+    /// What is noted with the new one.
+    pub notes: Vec<NewNote>,
+    /// Copies that are to come later, as a request of their own that waits to be promised. Its key is
+    /// that of the new one and `-rest`.
+    pub rest: Option<u32>,
 }
 
 /// What giving came to.
@@ -68,7 +86,8 @@ impl Store {
     /// Gives a pledge, once. It is on disk when this returns.
     ///
     /// # Errors
-    /// [`StoreError::Stale`] when the plan has moved since the quote: quote again.
+    /// [`StoreError::Stale`] when the plan has moved since the quote, or anything has happened since
+    /// [`InPlace::entry`]: quote again.
     /// [`StoreError::KeyReused`] when the key came before with another team, part version,
     /// material or number of copies. [`StoreError::PlateNumber`] and [`StoreError::NoPlace`] for
     /// plates that do not go with the floor and the plan, [`StoreError::NoChance`] for a chance
@@ -93,6 +112,9 @@ impl Store {
                 pledge,
                 replayed: true,
             });
+        }
+        if let Some(place) = &new.in_place {
+            nothing_since(&mut tx, region, place.entry).await?;
         }
         let numbers = i64::try_from(new.plates.len()).unwrap_or(i64::MAX);
         let first = advance(&mut tx, region, new.revision, numbers).await?;
@@ -132,11 +154,56 @@ impl Store {
         };
         let entry = append(&mut tx, region, &given_event(new, &pledge, at), ids).await?;
         add_given(&mut tx, region, &pledge, entry).await?;
+        if let Some(place) = &new.in_place {
+            let deed = deed_of(new, at);
+            notes::add(&mut tx, (region, request), &place.notes, &deed, (entry, 0)).await?;
+            if let Some(copies) = place.rest {
+                let rest = rest_of(new, place, copies);
+                add_received(&mut tx, region, &rest, &deed, ids).await?;
+            }
+        }
         tx.commit().await?;
         Ok(Given {
             pledge,
             replayed: false,
         })
+    }
+}
+
+/// Whether nothing has happened in the region since an entry of its log.
+async fn nothing_since(tx: &mut Tx, region: RegionId, expected: i64) -> Result<(), StoreError> {
+    let current = last(tx, region).await?;
+    if current == expected {
+        Ok(())
+    } else {
+        Err(StoreError::Stale { expected, current })
+    }
+}
+
+/// Who writes down what is promised in the place of another, and the copies that come later.
+fn deed_of(new: &NewPledge, at: EventMs) -> Deed {
+    let key = new.idempotency_key.as_ref();
+    Deed {
+        actor: new.actor.clone(),
+        occurred_at: new.asked_at,
+        received_at: at,
+        idempotency_key: key.map(|key| format!("{key}-rest")),
+    }
+}
+
+fn rest_of(new: &NewPledge, place: &InPlace, copies: u32) -> NewRequest {
+    NewRequest {
+        team: new.team.clone(),
+        version: new.version,
+        material: new.material.clone(),
+        copies,
+        need_by: new.need_by.map(Minute::to_ms),
+        process: new.process.clone().unwrap_or_default(),
+        printable: true,
+        held: false,
+        notes: place.notes.clone(),
+        replaces: None,
+        counted_to: None,
     }
 }
 

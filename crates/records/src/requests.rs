@@ -210,6 +210,66 @@ async fn next_number(tx: &mut Tx, region: RegionId) -> Result<i64, StoreError> {
     Ok(row.int(0)? - 1)
 }
 
+/// Writes a request down, with its event and notes.
+pub(crate) async fn add_received(
+    tx: &mut Tx,
+    region: RegionId,
+    new: &NewRequest,
+    deed: &Deed,
+    ids: &mut IdSource,
+) -> Result<StoredRequest, StoreError> {
+    let id = RequestId::fresh(ids, deed.received_at);
+    let number = next_number(tx, region).await?;
+    let state = match (new.printable, new.held) {
+        (false, _) => State::NeedsChange,
+        (true, true) => State::HeldForReview,
+        (true, false) => State::Ready,
+    };
+    let answered = (!new.printable).then_some(deed.received_at);
+    let values = values![
+        region.to_string(),
+        id.to_string(),
+        new.team.as_str(),
+        new.version.to_string(),
+        new.material.as_str(),
+        i64::from(new.copies),
+        new.need_by.map(|by| by.0),
+        deed.occurred_at.0,
+        answered.map(|at| at.0),
+        state.as_str(),
+        deed.idempotency_key.clone(),
+        number,
+        Some(new.process.clone()),
+        new.replaces.map(|old| old.to_string())
+    ];
+    tx.run(ADD, values).await?;
+    let payload = serde_json::json!({
+        "request": id.to_string(), "number": number, "state": state.as_str()
+    });
+    // The key is the request's own; the log has a key of its own kind.
+    let logged = Deed {
+        idempotency_key: None,
+        ..deed.clone()
+    };
+    let event = ("request.received", payload.to_string());
+    let entry = append_deed(tx, region, event, &logged, ids).await?;
+    notes::add(tx, (region, id), &new.notes, &logged, (entry, 0)).await?;
+    Ok(StoredRequest {
+        id,
+        team: new.team.clone(),
+        version: new.version,
+        material: new.material.clone(),
+        copies: i64::from(new.copies),
+        need_by: new.need_by,
+        asked_at: deed.occurred_at,
+        first_answer_at: answered,
+        state,
+        number,
+        process: Some(new.process.clone()),
+        replaces: new.replaces,
+    })
+}
+
 /// A request that was written down before is pledged now.
 pub(crate) async fn pledge_received(
     tx: &mut Tx,
@@ -353,7 +413,7 @@ pub(crate) async fn add_pledged(
         new.idempotency_key.clone(),
         number,
         new.process.clone(),
-        None::<String>
+        new.in_place.as_ref().map(|place| place.of.to_string())
     ];
     tx.run(ADD, values).await?;
     Ok(())
@@ -533,57 +593,8 @@ impl Store {
             };
         }
         nothing_since(&mut tx, region, (&new.team, new.counted_to)).await?;
-        let id = RequestId::fresh(ids, deed.received_at);
-        let number = next_number(&mut tx, region).await?;
-        let state = match (new.printable, new.held) {
-            (false, _) => State::NeedsChange,
-            (true, true) => State::HeldForReview,
-            (true, false) => State::Ready,
-        };
-        let answered = (!new.printable).then_some(deed.received_at);
-        let values = values![
-            region.to_string(),
-            id.to_string(),
-            new.team.as_str(),
-            new.version.to_string(),
-            new.material.as_str(),
-            i64::from(new.copies),
-            new.need_by.map(|by| by.0),
-            deed.occurred_at.0,
-            answered.map(|at| at.0),
-            state.as_str(),
-            deed.idempotency_key.clone(),
-            number,
-            Some(new.process.clone()),
-            new.replaces.map(|old| old.to_string())
-        ];
-        tx.run(ADD, values).await?;
-        let payload = serde_json::json!({
-            "request": id.to_string(), "number": number, "state": state.as_str()
-        });
-        // The key is the request's own; the log has a key of its own kind.
-        let logged = Deed {
-            idempotency_key: None,
-            ..deed.clone()
-        };
-        let event = ("request.received", payload.to_string());
-        let entry = append_deed(&mut tx, region, event, &logged, ids).await?;
-        notes::add(&mut tx, (region, id), &new.notes, &logged, (entry, 0)).await?;
+        let request = add_received(&mut tx, region, new, deed, ids).await?;
         tx.commit().await?;
-        let request = StoredRequest {
-            id,
-            team: new.team.clone(),
-            version: new.version,
-            material: new.material.clone(),
-            copies: i64::from(new.copies),
-            need_by: new.need_by,
-            asked_at: deed.occurred_at,
-            first_answer_at: answered,
-            state,
-            number,
-            process: Some(new.process.clone()),
-            replaces: new.replaces,
-        };
         Ok((request, false))
     }
 

@@ -293,6 +293,7 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         | WorkshopError::OverLimit { .. }
         | WorkshopError::LaterNow { .. }
         | WorkshopError::TooLateToChange { .. }
+        | WorkshopError::ChosenOtherwise { .. }
         | WorkshopError::NobodyElse { .. }
         | WorkshopError::NotWaiting { .. }
         | WorkshopError::CalledBack { .. }

@@ -16,7 +16,9 @@ use partpledge_workshop::hooks::Reach;
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{Asked, People, PeopleError};
 use partpledge_workshop::risks::{Outcome, outcomes};
-use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench, notices, wrong_unit};
+use partpledge_workshop::{
+    Actor, Books, Role, Session, WorkshopError, bench, notices, sending, wrong_unit,
+};
 use tokio::net::TcpListener;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use tokio::time::Instant;
@@ -581,6 +583,7 @@ async fn look_after(site: Site) {
         // Whatever stands in the way now is tried again in a minute.
         let _ = site
             .heavy(async move {
+                let _ = sending::make_room(&session, &actor).await;
                 let _ = wrong_unit::catch_up(&session, &actor).await;
                 bench::catch_up(&session, &actor).await
             })

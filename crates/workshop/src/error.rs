@@ -137,15 +137,21 @@ pub enum WorkshopError {
         /// Number of that request.
         number: i64,
     },
-    /// It would come later than what was shown: somebody else was faster.
-    #[error("somebody else was faster: by now it would come {now}")]
+    /// It would come later than what was shown.
+    #[error("by now it would come {now}, later than we showed")]
     LaterNow {
         /// When, for people.
         now: String,
     },
-    /// It is being made already, or it was decided on.
-    #[error("part {number} can’t be changed any more: it is being made, or has ended")]
+    /// It is being made already, has ended, or waits for somebody to look at it.
+    #[error("part {number} can’t be changed like that now")]
     TooLateToChange {
+        /// Its number.
+        number: i64,
+    },
+    /// Somebody of the team has chosen another way for it.
+    #[error("your team has chosen another way for part {number}")]
+    ChosenOtherwise {
         /// Its number.
         number: i64,
     },
@@ -353,6 +359,7 @@ impl WorkshopError {
             Self::TakenDown { .. } => "taken-down",
             Self::LaterNow { .. } => "later-now",
             Self::TooLateToChange { .. } => "too-late-to-change",
+            Self::ChosenOtherwise { .. } => "chosen-otherwise",
             Self::OverLimit { .. } => "over-limit",
             Self::NobodyElse { .. } => "nobody-else",
             Self::BrokeOff => "broke-off",
@@ -443,7 +450,13 @@ impl WorkshopError {
                     .to_owned()
             }
             Self::TooLateToChange { .. } => {
-                "Wait for it, or send the part again in another way.".to_owned()
+                "It is being made, has ended, or waits for somebody to look at it. Its page says how it \
+                 stands."
+                    .to_owned()
+            }
+            Self::ChosenOtherwise { .. } => {
+                "Look at your parts: the new one stands there. Change that one, if it is not right."
+                    .to_owned()
             }
             Self::OverLimit { mentor_may, .. } => over_limit(*mentor_may).to_owned(),
             Self::NobodyElse { .. } => {
@@ -567,6 +580,7 @@ impl WorkshopError {
                 | Self::OverLimit { .. }
                 | Self::LaterNow { .. }
                 | Self::TooLateToChange { .. }
+                | Self::ChosenOtherwise { .. }
                 | Self::NobodyElse { .. }
                 | Self::BrokeOff
                 | Self::NotAllowed { .. }

@@ -14,19 +14,23 @@ use partpledge_planning_model::{PlaceIx, Plan, Plate, PlateSeq, SiteIx, Wish};
 use partpledge_records::stored::{
     PledgeDocument, PledgedAlternative, StoredEstimate, StoredProcess,
 };
-use partpledge_records::{EstimateKey, Floor, NewPledge, StoreError, StoredRequest};
+use partpledge_records::{
+    EstimateKey, Floor, InPlace, ListedRequest, NewNote, NewPledge, StoreError, StoredRequest,
+};
 use partpledge_toolpath::Estimate;
 use partpledge_units::ids::{IdSource, RequestId, VersionId};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::ENGINE;
 use crate::actor::Actor;
+use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process, timed};
 use crate::intake::Orient;
 use crate::keeping::{Original, keep};
 use crate::plan_room::checked;
 use crate::plating::{Layouts, Order, ways_on};
+use crate::sending::may_choose;
 use crate::session::Session;
 use document::{alternative, binding, document};
 use joining::{Joined, Joining};
@@ -170,6 +174,7 @@ pub async fn give(
         version,
         received: None,
         idempotency_key,
+        in_place: None,
     };
     give_to(session, actor, request, &target, Some(quoted)).await
 }
@@ -188,6 +193,39 @@ pub async fn give_received(
         version: received.version,
         received: Some(received.id),
         idempotency_key: None,
+        in_place: None,
+    };
+    give_to(session, actor, request, &target, None).await
+}
+
+/// A request in whose place another is given.
+pub(crate) struct Place<'a> {
+    /// The one that is to make room. It must still be there to be changed when the other is given.
+    pub(crate) of: &'a ListedRequest,
+    /// What is noted with the new one.
+    pub(crate) notes: Vec<NewNote>,
+    /// Copies that are to come later, as a request of their own.
+    pub(crate) rest: Option<u32>,
+    /// The new one's key.
+    pub(crate) key: &'a str,
+}
+
+/// Gives in the place of a request, from its file: all of it is written down, or nothing. The one that is
+/// to make room stays as it is.
+///
+/// # Errors
+/// As [`give`]; [`WorkshopError::LaterNow`]; [`WorkshopError::TooLateToChange`].
+pub(crate) async fn give_in_place(
+    session: &Session,
+    actor: &Actor,
+    request: &Request<'_>,
+    place: &Place<'_>,
+) -> Result<PledgeDocument, WorkshopError> {
+    let target = Target {
+        version: place.of.request.version,
+        received: None,
+        idempotency_key: Some(place.key),
+        in_place: Some(place),
     };
     give_to(session, actor, request, &target, None).await
 }
@@ -197,6 +235,17 @@ struct Target<'a> {
     version: VersionId,
     received: Option<RequestId>,
     idempotency_key: Option<&'a str>,
+    in_place: Option<&'a Place<'a>>,
+}
+
+/// Last entry of the log with which a request could still be changed.
+async fn changeable(session: &Session, place: &Place<'_>) -> Result<i64, WorkshopError> {
+    let books = Books::open(session).await?;
+    if may_choose(&books, place.of) {
+        return Ok(books.entry);
+    }
+    let number = place.of.request.number;
+    Err(WorkshopError::TooLateToChange { number })
 }
 
 async fn give_to(
@@ -218,6 +267,21 @@ async fn give_to(
             later = Some(session.at(session.now).await?);
             continue;
         }
+        // Somebody of the team may have sent the very same.
+        if let (None, Some(key)) = (target.received, target.idempotency_key)
+            && let Some(pledge) = store.pledge_of_key(region, key).await?
+        {
+            return Ok(PledgeDocument::from_text(&pledge.document)?);
+        }
+        let in_place = match target.in_place {
+            Some(place) => Some(InPlace {
+                of: place.of.request.id,
+                entry: changeable(session, place).await?,
+                notes: place.notes.clone(),
+                rest: place.rest,
+            }),
+            None => None,
+        };
         // A quote just made holds if nobody was faster, and the store sees to that.
         let quoted = quoted.take();
         let (answer, floor) = match quoted.filter(|quoted| session.is_as_new(&quoted.1)) {
@@ -242,7 +306,8 @@ async fn give_to(
             return Err(WorkshopError::PlanRefused(violation));
         }
         keep_estimates(session, request, target.version, &answer.plates, &mut ids).await?;
-        let new = new_pledge(session, actor, request, target, answer)?;
+        let mut new = new_pledge(session, actor, request, target, answer)?;
+        new.in_place = in_place;
         match store
             .give(region, &new, &names, &mut ids, session.now)
             .await
@@ -354,6 +419,7 @@ fn new_pledge(
         place: document.place.clone(),
         probability: document.probability,
         document: document.to_text()?,
+        in_place: None,
     })
 }
 

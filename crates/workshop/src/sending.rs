@@ -1,6 +1,7 @@
 //! A team sends a part: judged, kept, and promised if it can be.
 
 mod choosing;
+mod on_record;
 
 use bytes::Bytes;
 use partpledge_formats::Limits;
@@ -19,11 +20,15 @@ use crate::error::WorkshopError;
 use crate::estimating::{Process, lay};
 use crate::intake::{IntakeOptions, JudgedFile, JudgedPart, Orient, Stands, judge_file};
 use crate::keeping::{Original, keep};
+use crate::plate_room::laid_file;
 use crate::pledging::{Request, ask, give_received, instead};
 use crate::review::{Statement, clean, guess, limits};
 use crate::session::Session;
+use crate::shelf::LaidFile;
 
 pub use choosing::{Choices, Chosen, choices, choose, may_choose};
+pub use on_record::OnRecord;
+use on_record::copies;
 
 /// Most copies that may be asked for at once.
 pub const MOST_COPIES: u32 = 100;
@@ -64,19 +69,6 @@ pub struct Sent<'a> {
     pub over_limit: Option<&'a str>,
     /// The sender's key: sent twice, it is one request.
     pub key: &'a str,
-}
-
-/// Another way to make a part that is on record: nobody has to look at it again.
-#[derive(Clone, Debug)]
-struct Otherwise {
-    /// Material and sheet.
-    process: Process,
-    /// Code of the school at which the team fetches it, if not at its own.
-    fetch_at: Option<String>,
-    /// Nothing is promised that would come later than this.
-    no_later: Option<Minute>,
-    /// Whether it is promised at once, or only written down.
-    at_once: bool,
 }
 
 /// A request received, with what happened next.
@@ -153,16 +145,6 @@ pub async fn send(
     actor: &Actor,
     sent: &Sent<'_>,
 ) -> Result<Received, WorkshopError> {
-    send_as(session, actor, sent, None).await
-}
-
-/// As [`send`], and in another way if the part was looked at before.
-async fn send_as(
-    session: &Session,
-    actor: &Actor,
-    sent: &Sent<'_>,
-    other: Option<&Otherwise>,
-) -> Result<Received, WorkshopError> {
     actor.must_be_of(sent.team)?;
     if let Some(old) = sent.replaces {
         actor.must_be_of(&old.request.team)?;
@@ -170,18 +152,12 @@ async fn send_as(
     session.terrain.place_of(sent.team)?;
     let blob = BlobHash::of(&sent.bytes);
     let looked = look(session, actor, sent, &blob).await?;
-    let process = match other {
-        Some(other) => other.process.clone(),
-        None => Process::choose(&session.catalogue, Some(sent.material), None, None)?,
-    };
+    let process = Process::choose(&session.catalogue, Some(sent.material), None, None)?;
     let how = (&process, &Stands::decide(Orient::Best));
     let judged = judged(session, (&sent.bytes, sent.file_name), sent.unit, how)?;
     let part = called(sent);
-    if other.is_some() {
-        judged.parts.iter().try_for_each(JudgedPart::printable)?;
-    }
     let printable = judged.parts.iter().all(|p| p.printable().is_ok());
-    let held = if printable && other.is_none() {
+    let held = if printable {
         held(session, &looked.books, (sent, &part), (&judged, &blob))
     } else {
         None
@@ -197,11 +173,7 @@ async fn send_as(
         material: sent.material.to_owned(),
         copies: sent.copies,
         need_by: sent.need_by.map(Minute::to_ms),
-        process: StoredProcess {
-            fetch_at: other.and_then(|other| other.fetch_at.clone()),
-            ..process.stored(Orient::Best, standing)
-        }
-        .to_text()?,
+        process: process.stored(Orient::Best, standing).to_text()?,
         printable,
         held: is_held,
         notes: (sent.statement.map(Statement::note).into_iter())
@@ -211,20 +183,9 @@ async fn send_as(
         counted_to: None,
     };
     let request = receive(session, actor, (sent, &blob), looked, new).await?;
-    if let Some(other) = other
-        && !choosing::is_same(session, &request, (sent.copies, other))?
-    {
-        let number = sent
-            .replaces
-            .map_or(request.number, |old| old.request.number);
-        return Err(WorkshopError::TooLateToChange { number });
-    }
     let mut no_pledge = None;
-    let waits = other.is_some_and(|other| !other.at_once);
-    if printable && request.state != State::HeldForReview && !waits {
-        let latest = other.and_then(|other| other.no_later);
-        let made = (&judged, &process, latest);
-        let given = promise(session, actor, (&request, &part), made).await;
+    if printable && request.state != State::HeldForReview {
+        let given = promise(session, actor, (&request, &part), &judged, &process).await;
         no_pledge = given.err();
     }
     // Sent again, it ends what is still to end: the first time may have broken off before this.
@@ -367,14 +328,8 @@ pub(crate) async fn give_passed(
     actor: &Actor,
     listed: &ListedRequest,
 ) -> Result<(), WorkshopError> {
-    let laid = crate::plate_room::laid_file(session, &listed.request).await?;
-    let request = asked(
-        &listed.request,
-        &listed.part,
-        &laid.parts,
-        &laid.process,
-        laid.orient,
-    );
+    let laid = laid_file(session, &listed.request).await?;
+    let request = asked_of(listed, &laid);
     give_received(session, actor, &request, &listed.request).await?;
     replace(session, actor, &listed.request, true).await
 }
@@ -391,25 +346,8 @@ pub async fn send_again(
 ) -> Result<Received, WorkshopError> {
     actor.must_be_of(&listed.request.team)?;
     let books = Books::open(session).await?;
-    let notes = books.notes(listed.request.id);
-    let statement = notes.iter().find_map(Statement::read);
-    let unit = choosing::unit_said(session, &listed.request).await?;
-    let sent = Sent {
-        bytes: crate::plate_room::original(session, &listed.request).await?,
-        file_name: &listed.file_name,
-        team: &listed.request.team,
-        part: Some(&listed.part),
-        copies: u32::try_from(listed.request.copies).unwrap_or(MOST_COPIES),
-        material: &listed.request.material,
-        need_by: None,
-        unit,
-        replaces: None,
-        statement: statement.as_ref(),
-        again: true,
-        over_limit: None,
-        key,
-    };
-    send(session, actor, &sent).await
+    let record = OnRecord::open(session, &books, listed).await?;
+    send(session, actor, &record.sent(key)).await
 }
 
 /// Gives the pledge of a request that was received.
@@ -417,17 +355,15 @@ async fn promise(
     session: &Session,
     actor: &Actor,
     (request, part): (&StoredRequest, &str),
-    (judged, process, no_later): (&JudgedFile, &Process, Option<Minute>),
+    judged: &JudgedFile,
+    process: &Process,
 ) -> Result<(), WorkshopError> {
     let laid = judged
         .parts
         .iter()
         .map(|part| lay(part, &process.sheet))
         .collect::<Result<Vec<_>, _>>()?;
-    let asked = Request {
-        no_later,
-        ..asked(request, part, &laid, process, Orient::Best)
-    };
+    let asked = asked(request, part, &laid, process, Orient::Best);
     give_received(session, actor, &asked, request).await?;
     Ok(())
 }
@@ -441,7 +377,7 @@ fn asked<'a>(
 ) -> Request<'a> {
     Request {
         parts: laid,
-        copies: u32::try_from(request.copies).unwrap_or(MOST_COPIES),
+        copies: copies(request),
         process,
         team: &request.team,
         part,
@@ -451,6 +387,12 @@ fn asked<'a>(
         fetch_at: request.process.as_deref().and_then(fetched_at),
         no_later: None,
     }
+}
+
+/// What is asked of the planner for a request on record.
+fn asked_of<'a>(listed: &'a ListedRequest, laid: &'a LaidFile) -> Request<'a> {
+    let (request, part) = (&listed.request, &listed.part);
+    asked(request, part, &laid.parts, &laid.process, laid.orient)
 }
 
 /// Code of the school at which a team fetches its part, if a stored process says so.
@@ -474,11 +416,43 @@ async fn replace(
         // A changed file that can't be printed, or is looked at first, does not cost the team the
         // pledge that it has.
         let stays = !in_its_place && books.pledge_of(old).is_some();
-        if books.may_withdraw(old) && !stays {
-            crate::bench::end(session, actor, old, PledgeEnd::Superseded, None).await?;
+        if !books.may_withdraw(old) || stays {
+            continue;
+        }
+        match crate::bench::end(session, actor, old, PledgeEnd::Superseded, None).await {
+            // Somebody ended or started it since we looked: it is as if they had before.
+            Ok(()) | Err(WorkshopError::Store(StoreError::NoSuchStep { .. })) => {}
+            Err(error) => return Err(error),
         }
     }
     Ok(())
+}
+
+/// Ends what a promised request was to take the place of and the server was stopped before it could: else
+/// both would be made. How many were ended.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for anybody but the server itself; as
+/// [`end_request`](crate::bench::end_request).
+pub async fn make_room(session: &Session, actor: &Actor) -> Result<usize, WorkshopError> {
+    actor.must_be_the_clock()?;
+    let books = Books::open(session).await?;
+    let promised = books.requests.iter().map(|listed| &listed.request);
+    let promised = promised.filter(|request| {
+        let pledge = books.pledge_of(request.id);
+        pledge.is_some_and(|pledge| pledge.end.is_none())
+    });
+    let mut ended = 0;
+    for request in promised {
+        let before = books.replaced_by(request);
+        let stands = before.into_iter().filter(|old| books.may_withdraw(*old));
+        let stands = stands.count();
+        if stands > 0 {
+            replace(session, actor, request, true).await?;
+            ended += stands;
+        }
+    }
+    Ok(ended)
 }
 
 /// A request that waits for a promise and nothing else.
@@ -506,14 +480,8 @@ pub async fn offer(
 ) -> Result<partpledge_records::stored::PledgeDocument, WorkshopError> {
     actor.must_see_part_of(&listed.request.team)?;
     must_wait(&listed.request)?;
-    let laid = crate::plate_room::laid_file(session, &listed.request).await?;
-    let request = asked(
-        &listed.request,
-        &listed.part,
-        &laid.parts,
-        &laid.process,
-        laid.orient,
-    );
+    let laid = laid_file(session, &listed.request).await?;
+    let request = asked_of(listed, &laid);
     ask(session, actor, &request).await
 }
 
@@ -528,14 +496,8 @@ pub async fn offer_instead(
     listed: &ListedRequest,
 ) -> Result<Vec<partpledge_records::stored::PledgedAlternative>, WorkshopError> {
     actor.must_see_part_of(&listed.request.team)?;
-    let laid = crate::plate_room::laid_file(session, &listed.request).await?;
-    let request = asked(
-        &listed.request,
-        &listed.part,
-        &laid.parts,
-        &laid.process,
-        laid.orient,
-    );
+    let laid = laid_file(session, &listed.request).await?;
+    let request = asked_of(listed, &laid);
     instead(session, actor, &request, None).await
 }
 

@@ -14,9 +14,7 @@ use crate::actor::Actor;
 use crate::bench;
 use crate::books::Books;
 use crate::error::WorkshopError;
-use crate::plate_room::original;
-use crate::review::Statement;
-use crate::sending::{MOST_COPIES, Received, Sent, not_down, send};
+use crate::sending::{OnRecord, Received, Sent, not_down, send};
 use crate::session::Session;
 
 pub use partpledge_catalogue::region::PaidBy;
@@ -172,22 +170,11 @@ pub async fn made_again(
             return Err(WorkshopError::OutOfRange { what, range });
         }
     }
-    let notes = books.notes(request.id);
-    let statement = notes.iter().find_map(Statement::read);
+    let record = OnRecord::open(session, &books, listed).await?;
     let sent = Sent {
-        bytes: original(session, request).await?,
-        file_name: &listed.file_name,
-        team: &request.team,
-        part: Some(&listed.part),
-        copies: u32::try_from(request.copies).unwrap_or(MOST_COPIES),
-        material: &request.material,
-        need_by: None,
         unit: Some(unit),
         replaces: Some(listed),
-        statement: statement.as_ref(),
-        again: true,
-        over_limit: None,
-        key,
+        ..record.sent(key)
     };
     let received = send(session, actor, &sent)
         .await

@@ -3,7 +3,8 @@
 //! Every byte is ours: our own writers, and texts made by hand to be awkward. What fuzzing found
 //! lies beside the seeds under other names and is left alone.
 
-#[path = "../../../crates/formats/tests/support/packs.rs"]
+#[expect(dead_code, reason = "the tests use the rest")]
+#[path = "../../../crates/formats/tests/formats/support/packs.rs"]
 mod packs;
 
 use std::fs;

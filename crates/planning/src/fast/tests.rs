@@ -10,7 +10,7 @@ use crate::quote::{Ask, Way};
 use crate::slots::best_slot;
 use crate::{Ground, NoQuote, Quote};
 
-#[path = "../../tests/support/random.rs"]
+#[path = "../../tests/planning/support/random.rs"]
 #[expect(
     dead_code,
     reason = "shared with the test of the search against the slow truth"

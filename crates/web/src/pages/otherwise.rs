@@ -34,6 +34,8 @@ pub(crate) struct OtherwisePage {
     pub(crate) number: i64,
     pub(crate) title: String,
     pub(crate) lead: String,
+    /// What choosing does to what there is.
+    pub(crate) then: &'static str,
     pub(crate) ways: Vec<Way>,
 }
 
@@ -56,10 +58,14 @@ impl OtherwisePage {
             }
             _ => format!("{part}, {what}. As it was sent, no day can be promised for it."),
         };
+        let kind = match choices.arrival {
+            Some(_) => "quicker",
+            None => "other",
+        };
         let title = match choices.others.len() {
-            0 => "There is no quicker way just now".to_owned(),
-            1 => "There is one quicker way".to_owned(),
-            n => format!("There are {n} quicker ways"),
+            0 => format!("There is no {kind} way just now"),
+            1 => format!("There is one {kind} way"),
+            n => format!("There are {n} {kind} ways"),
         };
         let ways = choices.others.iter().enumerate();
         let ways = ways.filter_map(|(i, other)| way(session, other, &format!("{key}-{i}")));
@@ -67,6 +73,11 @@ impl OtherwisePage {
             number: listed.request.number,
             title,
             lead: as_it_is,
+            then: if choices.promised {
+                "Choosing one ends the promise that you have now, once the new one is given."
+            } else {
+                "Choosing one gives you its promise."
+            },
             ways: ways.collect(),
             head,
         }
@@ -137,6 +148,7 @@ mod tests {
                 number: 7,
                 title: "There is one quicker way".to_owned(),
                 lead: "As it is.".to_owned(),
+                then: "Choosing one gives you its promise.",
                 ways,
             };
             let made = made.render().unwrap();

@@ -7,9 +7,7 @@ use axum::response::Redirect;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
-use partpledge_workshop::plate_room::original;
-use partpledge_workshop::review::Statement;
-use partpledge_workshop::sending::{Sent, send};
+use partpledge_workshop::sending::{OnRecord, Sent, send};
 use partpledge_workshop::wrong_unit::made_again;
 use serde::Deserialize;
 
@@ -69,24 +67,12 @@ pub(crate) async fn say(
         ));
     };
     let done = site.heavy(async move {
-        let bytes = original(&session, &listed.request).await?;
-        let request = &listed.request;
-        let notes = books.notes(request.id);
-        let statement = notes.iter().find_map(Statement::read);
+        let record = OnRecord::open(&session, &books, &listed).await?;
         let sent = Sent {
-            bytes,
-            file_name: &listed.file_name,
-            team: &request.team,
-            part: Some(&listed.part),
-            copies: u32::try_from(request.copies).unwrap_or(1),
-            material: &request.material,
-            need_by: request.need_by.map(Minute::at_or_after),
+            need_by: listed.request.need_by.map(Minute::at_or_after),
             unit: Some(unit),
             replaces: Some(&listed),
-            statement: statement.as_ref(),
-            again: true,
-            over_limit: None,
-            key: &once.key,
+            ..record.sent(&once.key)
         };
         send(&session, &visitor.actor(), &sent).await
     });

@@ -7,7 +7,7 @@ use partpledge_web::Site;
 use super::{COORDINATOR, NEWT, Served, leads_to, served_in, status};
 
 /// One printer, at a school with one courier round a day to each of two teams.
-const REGION: &str = include_str!("../../../workshop/tests/sharing/region.toml");
+const REGION: &str = include_str!("../../../workshop/tests/workshop/sharing/region.toml");
 const EEL: &str = "student:Eel Drive";
 const SHEET: &str = "/run-sheets/rushford";
 

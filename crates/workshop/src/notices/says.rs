@@ -213,6 +213,13 @@ pub enum Says {
         /// What is on the spool that has most, g; `None` when there is none.
         most_g: Option<f64>,
     },
+    /// Deeds at a bench that students run wait for an adult.
+    LookAt {
+        /// At which host.
+        host: String,
+        /// How many.
+        deeds: usize,
+    },
     /// A part waits for the coordinator's decision.
     Decide {
         /// Number of the request.
@@ -304,6 +311,7 @@ impl Says {
             Self::Bench { .. } => "bench.changed",
             Self::ProgramsWanted { .. } => "bench.programs-wanted",
             Self::SpoolShort { .. } => "bench.spool-short",
+            Self::LookAt { .. } => "hub.to-look",
             Self::Decide { .. } => "review.decide",
             Self::Appealed { .. } => "review.appealed",
             Self::Reported { .. } => "review.reported",
@@ -321,6 +329,7 @@ impl Says {
                 | Self::Recalled { .. }
                 | Self::CheckRecalled { .. }
                 | Self::Bench { .. }
+                | Self::LookAt { .. }
                 | Self::Reported { .. }
                 | Self::BoxDoubted { .. }
                 | Self::AtRisk { .. }

@@ -10,7 +10,7 @@ use partpledge_records::stored::{Change, PledgedAlternative};
 use partpledge_units::time::{Minute, Minutes};
 use rayon::prelude::*;
 
-use super::{LEVEL, PREPARE, Request, WORLDS};
+use super::{LEVEL, PREPARE, Request, WORLDS, counter};
 use crate::estimating::{LaidPart, Process};
 use crate::plating::{Layouts, Order, ways_on};
 use crate::session::Session;
@@ -82,21 +82,24 @@ impl Otherwise<'_> {
             next_seq,
             wish: Wish::default(),
         };
-        ways_on(self.session, &order, self.layouts).ok()
+        let ways = ways_on(self.session, &order, self.layouts).ok()?;
+        match &self.request.fetch_at {
+            Some(school) => {
+                let counter = counter(self.session, school).ok()?;
+                Some(fetched_at(&self.session.terrain, &ways, counter))
+            }
+            None => Some(ways),
+        }
     }
 
-    fn on(&self, quote: &Quote) -> String {
-        let last = quote
-            .assignments
-            .iter()
-            .max_by_key(|a| (a.arrives, a.plate));
-        last.map_or_else(String::new, |last| {
+    /// The printer that makes the last of it, and its host then.
+    fn on(&self, quote: &Quote) -> (&str, &str) {
+        let slots = quote.assignments.iter();
+        let last = slots.max_by_key(|a| (a.arrives, a.plate));
+        last.map_or(("", ""), |last| {
             let terrain = &self.session.terrain;
-            let printer = &terrain.region.printers[last.printer.0].name;
-            format!(
-                "on {printer} at {}",
-                terrain.host_at(last.printer, last.start)
-            )
+            let printer = terrain.region.printers[last.printer.0].name.as_str();
+            (printer, terrain.host_at(last.printer, last.start))
         })
     }
 
@@ -115,7 +118,9 @@ impl Otherwise<'_> {
                 .as_ref()
                 .map_or(self.before(), |b| Minute(b.arrival_min));
             if let Some((quote, _)) = self.quoted(ways, (self.known, &self.floor.plan), before) {
-                let what = format!("in {} instead of {own}, {}", material.code, self.on(&quote));
+                let (printer, host) = self.on(&quote);
+                let code = &material.code;
+                let what = format!("in {code} instead of {own}, on {printer} at {host}");
                 let change = Change::Material(material.code.clone());
                 best = Some(found(change, what, &quote));
             }
@@ -196,7 +201,8 @@ impl Otherwise<'_> {
         let quoted = self.quoted(ways, present, self.before());
         quoted.map(|(quote, _)| {
             let host = &terrain.region.sites[site.0].name;
-            let what = format!("fetched by you at {host}, {}", self.on(&quote));
+            let (printer, _) = self.on(&quote);
+            let what = format!("fetched by you at {host}, made there on {printer}");
             found(Change::Fetch(school.clone()), what, &quote)
         })
     }

@@ -173,7 +173,10 @@ fn of_waiting(plates: usize) -> String {
 async fn last_class(session: &Session, name: &str) -> Result<Option<String>, WorkshopError> {
     let (store, region) = session.writable()?;
     for document in store.region_documents(region).await? {
-        let file = RegionFile::parse(&document, &session.catalogue)?;
+        // What an earlier version wrote and this one can't read says nothing of the printer.
+        let Ok(file) = RegionFile::parse(&document, &session.catalogue) else {
+            continue;
+        };
         let mut printers = file.printers.into_iter();
         if let Some(was) = printers.find(|one| one.name == name) {
             return Ok(Some(was.class));

@@ -93,10 +93,7 @@ pub(crate) fn within(
             limits.copies
         )
     } else if open.requests >= limits.open_requests {
-        format!(
-            "one part more, and {} open at a time is the most",
-            open.requests
-        )
+        one_too_many(open.requests)
     } else if open.grams >= i64::from(limits.open_grams) {
         format!(
             "more plastic: {} g are still to be printed, and {} g is the most",
@@ -114,6 +111,26 @@ pub(crate) fn within(
         what,
         mentor_may: limits.mentors_may_exceed,
     })
+}
+
+/// Whether a team may have one part more on its list, whatever it weighs: copies that are asked for
+/// already and come later.
+///
+/// # Errors
+/// [`WorkshopError::OverLimit`].
+pub(crate) fn one_more(session: &Session, books: &Books, team: &str) -> Result<(), WorkshopError> {
+    let open = open_without(books, team, &[]).requests;
+    if open < session.terrain.file.limits.open_requests {
+        return Ok(());
+    }
+    Err(WorkshopError::OverLimit {
+        what: one_too_many(open),
+        mentor_may: false,
+    })
+}
+
+fn one_too_many(open: u32) -> String {
+    format!("one part more, and {open} open at a time is the most")
 }
 
 /// Whether a request that waits without a promise may be promised now: what its team has open is

@@ -2,22 +2,25 @@
 
 use partpledge_records::stored::{Change, PledgedAlternative};
 use partpledge_records::{ListedRequest, PledgeEnd, State, StoreError, StoredRequest};
-use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
 
-use super::{MOST_COPIES, Otherwise, Received, Sent, asked, fetched_at, not_down, send_as};
+use super::{Received, asked_of, copies, fetched_at, not_down, replace};
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::estimating::Process;
-use crate::intake::Orient;
-use crate::pledging::{ask, in_other_material, instead};
-use crate::review::Statement;
+use crate::plate_room::laid_file;
+use crate::pledging::{
+    Place, Request, ask, give_in_place, give_received, in_other_material, instead,
+};
+use crate::review::{Statement, limits};
 use crate::session::Session;
 
 /// What a team could choose now.
 #[derive(Clone, Debug)]
 pub struct Choices {
+    /// Whether it has a promise, that would end.
+    pub promised: bool,
     /// When it has the part as things are: as promised, or as could be promised now; `None` when
     /// nothing can be promised for it as it was sent.
     pub arrival: Option<Minute>,
@@ -62,14 +65,8 @@ pub async fn choices(
     if !may_choose(&books, listed) {
         return Err(WorkshopError::TooLateToChange { number });
     }
-    let laid = crate::plate_room::laid_file(session, &listed.request).await?;
-    let request = asked(
-        &listed.request,
-        &listed.part,
-        &laid.parts,
-        &laid.process,
-        laid.orient,
-    );
+    let laid = laid_file(session, &listed.request).await?;
+    let request = asked_of(listed, &laid);
     let promised = books.pledge_of(listed.request.id);
     let (arrival, probability, mut others) = match promised {
         Some(promised) => {
@@ -93,23 +90,25 @@ pub async fn choices(
     };
     others.retain(|other| other.change.is_some());
     Ok(Choices {
+        promised: promised.is_some(),
         arrival,
         probability,
         others,
     })
 }
 
-/// Changes a request so that its part comes by `no_later`, as was shown: a request in its place is
-/// promised first, and only then the old promise ends. When it can't be promised by then any more, or
-/// somebody has started the old one meanwhile, the old one stays as it was. All of a team that choose
-/// at the same moment get one change; another one than that is told that it is too late.
+/// Changes a request so that its part comes by `no_later`, as was shown: another one in its place is
+/// written down and promised in one transaction, and the old promise ends after that. When it can't be
+/// promised by then any more, or somebody has started the old one meanwhile, nothing is written. All of a
+/// team that choose the same get one change; another one than that is refused.
 ///
-/// Of some copies first, `no_later` is of those. The rest is written down before anything ends, and
-/// promised after them if it can be; if not, it waits on the team's list.
+/// Of some copies first, `no_later` is of those. The rest is a request of its own, written down with
+/// them and promised after; if it can't be, it waits on the team's list.
 ///
 /// # Errors
-/// [`WorkshopError::LaterNow`] when somebody else was faster, [`WorkshopError::TooLateToChange`];
-/// [`WorkshopError::OverLimit`], [`WorkshopError::TakenDown`]; as [`super::send`].
+/// [`WorkshopError::LaterNow`], [`WorkshopError::TooLateToChange`],
+/// [`WorkshopError::ChosenOtherwise`]; [`WorkshopError::OverLimit`], [`WorkshopError::TakenDown`]; as
+/// [`super::offer`].
 pub async fn choose(
     session: &Session,
     actor: &Actor,
@@ -118,118 +117,134 @@ pub async fn choose(
 ) -> Result<Chosen, WorkshopError> {
     let old = &listed.request;
     actor.must_be_of(&old.team)?;
-    let (store, region) = session.writable()?;
     let books = Books::open(session).await?;
-    let too_late = || WorkshopError::TooLateToChange { number: old.number };
-    // One key for all of the team, another one once a try has come to nothing.
-    let tried = books.requests.iter().filter(|made| {
-        made.request.replaces == Some(old.id) && made.request.state == State::Withdrawn
-    });
-    let key = format!("otherwise-{}-{}", old.id, tried.count());
-    let before = store.request_of_key(region, &key).await?;
-    let promised = before.as_ref();
-    let promised = promised.is_some_and(|made| books.pledge_of(made.id).is_some());
-    if !promised && !may_choose(&books, listed) {
-        return Err(too_late());
-    }
     not_down(&books, &old.team, &listed.blob)?;
-    let (first, mut other) = changed(session, old, change)?;
-    if let Some(made) = &before
-        && !is_same(session, made, (first, &other))?
-    {
-        return Err(too_late());
+    let laid = laid_file(session, old).await?;
+    let wanted = wanted(session, listed, &laid.process, change)?;
+    let request = Request {
+        process: &wanted.process,
+        fetch_at: wanted.fetch_at.clone(),
+        copies: wanted.first,
+        no_later: Some(no_later),
+        ..asked_of(listed, &laid)
+    };
+    let (rest, key) = (copies(old) - wanted.first, format!("otherwise-{}", old.id));
+    if rest > 0 && may_choose(&books, listed) {
+        limits::one_more(session, &books, &old.team)?;
     }
-    // What was promised before is promised, however late.
-    other.no_later = Some(no_later).filter(|_| !promised);
-    let rest = copies(old) - first;
-    let sender = Sender {
-        session,
-        actor,
-        listed,
-        books: &books,
+    let statement = books.notes(old.id).iter().find_map(Statement::read);
+    let place = Place {
+        of: listed,
+        notes: statement.iter().map(Statement::note).collect(),
+        rest: (rest > 0).then_some(rest),
+        key: &key,
     };
-    let rest_key = format!("{key}-rest");
-    let rests = if rest > 0 {
-        let waits = Otherwise {
-            at_once: false,
-            ..other.clone()
-        };
-        Some(sender.send(rest, &waits, (false, &rest_key)).await?)
-    } else {
-        None
+    let given = Box::pin(give_in_place(session, actor, &request, &place)).await;
+    let other = WorkshopError::ChosenOtherwise { number: old.number };
+    match given {
+        Ok(_) => {}
+        Err(WorkshopError::Store(StoreError::KeyReused(_))) => return Err(other),
+        Err(error) => return Err(error),
+    }
+    let (store, region) = session.writable()?;
+    let made = store.request_of_key(region, &key).await?;
+    let Some(made) = made.filter(|made| is_of(made, &request)) else {
+        return Err(other);
     };
-    let taken = sender.send(first, &other, (true, &key)).await;
-    let taken = match taken {
-        Ok(taken) => taken,
-        Err(error) => {
-            sender.undo(rests.as_ref()).await?;
-            // Somebody of the team has chosen another way at the same moment.
-            return Err(match error {
-                WorkshopError::Store(StoreError::KeyReused(_)) => too_late(),
-                error => error,
-            });
-        }
+    replace(session, actor, &made, true).await?;
+    let rest = store.request_of_key(region, &format!("{key}-rest")).await?;
+    must_have_ended(session, actor, listed, (&made, rest.as_ref())).await?;
+    let rest = match rest {
+        Some(rest) => Some(promised_too(session, actor, (listed, &request), rest).await),
+        None => None,
     };
-    let number = taken.request.number;
-    sender.holds(taken, rests.as_ref()).await?;
-    let rest = if rest > 0 {
-        other.no_later = None;
-        Some(sender.send(rest, &other, (false, &rest_key)).await?)
-    } else {
-        None
-    };
-    Ok(Chosen { number, rest })
+    Ok(Chosen {
+        number: made.number,
+        rest,
+    })
 }
 
-fn copies(request: &StoredRequest) -> u32 {
-    u32::try_from(request.copies).unwrap_or(MOST_COPIES)
+/// What is to be asked for.
+struct Wanted {
+    /// Copies that come first, or all.
+    first: u32,
+    process: Process,
+    fetch_at: Option<String>,
 }
 
-/// How many copies come first, and how they are made, fetched and promised.
-fn changed(
+fn wanted(
     session: &Session,
-    old: &StoredRequest,
+    listed: &ListedRequest,
+    own: &Process,
     change: &Change,
-) -> Result<(u32, Otherwise), WorkshopError> {
-    let whole = copies(old);
-    let (own, stands) = Process::of_request(&session.catalogue, old)?;
-    // What was to stand as it was sent is not ours to turn.
-    if stands.orient != Orient::Best {
-        return Err(WorkshopError::TooLateToChange { number: old.number });
-    }
-    let mut other = Otherwise {
-        process: own,
-        fetch_at: None,
-        no_later: None,
-        at_once: true,
+) -> Result<Wanted, WorkshopError> {
+    let old = &listed.request;
+    let mut out = Wanted {
+        first: copies(old),
+        process: own.clone(),
+        // One that is fetched already is fetched there, whatever else changes.
+        fetch_at: old.process.as_deref().and_then(fetched_at),
     };
-    let mut first = whole;
     match change {
-        Change::Material(code) => other.process = in_plastic(session, code, &other.process)?,
-        Change::Fetch(school) => other.fetch_at = Some(school.clone()),
-        Change::FewerFirst { first: some, .. } if (1..whole).contains(some) => first = *some,
+        Change::Material(code) => out.process = in_plastic(session, code, own)?,
+        Change::Fetch(school) => out.fetch_at = Some(school.clone()),
+        Change::FewerFirst { first, .. } if (1..out.first).contains(first) => out.first = *first,
         Change::FewerFirst { .. } => {
-            return Err(WorkshopError::OutOfRange {
-                what: "copies that come first",
-                range: "fewer than all of them",
-            });
+            let (what, range) = ("copies that come first", "fewer than all of them");
+            return Err(WorkshopError::OutOfRange { what, range });
         }
     }
-    Ok((first, other))
+    Ok(out)
 }
 
-/// Whether a request that was made under a key is this very change, and not another one that somebody
-/// of the team has chosen at the same moment.
-pub(super) fn is_same(
-    session: &Session,
-    made: &StoredRequest,
-    (copies, other): (u32, &Otherwise),
-) -> Result<bool, WorkshopError> {
-    let (process, _) = Process::of_request(&session.catalogue, made)?;
+/// Whether a request that was made under the key is what was chosen now.
+fn is_of(made: &StoredRequest, request: &Request<'_>) -> bool {
     let fetched = made.process.as_deref().and_then(fetched_at);
-    Ok(made.copies == i64::from(copies)
-        && process.key() == other.process.key()
-        && fetched == other.fetch_at)
+    made.state != State::Withdrawn
+        && made.material == request.process.material.code
+        && made.copies == i64::from(request.copies)
+        && fetched == request.fetch_at
+}
+
+/// When somebody has started the old one between the new promise and its own end, the old one goes on,
+/// and what was to take its place is called back.
+async fn must_have_ended(
+    session: &Session,
+    actor: &Actor,
+    listed: &ListedRequest,
+    (made, rest): (&StoredRequest, Option<&StoredRequest>),
+) -> Result<(), WorkshopError> {
+    let books = Books::open(session).await?;
+    let old = books.pledge_of(listed.request.id);
+    if old.is_none_or(|old| old.end.is_some()) {
+        return Ok(());
+    }
+    for made in [Some(made), rest].into_iter().flatten() {
+        let end = PledgeEnd::Withdrawn;
+        crate::bench::end_request(session, actor, made.id, end, None).await?;
+    }
+    let number = listed.request.number;
+    Err(WorkshopError::TooLateToChange { number })
+}
+
+/// The rest, with a promise of its own if one can be given.
+async fn promised_too(
+    session: &Session,
+    actor: &Actor,
+    (listed, first): (&ListedRequest, &Request<'_>),
+    rest: StoredRequest,
+) -> Received {
+    let request = Request {
+        copies: copies(&rest),
+        no_later: None,
+        part: &listed.part,
+        ..first.clone()
+    };
+    let given = Box::pin(give_received(session, actor, &request, &rest)).await;
+    Received {
+        request: rest,
+        no_pledge: given.err(),
+    }
 }
 
 /// Another plastic with the same lines.
@@ -248,82 +263,4 @@ fn in_plastic(session: &Session, code: &str, own: &Process) -> Result<Process, W
             known: codes.join(", "),
         }
     })
-}
-
-/// Whoever sends a part again from the file on record.
-struct Sender<'a> {
-    session: &'a Session,
-    actor: &'a Actor,
-    listed: &'a ListedRequest,
-    books: &'a Books,
-}
-
-impl Sender<'_> {
-    async fn send(
-        &self,
-        copies: u32,
-        other: &Otherwise,
-        (in_its_place, key): (bool, &str),
-    ) -> Result<Received, WorkshopError> {
-        let (session, listed) = (self.session, self.listed);
-        let notes = self.books.notes(listed.request.id);
-        let statement = notes.iter().find_map(Statement::read);
-        let sent = Sent {
-            bytes: crate::plate_room::original(session, &listed.request).await?,
-            file_name: &listed.file_name,
-            team: &listed.request.team,
-            part: Some(&listed.part),
-            copies,
-            material: &other.process.material.code,
-            need_by: listed.request.need_by.map(Minute::at_or_after),
-            unit: unit_said(session, &listed.request).await?,
-            replaces: Some(listed).filter(|_| in_its_place),
-            statement: statement.as_ref(),
-            again: true,
-            over_limit: None,
-            key,
-        };
-        send_as(session, self.actor, &sent, Some(other)).await
-    }
-
-    /// Takes everything back if the new promise was not given, or if the old one goes on all the same:
-    /// somebody has started it while this was worked out.
-    async fn holds(&self, taken: Received, rest: Option<&Received>) -> Result<(), WorkshopError> {
-        let books = Books::open(self.session).await?;
-        let old = &self.listed.request;
-        let goes_on = books.pledge_of(old.id).is_some_and(|old| old.end.is_none());
-        let late = WorkshopError::TooLateToChange { number: old.number };
-        let error = taken.no_pledge.or(goes_on.then_some(late));
-        let Some(error) = error else { return Ok(()) };
-        self.withdraw(&taken.request).await?;
-        self.undo(rest).await?;
-        Err(error)
-    }
-
-    /// Takes back a request that could not be promised as it was chosen.
-    async fn withdraw(&self, made: &StoredRequest) -> Result<(), WorkshopError> {
-        let end = PledgeEnd::Withdrawn;
-        crate::bench::end_request(self.session, self.actor, made.id, end, None).await
-    }
-
-    async fn undo(&self, rest: Option<&Received>) -> Result<(), WorkshopError> {
-        match rest {
-            Some(rest) => self.withdraw(&rest.request).await,
-            None => Ok(()),
-        }
-    }
-}
-
-/// The unit that a team or we settled on for a file that names none.
-pub(super) async fn unit_said(
-    session: &Session,
-    request: &StoredRequest,
-) -> Result<Option<LengthUnit>, WorkshopError> {
-    let (store, region) = session.writable()?;
-    let version = store.version(region, request.version).await?;
-    let unit = version.filter(|version| version.unit_source != "file");
-    Ok(unit.and_then(|version| {
-        let mut all = LengthUnit::ALL.into_iter();
-        all.find(|unit| unit.symbol() == version.unit)
-    }))
 }

@@ -23,6 +23,7 @@ impl Says {
         match self {
             Self::Bench { on, off } => bench(zone, on, off),
             Self::ProgramsWanted { plates } => programs(zone, plates),
+            Self::LookAt { host, deeds } => look_at(host, *deeds),
             Self::SpoolShort {
                 plate,
                 start,
@@ -287,6 +288,18 @@ fn programs(zone: &Zone, plates: &[(u64, Minute)]) -> String {
     let each = listed(plates.iter().map(starts));
     format!(
         "We have no program yet for what you start today: {each}. With it we know the time better."
+    )
+}
+
+/// What an adult of a bench that students run is told: a run may still be on.
+fn look_at(host: &str, deeds: usize) -> String {
+    let (wait, them) = match deeds {
+        1 => ("1 deed waits".to_owned(), "it"),
+        n => (format!("{n} deeds wait"), "them"),
+    };
+    format!(
+        "At the bench of {host}, {wait} for an adult. As far as we were told, nobody who was there may \
+         do {them} alone. Go there soon. Look if all is well, then say so on the Crew page."
     )
 }
 
