@@ -5,17 +5,23 @@
 //! ([`Learned`]). Times are judged by a normal model of `ln(real / estimated)` whose mean and
 //! variance are both unknown ([`factor`]), so what comes out is a Student t: the next run's time
 //! with its own uncertainty. See `docs/learning.md` for the priors and measured figures.
+//!
+//! And what is measured on copies: sizes that must be right ([`dimension`]), and how wide a tolerance
+//! prints usually hold ([`grade`]).
 
 pub mod attendance;
 pub mod counting;
+pub mod dimension;
 pub mod drift;
 pub mod factor;
+pub mod grade;
 pub mod learning;
 pub mod losses;
 pub mod stats;
 pub mod yields;
 
 pub use counting::{NotCounted, Run, time_counts};
+pub use dimension::{CriticalDimension, NotADimension, Outside, Reading};
 pub use drift::{Chart, Drift, Side};
 pub use factor::{Factor, Next};
 pub use learning::{Known, Learned, PrinterPrior, learn};

@@ -1,6 +1,7 @@
 //! Giving a pledge: request, copies, plates, plan, pledge and event in one transaction, or nothing.
 
 use partpledge_planning_model::{Plan, Plate, PlateSeq};
+use partpledge_quality::CriticalDimension;
 use partpledge_units::ids::{IdSource, PledgeId, RegionId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
 
@@ -8,6 +9,7 @@ use crate::db::Tx;
 use crate::error::StoreError;
 use crate::events::{Deed, Event, append, last};
 use crate::floor::Names;
+use crate::measures;
 use crate::notes::{self, NewNote};
 use crate::plans::{SavedPlan, advance, insert};
 use crate::pledges::{Pledge, add_given, of_request};
@@ -68,6 +70,8 @@ pub struct InPlace {
     pub entry: i64,
     /// What is noted with the new one.
     pub notes: Vec<NewNote>,
+    /// Its critical dimensions.
+    pub dimensions: Vec<CriticalDimension>,
     /// Copies that are to come later, as a request of their own that waits to be promised. Its key is
     /// that of the new one and `-rest`.
     pub rest: Option<u32>,
@@ -157,6 +161,7 @@ impl Store {
         if let Some(place) = &new.in_place {
             let deed = deed_of(new, at);
             notes::add(&mut tx, (region, request), &place.notes, &deed, (entry, 0)).await?;
+            measures::add_dimensions(&mut tx, (region, request), &place.dimensions).await?;
             if let Some(copies) = place.rest {
                 let rest = rest_of(new, place, copies);
                 add_received(&mut tx, region, &rest, &deed, ids).await?;
@@ -202,6 +207,7 @@ fn rest_of(new: &NewPledge, place: &InPlace, copies: u32) -> NewRequest {
         printable: true,
         held: false,
         notes: place.notes.clone(),
+        dimensions: place.dimensions.clone(),
         replaces: None,
         counted_to: None,
     }

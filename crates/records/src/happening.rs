@@ -11,6 +11,7 @@ use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
 use crate::floor::Names;
 use crate::ground::{self, GroundChange};
+use crate::measures::{self, Measured};
 use crate::notes::{self, NewNote};
 use crate::plans::{SavedPlan, advance, insert};
 use crate::plates::{PlateState, add_one, close, number};
@@ -92,6 +93,8 @@ pub struct Happening {
     pub last_notes: Vec<(RequestId, i64)>,
     /// Notes on requests.
     pub notes: Vec<(RequestId, NewNote)>,
+    /// What was measured on copies.
+    pub measured: Vec<Measured>,
     /// The code of a box that was closed, by the number of what is in it.
     pub box_code: Option<(u64, String)>,
     /// Whether an adult has to look at it, at a bench that students run.
@@ -168,6 +171,7 @@ impl Store {
             runs::add(&mut tx, region, run, entry).await?;
         }
         notes::add_each(&mut tx, region, &what.notes, (&what.deed, entry)).await?;
+        measures::add(&mut tx, region, &what.measured, entry).await?;
         if let Some((plate, code)) = &what.box_code {
             boxes::add(&mut tx, region, (*plate, code), entry).await?;
         }

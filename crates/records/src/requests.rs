@@ -1,5 +1,6 @@
 //! Requests and their copies, each copy a row with its own state.
 
+use partpledge_quality::CriticalDimension;
 use partpledge_units::ids::{CopyId, IdSource, PartId, RegionId, RequestId, VersionId};
 use partpledge_units::time::EventMs;
 
@@ -9,6 +10,7 @@ use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
 use crate::give::NewPledge;
 use crate::life_cycle::State;
+use crate::measures;
 use crate::notes::{self, NewNote};
 use crate::store::Store;
 
@@ -62,6 +64,8 @@ pub struct NewRequest {
     pub held: bool,
     /// What is noted with it.
     pub notes: Vec<NewNote>,
+    /// Sizes that must be right, measured on each copy.
+    pub dimensions: Vec<CriticalDimension>,
     /// The request whose place it takes.
     pub replaces: Option<RequestId>,
     /// The team's last request that whoever sends it knew of, by number (0 for none), if what the
@@ -254,6 +258,7 @@ pub(crate) async fn add_received(
     let event = ("request.received", payload.to_string());
     let entry = append_deed(tx, region, event, &logged, ids).await?;
     notes::add(tx, (region, id), &new.notes, &logged, (entry, 0)).await?;
+    measures::add_dimensions(tx, (region, id), &new.dimensions).await?;
     Ok(StoredRequest {
         id,
         team: new.team.clone(),

@@ -14,6 +14,8 @@ mod ground;
 mod jobs;
 #[path = "conformance/life.rs"]
 mod life;
+#[path = "conformance/measures.rs"]
+mod measures;
 #[path = "conformance/notes.rs"]
 mod notes;
 #[path = "conformance/notices.rs"]
@@ -108,6 +110,8 @@ on_both![
     floor::what_happens_on_an_old_plan_is_stale_and_leaves_nothing,
     floor::a_step_is_taken_once,
     floor::a_plate_from_before_learning_was_worked_out_as_expected,
+    measures::the_dimensions_of_a_request_are_kept_in_their_order_and_go_on_with_it,
+    measures::what_was_measured_is_kept_with_its_deed_until_that_is_taken_back,
     notes::a_held_request_has_no_answer_until_it_is_refused_or_pledged,
     notes::a_note_is_written_once_with_its_step_or_not_at_all,
     notes::a_request_taken_down_is_never_pledged_again,

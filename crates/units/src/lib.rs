@@ -10,6 +10,7 @@ pub mod dice;
 pub mod ids;
 pub mod length;
 pub mod local;
+pub mod micrometre;
 pub mod money;
 pub mod time;
 pub mod tolerance;

@@ -13,6 +13,7 @@ mod doubts;
 mod guard;
 mod host;
 mod hub;
+mod measured;
 mod notices;
 mod openapi;
 mod otherwise;

@@ -5,6 +5,7 @@ mod bench;
 mod box_label;
 pub(crate) mod boxes;
 mod closures;
+mod critical;
 mod data;
 mod doubts;
 pub(crate) mod entry;
@@ -311,18 +312,12 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         | WorkshopError::NotThatBox { .. }
         | WorkshopError::BoxDecided { .. }
         | WorkshopError::Held { .. }
-        | WorkshopError::NothingGood { .. } => (
-            StatusCode::CONFLICT,
-            words::capital(&error.to_string()) + ".",
-        ),
-        WorkshopError::WrongBoxCode { .. } => (
-            StatusCode::UNPROCESSABLE_ENTITY,
-            words::capital(&error.to_string()) + ".",
-        ),
-        WorkshopError::TooManyCodes { .. } => (
-            StatusCode::TOO_MANY_REQUESTS,
-            words::capital(&error.to_string()) + ".",
-        ),
+        | WorkshopError::MustMeasure { .. }
+        | WorkshopError::NothingGood { .. } => (StatusCode::CONFLICT, said(error)),
+        WorkshopError::WrongBoxCode { .. }
+        | WorkshopError::NotGood { .. }
+        | WorkshopError::BadDimension { .. } => (StatusCode::UNPROCESSABLE_ENTITY, said(error)),
+        WorkshopError::TooManyCodes { .. } => (StatusCode::TOO_MANY_REQUESTS, said(error)),
         WorkshopError::BrokeOff => (
             StatusCode::INTERNAL_SERVER_ERROR,
             "We can’t do that just now.".to_owned(),
@@ -333,6 +328,11 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         ),
         other => (StatusCode::UNPROCESSABLE_ENTITY, other.to_string()),
     }
+}
+
+/// What is the matter, as a sentence.
+fn said(error: &WorkshopError) -> String {
+    words::capital(&error.to_string()) + "."
 }
 
 /// The region now, with everything on record about it.

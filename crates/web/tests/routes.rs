@@ -15,6 +15,8 @@ mod ground;
 mod hooks;
 #[path = "routes/hubs.rs"]
 mod hubs;
+#[path = "routes/measuring.rs"]
+mod measuring;
 #[path = "routes/notices.rs"]
 mod notices;
 #[path = "routes/pages.rs"]

@@ -34,6 +34,7 @@ use crate::boxes::{self, Hitch, Stop};
 use crate::doubts::Doubt;
 use crate::error::WorkshopError;
 use crate::hub::looked_at_later;
+use crate::measuring::EachMeasured;
 use crate::replanning::{GRACE, Replanned};
 use crate::review::Decline;
 use crate::session::Session;
@@ -43,7 +44,7 @@ pub use doubting::{decide_box, doubt_box};
 use draft::{Draft, and_moved};
 pub use handing::Shown;
 use inspection::Count;
-pub use inspection::{Each, Found};
+pub use inspection::{Each, Found, Settled};
 pub(crate) use program::program_received;
 pub use recalling::{answer_recall, lift_recall, recall};
 pub use region_file::{Changed, change_region};
@@ -70,17 +71,11 @@ pub enum Act {
     Inspect {
         /// What was found.
         each: Each,
+        /// What was measured, where there are critical dimensions.
+        measured: EachMeasured,
     },
-    /// A copy that was held is good or scrap.
-    Settle {
-        /// Its number within the request.
-        copy: i64,
-        /// Which of the two.
-        found: Found,
-        /// Of a recalled copy, what it was checked for: the code of what was asked, empty for what was
-        /// asked first.
-        about: String,
-    },
+    /// A copy that was held or recalled is good or scrap.
+    Settle(Settled),
     /// It failed.
     Fail {
         /// Why, in a few words.
@@ -163,7 +158,7 @@ impl Act {
             Self::Look | Self::TakeOff { .. } | Self::Inspect { .. } | Self::Fail { .. } => {
                 Some(StepKind::Started)
             }
-            Self::Box | Self::Settle { .. } | Self::Check { .. } => Some(StepKind::Off),
+            Self::Box | Self::Settle(_) | Self::Check { .. } => Some(StepKind::Off),
             Self::Leave | Self::HandOver(_) | Self::MissLeg { .. } | Self::Doubt(_) => {
                 Some(StepKind::Boxed)
             }
@@ -186,7 +181,8 @@ pub struct Done {
 ///
 /// # Errors
 /// [`WorkshopError::NotAllowed`] for another bench's plate; [`WorkshopError::WrongTime`],
-/// [`WorkshopError::CalledBack`], [`WorkshopError::TooEarly`]; [`WorkshopError::NobodyMay`] at a bench
+/// [`WorkshopError::CalledBack`], [`WorkshopError::TooEarly`]; [`WorkshopError::NotGood`] and
+/// [`WorkshopError::MustMeasure`] for critical dimensions; [`WorkshopError::NobodyMay`] at a bench
 /// that students run; [`WorkshopError::Store`] for what
 /// can't be done any more, [`WorkshopError::Unknown`] for a plate
 /// that is not there, [`WorkshopError::PlanRefused`], [`WorkshopError::Contended`].
@@ -223,11 +219,12 @@ pub async fn act(
             Act::Start => draft.start(&kept)?,
             Act::Look => draft.look(&kept),
             Act::TakeOff { good } => draft.ended(&kept, &Count::Number(good), None, None).await?,
-            Act::Inspect { each } => draft.ended(&kept, &Count::Each(each), None, None).await?,
-            Act::Check { about, good } => draft.checked_at_bench(&kept, (about, *good)).await?,
-            Act::Settle { copy, found, about } => {
-                draft.settled(&kept, (*copy, found, about)).await?
+            Act::Inspect { each, measured } => {
+                let count = Count::Each(each, measured);
+                draft.ended(&kept, &count, None, None).await?
             }
+            Act::Check { about, good } => draft.checked_at_bench(&kept, (about, *good)).await?,
+            Act::Settle(settled) => draft.settled(&kept, settled).await?,
             Act::Fail {
                 reason,
                 good,

@@ -4,17 +4,19 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use partpledge_planning::{Ground, Outlook, Standing, started_at};
 use partpledge_planning_model::{Assignment, Plate, PlateSeq};
+use partpledge_quality::CriticalDimension;
 use partpledge_records::stored::PledgeDocument;
 use partpledge_records::{
-    BlobHash, Floor, KeptPlate, ListedCopy, ListedRequest, Note, NoteKind, PlateState, Pledge,
-    PledgeEntry, PledgeKind, RunStep, State, StepKind, StoredCopy, StoredRequest,
+    BlobHash, Floor, KeptPlate, ListedCopy, ListedRequest, Measured, Note, NoteKind, PlateState,
+    Pledge, PledgeEntry, PledgeKind, RunStep, State, StepKind, StoredCopy, StoredRequest,
 };
-use partpledge_units::ids::{PledgeId, RequestId, VersionId};
+use partpledge_units::ids::{CopyId, PledgeId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
 
 use crate::actor::Actor;
 use crate::boxes;
 use crate::error::WorkshopError;
+use crate::measuring;
 use crate::session::Session;
 
 /// A pledge with its words.
@@ -43,6 +45,10 @@ pub struct Books {
     pledges: BTreeMap<RequestId, Promised>,
     /// Notes by request, in the order in which they were written.
     notes: BTreeMap<RequestId, Vec<Note>>,
+    /// Critical dimensions by request, in their order.
+    pub(crate) dimensions: BTreeMap<RequestId, Vec<CriticalDimension>>,
+    /// What was measured by copy, in the order in which it was.
+    pub(crate) measured: BTreeMap<CopyId, Vec<Measured>>,
     /// Codes of boxes, by the number of what is in them.
     box_codes: BTreeMap<u64, String>,
     /// Versions whose file was taken down, with whichever request of the team.
@@ -94,6 +100,11 @@ impl Books {
         for note in store.notes(region).await? {
             notes.entry(note.request).or_default().push(note);
         }
+        let mut dimensions: BTreeMap<RequestId, Vec<CriticalDimension>> = BTreeMap::new();
+        for (request, one) in store.critical_dimensions(region).await? {
+            dimensions.entry(request).or_default().push(one);
+        }
+        let measured = measuring::by_copy(store.measured(region).await?);
         let box_codes = store.box_codes(region).await?.into_iter().collect();
         let down = taken_down(&requests, &notes);
         let numbered = |(i, listed): (usize, &ListedRequest)| (listed.request.id, i);
@@ -117,6 +128,8 @@ impl Books {
             copies,
             pledges,
             notes,
+            dimensions,
+            measured,
             box_codes,
             down,
             places,

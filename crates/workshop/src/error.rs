@@ -14,6 +14,8 @@ use partpledge_toolpath::program::RetimeError;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::local::LocalTimeError;
 
+use crate::measuring;
+
 /// A use case that could not be carried out.
 #[derive(Debug, thiserror::Error)]
 pub enum WorkshopError {
@@ -186,6 +188,26 @@ pub enum WorkshopError {
         /// Whose box.
         plate: u64,
     },
+    /// A critical dimension of a part can be none.
+    #[error("critical dimension {n}: {why}")]
+    BadDimension {
+        /// Which of those that were named: 1, 2, 3 ...
+        n: usize,
+        /// Why.
+        why: partpledge_quality::NotADimension,
+    },
+    /// Copies were called good whose critical dimensions are not within their limits, or not measured.
+    #[error("{}", measuring::in_words(faults))]
+    NotGood {
+        /// Each that is wrong.
+        faults: Vec<measuring::Fault>,
+    },
+    /// Copies were counted as good whose critical dimensions must be measured.
+    #[error("copies of plate {plate} are to be measured one by one")]
+    MustMeasure {
+        /// Which plate.
+        plate: u64,
+    },
     /// A box was closed for copies that are not there.
     #[error("plate {plate} has no good copy to box")]
     NothingGood {
@@ -354,6 +376,9 @@ impl WorkshopError {
             Self::NobodyMay { .. } => "nobody-may",
             Self::NotTakenBack { .. } => "not-taken-back",
             Self::Held { .. } => "held",
+            Self::BadDimension { .. } => "bad-dimension",
+            Self::NotGood { .. } => "not-good",
+            Self::MustMeasure { .. } => "must-measure",
             Self::NothingGood { .. } => "nothing-good",
             Self::SentBefore { .. } => "sent-before",
             Self::TakenDown { .. } => "taken-down",
@@ -470,6 +495,17 @@ impl WorkshopError {
             }
             Self::NotTakenBack { why } | Self::NobodyMay { why } => why.clone(),
             Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
+            Self::BadDimension { .. } => "Nothing was kept. Change it and send it again.".to_owned(),
+            Self::NotGood { .. } => {
+                "What is outside its limits is for rework or scrap. What was not measured: measure it, \
+                 or say why that can’t be done. Nothing was changed."
+                    .to_owned()
+            }
+            Self::MustMeasure { .. } => {
+                "Its team named dimensions that must be right. Take the plate off one by one: measure \
+                 each copy and write down what you read. Nothing was changed."
+                    .to_owned()
+            }
             Self::NothingGood { .. } => {
                 "Reload the run sheet: what was lost is made again.".to_owned()
             }
@@ -574,6 +610,8 @@ impl WorkshopError {
                 | Self::NotThatBox { .. }
                 | Self::BoxDecided { .. }
                 | Self::Held { .. }
+                | Self::NotGood { .. }
+                | Self::MustMeasure { .. }
                 | Self::NothingGood { .. }
                 | Self::SentBefore { .. }
                 | Self::TakenDown { .. }

@@ -22,6 +22,7 @@ pub mod keeping;
 pub mod laying_out;
 pub mod learning;
 pub mod mail;
+pub mod measuring;
 pub mod notices;
 pub mod people;
 pub mod plan_room;

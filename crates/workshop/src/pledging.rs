@@ -28,6 +28,7 @@ use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process, timed};
 use crate::intake::Orient;
 use crate::keeping::{Original, keep};
+use crate::measuring::CriticalDimension;
 use crate::plan_room::checked;
 use crate::plating::{Layouts, Order, ways_on};
 use crate::sending::may_choose;
@@ -204,6 +205,8 @@ pub(crate) struct Place<'a> {
     pub(crate) of: &'a ListedRequest,
     /// What is noted with the new one.
     pub(crate) notes: Vec<NewNote>,
+    /// Its critical dimensions.
+    pub(crate) dimensions: Vec<CriticalDimension>,
     /// Copies that are to come later, as a request of their own.
     pub(crate) rest: Option<u32>,
     /// The new one's key.
@@ -278,6 +281,7 @@ async fn give_to(
                 of: place.of.request.id,
                 entry: changeable(session, place).await?,
                 notes: place.notes.clone(),
+                dimensions: place.dimensions.clone(),
                 rest: place.rest,
             }),
             None => None,

@@ -14,6 +14,9 @@ mod reach;
 pub(crate) use reach::caught_late;
 pub use reach::{Affected, AffectedPart, affected, of_old_file, printers, replaced_by_newer};
 
+/// The code of [`Target::Printer`].
+pub(crate) const DRIFTED: &str = "printer-drifted";
+
 /// What is recalled.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Target {
@@ -74,7 +77,7 @@ impl Target {
     #[must_use]
     pub fn code(&self) -> &'static str {
         match self {
-            Self::Printer { .. } => "printer-drifted",
+            Self::Printer { .. } => DRIFTED,
             Self::Version { .. } => "file-replaced",
         }
     }

@@ -13,6 +13,7 @@ use crate::books::Books;
 use crate::boxes;
 use crate::error::WorkshopError;
 use crate::learning::{Band, band_of};
+use crate::measuring::CriticalDimension;
 use crate::plate_room::printer_of;
 use crate::session::Session;
 use crate::spools::advice::{SpoolAdvice, Wanted, advise};
@@ -85,7 +86,11 @@ pub struct PlateLine {
     pub sheet: String,
     /// Copies on it.
     pub copies: usize,
-    /// Those that are being reworked.
+    /// Their numbers within the request.
+    pub numbers: Vec<i64>,
+    /// Sizes that must be right, measured on each copy.
+    pub dimensions: Vec<CriticalDimension>,
+    /// Those that are being reworked, or are still to be measured.
     pub held: usize,
     /// Filament it takes, g; `None` when no estimate was kept.
     pub mass_g: Option<f64>,
@@ -130,6 +135,10 @@ pub struct Beside {
     pub team: String,
     /// Copies.
     pub copies: usize,
+    /// Their numbers within the request.
+    pub numbers: Vec<i64>,
+    /// Sizes that must be right, measured on each copy.
+    pub dimensions: Vec<CriticalDimension>,
     /// Filament they take, g.
     pub mass_g: Option<f64>,
     /// Hand-over promised.
@@ -137,6 +146,13 @@ pub struct Beside {
 }
 
 impl PlateLine {
+    /// Whether something on it has critical dimensions: it comes off one by one then.
+    #[must_use]
+    pub fn to_measure(&self) -> bool {
+        let mut others = self.others.iter();
+        !self.dimensions.is_empty() || others.any(|other| !other.dimensions.is_empty())
+    }
+
     /// Filament of the whole plate, g; `None` when an estimate is missing.
     #[must_use]
     pub fn whole_g(&self) -> Option<f64> {
@@ -331,6 +347,8 @@ pub async fn line(
         material: kept.plate.material.clone(),
         sheet: process.sheet.name.clone(),
         copies,
+        numbers: numbers(books, kept),
+        dimensions: books.dimensions(kept.request).to_vec(),
         held: books.held(kept).count(),
         mass_g: one_g.map(|one| one * copies as f64),
         host: terrain.host_at(ix, begins).to_owned(),
@@ -368,6 +386,11 @@ fn copies(books: &Books, kept: &KeptPlate) -> usize {
     }
 }
 
+/// Numbers of the copies on it.
+fn numbers(books: &Books, kept: &KeptPlate) -> Vec<i64> {
+    books.copies_on(kept).map(|copy| copy.number).collect()
+}
+
 /// What others have on a plate, told with the first that lies on it.
 async fn others(
     session: &Session,
@@ -394,6 +417,8 @@ async fn others(
             part: listed.part.clone(),
             team: listed.request.team.clone(),
             copies,
+            numbers: numbers(books, row),
+            dimensions: books.dimensions(row.request).to_vec(),
             mass_g: one_g.map(|one| one * copies as f64),
             promised: (row.plate.promise)
                 .filter(|_| !ended(books, row))

@@ -20,6 +20,7 @@ use crate::error::WorkshopError;
 use crate::estimating::{Process, lay};
 use crate::intake::{IntakeOptions, JudgedFile, JudgedPart, Orient, Stands, judge_file};
 use crate::keeping::{Original, keep};
+use crate::measuring::{self, CriticalDimension};
 use crate::plate_room::laid_file;
 use crate::pledging::{Request, ask, give_received, instead};
 use crate::review::{Statement, clean, guess, limits};
@@ -63,6 +64,8 @@ pub struct Sent<'a> {
     pub replaces: Option<&'a ListedRequest>,
     /// Why the team may have it made; `None` where nobody was asked.
     pub statement: Option<&'a Statement>,
+    /// Sizes that must be right; `None` for those of the request whose place it takes, if it takes one.
+    pub dimensions: Option<&'a [CriticalDimension]>,
     /// Whether the team knows that it has sent the very same a short while ago.
     pub again: bool,
     /// A mentor's reason for going beyond the region's limits.
@@ -138,7 +141,8 @@ pub fn judged(
 ///
 /// # Errors
 /// [`WorkshopError::NotYours`], [`WorkshopError::NotAllowed`] for another team's;
-/// [`WorkshopError::SentBefore`], [`WorkshopError::OverLimit`], [`WorkshopError::TakenDown`];
+/// [`WorkshopError::SentBefore`], [`WorkshopError::OverLimit`], [`WorkshopError::TakenDown`],
+/// [`WorkshopError::BadDimension`];
 /// [`WorkshopError::Contended`]; [`WorkshopError::Read`] and others for a file that can't be read at all: nothing is kept then.
 pub async fn send(
     session: &Session,
@@ -155,6 +159,8 @@ pub async fn send(
     let process = Process::choose(&session.catalogue, Some(sent.material), None, None)?;
     let how = (&process, &Stands::decide(Orient::Best));
     let judged = judged(session, (&sent.bytes, sent.file_name), sent.unit, how)?;
+    let dimensions = dimensions(&looked.books, sent);
+    measuring::check(&dimensions, &judged)?;
     let part = called(sent);
     let printable = judged.parts.iter().all(|p| p.printable().is_ok());
     let held = if printable {
@@ -179,6 +185,7 @@ pub async fn send(
         notes: (sent.statement.map(Statement::note).into_iter())
             .chain(held)
             .collect(),
+        dimensions,
         replaces: sent.replaces.map(|old| old.request.id),
         counted_to: None,
     };
@@ -229,6 +236,15 @@ async fn receive(
         }
     }
     Err(WorkshopError::Contended(TRIES))
+}
+
+/// The critical dimensions that it is to have: as told, or those of the request whose place it takes.
+fn dimensions(books: &Books, sent: &Sent<'_>) -> Vec<CriticalDimension> {
+    match (sent.dimensions, sent.replaces) {
+        (Some(told), _) => told.to_vec(),
+        (None, Some(old)) => books.dimensions(old.request.id).to_vec(),
+        (None, None) => Vec::new(),
+    }
 }
 
 /// What the part is called.

@@ -178,6 +178,7 @@ async fn receive(
         replaces: None,
         statement: Some(&partpledge_workshop::review::Statement::own()),
         again: true,
+        dimensions: None,
         over_limit: None,
         key: &key,
     };

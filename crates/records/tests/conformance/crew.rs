@@ -291,6 +291,7 @@ pub(crate) async fn what_an_adult_has_to_look_at_stands_with_its_deed(ground: &G
         reprints: Vec::new(),
         ends: Vec::new(),
         last_notes: Vec::new(),
+        measured: Vec::new(),
         notes: Vec::new(),
         box_code: None,
         to_look: Some(ToLook {

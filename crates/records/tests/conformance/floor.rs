@@ -34,6 +34,7 @@ fn request(version: VersionId, printable: bool) -> NewRequest {
         printable,
         held: false,
         notes: Vec::new(),
+        dimensions: Vec::new(),
         replaces: None,
         counted_to: None,
     }
@@ -177,6 +178,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
         box_code: None,
         to_look: None,
         last_notes: Vec::new(),
+        measured: Vec::new(),
         takes_back: None,
         stock: StockChange::default(),
         ground: GroundChange::default(),

@@ -39,6 +39,7 @@ async fn held(store: &Ground, ids: &mut IdSource) -> (RegionId, StoredRequest) {
         printable: true,
         held: true,
         notes: vec![NewNote::new(NoteKind::Stated, "own", ""), guessed],
+        dimensions: Vec::new(),
         replaces: None,
         counted_to: None,
     };
@@ -172,6 +173,7 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
         to_look: None,
         program: None,
         last_notes: Vec::new(),
+        measured: Vec::new(),
         takes_back: None,
         stock: partpledge_records::StockChange::default(),
         ground: partpledge_records::GroundChange::default(),

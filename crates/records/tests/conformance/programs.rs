@@ -52,6 +52,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
         to_look: None,
         program: Some(program),
         last_notes: Vec::new(),
+        measured: Vec::new(),
         takes_back: None,
         stock: StockChange::default(),
         ground: GroundChange::default(),
@@ -140,6 +141,7 @@ pub(crate) async fn tables_from_before_programs_keep_their_runs(ground: &Ground)
         runs: vec![run.clone()],
         program: None,
         last_notes: Vec::new(),
+        measured: Vec::new(),
         takes_back: None,
         ..received(program(blob, 1), 1, "run-1")
     };

@@ -35,6 +35,7 @@ fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
         notes: Vec::new(),
         program: None,
         last_notes: Vec::new(),
+        measured: Vec::new(),
         takes_back: None,
         stock: StockChange::default(),
         ground,

@@ -91,6 +91,7 @@ fn told(stock: StockChange, key: Option<&str>) -> Happening {
         box_code: None,
         to_look: None,
         last_notes: Vec::new(),
+        measured: Vec::new(),
         takes_back: None,
         notes: Vec::new(),
         stock,

@@ -3,6 +3,7 @@
 
 import htmx from './htmx';
 import { keep } from './bench/keep';
+import { measuring, withinLimits } from './bench/measuring';
 import { type Outcome, sendAll } from './bench/sending';
 import { showOn } from './bench/sheet';
 import { add, all, channel, clock, remove } from './bench/store';
@@ -26,6 +27,7 @@ export async function bench(): Promise<void> {
     return; // A private window, perhaps: the forms go as they always did.
   }
   document.addEventListener('submit', taken, true);
+  measuring();
   const again = () => void sent(false);
   addEventListener('online', again);
   addEventListener('offline', () => noNetwork(true));
@@ -58,7 +60,7 @@ function taken(event: SubmitEvent): void {
   if (!(form instanceof HTMLFormElement) || !form.matches('[data-queue]')) return;
   event.preventDefault();
   event.stopImmediatePropagation();
-  if (!saysHow(form)) return;
+  if (!saysHow(form) || !withinLimits(form)) return;
   if (form.ariaBusy === 'true') return;
   form.ariaBusy = 'true';
   queued(form).catch(() => form.submit());

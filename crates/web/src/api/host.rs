@@ -22,6 +22,7 @@ use utoipa::ToSchema;
 use super::boxes::{BoxOut, stop};
 use super::call::{Answer, Call, done, fresh, page_of};
 use super::doubts::doubt;
+use super::measured::{CopyIn, CriticalDimensionOut, dimensions_out, inspected, settled};
 use super::out::{DoneOut, Paging, at};
 use super::problem::Problem;
 use crate::routes::boxes::goes_to;
@@ -54,6 +55,10 @@ struct BesideOut {
     part: String,
     team: String,
     copies: usize,
+    /// Their numbers within the request.
+    copy_numbers: Vec<i64>,
+    /// Sizes that must be right, measured on each copy.
+    critical_dimensions: Vec<CriticalDimensionOut>,
     #[schema(format = DateTime)]
     promised: Option<String>,
 }
@@ -84,6 +89,11 @@ struct JobOut {
     material: String,
     sheet: String,
     copies: usize,
+    /// Their numbers within the request.
+    copy_numbers: Vec<i64>,
+    /// Sizes that must be right. With one, for whichever request on the plate, a plate comes off the bed
+    /// by `inspect`, not by `off`.
+    critical_dimensions: Vec<CriticalDimensionOut>,
     mass_g: Option<f64>,
     printer: String,
     /// Where its box goes.
@@ -113,6 +123,8 @@ fn job_out(zone: &Zone, (job, ask): (Job, Option<String>)) -> JobOut {
         part: other.part,
         team: other.team,
         copies: other.copies,
+        copy_numbers: other.numbers,
+        critical_dimensions: dimensions_out(&other.dimensions),
         promised: other.promised.map(|promised| at(zone, promised)),
     };
     JobOut {
@@ -136,6 +148,8 @@ fn job_out(zone: &Zone, (job, ask): (Job, Option<String>)) -> JobOut {
         material: plate.material,
         sheet: plate.sheet,
         copies: plate.copies,
+        copy_numbers: plate.numbers,
+        critical_dimensions: dimensions_out(&plate.dimensions),
         mass_g: plate.mass_g,
         printer: plate.printer,
         to: plate.to,
@@ -249,6 +263,9 @@ pub(crate) struct DeedIn {
     /// Good copies of the other shares of the plate, by number of share.
     #[serde(default)]
     good_of: BTreeMap<String, u32>,
+    /// Every copy on the plate for `inspect`, the one copy for `settle`.
+    #[serde(default)]
+    copies: Vec<CopyIn>,
     /// Why, for `fail` and `put-out`.
     #[schema(min_length = 1, max_length = 200)]
     reason: Option<String>,
@@ -266,7 +283,7 @@ pub(crate) struct DeedIn {
     /// said twice it counts once.
     #[schema(format = DateTime)]
     leaves: Option<String>,
-    /// For `recall-good` and `recall-bad`, what the copies were checked for: `printer-drifted` or
+    /// For `recall-good`, `recall-bad` and a recalled copy of `settle`, what the copies were checked for: `printer-drifted` or
     /// `file-replaced`, as the box's `recalled_for` has it. Without it, what was asked first.
     about: Option<String>,
     /// When it was done; now when not said. Not more than two days ago.
@@ -282,8 +299,12 @@ enum DeedKind {
     Start,
     /// The first layer looks good.
     Look,
-    /// Off the bed.
+    /// Off the bed, counted.
     Off,
+    /// Off the bed, every copy looked at, and measured where it has critical dimensions.
+    Inspect,
+    /// A copy that was held is good or scrap; `plate` is its share. The same of a copy that was recalled.
+    Settle,
     /// It failed.
     Fail,
     /// The printer can't be used; the plate goes elsewhere.
@@ -387,6 +408,8 @@ impl DeedIn {
             DeedKind::Start => Act::Start,
             DeedKind::Look => Act::Look,
             DeedKind::Off => Act::TakeOff { good: self.good()? },
+            DeedKind::Inspect => inspected(self.plate, &self.copies)?,
+            DeedKind::Settle => settled(&self.copies, self.about.as_deref().unwrap_or_default())?,
             DeedKind::Fail => Act::Fail {
                 reason: self.reason()?,
                 good: self.good()?,

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use super::boxes::BoxOut;
+use super::measured::{CriticalDimensionOut, PieceOut, dimensions_out, pieces};
 use crate::words;
 
 /// Which part of a list.
@@ -320,6 +321,10 @@ pub(crate) struct PartOut {
     no_pledge: Option<NoPledgeOut>,
     /// Where it is, copy by copy.
     copies_now: Vec<CopyOut>,
+    /// Sizes that must be right, measured on each copy.
+    critical_dimensions: Vec<CriticalDimensionOut>,
+    /// What was measured of them, piece by piece.
+    pieces: Vec<PieceOut>,
     /// Boxes of it; their codes are only for the team.
     boxes: Vec<BoxOut>,
     /// Whether it can still be called back.
@@ -352,6 +357,8 @@ impl PartOut {
             pledge: promised.map(|promised| PledgeOut::given(zone, promised)),
             no_pledge,
             copies_now: copies.collect(),
+            critical_dimensions: dimensions_out(books.dimensions(request.id)),
+            pieces: pieces(books, listed),
             boxes: Vec::new(),
             may_withdraw: books.may_withdraw(request.id),
         }

@@ -6,6 +6,7 @@ use partpledge_records::{ListedRequest, PledgeEnd};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::local::{parse_clock, parse_date, parse_rfc3339};
 use partpledge_units::time::Minute;
+use partpledge_workshop::measuring::CriticalDimension;
 use partpledge_workshop::review::{Claim, LONGEST_WORDS, Statement};
 use partpledge_workshop::sending::{MOST_COPIES, Received, Sent, send};
 use partpledge_workshop::wrong_unit::made_again;
@@ -14,6 +15,7 @@ use serde::Deserialize;
 use utoipa::ToSchema;
 
 use super::call::{Answer, Call, done, fresh, page_of};
+use super::measured::dimensions_in;
 use super::out::{
     DoneOut, MeOut, NoPledgeOut, OfferOut, Paging, PartOut, PartRow, PartsOut, PledgeOut,
 };
@@ -52,6 +54,10 @@ pub(crate) struct PartForm {
     /// Which licence, or who allowed it, by what they do and not by name.
     #[schema(max_length = 300)]
     claim_words: Option<String>,
+    /// Sizes that must be right and are measured on each copy, five at most: a JSON list of
+    /// `CriticalDimensionIn`. Without it, those of the request that it replaces; `[]` for none.
+    #[schema(max_length = 2000, example = json!("[{\"what\":\"bore for the bearing\",\"nominal_mm\":8,\"plus_minus_mm\":0.2}]"))]
+    critical_dimensions: Option<String>,
     /// `yes` when the very same was sent within a week and that is meant.
     again: Option<String>,
 }
@@ -130,6 +136,8 @@ struct Asked {
     unit: Option<LengthUnit>,
     replaces: Option<ListedRequest>,
     statement: Statement,
+    /// `None` for those of what it replaces.
+    dimensions: Option<Vec<CriticalDimension>>,
     again: bool,
 }
 
@@ -197,6 +205,7 @@ fn asked(session: &Session, books: &Books, form: &Form, actor: &Actor) -> Result
         unit,
         replaces,
         statement: statement(form)?,
+        dimensions: dimensions_in(form.get("critical_dimensions"))?,
         again: form.get("again") == "yes",
     })
 }
@@ -234,6 +243,7 @@ pub(crate) async fn send_part(call: Call) -> Answer {
             unit: asked.unit,
             replaces: asked.replaces.as_ref(),
             statement: Some(&asked.statement),
+            dimensions: asked.dimensions.as_deref(),
             again: asked.again,
             over_limit: None,
             key: &key,

@@ -1,8 +1,9 @@
 //! Copies of a plate looked at one by one.
 
 use askama::Template;
-use partpledge_records::{State, StepKind};
+use partpledge_records::{KeptPlate, State, StepKind};
 use partpledge_workshop::Books;
+use partpledge_workshop::measuring::CriticalDimension;
 
 use super::recalls::{Question, is_made_again, question, scrap_says};
 use crate::who::Head;
@@ -18,13 +19,56 @@ pub(crate) const FAULTS: [&str; 7] = [
     "Something else",
 ];
 
+/// A size that is measured on a copy.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct SizeField {
+    /// Name of its field; `not-` and this for why it could not be measured.
+    pub(crate) name: String,
+    pub(crate) what: String,
+    /// `from 7.95 to 8.05 mm`.
+    pub(crate) limits: String,
+    /// The limits for a script, µm.
+    pub(crate) least_um: i64,
+    pub(crate) most_um: i64,
+    pub(crate) typed: String,
+    /// Code of why it could not be measured.
+    pub(crate) not: String,
+    pub(crate) wrong: Option<String>,
+}
+
+/// What a form had when it was sent, and what is wrong with it: by the name of the field.
+pub(crate) struct Again<'a> {
+    pub(crate) typed: &'a dyn Fn(&str) -> String,
+    pub(crate) wrong: &'a [(String, String)],
+}
+
 /// One copy of a form.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct CopyLine {
     pub(crate) what: String,
     pub(crate) number: i64,
     /// Name of its field.
     pub(crate) name: String,
+    /// What was chosen: `good`, `rework`, `scrap` or nothing.
+    pub(crate) chosen: String,
+    pub(crate) fault: String,
+    pub(crate) sizes: Vec<SizeField>,
+}
+
+impl CopyLine {
+    /// With what was typed.
+    fn again(mut self, again: &Again<'_>) -> Self {
+        let typed = |name: &str| (again.typed)(name);
+        self.chosen = typed(&self.name);
+        self.fault = typed(&format!("why-{}", self.name));
+        for size in &mut self.sizes {
+            size.typed = typed(&size.name);
+            size.not = typed(&format!("not-{}", size.name));
+            let wrong = again.wrong.iter().find(|(field, _)| *field == size.name);
+            size.wrong = wrong.map(|(_, text)| text.clone());
+        }
+        self
+    }
 }
 
 /// One form: all copies of a plate, or one copy that was held.
@@ -57,6 +101,12 @@ pub(crate) struct InspectPage {
     pub(crate) held: bool,
     pub(crate) forms: Vec<CopiesForm>,
     pub(crate) reasons: Vec<&'static str>,
+    /// Whether something is to be measured.
+    pub(crate) measures: bool,
+    /// Why something could not be measured: code and words.
+    pub(crate) why_not: Vec<(&'static str, &'static str)>,
+    /// What is wrong, by the name of the field.
+    pub(crate) wrong: Vec<(String, String)>,
 }
 
 /// The field of a copy.
@@ -64,33 +114,65 @@ pub(crate) fn name(share: u64, number: i64) -> String {
     format!("copy-{share}-{number}")
 }
 
+/// The field of a size on a copy.
+pub(crate) fn size_name(share: u64, number: i64, n: u32) -> String {
+    format!("size-{share}-{number}-{n}")
+}
+
+/// The sizes that are measured on a copy.
+fn sizes(dimensions: &[CriticalDimension], share: u64, number: i64) -> Vec<SizeField> {
+    let field = |(n, one): (u32, &CriticalDimension)| SizeField {
+        name: size_name(share, number, n),
+        what: one.what.clone(),
+        limits: format!("from {} to {} mm", one.least(), one.most()),
+        least_um: one.least().0,
+        most_um: one.most().0,
+        ..SizeField::default()
+    };
+    (1..).zip(dimensions).map(field).collect()
+}
+
+/// A copy of a form, called good until somebody says otherwise.
+fn line(books: &Books, row: &KeptPlate, number: i64) -> CopyLine {
+    let listed = books.request(row.request);
+    let part = listed.map_or_else(String::new, |l| format!("{}, {}", l.part, l.request.team));
+    let share = row.plate.seq.0;
+    CopyLine {
+        what: format!("{part}: copy {number}"),
+        number,
+        name: name(share, number),
+        chosen: "good".to_owned(),
+        fault: String::new(),
+        sizes: sizes(books.dimensions(row.request), share, number),
+    }
+}
+
 /// What is to be looked at: every copy of a plate that is not off the bed yet, else those held and those
 /// recalled.
 pub(crate) fn forms(
     books: &Books,
-    kept: &partpledge_records::KeptPlate,
+    kept: &KeptPlate,
     key: &mut dyn FnMut() -> String,
+    again: Option<&Again<'_>>,
 ) -> (bool, Vec<CopiesForm>) {
     let seq = kept.plate.seq.0;
-    let line = |row: &partpledge_records::KeptPlate, number: i64| {
-        let listed = books.request(row.request);
-        let part = listed.map_or_else(String::new, |l| format!("{}, {}", l.part, l.request.team));
-        CopyLine {
-            what: format!("{part}: copy {number}"),
-            number,
-            name: name(row.plate.seq.0, number),
-        }
-    };
     let off = books.step(seq, StepKind::Off).is_some();
     let failed = books.step(seq, StepKind::Failed).is_some();
     let company = books.company(kept);
     if !off && !failed {
-        let again = company.iter();
-        let again = again
+        let remade = company.iter();
+        let remade = remade
             .filter(|row| is_made_again(books, row.request))
             .count();
         let rows = company.iter();
-        let copies = rows.flat_map(|row| books.copies_on(row).map(|copy| line(row, copy.number)));
+        let copies = rows.flat_map(|row| {
+            let copies = books.copies_on(row);
+            copies.map(|copy| line(books, row, copy.number))
+        });
+        let copies = copies.map(|copy| match again {
+            Some(again) => copy.again(again),
+            None => copy,
+        });
         let form = CopiesForm {
             act: "off",
             share: kept.on().0,
@@ -98,8 +180,8 @@ pub(crate) fn forms(
             button: "Off the bed",
             copies: copies.collect(),
             question: Question::default(),
-            scrap: match again {
-                _ if again == company.len() => scrap_says(true),
+            scrap: match remade {
+                _ if remade == company.len() => scrap_says(true),
                 0 => scrap_says(false),
                 _ => "What is not good of one part on it is made again, of another not.",
             },
@@ -113,15 +195,25 @@ pub(crate) fn forms(
         let here = recalled.filter(|copy| copy.state != State::HandedOver);
         for copy in books.held(row).chain(here) {
             let question = question(books, row.request, &[(copy.plate, copy.number)]);
-            let again = is_made_again(books, row.request) && !question.replaced;
+            let made_again = is_made_again(books, row.request) && !question.replaced;
+            let mut asked = line(books, row, copy.number);
+            if !question.about.is_empty() {
+                asked.chosen = String::new();
+            }
+            // Each copy that is held has a form of its own: only one was sent.
+            let sent = again.filter(|again| !(again.typed)(&asked.name).is_empty());
+            let asked = match sent {
+                Some(again) => asked.again(again),
+                None => asked,
+            };
             forms.push(CopiesForm {
                 act: "settle",
                 share: row.plate.seq.0,
                 says: format!("Copy {} from plate {}", copy.number, row.on().0),
                 button: "Say so",
-                copies: vec![line(row, copy.number)],
+                copies: vec![asked],
                 question,
-                scrap: scrap_says(again),
+                scrap: scrap_says(made_again),
                 key: key(),
             });
         }
@@ -131,26 +223,21 @@ pub(crate) fn forms(
 
 #[cfg(test)]
 mod tests {
+    use partpledge_workshop::measuring::WHY_NOT;
+
     use super::*;
     use crate::pages::samples::{AWKWARD, head, sound};
 
-    #[test]
-    fn every_copy_is_asked_for_and_what_was_held_is_good_or_scrap() {
-        let copies = |n: i64| {
-            let line = |number| CopyLine {
-                what: AWKWARD.to_owned(),
-                number,
-                name: name(17, number),
-            };
-            (1..=n).map(line).collect()
+    fn page(held: bool, many: i64) -> InspectPage {
+        let line = |number| CopyLine {
+            what: AWKWARD.to_owned(),
+            number,
+            name: name(17, number),
+            chosen: "good".to_owned(),
+            ..CopyLine::default()
         };
-        let drifted = Question {
-            about: "printer-drifted",
-            why: vec![AWKWARD.to_owned()],
-            measure: true,
-            replaced: false,
-        };
-        let page = |held, many| InspectPage {
+        let copies = (1..=many).map(line).collect();
+        InspectPage {
             head: head(),
             code: "brindlemoor".to_owned(),
             day_iso: "2027-03-09".to_owned(),
@@ -162,12 +249,53 @@ mod tests {
                 share: 17,
                 says: AWKWARD.to_owned(),
                 button: "Off the bed",
-                copies: copies(many),
+                copies,
                 question: Question::default(),
                 scrap: scrap_says(true),
                 key: "k".to_owned(),
             }],
             reasons: FAULTS.to_vec(),
+            measures: false,
+            why_not: WHY_NOT.to_vec(),
+            wrong: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_is_to_be_measured_has_a_field_and_what_is_wrong_is_said_there() {
+        let mut measured = page(false, 2);
+        let size = |n| SizeField {
+            name: size_name(17, n, 1),
+            what: AWKWARD.to_owned(),
+            limits: "from 7.95 to 8.05 mm".to_owned(),
+            least_um: 7_950,
+            most_um: 8_050,
+            typed: AWKWARD.to_owned(),
+            not: "no-tool".to_owned(),
+            wrong: (n == 2).then(|| AWKWARD.to_owned()),
+        };
+        for (n, copy) in (1..).zip(&mut measured.forms[0].copies) {
+            copy.sizes = vec![size(n)];
+        }
+        measured.measures = true;
+        measured.wrong = vec![(size_name(17, 2, 1), AWKWARD.to_owned())];
+        let measured = measured.render().unwrap();
+        sound(&measured);
+        assert!(
+            measured.contains("href=\"#size-17-2-1\"") && measured.contains("id=\"size-17-2-1\"")
+        );
+        assert_eq!(measured.matches("value=\"no-tool\" selected").count(), 2);
+        let plain = page(false, 2).render().unwrap();
+        assert!(!plain.contains("caliper") && measured.contains("caliper"));
+    }
+
+    #[test]
+    fn every_copy_is_asked_for_and_what_was_held_is_good_or_scrap() {
+        let drifted = Question {
+            about: "printer-drifted",
+            why: vec![AWKWARD.to_owned()],
+            measure: true,
+            replaced: false,
         };
         let all = page(false, 3).render().unwrap();
         sound(&all);
@@ -178,6 +306,7 @@ mod tests {
         // Nothing is ticked beforehand for a copy that was recalled.
         let mut recalled = page(true, 1);
         recalled.forms[0].question = drifted;
+        recalled.forms[0].copies[0].chosen = String::new();
         recalled.forms[0].scrap = scrap_says(false);
         let recalled = recalled.render().unwrap();
         sound(&recalled);

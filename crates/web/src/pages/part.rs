@@ -11,6 +11,7 @@ use partpledge_workshop::sending::may_choose;
 use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
 use partpledge_workshop::{Actor, Books, Session};
 
+use super::sizes::{Sizes, sizes};
 use crate::pages::boxes::{TeamBox, team_boxes};
 use crate::pages::judgement::Judgement;
 use crate::pages::recalls::question;
@@ -98,6 +99,8 @@ pub(crate) struct PartPage {
     pub(crate) cautions: Vec<String>,
     /// What one copy of each part takes.
     pub(crate) takes: Vec<Takes>,
+    /// Sizes that must be right, and what was measured.
+    pub(crate) sizes: Option<Sizes>,
     /// Recalled copies that the team has, in sentences; empty for none.
     pub(crate) recalled: Vec<String>,
     /// What they are to be checked for, by its code.
@@ -194,6 +197,8 @@ impl PartPage {
             cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
             judgement: at.judgement,
             takes: at.takes,
+            sizes: Some(sizes(books, request.id))
+                .filter(|sizes| !sizes.named.is_empty() && !at.hidden),
             recalled,
             recall_about,
             may_check: at.own && !books.recalled_with_team(request.id).is_empty(),

@@ -17,7 +17,7 @@ use partpledge_workshop::{Books, Role, Session, WorkshopError};
 use serde::Deserialize;
 
 use super::boxes;
-use super::inspect::{copy_by_copy, inspected, settled};
+use super::inspect::{self, copy_by_copy, inspected, settled, wrong_of};
 use super::queued::{Refused, answered};
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble as page_of_trouble};
 use crate::pages::bench::{Counted, REASONS, RunPage, SheetsPage, TroubleForm};
@@ -211,11 +211,16 @@ async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Res
         let asked = boxes::asked_again(site, (&session, &books), &visitor, form);
         return Err(asked.await);
     }
+    let unread = |wrong| {
+        let (at, form) = ((code, &kept), (tick, &wrong));
+        inspect::asked_again(site, (&session, &books), &visitor, at, form)
+    };
     let what = match act {
         "start" => Act::Start,
         "look" => Act::Look,
-        "off" if copy_by_copy(tick) => inspected(&books, &kept, tick),
-        "settle" => settled(plate, tick)
+        "off" if copy_by_copy(tick) => inspected(&books, &kept, tick).map_err(unread)?,
+        "settle" => settled(&books, &kept, tick)
+            .map_err(unread)?
             .ok_or_else(|| not_here(site, "Say whether the copy is good or scrap."))?,
         "off" => Act::TakeOff {
             good: good(site, &books, &kept, tick)?,
@@ -225,7 +230,19 @@ async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Res
         "hand" | "missed" | "checked-good" | "checked-bad" => boxes::deed(site, act, tick)?,
         _ => return Err(not_here(site, "There is no such thing to tick.").into()),
     };
-    carried_out(site, (session, visitor), (plate, what), tick).await
+    let done = carried_out(site, (session, visitor.clone()), (plate, what), tick).await;
+    let Err(Refused::Deed(WorkshopError::NotGood { faults })) = done else {
+        return done;
+    };
+    let (session, books) = looked(site).await?;
+    let (at, form) = ((code, &kept), (tick, &wrong_of(&faults)));
+    Err(inspect::asked_again(
+        site,
+        (&session, &books),
+        &visitor,
+        at,
+        form,
+    ))
 }
 
 /// `POST /run-sheets/{code}/undo`.
@@ -507,6 +524,7 @@ fn counted(books: &Books, row: &KeptPlate) -> Counted {
         share: row.plate.seq.0,
         what: what.unwrap_or_default(),
         of: books.copies_on(row).count(),
+        measure: !books.dimensions(row.request).is_empty(),
     }
 }
 

@@ -7,15 +7,19 @@ use jiff::civil::Date;
 use partpledge_records::{ListedRequest, RoleKind};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_units::micrometre::Micrometres;
 use partpledge_units::time::Minute;
+use partpledge_workshop::measuring::{CriticalDimension, prints_hold};
 use partpledge_workshop::review::{Claim, Statement};
 use partpledge_workshop::sending::{MOST_COPIES, Sent, send as send_part};
 use partpledge_workshop::{Session, WorkshopError};
 use serde::Deserialize;
 
+use super::critical::{as_typed, read as read_sizes, size_field, typed as typed_sizes};
 use super::parts::found;
 use super::review::too_long;
 use super::{Trouble, failed, is_key, key, looked, page};
+use crate::pages::bench::and;
 use crate::pages::plain::SurePage;
 use crate::pages::send::{Plastic, SendPage, Typed, Wrong};
 use crate::site::Site;
@@ -64,6 +68,7 @@ pub(crate) async fn form(
     };
     let typed = Typed {
         copies: old.map_or(1, |old| old.request.copies).to_string(),
+        sizes: as_typed(old.map_or(&[], |old| books.dimensions(old.request.id))),
         ..Typed::default()
     };
     let material = old
@@ -104,9 +109,19 @@ fn send_page(
         units: UNITS.to_vec(),
         claims: claims(),
         asks_reason: false,
+        usual: usual(),
         wrong,
         key: key(),
     }
+}
+
+/// What prints usually hold, at a few sizes.
+fn usual() -> String {
+    let says = [10, 50, 100].map(|mm| {
+        let about = prints_hold(Micrometres(mm * 1_000)).unwrap_or_default();
+        format!("± {about} mm at {mm} mm")
+    });
+    and(&says.each_ref().map(String::as_str))
 }
 
 fn claims() -> Vec<(&'static str, &'static str)> {
@@ -147,6 +162,7 @@ struct Asked {
     need_by: Option<Minute>,
     unit: Option<LengthUnit>,
     statement: Statement,
+    sizes: Vec<CriticalDimension>,
 }
 
 fn wrong(field: &'static str, text: impl Into<String>) -> Wrong {
@@ -188,6 +204,7 @@ fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
     if !unit.is_empty() && known.is_none() {
         all.push(wrong("unit", "Choose the unit from the list."));
     }
+    let sizes = read_sizes(form, &mut all);
     match (copies, statement(form, &mut all)) {
         (Some(copies), Some(statement)) if all.is_empty() => Ok(Asked {
             copies,
@@ -195,6 +212,7 @@ fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
             need_by,
             unit: known,
             statement,
+            sizes,
         }),
         _ => Err(all),
     }
@@ -261,12 +279,16 @@ pub(crate) async fn send(
         let answers = site.heavy(Box::pin(work)).await;
         came = Came::of(
             answers.map_err(|error| failed(&site, &error))?,
+            &typed,
             &mut problems,
         );
     }
     let sent = came.sent;
     if let (Some(number), 1) = (came.before, files) {
-        return Ok(page(&again_page(&session, &visitor, number)));
+        let old = books.numbered(number);
+        let named = old.map_or(&[][..], |old| books.dimensions(old.request.id));
+        let others = as_typed(named) != typed.sizes;
+        return Ok(page(&again_page(&session, &visitor, (number, others))));
     }
     if let (Some(only), [], true) = (sent.first(), problems.as_slice(), sent.len() == 1) {
         return Ok(Redirect::to(&format!("/parts/{only}")).into_response());
@@ -306,6 +328,7 @@ fn typed(form: &Form) -> Typed {
         claim: field("claim"),
         claim_words: field("claim_words"),
         over_limit: field("over_limit"),
+        sizes: typed_sizes(form),
     }
 }
 
@@ -319,6 +342,8 @@ struct Refused {
     /// The request that it would be again.
     before: Option<i64>,
     over_limit: bool,
+    /// The size that is wrong with it, among those that were named.
+    size: Option<usize>,
 }
 
 impl Refused {
@@ -334,6 +359,10 @@ impl Refused {
                 error.what_to_do()
             ),
             before,
+            size: match error {
+                WorkshopError::BadDimension { n, .. } => Some(*n),
+                _ => None,
+            },
             over_limit: matches!(
                 error,
                 WorkshopError::OverLimit {
@@ -356,7 +385,11 @@ struct Came {
 }
 
 impl Came {
-    fn of(answers: Vec<(String, Result<i64, Refused>)>, problems: &mut Vec<Wrong>) -> Self {
+    fn of(
+        answers: Vec<(String, Result<i64, Refused>)>,
+        typed: &Typed,
+        problems: &mut Vec<Wrong>,
+    ) -> Self {
         let mut out = Self::default();
         for (file, answer) in answers {
             match answer {
@@ -364,7 +397,8 @@ impl Came {
                 Err(refused) => {
                     out.before = out.before.or(refused.before);
                     out.over_limit |= refused.over_limit;
-                    problems.push(wrong("file", format!("{file}: {}", refused.text)));
+                    let field = refused.size.map_or("file", |n| size_field(&typed.sizes, n));
+                    problems.push(wrong(field, format!("{file}: {}", refused.text)));
                 }
             }
         }
@@ -373,13 +407,18 @@ impl Came {
 }
 
 /// The question before the very same is made again; the file need not be chosen once more.
-fn again_page(session: &Session, visitor: &Visitor, number: i64) -> SurePage {
+fn again_page(session: &Session, visitor: &Visitor, (number, others): (i64, bool)) -> SurePage {
+    let sizes = if others {
+        " With its sizes as they were: to change those, open it and send a changed file."
+    } else {
+        ""
+    };
     SurePage {
         head: Head::new(session, visitor, ""),
         title: "You have sent this before. Again, or a mistake?".to_owned(),
         lead: format!(
             "The same file, plastic and number of copies stand under part {number}, from within the \
-             last week. If you ask for it again, it is made twice."
+             last week. If you ask for it again, it is made twice.{sizes}"
         ),
         action: format!("/parts/{number}/again"),
         button: "Make it again",
@@ -412,6 +451,7 @@ async fn all(
             unit: asked.unit,
             replaces: old.as_ref(),
             statement: Some(&asked.statement),
+            dimensions: Some(&asked.sizes),
             again: form.get("sure") == "yes",
             over_limit: Some(form.get("over_limit")).filter(|reason| !reason.is_empty()),
             key: &key,
@@ -451,6 +491,7 @@ fn refused(session: &Session, visitor: &Visitor, error: &FormError) -> Response 
     };
     let typed = Typed {
         copies: "1".to_owned(),
+        sizes: as_typed(&[]),
         ..Typed::default()
     };
     let made = send_page(

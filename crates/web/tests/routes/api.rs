@@ -13,7 +13,7 @@ use tokio::time::{sleep, timeout};
 use super::{COORDINATOR, NEWT, SILT, Served, leads_to, served, status};
 
 /// A program with its token.
-struct Program<'a> {
+pub(super) struct Program<'a> {
     site: &'a Served,
     token: String,
     /// The description of the interface.
@@ -21,13 +21,13 @@ struct Program<'a> {
 }
 
 /// An answer, its head and body.
-struct Answer {
+pub(super) struct Answer {
     head: String,
-    body: Value,
+    pub(super) body: Value,
 }
 
 impl Answer {
-    fn status(&self) -> &str {
+    pub(super) fn status(&self) -> &str {
         status(&self.head)
     }
 
@@ -36,7 +36,7 @@ impl Answer {
         lines.find_map(|line| line.strip_prefix(name)?.strip_prefix(": "))
     }
 
-    fn code(&self) -> &str {
+    pub(super) fn code(&self) -> &str {
         assert_eq!(
             self.header("content-type"),
             Some("application/problem+json")
@@ -50,7 +50,7 @@ impl Answer {
 }
 
 impl<'a> Program<'a> {
-    async fn of(site: &'a Served, who: &str) -> Self {
+    pub(super) async fn of(site: &'a Served, who: &str) -> Self {
         let token = site.token(who, TokenKind::Api).await;
         let document = site.ask("GET /api/v1/openapi.json HTTP/1.1\r\nHost: localhost", b"");
         let document = read(&document.await).body;
@@ -61,7 +61,7 @@ impl<'a> Program<'a> {
         }
     }
 
-    async fn ask(&self, question: &str, headers: &str, body: &[u8]) -> Answer {
+    pub(super) async fn ask(&self, question: &str, headers: &str, body: &[u8]) -> Answer {
         let head = format!(
             "{question} HTTP/1.1\r\nHost: localhost\r\nAuthorization: Bearer {}{headers}",
             self.token
@@ -69,11 +69,11 @@ impl<'a> Program<'a> {
         read(&self.site.ask(&head, body).await)
     }
 
-    async fn get(&self, path: &str) -> Answer {
+    pub(super) async fn get(&self, path: &str) -> Answer {
         self.ask(&format!("GET {path}"), "", b"").await
     }
 
-    async fn deed(&self, path: &str, key: &str, body: &Value) -> Answer {
+    pub(super) async fn deed(&self, path: &str, key: &str, body: &Value) -> Answer {
         let headers = format!("\r\nContent-Type: application/json\r\nIdempotency-Key: {key}");
         let body = body.to_string();
         self.ask(&format!("POST {path}"), &headers, body.as_bytes())
@@ -96,7 +96,7 @@ impl<'a> Program<'a> {
     }
 
     /// Holds a body against a schema of the description.
-    fn fits(&self, schema: &str, body: &Value) {
+    pub(super) fn fits(&self, schema: &str, body: &Value) {
         let schema = json!({
             "$ref": format!("#/components/schemas/{schema}"),
             "components": self.document["components"],

@@ -85,6 +85,7 @@ impl<'a> Draft<'a> {
             ends: Vec::new(),
             last_notes: Vec::new(),
             notes: Vec::new(),
+            measured: Vec::new(),
             outages: Vec::new(),
             runs: Vec::new(),
             program: None,

@@ -38,11 +38,13 @@ impl<'a> Draft<'a> {
         reason: Option<&str>,
         out_until: Option<Minute>,
     ) -> Result<(Happening, Done), WorkshopError> {
-        let counted = self.counted(kept, count)?;
+        let measured = self.books.measured_on(kept, count)?;
+        let counted = self.counted(kept, count, reason.is_some())?;
         let all_good: usize = counted.iter().map(|share| share.fine.len()).sum();
         let all_good = u32::try_from(all_good).unwrap_or(u32::MAX);
         let seq = kept.on();
-        let steps = self.end_steps(kept, all_good, reason);
+        let stays = counted.iter().any(|share| !share.held.is_empty()) || all_good > 0;
+        let steps = self.end_steps(kept, (all_good, stays), reason);
         let outage = |until| self.out_of_use(&steps[0].printer, reason, until);
         let outages: Vec<Outage> = out_until.map(outage).into_iter().collect();
         let mut plates = self.books.floor.plates.clone();
@@ -62,7 +64,7 @@ impl<'a> Draft<'a> {
         payload.push(("good", Said::Numbers(vec![u64::from(all_good)])));
         payload.extend(reason.map(|reason| ("reason", Said::Text(reason.to_owned()))));
         payload.push(self.makes_plan());
-        if let Count::Each(each) = count {
+        if let Count::Each(each, _) = count {
             payload.push(("found", Said::Text(reasons(each).join("; "))));
         }
         if !reprints.is_empty() {
@@ -89,6 +91,7 @@ impl<'a> Draft<'a> {
             notes: (counted.iter())
                 .flat_map(|share| self.recalled_since(share))
                 .collect(),
+            measured,
             reprints,
             outages,
             stock,
@@ -113,18 +116,20 @@ impl<'a> Draft<'a> {
         }
     }
 
-    /// What is good and what is lost of each share of a plate.
+    /// What is good and what is lost of each share of a plate. What has critical dimensions and is good of
+    /// a plate that failed is held until it was measured.
     fn counted(
         &self,
         kept: &KeptPlate,
         count: &Count<'_>,
+        failed: bool,
     ) -> Result<Vec<Counted<'a>>, WorkshopError> {
         let mut out = Vec::new();
         for (i, row) in self.books.company(kept).into_iter().enumerate() {
             let seq = row.plate.seq.0;
             let good = match count {
                 Count::Number(good) => good,
-                Count::Each(each) => {
+                Count::Each(each, _) => {
                     let (fine, lost, held) = sorted(self.copies(row), seq, each)?;
                     let kept = row.clone();
                     out.push(Counted {
@@ -151,7 +156,14 @@ impl<'a> Draft<'a> {
             }
             let lost = fine.split_off(many);
             let kept = row.clone();
-            let held = Vec::new();
+            let mut held = Vec::new();
+            if !fine.is_empty() && !self.books.dimensions(row.request).is_empty() {
+                if !failed {
+                    let plate = kept.on().0;
+                    return Err(WorkshopError::MustMeasure { plate });
+                }
+                held = std::mem::take(&mut fine);
+            }
             out.push(Counted {
                 kept,
                 fine,
@@ -162,18 +174,23 @@ impl<'a> Draft<'a> {
         Ok(out)
     }
 
-    /// The steps that end a run. What is good of a failed one goes on to its box like anything
+    /// The steps that end a run. What is good of a failed one, or may be, goes on to its box like anything
     /// off a bed.
-    fn end_steps(&self, kept: &KeptPlate, good: u32, reason: Option<&str>) -> Vec<RunStep> {
+    fn end_steps(
+        &self,
+        kept: &KeptPlate,
+        (good, stays): (u32, bool),
+        reason: Option<&str>,
+    ) -> Vec<RunStep> {
         let step = |kind| RunStep {
             good: Some(good),
             reason: reason.map(str::to_owned),
             ..self.step(kept, kind)
         };
-        match (reason, good) {
+        match (reason, stays) {
             (None, _) => vec![step(StepKind::Off)],
-            (Some(_), 0) => vec![step(StepKind::Failed)],
-            (Some(_), _) => vec![step(StepKind::Failed), step(StepKind::Off)],
+            (Some(_), false) => vec![step(StepKind::Failed)],
+            (Some(_), true) => vec![step(StepKind::Failed), step(StepKind::Off)],
         }
     }
 

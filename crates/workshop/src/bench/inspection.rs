@@ -3,13 +3,15 @@
 
 use std::collections::BTreeMap;
 
-use partpledge_records::{Happening, KeptPlate, Said, State, StoreError, StoredCopy};
+use partpledge_records::{Happening, KeptPlate, Measured, Said, State, StoreError, StoredCopy};
 
 use super::draft::{Draft, and_moved};
 use super::ended::Counted;
 use super::{Done, Good};
 use crate::books::Books;
 use crate::error::WorkshopError;
+use crate::measuring::{EachMeasured, Readings};
+use crate::recalls::DRIFTED;
 
 /// What somebody found who looked at one copy.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,6 +24,20 @@ pub enum Found {
     Scrap(String),
 }
 
+/// A copy that was held or recalled is good or scrap.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Settled {
+    /// Its number within the request.
+    pub copy: i64,
+    /// Which of the two.
+    pub found: Found,
+    /// Of a recalled copy, what it was checked for: the code of what was asked, empty for what was
+    /// asked first.
+    pub about: String,
+    /// What was measured of it now.
+    pub measured: Readings,
+}
+
 /// Copies by the number of their share and their own within the request.
 pub type Each = BTreeMap<(u64, i64), Found>;
 
@@ -29,8 +45,8 @@ pub type Each = BTreeMap<(u64, i64), Found>;
 pub(super) enum Count<'a> {
     /// So many are good; which, nobody asked.
     Number(&'a Good),
-    /// One by one.
-    Each(&'a Each),
+    /// One by one, with what was measured.
+    Each(&'a Each, &'a EachMeasured),
 }
 
 /// The copies of a share: good, lost, held.
@@ -72,6 +88,55 @@ pub(super) fn reasons(each: &Each) -> Vec<String> {
 }
 
 impl Books {
+    /// What was measured on the copies of a plate, once all that were called good may be.
+    pub(super) fn measured_on(
+        &self,
+        kept: &KeptPlate,
+        count: &Count<'_>,
+    ) -> Result<Vec<Measured>, WorkshopError> {
+        let Count::Each(each, measured) = count else {
+            return Ok(Vec::new());
+        };
+        let (mut faults, mut out) = (Vec::new(), Vec::new());
+        let none = Readings::new();
+        for row in self.company(kept) {
+            for copy in self.copies_on(row) {
+                let which = (row.plate.seq.0, copy.number);
+                let readings = measured.get(&which).unwrap_or(&none);
+                if each.get(&which) == Some(&Found::Good) {
+                    faults.extend(self.faults(row.request, which, readings));
+                }
+                out.extend(self.to_write((row.request, copy), readings)?);
+            }
+        }
+        if faults.is_empty() {
+            Ok(out)
+        } else {
+            Err(WorkshopError::NotGood { faults })
+        }
+    }
+
+    /// The same of one copy. One that was recalled need not be measured anew unless its printer drifted.
+    fn measured_of(
+        &self,
+        kept: &KeptPlate,
+        copy: &StoredCopy,
+        (settled, recalled_for): (&Settled, Option<&str>),
+    ) -> Result<Vec<Measured>, WorkshopError> {
+        let which = (kept.plate.seq.0, copy.number);
+        let may_miss = recalled_for.is_some_and(|why| why != DRIFTED);
+        let mut faults = match settled.found {
+            Found::Good => self.faults(kept.request, which, &settled.measured),
+            _ => Vec::new(),
+        };
+        faults.retain(|fault| fault.outside.is_some() || !may_miss);
+        if faults.is_empty() {
+            self.to_write((kept.request, copy), &settled.measured)
+        } else {
+            Err(WorkshopError::NotGood { faults })
+        }
+    }
+
     /// Copies of a share that are being reworked.
     pub fn held<'a>(&'a self, kept: &'a KeptPlate) -> impl Iterator<Item = &'a StoredCopy> {
         let copies = self.copies_on(kept);
@@ -84,26 +149,20 @@ impl Draft<'_> {
     pub(super) async fn settled(
         &self,
         kept: &KeptPlate,
-        (number, found, about): (i64, &Found, &str),
+        settled: &Settled,
     ) -> Result<(Happening, Done), WorkshopError> {
+        let (number, found) = (settled.copy, &settled.found);
         let mut recalled = self.books.recalled_on(kept);
-        if recalled.any(|copy| copy.number == number && copy.state != State::HandedOver) {
-            let which = [(kept.plate.seq.0, number)];
-            let good = match found {
-                Found::Good => true,
-                Found::Scrap(_) => false,
-                Found::Rework(_) => {
-                    let (what, range) = ("a copy that was recalled", "good or scrap");
-                    return Err(WorkshopError::OutOfRange { what, range });
-                }
-            };
-            return self.checked(kept.request, &which, (about, good)).await;
+        let this = |copy: &&StoredCopy| copy.number == number && copy.state != State::HandedOver;
+        if let Some(copy) = recalled.find(this) {
+            return self.recalled_settled(kept, copy, settled).await;
         }
         let copy = self.books.held(kept).find(|copy| copy.number == number);
         let copy = copy.ok_or_else(|| StoreError::NoSuch {
             what: "copy that is held",
             id: number.to_string(),
         })?;
+        let measured = self.books.measured_of(kept, copy, (settled, None))?;
         let mut payload = Self::payload(kept.plate.seq);
         payload.push((
             "copy",
@@ -113,6 +172,7 @@ impl Draft<'_> {
             Found::Good => {
                 let happening = Happening {
                     copies: vec![(copy.id, State::Inspected)],
+                    measured,
                     ..self.event("copy.reworked", payload)
                 };
                 return Ok((happening, Done::default()));
@@ -139,10 +199,40 @@ impl Draft<'_> {
         let why = format!("a copy of plate {} is scrap", kept.plate.seq.0);
         let happening = Happening {
             copies: self.scrapped(kept.request, copy.id).collect(),
+            measured,
             ends: ends.into_iter().collect(),
             reprints,
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event("copy.scrapped", payload)
+        };
+        Ok((happening, done))
+    }
+
+    /// The same of one that was recalled.
+    async fn recalled_settled(
+        &self,
+        kept: &KeptPlate,
+        copy: &StoredCopy,
+        settled: &Settled,
+    ) -> Result<(Happening, Done), WorkshopError> {
+        let which = [(kept.plate.seq.0, copy.number)];
+        let good = match settled.found {
+            Found::Good => true,
+            Found::Scrap(_) => false,
+            Found::Rework(_) => {
+                let (what, range) = ("a copy that was recalled", "good or scrap");
+                return Err(WorkshopError::OutOfRange { what, range });
+            }
+        };
+        let first = self.books.asked_first(kept.request, &which);
+        let first = first.map_or("", |first| first.target.code());
+        let about = settled.about.as_str();
+        let asked = if about.is_empty() { first } else { about };
+        let measured = self.books.measured_of(kept, copy, (settled, Some(asked)))?;
+        let (happening, done) = self.checked(kept.request, &which, (about, good)).await?;
+        let happening = Happening {
+            measured,
+            ..happening
         };
         Ok((happening, done))
     }

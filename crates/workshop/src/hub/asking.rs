@@ -39,7 +39,7 @@ impl Doing {
             Act::Start => Self::Start,
             Act::Look => Self::Look,
             Act::TakeOff { .. } | Act::Inspect { .. } => Self::Clear,
-            Act::Settle { .. } | Act::Check { .. } => Self::Settle,
+            Act::Settle(_) | Act::Check { .. } => Self::Settle,
             Act::Box | Act::Leave | Act::HandOver(_) | Act::MissLeg { .. } => Self::Pack,
             Act::Decline { .. } => Self::Plan,
             Act::Fail { .. } | Act::PutOut { .. } | Act::Doubt(_) => Self::Anybody,

@@ -136,6 +136,7 @@ pub async fn choose(
     let place = Place {
         of: listed,
         notes: statement.iter().map(Statement::note).collect(),
+        dimensions: books.dimensions(old.id).to_vec(),
         rest: (rest > 0).then_some(rest),
         key: &key,
     };

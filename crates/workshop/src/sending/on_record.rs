@@ -7,6 +7,7 @@ use partpledge_units::length::LengthUnit;
 use super::{MOST_COPIES, Sent};
 use crate::books::Books;
 use crate::error::WorkshopError;
+use crate::measuring::CriticalDimension;
 use crate::plate_room::original;
 use crate::review::Statement;
 use crate::session::Session;
@@ -18,6 +19,7 @@ pub struct OnRecord<'a> {
     bytes: Bytes,
     unit: Option<LengthUnit>,
     statement: Option<Statement>,
+    dimensions: Vec<CriticalDimension>,
 }
 
 impl<'a> OnRecord<'a> {
@@ -43,6 +45,7 @@ impl<'a> OnRecord<'a> {
             bytes: original(session, &listed.request).await?,
             unit,
             statement: notes.find_map(Statement::read),
+            dimensions: books.dimensions(listed.request.id).to_vec(),
         })
     }
 
@@ -61,6 +64,7 @@ impl<'a> OnRecord<'a> {
             unit: self.unit,
             replaces: None,
             statement: self.statement.as_ref(),
+            dimensions: Some(&self.dimensions),
             again: true,
             over_limit: None,
             key,

@@ -48,6 +48,7 @@ impl World {
             replaces: None,
             statement: Some(&Statement::own()),
             again: true,
+            dimensions: None,
             over_limit: None,
             key,
         };
@@ -353,6 +354,7 @@ async fn another_plastic_keeps_the_lines_and_is_not_looked_at_again() {
         replaces: None,
         statement: Some(&statement),
         again: false,
+        dimensions: None,
         over_limit: None,
         key: "looked-at-once",
     };

@@ -65,6 +65,7 @@ impl World {
             replaces: None,
             statement: None,
             again: true,
+            dimensions: None,
             over_limit: None,
             key: "send-00001",
         };

@@ -201,6 +201,7 @@ async fn send_for(session: &Session, team: &str, copies: u32) {
         replaces: None,
         statement: Some(&own),
         again: true,
+        dimensions: None,
         over_limit: None,
         key: &format!("send-{team}"),
     };
@@ -223,6 +224,7 @@ async fn send_one(session: &Session, file: usize, key: &str) {
         replaces: None,
         statement: None,
         again: true,
+        dimensions: None,
         over_limit: None,
         key,
     };

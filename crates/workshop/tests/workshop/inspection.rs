@@ -4,7 +4,8 @@
 use bytes::Bytes;
 use partpledge_records::{PlateState, State, StepKind};
 use partpledge_units::local::parse_rfc3339;
-use partpledge_workshop::bench::{Act, Each, Found, act, take_back};
+use partpledge_workshop::bench::{Act, Each, Found, Settled, act, take_back};
+use partpledge_workshop::measuring::{EachMeasured, Readings};
 use partpledge_workshop::run_sheet::{JobKind, JobState, run_sheet};
 use partpledge_workshop::sending::{Sent, send};
 use partpledge_workshop::{Actor, Books, Role, Session};
@@ -29,6 +30,7 @@ async fn running() -> (tempfile::TempDir, Session, u64) {
         replaces: None,
         statement: Some(&partpledge_workshop::review::Statement::own()),
         again: true,
+        dimensions: None,
         over_limit: None,
         key: "send-00001",
     };
@@ -68,7 +70,10 @@ async fn scrap_is_made_again_and_what_is_reworked_holds_its_box() {
         &session,
         &machine,
         seq,
-        &Act::Inspect { each: missing },
+        &Act::Inspect {
+            each: missing,
+            measured: EachMeasured::new(),
+        },
         None,
     )
     .await;
@@ -77,9 +82,18 @@ async fn scrap_is_made_again_and_what_is_reworked_holds_its_box() {
         "out-of-range",
         "every copy is told"
     );
-    act(&session, &machine, seq, &Act::Inspect { each }, None)
-        .await
-        .unwrap();
+    act(
+        &session,
+        &machine,
+        seq,
+        &Act::Inspect {
+            each,
+            measured: EachMeasured::new(),
+        },
+        None,
+    )
+    .await
+    .unwrap();
     let books = Books::open(&session).await.unwrap();
     assert_eq!(books.held(&kept).count(), 1);
     let refused = act(&session, &machine, seq, &Act::Box, None).await;
@@ -96,11 +110,12 @@ async fn scrap_is_made_again_and_what_is_reworked_holds_its_box() {
         assert!(own.is_none_or(|job| job.state == JobState::Waits && job.plate.held == 1));
     }
     // It is scrap after all: a plate of its own for that one copy, with the promise that it had.
-    let settle = Act::Settle {
+    let settle = Act::Settle(Settled {
         copy: numbers[0],
         found: Found::Scrap("Stringy or rough".to_owned()),
         about: String::new(),
-    };
+        measured: Readings::new(),
+    });
     act(&session, &machine, seq, &settle, None).await.unwrap();
     assert!(
         act(&session, &machine, seq, &settle, None).await.is_err(),
@@ -142,9 +157,18 @@ async fn an_inspection_can_be_taken_back_while_nothing_is_settled() {
     let each: Each = copies
         .map(|(i, copy)| ((seq, copy.number), found(i)))
         .collect();
-    act(&session, &machine, seq, &Act::Inspect { each }, None)
-        .await
-        .unwrap();
+    act(
+        &session,
+        &machine,
+        seq,
+        &Act::Inspect {
+            each,
+            measured: EachMeasured::new(),
+        },
+        None,
+    )
+    .await
+    .unwrap();
     let session = session.at(session.now).await.unwrap();
     take_back(&session, &machine, (seq, StepKind::Off), None)
         .await

@@ -37,6 +37,7 @@ impl World {
             replaces: None,
             statement: None,
             again: true,
+            dimensions: None,
             over_limit: None,
             key: "send-00001",
         };

@@ -85,6 +85,7 @@ impl World {
             replaces: None,
             statement: Some(&partpledge_workshop::review::Statement::own()),
             again: true,
+            dimensions: None,
             over_limit: None,
             key: &key,
         };

@@ -12,6 +12,7 @@ mod inspection;
 mod late;
 mod learning;
 mod mail;
+mod measuring;
 mod notices;
 mod people;
 mod programs;

@@ -97,6 +97,7 @@ impl World {
             replaces: want.replaces.and_then(|n| books.numbered(n)),
             statement: Some(&statement),
             again: want.again,
+            dimensions: None,
             over_limit: want.over,
             key,
         };

@@ -92,6 +92,7 @@ impl World {
             replaces: None,
             statement: None,
             again: true,
+            dimensions: None,
             over_limit: None,
             key,
         };

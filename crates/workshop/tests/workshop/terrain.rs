@@ -73,6 +73,7 @@ async fn a_host_with_one_pair_of_hands_starts_one_plate_a_window() {
             replaces: None,
             statement: Some(&partpledge_workshop::review::Statement::own()),
             again: true,
+            dimensions: None,
             over_limit: None,
             key: &key,
         };

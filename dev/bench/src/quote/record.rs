@@ -167,6 +167,7 @@ impl<'a> Writer<'a> {
             reprints: Vec::new(),
             ends: Vec::new(),
             notes: Vec::new(),
+            measured: Vec::new(),
             outages: Vec::new(),
             box_code: None,
             to_look: None,

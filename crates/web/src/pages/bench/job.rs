@@ -6,6 +6,7 @@ use partpledge_units::time::Minutes;
 use partpledge_workshop::Session;
 use partpledge_workshop::bench::UNDO_MS;
 use partpledge_workshop::boxes::Stop;
+use partpledge_workshop::measuring::CriticalDimension;
 use partpledge_workshop::run_sheet::{Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
 
@@ -34,7 +35,7 @@ pub(crate) struct JobLine {
     pub(crate) after: String,
     /// Printer that the plate is on.
     pub(crate) printer: String,
-    /// Copies that are being reworked, or were recalled.
+    /// Copies that are being reworked or are to be measured, or were recalled.
     pub(crate) held: usize,
     /// Whether they were recalled.
     pub(crate) recalled: bool,
@@ -71,6 +72,13 @@ pub(crate) struct JobLine {
     pub(crate) key: String,
 }
 
+impl JobLine {
+    /// Whether copies are to be measured: then they can't be counted.
+    pub(crate) fn measures(&self) -> bool {
+        self.counts.iter().any(|one| one.measure)
+    }
+}
+
 /// The copies of one request on a plate, to be counted by themselves.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Counted {
@@ -79,6 +87,8 @@ pub(crate) struct Counted {
     /// Part and team.
     pub(crate) what: String,
     pub(crate) of: usize,
+    /// Whether it has sizes that must be right.
+    pub(crate) measure: bool,
 }
 
 /// All that lies on a plate, request by request.
@@ -87,11 +97,13 @@ fn counts(plate: &PlateLine) -> Vec<Counted> {
         share: plate.share,
         what: format!("{}, {}", plate.part, plate.team),
         of: plate.copies,
+        measure: !plate.dimensions.is_empty(),
     };
     let others = plate.others.iter().map(|beside| Counted {
         share: beside.share,
         what: format!("{}, {}", beside.part, beside.team),
         of: beside.copies,
+        measure: !beside.dimensions.is_empty(),
     });
     std::iter::once(own).chain(others).collect()
 }
@@ -366,6 +378,23 @@ fn alone(session: &Session, plate: &PlateLine) -> Option<String> {
     })
 }
 
+/// `Measure each copy of hub: bore for the bearing (from 7.95 to 8.05 mm).`
+fn to_measure(plate: &PlateLine) -> String {
+    let own = (plate.part.as_str(), plate.dimensions.as_slice());
+    let others = plate.others.iter();
+    let others = others.map(|other| (other.part.as_str(), other.dimensions.as_slice()));
+    let all = std::iter::once(own).chain(others);
+    let named = all.filter(|(_, dimensions)| !dimensions.is_empty());
+    let says = named.map(|(part, dimensions)| {
+        let one = |one: &CriticalDimension| {
+            format!("{} (from {} to {} mm)", one.what, one.least(), one.most())
+        };
+        let sizes: Vec<String> = dimensions.iter().map(one).collect();
+        format!("Measure each copy of {part}: {}.", sizes.join("; "))
+    });
+    says.collect::<Vec<_>>().join(" ")
+}
+
 fn says(session: &Session, job: &Job) -> String {
     let plate = &job.plate;
     let zone = &session.terrain.zone;
@@ -384,7 +413,12 @@ fn says(session: &Session, job: &Job) -> String {
             plate.seq
         ),
         (JobKind::Clear, _) => format!(
-            "{what}. Wait until the bed is below 40 °C: it’s hot and the parts come off easier. Count the good ones."
+            "{what}. Wait until the bed is below 40 °C: it’s hot and the parts come off easier. {}",
+            if plate.to_measure() {
+                to_measure(plate)
+            } else {
+                "Count the good ones.".to_owned()
+            }
         ),
         (JobKind::Box | JobKind::HandOver, JobState::Waits)
             if plate.stopped == Some(Stop::Down) =>

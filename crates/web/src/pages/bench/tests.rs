@@ -57,7 +57,20 @@ fn counted(share: u64, of: usize) -> Counted {
         share,
         what: AWKWARD.to_owned(),
         of,
+        measure: share == 220,
     }
+}
+
+#[test]
+fn what_is_to_be_measured_is_not_counted() {
+    let job = JobLine {
+        counts: vec![counted(214, 2), counted(220, 2)],
+        ..job("now", "clear", "off")
+    };
+    let page = sheet(vec![job]).render().unwrap();
+    sound(&page);
+    assert!(!page.contains("name=\"good-214\"") && !page.contains("value=\"off\""));
+    assert!(page.contains("class=\"tick\" href=\"/run-sheets/"));
 }
 
 #[test]

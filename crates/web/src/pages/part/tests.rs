@@ -9,6 +9,7 @@ use crate::pages::boxes::TeamBox;
 use crate::pages::judgement::since;
 use crate::pages::judgement::{Drawn, Found};
 use crate::pages::samples::{AWKWARD, head, sound};
+use crate::pages::sizes::{Named, Sizes};
 use crate::pages::takes::Takes;
 use crate::pages::takes::tests::sample;
 use crate::pages::ticket::Stop;
@@ -122,6 +123,18 @@ fn one_box() -> TeamBox {
     }
 }
 
+fn one_size() -> Sizes {
+    Sizes {
+        named: vec![Named {
+            what: AWKWARD.to_owned(),
+            size: "8 ± 0.05 mm".to_owned(),
+            limits: "from 7.95 to 8.05 mm".to_owned(),
+            hint: Some(AWKWARD.to_owned()),
+        }],
+        rows: vec![("Copy 1".to_owned(), vec![AWKWARD.to_owned()])],
+    }
+}
+
 fn page(ticket: Option<Ticket>) -> PartPage {
     let line = |here: bool| Version {
         number: 7,
@@ -161,6 +174,7 @@ fn page(ticket: Option<Ticket>) -> PartPage {
                 ..sample()
             },
         ],
+        sizes: Some(one_size()),
         since: Some(AWKWARD.to_owned()),
         plates: vec![PlateRow {
             plate: 214,

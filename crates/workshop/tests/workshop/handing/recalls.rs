@@ -2,9 +2,10 @@
 
 use partpledge_records::{RoleKind, StepKind};
 use partpledge_units::time::EventMs;
-use partpledge_workshop::bench::{Found, answer_recall, lift_recall, recall};
+use partpledge_workshop::bench::{Found, Settled, answer_recall, lift_recall, recall};
 use partpledge_workshop::boxes::Stop;
 use partpledge_workshop::error::WorkshopError;
+use partpledge_workshop::measuring::{EachMeasured, Readings};
 use partpledge_workshop::notices::look;
 use partpledge_workshop::recalls::{Fate, Recall, Target, affected, of_old_file, recalls};
 use partpledge_workshop::risks::outcomes;
@@ -63,6 +64,7 @@ impl World {
             replaces: Some(&listed),
             statement: None,
             again: true,
+            dimensions: None,
             over_limit: None,
             key: "send-00002",
         };
@@ -175,11 +177,12 @@ async fn a_recalled_box_stays_until_each_copy_is_checked_and_scrap_keeps_its_pro
     for what in [Act::Leave, without()] {
         assert_eq!(refused(&later, &bench(), seq, what).await, "box-recalled");
     }
-    let good = Act::Settle {
+    let good = Act::Settle(Settled {
         copy: 1,
         found: Found::Good,
         about: String::new(),
-    };
+        measured: Readings::new(),
+    });
     act(&later, &bench(), seq, &good, None).await.unwrap();
     assert_eq!(
         refused(&later, &bench(), seq, Act::Leave).await,
@@ -187,11 +190,12 @@ async fn a_recalled_box_stays_until_each_copy_is_checked_and_scrap_keeps_its_pro
         "the other is not checked yet"
     );
     let before = world.books().await.floor.revision;
-    let scrap = Act::Settle {
+    let scrap = Act::Settle(Settled {
         copy: 2,
         found: Found::Scrap("The wrong size".to_owned()),
         about: String::new(),
-    };
+        measured: Readings::new(),
+    });
     act(&later, &bench(), seq, &scrap, None).await.unwrap();
     let books = world.books().await;
     assert_eq!(books.floor.revision, before + 1, "the plan is made anew");
@@ -521,9 +525,18 @@ async fn what_is_still_being_made_is_recalled_and_checked_once_it_is_good() {
         ((seq, 2), Found::Rework("Stringy".to_owned())),
     ];
     let each = Each::from(found);
-    act(&end, &bench(), seq, &Act::Inspect { each }, None)
-        .await
-        .unwrap();
+    act(
+        &end,
+        &bench(),
+        seq,
+        &Act::Inspect {
+            each,
+            measured: EachMeasured::new(),
+        },
+        None,
+    )
+    .await
+    .unwrap();
     let stands = async || {
         let all = recalls(&world.books().await);
         assert_eq!(all.len(), 1);
@@ -533,10 +546,13 @@ async fn what_is_still_being_made_is_recalled_and_checked_once_it_is_good() {
     assert_eq!(stands().await, [Fate::AtHost, Fate::BeingMade]);
     act(&end, &bench(), seq, &check(true), None).await.unwrap();
     assert_eq!(stands().await, [Fate::Good, Fate::BeingMade]);
-    let settle = |number| Act::Settle {
-        copy: number,
-        found: Found::Good,
-        about: String::new(),
+    let settle = |number| {
+        Act::Settle(Settled {
+            copy: number,
+            found: Found::Good,
+            about: String::new(),
+            measured: Readings::new(),
+        })
     };
     act(&end, &bench(), seq, &settle(2), None).await.unwrap();
     assert_eq!(stands().await, [Fate::Good, Fate::AtHost]);
@@ -687,6 +703,7 @@ async fn a_file_that_its_team_went_back_to_is_not_an_old_one() {
         replaces: None,
         statement: None,
         again: true,
+        dimensions: None,
         over_limit: None,
         key: "send-00003",
     };

@@ -32,6 +32,7 @@ impl World {
             replaces: None,
             statement: None,
             again: true,
+            dimensions: None,
             over_limit: None,
             key: "send-00009",
         };

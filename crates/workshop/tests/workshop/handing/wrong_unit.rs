@@ -3,6 +3,7 @@
 use partpledge_catalogue::region::PaidBy;
 use partpledge_records::PlateState;
 use partpledge_units::length::LengthUnit;
+use partpledge_workshop::measuring::{EachMeasured, Readings};
 use partpledge_workshop::shares::shares;
 use partpledge_workshop::wrong_unit::{choices, found, made_again};
 
@@ -226,7 +227,7 @@ async fn a_promise_ends_when_the_last_of_it_is_lost_in_the_wrong_unit() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn held_scrap_and_a_lost_box_in_the_wrong_unit_are_not_made_again() {
-    use partpledge_workshop::bench::{Each, Found as Copy, decide_box};
+    use partpledge_workshop::bench::{Each, Found as Copy, Settled, decide_box};
     use partpledge_workshop::doubts::{Doubt, Ruling, open_doubt};
     let world = World::with_file(REGION, SPACER).await;
     let books = world.books().await;
@@ -239,15 +240,25 @@ async fn held_scrap_and_a_lost_box_in_the_wrong_unit_are_not_made_again() {
     let why = || "Stringy or rough".to_owned();
     let found = [((seq, 1), Copy::Good), ((seq, 2), Copy::Rework(why()))];
     let each = Each::from(found);
-    act(&end, &bench(), seq, &Act::Inspect { each }, None)
-        .await
-        .unwrap();
+    act(
+        &end,
+        &bench(),
+        seq,
+        &Act::Inspect {
+            each,
+            measured: EachMeasured::new(),
+        },
+        None,
+    )
+    .await
+    .unwrap();
     world.resized(&end).await;
-    let scrap = Act::Settle {
+    let scrap = Act::Settle(Settled {
         copy: 2,
         found: Copy::Scrap(why()),
         about: String::new(),
-    };
+        measured: Readings::new(),
+    });
     act(&end, &bench(), seq, &scrap, None).await.unwrap();
     assert_eq!(world.stands().await, (1, None));
     act(&end, &bench(), seq, &Act::Box, None).await.unwrap();
@@ -322,6 +333,7 @@ async fn what_broke_off_before_it_was_noted_is_noted_by_the_clock_or_when_it_is_
             replaces: Some(&listed),
             statement: None,
             again: true,
+            dimensions: None,
             over_limit: None,
             key: &key,
         };

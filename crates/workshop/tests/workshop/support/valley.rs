@@ -38,6 +38,7 @@ pub(crate) async fn send_part(
         replaces,
         statement: Some(&Statement::own()),
         again: true,
+        dimensions: None,
         over_limit: None,
         key,
     };

@@ -1,0 +1,217 @@
+//! Critical dimensions: the sizes of a part that must be right for it to do its job, and what was
+//! measured of them.
+
+use partpledge_units::micrometre::Micrometres;
+
+use crate::grade::prints_hold;
+
+/// Most critical dimensions of a request: each is measured on each copy.
+pub const MOST: usize = 5;
+/// Longest name of one, in characters.
+pub const LONGEST_WHAT: usize = 60;
+
+/// A size that must be right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CriticalDimension {
+    /// What it is, in plain words.
+    pub what: String,
+    /// The size as drawn.
+    pub nominal: Micrometres,
+    /// The least deviation from it that is accepted; mostly negative.
+    pub lower: Micrometres,
+    /// The most.
+    pub upper: Micrometres,
+}
+
+/// How a measured value lies outside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Outside {
+    /// Beyond the nearer limit by this.
+    pub by: Micrometres,
+    /// Whether it is too large; else too small.
+    pub over: bool,
+}
+
+/// What was read off one copy.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Reading {
+    /// This size.
+    Value(Micrometres),
+    /// It could not be measured; why, as a code of the bench's list.
+    NotMeasured(String),
+}
+
+/// Why something is no critical dimension.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NotADimension {
+    /// Nothing says what it is.
+    #[error("say in a few words what it is, such as “bore for the bearing”")]
+    NoWords,
+    /// More than [`LONGEST_WHAT`] characters, or not on one line.
+    #[error("say what it is in {LONGEST_WHAT} letters at most, on one line")]
+    LongWords,
+    /// A size that is none, or with its deviations none.
+    #[error("the size, and the smallest size that you accept, must be more than 0 mm")]
+    NotPositive,
+    /// The lower deviation is above the upper.
+    #[error("the lower deviation is above the upper one: change them over")]
+    Swapped,
+    /// Nothing but one exact value is accepted.
+    #[error("no print is exact: accept at least a little more or less")]
+    NoWidth,
+    /// Nothing of the part is that long.
+    #[error("it is longer than the part itself: check the size, and the unit of the file")]
+    TooLong,
+    /// More than [`MOST`].
+    #[error("name {MOST} critical dimensions at most: each is measured on each copy")]
+    TooMany,
+}
+
+impl CriticalDimension {
+    /// The smallest size that is good.
+    #[must_use]
+    pub fn least(&self) -> Micrometres {
+        self.nominal + self.lower
+    }
+
+    /// The largest size that is good.
+    #[must_use]
+    pub fn most(&self) -> Micrometres {
+        self.nominal + self.upper
+    }
+
+    /// How a measured value lies outside the limits; `None` when it is on or between them.
+    ///
+    /// ```
+    /// use partpledge_quality::dimension::{CriticalDimension, Outside};
+    /// use partpledge_units::micrometre::Micrometres;
+    /// let bore = CriticalDimension {
+    ///     what: "bore for the bearing".to_owned(),
+    ///     nominal: Micrometres(8_000),
+    ///     lower: Micrometres(0),
+    ///     upper: Micrometres(100),
+    /// };
+    /// assert_eq!(bore.outside(Micrometres(8_100)), None);
+    /// let by = Micrometres(120);
+    /// assert_eq!(bore.outside(Micrometres(8_220)), Some(Outside { by, over: true }));
+    /// ```
+    #[must_use]
+    pub fn outside(&self, measured: Micrometres) -> Option<Outside> {
+        if measured > self.most() {
+            let by = measured - self.most();
+            return Some(Outside { by, over: true });
+        }
+        let by = self.least() - measured;
+        (by > Micrometres(0)).then_some(Outside { by, over: false })
+    }
+
+    /// Half the width that prints usually hold at this size, when fewer deviations than that are
+    /// accepted; `None` when prints usually hold it, or nobody can say.
+    #[must_use]
+    pub fn tighter_than(&self) -> Option<Micrometres> {
+        let usual = prints_hold(self.nominal)?;
+        (self.upper - self.lower < usual + usual).then_some(usual)
+    }
+
+    /// Looks that it can be one of a part whose longest diagonal is `longest_mm`.
+    ///
+    /// # Errors
+    /// [`NotADimension`], the first that is found.
+    pub fn check(&self, longest_mm: f64) -> Result<(), NotADimension> {
+        let what = self.what.trim();
+        if what.is_empty() {
+            return Err(NotADimension::NoWords);
+        }
+        if what.chars().count() > LONGEST_WHAT || what.chars().any(char::is_control) {
+            return Err(NotADimension::LongWords);
+        }
+        if self.lower > self.upper {
+            return Err(NotADimension::Swapped);
+        }
+        if self.lower == self.upper {
+            return Err(NotADimension::NoWidth);
+        }
+        if self.nominal <= Micrometres(0) || self.least() <= Micrometres(0) {
+            return Err(NotADimension::NotPositive);
+        }
+        if self.nominal.mm() > longest_mm {
+            return Err(NotADimension::TooLong);
+        }
+        Ok(())
+    }
+}
+
+/// `0.12 mm too large`.
+impl std::fmt::Display for Outside {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let side = if self.over { "large" } else { "small" };
+        write!(f, "{} mm too {side}", self.by)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bore(lower: i64, upper: i64) -> CriticalDimension {
+        CriticalDimension {
+            what: "bore for the bearing".to_owned(),
+            nominal: Micrometres(8_000),
+            lower: Micrometres(lower),
+            upper: Micrometres(upper),
+        }
+    }
+
+    #[test]
+    fn limits_themselves_are_good_and_what_is_beyond_is_told_by_how_much() {
+        let bore = bore(-50, 100);
+        for good in [7_950, 8_000, 8_100] {
+            assert_eq!(bore.outside(Micrometres(good)), None, "{good}");
+        }
+        let said = |um| bore.outside(Micrometres(um)).unwrap().to_string();
+        assert_eq!(said(8_220), "0.12 mm too large");
+        assert_eq!(said(7_949), "0.001 mm too small");
+    }
+
+    #[test]
+    fn what_can_be_no_critical_dimension_is_refused() {
+        type Change = fn(&mut CriticalDimension);
+        let told = |change: Change| {
+            let mut one = bore(-50, 100);
+            change(&mut one);
+            one.check(40.0)
+        };
+        assert_eq!(told(|_| {}), Ok(()));
+        assert_eq!(told(|one| one.nominal = Micrometres(40_000)), Ok(()));
+        let refused: [(Change, NotADimension); 8] = [
+            (|one| one.what = " ".to_owned(), NotADimension::NoWords),
+            (|one| one.what = "x".repeat(61), NotADimension::LongWords),
+            (|one| one.what = "a\nb".to_owned(), NotADimension::LongWords),
+            (|one| one.lower = Micrometres(200), NotADimension::Swapped),
+            (|one| one.lower = Micrometres(100), NotADimension::NoWidth),
+            (
+                |one| one.nominal = Micrometres(-1),
+                NotADimension::NotPositive,
+            ),
+            (
+                |one| one.lower = Micrometres(-8_000),
+                NotADimension::NotPositive,
+            ),
+            (
+                |one| one.nominal = Micrometres(40_001),
+                NotADimension::TooLong,
+            ),
+        ];
+        for (change, why) in refused {
+            assert_eq!(told(change), Err(why));
+        }
+    }
+
+    #[test]
+    fn only_a_tolerance_that_prints_seldom_hold_is_hinted_at() {
+        // IT13 at 8 mm is 220 µm wide, from memory.
+        assert_eq!(bore(-50, 50).tighter_than(), Some(Micrometres(110)));
+        assert_eq!(bore(0, 219).tighter_than(), Some(Micrometres(110)));
+        assert_eq!(bore(-110, 110).tighter_than(), None);
+    }
+}

@@ -1,0 +1,63 @@
+// Sizes that are measured on copies, judged while they are typed: a tablet without network can't ask.
+// The server judges them again by the same rule, in whole thousandths of a millimetre.
+
+/** Thousandths of a millimetre, from millimetres with a point or a comma; nothing for what is no size. */
+export function micrometres(text: string): number | null {
+  const read = /^\+?(\d{0,5})(?:[.,](\d{0,3}))?$/.exec(text.trim().replace(/\s*mm$/, ''));
+  if (!read || !(read[1] || read[2])) return null;
+  const size = Number(read[1] || 0) * 1_000 + Number((read[2] ?? '').padEnd(3, '0'));
+  return size > 0 ? size : null;
+}
+
+/** `0.12 mm too large`, or nothing when it is on or between its limits. */
+export function outside(um: number, least: number, most: number): string {
+  if (um > most) return `${(um - most) / 1_000} mm too large`;
+  return um < least ? `${(least - um) / 1_000} mm too small` : '';
+}
+
+/** What is wrong with a size on a copy, in words; nothing when that copy may be what it is called. */
+function wrong(input: HTMLInputElement, good: boolean): string {
+  const text = input.value.trim();
+  const not = input.form?.elements.namedItem(`not-${input.name}`);
+  if (!text) {
+    const told = not instanceof HTMLSelectElement && not.value !== '';
+    return good && !told ? 'Measure it, or say why that can’t be done.' : '';
+  }
+  const um = micrometres(text);
+  if (um === null) return `“${text}” is not a size. Write it like 8.05.`;
+  const by = outside(um, Number(input.dataset['least']), Number(input.dataset['most']));
+  return by && good ? `It is ${by}. Rework or scrap?` : '';
+}
+
+function sizes(copy: Element): HTMLInputElement[] {
+  return [...copy.querySelectorAll<HTMLInputElement>('input[data-least]')];
+}
+
+function isGood(copy: HTMLElement, form: HTMLFormElement): boolean {
+  return new FormData(form).get(copy.dataset['measured'] ?? '') === 'good';
+}
+
+/** Whether all copies of a form that are called good are within their limits; the first that is not is shown. */
+export function withinLimits(form: HTMLFormElement): boolean {
+  for (const copy of form.querySelectorAll<HTMLElement>('[data-measured]')) {
+    for (const input of sizes(copy)) input.setCustomValidity(wrong(input, isGood(copy, form)));
+  }
+  return form.reportValidity();
+}
+
+/** Says under each size that is outside, as soon as it is typed, by how much. */
+export function measuring(): void {
+  document.addEventListener('input', ({ target }) => {
+    const copy = target instanceof Element && target.closest<HTMLElement>('[data-measured]');
+    if (!copy) return;
+    for (const input of sizes(copy)) {
+      input.setCustomValidity('');
+      const says = copy.querySelector<HTMLElement>(`[data-says="${input.name}"]`);
+      const um = micrometres(input.value);
+      const by = um === null ? '' : outside(um, Number(input.dataset['least']), Number(input.dataset['most']));
+      if (!says) continue;
+      says.hidden = !by;
+      says.textContent = by && `It is ${by}. Rework or scrap?`;
+    }
+  });
+}

@@ -1,0 +1,119 @@
+//! Sizes of a part that must be right, and what the bench measured on each copy.
+
+use partpledge_units::ids::RequestId;
+use partpledge_workshop::Books;
+use partpledge_workshop::measuring::{CriticalDimension, Reading, Readings, why_not};
+
+/// One critical dimension.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Named {
+    pub(crate) what: String,
+    /// `8 mm ± 0.05 mm`.
+    pub(crate) size: String,
+    /// `from 7.95 to 8.05 mm`.
+    pub(crate) limits: String,
+    /// When prints seldom hold it.
+    pub(crate) hint: Option<String>,
+}
+
+/// All of a request.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Sizes {
+    pub(crate) named: Vec<Named>,
+    /// Each piece that was measured: which, and a cell for each dimension.
+    pub(crate) rows: Vec<(String, Vec<String>)>,
+}
+
+fn named(one: &CriticalDimension) -> Named {
+    let size = if one.lower == -one.upper {
+        format!("{} ± {} mm", one.nominal, one.upper)
+    } else {
+        let signed = |size: partpledge_units::micrometre::Micrometres| {
+            let plus = if size.0 > 0 { "+" } else { "" };
+            format!("{plus}{size}").replace('-', "−")
+        };
+        format!(
+            "{} mm, {} to {}",
+            one.nominal,
+            signed(one.lower),
+            signed(one.upper)
+        )
+    };
+    let hint = one.tighter_than().map(|usual| {
+        format!(
+            "Prints usually hold ± {usual} mm at this size (our own rule from practice): yours is \
+             tighter, so it may take several tries. Could you allow more, or drill or file it to size?"
+        )
+    });
+    Named {
+        what: one.what.clone(),
+        size,
+        limits: format!("from {} to {} mm", one.least(), one.most()),
+        hint,
+    }
+}
+
+fn cell(one: &CriticalDimension, reading: Option<&Reading>) -> String {
+    match reading {
+        None => "–".to_owned(),
+        Some(Reading::NotMeasured(why)) => format!("not measured: {}", why_not(why)),
+        Some(Reading::Value(value)) => match one.outside(*value) {
+            None => format!("{value} mm"),
+            Some(outside) => format!("{value} mm: {outside}"),
+        },
+    }
+}
+
+/// The critical dimensions of a request, and every piece of it that was measured.
+pub(crate) fn sizes(books: &Books, request: RequestId) -> Sizes {
+    let dimensions = books.dimensions(request);
+    let cells = |readings: &Readings| {
+        let all = (1..).zip(dimensions);
+        all.map(|(n, one)| cell(one, readings.get(&n))).collect()
+    };
+    let mut rows = Vec::new();
+    for copy in books.copies(request) {
+        for (plate, readings) in books.readings_before(copy) {
+            let which = format!("Copy {}, from plate {plate}: not used", copy.number);
+            rows.push((which, cells(&readings)));
+        }
+        let readings = books.readings(copy);
+        if !readings.is_empty() {
+            rows.push((format!("Copy {}", copy.number), cells(&readings)));
+        }
+    }
+    Sizes {
+        named: dimensions.iter().map(named).collect(),
+        rows,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use partpledge_units::micrometre::Micrometres;
+
+    use super::*;
+
+    #[test]
+    fn a_size_is_said_with_its_limits_and_what_was_read_of_it() {
+        let bore = |lower, upper| CriticalDimension {
+            what: "bore".to_owned(),
+            nominal: Micrometres(8_000),
+            lower: Micrometres(lower),
+            upper: Micrometres(upper),
+        };
+        let even = named(&bore(-50, 50));
+        assert_eq!(even.size, "8 ± 0.05 mm");
+        assert_eq!(even.limits, "from 7.95 to 8.05 mm");
+        assert!(even.hint.is_some_and(|hint| hint.contains("± 0.11 mm")));
+        let own = named(&bore(-100, 200));
+        assert_eq!(own.size, "8 mm, −0.1 to +0.2");
+        assert_eq!(own.hint, None);
+        let read = |um| cell(&bore(-50, 50), Some(&Reading::Value(Micrometres(um))));
+        assert_eq!(read(8_000), "8 mm");
+        assert_eq!(read(8_170), "8.17 mm: 0.12 mm too large");
+        let not = Reading::NotMeasured("no-tool".to_owned());
+        let not = cell(&bore(-50, 50), Some(&not));
+        assert_eq!(not, "not measured: we have no tool for it here");
+    }
+}

@@ -1,0 +1,146 @@
+//! Critical dimensions as the form to send a part has them: read, and typed again when something is wrong.
+
+use partpledge_units::micrometre::Micrometres;
+use partpledge_workshop::measuring::{CriticalDimension, MOST_DIMENSIONS, NotADimension};
+
+use crate::pages::send::{SizeTyped, Wrong};
+use crate::upload::Form;
+use crate::words;
+
+/// Names of the fields of one row.
+struct Row {
+    what: &'static str,
+    size: &'static str,
+    about: &'static str,
+    lower: &'static str,
+    upper: &'static str,
+}
+
+macro_rules! rows {
+    ($($n:literal),+) => {
+        [$(Row {
+            what: concat!("what-", $n),
+            size: concat!("size-", $n),
+            about: concat!("about-", $n),
+            lower: concat!("lower-", $n),
+            upper: concat!("upper-", $n),
+        }),+]
+    };
+}
+
+const ROWS: [Row; MOST_DIMENSIONS] = rows![1, 2, 3, 4, 5];
+
+/// What was typed, row by row.
+pub(crate) fn typed(form: &Form) -> Vec<SizeTyped> {
+    let field = |name| form.get(name).trim().to_owned();
+    let one = |row: &Row| SizeTyped {
+        what: field(row.what),
+        size: field(row.size),
+        about: field(row.about),
+        lower: field(row.lower),
+        upper: field(row.upper),
+    };
+    ROWS.iter().map(one).collect()
+}
+
+/// Rows with what a request has, and empty ones.
+pub(crate) fn as_typed(dimensions: &[CriticalDimension]) -> Vec<SizeTyped> {
+    let one = |one: &CriticalDimension| {
+        let even = one.lower == -one.upper;
+        let text = |told: bool, size: Micrometres| {
+            if told {
+                size.to_string()
+            } else {
+                String::new()
+            }
+        };
+        SizeTyped {
+            what: one.what.clone(),
+            size: one.nominal.to_string(),
+            about: text(even, one.upper),
+            lower: text(!even, one.lower),
+            upper: text(!even, one.upper),
+        }
+    };
+    let empty = std::iter::repeat_with(SizeTyped::default);
+    dimensions
+        .iter()
+        .map(one)
+        .chain(empty)
+        .take(ROWS.len())
+        .collect()
+}
+
+/// The critical dimensions of a form; what is wrong with one is told by its field.
+pub(crate) fn read(form: &Form, all: &mut Vec<Wrong>) -> Vec<CriticalDimension> {
+    let typed = typed(form);
+    let rows = ROWS
+        .iter()
+        .zip(&typed)
+        .filter(|(_, typed)| !typed.is_empty());
+    let mut out = Vec::new();
+    for (row, typed) in rows {
+        match one(row, typed) {
+            Ok(one) => out.push(one),
+            Err(wrong) => all.push(wrong),
+        }
+    }
+    out
+}
+
+fn one(row: &Row, typed: &SizeTyped) -> Result<CriticalDimension, Wrong> {
+    let wrong = |field, text: String| Wrong { field, text };
+    let size = |field: &'static str, text: &str| {
+        let read = Micrometres::parse_mm(text);
+        let says = match text {
+            "" => "Give the size in millimetres.".to_owned(),
+            text => format!("“{text}” is not a size. Write it like 8.05."),
+        };
+        read.ok_or_else(|| wrong(field, says))
+    };
+    let nominal = size(row.size, &typed.size)?;
+    let own = !typed.lower.is_empty() || !typed.upper.is_empty();
+    let (lower, upper) = match (typed.about.as_str(), own) {
+        ("", false) => {
+            let text = "Say how much more or less is still good, such as 0.2.";
+            return Err(wrong(row.about, text.to_owned()));
+        }
+        (about, false) => {
+            let about = size(row.about, about)?;
+            (-about, about)
+        }
+        ("", true) => (
+            size(row.lower, &typed.lower)?,
+            size(row.upper, &typed.upper)?,
+        ),
+        (_, true) => {
+            let text = "Give either one number for both sides, or a lower and an upper deviation.";
+            return Err(wrong(row.about, text.to_owned()));
+        }
+    };
+    let one = CriticalDimension {
+        what: typed.what.clone(),
+        nominal,
+        lower,
+        upper,
+    };
+    // How long the part is, is known once its file is read.
+    one.check(f64::INFINITY).map_err(|why| {
+        let field = match why {
+            NotADimension::NoWords | NotADimension::LongWords => row.what,
+            NotADimension::Swapped | NotADimension::NoWidth if own => row.lower,
+            NotADimension::Swapped | NotADimension::NoWidth => row.about,
+            _ => row.size,
+        };
+        wrong(field, format!("{}.", words::capital(&why.to_string())))
+    })?;
+    Ok(one)
+}
+
+/// The field of the size that is wrong, by its number among those that were filled in.
+pub(crate) fn size_field(form_typed: &[SizeTyped], n: usize) -> &'static str {
+    let rows = ROWS.iter().zip(form_typed);
+    let mut filled = rows.filter(|(_, typed)| !typed.is_empty());
+    let found = n.checked_sub(1).and_then(|n| filled.nth(n));
+    found.map_or("critical", |(row, _)| row.size)
+}
