@@ -3,6 +3,7 @@
 mod boxes;
 mod crew;
 mod ground;
+mod machines;
 mod notes;
 mod notices;
 mod people;
@@ -30,6 +31,7 @@ const STEPS: &[&[(On, &str)]] = &[
     ground::GROUND,
     notices::NOTICES,
     crew::CREW,
+    machines::MACHINES,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

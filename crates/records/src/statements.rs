@@ -15,6 +15,7 @@ const LISTS: &[&[Sql]] = &[
     crate::ground::STATEMENTS,
     crate::hooks::STATEMENTS,
     crate::jobs::STATEMENTS,
+    crate::machines::STATEMENTS,
     crate::notes::STATEMENTS,
     crate::notices::STATEMENTS,
     crate::outbox::STATEMENTS,

@@ -176,6 +176,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
         program: None,
         box_code: None,
         to_look: None,
+        moment: None,
         last_note: None,
         takes_back: None,
         stock: StockChange::default(),

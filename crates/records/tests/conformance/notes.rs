@@ -170,6 +170,7 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
         runs: Vec::new(),
         box_code: None,
         to_look: None,
+        moment: None,
         program: None,
         last_note: None,
         takes_back: None,
