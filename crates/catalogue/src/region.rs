@@ -3,6 +3,7 @@
 //! Hours are weekly rules on the school's own clock; closures and events carry dates. Turning
 //! them into minutes of UTC is the workshop's work.
 
+mod agent;
 mod checks;
 mod hours;
 mod hub;
@@ -14,6 +15,7 @@ mod tests;
 
 use serde::{Deserialize, Serialize};
 
+pub use agent::{AgentEntry, is_agent_address};
 pub use hours::{WeeklyHours, parse_days, parse_hours};
 pub use hub::AdultFor;
 pub use origin::Origin;
@@ -209,6 +211,9 @@ pub struct PrinterEntry {
     /// For a printer that travels: where it is on which days, in order. On other days it is on its way.
     #[serde(default)]
     pub stays: Vec<StayEntry>,
+    /// By which it says itself what it does, if it does.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub agent: Option<AgentEntry>,
 }
 
 /// Days that a travelling printer spends at a host's.
