@@ -63,9 +63,10 @@ fn is_host(at: &str) -> bool {
             None => (at, None),
         },
     };
-    let fine = |c: char| match at.starts_with('[') {
-        true => c.is_ascii_hexdigit() || matches!(c, ':' | '.'),
-        false => c.is_ascii_alphanumeric() || matches!(c, '-' | '.'),
+    let six = at.starts_with('[');
+    let fine = |c: char| {
+        (six && (c.is_ascii_hexdigit() || matches!(c, ':' | '.')))
+            || (!six && (c.is_ascii_alphanumeric() || matches!(c, '-' | '.')))
     };
     let number = |port: &str| port.parse::<u16>().is_ok_and(|port| port > 0);
     !host.is_empty() && host.chars().all(fine) && port.is_none_or(number)

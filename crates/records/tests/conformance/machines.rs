@@ -110,13 +110,7 @@ pub(crate) async fn what_a_printer_said_is_kept_once_and_passed_over_when_taken_
     assert_eq!(late, [moment(6, 60_000, None)]);
     let of = store.machine_moments_of(region, 1).await.unwrap();
     assert_eq!(of, [moment(5, 0, Some(1))]);
-    for edit in [
-        "UPDATE machine_moments SET at = 0",
-        "DELETE FROM machine_moments",
-    ] {
-        let refused = store.run(edit).await.unwrap_err().to_string();
-        assert!(refused.contains("append-only"), "{refused}");
-    }
+    is_never_edited(store).await;
     let undo = Happening {
         kind: "step.taken-back",
         takes_back: Some(TakenBack {
@@ -139,4 +133,14 @@ pub(crate) async fn what_a_printer_said_is_kept_once_and_passed_over_when_taken_
     );
     let floor = store.floor(region, &names()).await.unwrap();
     assert_eq!(floor.kept[0].state, PlateState::Open);
+}
+
+async fn is_never_edited(store: &Ground) {
+    for edit in [
+        "UPDATE machine_moments SET at = 0",
+        "DELETE FROM machine_moments",
+    ] {
+        let refused = store.run(edit).await.unwrap_err().to_string();
+        assert!(refused.contains("append-only"), "{refused}");
+    }
 }

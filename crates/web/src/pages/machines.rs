@@ -115,3 +115,15 @@ fn says(session: &Session, state: &State) -> String {
         }
     }
 }
+
+/// A line with awkward words.
+#[cfg(test)]
+pub(crate) fn sample() -> MachineLine {
+    let awkward = || crate::pages::samples::AWKWARD.to_owned();
+    MachineLine {
+        printer: awkward(),
+        host: awkward(),
+        says: awkward(),
+        calls: true,
+    }
+}

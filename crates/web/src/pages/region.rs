@@ -348,12 +348,7 @@ mod tests {
                     what: AWKWARD.to_owned(),
                     counts: AWKWARD.to_owned(),
                 }],
-                machines: vec![MachineLine {
-                    printer: "Heron".to_owned(),
-                    host: AWKWARD.to_owned(),
-                    says: AWKWARD.to_owned(),
-                    calls: true,
-                }],
+                machines: vec![crate::pages::machines::sample()],
                 revision: 4,
                 wide: drawing(),
                 narrow: drawing(),

@@ -77,7 +77,7 @@ impl Agent {
         };
         let rows = heard.rows.iter().enumerate();
         let rows = rows.filter(|(i, _)| from.map_or_else(|| last(*i), |from| i + 1 >= from));
-        let rows: String = rows
+        let rows: Vec<String> = rows
             .map(|(i, (at, element, text))| {
                 format!(
                     "<{element} dataItemId=\"{element}\" sequence=\"{}\" \
@@ -86,6 +86,7 @@ impl Agent {
                 )
             })
             .collect();
+        let rows = rows.concat();
         let body = format!(
             "<MTConnectStreams><Header creationTime=\"2027-03-09T09:02:00Z\" instanceId=\"3\" \
              firstSequence=\"1\" nextSequence=\"{}\" lastSequence=\"{}\"/><Streams><DeviceStream \

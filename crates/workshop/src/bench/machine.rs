@@ -3,11 +3,12 @@
 
 use partpledge_machines::{Kind, Moment};
 use partpledge_records::{
-    Happening, KeptPlate, MachineMoment, PlateState, RunStep, Said, StepKind,
+    Happening, KeptPlate, MachineMoment, Outage, PlateState, RunStep, Said, StepKind,
 };
 use partpledge_units::time::{EventMs, Minute, Minutes};
 
 use super::draft::Draft;
+use super::told::done_at;
 use super::{Done, Tries, known, write};
 use crate::actor::{Actor, Role};
 use crate::books::Books;
@@ -15,8 +16,6 @@ use crate::error::WorkshopError;
 use crate::hub::starts_by_itself;
 use crate::machines::{BEGAN, PlateSays, SAME_START_MS, by_plate, plate_named, told, word};
 use crate::session::Session;
-
-use super::told::done_at;
 
 /// A plate may have been started so long before its time, where the program has no name that tells.
 /// Common practice, no source.
@@ -26,7 +25,7 @@ const LOOK_BACK_MS: i64 = 4 * 24 * 3_600_000;
 
 /// What a moment is about.
 enum About {
-    /// It is the start of this plate; whether it has its place on another printer by now.
+    /// It is the start of this plate.
     Start(Box<KeptPlate>),
     /// It is about this one, which runs on record.
     Plate(u64),
@@ -173,10 +172,10 @@ impl Draft<'_> {
         let running = self.books.running();
         let on_it = running.iter().filter(|(_, _, name)| name == printer);
         let Some((seq, ..)) = on_it.max_by_key(|(_, start, _)| *start) else {
-            return match begins(moment) && may_start {
-                true => self.what_starts(printer, moment).await,
-                false => Ok(About::Unknown),
-            };
+            if begins(moment) && may_start {
+                return self.what_starts(printer, moment).await;
+            }
+            return Ok(About::Unknown);
         };
         let Some(step) = self.books.step(seq.0, StepKind::Started) else {
             return Ok(About::Unknown);
@@ -193,20 +192,21 @@ impl Draft<'_> {
             Kind::Began => began.is_none() && ended.is_none() && near,
             _ => ended.is_none() && moment.at.0 >= step.at.0 - SAME_START_MS,
         };
-        Ok(match its && !other {
-            true => About::Plate(seq.0),
-            false => About::Unknown,
+        Ok(if its && !other {
+            About::Plate(seq.0)
+        } else {
+            About::Unknown
         })
     }
 
     /// The plate that begins on a printer that is free on record: the one that the program names, else
     /// the one that is next on it, if its time is near.
     async fn what_starts(&self, printer: &str, moment: &Moment) -> Result<About, WorkshopError> {
-        let out = |one: &&partpledge_records::Outage| {
+        let out = |one: &Outage| {
             let at = Minute::at_or_after(moment.at);
             one.printer == printer && one.from <= at && at < one.until
         };
-        let tested = self.session.outages.iter().find(out).is_some();
+        let tested = self.session.outages.iter().any(out);
         if done_at(Some(moment.at), self.session.now).is_err() || tested {
             return Ok(About::Unknown);
         }
@@ -222,9 +222,10 @@ impl Draft<'_> {
             };
             let here = books.place(kept).is_some_and(|place| place.printer == ix);
             let is = here || self.was_there(kept, printer).await.is_ok();
-            return Ok(match is {
-                true => About::Start(Box::new(kept.clone())),
-                false => About::Unknown,
+            return Ok(if is {
+                About::Start(Box::new(kept.clone()))
+            } else {
+                About::Unknown
             });
         }
         let places = books.floor.plan.assignments.iter();

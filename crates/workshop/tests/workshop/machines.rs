@@ -537,3 +537,31 @@ async fn a_start_that_nobody_there_may_do_is_marked_for_an_adult() {
     let marked: Vec<_> = book.to_look.iter().map(|one| one.plate).collect();
     assert_eq!(marked, [world.plate]);
 }
+
+#[tokio::test]
+async fn a_printer_that_runs_with_nobody_there_and_may_not_is_told() {
+    let mine = |line: &&str| !line.starts_with("unattended_permission");
+    let strict = region();
+    let strict: Vec<&str> = strict.lines().filter(mine).collect();
+    let mut world = World::in_region(&strict.join("\n")).await;
+    let night = parse_rfc3339("2027-03-09T23:30:00+01:00").unwrap();
+    let name = format!("plate-{}", world.plate);
+    world.agent.says(night, "Program", &name);
+    world.agent.says(night, "Execution", "ACTIVE");
+    let now = Minute::at_or_after(night);
+    world.read(now).await;
+    let (state, alone) = world.standing(now).await;
+    let plate = Some(world.plate);
+    assert_eq!(
+        state,
+        State::Runs {
+            plate,
+            since: night
+        }
+    );
+    assert!(
+        alone,
+        "it has happened; it is on record, and somebody is called"
+    );
+    assert!(world.step(StepKind::Started).await.is_some());
+}

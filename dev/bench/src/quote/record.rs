@@ -170,6 +170,7 @@ impl<'a> Writer<'a> {
             outages: Vec::new(),
             box_code: None,
             to_look: None,
+            moment: None,
             last_note: None,
             ground: partpledge_records::GroundChange::default(),
             runs: Vec::new(),
