@@ -111,6 +111,9 @@ pub struct RegionFile {
     /// How much a team may have open at a time.
     #[serde(default)]
     pub limits: Limits,
+    /// What happens to what nobody decides on.
+    #[serde(default)]
+    pub undecided: Undecided,
     /// In whose share the time and plastic of a part stand that was made in the wrong unit; the team's
     /// unless the file says otherwise.
     #[serde(default)]

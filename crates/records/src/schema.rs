@@ -8,6 +8,7 @@ mod notices;
 mod people;
 mod programs;
 mod spools;
+mod standing;
 mod undo;
 
 use crate::db::{Db, On, Tx, sql, values};
@@ -30,6 +31,7 @@ const STEPS: &[&[(On, &str)]] = &[
     ground::GROUND,
     notices::NOTICES,
     crew::CREW,
+    standing::STANDING,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

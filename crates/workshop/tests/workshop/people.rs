@@ -395,6 +395,95 @@ async fn a_second_role_is_taken_up_worn_and_ended() {
 }
 
 #[tokio::test]
+async fn who_stands_in_coordinates_to_the_end_of_the_last_day_and_chooses_no_coordinators() {
+    let ground = Ground::new().await;
+    let people = ground.people();
+    let chief = ground.adult("rail@example.org", &coordinator()).await;
+    let heron = ground.adult("heron@example.org", &mentor()).await;
+    let id = heron.person.id;
+    let (by_chief, by_heron) = (chief.actor(), heron.actor());
+    // The ninth of March, 10:02; sixty days on is the eighth of May.
+    for day in ["", "2027-02-30", "2027-03-08", "2027-05-09"] {
+        let bad = people.stand_in(&by_chief, id, day).await;
+        assert_eq!(typed(bad), [Problem::StandInDay], "{day}");
+    }
+    let by_itself = people.stand_in(&by_heron, id, "2027-03-12").await;
+    assert!(matches!(by_itself, Err(PeopleError::Failed(_))));
+    let lasting = people.stand_in(&by_chief, chief.person.id, "2027-03-12").await;
+    assert_eq!(typed(lasting), [Problem::StandInWho]);
+    people
+        .stand_in(&by_chief, id, "2027-05-08")
+        .await
+        .unwrap();
+    let until = people.stand_in(&by_chief, id, "2027-03-12").await.unwrap();
+    assert_eq!(until, parse_rfc3339("2027-03-13T00:00:00+01:00").unwrap());
+    people.wear(&heron, &coordinator()).await.unwrap();
+    let deputy = Actor::person_as(id, Role::Coordinator);
+    // They do what a coordinator does, but the coordinators are not theirs to choose.
+    people.everybody(&deputy).await.unwrap();
+    people.invite(&deputy, &mentor()).await.unwrap();
+    let another = ground.adult("tern@example.org", &mentor()).await.person.id;
+    people.reset_link(&deputy, another).await.unwrap();
+    let not_theirs = [
+        people.invite(&deputy, &coordinator()).await.err(),
+        people.stand_in(&deputy, another, "2027-03-12").await.err(),
+        people.stand_in(&deputy, id, "2027-05-01").await.err(),
+        people.erase(&deputy, chief.person.id).await.err(),
+        people
+            .end_role(&deputy, chief.person.id, &coordinator())
+            .await
+            .err(),
+        people
+            .reset_link(&deputy, chief.person.id)
+            .await
+            .map_err(PeopleError::from)
+            .err(),
+    ];
+    for (i, refused) in not_theirs.into_iter().enumerate() {
+        let Some(PeopleError::Failed(WorkshopError::NotAllowed { .. })) = refused else {
+            panic!("{i}: {refused:?}");
+        };
+    }
+    // The region has to keep one who stays: who stands in doesn't count.
+    let last = people
+        .end_role(&by_chief, chief.person.id, &coordinator())
+        .await;
+    assert_eq!(typed(last), [Problem::LastCoordinator]);
+    // Over at midnight, to the millisecond, before anybody has cleared up.
+    let over = until.0 - ground.now.0;
+    let signed_in = async |ms| {
+        let people = ground.after(ms);
+        let heron = people.sign_in(("heron@example.org", PASSWORD), HERE).await;
+        let token = heron.unwrap().token;
+        let signed = people.signed_in(&token, Asked::BySomebody).await;
+        let signed = signed.unwrap().unwrap();
+        let worn = people.wear(&signed, &coordinator()).await.is_ok();
+        let later = ground.after(ms + 1).signed_in(&token, Asked::BySomebody);
+        (worn, later.await.unwrap().is_some())
+    };
+    assert_eq!(signed_in(over - 2).await, (true, true));
+    assert_eq!(signed_in(over - 1).await, (true, false));
+    let clock = Actor::new(Role::Clock);
+    ground.after(over).tidy(&clock).await.unwrap();
+    let found = people.everybody(&by_chief).await.unwrap();
+    assert!(found.standing.is_empty());
+    let (_, roles) = people.somebody(&by_chief, id).await.unwrap();
+    assert_eq!(roles, [mentor()]);
+    // Invited for good while standing in, somebody stays.
+    people
+        .stand_in(&by_chief, id, "2027-03-12")
+        .await
+        .unwrap();
+    let token = people.invite(&by_chief, &coordinator()).await.unwrap();
+    let heron = people.sign_in(("heron@example.org", PASSWORD), HERE).await;
+    let heron = ground.signed(&heron.unwrap()).await;
+    people.accept_as(&token, &heron, HERE).await.unwrap();
+    ground.after(over).tidy(&clock).await.unwrap();
+    let (_, roles) = people.somebody(&by_chief, id).await.unwrap();
+    assert!(roles.contains(&coordinator()));
+}
+
+#[tokio::test]
 async fn a_new_password_signs_out_everywhere_else() {
     let ground = Ground::new().await;
     let people = ground.people();

@@ -59,6 +59,8 @@ impl Says {
                 )
             }
             Self::AtRisk { .. }
+            | Self::Undecided { .. }
+            | Self::StandsIn { .. }
             | Self::Decide { .. }
             | Self::Appealed { .. }
             | Self::Reported { .. }
@@ -109,6 +111,20 @@ impl Says {
             }
             Self::Reported { number, part, team } => format!(
                 "Someone says that part {number}, “{part}” of {team}, should not be here. Look at it soon."
+            ),
+            Self::Undecided {
+                number,
+                part,
+                team,
+                closes,
+            } => format!(
+                "Part {number}, “{part}” of {team}, still waits for you. If no one says by {} if it may be \
+                 made, the answer is no.",
+                when(*closes)
+            ),
+            Self::StandsIn { until } => format!(
+                "Someone stands in for the coordinator until {}. They see and decide what you do.",
+                when(*until)
             ),
             Self::BoxDoubted {
                 share,
@@ -234,6 +250,11 @@ impl Says {
                     "“{part}” waits. Someone looks at it first. There is nothing to do for you."
                 )
             }
+            Self::WaitsLong { part, closes } => format!(
+                "No one has looked at “{part}” yet. We have asked once more. If no one says by {} if it may \
+                 be made, the answer is no. You may send it again then.",
+                when(*closes)
+            ),
             Self::Passed { part } => {
                 format!("We looked at “{part}”. It can be made. Open it to see when.")
             }
