@@ -17,7 +17,7 @@ use serde::{Deserialize, Serialize};
 pub use hours::{WeeklyHours, parse_days, parse_hours};
 pub use hub::AdultFor;
 pub use origin::Origin;
-pub use review::{Limits, PaidBy, ReviewMode};
+pub use review::{Limits, PaidBy, ReviewMode, Undecided};
 pub use tables::{CellChange, Change, Fault, Line, Review, Table, TableError, review, to_csv};
 
 /// Why a region file was refused; the rejected value is inside.

@@ -3,7 +3,5 @@
 use crate::db::On;
 
 /// A role may have a last moment; most have none.
-pub(super) const STANDING: &[(On, &str)] = &[(
-    On::Both,
-    "ALTER TABLE person_roles ADD COLUMN until BIGINT",
-)];
+pub(super) const STANDING: &[(On, &str)] =
+    &[(On::Both, "ALTER TABLE person_roles ADD COLUMN until BIGINT")];

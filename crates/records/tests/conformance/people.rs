@@ -348,7 +348,10 @@ pub(crate) async fn a_role_given_again_lets_in_no_program_and_no_browser_of_befo
     let works = async |hash: &str| {
         let token = ground.token(region, hash, NOW).await.unwrap();
         let token = token.is_some_and(|(_, token)| token.works(NOW));
-        (token, ground.sign_in(region, hash, NOW).await.unwrap().is_some())
+        (
+            token,
+            ground.sign_in(region, hash, NOW).await.unwrap().is_some(),
+        )
     };
     assert_eq!(works("old").await, (false, false));
     assert_eq!(works("other").await, (true, true), "another role stays");

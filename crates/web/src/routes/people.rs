@@ -60,7 +60,10 @@ fn adult(
     let until = standing.iter().find(|(id, _)| *id == person.id);
     let in_words = |held: &Held| match until {
         Some((_, until)) if held.kind == RoleKind::Coordinator => {
-            format!("stands in for the coordinator until {}", when(session, *until))
+            format!(
+                "stands in for the coordinator until {}",
+                when(session, *until)
+            )
         }
         _ => role_words(session, held),
     };
@@ -98,7 +101,9 @@ fn may_stand_in(session: &Session, visitor: &Visitor, found: &RegionPeople) -> V
         stands_in(person.id) || !kinds.any(|kind| kind == RoleKind::Coordinator)
     };
     let choice = |(person, roles): &(Person, Vec<Held>)| {
-        let held = roles.iter().filter(|held| held.kind != RoleKind::Coordinator);
+        let held = roles
+            .iter()
+            .filter(|held| held.kind != RoleKind::Coordinator);
         let held: Vec<String> = held.map(|held| role_words(session, held)).collect();
         Choice {
             value: person.id.to_string(),
@@ -167,7 +172,9 @@ pub(crate) async fn people(
     State(site): State<Site>,
     visitor: Visitor,
 ) -> Result<Response, Trouble> {
-    Ok(page(&people_page(&site, &visitor, Default::default()).await?))
+    Ok(page(
+        &people_page(&site, &visitor, Default::default()).await?,
+    ))
 }
 
 async fn again(site: &Site, visitor: &Visitor, error: PeopleError) -> Result<Response, Trouble> {
@@ -239,7 +246,11 @@ pub(crate) async fn stand_in(
 ) -> Result<Response, Trouble> {
     let people = all(&site)?;
     let done = match chosen.who.parse() {
-        Ok(person) => people.stand_in(&visitor.actor(), person, &chosen.until).await,
+        Ok(person) => {
+            people
+                .stand_in(&visitor.actor(), person, &chosen.until)
+                .await
+        }
         Err(_) => Err(Problem::StandInWho.into()),
     };
     match done {

@@ -62,7 +62,9 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
 
 /// Until when somebody stands in for the coordinator, if that is what an event says.
 fn stands_in_until(event: &Event) -> Option<Minute> {
-    let until = event.text("until").filter(|_| event.kind == "person.stands-in")?;
+    let until = event
+        .text("until")
+        .filter(|_| event.kind == "person.stands-in")?;
     until.parse().ok().map(EventMs).map(Minute::at_or_after)
 }
 

@@ -137,7 +137,11 @@ async fn what_waits_for_long_is_told_once_and_those_who_stand_in_are_told_too() 
         ["review.decide", "region.stands-in"],
         "told of it, and of what waits"
     );
-    assert_eq!(world.kinds(&coordinator).await, ["review.decide"], "their own deed");
+    assert_eq!(
+        world.kinds(&coordinator).await,
+        ["review.decide"],
+        "their own deed"
+    );
     let after = async |hours: i64| {
         let at = EventMs(world.session.now.0 + hours * 3_600_000);
         world.look(&world.session.at(at).await.unwrap()).await;
