@@ -276,7 +276,7 @@ async fn somebody_stands_in_for_the_coordinator_and_both_see_until_when() {
     let done = site
         .post("/people/stand-in", COORDINATOR, &form(&until.to_string()))
         .await;
-    assert!(leads_to(&done, "/people"), "{done}");
+    assert_eq!(leads_to(&done), Some("/people"));
     let page = site.get("/people", COORDINATOR).await;
     assert!(
         page.contains("stands in for the coordinator until"),
