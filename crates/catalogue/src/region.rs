@@ -19,7 +19,7 @@ pub use agent::{AgentEntry, is_agent_address};
 pub use hours::{WeeklyHours, parse_days, parse_hours};
 pub use hub::AdultFor;
 pub use origin::Origin;
-pub use review::{Limits, PaidBy, ReviewMode};
+pub use review::{Limits, PaidBy, ReviewMode, Undecided};
 pub use tables::{CellChange, Change, Fault, Line, Review, Table, TableError, review, to_csv};
 
 /// Why a region file was refused; the rejected value is inside.
@@ -113,6 +113,9 @@ pub struct RegionFile {
     /// How much a team may have open at a time.
     #[serde(default)]
     pub limits: Limits,
+    /// What happens to what nobody decides on.
+    #[serde(default)]
+    pub undecided: Undecided,
     /// In whose share the time and plastic of a part stand that was made in the wrong unit; the team's
     /// unless the file says otherwise.
     #[serde(default)]

@@ -83,7 +83,7 @@ pub struct AdultPresent {
 pub struct ToLook {
     /// Code of the host's school.
     pub host: String,
-    /// Which plate, or share of one.
+    /// Which plate, or share of one; of a spool that was put on a printer, its number.
     pub plate: u64,
     /// What was done, by its word.
     pub deed: &'static str,
@@ -96,7 +96,7 @@ pub struct ToLook {
 pub struct KeptLook {
     /// Entry of the log; it is looked at by this.
     pub entry: i64,
-    /// Which plate, or share of one.
+    /// Which plate, or share of one; of a spool that was put on a printer, its number.
     pub plate: u64,
     /// What was done, by its word.
     pub deed: String,
@@ -167,6 +167,18 @@ impl CrewChange {
         let mut payload = vec![("host", Said::Text(host.to_owned()))];
         payload.extend(more);
         (kind, payload)
+    }
+
+    /// Who did it, as the log has it: of an adult who is there, the role alone. The log is kept for good.
+    fn logged(&self, deed: &Deed) -> Deed {
+        let role = match (self, deed.actor.split_once('/')) {
+            (Self::Adult(_), Some((role, _))) => role,
+            _ => &deed.actor,
+        };
+        Deed {
+            actor: role.to_owned(),
+            ..deed.clone()
+        }
     }
 }
 
@@ -416,7 +428,8 @@ impl Store {
         }
         let (kind, payload) = what.event(host);
         let event = (kind, to_json(&payload));
-        let entry = append_deed(&mut tx, region, event, deed, ids).await?;
+        let logged = what.logged(deed);
+        let entry = append_deed(&mut tx, region, event, &logged, ids).await?;
         change(&mut tx, region, (host, what), (deed, entry), ids).await?;
         tx.commit().await?;
         if matches!(what, CrewChange::Leave(_)) {

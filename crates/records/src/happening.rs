@@ -89,8 +89,8 @@ pub struct Happening {
     pub outages: Vec<Outage>,
     /// Runs that ended.
     pub runs: Vec<FinishedRun>,
-    /// The last note on a request that it was worked out on, where a note decides; 0 for none yet.
-    pub last_note: Option<(RequestId, i64)>,
+    /// The last notes on requests that it was worked out on, where a note decides; 0 for none yet.
+    pub last_notes: Vec<(RequestId, i64)>,
     /// Notes on requests.
     pub notes: Vec<(RequestId, NewNote)>,
     /// The code of a box that was closed, by the number of what is in it.
@@ -136,7 +136,7 @@ impl Store {
         let at = what.deed.received_at;
         let event = (what.kind, to_json(&what.payload));
         let entry = append_deed(&mut tx, region, event, &what.deed, ids).await?;
-        if let Some(last) = what.last_note {
+        for &last in &what.last_notes {
             notes::at_note(&mut tx, region, last).await?;
         }
         new_plan(&mut tx, region, what, names).await?;

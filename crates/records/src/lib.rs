@@ -41,6 +41,7 @@ mod runs;
 mod schema;
 mod sign_ins;
 mod spools;
+mod standing;
 mod statements;
 mod steps;
 mod store;

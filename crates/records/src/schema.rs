@@ -9,6 +9,7 @@ mod notices;
 mod people;
 mod programs;
 mod spools;
+mod standing;
 mod undo;
 
 use crate::db::{Db, On, Tx, sql, values};
@@ -31,6 +32,7 @@ const STEPS: &[&[(On, &str)]] = &[
     ground::GROUND,
     notices::NOTICES,
     crew::CREW,
+    standing::STANDING,
     machines::MACHINES,
 ];
 

@@ -32,6 +32,7 @@ const LISTS: &[&[Sql]] = &[
     crate::schema::STATEMENTS,
     crate::sign_ins::STATEMENTS,
     crate::spools::STATEMENTS,
+    crate::standing::STATEMENTS,
     crate::steps::STATEMENTS,
     crate::tokens::STATEMENTS,
     crate::tries::STATEMENTS,

@@ -15,8 +15,11 @@ use partpledge_units::time::{Clock, EventMs, Minute};
 use partpledge_workshop::hooks::Reach;
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{Asked, People, PeopleError};
+use partpledge_workshop::review::undecided;
 use partpledge_workshop::risks::{Outcome, outcomes};
-use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError, bench, notices, sending};
+use partpledge_workshop::{
+    Actor, Books, Role, Session, WorkshopError, bench, notices, sending, wrong_unit,
+};
 use tokio::net::TcpListener;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use tokio::time::Instant;
@@ -619,7 +622,9 @@ async fn look_after(site: Site) {
         // Whatever stands in the way now is tried again in a minute.
         let _ = site
             .heavy(async move {
-                sending::make_room(&session, &actor).await?;
+                let _ = sending::make_room(&session, &actor).await;
+                let _ = undecided::close(&session, &actor).await;
+                let _ = wrong_unit::catch_up(&session, &actor).await;
                 bench::catch_up(&session, &actor).await
             })
             .await;

@@ -79,6 +79,9 @@ pub enum Act {
         copy: i64,
         /// Which of the two.
         found: Found,
+        /// Of a recalled copy, what it was checked for: the code of what was asked, empty for what was
+        /// asked first.
+        about: String,
     },
     /// It failed.
     Fail {
@@ -120,6 +123,8 @@ pub enum Act {
     Doubt(Doubt),
     /// Its recalled copies were checked, all of them that the team does not have.
     Check {
+        /// What they were checked for: the code of what was asked, empty for what was asked first.
+        about: String,
         /// Whether they are good; otherwise they are made again.
         good: bool,
     },
@@ -224,8 +229,10 @@ pub async fn act(
             Act::Look => draft.look(&kept),
             Act::TakeOff { good } => draft.ended(&kept, &Count::Number(good), None, None).await?,
             Act::Inspect { each } => draft.ended(&kept, &Count::Each(each), None, None).await?,
-            Act::Check { good } => draft.checked_at_bench(&kept, *good).await?,
-            Act::Settle { copy, found } => draft.settled(&kept, (*copy, found)).await?,
+            Act::Check { about, good } => draft.checked_at_bench(&kept, (about, *good)).await?,
+            Act::Settle { copy, found, about } => {
+                draft.settled(&kept, (*copy, found, about)).await?
+            }
             Act::Fail {
                 reason,
                 good,
@@ -315,10 +322,11 @@ fn nothing_to_box(books: &Books, kept: &KeptPlate) -> bool {
     !books.copies_on(kept).any(good)
 }
 
-/// The team holds its copies: the pledge is kept, or broken if it is later than was promised.
+/// The team holds its copies: the pledge is kept, or broken if it is later than was promised. Recalled
+/// copies that have not left stay where they are.
 ///
 /// # Errors
-/// As [`act`].
+/// [`WorkshopError::BoxRecalled`] when nothing else is there; as [`act`].
 pub async fn hold(
     session: &Session,
     actor: &Actor,
@@ -334,6 +342,15 @@ pub async fn hold(
         {
             let number = listed.request.number;
             return Err(WorkshopError::TakenDown { number });
+        }
+        let here = |copy: &StoredCopy| copy.state != State::HandedOver;
+        let mut recalled = books.plates_of(request);
+        if books.may_be_held(request).is_empty()
+            && !known(session, key).await?
+            && let Some(kept) = recalled.find(|kept| books.recalled_on(kept).any(here))
+        {
+            let plate = kept.plate.seq.0;
+            return Err(WorkshopError::BoxRecalled { plate });
         }
         let happening = Draft::new(session, actor, &books, key).held(request);
         if let Some(done) = write(session, &happening, Done::default()).await? {

@@ -247,6 +247,19 @@ impl Books {
         self.copies.get(&request).map_or(&[], Vec::as_slice)
     }
 
+    /// Whether no copy of a request is to come any more once these are gone: its team has the others, or
+    /// they were called back for good, or are not printed any more.
+    pub fn nothing_left(&self, request: RequestId, gone: impl Fn(&StoredCopy) -> bool) -> bool {
+        let over = |copy: &StoredCopy| {
+            matches!(
+                copy.state,
+                State::HandedOver | State::Recalled | State::Withdrawn
+            )
+        };
+        let mut copies = self.copies(request).iter();
+        copies.all(|copy| over(copy) || gone(copy))
+    }
+
     /// The copies on a plate, or from it; those that were called back for good are nowhere any more.
     pub fn copies_on(&self, plate: &KeptPlate) -> impl Iterator<Item = &StoredCopy> {
         let seq = plate.plate.seq.0;

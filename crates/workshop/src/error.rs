@@ -515,11 +515,13 @@ impl WorkshopError {
                 "Give the number of a part whose file a newer one has replaced.".to_owned()
             }
             Self::NothingToRecall => {
-                "Look at the printer and the times. What was recalled before is not recalled twice."
+                "Look at what you have named. What was recalled before is not recalled twice."
                     .to_owned()
             }
             Self::RecallOver => {
-                "Somebody has checked it already, or the recall was lifted. Reload the page.".to_owned()
+                "Somebody has checked it already, the recall was lifted, or it was recalled after you \
+                 looked at it. Reload the page."
+                    .to_owned()
             }
             Self::NotMadeYet { .. } => {
                 "Say its size on the part’s page, or send a changed file.".to_owned()

@@ -4,12 +4,15 @@
 //! told last; what comes of it is written down for each person. Nobody is told of their own deeds.
 
 mod benches;
+mod hubs;
 mod late;
 mod log;
 mod says;
+mod undecided;
 
 use std::collections::BTreeMap;
 
+use partpledge_catalogue::region::RegionFile;
 use partpledge_records::{Event, Held, NewNotice, Notice, Person, RoleKind, Unseen};
 use partpledge_units::ids::{PersonId, RequestId};
 use partpledge_units::time::EventMs;
@@ -36,15 +39,22 @@ enum To {
     Team(String),
     /// Whoever works at the bench of a host, by its school's code.
     Bench(String),
+    /// Adults of a bench that students run, by its school's code: whoever works there, and mentors of
+    /// teams of that school.
+    Adults(String),
     /// Coordinators.
     Coordinators,
 }
 
 impl To {
-    fn reaches(&self, held: &Held) -> bool {
+    fn reaches(&self, file: &RegionFile, held: &Held) -> bool {
+        let mut teams = file.teams.iter();
         match (self, held.kind) {
             (Self::Team(team), RoleKind::Student | RoleKind::Mentor) => held.scope == *team,
-            (Self::Bench(code), RoleKind::Operator) => held.scope == *code,
+            (Self::Bench(code) | Self::Adults(code), RoleKind::Operator) => held.scope == *code,
+            (Self::Adults(code), RoleKind::Mentor) => {
+                teams.any(|team| team.name == held.scope && team.school == *code)
+            }
             (Self::Coordinators, RoleKind::Coordinator) => true,
             _ => false,
         }
@@ -89,6 +99,9 @@ pub async fn look(
     let (of_promises, at_risk) = late::news(session, books, outcomes, &upto.before);
     told.late = at_risk;
     news.extend(of_promises);
+    let (of_waiting, waiting) = undecided::news(session, books, &upto.before);
+    told.undecided = waiting;
+    news.extend(of_waiting);
     if upto.turn == 0 {
         store.tell(region, &upto, (entry, &told), &[]).await?;
         return Ok(0);
@@ -99,6 +112,7 @@ pub async fn look(
         .flat_map(|event| log::news(session, books, event))
         .collect();
     all.extend(news);
+    all.extend(hubs::news(session, (upto.entry, entry)).await?);
     let people = store.people(region).await?;
     let new = for_each(session, &people, &each_once(all), entry);
     if new.is_empty() && entry == upto.entry && told == upto.before {
@@ -152,7 +166,7 @@ fn for_each(
     news: &[News],
     entry: i64,
 ) -> Vec<NewNotice> {
-    let zone = &session.terrain.zone;
+    let (zone, file) = (&session.terrain.zone, &session.terrain.file);
     let mut out = Vec::new();
     for one in news {
         let by = |person: PersonId| {
@@ -161,7 +175,7 @@ fn for_each(
         };
         let text = one.says.text(zone);
         for (person, roles) in people.iter().filter(|(person, _)| !by(person.id)) {
-            let reached = roles.iter().filter(|held| one.to.reaches(held));
+            let reached = roles.iter().filter(|held| one.to.reaches(file, held));
             out.extend(reached.map(|held| NewNotice {
                 person: person.id,
                 held: held.clone(),

@@ -3,15 +3,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use partpledge_records::{
-    KeptPlate, ListedRequest, NewNote, Note, NoteKind, PlateState, State, StepKind, StoredCopy,
-};
+use partpledge_records::{KeptPlate, NewNote, Note, NoteKind, State, StepKind, StoredCopy};
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::EventMs;
 
 use crate::books::Books;
-use crate::error::WorkshopError;
-use crate::session::Session;
+
+mod reach;
+
+pub(crate) use reach::caught_late;
+pub use reach::{Affected, AffectedPart, affected, of_old_file, printers, replaced_by_newer};
 
 /// What is recalled.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,7 +64,13 @@ impl Target {
         })
     }
 
-    /// A word for it that stays.
+    /// Whether they recall the same. A request has one file, whatever came after it; a printer is named
+    /// with its very stretch.
+    fn is_same(&self, other: &Self) -> bool {
+        matches!((self, other), (Self::Version { .. }, Self::Version { .. })) || self == other
+    }
+
+    /// A word for it that stays: what is asked about a copy.
     #[must_use]
     pub fn code(&self) -> &'static str {
         match self {
@@ -87,6 +94,8 @@ pub enum Fate {
     OnTheWay,
     /// With its team.
     WithTeam,
+    /// It is still being printed or reworked: it is checked once it is good.
+    BeingMade,
     /// Checked, and good.
     Good,
     /// Checked, and not good.
@@ -98,10 +107,16 @@ pub enum Fate {
 }
 
 impl Fate {
-    /// Whether somebody still has to check it.
+    /// Whether somebody still has to check it, and can by now.
     #[must_use]
     pub fn open(self) -> bool {
         self <= Self::WithTeam
+    }
+
+    /// Whether it is to be checked, by now or once it is good.
+    #[must_use]
+    pub fn waits(self) -> bool {
+        self.open() || self == Self::BeingMade
     }
 }
 
@@ -128,6 +143,13 @@ impl OfRequest {
     pub fn count(&self, is: impl Fn(Fate) -> bool) -> usize {
         self.copies.iter().filter(|(_, fate)| is(*fate)).count()
     }
+
+    /// Those of these copies that nobody has checked for it yet.
+    pub fn waits<'a>(&'a self, copies: &'a [Which]) -> impl Iterator<Item = Which> + 'a {
+        let open = self.copies.iter().filter(|(_, fate)| fate.open());
+        open.map(|(which, _)| *which)
+            .filter(|which| copies.contains(which))
+    }
 }
 
 /// A recall: everything that was called back with one decision.
@@ -152,16 +174,36 @@ impl Recall {
         self.requests.iter().map(|one| one.count(&is)).sum()
     }
 
-    /// Whether somebody still has to check something.
+    /// Whether somebody still has to check something, by now or once it is good.
     #[must_use]
     pub fn open(&self) -> bool {
-        self.lifted.is_none() && self.count(Fate::open) > 0
+        self.lifted.is_none() && self.count(Fate::waits) > 0
     }
 }
 
 fn hint<'n>(note: &'n Note, name: &str) -> Option<&'n str> {
     let mut hints = note.said.hints.iter();
     hints.find_map(|hint| hint.strip_prefix(name))
+}
+
+/// Whether a note that copies are good is about that recall: it names what was asked, and they were looked
+/// at after it was opened.
+fn answers(note: &Note, recall: &Note, target: &Target) -> bool {
+    let looked = hint(note, LOOKED).and_then(|text| text.parse().ok());
+    hint(note, ABOUT).is_none_or(|code| code == target.code())
+        && looked.is_none_or(|at: i64| at >= recall.at.0)
+}
+
+/// How an answer says what it is about, and when they were looked at.
+const ABOUT: &str = "about: ";
+const LOOKED: &str = "looked: ";
+/// How a note says which recall it belongs to, by its entry.
+const RECALL: &str = "recall: ";
+
+/// The recall that a note belongs to; without a word of it, it opened one.
+fn entry_of(note: &Note) -> i64 {
+    let said = hint(note, RECALL).and_then(|text| text.parse().ok());
+    said.unwrap_or(note.entry)
 }
 
 fn copies_in(note: &Note) -> impl Iterator<Item = Which> + '_ {
@@ -197,29 +239,39 @@ pub(crate) fn answered(kind: NoteKind, copies: &[Which], more: Vec<String>) -> N
     }
 }
 
+/// What an answer says that it is about, by the code of what was asked.
+pub(crate) fn about_hint(code: &str) -> String {
+    format!("{ABOUT}{code}")
+}
+
+/// When an answer says that copies were looked at.
+pub(crate) fn looked_hint(at: EventMs) -> String {
+    format!("{LOOKED}{}", at.0)
+}
+
 /// The note by which a recall is lifted.
 pub(crate) fn lifted(entry: i64) -> NewNote {
     NewNote {
-        hints: vec![format!("recall: {entry}")],
+        hints: vec![format!("{RECALL}{entry}")],
         ..NewNote::new(NoteKind::RecallLifted, "", "")
     }
 }
 
-/// Whether a copy is one that can be recalled: it was found good.
-fn is_good(copy: &StoredCopy) -> bool {
-    matches!(
-        copy.state,
-        State::Inspected | State::Boxed | State::HandedOver
-    )
+/// The note by which a recall goes on: copies that came off the bed after it was opened.
+fn caught(recall: &Recall, copies: &[Which]) -> NewNote {
+    let mut note = recalled(&recall.target, copies);
+    note.hints.push(format!("{RECALL}{}", recall.entry));
+    note
 }
 
-/// Where a good copy is.
+/// Where a copy that can be recalled is: a good one, or one that may be good soon.
 fn place(books: &Books, copy: &StoredCopy) -> Fate {
     match copy.state {
         State::Inspected => Fate::AtHost,
         State::Boxed if books.step(copy.plate, StepKind::Left).is_some() => Fate::OnTheWay,
         State::Boxed => Fate::InBox,
         State::HandedOver => Fate::WithTeam,
+        State::OnAPlate | State::Running | State::Rework => Fate::BeingMade,
         _ => Fate::Gone,
     }
 }
@@ -235,16 +287,19 @@ pub fn of_request(books: &Books, request: RequestId) -> Vec<OfRequest> {
             continue;
         };
         let after = &notes[i + 1..];
-        let lifts = |later: &&Note| {
-            later.said.kind == NoteKind::RecallLifted
-                && hint(later, "recall: ").and_then(|text| text.parse().ok()) == Some(note.entry)
-        };
-        let lifted = after.iter().find(lifts).map(|later| later.at);
+        let entry = entry_of(note);
+        let lifts =
+            |later: &Note| later.said.kind == NoteKind::RecallLifted && entry_of(later) == entry;
+        let end = after.iter().position(lifts);
+        let lifted = end.map(|at| after[at].at);
+        // What is said after it was lifted is about other recalls.
+        let while_open = &after[..end.unwrap_or(after.len())];
+        // That a copy is good answers one question; that it is not answers all.
         let found = |which: Which| {
             let says = |later: &&Note| copies_in(later).any(|one| one == which);
-            let mut said = after.iter().filter(says);
+            let mut said = while_open.iter().filter(says);
             said.find_map(|later| match later.said.kind {
-                NoteKind::RecallGood => Some(Fate::Good),
+                NoteKind::RecallGood if answers(later, note, &target) => Some(Fate::Good),
                 NoteKind::RecallBad => Some(Fate::Bad),
                 _ => None,
             })
@@ -259,14 +314,14 @@ pub fn of_request(books: &Books, request: RequestId) -> Vec<OfRequest> {
                 (None, None, None) => Fate::Gone,
             }
         };
+        let copies = copies_in(note).map(|which| (which, stands(which)));
+        let copies = copies.collect();
         out.push(OfRequest {
-            entry: note.entry,
+            entry,
             request,
             target,
             at: note.at,
-            copies: copies_in(note)
-                .map(|which| (which, stands(which)))
-                .collect(),
+            copies,
             lifted,
         });
     }
@@ -287,6 +342,8 @@ pub fn recalls(books: &Books) -> Vec<Recall> {
                 requests: Vec::new(),
             });
             recall.lifted = recall.lifted.or(one.lifted);
+            // What came off the bed later was noted later.
+            recall.at = recall.at.min(one.at);
             recall.requests.push(one);
         }
     }
@@ -306,6 +363,27 @@ impl Books {
             .filter(move |copy| open.contains(&copy.number))
     }
 
+    /// What is asked about recalled copies: of the recall that was opened first and has one of them that
+    /// nobody has checked yet. `None` when none of them waits.
+    #[must_use]
+    pub fn asked_first(&self, request: RequestId, copies: &[Which]) -> Option<OfRequest> {
+        let mut all = of_request(self, request).into_iter();
+        all.find(|one| one.waits(copies).next().is_some())
+    }
+
+    /// Good copies of a request that its team may say to have: not those of a share that stays at its host
+    /// until recalled copies of it are checked.
+    #[must_use]
+    pub fn may_be_held(&self, request: RequestId) -> Vec<&StoredCopy> {
+        let all = of_request(self, request);
+        let all = all.iter().flat_map(|one| &one.copies);
+        let stays = all.filter(|(_, fate)| matches!(fate, Fate::AtHost | Fate::InBox));
+        let stays: BTreeSet<u64> = stays.map(|((share, _), _)| *share).collect();
+        let copies = self.copies(request).iter();
+        let good = copies.filter(|copy| matches!(copy.state, State::Boxed | State::Inspected));
+        good.filter(|copy| !stays.contains(&copy.plate)).collect()
+    }
+
     /// Copies of a request that its team has, that were recalled and that nobody has checked yet.
     #[must_use]
     pub fn recalled_with_team(&self, request: RequestId) -> Vec<Which> {
@@ -315,141 +393,4 @@ impl Books {
         let with: BTreeSet<Which> = with.map(|(which, _)| *which).collect();
         with.into_iter().collect()
     }
-}
-
-/// Copies that a recall would be about, by request in order of number.
-pub type Affected<'b> = Vec<AffectedPart<'b>>;
-
-/// A request with those of its copies that a recall would be about.
-pub type AffectedPart<'b> = (&'b ListedRequest, Vec<(Which, Fate)>);
-
-/// The good copies that were made on a printer, or of a file, and that are not recalled already:
-/// what a recall would be about. Parts that were taken down are left out: nobody gets those.
-///
-/// # Errors
-/// [`WorkshopError::Unknown`] for a printer that is not there; [`WorkshopError::OutOfRange`] for a
-/// stretch of time that ends before it begins or lies ahead; [`WorkshopError::NotReplaced`] for a file
-/// after which no newer one came; [`WorkshopError::NothingToRecall`].
-pub fn affected<'b>(
-    session: &Session,
-    books: &'b Books,
-    target: &Target,
-) -> Result<Affected<'b>, WorkshopError> {
-    let plates = match target {
-        Target::Printer { name, from, until } => {
-            in_order(session, books, (name, *from, *until))?;
-            made_on(books, (name, *from, *until))
-        }
-        Target::Version { number, .. } => made_of(books, *number)?,
-    };
-    let mut out: BTreeMap<i64, AffectedPart<'b>> = BTreeMap::new();
-    for kept in plates {
-        let Some(listed) = books.request(kept.request) else {
-            continue;
-        };
-        if books.taken_down(&listed.request) {
-            continue;
-        }
-        let known: BTreeSet<i64> = books.recalled_on(kept).map(|copy| copy.number).collect();
-        let copies = books.copies_on(kept).filter(|copy| is_good(copy));
-        let fresh = copies.filter(|copy| !known.contains(&copy.number));
-        let fresh = fresh.map(|copy| ((copy.plate, copy.number), place(books, copy)));
-        let own = out.entry(listed.request.number);
-        own.or_insert_with(|| (listed, Vec::new())).1.extend(fresh);
-    }
-    let out: Affected<'b> = (out.into_values())
-        .filter(|(_, copies)| !copies.is_empty())
-        .collect();
-    if out.is_empty() {
-        return Err(WorkshopError::NothingToRecall);
-    }
-    Ok(out)
-}
-
-fn in_order(
-    session: &Session,
-    books: &Books,
-    (name, from, until): (&str, EventMs, EventMs),
-) -> Result<(), WorkshopError> {
-    let printers = session.terrain.region.printers.iter();
-    let mut known: Vec<&str> = printers.map(|printer| printer.name.as_str()).collect();
-    // One that has left the region may have drifted before it did.
-    let gone = books.floor.steps.iter().any(|step| step.printer == name);
-    if !gone && !known.contains(&name) {
-        known.sort_unstable();
-        return Err(WorkshopError::Unknown {
-            what: "printer",
-            name: name.to_owned(),
-            known: known.join(", "),
-        });
-    }
-    if from >= until || from > session.now {
-        let (what, range) = ("the stretch of time", "one that has begun and ends later");
-        return Err(WorkshopError::OutOfRange { what, range });
-    }
-    Ok(())
-}
-
-/// Shares of plates that ran on a printer at any time of a stretch and are off the bed.
-fn made_on<'b>(
-    books: &'b Books,
-    (name, from, until): (&str, EventMs, EventMs),
-) -> Vec<&'b KeptPlate> {
-    let ran_then = |kept: &&KeptPlate| {
-        let step = |kind| books.step(kept.plate.seq.0, kind);
-        let (Some(start), Some(off)) = (step(StepKind::Started), step(StepKind::Off)) else {
-            return false;
-        };
-        kept.state == PlateState::Off
-            && start.printer == name
-            && start.at <= until
-            && off.at >= from
-    };
-    books.floor.kept.iter().filter(ran_then).collect()
-}
-
-/// The newest request for the same part with another version of its file that can be made.
-#[must_use]
-pub fn replaced_by_newer<'b>(
-    books: &'b Books,
-    listed: &ListedRequest,
-) -> Option<&'b ListedRequest> {
-    let over = |state| {
-        matches!(
-            state,
-            State::NeedsChange | State::Refused | State::Withdrawn | State::Recalled
-        )
-    };
-    let mut newer = books.requests.iter().filter(|one| {
-        one.part_id == listed.part_id
-            && one.request.number > listed.request.number
-            && one.request.version != listed.request.version
-    });
-    newer.rfind(|one| !over(one.request.state))
-}
-
-/// A recall of what was made of an old file, by the number of a request for it.
-///
-/// # Errors
-/// [`WorkshopError::NotReplaced`] when no newer file came.
-pub fn of_old_file(books: &Books, number: i64) -> Result<Target, WorkshopError> {
-    let listed = books.numbered(number);
-    let newer = listed.and_then(|listed| replaced_by_newer(books, listed));
-    let newer = newer.ok_or(WorkshopError::NotReplaced { number })?;
-    Ok(Target::Version {
-        number,
-        newer: newer.request.number,
-    })
-}
-
-/// Shares of plates with copies of the file of a request, which a newer one has replaced.
-fn made_of(books: &Books, number: i64) -> Result<Vec<&KeptPlate>, WorkshopError> {
-    of_old_file(books, number)?;
-    let listed = books.numbered(number);
-    let listed = listed.ok_or(WorkshopError::NotReplaced { number })?;
-    let version = listed.request.version;
-    let same = (books.requests.iter()).filter(|one| one.request.version == version);
-    Ok(same
-        .flat_map(|one| books.plates_of(one.request.id))
-        .collect())
 }

@@ -4,7 +4,9 @@
 //! made again from the same file in the right unit; the region's file says whose share it stands in.
 
 use partpledge_records::stored::facts_from_text;
-use partpledge_records::{ListedRequest, NewNote, Note, NoteKind, State, StoreError, Version};
+use partpledge_records::{
+    ListedRequest, NewNote, Note, NoteKind, State, StepKind, StoreError, StoredRequest, Version,
+};
 use partpledge_units::ids::RequestId;
 use partpledge_units::length::LengthUnit;
 
@@ -147,14 +149,15 @@ pub async fn made_again(
 ) -> Result<Received, WorkshopError> {
     actor.must_be_of(&listed.request.team)?;
     let request = &listed.request;
-    // One key for all of the team: a part is found to be in the wrong unit once, whoever says so first.
-    let key = &format!("wrong-unit-{}", request.id);
+    let key = &key(request.id);
     let books = Books::open(session).await?;
     let (store, region) = session.writable()?;
     let before = store.request_of_key(region, key).await?;
-    let version = store.version(region, request.version).await?;
-    let was = version.as_ref().map_or("", |version| version.unit.as_str());
-    if before.is_none() {
+    if let Some(again) = &before {
+        // The first time may have broken off before this; whatever unit is said now.
+        note_down(session, actor, (&books, listed), again).await?;
+    } else {
+        let version = store.version(region, request.version).await?;
         not_down(&books, &request.team, &listed.blob)?;
         if !may_be_found(&books, listed) {
             let number = request.number;
@@ -183,6 +186,27 @@ pub async fn made_again(
             }
             error => error,
         })?;
+    note_down(session, actor, (&books, listed), &received.request).await?;
+    Ok(received)
+}
+
+/// One key for all of the team: a part is found to be in the wrong unit once, whoever says so first.
+fn key(request: RequestId) -> String {
+    format!("wrong-unit-{request}")
+}
+
+/// Notes which request takes the place of one in the wrong unit, and in which it is.
+async fn note_down(
+    session: &Session,
+    actor: &Actor,
+    (books, listed): (&Books, &ListedRequest),
+    again: &StoredRequest,
+) -> Result<(), WorkshopError> {
+    let request = &listed.request;
+    let (store, region) = session.writable()?;
+    let was = store.version(region, request.version).await?;
+    let is = store.version(region, again.version).await?;
+    let unit = |version: Option<Version>| version.map_or_else(String::new, |version| version.unit);
     let promised = books.pledge_of(request.id);
     let promise = match promised.map(|promised| promised.end.as_ref()) {
         None => "none",
@@ -192,17 +216,49 @@ pub async fn made_again(
     let paid_by = session.terrain.file.wrong_unit_is_paid_by;
     let note = NewNote {
         hints: vec![
-            format!("was: {was}"),
-            format!("unit: {}", unit.symbol()),
-            format!("again: {}", received.request.number),
+            format!("was: {}", unit(was)),
+            format!("unit: {}", unit(is)),
+            format!("again: {}", again.number),
             format!("promise: {promise}"),
             format!("paid-by: {}", paid_by.word()),
         ],
         ..NewNote::new(NoteKind::WrongUnit, "", "")
     };
-    let own = format!("{key}-u");
-    bench::made_in_wrong_unit(session, actor, request.id, &note, Some(&own)).await?;
-    Ok(received)
+    let own = format!("{}-u", key(request.id));
+    bench::made_in_wrong_unit(session, actor, request.id, &note, Some(&own)).await
+}
+
+/// Notes what broke off after a part was asked for in the right unit and before that was noted, such as
+/// when the server was ended. How many it was.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for anybody but the clock; as [`made_again`].
+pub async fn catch_up(session: &Session, actor: &Actor) -> Result<usize, WorkshopError> {
+    actor.must_be_the_clock()?;
+    let books = Books::open(session).await?;
+    let (store, region) = session.writable()?;
+    let mut many = 0;
+    for new in &books.requests {
+        let old = new.request.replaces.and_then(|old| books.request(old));
+        // Made already, from the same file, and nothing is said of it: only then the store is asked.
+        let started = |id| {
+            let mut plates = books.plates_of(id);
+            plates.any(|kept| books.step(kept.plate.seq.0, StepKind::Started).is_some())
+        };
+        let old = old.filter(|old| {
+            let id = old.request.id;
+            old.blob == new.blob && started(id) && found(&books, id).is_none()
+        });
+        let Some(old) = old else {
+            continue;
+        };
+        let again = store.request_of_key(region, &key(old.request.id)).await?;
+        if let Some(again) = again.filter(|again| again.id == new.request.id) {
+            note_down(session, actor, (&books, old), &again).await?;
+            many += 1;
+        }
+    }
+    Ok(many)
 }
 
 #[cfg(test)]

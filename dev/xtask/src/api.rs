@@ -4,6 +4,7 @@ use std::process::{Command, ExitCode};
 
 use crate::browser::server::Served;
 use crate::check::tools;
+use crate::demo;
 use crate::failure::Failure;
 use crate::house::House;
 use crate::program::must_pass;
@@ -29,9 +30,7 @@ pub(crate) fn check(house: &House) -> Result<(), Failure> {
 
 fn asked(house: &House, minutes: &str) -> Result<(), Failure> {
     let python = tools::python(house)?;
-    let mut build = house.cargo();
-    build.args(["build", "--locked", "--package", "partpledge-cli"]);
-    must_pass(&mut build, "the program did not build")?;
+    demo::build(house)?;
     let served = Served::start(house)?;
     let mut ask = Command::new(python);
     ask.arg(house.root.join("dev/python/check_api.py"));

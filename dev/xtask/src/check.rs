@@ -160,13 +160,7 @@ fn layers_outside(house: &House) -> Result<(), Failure> {
 /// Processor time against a reference in the same run: coarse, and true on a busy machine too.
 fn quotes(house: &House) -> Result<(), Failure> {
     let mut command = house.cargo();
-    command.args([
-        "run",
-        "--locked",
-        "--quiet",
-        "--package",
-        "partpledge-bench",
-    ]);
+    command.args(["run", "--locked", "--quiet", "--bin", "partpledge-bench"]);
     command.args(["--", "quote", "guard"]);
     must_pass(&mut command, "exact quotes are far slower than they were")
 }

@@ -51,7 +51,7 @@ fn defects(house: &House) -> Command {
         "run",
         "--locked",
         "--quiet",
-        "--package",
+        "--bin",
         "partpledge-defects",
         "--",
     ]);

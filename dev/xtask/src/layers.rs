@@ -72,7 +72,7 @@ fn bench(house: &House) -> Command {
         "run",
         "--locked",
         "--quiet",
-        "--package",
+        "--bin",
         "partpledge-bench",
         "--",
     ]);

@@ -83,7 +83,8 @@ fn judge(house: &House, how: &str, options: &[&str]) -> Result<(), Failure> {
     choose.arg(&dir).arg(&list).arg(PARTS);
     real_files::chosen(&mut choose, &dir)?;
     let mut build = house.cargo();
-    build.args(["build", "--locked", "--package", "partpledge-bench", how]);
+    build.args(["build", "--locked", "--workspace"]);
+    build.args(["--bin", "partpledge-bench", how]);
     must_pass(&mut build, "the benches did not build")?;
     let profile = if how == "--release" {
         "release"

@@ -209,7 +209,8 @@ fn compare(house: &House, table: &Path, jobs: usize) -> Result<(), Failure> {
         "build",
         "--locked",
         "--quiet",
-        "--package",
+        "--workspace",
+        "--bin",
         "partpledge-bench",
     ]);
     must_pass(

@@ -1,10 +1,9 @@
 //! Bytes made to do harm. Each is refused by its code, before memory or time is spent.
 
-use crate::support::packs;
-
 use std::fmt::Write as _;
 use std::io::{Cursor, Write};
 
+use crate::support::packs;
 use packs::{CORE, box_mesh, code, corner_object, model, package, read, rels, zip_of};
 use partpledge_formats::{Limits, ReadError, read_model, write};
 use zip::write::SimpleFileOptions;

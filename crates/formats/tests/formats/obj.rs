@@ -1,10 +1,8 @@
 //! OBJ in the forms that real files have.
 
-use crate::support::packs;
-
 use std::fmt::Write;
 
-use packs::{box_mesh, code, read, volume};
+use crate::support::packs::{box_mesh, code, read, volume};
 use partpledge_formats::{FileKind, Limits, RawMesh, ReadError, read_model, write};
 use partpledge_units::tolerance::close;
 

@@ -1,8 +1,6 @@
 //! What is written is read back, and no bytes make a reader panic.
 
-use crate::support::packs;
-
-use packs::{box_mesh, corner_object, model, package, volume, zip_of};
+use crate::support::packs::{box_mesh, corner_object, model, package, volume, zip_of};
 use partpledge_formats::write::Placement;
 use partpledge_formats::{Limits, RawMesh, RawPart, read_model, write};
 use partpledge_units::length::LengthUnit;

@@ -1,8 +1,6 @@
 //! Zips of several parts.
 
-use crate::support::packs;
-
-use packs::{box_mesh, code, corner_object, model, package, read, volume, zip_of};
+use crate::support::packs::{box_mesh, code, corner_object, model, package, read, volume, zip_of};
 use partpledge_formats::{FileKind, Limits, ReadError, read_model, write};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::tolerance::close;

@@ -1,8 +1,6 @@
 //! STL in all the forms that real files have.
 
-use crate::support::packs;
-
-use packs::{box_mesh, code, read, volume};
+use crate::support::packs::{box_mesh, code, read, volume};
 use partpledge_formats::{FileKind, Limits, ReadError, read_model, write};
 use partpledge_units::tolerance::close;
 

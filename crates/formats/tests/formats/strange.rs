@@ -1,8 +1,8 @@
 //! Strange files that have been seen or may be feared: read rightly, or refused with words.
 
-use crate::support::packs;
-
-use packs::{CORE, box_mesh, code, corner_object, model, package, read, rels, volume, zip_of};
+use crate::support::packs::{
+    CORE, box_mesh, code, corner_object, model, package, read, rels, volume, zip_of,
+};
 use partpledge_formats::{FileKind, ReadError, write};
 use partpledge_units::tolerance::close;
 

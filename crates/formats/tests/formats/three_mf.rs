@@ -2,9 +2,7 @@
 //!
 //! The rules are those of the 3MF core specification 1.4.0 (verified).
 
-use crate::support::packs;
-
-use packs::{
+use crate::support::packs::{
     CORE, CORNER, PRODUCTION, code, corner_object, model, package, read, rels, volume, zip_of,
 };
 use partpledge_formats::{FileKind, ModelFile, ReadError};

@@ -2,8 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
-use crate::support::random;
-
+use crate::support::random::{printer, window, world};
 use partpledge_planning::explain::{Change, Explainer, Hold, Verdict, Why, would_keep};
 use partpledge_planning::{Ground, Occupied, best_slot, propose};
 use partpledge_planning_model::{
@@ -12,7 +11,6 @@ use partpledge_planning_model::{
 };
 use partpledge_units::time::{Minute, Minutes};
 use proptest::prelude::*;
-use random::{printer, window, world};
 
 const DAY: i64 = 1_440;
 

@@ -1,7 +1,5 @@
 //! The fast quote against closed forms, the exact one and the checker.
 
-use crate::support::random;
-
 use partpledge_plan_check::check;
 use partpledge_planning::quote::promise;
 use partpledge_planning::{
@@ -14,7 +12,7 @@ use partpledge_planning_model::{
 use partpledge_units::time::{Minute, Minutes};
 use proptest::prelude::*;
 
-use random::{HORIZON, window, world};
+use crate::support::random::{HORIZON, window, world};
 
 const DAY: i64 = 1_440;
 

@@ -1,7 +1,5 @@
 //! The search against the slow truth, and every plan and quote before the independent checker.
 
-use crate::support::random;
-
 use partpledge_plan_check::check;
 use partpledge_planning::quote::promise;
 use partpledge_planning::{Ask, Ground, Occupied, Way, best_slot, propose, quote, slots};
@@ -9,7 +7,7 @@ use partpledge_planning_model::{Plan, Plate, Promise, Region};
 use partpledge_units::time::{Minute, Minutes};
 use proptest::prelude::*;
 
-use random::{HORIZON, all_places, window, world};
+use crate::support::random::{HORIZON, all_places, window, world};
 
 /// Plates placed one by one, each promised for just when the plan has it.
 fn planned(region: &Region, plates: &mut [Plate]) -> Plan {

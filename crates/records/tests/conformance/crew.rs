@@ -239,20 +239,33 @@ pub(crate) async fn who_was_there_is_forgotten_and_never_in_the_log(ground: &Gro
         .change(ground, &CrewChange::Present(there.clone()), 41)
         .await
         .unwrap();
-    world
-        .change(ground, &CrewChange::Adult(here.clone()), 42)
+    let said = Deed {
+        actor: format!("host:{BENCH}/{adult}"),
+        ..deed(42, None)
+    };
+    let comes = CrewChange::Adult(here.clone());
+    let region = world.region;
+    ground
+        .change_crew(region, (BENCH, &comes), &said, &mut world.ids)
         .await
         .unwrap();
     let book = ground.crew(world.region, BENCH).await.unwrap();
     assert_eq!(book.present, [there, nobody.clone()]);
     assert_eq!(book.adults, [here]);
-    for (_, event) in ground.events_after(world.region, 1).await.unwrap() {
-        let said = event.payload;
-        assert!(
-            !said.contains(&newt.to_string()) && !said.contains("Newt"),
-            "{said}"
-        );
+    let events = ground.events_after(world.region, 1).await.unwrap();
+    for (_, event) in &events {
+        for said in [&event.payload, &event.actor] {
+            for who in [newt.to_string(), "Newt".to_owned(), adult.to_string()] {
+                assert!(!said.contains(&who), "{}: {said}", event.kind);
+            }
+        }
     }
+    let actors: Vec<_> = events.iter().map(|(_, event)| &event.actor).collect();
+    assert_eq!(
+        actors,
+        ["mentor/somebody", "mentor/somebody", "host:otterquay"],
+        "an adult by the role alone"
+    );
     assert_eq!(
         ground.forget_present(world.region, at(61)).await.unwrap(),
         2
@@ -277,7 +290,7 @@ pub(crate) async fn what_an_adult_has_to_look_at_stands_with_its_deed(ground: &G
         closed: Vec::new(),
         reprints: Vec::new(),
         ends: Vec::new(),
-        last_note: None,
+        last_notes: Vec::new(),
         notes: Vec::new(),
         box_code: None,
         to_look: Some(ToLook {

@@ -177,7 +177,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
         box_code: None,
         to_look: None,
         moment: None,
-        last_note: None,
+        last_notes: Vec::new(),
         takes_back: None,
         stock: StockChange::default(),
         ground: GroundChange::default(),

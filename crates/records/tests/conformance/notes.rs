@@ -172,7 +172,7 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
         to_look: None,
         moment: None,
         program: None,
-        last_note: None,
+        last_notes: Vec::new(),
         takes_back: None,
         stock: partpledge_records::StockChange::default(),
         ground: partpledge_records::GroundChange::default(),

@@ -52,7 +52,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
         to_look: None,
         moment: None,
         program: Some(program),
-        last_note: None,
+        last_notes: Vec::new(),
         takes_back: None,
         stock: StockChange::default(),
         ground: GroundChange::default(),
@@ -140,7 +140,7 @@ pub(crate) async fn tables_from_before_programs_keep_their_runs(ground: &Ground)
     let what = Happening {
         runs: vec![run.clone()],
         program: None,
-        last_note: None,
+        last_notes: Vec::new(),
         takes_back: None,
         ..received(program(blob, 1), 1, "run-1")
     };

@@ -35,7 +35,7 @@ fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
         runs: Vec::new(),
         notes: Vec::new(),
         program: None,
-        last_note: None,
+        last_notes: Vec::new(),
         takes_back: None,
         stock: StockChange::default(),
         ground,

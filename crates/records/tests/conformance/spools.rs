@@ -91,7 +91,7 @@ fn told(stock: StockChange, key: Option<&str>) -> Happening {
         box_code: None,
         to_look: None,
         moment: None,
-        last_note: None,
+        last_notes: Vec::new(),
         takes_back: None,
         notes: Vec::new(),
         stock,

@@ -17,7 +17,7 @@ fn undoing(what: &Happening, entry: i64) -> Happening {
         payload: Vec::new(),
         deed: deed(Some("undo-1")),
         revision: 2,
-        last_note: None,
+        last_notes: Vec::new(),
         takes_back: Some(TakenBack {
             undoes: entry,
             copies: vec![

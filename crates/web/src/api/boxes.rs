@@ -56,6 +56,8 @@ pub(crate) struct BoxOut {
     promise_ended: Option<&'static str>,
     /// What keeps it where it is: `taken-down` or `recalled`.
     stopped: Option<&'static str>,
+    /// What recalled copies in it are to be checked for first: `printer-drifted` or `file-replaced`.
+    recalled_for: Option<&'static str>,
     /// What somebody says is wrong with it, until the coordinator has decided: `box-gone`,
     /// `box-never-came` or `wrong-parts`.
     doubt: Option<&'static str>,
@@ -106,17 +108,28 @@ impl BoxOut {
             missed,
             promise_ended: line.ended.map(PledgeKind::as_str),
             stopped: line.stopped.map(stop),
+            recalled_for: None,
             doubt: None,
             code: None,
         }
     }
 
-    /// With what is said to be wrong with it.
+    /// With what is said to be wrong with it, and what it is to be checked for.
     pub(crate) fn with_doubt(self, books: &Books) -> Self {
         let kept = books.plate(self.share);
         let doubt = kept.and_then(|kept| open_doubt(books, kept));
         let doubt = doubt.map(|doubt| doubt.why.code());
-        Self { doubt, ..self }
+        let recalled_for = kept.and_then(|kept| {
+            let copies = books.recalled_on(kept);
+            let copies: Vec<_> = copies.map(|copy| (copy.plate, copy.number)).collect();
+            let asked = books.asked_first(kept.request, &copies)?;
+            Some(asked.target.code())
+        });
+        Self {
+            recalled_for,
+            doubt,
+            ..self
+        }
     }
 
     /// With its code, for its team.

@@ -272,6 +272,9 @@ pub(crate) struct DeedIn {
     /// said twice it counts once.
     #[schema(format = DateTime)]
     leaves: Option<String>,
+    /// For `recall-good` and `recall-bad`, what the copies were checked for: `printer-drifted` or
+    /// `file-replaced`, as the box's `recalled_for` has it. Without it, what was asked first.
+    about: Option<String>,
     /// When it was done; now when not said. Not more than two days ago.
     #[schema(format = DateTime)]
     occurred_at: Option<String>,
@@ -379,6 +382,11 @@ impl DeedIn {
         Ok(Act::MissLeg { leaves, why })
     }
 
+    fn check(&self, good: bool) -> Act {
+        let about = self.about.clone().unwrap_or_default();
+        Act::Check { about, good }
+    }
+
     fn act(&self, now: Minute) -> Result<Act, Problem> {
         let until = self.out_until(now)?;
         Ok(match self.deed {
@@ -398,8 +406,8 @@ impl DeedIn {
             DeedKind::Leave => Act::Leave,
             DeedKind::HandOver => Act::HandOver(self.shown()?),
             DeedKind::MissLeg => self.miss()?,
-            DeedKind::RecallGood => Act::Check { good: true },
-            DeedKind::RecallBad => Act::Check { good: false },
+            DeedKind::RecallGood => self.check(true),
+            DeedKind::RecallBad => self.check(false),
             DeedKind::DoubtBox => Act::Doubt(doubt(self.why.as_deref().unwrap_or_default())?),
         })
     }

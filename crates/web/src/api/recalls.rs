@@ -23,6 +23,7 @@ fn word(fate: Fate) -> &'static str {
         Fate::InBox => "in-box",
         Fate::OnTheWay => "on-the-way",
         Fate::WithTeam => "with-team",
+        Fate::BeingMade => "being-made",
         Fate::Good => "good",
         Fate::Bad => "not-good",
         Fate::Lifted => "lifted",
@@ -38,8 +39,9 @@ struct CopyOut {
     share: u64,
     /// Its number within the request.
     number: i64,
-    /// `at-host`, `in-box`, `on-the-way` or `with-team` while it is to be checked; then `good`,
-    /// `not-good`, `lifted`, or `gone` if it is lost or made again for another reason.
+    /// `at-host`, `in-box`, `on-the-way` or `with-team` while it is to be checked, `being-made` while it
+    /// is printed or reworked and not to be checked yet; then `good`, `not-good`, `lifted`, or `gone` if
+    /// it is lost or made again for another reason.
     stands: &'static str,
 }
 
@@ -237,8 +239,12 @@ pub(crate) async fn lift(call: Call) -> Answer {
 #[schema(as = RecallAnswer)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct AnswerIn {
-    /// Whether they are good; otherwise they are made again.
+    /// Whether they are good; otherwise they are made again, unless their file was replaced or they are in
+    /// the wrong unit.
     good: bool,
+    /// What they were checked for: `printer-drifted` or `file-replaced`. Without it, what was asked first.
+    #[serde(default)]
+    about: String,
 }
 
 /// `POST /api/v1/parts/{number}/recall`.
@@ -247,8 +253,11 @@ pub(crate) async fn answer(call: Call) -> Answer {
     let (session, _, listed) = own(&call).await?;
     let site = call.site.clone();
     let told: AnswerIn = call.json().await?;
-    let which = (listed.request.id, told.good);
-    let work = async move { answer_recall(&session, &actor, which, Some(&key)).await };
+    let id = listed.request.id;
+    let work = async move {
+        let said = (id, told.about.as_str(), told.good);
+        answer_recall(&session, &actor, said, Some(&key)).await
+    };
     let did = site.heavy(Box::pin(work)).await?;
     Ok(done(StatusCode::OK, &DoneOut::from(did)))
 }

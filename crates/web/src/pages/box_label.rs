@@ -5,7 +5,7 @@ use partpledge_records::{KeptPlate, ListedRequest};
 use partpledge_workshop::boxes::BoxLine;
 use partpledge_workshop::{Role, Session};
 
-use super::boxes::way;
+use super::boxes::{stop_says, way};
 use crate::figures::qr::{Qr, qr};
 use crate::who::Head;
 use crate::words;
@@ -50,9 +50,13 @@ impl BoxLabelPage {
             (Some(_), Some((at, _))) => {
                 format!("The team has it since {}.", words::time(zone, at, now))
             }
-            (Some(line), None) => way(session, line),
+            (Some(line), None) if line.copies == 0 => {
+                "Nothing is in it any more: it is not handed over.".to_owned()
+            }
+            (Some(line), None) => stop_says(line).unwrap_or_else(|| way(session, line)),
         };
-        let open = closed.is_some() && handed.is_none() && hands;
+        let goes = closed.is_some_and(|line| line.stopped.is_none() && line.copies > 0);
+        let open = goes && handed.is_none() && hands;
         let next = match (role, closed) {
             (Role::Host(code), Some(_)) if open => Some((
                 format!("/run-sheets/{code}/boxes"),

@@ -11,8 +11,9 @@ use partpledge_workshop::boxes::{
     BoxLine, Hitch, MissedLeg, NoCode, Proof, Stop, box_of, handed_boxes, missed_rounds, open_boxes,
 };
 use partpledge_workshop::doubts::{Doubt, WRONG_FOR_MS, made_again, may_be_said, open_doubt};
-use partpledge_workshop::{Actor, Books, Role, Session};
+use partpledge_workshop::{Actor, Books, Role, Session, wrong_unit};
 
+use crate::pages::recalls::{Question, is_made_again, question, scrap_says};
 use crate::pages::ticket::leg;
 use crate::who::Head;
 use crate::words;
@@ -40,6 +41,10 @@ pub(crate) struct BoxRow {
     pub(crate) act: &'static str,
     /// Whether copies in it were recalled and are to be checked.
     pub(crate) recalled: bool,
+    /// What is asked about them.
+    pub(crate) question: Question,
+    /// What becomes of those that are not good.
+    pub(crate) scrap: &'static str,
     /// Whether whoever looks can have each of them looked at.
     pub(crate) one_by_one: bool,
     /// Whether the hand-over can still be taken back.
@@ -145,7 +150,7 @@ pub(crate) fn missed_says(zone: &Zone, now: Minute, leg: &MissedLeg) -> String {
 }
 
 /// What keeps a box where it is, in words for whoever has it.
-fn stop_says(line: &BoxLine) -> Option<String> {
+pub(crate) fn stop_says(line: &BoxLine) -> Option<String> {
     let at = match line.left {
         None => format!("At {}. ", line.host_name),
         Some(_) => String::new(),
@@ -205,6 +210,25 @@ pub(crate) fn way(session: &Session, line: &BoxLine) -> String {
     }
 }
 
+/// A box that was lost or wrong, for its team: what becomes of what was in it.
+fn remade(books: &Books, kept: &KeptPlate, why: Doubt) -> TeamBox {
+    let (copies, then) = match wrong_unit::found(books, kept.request) {
+        None => ("made again", "We make what was in it again."),
+        Some(_) => (
+            "not made again",
+            "We don’t make it again: it was in the wrong unit.",
+        ),
+    };
+    let (plate, why) = (kept.plate.seq.0, why.says());
+    TeamBox {
+        plate,
+        copies: copies.to_owned(),
+        code: None,
+        says: vec![format!("Box {plate}: {why} {then}")],
+        may_doubt: "",
+    }
+}
+
 /// The boxes of a request that its team does not have yet, that it got lately, or of which all is made
 /// again.
 pub(crate) fn team_boxes(
@@ -228,14 +252,7 @@ pub(crate) fn team_boxes(
     });
     let one = |(kept, line): (&KeptPlate, BoxLine)| {
         if let Some(why) = made_again(books, kept) {
-            let (share, why) = (line.share, why.says());
-            return TeamBox {
-                plate: share,
-                copies: "made again".to_owned(),
-                code: None,
-                says: vec![format!("Box {share}: {why} We make what was in it again.")],
-                may_doubt: "",
-            };
+            return remade(books, kept, why);
         }
         let mut says = vec![match (line.handed, line.stopped) {
             (Some((at, _)), _) => format!("You have had it since {}.", when(zone, at, now)),
@@ -302,6 +319,12 @@ fn row(
             format!("{way}{}", promised_says(session, line))
         }
     };
+    let asked = kept.map_or_else(Question::default, |kept| {
+        let copies = books.recalled_on(kept);
+        let copies: Vec<_> = copies.map(|copy| (copy.plate, copy.number)).collect();
+        question(books, kept.request, &copies)
+    });
+    let again = kept.is_some_and(|kept| is_made_again(books, kept.request)) && !asked.replaced;
     let free = line.handed.is_none() && line.stopped.is_none();
     let act = match (free, line.may_be_handed) {
         (true, true) => "hand",
@@ -329,6 +352,8 @@ fn row(
         recalled: line.handed.is_none()
             && line.stopped == Some(Stop::Recalled)
             && (may_say || line.left.is_some()),
+        question: asked,
+        scrap: scrap_says(again),
         one_by_one: may_say,
         undo,
         wrong: None,
@@ -461,6 +486,8 @@ mod tests {
             handed: false,
             act: "hand",
             recalled: false,
+            question: Question::default(),
+            scrap: scrap_says(true),
             one_by_one: true,
             undo: false,
             wrong: None,

@@ -9,6 +9,8 @@ use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::Session;
 use partpledge_workshop::hub::{AdultFor, DayJobs, Hub};
 
+use crate::words;
+
 pub(crate) use card::CardPage;
 pub(crate) use crew::{CrewPage, Typed, sign_of};
 pub(crate) use figures::FiguresPage;
@@ -63,10 +65,13 @@ impl HubBox {
             (true, []) => "Nobody of the crew is at the bench now.".to_owned(),
             (true, some) => format!("At the bench now: {}.", super::bench::and(some)),
         };
-        let to_look = match hub.book.to_look.len() {
+        let to_look = match i64::try_from(hub.book.to_look.len()).unwrap_or(i64::MAX) {
             0 => String::new(),
-            1 => "1 deed waits for an adult to look at it.".to_owned(),
-            many => format!("{many} deeds wait for an adult to look at them."),
+            some => words::many(
+                some,
+                "deed waits for an adult to look at it.",
+                "deeds wait for an adult to look at them.",
+            ),
         };
         Self {
             there,

@@ -4,6 +4,7 @@ use askama::Template;
 use partpledge_records::{State, StepKind};
 use partpledge_workshop::Books;
 
+use super::recalls::{Question, is_made_again, question, scrap_says};
 use crate::who::Head;
 
 /// What may be wrong with a copy, in words that a student at the bench can tell apart.
@@ -36,6 +37,10 @@ pub(crate) struct CopiesForm {
     pub(crate) says: String,
     pub(crate) button: &'static str,
     pub(crate) copies: Vec<CopyLine>,
+    /// What is asked of a copy that was recalled.
+    pub(crate) question: Question,
+    /// What becomes of scrap.
+    pub(crate) scrap: &'static str,
     pub(crate) key: String,
 }
 
@@ -80,6 +85,10 @@ pub(crate) fn forms(
     let failed = books.step(seq, StepKind::Failed).is_some();
     let company = books.company(kept);
     if !off && !failed {
+        let again = company.iter();
+        let again = again
+            .filter(|row| is_made_again(books, row.request))
+            .count();
         let rows = company.iter();
         let copies = rows.flat_map(|row| books.copies_on(row).map(|copy| line(row, copy.number)));
         let form = CopiesForm {
@@ -88,6 +97,12 @@ pub(crate) fn forms(
             says: format!("Off the bed, copy by copy: plate {}", kept.on().0),
             button: "Off the bed",
             copies: copies.collect(),
+            question: Question::default(),
+            scrap: match again {
+                _ if again == company.len() => scrap_says(true),
+                0 => scrap_says(false),
+                _ => "What is not good of one part on it is made again, of another not.",
+            },
             key: key(),
         };
         return (false, vec![form]);
@@ -97,12 +112,16 @@ pub(crate) fn forms(
         let recalled = books.recalled_on(row);
         let here = recalled.filter(|copy| copy.state != State::HandedOver);
         for copy in books.held(row).chain(here) {
+            let question = question(books, row.request, &[(copy.plate, copy.number)]);
+            let again = is_made_again(books, row.request) && !question.replaced;
             forms.push(CopiesForm {
                 act: "settle",
                 share: row.plate.seq.0,
                 says: format!("Copy {} from plate {}", copy.number, row.on().0),
                 button: "Say so",
                 copies: vec![line(row, copy.number)],
+                question,
+                scrap: scrap_says(again),
                 key: key(),
             });
         }
@@ -125,6 +144,12 @@ mod tests {
             };
             (1..=n).map(line).collect()
         };
+        let drifted = Question {
+            about: "printer-drifted",
+            why: vec![AWKWARD.to_owned()],
+            measure: true,
+            replaced: false,
+        };
         let page = |held, many| InspectPage {
             head: head(),
             code: "brindlemoor".to_owned(),
@@ -138,6 +163,8 @@ mod tests {
                 says: AWKWARD.to_owned(),
                 button: "Off the bed",
                 copies: copies(many),
+                question: Question::default(),
+                scrap: scrap_says(true),
                 key: "k".to_owned(),
             }],
             reasons: FAULTS.to_vec(),
@@ -148,6 +175,16 @@ mod tests {
         let held = page(true, 1).render().unwrap();
         sound(&held);
         assert!(held.contains("name=\"copy\" value=\"1\"") && !held.contains("value=\"rework\""));
+        // Nothing is ticked beforehand for a copy that was recalled.
+        let mut recalled = page(true, 1);
+        recalled.forms[0].question = drifted;
+        recalled.forms[0].scrap = scrap_says(false);
+        let recalled = recalled.render().unwrap();
+        sound(&recalled);
+        assert!(held.contains(" checked>") && !recalled.contains(" checked>"));
+        assert!(recalled.contains("name=\"about\" value=\"printer-drifted\""));
+        assert!(recalled.contains("measure what must fit") && !held.contains("measure what"));
+        assert!(held.contains("is made again, with") && recalled.contains("is not made again."));
         let none = InspectPage {
             forms: Vec::new(),
             ..page(true, 1)

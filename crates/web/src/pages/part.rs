@@ -6,7 +6,6 @@ use partpledge_records::{ListedRequest, PledgeKind, State};
 use partpledge_units::ids::VersionId;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
-use partpledge_workshop::recalls::{Fate, OfRequest, of_request};
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::may_choose;
 use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
@@ -14,7 +13,7 @@ use partpledge_workshop::{Actor, Books, Session};
 
 use crate::pages::boxes::{TeamBox, team_boxes};
 use crate::pages::judgement::Judgement;
-use crate::pages::recalls::because;
+use crate::pages::recalls::question;
 use crate::pages::review::{stated, told};
 use crate::pages::takes::Takes;
 use crate::pages::ticket::{Stage, Ticket, leg, stage, ticket};
@@ -101,6 +100,8 @@ pub(crate) struct PartPage {
     pub(crate) takes: Vec<Takes>,
     /// Recalled copies that the team has, in sentences; empty for none.
     pub(crate) recalled: Vec<String>,
+    /// What they are to be checked for, by its code.
+    pub(crate) recall_about: &'static str,
     /// Whether whoever looks can say what was found of them.
     pub(crate) may_check: bool,
     /// Sizes in which it may have been meant, when it came out in another: unit and words.
@@ -157,6 +158,8 @@ impl PartPage {
         let pledged = promised.filter(|_| open).map(|p| &p.document);
         let (others, others_note) = others(&at, pledged);
         let boxed = promised.is_some() && stage(books, listed) == Stage::Boxed;
+        let there = !books.may_be_held(request.id).is_empty();
+        let (recalled, recall_about) = recalled(books, listed);
         let material = session.catalogue.material(&request.material);
         Self {
             self_url: format!("/parts/{}", request.number),
@@ -175,7 +178,7 @@ impl PartPage {
             may_change: at.own && open,
             may_choose: at.own && may_choose(books, listed),
             may_withdraw: at.own && books.may_withdraw(request.id),
-            may_say_it_came: at.own && open && boxed,
+            may_say_it_came: at.own && open && boxed && there,
             may_appeal: at.own && books.may_appeal(request.id) && !down,
             may_ask_again: at.own && !down && request.state == State::Pledged,
             hidden: at.hidden,
@@ -191,7 +194,8 @@ impl PartPage {
             cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
             judgement: at.judgement,
             takes: at.takes,
-            recalled: recalled(books, listed),
+            recalled,
+            recall_about,
             may_check: at.own && !books.recalled_with_team(request.id).is_empty(),
             resize: if at.own {
                 at.resize.iter().map(resize).collect()
@@ -207,23 +211,28 @@ impl PartPage {
     }
 }
 
-/// What was recalled of the copies that a team has, and what to do about it.
-fn recalled(books: &Books, listed: &ListedRequest) -> Vec<String> {
-    let all = of_request(books, listed.request.id);
-    let with = |one: &OfRequest| one.count(|fate| fate == Fate::WithTeam);
-    let Some(last) = all.iter().rev().find(|one| with(one) > 0) else {
-        return Vec::new();
-    };
-    let many = books.recalled_with_team(listed.request.id).len();
-    let copies = words::capital(&words::spelled(many, "copy", "copies"));
-    let them = if many == 1 { "it" } else { "them" };
-    vec![
-        format!("{copies} that you have: do not use {them} until somebody has checked {them}."),
-        because(&last.target, many),
+/// What was recalled of the copies that a team has, and what to do about it: in sentences, and what the
+/// answer is about.
+fn recalled(books: &Books, listed: &ListedRequest) -> (Vec<String>, &'static str) {
+    let with = books.recalled_with_team(listed.request.id);
+    let asked = question(books, listed.request.id, &with);
+    if asked.about.is_empty() {
+        return (Vec::new(), "");
+    }
+    let copies = words::capital(&words::spelled(with.len(), "copy", "copies"));
+    let them = if with.len() == 1 { "it" } else { "them" };
+    let mut says = vec![format!(
+        "{copies} that you have: do not use {them} until somebody has checked {them}."
+    )];
+    says.extend(asked.why);
+    let what_to_do = if asked.measure {
         "Measure what must fit, look for gaps between the layers, and bend it a little. If you are \
          not sure, say that it is not good."
-            .to_owned(),
-    ]
+    } else {
+        "If you can’t use it as it is, say that it is not good. It is not made again of the older file."
+    };
+    says.push(what_to_do.to_owned());
+    (says, asked.about)
 }
 
 /// `Inches: 63.5 × 38.1 × 6.4 mm`.

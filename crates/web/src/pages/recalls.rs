@@ -2,10 +2,13 @@
 
 use askama::Template;
 use partpledge_records::ListedRequest;
+use partpledge_units::ids::RequestId;
 use partpledge_units::local::Zone;
 use partpledge_units::time::{EventMs, Minute};
-use partpledge_workshop::recalls::{Affected, Fate, Recall, Target, Which, recalls};
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::recalls::{
+    Affected, Fate, OfRequest, Recall, Target, Which, of_request, printers, recalls,
+};
+use partpledge_workshop::{Books, Session, wrong_unit};
 
 use super::entry::wrong_with;
 use crate::pages::send::Wrong;
@@ -70,7 +73,6 @@ impl RecallsPage {
         let all = recalls(books);
         let (open, over): (Vec<&Recall>, Vec<&Recall>) = all.iter().partition(|one| one.open());
         let rows = |list: Vec<&Recall>| list.into_iter().map(|one| row(session, one)).collect();
-        let printers = session.terrain.region.printers.iter();
         Self {
             head,
             title: "Recall copies".to_owned(),
@@ -81,7 +83,7 @@ impl RecallsPage {
             shown: None,
             open: rows(open),
             over: rows(over),
-            printers: printers.map(|printer| printer.name.clone()).collect(),
+            printers: printers(session, books),
             typed,
         }
     }
@@ -118,13 +120,16 @@ impl RecallPage {
         });
         let open = recall.open();
         let title = match (open, recall.lifted) {
+            (true, _) if recall.count(Fate::open) == 0 => {
+                "Nothing can be checked yet: it is still being made.".to_owned()
+            }
             (true, _) => {
                 let many = recall.count(Fate::open);
                 let waits = words::spelled(many, "copy waits", "copies wait");
                 format!("{} to be checked.", words::capital(&waits))
             }
             (false, Some(_)) => "This recall was lifted.".to_owned(),
-            (false, None) => "Every copy of this recall is checked.".to_owned(),
+            (false, None) => "Nothing is left to be checked.".to_owned(),
         };
         Self {
             entry: recall.entry,
@@ -184,6 +189,68 @@ pub(crate) fn because(target: &Target, many: usize) -> String {
     }
 }
 
+/// How a bench looks at copies of a printer that drifted. Common practice, no source.
+pub(crate) const MEASURE: &str =
+    "Look closely: measure what must fit, look for gaps between the layers, bend it a little.";
+
+/// What becomes of copies that are not good: whether they are made again.
+pub(crate) fn scrap_says(again: bool) -> &'static str {
+    if again {
+        "What is not good is made again, with the promise that it had if that is still open."
+    } else {
+        "What is not good is not made again."
+    }
+}
+
+/// Whether what is not good of a request is made again: not what was taken down, or has the wrong size.
+pub(crate) fn is_made_again(books: &Books, request: RequestId) -> bool {
+    let listed = books.request(request);
+    listed.is_some_and(|listed| !books.taken_down(&listed.request))
+        && wrong_unit::found(books, request).is_none()
+}
+
+/// What is asked about recalled copies.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Question {
+    /// What the next answer is about, by its code; empty when nothing is asked.
+    pub(crate) about: &'static str,
+    /// Why they were recalled, each reason a sentence, the one that is asked about first.
+    pub(crate) why: Vec<String>,
+    /// Whether measuring them answers it.
+    pub(crate) measure: bool,
+    /// Whether the file of one was replaced: then it is not made again.
+    pub(crate) replaced: bool,
+}
+
+/// What is asked about those of these copies that nobody has checked yet.
+pub(crate) fn question(books: &Books, request: RequestId, copies: &[Which]) -> Question {
+    let all = of_request(books, request);
+    let waits = |one: &OfRequest| one.waits(copies).count();
+    let open: Vec<&OfRequest> = all.iter().filter(|one| waits(one) > 0).collect();
+    let Some(first) = open.first() else {
+        return Question::default();
+    };
+    let about = first.target.code();
+    let printer = |one: &OfRequest| matches!(one.target, Target::Printer { .. });
+    let (measure, replaced) = (printer(first), !open.iter().all(|one| printer(one)));
+    let (same, others): (Vec<&OfRequest>, Vec<&OfRequest>) =
+        open.into_iter().partition(|one| one.target.code() == about);
+    let mut why: Vec<String> = Vec::new();
+    for one in same.iter().chain(&others) {
+        let says = because(&one.target, waits(one));
+        why.extend((!why.contains(&says)).then_some(says));
+    }
+    if !others.is_empty() {
+        why.push("Answer for the first reason now. The next is asked after it.".to_owned());
+    }
+    Question {
+        about,
+        why,
+        measure,
+        replaced,
+    }
+}
+
 /// `2 in a box, 1 with the team`: how many copies stand where.
 pub(crate) fn counts(copies: &[(Which, Fate)]) -> String {
     let says = [
@@ -191,10 +258,11 @@ pub(crate) fn counts(copies: &[(Which, Fate)]) -> String {
         (Fate::InBox, "in a box"),
         (Fate::OnTheWay, "on the way"),
         (Fate::WithTeam, "with the team"),
+        (Fate::BeingMade, "still being made"),
         (Fate::Good, "checked and good"),
         (Fate::Bad, "checked and not good"),
-        (Fate::Lifted, "let go"),
-        (Fate::Gone, "not to be found any more"),
+        (Fate::Lifted, "need not be checked"),
+        (Fate::Gone, "scrap, lost or made again"),
     ];
     let each = says.iter().filter_map(|(fate, says)| {
         let many = copies.iter().filter(|(_, one)| one == fate).count();
@@ -240,9 +308,9 @@ pub(crate) fn shown(
     let all: Vec<(Which, Fate)> = all.copied().collect();
     let many = words::spelled(all.len(), "copy", "copies");
     let parts = words::spelled(found.len(), "part", "parts");
-    let with = all.iter().filter(|(_, fate)| *fate == Fate::WithTeam);
-    let (with, mut then) = (with.count(), Vec::new());
-    if with < all.len() {
+    let count = |is: Fate| all.iter().filter(|(_, fate)| *fate == is).count();
+    let (with, making, mut then) = (count(Fate::WithTeam), count(Fate::BeingMade), Vec::new());
+    if with + making < all.len() {
         then.push(
             "Those that no team has yet stay where they are: their boxes don’t leave, and the \
              bench checks each copy."
@@ -256,6 +324,14 @@ pub(crate) fn shown(
                 .to_owned(),
         );
     }
+    then.push(match making {
+        0 => "What comes off the bed later, and is of this too, is recalled then.".to_owned(),
+        _ => {
+            "Those still being made are checked once they are off the bed and good. What comes off \
+              later, and is of this too, is recalled then."
+                .to_owned()
+        }
+    });
     then.push(match target {
         Target::Printer { .. } => "What is not good is made again, with the promise that it had \
                                    if that is still open."
@@ -322,7 +398,14 @@ mod tests {
 
     #[test]
     fn recalls_are_asked_for_shown_and_listed() {
-        let fields = ["printer", "from_day", "until_day", "number"];
+        let fields = [
+            "printer",
+            "from_day",
+            "from_clock",
+            "until_day",
+            "until_clock",
+            "number",
+        ];
         let bare = page(None, &fields).render().unwrap();
         sound(&bare);
         assert!(bare.contains("No recall is open."));
@@ -365,9 +448,10 @@ mod tests {
             ((17, 1), Fate::InBox),
             ((17, 2), Fate::InBox),
             ((17, 3), Fate::WithTeam),
-            ((17, 4), Fate::Bad),
+            ((17, 4), Fate::BeingMade),
+            ((17, 5), Fate::Bad),
         ];
-        let says = "2 in a box, 1 with the team, 1 checked and not good";
+        let says = "2 in a box, 1 with the team, 1 still being made, 1 checked and not good";
         assert_eq!(counts(&copies), says);
     }
 }

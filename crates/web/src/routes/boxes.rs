@@ -89,7 +89,8 @@ pub(crate) fn deed(site: &Site, act: &str, fields: &Fields) -> Result<Act, Troub
     }
     if let Some(good) = act.strip_prefix("checked-") {
         let good = good == "good";
-        return Ok(Act::Check { good });
+        let about = field(fields, "about").to_owned();
+        return Ok(Act::Check { about, good });
     }
     let code = field(fields, "code").trim();
     if !code.is_empty() {

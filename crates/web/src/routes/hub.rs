@@ -112,13 +112,31 @@ fn all<'f>(fields: &'f Fields, name: &'f str) -> impl Iterator<Item = &'f str> {
 
 fn typed(fields: &Fields) -> Typed {
     let one = |name| field(fields, name).to_owned();
+    let leaves = field(fields, "act") == "remove";
+    let whom = |is: bool| if is { one("member") } else { String::new() };
     Typed {
         name: one("name"),
-        member: one("member"),
+        student: one("student"),
+        member: whom(!leaves),
+        leaver: whom(leaves),
+        entry: one("entry"),
         signs: all(fields, "sign").map(str::to_owned).collect(),
         until: one("until"),
         clock: one("clock"),
     }
+}
+
+/// At the form that was sent: each has a password of its own, and two ask for somebody of the crew.
+fn at_its_form(wrong: Wrong, act: &str) -> Wrong {
+    let field = match (wrong.field, act) {
+        ("password", "sign" | "withdraw") => "password-s",
+        ("password", "add") => "password-n",
+        ("password", "remove") => "password-r",
+        ("password", "looked") => "password-l",
+        ("member", "remove") => "leaver",
+        (field, _) => field,
+    };
+    Wrong { field, ..wrong }
 }
 
 fn wrong(field: &'static str, text: &str) -> Wrong {
@@ -198,15 +216,14 @@ fn found_wrong(error: PeopleError) -> Result<Wrong, WorkshopError> {
             return Ok(wrong("password", text));
         }
         PeopleError::Failed(WorkshopError::OutOfRange { what, range }) => {
-            let field = match what {
-                "until" => "clock",
-                "tasks" => "sign",
-                _ => "until",
-            };
-            return Ok(wrong(
-                field,
-                &words::capital(&format!("{what} must be {range}.")),
-            ));
+            return Ok(match what {
+                "until" => wrong("clock", "Choose a time later today, within 12 hours."),
+                "tasks" => wrong("sign", "None of these is signed off now."),
+                _ => wrong(
+                    "until",
+                    &words::capital(&format!("{what} must be {range}.")),
+                ),
+            });
         }
         PeopleError::Failed(other) => other,
     };
@@ -238,7 +255,7 @@ pub(crate) async fn act(
     must_have_key(&site, field(&fields, "key"))?;
     let again = async |wrong: Wrong| {
         let mut made = crew_page(&site, &visitor, &code, typed(&fields)).await?;
-        made.wrong = vec![wrong];
+        made.wrong = vec![at_its_form(wrong, field(&fields, "act"))];
         Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response())
     };
     let what = match deed(&session, &fields) {
@@ -362,4 +379,44 @@ pub(crate) fn crew_path(session: &Session, role: &Role) -> Option<String> {
         _ => return None,
     };
     file.hub(code).map(|host| path(&host.school))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_wrong_stands_at_the_form_that_was_sent() {
+        let at = |field, act| at_its_form(wrong(field, "no"), act).field;
+        for (act, own) in [
+            ("here", "password"),
+            ("sign", "password-s"),
+            ("withdraw", "password-s"),
+            ("add", "password-n"),
+            ("remove", "password-r"),
+            ("looked", "password-l"),
+        ] {
+            assert_eq!(at("password", act), own);
+        }
+        let members = ["sign", "remove"].map(|act| at("member", act));
+        assert_eq!(members, ["member", "leaver"]);
+    }
+
+    #[test]
+    fn what_was_chosen_is_kept_for_the_form_that_it_was_chosen_in() {
+        let sent = |act: &str| -> Typed {
+            let fields = [
+                ("act", act),
+                ("member", "m"),
+                ("student", "s"),
+                ("entry", "7"),
+            ];
+            let fields = fields.map(|(name, value)| (name.to_owned(), value.to_owned()));
+            typed(&fields.to_vec())
+        };
+        let (sign, off) = (sent("sign"), sent("remove"));
+        assert_eq!((sign.member.as_str(), sign.leaver.as_str()), ("m", ""));
+        assert_eq!((off.member.as_str(), off.leaver.as_str()), ("", "m"));
+        assert_eq!((sign.student.as_str(), sign.entry.as_str()), ("s", "7"));
+    }
 }

@@ -66,7 +66,8 @@ pub(crate) fn inspected(books: &Books, kept: &KeptPlate, fields: &Fields) -> Act
 pub(crate) fn settled(share: u64, fields: &Fields) -> Option<Act> {
     let copy = field(fields, "copy").parse().ok()?;
     let found = found(fields, &name(share, copy))?;
-    Some(Act::Settle { copy, found })
+    let about = field(fields, "about").to_owned();
+    Some(Act::Settle { copy, found, about })
 }
 
 fn found(fields: &Fields, name: &str) -> Option<Found> {

@@ -4,7 +4,6 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_units::local::{parse_clock, parse_date};
-use partpledge_units::time::EventMs;
 use partpledge_workshop::bench::{answer_recall, lift_recall, recall};
 use partpledge_workshop::recalls::{Target, affected, of_old_file, recalls};
 use partpledge_workshop::{Books, Session, WorkshopError};
@@ -79,15 +78,31 @@ impl Asked {
         if self.printer.is_empty() {
             all.push(wrong("printer", "Choose the printer."));
         }
-        let from = time(session, (&self.from_day, &self.from_clock), "00:00");
-        let until = time(session, (&self.until_day, &self.until_clock), "23:59");
-        if from.is_none() {
-            all.push(wrong("from_day", "Give the day from which it had drifted."));
-        }
-        if until.is_none() {
+        let mut time = |day: (&'static str, &str, &str), clock: (&'static str, &str, &str)| {
+            let read = parse_date(day.1).ok();
+            all.extend(read.is_none().then(|| wrong(day.0, day.2)));
+            let typed = if clock.1.is_empty() { clock.2 } else { clock.1 };
+            let minutes = parse_clock(typed).ok();
+            let says = "Give a time such as 14:30, or leave it empty.";
+            all.extend(minutes.is_none().then(|| wrong(clock.0, says)));
+            Some(session.terrain.zone.minute(read?, minutes?).to_ms())
+        };
+        let says = "Give the day from which it had drifted.";
+        let from = time(
+            ("from_day", &self.from_day, says),
+            ("from_clock", &self.from_clock, "00:00"),
+        );
+        let says = "Give the last day on which it had drifted.";
+        let until = time(
+            ("until_day", &self.until_day, says),
+            ("until_clock", &self.until_clock, "23:59"),
+        );
+        if from.is_some_and(|from| from > session.now) {
+            all.push(wrong("from_day", "Give a time that is not still to come."));
+        } else if from.is_some() && until.is_some() && from >= until {
             all.push(wrong(
                 "until_day",
-                "Give the last day on which it had drifted.",
+                "Give an end that comes after the start.",
             ));
         }
         match (from, until) {
@@ -99,13 +114,6 @@ impl Asked {
             _ => Err(all),
         }
     }
-}
-
-/// A moment of a day; without a clock time the one given.
-fn time(session: &Session, (day, clock): (&str, &str), without: &str) -> Option<EventMs> {
-    let clock = if clock.is_empty() { without } else { clock };
-    let (day, clock) = (parse_date(day).ok()?, parse_clock(clock).ok()?);
-    Some(session.terrain.zone.minute(day, clock).to_ms())
 }
 
 fn wrong(field: &'static str, text: &str) -> Wrong {
@@ -120,11 +128,21 @@ fn said(field: &'static str, error: &WorkshopError) -> Wrong {
     wrong(field, &format!("{title}. {}", error.what_to_do()))
 }
 
-/// What a use case found wrong with the form.
-fn wrong_of(error: WorkshopError) -> Result<Vec<Wrong>, WorkshopError> {
+/// What a use case found wrong with one of the two forms, by what it asks.
+fn wrong_of(ask: &str, error: WorkshopError) -> Result<Vec<Wrong>, WorkshopError> {
     let field = match &error {
         WorkshopError::Unknown { .. } => "printer",
-        WorkshopError::OutOfRange { .. } | WorkshopError::NothingToRecall => "from_day",
+        WorkshopError::NothingToRecall if ask == "file" => {
+            let text = "No copy of that part is there to be recalled. Look at its number. What was \
+                        recalled before is not recalled twice.";
+            return Ok(vec![wrong("number", text)]);
+        }
+        WorkshopError::NothingToRecall => {
+            let text = "No copy is there to be recalled. Look at the printer and the times. What was \
+                        recalled before is not recalled twice.";
+            return Ok(vec![wrong("from_day", text)]);
+        }
+        WorkshopError::OutOfRange { .. } => "from_day",
         WorkshopError::NotReplaced { .. } => "number",
         _ => return Err(error),
     };
@@ -153,7 +171,7 @@ pub(crate) async fn ask(
                 } else {
                     "from_day"
                 };
-                wrong_of(error).unwrap_or_else(|error| vec![said(field, &error)])
+                wrong_of(&asked.ask, error).unwrap_or_else(|error| vec![said(field, &error)])
             })
     });
     match found {
@@ -179,7 +197,7 @@ pub(crate) async fn open(
         Err(wrong) => Err(wrong),
         Ok(target) => {
             let done = recall(&session, &visitor.actor(), &target, Some(&asked.key)).await;
-            match done.map_err(wrong_of) {
+            match done.map_err(|error| wrong_of(&asked.ask, error)) {
                 Ok(_) => Ok(()),
                 Err(Ok(wrong)) => Err(wrong),
                 Err(Err(error)) => return Err(failed(&site, &error)),
@@ -233,6 +251,9 @@ pub(crate) async fn lift(
 pub(crate) struct Checked {
     #[serde(default)]
     found: String,
+    /// What was asked.
+    #[serde(default)]
+    about: String,
     #[serde(default)]
     key: String,
 }
@@ -244,7 +265,7 @@ pub(crate) async fn answer(
     Path(number): Path<String>,
     Form(form): Form<Checked>,
 ) -> Result<Redirect, Trouble> {
-    let once = Once { key: form.key };
+    let (about, once) = (form.about, Once { key: form.key });
     let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
     let good = match form.found.as_str() {
         "good" => true,
@@ -257,7 +278,8 @@ pub(crate) async fn answer(
     };
     let (number, id) = (listed.request.number, listed.request.id);
     let done = site.heavy(async move {
-        answer_recall(&session, &visitor.actor(), (id, good), Some(&once.key)).await
+        let said = (id, about.as_str(), good);
+        answer_recall(&session, &visitor.actor(), said, Some(&once.key)).await
     });
     done.await.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to(&format!("/parts/{number}")))

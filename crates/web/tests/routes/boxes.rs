@@ -1,6 +1,8 @@
 //! Boxes on pages and for programs: whose code it is, handing over, a leg that was missed.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
+use std::sync::atomic::{AtomicU32, Ordering};
+
 use partpledge_records::{State, StepKind, TokenKind};
 use partpledge_workshop::{Actor, Role};
 
@@ -119,8 +121,10 @@ async fn only_the_team_reads_the_code_of_its_box_and_typing_it_hands_it_over() {
     let own = site.get("/parts/1", NEWT).await;
     assert!(!own.contains(&its), "it is of no use any more");
     let books = site.books().await;
-    let mut copies = books.copies_on(books.plate(plate).unwrap());
-    assert!(copies.all(|copy| copy.state == State::HandedOver));
+    let kept = books.plate(plate).unwrap();
+    let states: Vec<State> = books.copies_on(kept).map(|copy| copy.state).collect();
+    let all = usize::try_from(kept.plate.copies).unwrap();
+    assert_eq!(states, vec![State::HandedOver; all]);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -184,16 +188,16 @@ async fn asked(site: &Served, who: &str, head: &str, body: &str) -> String {
     let head = format!(
         "{head} HTTP/1.1\r\nHost: localhost\r\nAuthorization: Bearer {token}\r\n\
          Idempotency-Key: {}\r\nContent-Type: application/json",
-        key(head, body)
+        key()
     );
     let answer = site.ask(&head, body.as_bytes()).await;
     String::from_utf8_lossy(&answer).into_owned()
 }
 
 /// A key that is another for each deed.
-fn key(head: &str, body: &str) -> String {
-    let sum: u32 = head.bytes().chain(body.bytes()).map(u32::from).sum();
-    format!("program-{sum}")
+fn key() -> String {
+    static DEEDS: AtomicU32 = AtomicU32::new(0);
+    format!("program-{}", DEEDS.fetch_add(1, Ordering::Relaxed))
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -222,6 +226,22 @@ async fn programs_hand_over_by_the_code_which_only_the_teams_program_reads() {
     assert_eq!(status(&done), "200", "{done}");
     let own = asked(&site, NEWT, "GET /api/v1/parts/1", "").await;
     assert!(own.contains("\"known_by\":\"code\""));
+}
+
+/// Every copy of part 1 is on another plate than that, whose label says so.
+async fn all_of_it_is_made_again(site: &Served, plate: u64) {
+    let books = site.books().await;
+    let request = &books.numbered(1).unwrap().request;
+    let copies = books.copies(request.id).iter();
+    let copies = copies.map(|copy| (copy.state, copy.plate == plate));
+    let all = usize::try_from(request.copies).unwrap();
+    assert_eq!(
+        copies.collect::<Vec<_>>(),
+        vec![(State::Pledged, false); all]
+    );
+    let label = site.get(&format!("/boxes/{plate}"), COORDINATOR).await;
+    assert!(label.contains("Nothing is in it any more"));
+    assert!(!label.contains("Hand it over, or say"));
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -294,9 +314,7 @@ async fn a_team_says_that_its_box_is_lost_and_the_coordinator_decides_once() {
             .contains("No box is to be handed over.")
     );
     assert_eq!(status(&site.get(&link, NEWT).await), "409");
-    let books = site.books().await;
-    let mut copies = books.copies(books.numbered(1).unwrap().request.id).iter();
-    assert!(copies.all(|copy| copy.state == State::Pledged && copy.plate != plate));
+    all_of_it_is_made_again(&site, plate).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -420,6 +438,9 @@ async fn a_box_of_what_was_taken_down_has_no_forms_and_says_so_everywhere() {
             assert!(!page.contains(&form), "{path}: {act}");
         }
     }
+    let label = site.get(&format!("/boxes/{plate}"), COORDINATOR).await;
+    assert!(label.contains("The part was taken down."));
+    assert!(!label.contains("Hand it over, or say"));
     let own = site.get("/parts/1", NEWT).await;
     assert!(own.contains("Its box is not handed over.") && !own.contains(&its));
     let boxes = site.get("/boxes", COORDINATOR).await;

@@ -188,6 +188,8 @@ async fn a_tablet_hears_no_at_once_and_what_it_kept_is_taken_and_looked_at() {
         crew.contains("For an adult to look at")
             && crew.contains("nobody had said who was at the bench")
     );
+    let sheet = bench.sheet().await;
+    assert!(sheet.contains("<b>1 deed waits for an adult to look at it.</b>"));
     let entry = bench.hub().await.book.to_look[0].entry;
     let looked = bench
         .crew(&format!("key=looked-0001&act=looked&entry={entry}"))
@@ -226,6 +228,15 @@ async fn an_adult_says_so_with_their_password_and_may_everything() {
         );
     }
     assert_eq!(bench.hub().await.adult_until(bench.site.session.now), None);
+    // Of any form, what is wrong is said at that form.
+    let form = "key=wrong-0001&password=no&act=add&name=Teal";
+    let answer = bench.site.post_with(&path, &cookie, form).await;
+    assert_eq!(status(&answer), "422");
+    assert!(answer.contains("<a href=\"#password-n\">That is not your password.</a>"));
+    let (_, own) = answer.split_once("<label for=\"password-n\">").unwrap();
+    let own = own.split("</form>").next().unwrap();
+    assert!(own.contains("That is not your password."), "{own}");
+    assert_eq!(answer.matches("class=\"field__err\"").count(), 1);
     let right = says("here-00002", "four+words+by+the+weir");
     assert_eq!(
         status(&bench.site.post_with(&path, &cookie, &right).await),
@@ -269,7 +280,15 @@ async fn what_is_wrong_with_a_form_is_said_and_what_was_typed_is_kept() {
             "Choose somebody of the crew",
         ),
         ("act=here&clock=soon".to_owned(), "Give a time, like 15:30."),
-        ("act=here&clock=09%3A00".to_owned(), "still to come"),
+        (
+            "act=here&clock=09%3A00".to_owned(),
+            "Choose a time later today, within 12 hours.",
+        ),
+        (
+            format!("act=withdraw&member={id}&sign=pack%3A"),
+            "None of these is signed off now.",
+        ),
+        ("act=remove&member=nobody".to_owned(), "href=\"#leaver\""),
         ("act=dance".to_owned(), "Use the buttons of this page."),
     ] {
         let answer = bench.crew(&format!("key=wrong-0001&{form}")).await;
@@ -325,6 +344,17 @@ async fn cards_and_figures_are_there_and_other_benches_have_none() {
         page.contains("On time in full") && page.contains("What moved them"),
         "{page}"
     );
+    let week = "<th scope=\"col\" class=\"r\">This week</th>";
+    assert!(page.contains("Nothing was due this week.") && page.contains(week));
+    for word in ["Start to hand-over", "Points"] {
+        let meaning = format!("<li><b>{word}:</b>");
+        assert!(page.contains(&meaning), "{word}");
+    }
+    // Of a week that is over, nothing is said as of this one.
+    let before = format!("{figures}?week=2027-03-02");
+    let before = bench.site.get(&before, &own).await;
+    assert!(before.contains("Nothing was due that week."), "{before}");
+    assert!(!before.to_lowercase().contains("this week"), "{before}");
     let ahead = bench
         .site
         .get(&format!("{figures}?week=2027-04-01"), &own)

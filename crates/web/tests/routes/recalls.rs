@@ -57,14 +57,33 @@ fn entry_in(page: &str) -> String {
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn a_recall_is_shown_done_checked_at_the_bench_and_seen_by_the_coordinator() {
+async fn what_is_wrong_with_the_form_of_a_recall_is_said_where_it_is() {
     let site = served().await;
-    let (plate, printer, code) = made(&site, 0).await;
-    let ask = stretch(&printer);
+    let ask = stretch(&site.session.terrain.region.printers[0].name);
     let bare = site.get("/recalls?ask=printer", COORDINATOR).await;
     for field in ["printer", "from_day", "until_day"] {
         assert!(bare.contains(&format!("href=\"#{field}\"")), "{field}");
     }
+    for (typed, field) in [
+        ("&from_clock=never", "from_clock"),
+        ("&until_clock=25:00", "until_clock"),
+        ("&from_clock=02:00&until_clock=01:00", "until_day"),
+    ] {
+        let page = format!("/recalls?{ask}{typed}");
+        let page = site.get(&page, COORDINATOR).await;
+        assert!(page.contains(&format!("href=\"#{field}\"")), "{field}");
+        assert_eq!(page.matches("class=\"field__err\"").count(), 1, "{field}");
+    }
+    let ahead = ask.replace("2027-03-09", "2031-03-09");
+    let ahead = site.get(&format!("/recalls?{ahead}"), COORDINATOR).await;
+    assert!(ahead.contains("href=\"#from_day\"") && ahead.contains("not still to come"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_recall_is_shown_done_checked_at_the_bench_and_seen_by_the_coordinator() {
+    let site = served().await;
+    let (plate, printer, code) = made(&site, 0).await;
+    let ask = stretch(&printer);
     let shown = site.get(&format!("/recalls?{ask}"), COORDINATOR).await;
     assert!(shown.contains("One copy of one part would be recalled: 1 at the host."));
     assert!(shown.contains("Nothing is done yet.") && shown.contains("No recall is open."));
@@ -86,10 +105,16 @@ async fn a_recall_is_shown_done_checked_at_the_bench_and_seen_by_the_coordinator
     let inspect = format!("/run-sheets/{code}/inspect?plate={plate}");
     let inspect = site.get(&inspect, &bench).await;
     assert_eq!(inspect.matches("value=\"settle\"").count(), 1);
+    assert!(inspect.contains("was not right when it was made."));
+    assert!(inspect.contains("name=\"about\" value=\"printer-drifted\""));
+    assert!(
+        !inspect.contains(" checked>"),
+        "nothing is ticked beforehand"
+    );
     let settle = |found: &str, n: u32| {
         format!(
             "plate={plate}&act=settle&copy=1&copy-{plate}-1={found}\
-             &why-copy-{plate}-1=The+wrong+size&key=settle-00{n}"
+             &why-copy-{plate}-1=The+wrong+size&about=printer-drifted&key=settle-00{n}"
         )
     };
     let path = format!("/run-sheets/{code}/do");
@@ -99,7 +124,7 @@ async fn a_recall_is_shown_done_checked_at_the_bench_and_seen_by_the_coordinator
     let scrap = site.post(&path, &bench, &settle("scrap", 2)).await;
     assert_eq!(status(&scrap), "303");
     let page = site.get(&format!("/recalls/{entry}"), COORDINATOR).await;
-    assert!(page.contains("Every copy of this recall is checked."));
+    assert!(page.contains("Nothing is left to be checked."));
     assert!(page.contains("1 checked and not good"));
     let region = site.get("/region", COORDINATOR).await;
     assert!(!region.contains("Recalled, and not all checked"));
@@ -128,11 +153,15 @@ async fn a_team_reads_that_its_copies_are_recalled_and_says_what_it_found() {
     assert!(own.contains("We recall this part"));
     assert!(own.contains("do not use it until somebody has checked it."));
     assert_eq!(own.matches("action=\"/parts/1/recall\"").count(), 2);
+    assert_eq!(own.matches("value=\"printer-drifted\"").count(), 2);
     let bench = format!("operator:{code}");
     let seen = site.get("/parts/1", &bench).await;
     assert!(seen.contains("We recall this part") && !seen.contains("/parts/1/recall"));
-    let answer = |found: &str, n: u32| format!("found={found}&key=answer-00{n}");
+    let answer =
+        |found: &str, n: u32| format!("found={found}&about=printer-drifted&key=answer-00{n}");
     let path = "/parts/1/recall";
+    let other = "found=good&about=file-replaced&key=answer-009";
+    assert_eq!(status(&site.post(path, NEWT, other).await), "409");
     assert_eq!(
         status(&site.post(path, SILT, &answer("good", 1)).await),
         "404"
@@ -153,8 +182,8 @@ async fn a_team_reads_that_its_copies_are_recalled_and_says_what_it_found() {
     assert!(own.contains("checked recalled copies: they are not good"));
     let books = site.books().await;
     let copies = books.copies(books.numbered(1).unwrap().request.id).iter();
-    let mut copies = copies.map(|copy| (copy.state, copy.plate == plate));
-    assert!(copies.all(|copy| copy == (State::Pledged, false)));
+    let copies = copies.map(|copy| (copy.state, copy.plate == plate));
+    assert_eq!(copies.collect::<Vec<_>>(), vec![(State::Pledged, false)]);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -176,6 +205,12 @@ async fn a_box_with_recalled_copies_is_checked_from_the_list_of_boxes_or_let_go(
         assert!(!boxes.contains("name=\"act\" value=\"leave\""));
         let own = site.get("/parts/1", NEWT).await;
         assert!(own.contains("It comes when somebody has checked them."));
+        assert!(!own.contains("/parts/1/came"), "it lies at its host");
+        assert!(boxes.contains("was not right when it was made."));
+        assert_eq!(boxes.matches("value=\"printer-drifted\"").count(), 2);
+        let label = site.get(&format!("/boxes/{plate}"), COORDINATOR).await;
+        assert!(label.contains("Keep the box until they are checked."));
+        assert!(!label.contains("Hand it over, or say") && !label.contains("It leaves"));
         let path = format!("/run-sheets/{code}/do");
         let leave = format!("plate={plate}&act=leave&key=leave-000{n}");
         let held = site.post(&path, COORDINATOR, &leave).await;
@@ -187,7 +222,9 @@ async fn a_box_with_recalled_copies_is_checked_from_the_list_of_boxes_or_let_go(
             let done = site.post(&lift, COORDINATOR, "key=lift-00001").await;
             assert_eq!(leads_to(&done), Some(&*format!("/recalls/{entry}")));
         } else {
-            let good = format!("plate={plate}&act=checked-good&from=boxes&key=good-0001");
+            let good = format!(
+                "plate={plate}&act=checked-good&about=printer-drifted&from=boxes&key=good-0001"
+            );
             let done = site.post(&path, COORDINATOR, &good).await;
             assert_eq!(leads_to(&done), Some(&*format!("/run-sheets/{code}/boxes")));
         }
@@ -236,6 +273,8 @@ async fn programs_recall_check_and_lift() {
     );
     let done = asked(&site, COORDINATOR, (&open, 5, &told)).await;
     assert_eq!(status(&done), "200", "{done}");
+    let nothing = asked(&site, COORDINATOR, (&open, 15, &told)).await;
+    assert!(nothing.contains("nothing-to-recall"), "{nothing}");
     let sheet = format!("GET /api/v1/run-sheets/{code}");
     let sheet = asked(&site, &bench, (&sheet, 6, "")).await;
     assert!(sheet.contains("\"stopped\":\"recalled\""), "{sheet}");
@@ -246,7 +285,11 @@ async fn programs_recall_check_and_lift() {
         status(&boxed) == "409" && boxed.contains("box-recalled"),
         "{boxed}"
     );
-    let good = asked(&site, &bench, (&deeds, 8, &deed("recall-good"))).await;
+    let about =
+        |code: &str| format!("{{\"deed\":\"recall-good\",\"plate\":{plate},\"about\":\"{code}\"}}");
+    let other = asked(&site, &bench, (&deeds, 16, &about("file-replaced"))).await;
+    assert!(status(&other) == "409" && other.contains("recall-over"));
+    let good = asked(&site, &bench, (&deeds, 8, &about("printer-drifted"))).await;
     assert_eq!(status(&good), "200", "{good}");
     let all = asked(&site, COORDINATOR, (&format!("GET {base}"), 9, "")).await;
     assert!(all.contains("\"counts\":{\"good\":1}") && all.contains("\"open\":false"));

@@ -121,7 +121,9 @@ impl Draft<'_> {
             lost: lost.clone(),
             held: Vec::new(),
         };
-        let mut reprints = self.reprints(&[counted]).await?;
+        let counted = [counted];
+        let ends = self.ends_unmade(&counted[0]);
+        let mut reprints = self.reprints(&counted).await?;
         let promised = self.books.pledge_of(kept.request);
         if promised.is_none_or(|promised| promised.end.is_some()) {
             for reprint in &mut reprints {
@@ -133,15 +135,20 @@ impl Draft<'_> {
         let replanned = self.replanned(&plates, &self.books.running())?;
         let done = Done::of(&replanned);
         let why = first_small(doubt.why.says().trim_end_matches('.'));
-        let why = format!("box {} is made again: {why}", doubt.share);
+        let not = if reprints.is_empty() { "not " } else { "" };
+        let why = format!("box {} is {not}made again: {why}", doubt.share);
         let note = doubts::note(NoteKind::BoxAgain, doubt.share, doubt.why);
         let mut happening = self.noted("box.made-again", kept, (note, doubt.why));
         let again = reprints.iter().map(|reprint| reprint.plate.seq.0);
         let again = ("reprints", Said::Numbers(again.collect()));
         happening.payload.push(again);
         happening.copies = (lost.iter())
-            .flat_map(|copy| [(copy.id, through), (copy.id, State::Pledged)])
+            .flat_map(|copy| {
+                let on = self.scrapped(kept.request, copy.id);
+                std::iter::once((copy.id, through)).chain(on)
+            })
             .collect();
+        happening.ends = ends.into_iter().collect();
         happening.reprints = reprints;
         happening.plan = Some((replanned.plan, and_moved(why, &done)));
         Ok((happening, done))
@@ -158,7 +165,7 @@ impl Draft<'_> {
         payload.push(("request", Said::Text(kept.request.to_string())));
         payload.push(("reason", Said::Text(why.code().to_owned())));
         Happening {
-            last_note: Some(self.last_note(kept.request)),
+            last_notes: vec![self.last_note(kept.request)],
             notes: vec![(kept.request, note)],
             ..self.event(kind, payload)
         }

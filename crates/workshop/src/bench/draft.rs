@@ -83,7 +83,7 @@ impl<'a> Draft<'a> {
             closed: Vec::new(),
             reprints: Vec::new(),
             ends: Vec::new(),
-            last_note: None,
+            last_notes: Vec::new(),
             notes: Vec::new(),
             outages: Vec::new(),
             runs: Vec::new(),
@@ -255,7 +255,7 @@ impl<'a> Draft<'a> {
         let good = self.copies(kept).into_iter();
         let good = good.filter(|copy| copy.state == State::Inspected);
         let happening = Happening {
-            last_note: Some(self.last_note(kept.request)),
+            last_notes: vec![self.last_note(kept.request)],
             steps: vec![self.step(kept, StepKind::Boxed)],
             copies: good.map(|copy| (copy.id, State::Boxed)).collect(),
             box_code: Some((kept.plate.seq.0, codes::code(&codes::BOX)?)),
@@ -266,7 +266,7 @@ impl<'a> Draft<'a> {
 
     pub(super) fn left(&self, kept: &KeptPlate) -> (Happening, Done) {
         let happening = Happening {
-            last_note: Some(self.last_note(kept.request)),
+            last_notes: vec![self.last_note(kept.request)],
             steps: vec![self.step(kept, StepKind::Left)],
             ..self.event("box.left", Self::payload(kept.plate.seq))
         };
@@ -274,22 +274,20 @@ impl<'a> Draft<'a> {
     }
 
     pub(super) fn held(&self, request: RequestId) -> Happening {
-        let copies = self.books.copies(request).iter();
-        let boxed = copies.filter(|copy| matches!(copy.state, State::Boxed | State::Inspected));
+        let theirs = self.books.may_be_held(request);
         let mut steps = Vec::new();
-        for copy in boxed {
+        for copy in &theirs {
             if copy.state == State::Inspected {
                 steps.push((copy.id, State::Boxed));
             }
             steps.push((copy.id, State::HandedOver));
         }
         let payload = vec![("request", Said::Text(request.to_string()))];
-        let ends = self.ends_when_held(request, |copy| {
-            matches!(copy.state, State::Boxed | State::Inspected)
-        });
+        let got = |copy: &StoredCopy| theirs.iter().any(|one| one.id == copy.id);
+        let ends = self.ends_when_held(request, got);
         Happening {
-            last_note: Some(self.last_note(request)),
-            steps: self.boxes_held(request),
+            last_notes: vec![self.last_note(request)],
+            steps: self.boxes_held(request, &theirs),
             copies: steps,
             ends: ends.into_iter().collect(),
             ..self.event("request.handed-over", payload)

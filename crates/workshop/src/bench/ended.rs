@@ -2,9 +2,10 @@
 
 use partpledge_planning_model::{Plate, PlateSeq};
 use partpledge_records::{
-    Happening, KeptPlate, Outage, PlateState, Reprint, RunStep, Said, State, StepKind, StoredCopy,
+    Happening, KeptPlate, NewNote, Outage, PlateState, PledgeEnd, Reprint, RunStep, Said, State,
+    StepKind, StoredCopy,
 };
-use partpledge_units::ids::CopyId;
+use partpledge_units::ids::{CopyId, PledgeId, RequestId};
 use partpledge_units::time::Minute;
 
 use super::draft::{Draft, and_moved};
@@ -15,14 +16,16 @@ use crate::estimating::LaidPart;
 use crate::learning::{ended_run, expected_anew, sheet_of};
 use crate::plate_room;
 use crate::plating::{Order, whole_plate};
+use crate::recalls;
 use crate::words::first_small;
+use crate::wrong_unit;
 
 /// Why the plan changed when a run ended.
-fn ended_because(seq: u64, reason: Option<&str>, lost: usize) -> String {
-    match (reason, lost) {
+fn ended_because(seq: u64, reason: Option<&str>, again: usize) -> String {
+    match (reason, again) {
         (Some(reason), _) => format!("plate {seq} failed: {}", first_small(reason)),
         (None, 0) => format!("plate {seq} is off the bed"),
-        (None, lost) => format!("plate {seq} is off the bed, {lost} to make again"),
+        (None, again) => format!("plate {seq} is off the bed, {again} to make again"),
     }
 }
 
@@ -38,21 +41,14 @@ impl<'a> Draft<'a> {
         let counted = self.counted(kept, count)?;
         let all_good: usize = counted.iter().map(|share| share.fine.len()).sum();
         let all_good = u32::try_from(all_good).unwrap_or(u32::MAX);
-        let lost: usize = counted.iter().map(|share| share.lost.len()).sum();
         let seq = kept.on();
         let steps = self.end_steps(kept, all_good, reason);
-        let outages: Vec<Outage> = out_until
-            .map(|until| Outage {
-                printer: steps[0].printer.clone(),
-                from: self.minute(),
-                until,
-                reason: reason.unwrap_or("out of use").to_owned(),
-            })
-            .into_iter()
-            .collect();
+        let outage = |until| self.out_of_use(&steps[0].printer, reason, until);
+        let outages: Vec<Outage> = out_until.map(outage).into_iter().collect();
         let mut plates = self.books.floor.plates.clone();
         plates.retain(|plate| plate.seq != seq);
         let reprints = self.reprints(&counted).await?;
+        let again = reprints.iter().map(|reprint| reprint.copies.len()).sum();
         plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
         let mut running = self.books.running();
         running.retain(|(plate, _, _)| *plate != seq);
@@ -80,11 +76,19 @@ impl<'a> Draft<'a> {
         } else {
             "run.off"
         };
-        let why = ended_because(seq.0, reason, lost);
+        let why = ended_because(seq.0, reason, again);
         let happening = Happening {
             steps,
-            copies: counted.iter().flat_map(Counted::steps).collect(),
+            copies: (counted.iter())
+                .flat_map(|share| self.steps_of(share))
+                .collect(),
+            ends: (counted.iter())
+                .filter_map(|share| self.ends_unmade(share))
+                .collect(),
             closed: counted.iter().map(Counted::closed).collect(),
+            notes: (counted.iter())
+                .flat_map(|share| self.recalled_since(share))
+                .collect(),
             reprints,
             outages,
             stock,
@@ -98,6 +102,15 @@ impl<'a> Draft<'a> {
             ..self.event(kind, payload)
         };
         Ok((happening, done))
+    }
+
+    fn out_of_use(&self, printer: &str, reason: Option<&str>, until: Minute) -> Outage {
+        Outage {
+            printer: printer.to_owned(),
+            from: self.minute(),
+            until,
+            reason: reason.unwrap_or("out of use").to_owned(),
+        }
     }
 
     /// What is good and what is lost of each share of a plate.
@@ -172,11 +185,11 @@ impl<'a> Draft<'a> {
     ) -> Result<Vec<Reprint>, WorkshopError> {
         let mut out: Vec<Reprint> = Vec::new();
         let first = self.books.floor.next_seq;
-        // What was taken down is not made again.
+        // What was taken down is not made again, nor what has the wrong size: that has a request of its own.
         let wanted = |share: &&Counted<'_>| {
             let listed = self.books.request(share.kept.request);
             let down = listed.is_some_and(|listed| self.books.taken_down(&listed.request));
-            !share.lost.is_empty() && !down
+            !share.lost.is_empty() && !down && !self.resized_since(share.kept.request)
         };
         for share in counted.iter().filter(wanted) {
             let seq = PlateSeq(first + out.len() as u64);
@@ -198,6 +211,55 @@ impl<'a> Draft<'a> {
             });
         }
         Ok(out)
+    }
+
+    /// Whether its team found that a request is made in the wrong unit: no copy of it is made again.
+    fn resized_since(&self, request: RequestId) -> bool {
+        wrong_unit::found(self.books, request).is_some()
+    }
+
+    /// The steps of a copy of a request that is no good: it waits to be made again, or is not made any
+    /// more.
+    pub(super) fn scrapped(
+        &self,
+        request: RequestId,
+        copy: CopyId,
+    ) -> impl Iterator<Item = (CopyId, State)> + use<> {
+        let over = self.resized_since(request);
+        let over = over.then_some((copy, State::Withdrawn));
+        [(copy, State::Pledged)].into_iter().chain(over)
+    }
+
+    /// The steps of the copies of a share that came off the bed.
+    fn steps_of<'b>(
+        &'b self,
+        share: &'b Counted<'_>,
+    ) -> impl Iterator<Item = (CopyId, State)> + 'b {
+        let fine = share.fine.iter().map(|copy| (copy.id, State::Inspected));
+        let held = share.held.iter().map(|copy| (copy.id, State::Rework));
+        let lost = share.lost.iter();
+        let lost = lost.flat_map(|copy| self.scrapped(share.kept.request, copy.id));
+        fine.chain(held).chain(lost)
+    }
+
+    /// Copies that come off the bed good, or may be good when they are reworked, are recalled with what was
+    /// recalled while they were made.
+    fn recalled_since(&self, share: &Counted<'_>) -> impl Iterator<Item = (RequestId, NewNote)> {
+        let stays: Vec<&StoredCopy> = share.fine.iter().chain(&share.held).copied().collect();
+        let off = self.deed.occurred_at;
+        let request = share.kept.request;
+        let notes = recalls::caught_late(self.books, &share.kept, off, &stays);
+        notes.into_iter().map(move |note| (request, note))
+    }
+
+    /// How a promise ends with copies that are lost and not made again.
+    pub(super) fn ends_unmade(&self, share: &Counted<'_>) -> Option<(PledgeId, PledgeEnd)> {
+        let request = share.kept.request;
+        if share.lost.is_empty() || !self.resized_since(request) {
+            return None;
+        }
+        let gone: Vec<CopyId> = share.lost.iter().map(|copy| copy.id).collect();
+        self.replaced(request, &gone)
     }
 
     /// The same plate under a new number. A program was sent for the old one: the new plate has
@@ -257,13 +319,6 @@ pub(super) struct Counted<'a> {
 }
 
 impl Counted<'_> {
-    fn steps(&self) -> impl Iterator<Item = (CopyId, State)> {
-        let fine = self.fine.iter().map(|copy| (copy.id, State::Inspected));
-        let held = self.held.iter().map(|copy| (copy.id, State::Rework));
-        let lost = self.lost.iter().map(|copy| (copy.id, State::Pledged));
-        fine.chain(held).chain(lost)
-    }
-
     fn closed(&self) -> (u64, PlateState) {
         let state = if self.fine.is_empty() && self.held.is_empty() {
             PlateState::Lost

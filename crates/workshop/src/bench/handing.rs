@@ -62,7 +62,7 @@ impl Draft<'_> {
         };
         payload.push(("shown", Said::Text(how.to_owned())));
         let happening = Happening {
-            last_note: Some(self.last_note(kept.request)),
+            last_notes: vec![self.last_note(kept.request)],
             steps: left.into_iter().chain([handed]).collect(),
             copies: copies.map(|copy| (copy.id, State::HandedOver)).collect(),
             ends: self
@@ -121,16 +121,8 @@ impl Draft<'_> {
         request: RequestId,
         gets: impl Fn(&StoredCopy) -> bool,
     ) -> Option<(PledgeId, PledgeEnd)> {
-        // What was called back for good, or is not printed any more, is not waited for.
-        let has = |copy: &StoredCopy| {
-            let over = matches!(
-                copy.state,
-                State::HandedOver | State::Recalled | State::Withdrawn
-            );
-            over || gets(copy)
-        };
         let promised = self.books.pledge_of(request)?;
-        let open = promised.end.is_none() && self.books.copies(request).iter().all(has);
+        let open = promised.end.is_none() && self.books.nothing_left(request, gets);
         let in_time = self.minute() <= promised.pledge.arrival;
         let end = if in_time {
             PledgeEnd::Kept
@@ -140,12 +132,12 @@ impl Draft<'_> {
         open.then_some((promised.pledge.id, end))
     }
 
-    /// The steps of a request's boxes when its team says that it has them.
-    pub(super) fn boxes_held(&self, request: RequestId) -> Vec<RunStep> {
+    /// The steps of a request's boxes when its team says that it has these copies.
+    pub(super) fn boxes_held(&self, request: RequestId, theirs: &[&StoredCopy]) -> Vec<RunStep> {
         let taken = |kept: &KeptPlate, kind| self.books.step(kept.plate.seq.0, kind).is_some();
         let plates = self.books.plates_of(request);
         let boxes = plates.filter(|kept| {
-            let mut copies = self.books.copies_on(kept);
+            let mut copies = theirs.iter().filter(|copy| copy.plate == kept.plate.seq.0);
             copies.any(|copy| copy.state == State::Boxed)
                 && taken(kept, StepKind::Boxed)
                 && !taken(kept, StepKind::HandedOver)
@@ -222,7 +214,7 @@ impl Draft<'_> {
                 ..TakenBack::default()
             }),
             // Two who say it at the same moment: the second finds that it was said.
-            last_note: Some(self.last_note(kept.request)),
+            last_notes: vec![self.last_note(kept.request)],
             notes: vec![(kept.request, note)],
             ..self.event("box.missed-leg", payload)
         };

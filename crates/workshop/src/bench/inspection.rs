@@ -84,7 +84,7 @@ impl Draft<'_> {
     pub(super) async fn settled(
         &self,
         kept: &KeptPlate,
-        (number, found): (i64, &Found),
+        (number, found, about): (i64, &Found, &str),
     ) -> Result<(Happening, Done), WorkshopError> {
         let mut recalled = self.books.recalled_on(kept);
         if recalled.any(|copy| copy.number == number && copy.state != State::HandedOver) {
@@ -97,7 +97,7 @@ impl Draft<'_> {
                     return Err(WorkshopError::OutOfRange { what, range });
                 }
             };
-            return self.checked(kept.request, &which, good).await;
+            return self.checked(kept.request, &which, (about, good)).await;
         }
         let copy = self.books.held(kept).find(|copy| copy.number == number);
         let copy = copy.ok_or_else(|| StoreError::NoSuch {
@@ -130,6 +130,7 @@ impl Draft<'_> {
             lost: vec![copy],
             held: Vec::new(),
         };
+        let ends = self.ends_unmade(&lost);
         let reprints = self.reprints(&[lost]).await?;
         let mut plates = self.books.floor.plates.clone();
         plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
@@ -137,7 +138,8 @@ impl Draft<'_> {
         let done = Done::of(&replanned);
         let why = format!("a copy of plate {} is scrap", kept.plate.seq.0);
         let happening = Happening {
-            copies: vec![(copy.id, State::Pledged)],
+            copies: self.scrapped(kept.request, copy.id).collect(),
+            ends: ends.into_iter().collect(),
             reprints,
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event("copy.scrapped", payload)

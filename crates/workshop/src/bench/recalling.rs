@@ -1,18 +1,18 @@
 //! Copies are recalled, checked, or let go again.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use partpledge_records::{
-    Happening, KeptPlate, NoteKind, PledgeEnd, Said, State, StoreError, StoredCopy,
-};
+use partpledge_records::{Happening, KeptPlate, NoteKind, Said, State, StoreError, StoredCopy};
 use partpledge_units::ids::RequestId;
 
 use super::draft::{Draft, and_moved};
 use super::ended::Counted;
-use super::{Done, TRIES, known, looked, no_plate, of_its_team, write};
+use super::{Done, Tries, known, no_plate, of_its_team, write};
 use crate::actor::Actor;
 use crate::error::WorkshopError;
-use crate::recalls::{self, Fate, Target, Which, affected, answered, lifted, of_request};
+use crate::recalls::{
+    self, Fate, Target, Which, about_hint, affected, answered, lifted, looked_hint, of_request,
+};
 use crate::session::Session;
 use crate::wrong_unit::found;
 
@@ -29,44 +29,7 @@ pub async fn recall(
     target: &Target,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
-    actor.must_coordinate()?;
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
-        if known(session, key).await? {
-            return Ok(Done::known());
-        }
-        // As it is by now: a newer file yet may have come.
-        let target = match target {
-            Target::Version { number, .. } => recalls::of_old_file(&books, *number)?,
-            Target::Printer { .. } => target.clone(),
-        };
-        let found = affected(session, &books, &target)?;
-        let notes = found.iter().map(|(listed, copies)| {
-            let which: Vec<Which> = copies.iter().map(|(which, _)| *which).collect();
-            (listed.request.id, recalls::recalled(&target, &which))
-        });
-        let shares = found.iter().flat_map(|(_, copies)| copies);
-        let mut shares: Vec<u64> = shares.map(|((share, _), _)| *share).collect();
-        shares.sort_unstable();
-        shares.dedup();
-        let mut payload = vec![
-            ("plates", Said::Numbers(shares)),
-            ("reason", Said::Text(target.code().to_owned())),
-        ];
-        if let Target::Printer { name, .. } = &target {
-            payload.push(("printer", Said::Text(name.clone())));
-        }
-        let draft = Draft::new(session, actor, &books, key);
-        let happening = Happening {
-            notes: notes.collect(),
-            ..draft.event("recall.opened", payload)
-        };
-        if let Some(done) = write(session, &happening, Done::default()).await? {
-            return Ok(done);
-        }
-    }
-    Err(WorkshopError::Contended(TRIES))
+    decided(session, actor, key, |draft| draft.recalled(target)).await
 }
 
 /// Lifts a recall: what nobody has checked yet is as it was. What was made again stays so.
@@ -80,14 +43,96 @@ pub async fn lift_recall(
     entry: i64,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
+    decided(session, actor, key, |draft| draft.recall_lifted(entry)).await
+}
+
+/// What the coordinator decides about recalls, on the books as they are by now.
+async fn decided(
+    session: &Session,
+    actor: &Actor,
+    key: Option<&str>,
+    deed: impl Fn(&Draft<'_>) -> Result<Happening, WorkshopError>,
+) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         if known(session, key).await? {
             return Ok(Done::known());
         }
-        let all = recalls::recalls(&books);
+        let happening = deed(&Draft::new(session, actor, &books, key))?;
+        if let Some(done) = write(session, &happening, Done::default()).await? {
+            return Ok(done);
+        }
+    }
+}
+
+/// A team says what it found of the recalled copies that it has; `about` is the code of what it was asked,
+/// empty for what was asked first.
+///
+/// # Errors
+/// [`WorkshopError::NotYours`] for another team's; [`WorkshopError::RecallOver`] when it has none that
+/// wait for that; as [`act`](super::act).
+pub async fn answer_recall(
+    session: &Session,
+    actor: &Actor,
+    (request, about, good): (RequestId, &str, bool),
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
+        of_its_team(actor, &books, request)?;
+        if known(session, key).await? {
+            return Ok(Done::known());
+        }
+        let draft = Draft::new(session, actor, &books, key);
+        let copies = books.recalled_with_team(request);
+        let (happening, done) = draft.checked(request, &copies, (about, good)).await?;
+        if let Some(done) = write(session, &happening, done).await? {
+            return Ok(done);
+        }
+    }
+}
+
+/// Numbers of the shares that copies are of, each once.
+fn shares_of(copies: impl Iterator<Item = Which>) -> Said {
+    let shares: BTreeSet<u64> = copies.map(|(share, _)| share).collect();
+    Said::Numbers(shares.into_iter().collect())
+}
+
+impl Draft<'_> {
+    fn recalled(&self, target: &Target) -> Result<Happening, WorkshopError> {
+        // As it is by now: a newer file yet may have come.
+        let target = match target {
+            Target::Version { number, .. } => recalls::of_old_file(self.books, *number)?,
+            Target::Printer { .. } => target.clone(),
+        };
+        let found = affected(self.session, self.books, &target)?;
+        let notes = found.iter().map(|(listed, copies)| {
+            let which: Vec<Which> = copies.iter().map(|(which, _)| *which).collect();
+            (listed.request.id, recalls::recalled(&target, &which))
+        });
+        let copies = found.iter().flat_map(|(_, copies)| copies);
+        let mut payload = vec![
+            ("plates", shares_of(copies.map(|(which, _)| *which))),
+            ("reason", Said::Text(target.code().to_owned())),
+        ];
+        if let Target::Printer { name, .. } = &target {
+            payload.push(("printer", Said::Text(name.clone())));
+        }
+        let seen = found.iter();
+        let seen = seen.map(|(listed, _)| self.last_note(listed.request.id));
+        Ok(Happening {
+            // Two who recall the same at the same moment: the second finds that it is recalled.
+            last_notes: seen.collect(),
+            notes: notes.collect(),
+            ..self.event("recall.opened", payload)
+        })
+    }
+
+    fn recall_lifted(&self, entry: i64) -> Result<Happening, WorkshopError> {
+        let all = recalls::recalls(self.books);
         let recall = all.into_iter().find(|recall| recall.entry == entry);
         let recall = recall.ok_or_else(|| StoreError::NoSuch {
             what: "recall",
@@ -97,106 +142,77 @@ pub async fn lift_recall(
             return Err(WorkshopError::RecallOver);
         }
         let copies = recall.requests.iter().flat_map(|one| &one.copies);
-        let open = copies.filter(|(_, fate)| fate.open());
-        let mut shares: Vec<u64> = open.map(|((share, _), _)| *share).collect();
-        shares.sort_unstable();
-        shares.dedup();
+        let open = copies.filter(|(_, fate)| fate.waits());
         let requests = recall.requests.iter();
-        let requests = requests.filter(|one| one.count(Fate::open) > 0);
-        let requests = requests.map(|one| one.request);
+        let requests = requests.filter(|one| one.count(Fate::waits) > 0);
+        let requests: Vec<RequestId> = requests.map(|one| one.request).collect();
+        let number = u64::try_from(entry).into_iter().collect();
         let payload = vec![
-            ("plates", Said::Numbers(shares)),
-            (
-                "entry",
-                Said::Numbers(u64::try_from(entry).into_iter().collect()),
-            ),
+            ("plates", shares_of(open.map(|(which, _)| *which))),
+            ("entry", Said::Numbers(number)),
         ];
-        let draft = Draft::new(session, actor, &books, key);
-        let happening = Happening {
-            notes: requests.map(|id| (id, lifted(entry))).collect(),
-            ..draft.event("recall.lifted", payload)
-        };
-        if let Some(done) = write(session, &happening, Done::default()).await? {
-            return Ok(done);
-        }
+        let ids = || requests.iter().copied();
+        Ok(Happening {
+            last_notes: ids().map(|id| self.last_note(id)).collect(),
+            notes: ids().map(|id| (id, lifted(entry))).collect(),
+            ..self.event("recall.lifted", payload)
+        })
     }
-    Err(WorkshopError::Contended(TRIES))
-}
 
-/// A team says what it found of the recalled copies that it has.
-///
-/// # Errors
-/// [`WorkshopError::NotYours`] for another team's; [`WorkshopError::RecallOver`] when it has none that
-/// wait to be checked; as [`act`](super::act).
-pub async fn answer_recall(
-    session: &Session,
-    actor: &Actor,
-    (request, good): (RequestId, bool),
-    key: Option<&str>,
-) -> Result<Done, WorkshopError> {
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
-        of_its_team(actor, &books, request)?;
-        if known(session, key).await? {
-            return Ok(Done::known());
-        }
-        let draft = Draft::new(session, actor, &books, key);
-        let copies = books.recalled_with_team(request);
-        let (happening, done) = draft.checked(request, &copies, good).await?;
-        if let Some(done) = write(session, &happening, done).await? {
-            return Ok(done);
-        }
-    }
-    Err(WorkshopError::Contended(TRIES))
-}
-
-impl Draft<'_> {
     /// A bench says what it found of the recalled copies of a share that its team does not have.
     pub(super) async fn checked_at_bench(
         &self,
         kept: &KeptPlate,
-        good: bool,
+        (about, good): (&str, bool),
     ) -> Result<(Happening, Done), WorkshopError> {
         let here = self.books.recalled_on(kept);
         let here = here.filter(|copy| copy.state != State::HandedOver);
         let here: Vec<Which> = here.map(|copy| (copy.plate, copy.number)).collect();
-        self.checked(kept.request, &here, good).await
+        self.checked(kept.request, &here, (about, good)).await
     }
 
-    /// Somebody has checked recalled copies. What is not good is made again, as scrap is, with the
-    /// promise that it had if that is open. Of a file that was replaced nothing is made again: the
-    /// newer one has a request of its own, and takes the place of this.
+    /// Somebody has checked recalled copies for what they were recalled for, by its code; without one for
+    /// what was asked first. What was recalled after they were looked at is still to be checked. What is
+    /// not good is made again, as scrap is, with the promise that it had if that is open. Of a file that
+    /// was replaced nothing is made again: the newer one has a request of its own, and takes the place of
+    /// this.
     pub(super) async fn checked(
         &self,
         request: RequestId,
         copies: &[Which],
-        good: bool,
+        (about, good): (&str, bool),
     ) -> Result<(Happening, Done), WorkshopError> {
+        let first = self.books.asked_first(request, copies);
+        let first = first.ok_or(WorkshopError::RecallOver)?.target.code();
+        let about = if about.is_empty() { first } else { about };
+        let looked = self.deed.occurred_at;
+        let all = of_request(self.books, request);
+        let asked = all.iter();
+        let asked = asked.filter(|one| one.target.code() == about && one.at <= looked);
+        let copies: BTreeSet<Which> = asked.flat_map(|one| one.waits(copies)).collect();
+        let copies: Vec<Which> = copies.into_iter().collect();
         if copies.is_empty() {
             return Err(WorkshopError::RecallOver);
         }
-        let mut shares: Vec<u64> = copies.iter().map(|(share, _)| *share).collect();
-        shares.sort_unstable();
-        shares.dedup();
         let payload = vec![
             ("request", Said::Text(request.to_string())),
-            ("plates", Said::Numbers(shares)),
+            ("plates", shares_of(copies.iter().copied())),
             ("found", Said::Text(word(good).to_owned())),
         ];
         let happening = Happening {
-            last_note: Some(self.last_note(request)),
+            last_notes: vec![self.last_note(request)],
             ..self.event("recall.checked", payload)
         };
         if good {
-            let note = answered(NoteKind::RecallGood, copies, Vec::new());
+            let more = vec![about_hint(about), looked_hint(looked)];
+            let note = answered(NoteKind::RecallGood, &copies, more);
             let happening = Happening {
                 notes: vec![(request, note)],
                 ..happening
             };
             return Ok((happening, Done::default()));
         }
-        self.not_good(request, copies, happening).await
+        self.not_good(request, &copies, happening).await
     }
 
     async fn not_good(
@@ -219,11 +235,7 @@ impl Draft<'_> {
         if self.of_old_file(request, copies) || found(self.books, request).is_some() {
             let note = answered(NoteKind::RecallBad, copies, more);
             let gone: Vec<_> = ids().map(|copy| copy.id).collect();
-            let rest = self.books.copies(request).iter();
-            let mut rest = rest.filter(|copy| !gone.contains(&copy.id));
-            let over = rest.all(|copy| matches!(copy.state, State::HandedOver | State::Recalled));
-            let ends = promised.filter(|promised| over && promised.end.is_none());
-            let ends = ends.map(|promised| (promised.pledge.id, PledgeEnd::Superseded));
+            let ends = self.replaced(request, &gone);
             let happening = Happening {
                 copies: gone.into_iter().map(|id| (id, State::Recalled)).collect(),
                 ends: ends.into_iter().collect(),
@@ -270,15 +282,11 @@ impl Draft<'_> {
         Ok((happening, done))
     }
 
-    /// Whether the last recall of one of these copies was of a file that was replaced.
+    /// Whether one of these copies is recalled since its file was replaced, whatever else for.
     fn of_old_file(&self, request: RequestId, copies: &[Which]) -> bool {
         let all = of_request(self.books, request);
-        let about = |one: &&recalls::OfRequest| {
-            let mut its = one.copies.iter();
-            its.any(|(which, fate)| copies.contains(which) && fate.open())
-        };
-        let last = all.iter().rev().find(about);
-        last.is_some_and(|one| matches!(one.target, Target::Version { .. }))
+        let mut open = all.iter().filter(|one| one.waits(copies).next().is_some());
+        open.any(|one| matches!(one.target, Target::Version { .. }))
     }
 
     /// Copies of a request with the shares that they are of.

@@ -1,10 +1,10 @@
 //! A part was made in the wrong unit: what is still planned of it makes room, and it is noted who pays.
 
 use partpledge_records::{Happening, KeptPlate, NewNote, PlateState, PledgeEnd, Said, State};
-use partpledge_units::ids::RequestId;
+use partpledge_units::ids::{CopyId, PledgeId, RequestId};
 
 use super::draft::{Draft, and_moved};
-use super::{TRIES, known, looked, write};
+use super::{Tries, known, write};
 use crate::actor::Actor;
 use crate::error::WorkshopError;
 use crate::session::Session;
@@ -19,9 +19,9 @@ pub(crate) async fn made_in_wrong_unit(
     note: &NewNote,
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
-    for _ in 0..TRIES {
-        let (newer, books) = looked(session).await?;
-        let session = newer.as_ref().unwrap_or(session);
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
         if known(session, key).await? {
             return Ok(());
         }
@@ -31,10 +31,24 @@ pub(crate) async fn made_in_wrong_unit(
             return Ok(());
         }
     }
-    Err(WorkshopError::Contended(TRIES))
 }
 
 impl Draft<'_> {
+    /// How an open promise ends when these copies are not made any more: as replaced, if nothing else of
+    /// the request is to come.
+    pub(super) fn replaced(
+        &self,
+        request: RequestId,
+        gone: &[CopyId],
+    ) -> Option<(PledgeId, PledgeEnd)> {
+        let promised = self.books.pledge_of(request)?;
+        let over = self
+            .books
+            .nothing_left(request, |copy| gone.contains(&copy.id));
+        let ends = over && promised.end.is_none();
+        ends.then_some((promised.pledge.id, PledgeEnd::Superseded))
+    }
+
     fn resized(
         &self,
         request: RequestId,
@@ -49,22 +63,12 @@ impl Draft<'_> {
             .filter(|copy| copy.state == State::Pledged)
             .map(|copy| copy.id)
             .collect();
-        let rest = self.books.copies(request).iter();
-        let mut rest = rest.filter(|copy| !gone.contains(&copy.id));
-        let over = rest.all(|copy| {
-            matches!(
-                copy.state,
-                State::HandedOver | State::Recalled | State::Withdrawn
-            )
-        });
-        let promised = self.books.pledge_of(request);
-        let ends = promised.filter(|promised| over && promised.end.is_none());
-        let ends = ends.map(|promised| (promised.pledge.id, PledgeEnd::Superseded));
+        let ends = self.replaced(request, &gone);
         let number = (self.books.request(request)).map_or(0, |listed| listed.request.number);
         let reason = format!("request {number} was made in the wrong unit");
         let reason = and_moved(reason, &done);
         let happening = Happening {
-            last_note: Some(self.last_note(request)),
+            last_notes: vec![self.last_note(request)],
             copies: gone.into_iter().map(|id| (id, State::Withdrawn)).collect(),
             closed: (open.iter())
                 .map(|kept| (kept.plate.seq.0, PlateState::Withdrawn))

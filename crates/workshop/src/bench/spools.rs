@@ -91,14 +91,17 @@ pub async fn act_on_spools_at(
         actor.must_keep_spools_of(&whose(&session, what)?)?;
         let books = Books::open(&session).await?;
         let at = done_at(told, session.now)?;
+        let mut to_look = None;
         if let SpoolAct::Do(spool, Deed::Loaded(printer)) = what {
             let material = account(&session, *spool)?.spool.roll.material;
-            may_load(&session, actor, (printer, &material), at).await?;
+            let about = (*spool, material.as_str());
+            to_look = may_load(&session, actor, about, (printer, at)).await?;
         }
         let change = change(&session, what, at)?;
         let mut draft = Draft::new(&session, actor, &books, key);
         draft.deed.occurred_at = at;
-        let (happening, done) = draft.spools(what, change)?;
+        let (mut happening, done) = draft.spools(what, change)?;
+        happening.to_look = to_look;
         if let Some(done) = write(&session, &happening, done).await? {
             return Ok(done);
         }

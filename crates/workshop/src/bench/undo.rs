@@ -130,12 +130,25 @@ fn hindered(
         return handed_for_good(books, kept, deed);
     }
     match step {
-        StepKind::Off | StepKind::Failed => used_since(books, kept, deed),
+        StepKind::Off | StepKind::Failed => {
+            ended_with(books, kept, deed).or_else(|| used_since(books, kept, deed))
+        }
         StepKind::Started if books.carries_down(kept) => {
             Some("A part on it was taken down since then.".to_owned())
         }
         _ => None,
     }
+}
+
+/// Why the end of a run stays: a promise ended with it. What ended stays ended.
+fn ended_with(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<String> {
+    let company = books.company(kept);
+    let mut ends = company.iter().filter_map(|row| {
+        let promised = books.pledge_of(row.request)?;
+        promised.end.as_ref()
+    });
+    let with_it = ends.any(|end| end.recorded_at == deed.received_at);
+    with_it.then(|| "A promise ended with it. Tell the coordinator.".to_owned())
 }
 
 /// Why a hand-over stays: the team itself said it, something was said of it since, or its promise ended
@@ -254,6 +267,8 @@ impl Draft<'_> {
                 copies.extend(rows().flat_map(|row| of(row, State::Rework, State::Running)));
                 // What was lost and is not made again, since it was taken down, is still here.
                 copies.extend(rows().flat_map(|row| of(row, State::Pledged, State::Running)));
+                // So is what was lost of a part in the wrong unit.
+                copies.extend(rows().flat_map(|row| of(row, State::Withdrawn, State::Running)));
                 let dropped = deed.numbers("reprints");
                 for again in dropped.iter().filter_map(|seq| self.books.plate(*seq)) {
                     let home = rows().find(|row| row.request == again.request);

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use partpledge_records::{Event, KeptPlate, PlateState, StepKind, Store, StoreError};
+use partpledge_records::{Event, KeptPlate, PlateState, State, StepKind, Store, StoreError};
 use partpledge_units::ids::{RegionId, RequestId};
 use partpledge_units::time::{EventMs, Minute};
 
@@ -63,6 +63,15 @@ impl Cause {
     }
 }
 
+/// Entries of the log with plates that are made again.
+const MADE_AGAIN: [&str; 5] = [
+    "run.off",
+    "run.failed",
+    "copy.scrapped",
+    "box.made-again",
+    "recall.checked",
+];
+
 /// What the log says that stands nowhere else.
 pub(super) struct Happened {
     /// When a plate was not started that should have been.
@@ -87,7 +96,7 @@ impl Happened {
         let caught_up = store.events_of_kind(region, "plan.caught-up").await?;
         let missed = store.events_of_kind(region, "box.missed-leg").await?;
         let mut again = Vec::new();
-        for kind in ["run.off", "run.failed", "copy.scrapped", "box.made-again"] {
+        for kind in MADE_AGAIN {
             let events = store.events_of_kind(region, kind).await?;
             again.extend(
                 events
@@ -117,7 +126,9 @@ impl Happened {
             all.extend(self.of_plate(session, books, kept));
         }
         let late = promised.pledge.arrival;
-        for kept in session.closures.iter().map(|kept| &kept.closure) {
+        // What was closed before the promise was given was reckoned with.
+        let told = session.closures.iter().filter(|kept| kept.at >= given);
+        for kept in told.map(|kept| &kept.closure) {
             let here = kept.schools.iter().any(|school| school == code);
             if here && kept.from < late && kept.until.to_ms() > given {
                 let cause = Cause::Closed(kept.reason.clone());
@@ -152,6 +163,7 @@ impl Happened {
             out.push((failed.at, cause));
         } else if let Some(off) = step(StepKind::Off)
             && off.good.is_some_and(|good| good < whole(books, kept))
+            && has_bad(books, kept)
         {
             out.push((off.at, Cause::NotGood));
         }
@@ -171,4 +183,14 @@ impl Happened {
 /// Copies of everybody on a plate, as it was laid out.
 fn whole(books: &Books, kept: &KeptPlate) -> u32 {
     books.company(kept).iter().map(|row| row.plate.copies).sum()
+}
+
+/// Whether some of a share's own copies were not good when the plate came off, if not all of the plate
+/// were: they are on another plate by now, or wait for rework. Where nobody else is on it, they must be
+/// its own.
+fn has_bad(books: &Books, kept: &KeptPlate) -> bool {
+    let own = books.copies_on(kept);
+    let fine = own.filter(|copy| copy.state != State::Rework).count();
+    let all = usize::try_from(kept.plate.copies).unwrap_or(usize::MAX);
+    books.company(kept).len() == 1 || fine < all
 }

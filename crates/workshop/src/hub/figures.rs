@@ -2,11 +2,12 @@
 
 use jiff::Span;
 use jiff::civil::{Date, Time};
+use partpledge_catalogue::region::RegionFile;
 use partpledge_hubs::figures::time_through_min;
 use partpledge_hubs::moved::{OfPace, OfWork, of_cycle, of_share, of_takt, of_work};
 use partpledge_hubs::{Change, Pace, Share, Stay, Work};
 use partpledge_planning_model::{Window, Windows};
-use partpledge_records::{KeptPlate, PlateState, PledgeKind, StepKind};
+use partpledge_records::{KeptPlate, PlateState, PledgeKind, RunStep, StepKind};
 use partpledge_units::local::parse_date;
 use partpledge_units::time::Minute;
 
@@ -93,10 +94,10 @@ pub async fn figures(
         books,
         code,
         happened: Happened::read(store, region).await?,
-        hours: hours(session, code, (last, ends))?,
-        runs: store.finished_runs(region).await?,
     };
-    let (now, before) = (look.week((from, until))?, look.week((last, upto))?);
+    let hours = hours(session, code, [(last, from), (from, ends)]).await?;
+    let before = look.week((last, upto), &hours[0])?;
+    let now = look.week((from, until), &hours[1])?;
     Ok(HubFigures {
         monday: shifted(-back),
         so_far,
@@ -110,19 +111,37 @@ pub async fn figures(
     })
 }
 
-/// A hub's hours by the week alone, without any closure.
-fn hours(
+/// A hub's hours in each stretch by the week alone, without any closure: as the region file had them at
+/// its end.
+async fn hours(
     session: &Session,
     code: &str,
-    (from, until): (Minute, Minute),
-) -> Result<Windows, WorkshopError> {
-    let mut file = session.terrain.file.clone();
-    file.closures.clear();
-    file.hosts.iter_mut().for_each(|host| host.closures.clear());
-    let site = file.hosts.iter().position(|host| host.school == code);
-    let terrain = Terrain::covering(file, &session.catalogue, from, until)?;
-    let site = site.ok_or(WorkshopError::NotYours)?;
-    Ok(terrain.region.sites[site].staffed.clone())
+    stretches: [Stretch; 2],
+) -> Result<[Windows; 2], WorkshopError> {
+    let (store, region) = session.writable()?;
+    let documents = store.region_documents(region).await?;
+    let changed = store.region_files(region).await?;
+    let of = |(from, until): Stretch| -> Result<Windows, WorkshopError> {
+        // Who asks for older changes than are listed gets the file before the first of those.
+        let stood = changed.iter().find(|one| one.at < until.to_ms());
+        let first = changed.last().map_or(0, |one| one.revision - 1);
+        let revision = stood.map_or(first, |one| one.revision);
+        let back = usize::try_from(revision).ok();
+        let document = back.and_then(|back| documents.iter().rev().nth(back));
+        let mut file = match document.filter(|_| revision != session.file_revision) {
+            Some(text) => RegionFile::parse(text, &session.catalogue)?,
+            None => session.terrain.file.clone(),
+        };
+        file.closures.clear();
+        file.hosts.iter_mut().for_each(|host| host.closures.clear());
+        let Some(site) = file.hosts.iter().position(|host| host.school == code) else {
+            return Ok(Windows::default());
+        };
+        let terrain = Terrain::covering(file, &session.catalogue, from, until)?;
+        Ok(terrain.region.sites[site].staffed.clone())
+    };
+    let [before, now] = stretches.map(of);
+    Ok([before?, now?])
 }
 
 /// What a week is read off.
@@ -131,8 +150,18 @@ struct Look<'a> {
     books: &'a Books,
     code: &'a str,
     happened: Happened,
-    hours: Windows,
-    runs: Vec<partpledge_records::FinishedRun>,
+}
+
+/// A run of this bench that ended, good or not.
+struct Ending<'a> {
+    /// The row that speaks for the plate.
+    kept: &'a KeptPlate,
+    /// Why it failed, if it did.
+    failed: Option<&'a RunStep>,
+    /// Copies of everybody on it.
+    copies: u32,
+    /// Those of them that were good.
+    good: u32,
 }
 
 type Stretch = (Minute, Minute);
@@ -147,14 +176,14 @@ fn length(windows: &Windows) -> i64 {
 }
 
 impl Look<'_> {
-    fn week(&self, stretch: Stretch) -> Result<HubWeek, WorkshopError> {
+    fn week(&self, stretch: Stretch, hours: &Windows) -> Result<HubWeek, WorkshopError> {
         let stays = self.stays();
         Ok(HubWeek {
             from: stretch.0,
             until: stretch.1,
             on_time: self.on_time(stretch),
             first_pass: self.first_pass(stretch),
-            pace: self.pace(stretch)?,
+            pace: self.pace(stretch, hours)?,
             work: Work::over(&stays, stretch),
             through_min: time_through_min(&stays, stretch),
         })
@@ -203,31 +232,57 @@ impl Look<'_> {
         share
     }
 
+    /// Every plate that is this bench's, by the row that speaks for it: whoever was called back is not
+    /// on it any more, and the others are.
+    fn plates(&self) -> impl Iterator<Item = &KeptPlate> {
+        let printed = self.books.floor.kept.iter();
+        let printed = printed.filter(|kept| kept.joins.is_none());
+        let speaks = printed.map(move |kept| self.books.speaks_for(kept));
+        speaks.filter(move |kept| self.is_ours(kept))
+    }
+
+    /// Runs that ended, of whatever plate: what was learned of them is less, and not asked here.
+    fn ended(&self, stretch: Stretch) -> impl Iterator<Item = Ending<'_>> {
+        let ended = self.plates().filter_map(move |kept| {
+            let step = |kind| self.books.step(kept.plate.seq.0, kind);
+            let failed = step(StepKind::Failed);
+            let end = failed.or(step(StepKind::Off))?;
+            let all = self.books.company(kept);
+            let copies: u32 = all.iter().map(|row| row.plate.copies).sum();
+            Some((
+                Minute::at_or_after(end.at),
+                Ending {
+                    kept,
+                    failed,
+                    copies,
+                    good: end.good.unwrap_or(0).min(copies),
+                },
+            ))
+        });
+        let own = ended.filter(move |(at, _)| within(stretch, *at));
+        own.map(|(_, ending)| ending)
+    }
+
     fn first_pass(&self, stretch: Stretch) -> Share<Cause> {
         let mut share = Share::default();
-        for run in &self.runs {
-            let ours = self
-                .books
-                .plate(run.plate)
-                .is_some_and(|kept| self.is_ours(kept));
-            let again = self.happened.again.binary_search(&run.plate).is_ok();
-            if again || !ours || !within(stretch, Minute::at_or_after(run.ended_at)) {
+        for run in self.ended(stretch) {
+            let seq = run.kept.on().0;
+            if self.happened.again.binary_search(&seq).is_ok() {
                 continue;
             }
             share.good += run.good;
-            let lost = run.copies.saturating_sub(run.good);
-            let failed = self.books.step(run.plate, StepKind::Failed);
-            let reason = failed.and_then(|step| step.reason.clone());
-            share.lose(reason.map_or(Cause::NotGood, Cause::Failed), lost);
+            let reason = run.failed.and_then(|step| step.reason.clone());
+            let cause = reason.map_or(Cause::NotGood, Cause::Failed);
+            share.lose(cause, run.copies - run.good);
         }
         share
     }
 
-    fn pace(&self, stretch: Stretch) -> Result<Pace<String>, WorkshopError> {
+    fn pace(&self, stretch: Stretch, hours: &Windows) -> Result<Pace<String>, WorkshopError> {
         let (from, until) = stretch;
         let all = Windows::joined(vec![Window { from, until }]);
-        let outside = self.hours.without(&all);
-        let mut open = self.hours.without(&outside);
+        let outside = hours.without(&all);
+        let mut open = hours.without(&outside);
         let mut pace = Pace {
             hours_min: length(&open),
             ..Pace::default()
@@ -240,16 +295,10 @@ impl Look<'_> {
             }
             open = left;
         }
-        let printed = self.books.floor.kept.iter();
-        let asked =
-            printed.filter(|kept| kept.joins.is_none() && within(stretch, kept.plate.release));
-        pace.asked = many(asked.filter(|kept| self.is_ours(kept)).count());
-        let done = self.runs.iter().filter(|run| {
-            let kept = self.books.plate(run.plate);
-            within(stretch, Minute::at_or_after(run.ended_at))
-                && kept.is_some_and(|kept| self.is_ours(kept))
-        });
-        pace.done = many(done.count());
+        let asked = self.plates();
+        let asked = asked.filter(|kept| within(stretch, kept.plate.release));
+        pace.asked = many(asked.count());
+        pace.done = many(self.ended(stretch).count());
         Ok(pace)
     }
 
@@ -299,7 +348,9 @@ impl Look<'_> {
         };
         let off = step(StepKind::Off).or(step(StepKind::Failed));
         let there = many(self.books.copies_on(kept).count()).min(kept.plate.copies);
+        // What was begun after its promise had ended is handed over by its own step alone.
         let came = self.books.came(kept.request).map(Minute::at_or_after);
+        let came = came.filter(|came| *came >= start);
         let good = Stay {
             copies: there,
             start,

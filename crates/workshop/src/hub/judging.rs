@@ -80,18 +80,18 @@ pub(crate) async fn looked_at_later(
     }))
 }
 
-/// The same for a spool that is put on a printer.
+/// The same for the spool of that number that is put on a printer.
 ///
 /// # Errors
 /// As [`looked_at_later`].
 pub(crate) async fn may_load(
     session: &Session,
     actor: &Actor,
-    (printer, material): (&str, &str),
-    at: EventMs,
-) -> Result<(), WorkshopError> {
+    (spool, material): (i64, &str),
+    (printer, at): (&str, EventMs),
+) -> Result<Option<ToLook>, WorkshopError> {
     let Some(hub) = hub_of(session, actor).await? else {
-        return Ok(());
+        return Ok(None);
     };
     let subject = Subject {
         printer,
@@ -100,7 +100,13 @@ pub(crate) async fn may_load(
         ahead: false,
     };
     let asks = hub.asks(session, (Doing::Load, &subject), at);
-    judged(session, (asks, at)).map(|_| ())
+    let asks = judged(session, (asks, at))?;
+    Ok(asks.map(|ask| ToLook {
+        host: hub.code.clone(),
+        plate: u64::try_from(spool).unwrap_or(0),
+        deed: Doing::Load.as_str(),
+        why: ask.code(),
+    }))
 }
 
 /// Whether an adult has to look at a start that a printer told of, at a bench that students run: it has

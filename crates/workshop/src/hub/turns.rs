@@ -13,8 +13,9 @@ use partpledge_units::time::{EventMs, Minute};
 use super::Hub;
 use crate::session::Session;
 
-/// Days that are looked back at most: two years and a bit.
-const MOST_DAYS: usize = 800;
+/// Month of the first day of a year's turns: they begin anew each 1 August, whoever asks on whichever
+/// day. Many schools are closed then (common practice, no source).
+const YEAR_BEGINS: i8 = 8;
 
 /// Who has a job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,8 +39,9 @@ pub struct DayJobs {
     pub turns: Vec<Turn>,
 }
 
-/// The jobs of a day at a hub. Sign-offs count as they stood at the end of each day that is over, and
-/// as they stand now for today and later.
+/// The jobs of a day at a hub, worked out from the year's first day or the first sign-off on. For each
+/// day those sign-offs count that hold until its end, as far as they have been said: asked on the day
+/// or later, it is the same.
 #[must_use]
 pub fn jobs_of(session: &Session, hub: &Hub, date: Date) -> DayJobs {
     let closed = DayJobs {
@@ -53,17 +55,18 @@ pub fn jobs_of(session: &Session, hub: &Hub, date: Date) -> DayJobs {
     let day_of = |at: EventMs| zone.date(Minute(at.0.div_euclid(60_000)));
     let first = hub.said.first().map_or(date, |said| day_of(said.at));
     let mut days = Vec::new();
-    let mut day = first.min(date);
-    for _ in 0..MOST_DAYS {
-        if day > date {
+    let mut day = first.max(year_of(date)).min(date);
+    while day <= date {
+        let next = day.saturating_add(Span::new().days(1));
+        if opens(session, host, day) {
+            // A sign-off ends with the last moment of its last day, and holds all that day.
+            let ends = zone.minute(next, Time::midnight()).to_ms();
+            days.push(of_day(&hub.standing(EventMs(ends.0 - 1)), day));
+        }
+        if next == day {
             break;
         }
-        if opens(session, host, day) {
-            let next = day.saturating_add(Span::new().days(1));
-            let ends = zone.minute(next, Time::midnight()).to_ms();
-            days.push(of_day(&hub.standing(ends.min(session.now)), day));
-        }
-        day = day.saturating_add(Span::new().days(1));
+        day = next;
     }
     let Some(last) = days.last().filter(|_| opens(session, host, date)) else {
         return closed;
@@ -82,6 +85,17 @@ pub fn jobs_of(session: &Session, hub: &Hub, date: Date) -> DayJobs {
     };
     let turns = Job::ALL.into_iter().zip(jobs).map(turn).collect();
     DayJobs { date, turns }
+}
+
+/// The first day of the year's turns that a day is in.
+fn year_of(date: Date) -> Date {
+    let begins = |year| Date::new(year, YEAR_BEGINS, 1).unwrap_or(date);
+    let own = begins(date.year());
+    if own <= date {
+        own
+    } else {
+        begins(date.year().saturating_sub(1))
+    }
 }
 
 fn of_day(holds: &[&Said], date: Date) -> Day {

@@ -4,6 +4,7 @@ use partpledge_records::{
     Event, KeptPlate, ListedRequest, PledgeKind, State, StepKind, StoredCopy,
 };
 use partpledge_units::ids::RequestId;
+use partpledge_units::time::{EventMs, Minute};
 
 use super::{News, Says, To};
 use crate::books::{Books, Promised};
@@ -18,6 +19,15 @@ use crate::session::Session;
 pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News> {
     let happened = Happened::read(event);
     let mut out = Vec::new();
+    if let Some(until) = stands_in_until(event) {
+        out.push(News {
+            to: To::Coordinators,
+            at: event.received_at,
+            link: "/region".to_owned(),
+            says: Says::StandsIn { until },
+            by: Some(event.actor.clone()),
+        });
+    }
     for id in happened.requests(books) {
         let Some(listed) = books.request(id) else {
             continue;
@@ -48,6 +58,14 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
         }
     }
     out
+}
+
+/// Until when somebody stands in for the coordinator, if that is what an event says.
+fn stands_in_until(event: &Event) -> Option<Minute> {
+    let until = event
+        .text("until")
+        .filter(|_| event.kind == "person.stands-in")?;
+    until.parse().ok().map(EventMs).map(Minute::at_or_after)
 }
 
 fn for_team(
@@ -130,6 +148,8 @@ fn of_a_box(
                 place,
             }
         }
+        // What came out in the wrong unit is not made again: it has a request of its own.
+        "box.made-again" if event.numbers("reprints").is_empty() => return None,
         "box.made-again" => Says::MadeAgain {
             part,
             why: Doubt::parse(&event.text("reason")?)?,
@@ -168,13 +188,24 @@ fn of_recall(books: &Books, id: RequestId, (event, part): (&Event, String)) -> O
             held: open.len() - have,
         }),
         "recall.lifted" if open.is_empty() => Some(Says::RecallLifted { part }),
-        // What the team itself has said it knows.
-        "recall.checked" if !said_by_team(event) => Some(Says::RecallChecked {
-            part,
-            good: event.text("found").as_deref() == Some("good"),
-        }),
+        // What the team itself has said it knows; and good is what is good for every recall.
+        "recall.checked" if !said_by_team(event) && !asked_still(&open, event) => {
+            Some(Says::RecallChecked {
+                part,
+                good: event.text("found").as_deref() == Some("good"),
+            })
+        }
         _ => None,
     }
+}
+
+/// Whether something checked and good for one recall is still to be checked for another.
+fn asked_still(open: &[(Which, Fate)], event: &Event) -> bool {
+    let good = event.text("found").as_deref() == Some("good");
+    let shares = event.numbers("plates");
+    let here = |(share, _): Which| shares.contains(&share);
+    let mut open = open.iter();
+    good && open.any(|(which, fate)| *fate != Fate::WithTeam && here(*which))
 }
 
 /// Whether somebody of a team did it.

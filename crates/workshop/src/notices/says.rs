@@ -30,6 +30,29 @@ pub enum Says {
         /// The part.
         part: String,
     },
+    /// A part waits for a decision, and nobody has decided for a while.
+    WaitsLong {
+        /// The part.
+        part: String,
+        /// When it is refused if nobody decides.
+        closes: Minute,
+    },
+    /// Those who decide have not, for a while.
+    Undecided {
+        /// Number of the request.
+        number: i64,
+        /// The part.
+        part: String,
+        /// Whose it is.
+        team: String,
+        /// When it is refused if nobody decides.
+        closes: Minute,
+    },
+    /// Somebody stands in for the coordinator.
+    StandsIn {
+        /// Until then.
+        until: Minute,
+    },
     /// A part was looked at and may be made.
     Passed {
         /// The part.
@@ -213,6 +236,13 @@ pub enum Says {
         /// What is on the spool that has most, g; `None` when there is none.
         most_g: Option<f64>,
     },
+    /// Deeds at a bench that students run wait for an adult.
+    LookAt {
+        /// At which host.
+        host: String,
+        /// How many.
+        deeds: usize,
+    },
     /// A part waits for the coordinator's decision.
     Decide {
         /// Number of the request.
@@ -281,6 +311,9 @@ impl Says {
             Self::Promised { .. } => "part.promised",
             Self::NeedsChange { .. } => "part.needs-change",
             Self::Waits { .. } => "part.waits",
+            Self::WaitsLong { .. } => "part.waits-long",
+            Self::Undecided { .. } => "review.undecided",
+            Self::StandsIn { .. } => "region.stands-in",
             Self::Passed { .. } => "part.passed",
             Self::Refused { .. } => "part.refused",
             Self::TakenDown { .. } => "part.taken-down",
@@ -304,6 +337,7 @@ impl Says {
             Self::Bench { .. } => "bench.changed",
             Self::ProgramsWanted { .. } => "bench.programs-wanted",
             Self::SpoolShort { .. } => "bench.spool-short",
+            Self::LookAt { .. } => "hub.to-look",
             Self::Decide { .. } => "review.decide",
             Self::Appealed { .. } => "review.appealed",
             Self::Reported { .. } => "review.reported",
@@ -321,7 +355,9 @@ impl Says {
                 | Self::Recalled { .. }
                 | Self::CheckRecalled { .. }
                 | Self::Bench { .. }
+                | Self::LookAt { .. }
                 | Self::Reported { .. }
+                | Self::Undecided { .. }
                 | Self::BoxDoubted { .. }
                 | Self::AtRisk { .. }
         )

@@ -131,7 +131,8 @@ impl People<'_> {
             return Ok(None);
         }
         let hash = codes::hash("sign-in", self.region, token);
-        let Some((person, sign_in)) = self.store.sign_in(self.region, &hash).await? else {
+        let found = self.store.sign_in(self.region, &hash, self.now).await?;
+        let Some((person, sign_in)) = found else {
             return Ok(None);
         };
         let (idle, _) = lasts(person.kind);

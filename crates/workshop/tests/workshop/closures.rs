@@ -1,9 +1,7 @@
 //! A snow day: several schools closed by one deed, seen before it is done, and lifted again.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
-use crate::support::busy;
-
-use busy::{Busy, ask_for, coordinator};
+use crate::support::busy::{Busy, ask_for, coordinator};
 use jiff::ToSpan;
 use partpledge_plan_check::check;
 use partpledge_records::{Said, SiteClosure, told_of};

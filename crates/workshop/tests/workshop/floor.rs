@@ -1,9 +1,8 @@
 //! The walk after the pledge: the bench, trouble, replanning, hand-over, withdrawal.
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
-use crate::support::plates;
-use crate::support::valley;
-
+use crate::support::plates::open_plates;
+use crate::support::valley::{send_part, valley};
 use partpledge_planning_model::{Assignment, PlateSeq};
 use partpledge_records::{ListedRequest, PlateState, PledgeEnd, PledgeKind, State, StepKind};
 use partpledge_units::time::{EventMs, Minute, Minutes};
@@ -14,8 +13,6 @@ use partpledge_workshop::risks::{outcome_of, outcomes, risks, take};
 use partpledge_workshop::run_sheet::{JobKind, JobState, run_sheet};
 use partpledge_workshop::sending::Received;
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
-use plates::open_plates;
-use valley::{send_part, valley};
 
 struct World {
     _dir: tempfile::TempDir,

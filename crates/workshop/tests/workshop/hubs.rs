@@ -4,6 +4,8 @@
 mod figures;
 mod floor;
 mod people;
+mod shared;
+mod turns;
 
 use bytes::Bytes;
 use jiff::civil::Date;
@@ -23,6 +25,9 @@ const CLASSES: [&str; 5] = ["standard", "swift", "compact", "roomy", "warm"];
 
 /// Position of a part of the demo whose copies lie on one plate.
 const SPACERS: usize = 7;
+
+/// One printer, at a bench that is open ten hours a day, and two teams.
+const TWO_TEAMS: &str = include_str!("sharing/region.toml");
 
 struct World {
     _dir: tempfile::TempDir,
@@ -64,11 +69,21 @@ fn day(text: &str) -> Date {
 impl World {
     /// With a plate of spacers promised.
     async fn new(region: &str) -> Self {
-        let dir = tempfile::tempdir().unwrap();
-        let now = parse_rfc3339("2027-03-09T10:00:00+01:00").unwrap();
-        let session = Session::open(&dir.path().join("data"), region, now).await;
-        let session = session.unwrap();
+        let (dir, session) = opened(region).await;
         send_one(&session, SPACERS, "send-00001").await;
+        Self::around(dir, session).await
+    }
+
+    /// At the bench with one printer, with a plate of two copies promised to Newt Works.
+    async fn of_two_teams() -> Self {
+        let students = "no_show = 0.0\nstudent_run = true\nadult_for = []\n";
+        let region = TWO_TEAMS.replace("no_show = 0.0\n", students);
+        let (dir, session) = opened(&region).await;
+        send_for(&session, "Newt Works", 2).await;
+        Self::around(dir, session).await
+    }
+
+    async fn around(dir: tempfile::TempDir, session: Session) -> Self {
         let books = Books::open(&session).await.unwrap();
         let place = books.floor.plan.assignments[0];
         let kept = books.plate(place.plate.0).unwrap();
@@ -87,6 +102,10 @@ impl World {
             session,
             _dir: dir,
         }
+    }
+
+    async fn books(&self) -> Books {
+        Books::open(&self.session).await.unwrap()
     }
 
     fn bench(&self) -> Actor {
@@ -157,6 +176,37 @@ impl World {
             .await
             .map(|_| ())
     }
+}
+
+async fn opened(region: &str) -> (tempfile::TempDir, Session) {
+    let dir = tempfile::tempdir().unwrap();
+    let now = parse_rfc3339("2027-03-09T10:00:00+01:00").unwrap();
+    let session = Session::open(&dir.path().join("data"), region, now).await;
+    (dir, session.unwrap())
+}
+
+/// A part of which several copies of two teams fit on one plate.
+async fn send_for(session: &Session, team: &str, copies: u32) {
+    let file = partpledge_testbed::files().swap_remove(1);
+    let own = partpledge_workshop::review::Statement::own();
+    let sent = Sent {
+        bytes: Bytes::from(file.bytes),
+        file_name: file.name,
+        team,
+        part: None,
+        copies,
+        material: "PLA",
+        need_by: None,
+        unit: None,
+        replaces: None,
+        statement: Some(&own),
+        again: true,
+        over_limit: None,
+        key: &format!("send-{team}"),
+    };
+    let actor = Actor::new(Role::Team(team.to_owned()));
+    let sent = send(session, &actor, &sent).await.unwrap();
+    assert!(sent.no_pledge.is_none(), "{:?}", sent.no_pledge);
 }
 
 async fn send_one(session: &Session, file: usize, key: &str) {

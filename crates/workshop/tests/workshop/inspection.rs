@@ -99,6 +99,7 @@ async fn scrap_is_made_again_and_what_is_reworked_holds_its_box() {
     let settle = Act::Settle {
         copy: numbers[0],
         found: Found::Scrap("Stringy or rough".to_owned()),
+        about: String::new(),
     };
     act(&session, &machine, seq, &settle, None).await.unwrap();
     assert!(

@@ -2,11 +2,12 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
 mod boxes;
+mod hubs;
 mod looks;
-use crate::support::plates;
 mod review;
-use crate::support::valley;
 
+use crate::support::plates::open_plates;
+use crate::support::valley::{send_part, valley};
 use bytes::Bytes;
 use partpledge_records::{Deed, Held, NewPerson, Notice, PersonKind, RoleKind};
 use partpledge_stock::Roll;
@@ -21,8 +22,6 @@ use partpledge_workshop::review::deciding::{report, take_down};
 use partpledge_workshop::risks::{outcomes, take};
 use partpledge_workshop::sending::Received;
 use partpledge_workshop::{Actor, Books, Role, Session};
-use plates::open_plates;
-use valley::{send_part, valley};
 
 const TEAM: &str = "Newt Works";
 

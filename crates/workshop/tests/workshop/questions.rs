@@ -1,9 +1,7 @@
 //! What people ask about the plan: why a part comes then, and what would happen if.
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
-use crate::support::busy;
-
-use busy::{Busy, coordinator};
+use crate::support::busy::{Busy, coordinator};
 use partpledge_plan_check::check;
 use partpledge_planning_model::{Plan, PlateSeq, Promise};
 use partpledge_records::stored::{PledgeDocument, PledgedAlternative};

@@ -159,6 +159,10 @@ fn to_a_team() -> Vec<Says> {
         },
         Says::NeedsChange { part: part() },
         Says::Waits { part: part() },
+        Says::WaitsLong {
+            part: part(),
+            closes: PROMISED,
+        },
         Says::Passed { part: part() },
         Says::Refused { part: part() },
         Says::TakenDown { part: part() },
@@ -212,6 +216,10 @@ fn to_a_bench() -> Vec<Says> {
         needed_g: 120.4,
         most_g,
     };
+    let look_at = |deeds| Says::LookAt {
+        host: place(),
+        deeds,
+    };
     let new = |plate, printer: &str| (plate, printer.to_owned(), PROMISED);
     vec![
         Says::Bench {
@@ -223,6 +231,8 @@ fn to_a_bench() -> Vec<Says> {
         },
         short(Some(80.0)),
         short(None),
+        look_at(1),
+        look_at(3),
         Says::CheckRecalled {
             part: part(),
             copies: 1,
@@ -265,6 +275,13 @@ fn to_a_coordinator() -> Vec<Says> {
             part: p(),
             team: t(),
         },
+        Says::Undecided {
+            number,
+            part: p(),
+            team: t(),
+            closes: PROMISED,
+        },
+        Says::StandsIn { until: PROMISED },
         soon,
         never,
         Says::Checked {

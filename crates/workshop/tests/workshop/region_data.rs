@@ -1,10 +1,9 @@
 //! The region's tables out and in: shown first, done as shown, refused where somebody needs it.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
-use crate::support::busy;
 mod needed;
 
-use busy::{Busy, ask_for, coordinator};
+use crate::support::busy::{Busy, ask_for, coordinator};
 use partpledge_plan_check::check;
 use partpledge_records::StepKind;
 use partpledge_workshop::bench::{Act, Changed, act, change_region};

@@ -171,7 +171,7 @@ impl<'a> Writer<'a> {
             box_code: None,
             to_look: None,
             moment: None,
-            last_note: None,
+            last_notes: Vec::new(),
             ground: partpledge_records::GroundChange::default(),
             runs: Vec::new(),
             program: None,

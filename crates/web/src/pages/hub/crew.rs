@@ -26,7 +26,13 @@ const LISTED: usize = 30;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Typed {
     pub(crate) name: String,
+    /// Whom of the mentor's team.
+    pub(crate) student: String,
     pub(crate) member: String,
+    /// Who is to be taken off.
+    pub(crate) leaver: String,
+    /// What was looked at.
+    pub(crate) entry: String,
     pub(crate) signs: Vec<String>,
     pub(crate) until: String,
     pub(crate) clock: String,
@@ -291,8 +297,10 @@ impl CrewPage {
     }
 }
 
+/// What was done; a spool has its own number in place of a plate's.
 fn deed_words(deed: &str, plate: u64) -> String {
     let what = match deed {
+        "load" => return format!("Spool S-{plate} was put on a printer"),
         "start" => "started",
         "look" => "looked at",
         "clear" => "taken off the bed",
@@ -334,15 +342,16 @@ mod tests {
             who: AWKWARD.to_owned(),
             note: AWKWARD.to_owned(),
         };
-        let wrong = || Wrong {
-            field: "password",
+        let wrong = |field| Wrong {
+            field,
             text: AWKWARD.to_owned(),
         };
+        let fields = ["leaver", "password-l", "password-n", "password-s"];
         CrewPage {
             head: head(),
             code: "otterquay".to_owned(),
             title: AWKWARD.to_owned(),
-            wrong: (0..many).map(|_| wrong()).collect(),
+            wrong: fields.into_iter().take(2 * many).map(wrong).collect(),
             adult: AWKWARD.to_owned(),
             you_are_here: many > 0,
             asks: vec!["to be there"; many],
@@ -354,12 +363,20 @@ mod tests {
                 ticked: true,
             }],
             students: (0..many).map(|_| listed()).collect(),
-            to_look: (0..many).map(|_| listed()).collect(),
+            to_look: (0..many)
+                .map(|n| Listed {
+                    value: (7 + n).to_string(),
+                    ..listed()
+                })
+                .collect(),
             log: vec![AWKWARD.to_owned(); many],
             today: "2027-03-09".to_owned(),
             latest: "2028-03-09".to_owned(),
             typed: Typed {
                 name: AWKWARD.to_owned(),
+                student: "7".to_owned(),
+                leaver: "m".to_owned(),
+                entry: "7".to_owned(),
                 until: "2027-06-07".to_owned(),
                 ..Typed::default()
             },
@@ -379,6 +396,22 @@ mod tests {
         sound(&full);
         assert!(full.contains("There is a problem") && full.contains("type=\"password\""));
         assert_eq!(full.matches("value=\"looked\"").count(), 2);
+        assert_eq!(full.matches("id=\"password-l\"").count(), 1);
+        assert!(
+            full.contains("<option value=\"7\" selected>"),
+            "the student"
+        );
+        assert!(
+            full.contains("<details id=\"off\" open>"),
+            "what is wrong is seen"
+        );
+        assert!(!empty.contains("id=\"off\""));
+    }
+
+    #[test]
+    fn a_deed_to_look_at_names_its_plate_or_its_spool() {
+        assert_eq!(deed_words("load", 4), "Spool S-4 was put on a printer");
+        assert_eq!(deed_words("start", 4), "Plate 4 was started");
     }
 
     #[test]

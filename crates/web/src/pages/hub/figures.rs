@@ -32,6 +32,8 @@ pub(crate) struct FiguresPage {
     pub(crate) host: String,
     pub(crate) title: String,
     pub(crate) lead: String,
+    /// Head of the column of the week.
+    pub(crate) column: &'static str,
     pub(crate) rows: Vec<FigureRow>,
     /// Whether anything that moved can be told.
     pub(crate) moved: bool,
@@ -59,7 +61,12 @@ impl FiguresPage {
             ""
         };
         Self {
-            title: title(&figures.now),
+            title: title(&figures.now, figures.so_far),
+            column: if figures.so_far {
+                "This week"
+            } else {
+                "That week"
+            },
             lead: format!(
                 "{host}, the week from {week}, against the week before.{so_far} Nothing here is about one person."
             ),
@@ -75,9 +82,10 @@ impl FiguresPage {
 }
 
 /// The answer, as a heading.
-fn title(week: &HubWeek) -> String {
+fn title(week: &HubWeek, so_far: bool) -> String {
     match week.on_time.of() {
-        0 => "Nothing was due this week.".to_owned(),
+        0 if so_far => "Nothing was due this week.".to_owned(),
+        0 => "Nothing was due that week.".to_owned(),
         of => format!("{} of {of} came whole and in time.", week.on_time.good),
     }
 }
@@ -106,7 +114,9 @@ fn signed(much: f64, decimals: usize) -> String {
 }
 
 fn points(much: f64) -> String {
-    format!("{} points", signed(100.0 * much, 0))
+    let much = signed(100.0 * much, 0);
+    let one = matches!(much.as_str(), "+1" | "−1");
+    format!("{much} {}", if one { "point" } else { "points" })
 }
 
 fn in_minutes(much: f64) -> String {
@@ -125,8 +135,12 @@ fn moved<C>(
     let Some(change) = change else {
         return ("can’t be told".to_owned(), Vec::new());
     };
-    let strong = change.parts.iter().filter(|part| part.much.abs() > 1e-9);
-    let parts = strong.map(|part| (says(&part.by), unit(part.much)));
+    // What would be said as nothing is not said.
+    let parts = change
+        .parts
+        .iter()
+        .filter(|part| unit(part.much) != unit(0.0));
+    let parts = parts.map(|part| (says(&part.by), unit(part.much)));
     (unit(change.to - change.from), parts.collect())
 }
 
@@ -222,6 +236,7 @@ mod tests {
                 host: AWKWARD.to_owned(),
                 title: AWKWARD.to_owned(),
                 lead: AWKWARD.to_owned(),
+                column: "That week",
                 moved: later.is_some(),
                 rows: vec![row(0), row(2)],
                 earlier: "/hubs/x/figures?week=2027-02-22".to_owned(),
@@ -236,7 +251,18 @@ mod tests {
         assert_eq!(points(0.133), "+13 points");
         assert_eq!(points(-0.05), "−5 points");
         assert_eq!(points(-0.000_01), "0 points");
+        assert_eq!([points(0.01), points(-0.01)], ["+1 point", "−1 point"]);
         assert_eq!(in_copies(0.04), "0 copies");
         assert_eq!(in_copies(-1.25), "−1.2 copies");
+        let part = |by, much| partpledge_hubs::Part { by, much };
+        let change = Change {
+            from: 1.0,
+            to: 3.04,
+            parts: vec![part(OfWork::Waiting, 2.0), part(OfWork::Printing, 0.04)],
+        };
+        let (all, parts) = moved(Some(&change), in_copies, |by| of_work(*by));
+        let waiting = "Boxed, waiting for its team".to_owned();
+        assert_eq!(all, "+2.0 copies");
+        assert_eq!(parts, [(waiting, "+2.0 copies".to_owned())]);
     }
 }

@@ -23,6 +23,7 @@ impl Says {
         match self {
             Self::Bench { on, off } => bench(zone, on, off),
             Self::ProgramsWanted { plates } => programs(zone, plates),
+            Self::LookAt { host, deeds } => look_at(host, *deeds),
             Self::SpoolShort {
                 plate,
                 start,
@@ -58,6 +59,8 @@ impl Says {
                 )
             }
             Self::AtRisk { .. }
+            | Self::Undecided { .. }
+            | Self::StandsIn { .. }
             | Self::Decide { .. }
             | Self::Appealed { .. }
             | Self::Reported { .. }
@@ -108,6 +111,20 @@ impl Says {
             }
             Self::Reported { number, part, team } => format!(
                 "Someone says that part {number}, “{part}” of {team}, should not be here. Look at it soon."
+            ),
+            Self::Undecided {
+                number,
+                part,
+                team,
+                closes,
+            } => format!(
+                "Part {number}, “{part}” of {team}, still waits for you. If no one says by {} if it may be \
+                 made, the answer is no.",
+                when(*closes)
+            ),
+            Self::StandsIn { until } => format!(
+                "Someone stands in for the coordinator until {}. They see and decide what you do.",
+                when(*until)
             ),
             Self::BoxDoubted {
                 share,
@@ -233,6 +250,11 @@ impl Says {
                     "“{part}” waits. Someone looks at it first. There is nothing to do for you."
                 )
             }
+            Self::WaitsLong { part, closes } => format!(
+                "No one has looked at “{part}” yet. We have asked once more. If no one says by {} if it may \
+                 be made, the answer is no. You may send it again then.",
+                when(*closes)
+            ),
             Self::Passed { part } => {
                 format!("We looked at “{part}”. It can be made. Open it to see when.")
             }
@@ -287,6 +309,18 @@ fn programs(zone: &Zone, plates: &[(u64, Minute)]) -> String {
     let each = listed(plates.iter().map(starts));
     format!(
         "We have no program yet for what you start today: {each}. With it we know the time better."
+    )
+}
+
+/// What an adult of a bench that students run is told: a run may still be on.
+fn look_at(host: &str, deeds: usize) -> String {
+    let (wait, them) = match deeds {
+        1 => ("1 deed waits".to_owned(), "it"),
+        n => (format!("{n} deeds wait"), "them"),
+    };
+    format!(
+        "At the bench of {host}, {wait} for an adult. As far as we were told, nobody who was there may \
+         do {them} alone. Go there soon. Look if all is well, then say so on the Crew page."
     )
 }
 

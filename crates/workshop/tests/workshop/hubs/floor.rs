@@ -2,7 +2,9 @@
 
 use partpledge_hubs::Task;
 use partpledge_records::StepKind;
-use partpledge_units::time::Minutes;
+use partpledge_stock::{Deed, Roll};
+use partpledge_units::time::{EventMs, Minutes};
+use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, act_on_spools_at};
 use partpledge_workshop::bench::{Act, Told, act, take_back};
 use partpledge_workshop::hub::{CrewDeed, Doing, Subject, say_present};
 use partpledge_workshop::{Actor, Books, Role, WorkshopError};
@@ -410,4 +412,40 @@ async fn a_bench_that_no_students_run_is_as_before() {
         name: "Newt".to_owned(),
     };
     assert!(world.lead(&now, &add).await.is_err());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_spool_that_was_put_on_is_refused_as_it_is_done_and_looked_at_when_told_later() {
+    let world = World::new(&region(|text| text)).await;
+    let roll = Roll {
+        host: world.code.clone(),
+        material: "PETG".to_owned(),
+        colour: "orange".to_owned(),
+        net_g: 800,
+        tare_g: None,
+        donor: String::new(),
+        received_at: EventMs(0),
+    };
+    let came = SpoolAct::Receive {
+        roll,
+        spools: 1,
+        delivery: None,
+    };
+    act_on_spools(&world.session, &machine(), &came, None)
+        .await
+        .unwrap();
+    let load = SpoolAct::Do(1, Deed::Loaded(world.printer.clone()));
+    let later = world.at(world.session.minute() + Minutes(60)).await;
+    let refused = act_on_spools(&later, &world.bench(), &load, None).await;
+    why(&refused.unwrap_err());
+    let then = (world.session.minute() + Minutes(20)).to_ms();
+    act_on_spools_at(&later, &world.bench(), &load, None, Some(then))
+        .await
+        .unwrap();
+    let looks = world.hub(&later).await.book.to_look;
+    let said = looks
+        .iter()
+        .map(|one| (one.deed.as_str(), one.plate, one.at));
+    assert_eq!(said.collect::<Vec<_>>(), [("load", 1, then)]);
+    assert_eq!(looks[0].why, "not-told");
 }

@@ -2,16 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use partpledge_hubs::{Job, Task};
+use partpledge_hubs::Task;
 use partpledge_records::{Held, NewPerson, PersonKind, RoleKind};
 use partpledge_units::ids::IdSource;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minutes};
-use partpledge_workshop::hub::{CrewDeed, Hub, jobs_of, lead};
+use partpledge_workshop::hub::{CrewDeed, Hub, lead};
 use partpledge_workshop::people::{PeopleError, Problem};
-use partpledge_workshop::{Actor, Role, Session};
+use partpledge_workshop::{Actor, Role};
 
-use super::{CLASSES, World, day, machine, region};
+use super::{World, day, machine, region};
 
 fn add(name: &str) -> CrewDeed {
     CrewDeed::Add {
@@ -191,87 +191,18 @@ async fn the_crew_is_erased_after_the_season_and_who_was_there_after_a_week() {
     assert!(after.members[0].name.is_empty() && after.signs.len() == 1);
 }
 
-async fn on(world: &World, when: &str) -> (Session, Hub) {
-    let session = world
-        .session
-        .at(parse_rfc3339(when).unwrap())
-        .await
-        .unwrap();
-    let hub = world.hub(&session).await;
-    (session, hub)
-}
-
 #[tokio::test(flavor = "multi_thread")]
-async fn jobs_of_the_day_go_round_among_those_signed_off() {
+async fn an_adult_is_there_from_when_they_say_so_until_then() {
     let world = World::new(&region(|text| text)).await;
-    let mut crew = Vec::new();
-    for name in ["Newt", "Teal", "Wren", "Rail"] {
-        crew.push(
-            world
-                .member(name, &Task::ALL, "standard", "2027-06-01")
-                .await,
-        );
+    let (now, until) = (world.session.now, world.session.minute() + Minutes(60));
+    world.adult(&world.session, until).await;
+    let hub = world.hub(&world.session).await;
+    let there = |ms: i64| hub.adult_until(EventMs(ms));
+    let ends = until.to_ms();
+    for at in [now.0, ends.0 - 1] {
+        assert_eq!(there(at), Some(ends));
     }
-    // Loading and starting alone make no operator, and clearing on another class none either.
-    let apart = [Task::Load, Task::Start];
-    let coot = world.member("Coot", &apart, "standard", "2027-06-01").await;
-    let sign = CrewDeed::Sign {
-        member: coot,
-        tasks: vec![(Task::Clear, CLASSES[1].to_owned())],
-        until: day("2027-06-01"),
-    };
-    world.lead(&world.session, &sign).await.unwrap();
-    let (session, hub) = on(&world, "2027-03-19T09:00:00+01:00").await;
-    let mut before = Vec::new();
-    for date in [
-        "2027-03-15",
-        "2027-03-16",
-        "2027-03-17",
-        "2027-03-18",
-        "2027-03-19",
-    ] {
-        let jobs = jobs_of(&session, &hub, day(date));
-        let who: Vec<_> = jobs.turns.iter().map(|turn| turn.member.unwrap()).collect();
-        assert_eq!(
-            BTreeSet::from_iter(who.clone()).len(),
-            4,
-            "each has one: {date}"
-        );
-        assert!(!who.contains(&coot), "{date}");
-        let again = who.iter().zip(&before).any(|(now, then)| now == then);
-        assert!(!again, "nobody has the same twice running: {date}");
-        assert_eq!(
-            jobs,
-            jobs_of(&session, &hub, day(date)),
-            "the same whoever asks"
-        );
-        before = who;
+    for at in [now.0 - 1, ends.0] {
+        assert_eq!(there(at), None);
     }
-    assert!(
-        jobs_of(&session, &hub, day("2027-03-21")).turns.is_empty(),
-        "a Sunday"
-    );
-    assert!(
-        jobs_of(&session, &hub, day("2027-03-29")).turns.is_empty(),
-        "a holiday"
-    );
-    // The operator is not there; who is there, free or not, stands in.
-    let jobs = jobs_of(&session, &hub, day("2027-03-19"));
-    let operator = jobs.turns[0].member.unwrap();
-    let there: Vec<_> = crew.iter().copied().filter(|id| *id != operator).collect();
-    world.here(&session, &there).await;
-    let hub = world.hub(&session).await;
-    let turn = jobs_of(&session, &hub, day("2027-03-19")).turns[0];
-    assert_eq!((turn.job, turn.here), (Job::Operator, false));
-    assert!(there.contains(&turn.instead.unwrap()));
-    // Off the crew, they have no job any more.
-    world
-        .lead(&session, &CrewDeed::Remove(operator))
-        .await
-        .unwrap();
-    let hub = world.hub(&session).await;
-    let now = jobs_of(&session, &hub, day("2027-03-19"));
-    assert!(now.turns.iter().all(|turn| turn.member != Some(operator)));
-    assert_eq!(hub.name_of(operator), "");
-    assert!(hub.adult_until(EventMs(0)).is_none());
 }

@@ -1,10 +1,8 @@
 //! The demo region with a dozen requests promised.
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
-use super::valley;
-
+use super::valley::{send_part, valley};
 use partpledge_workshop::{Actor, Role, Session};
-use valley::{send_part, valley};
 
 /// What tests of a busy region stand on; the folder goes with it.
 pub(crate) struct Busy {
