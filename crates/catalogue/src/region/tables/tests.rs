@@ -37,6 +37,7 @@ fn empty() -> RegionFile {
         review: ReviewMode::All,
         trusted_teams: Vec::new(),
         limits: Limits::default(),
+        undecided: Default::default(),
         wrong_unit_is_paid_by: PaidBy::Region,
     }
 }
