@@ -4,10 +4,10 @@ use std::process::{Command, ExitCode};
 
 use crate::browser::server::Served;
 use crate::check::tools;
-use crate::demo;
 use crate::failure::Failure;
 use crate::house::House;
 use crate::program::must_pass;
+use crate::programs;
 
 /// Minutes when nothing is said, and in `check`.
 const MINUTES: &str = "10";
@@ -30,7 +30,7 @@ pub(crate) fn check(house: &House) -> Result<(), Failure> {
 
 fn asked(house: &House, minutes: &str) -> Result<(), Failure> {
     let python = tools::python(house)?;
-    demo::build(house)?;
+    programs::build(house)?;
     let served = Served::start(house)?;
     let mut ask = Command::new(python);
     ask.arg(house.root.join("dev/python/check_api.py"));

@@ -26,13 +26,12 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     Ok(ExitCode::from(u8::try_from(code).unwrap_or(1)))
 }
 
-/// Builds `target/debug/partpledge`. With the features of the whole workspace, as the tests do: else
-/// every crate below would be built twice.
-pub(crate) fn build(house: &House) -> Result<(), Failure> {
+/// Builds `target/debug/partpledge`.
+fn build(house: &House) -> Result<(), Failure> {
     program::must_pass(
         house
             .cargo()
-            .args(["build", "--locked", "--workspace", "--bin", "partpledge"]),
+            .args(["build", "--locked", "--package", "partpledge-cli"]),
         "the program does not build",
     )
 }

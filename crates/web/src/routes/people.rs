@@ -5,7 +5,7 @@ use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{Held, Person, RoleKind};
 use partpledge_units::ids::PersonId;
-use partpledge_units::time::EventMs;
+use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::people::inviting::RegionPeople;
 use partpledge_workshop::people::{People, PeopleError, Problem};
 use partpledge_workshop::{Session, WorkshopError};
@@ -60,10 +60,9 @@ fn adult(
     let until = standing.iter().find(|(id, _)| *id == person.id);
     let in_words = |held: &Held| match until {
         Some((_, until)) if held.kind == RoleKind::Coordinator => {
-            format!(
-                "stands in for the coordinator until {}",
-                when(session, *until)
-            )
+            let last = Minute::at_or_after(*until) - Minutes(1);
+            let day = session.terrain.zone.day(last);
+            format!("stands in for the coordinator to the end of {day}")
         }
         _ => role_words(session, held),
     };

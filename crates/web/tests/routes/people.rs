@@ -279,7 +279,7 @@ async fn somebody_stands_in_for_the_coordinator_and_both_see_until_when() {
     assert_eq!(leads_to(&done), Some("/people"));
     let page = site.get("/people", COORDINATOR).await;
     assert!(
-        page.contains("stands in for the coordinator until"),
+        page.contains("stands in for the coordinator to the end of Tuesday 9 March"),
         "{page}"
     );
 }

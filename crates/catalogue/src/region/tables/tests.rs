@@ -38,6 +38,7 @@ fn empty() -> RegionFile {
         review: ReviewMode::All,
         trusted_teams: Vec::new(),
         limits: Limits::default(),
+        undecided: crate::region::Undecided::default(),
         wrong_unit_is_paid_by: PaidBy::Region,
     }
 }

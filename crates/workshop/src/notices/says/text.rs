@@ -1,7 +1,7 @@
 //! What notices say, in words.
 
 use partpledge_units::local::Zone;
-use partpledge_units::time::Minute;
+use partpledge_units::time::{Minute, Minutes};
 
 use super::{Says, when};
 use crate::boxes::Hitch;
@@ -24,6 +24,10 @@ impl Says {
             Self::Bench { on, off } => bench(zone, on, off),
             Self::ProgramsWanted { plates } => programs(zone, plates),
             Self::LookAt { host, deeds } => look_at(host, *deeds),
+            Self::StandsIn { until } => format!(
+                "Someone stands in for the coordinator to the end of {}. They see and decide what you do.",
+                zone.day(*until - Minutes(1))
+            ),
             Self::SpoolShort {
                 plate,
                 start,
@@ -60,7 +64,6 @@ impl Says {
             }
             Self::AtRisk { .. }
             | Self::Undecided { .. }
-            | Self::StandsIn { .. }
             | Self::Decide { .. }
             | Self::Appealed { .. }
             | Self::Reported { .. }
@@ -121,10 +124,6 @@ impl Says {
                 "Part {number}, “{part}” of {team}, still waits for you. If no one says by {} if it may be \
                  made, the answer is no.",
                 when(*closes)
-            ),
-            Self::StandsIn { until } => format!(
-                "Someone stands in for the coordinator until {}. They see and decide what you do.",
-                when(*until)
             ),
             Self::BoxDoubted {
                 share,
