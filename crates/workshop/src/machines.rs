@@ -135,7 +135,7 @@ pub async fn answered(
             return keep(session, asked, asked.at().cloned(), (true, Some(fault))).await;
         }
     };
-    let wrong_clock = clock_fault(&answer, session.now);
+    let wrong_clock = clock_fault(&answer, &asked.device, session.now);
     match go_on(asked, &answer) {
         Went::Again => {
             keep(session, asked, None, (true, None)).await?;
@@ -187,10 +187,10 @@ fn go_on(asked: &Asked, answer: &Answer) -> Went {
 }
 
 /// Times of an agent whose clock is wrong are not taken.
-fn clock_fault(answer: &Answer, now: EventMs) -> Option<Fault> {
+fn clock_fault(answer: &Answer, device: &str, now: EventMs) -> Option<Fault> {
     let off = answer.header.made_at.0.saturating_sub(now.0);
-    let devices = answer.devices.iter();
-    let times = devices.flat_map(|device| device.observations.iter().map(|one| one.at.0));
+    let own = answer.device(device).into_iter();
+    let times = own.flat_map(|device| device.observations.iter().map(|one| one.at.0));
     let ahead = times.max().unwrap_or(i64::MIN).saturating_sub(now.0);
     let off = if off.saturating_abs() > CLOCK_MS {
         off
