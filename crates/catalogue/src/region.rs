@@ -3,6 +3,7 @@
 //! Hours are weekly rules on the school's own clock; closures and events carry dates. Turning
 //! them into minutes of UTC is the workshop's work.
 
+mod agent;
 mod checks;
 mod hours;
 mod hub;
@@ -14,10 +15,11 @@ mod tests;
 
 use serde::{Deserialize, Serialize};
 
+pub use agent::{AgentEntry, is_agent_address};
 pub use hours::{WeeklyHours, parse_days, parse_hours};
 pub use hub::AdultFor;
 pub use origin::Origin;
-pub use review::{Limits, PaidBy, ReviewMode};
+pub use review::{Limits, PaidBy, ReviewMode, Undecided};
 pub use tables::{CellChange, Change, Fault, Line, Review, Table, TableError, review, to_csv};
 
 /// Why a region file was refused; the rejected value is inside.
@@ -111,6 +113,9 @@ pub struct RegionFile {
     /// How much a team may have open at a time.
     #[serde(default)]
     pub limits: Limits,
+    /// What happens to what nobody decides on.
+    #[serde(default)]
+    pub undecided: Undecided,
     /// In whose share the time and plastic of a part stand that was made in the wrong unit; the team's
     /// unless the file says otherwise.
     #[serde(default)]
@@ -209,6 +214,9 @@ pub struct PrinterEntry {
     /// For a printer that travels: where it is on which days, in order. On other days it is on its way.
     #[serde(default)]
     pub stays: Vec<StayEntry>,
+    /// By which it says itself what it does, if it does.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub agent: Option<AgentEntry>,
 }
 
 /// Days that a travelling printer spends at a host's.

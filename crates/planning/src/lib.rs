@@ -37,6 +37,13 @@ pub mod luck;
 pub mod presence;
 pub mod propose;
 pub mod quote;
+#[cfg(test)]
+#[path = "../tests/planning/support/random.rs"]
+#[expect(
+    dead_code,
+    reason = "shared with the test of the search against the slow truth"
+)]
+mod random;
 pub mod reasons;
 mod reorder;
 mod reshuffle;

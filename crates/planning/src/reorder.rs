@@ -264,3 +264,43 @@ pub(crate) fn reordered<'a>(
 
 /// One stream for all: the same plan and plates are ordered the same way.
 const SEED: u64 = 1;
+
+#[cfg(test)]
+mod tests {
+    use partpledge_planning_model::Plate;
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::random::{HORIZON, world};
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(500))]
+        #[test]
+        fn what_is_known_of_a_printer_is_what_would_be_found_anew(
+            (region, plates) in world(),
+            now in 0..HORIZON / 2,
+            asked in prop::collection::vec((0_usize..64, 0_usize..64, 0..HORIZON), 40..80),
+        ) {
+            let ground = Ground::new(&region);
+            // The first half is there to stay, as far as it finds a place.
+            let (stays, moves) = plates.split_at(plates.len() / 2);
+            let (mut plan, mut taken) = (Plan::default(), Occupied::nothing(&ground));
+            for plate in stays {
+                let Some(place) = best_slot(&ground, &taken, plate, Minute(0)) else {
+                    continue;
+                };
+                taken.add(&place, ground.load(plate, false));
+                plan.put(Assignment { frozen: true, ..place });
+            }
+            let all: Vec<&Plate> = stays.iter().chain(moves).collect();
+            let floor = Floor::of(&ground, &all, &plan, Minute(now));
+            prop_assume!(floor.jobs() > 0);
+            for (job, machine, free) in asked {
+                let (job, machine) = (job % floor.jobs(), machine % floor.machines());
+                let anew = floor.place(machine, job, free.max(now));
+                let anew = anew.map(|at| floor.costing(machine, job, &at));
+                prop_assert_eq!(floor.step(machine, job, free), anew);
+            }
+        }
+    }
+}

@@ -7,12 +7,12 @@
 
 use partpledge_planning_model::{Assignment, Plate};
 use partpledge_units::dice::Dice;
+use partpledge_units::time::Minute;
 
 use crate::cost::cost;
 use crate::improve::Search;
 use crate::limits::fits_between;
 use crate::slots::{Trial, order};
-use partpledge_units::time::Minute;
 
 /// One stream for all: the same plan and plates are shuffled the same way.
 const SEED: u64 = 1;
@@ -180,5 +180,66 @@ impl<'a> Search<'a> {
 fn shuffle<T>(list: &mut [T], dice: &mut Dice) {
     for i in (1..list.len()).rev() {
         list.swap(i, dice.below(i + 1));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use partpledge_planning_model::Plan;
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::random::{HORIZON, world};
+    use crate::{Ground, best_slot};
+
+    /// The cheapest of the earliest places on every printer, each looked for to the end.
+    fn cheapest_of_all(search: &Search<'_>, plate: &Plate, dice: &mut Dice) -> Option<Assignment> {
+        let (ground, before) = (search.ground, search.printer_before(plate));
+        let mut found = Vec::new();
+        for making in &plate.makings {
+            if !ground.takes(making, &plate.material) || dice.happens(BLINK) {
+                continue;
+            }
+            for stand in ground.stands(making.printer) {
+                let trial = Trial::new(ground, plate, making, stand, search.now);
+                found.extend(trial.earliest(&search.occupied, trial.from, None));
+            }
+        }
+        found.into_iter().min_by(|a, b| {
+            let key = |place: &Assignment| (cost(ground, plate, Some(place), before), order(place));
+            key(a)
+                .partial_cmp(&key(b))
+                .unwrap_or(std::cmp::Ordering::Equal)
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(1_000))]
+        #[test]
+        fn what_would_come_too_late_to_be_cheaper_is_left_out_without_a_trace(
+            (region, plates) in world(),
+            now in 0..HORIZON / 2,
+            seed in 0..1_000_u64,
+        ) {
+            let ground = Ground::new(&region);
+            let mut plan = Plan::default();
+            let mut taken = crate::Occupied::nothing(&ground);
+            for plate in &plates {
+                if let Some(place) = best_slot(&ground, &taken, plate, Minute(now)) {
+                    taken.add(&place, ground.load(plate, false));
+                    plan.put(place);
+                }
+            }
+            let mut search = Search::new(&ground, &plates, plan.clone(), Minute(now));
+            for (i, plate) in plates.iter().enumerate() {
+                if let Some(place) = plan.of(plate.seq).copied() {
+                    search.take_out(plate, &place);
+                }
+                let seed = seed + i as u64;
+                let quick = search.cheapest(plate, &mut Dice::seeded(seed));
+                let slow = cheapest_of_all(&search, plate, &mut Dice::seeded(seed));
+                prop_assert_eq!(quick, slow);
+            }
+        }
     }
 }

@@ -11,6 +11,7 @@ use crate::error::StoreError;
 use crate::events::{Deed, append_deed, seen};
 use crate::floor::Names;
 use crate::ground::{self, GroundChange};
+use crate::machines::{self, MachineMoment};
 use crate::measures::{self, Measured};
 use crate::notes::{self, NewNote};
 use crate::plans::{SavedPlan, advance, insert};
@@ -101,6 +102,8 @@ pub struct Happening {
     pub to_look: Option<ToLook>,
     /// A program received for a plate.
     pub program: Option<PlateProgram>,
+    /// What a printer said, where the happening is of that.
+    pub moment: Option<MachineMoment>,
     /// A deed that is taken back.
     pub takes_back: Option<TakenBack>,
     /// What it changes about spools.
@@ -180,6 +183,9 @@ impl Store {
         }
         if let Some(program) = &what.program {
             programs::add(&mut tx, region, program, entry).await?;
+        }
+        if let Some(moment) = &what.moment {
+            machines::add_moment(&mut tx, region, moment, entry).await?;
         }
         spools::change(&mut tx, region, &what.stock, (entry, &mut *ids)).await?;
         ground::change(&mut tx, region, &what.ground, (&what.deed, entry)).await?;

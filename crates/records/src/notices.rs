@@ -37,6 +37,9 @@ pub struct Before {
     pub short: BTreeSet<u64>,
     /// Requests whose promise was told to be at risk, with the arrival told, in minutes of UTC.
     pub late: BTreeMap<i64, Option<i64>>,
+    /// Requests of which was told that nobody has decided, with when they are refused if nobody does.
+    #[serde(default)]
+    pub undecided: BTreeMap<i64, i64>,
 }
 
 /// How far the log has been gone through for notices.

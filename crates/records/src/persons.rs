@@ -124,8 +124,10 @@ pub(crate) const PERSON_COLUMNS: usize = 8;
 sql! {
     ADD = "INSERT INTO persons (region_id, person_id, kind, name, email, secret, language, since)
         VALUES ($1, $2, $3, $4, $5, $6, 'en', $7)";
+    /// Given for good, also to who held it for a while.
     ADD_ROLE = "INSERT INTO person_roles (region_id, person_id, role, scope, given_at)
-        VALUES ($1, $2, $3, $4, $5) ON CONFLICT DO NOTHING";
+        VALUES ($1, $2, $3, $4, $5)
+        ON CONFLICT (region_id, person_id, role, scope) DO UPDATE SET until = NULL";
     ONE = "SELECT person_id, kind, name, email, secret, language, since, left_at FROM persons
         WHERE region_id = $1 AND person_id = $2";
     BY_EMAIL = "SELECT person_id, kind, name, email, secret, language, since, left_at FROM persons
@@ -139,7 +141,9 @@ sql! {
     NAMES_OF_TEAM = "SELECT name FROM persons p JOIN person_roles r
             ON r.region_id = p.region_id AND r.person_id = p.person_id
         WHERE p.region_id = $1 AND r.role = $2 AND r.scope = $3 AND p.left_at IS NULL";
-    HOLDERS = "SELECT COUNT(*) FROM person_roles WHERE region_id = $1 AND role = $2";
+    /// Whoever stands in for somebody does not count.
+    HOLDERS = "SELECT COUNT(*) FROM person_roles
+        WHERE region_id = $1 AND role = $2 AND until IS NULL";
     SECRET = "UPDATE persons SET secret = $3
         WHERE region_id = $1 AND person_id = $2 AND left_at IS NULL";
     ERASE = "UPDATE persons SET name = '', email = NULL, secret = NULL, left_at = $3
@@ -359,7 +363,7 @@ impl Store {
         rows.iter().map(|row| Held::read(row, 0)).collect()
     }
 
-    /// How many hold a role, anywhere in the region.
+    /// How many hold a role for good, anywhere in the region.
     ///
     /// # Errors
     /// [`StoreError::Database`].

@@ -3,12 +3,14 @@
 mod boxes;
 mod crew;
 mod ground;
+mod machines;
 mod measures;
 mod notes;
 mod notices;
 mod people;
 mod programs;
 mod spools;
+mod standing;
 mod undo;
 
 use crate::db::{Db, On, Tx, sql, values};
@@ -31,6 +33,8 @@ const STEPS: &[&[(On, &str)]] = &[
     ground::GROUND,
     notices::NOTICES,
     crew::CREW,
+    standing::STANDING,
+    machines::MACHINES,
     measures::MEASURES,
 ];
 

@@ -64,13 +64,14 @@ sql! {
             AND ($9 = '' OR p.secret = $9)
             AND ($10 = '' OR EXISTS (SELECT 1 FROM codes c WHERE c.region_id = p.region_id
                 AND c.person_id = p.person_id AND c.code_hash = $10 AND c.stopped_at IS NULL))";
-    /// A role that was taken away is worn no more: the sign-in is not found then.
+    /// A role that was taken away, or is over, is worn no more: the sign-in is not found then.
     BY_TOKEN = "SELECT p.person_id, p.kind, p.name, p.email, p.secret, p.language, p.since,
             p.left_at, s.sign_in_id, s.role, s.scope, s.began_at, s.seen_at, s.ends_at
         FROM sign_ins s
         JOIN persons p ON p.region_id = s.region_id AND p.person_id = s.person_id
         JOIN person_roles r ON r.region_id = s.region_id AND r.person_id = s.person_id
             AND r.role = s.role AND r.scope = s.scope
+            AND (r.until IS NULL OR r.until > CAST($3 AS BIGINT))
         WHERE s.region_id = $1 AND s.token_hash = $2 AND p.left_at IS NULL";
     OF_PERSON = "SELECT sign_in_id, role, scope, began_at, seen_at, ends_at FROM sign_ins
         WHERE region_id = $1 AND person_id = $2 ORDER BY seen_at DESC, sign_in_id";
@@ -138,7 +139,7 @@ impl Store {
     }
 
     /// Who is signed in by that token; nobody who has left or lost the role that is worn. Whether
-    /// it is over is for the caller to say.
+    /// the sign-in is over is for the caller to say.
     ///
     /// # Errors
     /// [`StoreError::Database`], [`StoreError::Damaged`].
@@ -146,8 +147,9 @@ impl Store {
         &self,
         region: RegionId,
         token_hash: &str,
+        now: EventMs,
     ) -> Result<Option<(Person, SignIn)>, StoreError> {
-        let which = values![region.to_string(), token_hash];
+        let which = values![region.to_string(), token_hash, now.0];
         let rows = self.db.rows(BY_TOKEN, which).await?;
         let both = |row: &Row| Ok((person(row, 0)?, sign_in(row, PERSON_COLUMNS)?));
         rows.first().map(both).transpose()

@@ -85,6 +85,7 @@ sql! {
         JOIN persons p ON p.region_id = t.region_id AND p.person_id = t.person_id
         JOIN person_roles r ON r.region_id = t.region_id AND r.person_id = t.person_id
             AND r.role = t.role AND r.scope = t.scope
+            AND (r.until IS NULL OR r.until > CAST($3 AS BIGINT))
         WHERE t.region_id = $1 AND t.token_hash = $2 AND p.left_at IS NULL";
     OF_PERSON = "SELECT token_id, kind, role, scope, name, made_at, seen_at, ends_at, stopped_at
         FROM tokens WHERE region_id = $1 AND person_id = $2 ORDER BY made_at DESC, token_id";
@@ -153,8 +154,9 @@ impl Store {
         &self,
         region: RegionId,
         hash: &str,
+        now: EventMs,
     ) -> Result<Option<(Person, StoredToken)>, StoreError> {
-        let which = values![region.to_string(), hash];
+        let which = values![region.to_string(), hash, now.0];
         let rows = self.db.rows(BY_HASH, which).await?;
         let both = |row: &Row| Ok((person(row, 0)?, token(row, PERSON_COLUMNS)?));
         rows.first().map(both).transpose()

@@ -14,6 +14,8 @@ mod ground;
 mod jobs;
 #[path = "conformance/life.rs"]
 mod life;
+#[path = "conformance/machines.rs"]
+mod machines;
 #[path = "conformance/measures.rs"]
 mod measures;
 #[path = "conformance/notes.rs"]
@@ -96,6 +98,8 @@ on_both![
     plans::a_plan_outlives_another_order_of_printers,
     plans::two_printers_of_one_name_are_refused,
     plans::a_floor_is_of_one_moment,
+    machines::where_a_reading_stands_is_kept_once_a_turn,
+    machines::what_a_printer_said_is_kept_once_and_passed_over_when_taken_back,
     undo::a_deed_that_is_taken_back_counts_no_more,
     undo::what_was_taken_back_stays_on_record_and_can_be_done_again,
     life::a_copy_and_a_request_step_as_the_table_says,

@@ -13,6 +13,7 @@ mod doubts;
 mod guard;
 mod host;
 mod hub;
+mod machines;
 mod measured;
 mod notices;
 mod openapi;

@@ -11,6 +11,7 @@ mod figures;
 mod guard;
 mod hooks;
 mod live;
+mod machines;
 mod mail;
 mod pages;
 mod routes;

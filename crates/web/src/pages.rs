@@ -13,6 +13,7 @@ pub(crate) mod inspect;
 pub(crate) mod judgement;
 pub(crate) mod layer;
 pub(crate) mod load_step;
+pub(crate) mod machines;
 pub(crate) mod notices;
 pub(crate) mod otherwise;
 pub(crate) mod outbox;

@@ -210,6 +210,7 @@ routes![
     post "/told" => told::register,
     post "/told/{id}/stop" => told::stop,
     post "/people/invite" => people::invite,
+    post "/people/stand-in" => people::stand_in,
     post "/people/codes/{id}/stop" => people::stop_code,
     post "/people/{id}/reset" => people::reset,
     post "/people/{id}/end-role" => people::end_role,

@@ -15,6 +15,7 @@ use partpledge_units::time::{Clock, EventMs, Minute};
 use partpledge_workshop::hooks::Reach;
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{Asked, People, PeopleError};
+use partpledge_workshop::review::undecided;
 use partpledge_workshop::risks::{Outcome, outcomes};
 use partpledge_workshop::{
     Actor, Books, Role, Session, WorkshopError, bench, notices, sending, wrong_unit,
@@ -89,6 +90,8 @@ pub struct Site {
     front: Option<Front>,
     /// How far messages to other programs may go.
     reach: Reach,
+    /// Whether printers' agents are asked.
+    reads_printers: bool,
     /// By which messages go out; without one none do.
     mailer: Option<Mailer>,
     /// How every open pledge stands, as last worked out.
@@ -113,6 +116,7 @@ impl Clone for Site {
             to_try: self.to_try,
             front: self.front.clone(),
             reach: self.reach,
+            reads_printers: self.reads_printers,
             mailer: self.mailer.clone(),
             forecasts: self.forecasts.clone(),
             stopping: self.stopping.clone(),
@@ -139,6 +143,7 @@ impl Site {
             to_try: false,
             front: None,
             reach: Reach::Far,
+            reads_printers: false,
             mailer: None,
             forecasts: Arc::default(),
             stopping: Arc::new(watch::Sender::new(false)),
@@ -173,6 +178,15 @@ impl Site {
         }
     }
 
+    /// Printers' agents are asked what their machines do, wherever the region file says that they are.
+    #[must_use]
+    pub fn reading_printers(self) -> Self {
+        Self {
+            reads_printers: true,
+            ..self
+        }
+    }
+
     /// Messages go out by e-mail.
     #[must_use]
     pub fn mailing(self, mailer: Mailer) -> Self {
@@ -189,6 +203,10 @@ impl Site {
     /// Whether messages go out.
     pub(crate) fn sends_mail(&self) -> bool {
         self.mailer.is_some()
+    }
+
+    pub(crate) fn reads_printers(&self) -> bool {
+        self.reads_printers
     }
 
     pub(crate) fn reach(&self) -> Reach {
@@ -333,6 +351,14 @@ impl Site {
     /// [`WorkshopError`] of the store.
     pub async fn tell(&self) -> Result<usize, WorkshopError> {
         crate::hooks::tell(self).await
+    }
+
+    /// Asks the agents of all printers that have one, if that is allowed; how many were asked.
+    ///
+    /// # Errors
+    /// [`WorkshopError`] of the store.
+    pub async fn read_printers(&self) -> Result<usize, WorkshopError> {
+        crate::machines::read_all(self).await
     }
 
     /// Writes down what matters to whom, from what is new; how many notices.
@@ -504,6 +530,7 @@ pub async fn serve(
     let telling = tokio::spawn(tell_on(site.clone()));
     let noting = tokio::spawn(note_on(site.clone()));
     let posting = tokio::spawn(post_on(site.clone()));
+    let reading = tokio::spawn(read_on(site.clone()));
     let ended = axum::serve(
         listener,
         router(site).into_make_service_with_connect_info::<SocketAddr>(),
@@ -517,6 +544,7 @@ pub async fn serve(
     telling.abort();
     noting.abort();
     posting.abort();
+    reading.abort();
     Ok(ended?)
 }
 
@@ -553,6 +581,17 @@ async fn post_on(site: Site) {
     }
 }
 
+/// Asks printers' agents, minute by minute; apart from all else, since they may be slow.
+async fn read_on(site: Site) {
+    let mut every = tokio::time::interval(LOOKS_EVERY);
+    every.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Skip);
+    loop {
+        every.tick().await;
+        // What an agent answers is written down; whatever else is tried again in a minute.
+        let _ = site.read_printers().await;
+    }
+}
+
 /// Tells other programs, minute by minute; apart from all else, since they may be slow.
 async fn tell_on(site: Site) {
     let mut every = tokio::time::interval(LOOKS_EVERY);
@@ -584,6 +623,7 @@ async fn look_after(site: Site) {
         let _ = site
             .heavy(async move {
                 let _ = sending::make_room(&session, &actor).await;
+                let _ = undecided::close(&session, &actor).await;
                 let _ = wrong_unit::catch_up(&session, &actor).await;
                 bench::catch_up(&session, &actor).await
             })

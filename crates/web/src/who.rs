@@ -226,7 +226,7 @@ fn pages(session: &Session, role: &Role) -> Vec<(String, &'static str)> {
             ("/shares", "Shares"),
             ("/people", "People"),
         ],
-        Role::Nobody | Role::Machine | Role::Clock => &[("/start", "Start")],
+        Role::Nobody | Role::Machine | Role::Clock | Role::Printer(_) => &[("/start", "Start")],
     };
     let mut all: Vec<(String, &'static str)> = (fixed.iter())
         .map(|&(href, text)| (href.to_owned(), text))

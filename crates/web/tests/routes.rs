@@ -15,6 +15,8 @@ mod ground;
 mod hooks;
 #[path = "routes/hubs.rs"]
 mod hubs;
+#[path = "routes/machines.rs"]
+mod machines;
 #[path = "routes/measuring.rs"]
 mod measuring;
 #[path = "routes/notices.rs"]

@@ -27,6 +27,8 @@ pub enum Role {
     Coordinator,
     /// No person: the server itself, minute by minute.
     Clock,
+    /// No person: a printer that says itself what it does, named here.
+    Printer(String),
 }
 
 impl Role {
@@ -50,7 +52,7 @@ impl Role {
             Self::Mentor(team) => Held::new(RoleKind::Mentor, team),
             Self::Host(code) => Held::new(RoleKind::Operator, code),
             Self::Coordinator => Held::new(RoleKind::Coordinator, ""),
-            Self::Machine | Self::Nobody | Self::Clock => return None,
+            Self::Machine | Self::Nobody | Self::Clock | Self::Printer(_) => return None,
         })
     }
 
@@ -119,6 +121,7 @@ impl Actor {
             Role::Host(code) => format!("host:{code}"),
             Role::Coordinator => "coordinator".to_owned(),
             Role::Clock => "clock".to_owned(),
+            Role::Printer(name) => format!("printer:{name}"),
         };
         match self.person {
             Some(person) => format!("{role}/{person}"),

@@ -11,6 +11,7 @@ mod ended;
 mod fed;
 mod handing;
 mod inspection;
+mod machine;
 mod program;
 mod recalling;
 mod region_file;
@@ -45,6 +46,7 @@ use draft::{Draft, and_moved};
 pub use handing::Shown;
 use inspection::Count;
 pub use inspection::{Each, Found, Settled};
+pub(crate) use machine::{by_machine, machine_says};
 pub(crate) use program::program_received;
 pub use recalling::{answer_recall, lift_recall, recall};
 pub use region_file::{Changed, change_region};
@@ -206,6 +208,9 @@ pub async fn act(
         }
         let draft = Draft::new(session, actor, &books, told.key);
         let draft = draft.told(actor, (&kept, what), &told).await?;
+        if *what == Act::Start && draft.printer_was_faster(&kept).await? {
+            return Ok(Done::known());
+        }
         if let Some(first) = what.comes_after()
             && books.step(plate, first).is_none()
         {

@@ -17,6 +17,7 @@ use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 
 use crate::books::Books;
+use crate::machines::PlateSays;
 use crate::programs::counts;
 use crate::session::Session;
 use crate::terrain::Terrain;
@@ -228,7 +229,7 @@ pub(crate) fn ended_run(
     (session, books): (&Session, &Books),
     kept: &KeptPlate,
     (good, whole): (u32, bool),
-    at: EventMs,
+    (at, said): (EventMs, PlateSays),
 ) -> Vec<FinishedRun> {
     let terrain = &session.terrain;
     let run = || {
@@ -240,17 +241,22 @@ pub(crate) fn ended_run(
         let by_program = counts(terrain, &books.floor, kept.on().0, printer);
         // Its time has copies in it that were not printed: it would teach that the printer is quick.
         (by_program || all_are_printed(books, kept)).then_some(())?;
+        let by_itself = said.run(started.at, at);
+        let noted = Minute::at_or_after(at);
         Some(FinishedRun {
             plate: kept.on().0,
             printer: started.printer.clone(),
             sheet: sheet_of(&session.catalogue, kept).to_owned(),
             worked_out_min: making.worked_out.0,
-            started_at: started.at,
-            ended_at: at,
+            started_at: by_itself.map_or(started.at, |run| run.began),
+            ended_at: by_itself.map_or(at, |run| run.ended),
             copies: books.company(kept).iter().map(|row| row.plate.copies).sum(),
             good,
             whole,
-            witnessed: terrain.end_seen(printer, begun, Minute::at_or_after(at)),
+            witnessed: match by_itself {
+                Some(run) => run.unbroken,
+                None => terrain.end_seen(printer, begun, noted),
+            },
             by_program,
         })
     };

@@ -21,6 +21,7 @@ pub mod intake;
 pub mod keeping;
 pub mod laying_out;
 pub mod learning;
+pub mod machines;
 pub mod mail;
 pub mod measuring;
 pub mod notices;

@@ -8,6 +8,7 @@ mod hubs;
 mod late;
 mod log;
 mod says;
+mod undecided;
 
 use std::collections::BTreeMap;
 
@@ -98,6 +99,9 @@ pub async fn look(
     let (of_promises, at_risk) = late::news(session, books, outcomes, &upto.before);
     told.late = at_risk;
     news.extend(of_promises);
+    let (of_waiting, waiting) = undecided::news(session, books, &upto.before);
+    told.undecided = waiting;
+    news.extend(of_waiting);
     if upto.turn == 0 {
         store.tell(region, &upto, (entry, &told), &[]).await?;
         return Ok(0);

@@ -9,6 +9,7 @@ pub mod joining;
 pub mod leaving;
 pub mod passwords;
 pub mod signing_in;
+pub mod standing;
 pub mod tokens;
 pub mod tries;
 
@@ -92,6 +93,10 @@ pub enum Problem {
     RoleBad,
     /// The region would have no coordinator left.
     LastCoordinator,
+    /// No day, a day that is over, or one further away than [`standing::MOST_DAYS`].
+    StandInDay,
+    /// Somebody who can't stand in: a student, or a coordinator.
+    StandInWho,
     /// Days that a token lasts, out of range.
     TokenDays,
     /// More tokens than [`tokens::MOST_TOKENS`].

@@ -6,6 +6,7 @@
 pub mod deciding;
 pub mod guess;
 pub mod limits;
+pub mod undecided;
 
 use partpledge_records::{NewNote, Note, NoteKind};
 
@@ -60,9 +61,17 @@ codes! {
     Robotics = "not-robotics", "It is not for robotics.";
     /// The sender may not copy it.
     NotTheirs = "not-theirs", "It is not the team’s to copy.";
+    /// Nobody decided in time. People don't choose it.
+    Undecided = "undecided", "Nobody decided about it in time.";
 }
 
 impl Reason {
+    /// Those that people choose from.
+    pub fn choices() -> impl Iterator<Item = Self> {
+        let all = Self::ALL.iter().copied();
+        all.filter(|reason| *reason != Self::Undecided)
+    }
+
     /// What the team can do.
     #[must_use]
     pub fn what_to_do(self) -> &'static str {
@@ -75,6 +84,7 @@ impl Reason {
             Self::NotTheirs => {
                 "Draw your own, find one with a licence that allows it, or ask its maker."
             }
+            Self::Undecided => "Tell your mentor. You may send it again whenever you like.",
         }
     }
 }

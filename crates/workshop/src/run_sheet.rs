@@ -9,10 +9,12 @@ use partpledge_records::stored::StoredEstimate;
 use partpledge_records::{KeptPlate, ListedRequest, PlateState, State, StepKind};
 use partpledge_units::time::{Minute, Minutes};
 
+use crate::bench::by_machine;
 use crate::books::Books;
 use crate::boxes;
 use crate::error::WorkshopError;
 use crate::learning::{Band, band_of};
+use crate::machines::{Lately, PlateSays, Standing, standings};
 use crate::measuring::CriticalDimension;
 use crate::plate_room::printer_of;
 use crate::session::Session;
@@ -122,6 +124,10 @@ pub struct PlateLine {
     pub heat_c: (f64, f64),
     /// The paper by which the printer may run with nobody there.
     pub permission: Option<String>,
+    /// What its printer said of it, on a sheet.
+    pub said: PlateSays,
+    /// Whether its start was told by the printer, and by nobody.
+    pub starts_itself: bool,
 }
 
 /// What another request has on a plate.
@@ -178,6 +184,8 @@ pub struct RunSheet {
     pub printers: Vec<String>,
     /// Which spool to load for each plate that waits, where somebody counts them.
     pub spools: BTreeMap<u64, SpoolAdvice>,
+    /// How those of them stand that say so themselves.
+    pub machines: Vec<Standing>,
     /// What is on each printer when the last people leave: plate, expected end.
     pub night: Vec<(String, Option<(u64, Minute)>)>,
 }
@@ -225,10 +233,12 @@ pub async fn run_sheet(
     let after = |window: &&Window| zone.date(window.from) > date;
     let next = here.staffed.as_slice().iter().find(after).copied();
     let mut jobs = Vec::new();
+    let lately = Lately::read(session).await?;
     for kept in &books.floor.kept {
-        let Some(line) = line(session, books, kept).await? else {
+        let Some(mut line) = line(session, books, kept).await? else {
             continue;
         };
+        line.said = lately.of(line.seq);
         if line.host == here.name {
             let first = books
                 .company(kept)
@@ -265,7 +275,10 @@ pub async fn run_sheet(
         })
         .collect();
     let spools = advise(session, code, &wanted(&jobs));
+    let mut machines = standings(session, books).await?;
+    machines.retain(|one| printers.contains(&one.printer));
     Ok(RunSheet {
+        machines,
         spools,
         host: here.name.clone(),
         date,
@@ -368,6 +381,10 @@ pub async fn line(
             .map(|promise| promise.arrival),
         heat_c: (process.material.nozzle_c, process.material.bed_c),
         permission: entry.and_then(|entry| entry.unattended_permission.clone()),
+        said: PlateSays::default(),
+        starts_itself: books
+            .step(kept.plate.seq.0, StepKind::Started)
+            .is_some_and(by_machine),
         printer,
     }))
 }

@@ -7,6 +7,7 @@ use crate::check::tools;
 use crate::failure::Failure;
 use crate::house::House;
 use crate::program::must_pass;
+use crate::programs;
 
 /// Minutes when nothing is said, and in `check`.
 const MINUTES: &str = "10";
@@ -29,9 +30,7 @@ pub(crate) fn check(house: &House) -> Result<(), Failure> {
 
 fn asked(house: &House, minutes: &str) -> Result<(), Failure> {
     let python = tools::python(house)?;
-    let mut build = house.cargo();
-    build.args(["build", "--locked", "--package", "partpledge-cli"]);
-    must_pass(&mut build, "the program did not build")?;
+    programs::build(house)?;
     let served = Served::start(house)?;
     let mut ask = Command::new(python);
     ask.arg(house.root.join("dev/python/check_api.py"));

@@ -9,7 +9,7 @@ use crate::check::tools::{apt_install, is_root};
 use crate::failure::Failure;
 use crate::house::{House, in_ci, on_path};
 use crate::program::must_pass;
-use crate::{client, demo};
+use crate::{client, programs};
 use server::Served;
 
 /// Debian's name for the browser, and where it lies.
@@ -32,7 +32,7 @@ pub(crate) fn shots(house: &House, args: &[String]) -> Result<ExitCode, Failure>
         };
     let browser = browser()?;
     let dir = prepare(house)?;
-    demo::build(house)?;
+    programs::build(house)?;
     let served = Served::start(house)?;
     let mut command = script(&dir, "shots", &browser);
     command
@@ -69,7 +69,7 @@ pub(crate) fn check(house: &House) -> Result<(), Failure> {
         client::npm(&dir).args(["run", "--silent", "types"]),
         "the browser tests have wrong types",
     )?;
-    demo::build(house)?;
+    programs::build(house)?;
     let served = Served::start(house)?;
     let mut command = script(&dir, "test", &browser);
     command

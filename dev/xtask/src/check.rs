@@ -9,7 +9,7 @@ use crate::failure::Failure;
 use crate::house::{House, in_ci, on_path};
 use crate::program::must_pass;
 use crate::progress::{Stopwatch, spoken};
-use crate::{api, browser, client, defects, layers, nesting, real_files, tidy};
+use crate::{api, browser, client, defects, layers, nesting, programs, real_files, tidy};
 
 /// Real files compared in `check`; `cargo xtask real-files` does all of them.
 const REAL_FILES: &str = "240";
@@ -159,15 +159,8 @@ fn layers_outside(house: &House) -> Result<(), Failure> {
 
 /// Processor time against a reference in the same run: coarse, and true on a busy machine too.
 fn quotes(house: &House) -> Result<(), Failure> {
-    let mut command = house.cargo();
-    command.args([
-        "run",
-        "--locked",
-        "--quiet",
-        "--package",
-        "partpledge-bench",
-    ]);
-    command.args(["--", "quote", "guard"]);
+    let mut command = programs::bench(house)?;
+    command.args(["quote", "guard"]);
     must_pass(&mut command, "exact quotes are far slower than they were")
 }
 

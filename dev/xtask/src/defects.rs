@@ -7,7 +7,7 @@ use crate::check::tools;
 use crate::failure::Failure;
 use crate::house::House;
 use crate::program::{capture, must_pass};
-use crate::real_files;
+use crate::{programs, real_files};
 
 /// Says which files are clean, then spoils and judges them.
 pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
@@ -29,7 +29,7 @@ const LEAST_SAME: &str = "0.99";
 /// Our thickness beside trimesh's on the same clean parts.
 fn thickness(house: &House) -> Result<(), Failure> {
     let points = house.root.join("out/thickness.jsonl");
-    let mut command = defects(house);
+    let mut command = programs::defects(house)?;
     command
         .arg("thickness")
         .arg(house.root.join("out/clean-parts.txt"))
@@ -42,20 +42,6 @@ fn thickness(house: &House) -> Result<(), Failure> {
         .arg(LEAST_SAME);
     print!("{}", capture(&mut command)?);
     Ok(())
-}
-
-/// The program that spoils and judges.
-fn defects(house: &House) -> Command {
-    let mut command = house.cargo();
-    command.args([
-        "run",
-        "--locked",
-        "--quiet",
-        "--package",
-        "partpledge-defects",
-        "--",
-    ]);
-    command
 }
 
 fn judge_spoilt(house: &House, args: &[String], most_of_a_kind: &str) -> Result<(), Failure> {
@@ -72,7 +58,7 @@ fn judge_spoilt(house: &House, args: &[String], most_of_a_kind: &str) -> Result<
         .arg(&list)
         .arg(most_of_a_kind);
     real_files::chosen(&mut command, &dir)?;
-    let mut command = defects(house);
+    let mut command = programs::defects(house)?;
     command
         .arg(&list)
         .arg("--out")

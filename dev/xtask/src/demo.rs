@@ -27,7 +27,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
 }
 
 /// Builds `target/debug/partpledge`.
-pub(crate) fn build(house: &House) -> Result<(), Failure> {
+fn build(house: &House) -> Result<(), Failure> {
     program::must_pass(
         house
             .cargo()

@@ -7,7 +7,7 @@ use crate::check::tools;
 use crate::failure::Failure;
 use crate::house::House;
 use crate::program::{capture, must_pass};
-use crate::real_files;
+use crate::{programs, real_files};
 
 /// Least share of heights at which each library has the same area within 1e-4; 99.9 % were measured
 /// when this was set, the rest tiny sections or corners exactly at the height.
@@ -54,27 +54,14 @@ fn compare(house: &House, parts: u32, heights: u32) -> Result<(), Failure> {
     let mut choose = script("watertight_parts.py");
     choose.arg(&dir).arg(&list).arg(parts.to_string());
     real_files::chosen(&mut choose, &dir)?;
-    let mut cut = bench(house);
+    let mut cut = programs::bench(house)?;
     cut.arg("sections").arg(&list).arg(heights.to_string());
     std::fs::write(&areas, capture(&mut cut)?)
         .map_err(|e| Failure::io("cannot write", &areas, &e))?;
     let mut same = script("compare_sections.py");
     same.arg(&list).arg(&areas).arg(LEAST_SAME);
     must_pass(&mut same, "sections differ from those of other libraries")?;
-    let mut laid = bench(house);
+    let mut laid = programs::bench(house)?;
     laid.arg("conserved").arg(&list);
     must_pass(&mut laid, "what is laid is not what the part holds")
-}
-
-fn bench(house: &House) -> Command {
-    let mut command = house.cargo();
-    command.args([
-        "run",
-        "--locked",
-        "--quiet",
-        "--package",
-        "partpledge-bench",
-        "--",
-    ]);
-    command
 }

@@ -15,6 +15,7 @@ mod house;
 mod layers;
 mod nesting;
 mod program;
+mod programs;
 mod progress;
 mod real_files;
 mod tidy;

@@ -7,26 +7,26 @@ use crate::check::tools;
 use crate::failure::Failure;
 use crate::house::{House, in_ci};
 use crate::program::{capture, must_pass};
-use crate::real_files;
+use crate::{programs, real_files};
 
 /// Watertight parts whose footprints are chosen from.
 const PARTS: &str = "160";
 
 /// All sets, at equal time beside the library: a quarter of an hour.
 pub(crate) fn run(house: &House) -> Result<ExitCode, Failure> {
-    judge(house, "--release", &[])?;
+    judge(house, true, &[])?;
     Ok(ExitCode::SUCCESS)
 }
 
 /// A few sets for some seconds, without the library; and plates as 3MF read by another library.
 pub(crate) fn check(house: &House) -> Result<(), Failure> {
-    judge(house, "--quiet", &["--short"])?;
+    judge(house, false, &["--short"])?;
     strict_3mf(house)
 }
 
 /// Copies of two parts that other people made, on plates that lib3mf reads in strict mode.
 fn strict_3mf(house: &House) -> Result<(), Failure> {
-    crate::demo::build(house)?;
+    programs::build(house)?;
     let list = house.root.join("out/nest-parts.txt");
     let text = std::fs::read_to_string(&list).map_err(|e| Failure::io("cannot read", &list, &e))?;
     // Millimetres in the file, one body, and small enough for one plate.
@@ -62,7 +62,8 @@ fn strict_3mf(house: &House) -> Result<(), Failure> {
     must_pass(&mut read, "lib3mf finds fault with our plates")
 }
 
-fn judge(house: &House, how: &str, options: &[&str]) -> Result<(), Failure> {
+/// With benches built for speed, or as the tests have built them.
+fn judge(house: &House, fast: bool, options: &[&str]) -> Result<(), Failure> {
     let reference = house.reference();
     if reference.is_none() && in_ci() {
         return Err(Failure::new(
@@ -82,15 +83,16 @@ fn judge(house: &House, how: &str, options: &[&str]) -> Result<(), Failure> {
     let mut choose = script("watertight_parts.py");
     choose.arg(&dir).arg(&list).arg(PARTS);
     real_files::chosen(&mut choose, &dir)?;
-    let mut build = house.cargo();
-    build.args(["build", "--locked", "--package", "partpledge-bench", how]);
-    must_pass(&mut build, "the benches did not build")?;
-    let profile = if how == "--release" {
-        "release"
+    let bench = if fast {
+        let mut build = house.cargo();
+        build.args(["build", "--locked", "--release"]);
+        build.args(["--package", "partpledge-bench"]);
+        must_pass(&mut build, "the benches did not build")?;
+        house.target().join("release").join("partpledge-bench")
     } else {
-        "debug"
+        programs::build(house)?;
+        house.target().join("debug").join("partpledge-bench")
     };
-    let bench = house.target().join(profile).join("partpledge-bench");
     let mut cast = Command::new(&bench);
     let text = capture(cast.arg("footprints").arg(&list))?;
     std::fs::write(&shadows, text).map_err(|e| Failure::io("cannot write", &shadows, &e))?;

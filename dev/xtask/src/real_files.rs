@@ -12,6 +12,7 @@ use crate::check::tools as check_tools;
 use crate::failure::Failure;
 use crate::house::House;
 use crate::program::{must_pass, pass_through};
+use crate::programs;
 use crate::progress::{Counter, Stopwatch, spoken};
 use run_one::{Answer, judge_and_estimate};
 
@@ -52,7 +53,7 @@ struct Options {
 /// Judges and estimates every file, writes the table, compares.
 pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     let options = options(house, args)?;
-    crate::demo::build(house)?;
+    programs::build(house)?;
     let dir = match &options.dir {
         Some(dir) => dir.clone(),
         None => fetch(house)?,
@@ -204,18 +205,6 @@ fn all(house: &House, files: &[PathBuf], jobs: usize) -> Result<Vec<Answer>, Fai
 /// The libraries judge the same files; agreement is printed and must reach the level fact by fact.
 fn compare(house: &House, table: &Path, jobs: usize) -> Result<(), Failure> {
     let python = check_tools::python(house)?;
-    let mut build = house.cargo();
-    build.args([
-        "build",
-        "--locked",
-        "--quiet",
-        "--package",
-        "partpledge-bench",
-    ]);
-    must_pass(
-        &mut build,
-        "the bench that writes our triangles did not build",
-    )?;
     let mut command = Command::new(python);
     command
         .arg(house.root.join("dev/python/real_files/compare.py"))

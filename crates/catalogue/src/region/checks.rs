@@ -1,7 +1,8 @@
 //! A region file read, and checked against itself and the printer classes.
 
 use super::{
-    Origin, PrinterEntry, RegionFile, RegionFileError, RelayEntry, School, parse_days, parse_hours,
+    AgentEntry, Origin, PrinterEntry, RegionFile, RegionFileError, RelayEntry, School, parse_days,
+    parse_hours,
 };
 
 use partpledge_units::local::parse_clock;
@@ -173,6 +174,12 @@ impl RegionFile {
                 printer: printer.name.clone(),
                 class: printer.class.clone(),
                 material: material.clone(),
+            });
+        }
+        if let Some(what) = printer.agent.as_ref().and_then(AgentEntry::fault) {
+            return Err(RegionFileError::OutOfRange {
+                who: printer.name.clone(),
+                what,
             });
         }
         let ranges = [

@@ -64,6 +64,26 @@ impl Default for Limits {
     }
 }
 
+/// What happens to a request that waits for a decision and gets none.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Undecided {
+    /// Hours after which those who decide are told again, and the team that nobody has yet.
+    pub tell_after_hours: u32,
+    /// Days after which it is refused because nobody decided.
+    pub close_after_days: u32,
+}
+
+/// Common practice, no source.
+impl Default for Undecided {
+    fn default() -> Self {
+        Self {
+            tell_after_hours: 24,
+            close_after_days: 7,
+        }
+    }
+}
+
 impl RegionFile {
     pub(super) fn check_review(&self) -> Result<(), RegionFileError> {
         let known = |name: &String| self.teams.iter().any(|team| team.name == *name);
@@ -78,12 +98,23 @@ impl RegionFile {
             ("open_grams", self.limits.open_grams),
             ("copies", self.limits.copies),
         ];
-        match limits.into_iter().find(|(_, most)| *most == 0) {
-            Some((what, _)) => Err(RegionFileError::OutOfRange {
-                who: "limits".to_owned(),
-                what,
-            }),
-            None => Ok(()),
+        let out = |who: &str, what| RegionFileError::OutOfRange {
+            who: who.to_owned(),
+            what,
+        };
+        if let Some((what, _)) = limits.into_iter().find(|(_, most)| *most == 0) {
+            return Err(out("limits", what));
         }
+        let Undecided {
+            tell_after_hours: tell,
+            close_after_days: close,
+        } = self.undecided;
+        if !(1..=366).contains(&close) {
+            return Err(out("undecided", "close_after_days"));
+        }
+        if tell == 0 || tell > close * 24 {
+            return Err(out("undecided", "tell_after_hours"));
+        }
+        Ok(())
     }
 }

@@ -81,6 +81,8 @@ impl Table {
                 "time_sigma",
                 "stays",
                 "battery_area",
+                "agent_address",
+                "agent_device",
             ],
         }
     }

@@ -57,6 +57,22 @@ fn a_region_says_what_it_looks_at_and_how_much_a_team_may_ask_for() {
             ..
         })
     ));
+    let waits = say("undecided = { close_after_days = 2 }")
+        .unwrap()
+        .undecided;
+    assert_eq!((waits.tell_after_hours, waits.close_after_days), (24, 2));
+    for wrong in [
+        "{ close_after_days = 0 }",
+        "{ close_after_days = 367 }",
+        "{ tell_after_hours = 0 }",
+        "{ tell_after_hours = 25, close_after_days = 1 }",
+    ] {
+        let read = say(&format!("undecided = {wrong}"));
+        assert!(
+            matches!(read, Err(RegionFileError::OutOfRange { ref who, .. }) if who == "undecided"),
+            "{wrong}: {read:?}"
+        );
+    }
     assert!(matches!(
         say("review = \"some\""),
         Err(RegionFileError::BadFile(_))

@@ -36,6 +36,11 @@ pub(crate) async fn run(args: &Args, how: &Serving) -> anyhow::Result<u8> {
     } else {
         site
     };
+    let site = if how.read_printers {
+        site.reading_printers()
+    } else {
+        site
+    };
     let site = match how.smtp_from.as_deref() {
         Some(from) => site.mailing(mailer(from)?),
         None => site,

@@ -10,14 +10,7 @@ use crate::quote::{Ask, Way};
 use crate::slots::best_slot;
 use crate::{Ground, NoQuote, Quote};
 
-#[path = "../../tests/planning/support/random.rs"]
-#[expect(
-    dead_code,
-    reason = "shared with the test of the search against the slow truth"
-)]
-mod random;
-
-use random::{HORIZON, world};
+use crate::random::{HORIZON, world};
 
 /// Ways of one plate, of two that may share a printer, and of all.
 fn ways(plates: &[Plate]) -> Vec<Way> {

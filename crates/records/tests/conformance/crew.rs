@@ -300,6 +300,7 @@ pub(crate) async fn what_an_adult_has_to_look_at_stands_with_its_deed(ground: &G
             deed: "start",
             why: "not-told",
         }),
+        moment: None,
         program: None,
         outages: Vec::new(),
         runs: Vec::new(),

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use partpledge_planning_model::Plan;
 use partpledge_records::{
-    Deed, FinishedRun, GroundChange, Happening, NewPledge, NewRequest, Outage, PlateState, Reprint,
-    RunStep, Said, State, StepKind, StockChange, StoreError,
+    Deed, FinishedRun, GroundChange, Happening, NewPledge, NewRequest, Outage, Payload, PlateState,
+    Reprint, RunStep, Said, State, StepKind, StockChange, StoreError,
 };
 use partpledge_units::ids::{IdSource, RegionId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
@@ -132,6 +132,13 @@ pub(crate) async fn a_request_is_received_once_and_pledged_later(store: &Ground)
     assert_eq!(store.rows_of_giving().await, rows);
 }
 
+fn came_loose() -> Payload {
+    vec![
+        ("plate", Said::Numbers(vec![1])),
+        ("reason", Said::Text("loose".to_owned())),
+    ]
+}
+
 /// Plate 1 of the pledge failed: one copy is good, the other goes on plate 2.
 pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId) -> Happening {
     let copies = store.copies(region, request).await.unwrap();
@@ -150,10 +157,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
     let ended = [(good, State::Inspected), (lost, State::Pledged)];
     Happening {
         kind: "run.failed",
-        payload: vec![
-            ("plate", Said::Numbers(vec![1])),
-            ("reason", Said::Text("loose".to_owned())),
-        ],
+        payload: came_loose(),
         deed: deed(Some("fail-1")),
         revision: 1,
         steps: vec![step(StepKind::Started), step(StepKind::Failed)],
@@ -177,6 +181,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
         program: None,
         box_code: None,
         to_look: None,
+        moment: None,
         last_notes: Vec::new(),
         measured: Vec::new(),
         takes_back: None,

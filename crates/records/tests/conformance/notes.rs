@@ -152,6 +152,7 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
     assert_eq!(late.unwrap_err().code(), "no-such-step");
     let found = store.request(region, request.id).await.unwrap().unwrap();
     assert_eq!(found.state, State::Pledged, "nothing was written");
+    let why = NewNote::new(NoteKind::TakenDown, "not-theirs", "x");
     let down = Happening {
         kind: "request.taken-down",
         payload: Vec::new(),
@@ -163,14 +164,12 @@ pub(crate) async fn a_request_taken_down_is_never_pledged_again(store: &Ground) 
         closed: Vec::new(),
         reprints: Vec::new(),
         ends: vec![(given.id, PledgeEnd::Withdrawn)],
-        notes: vec![(
-            request.id,
-            NewNote::new(NoteKind::TakenDown, "not-theirs", "x"),
-        )],
+        notes: vec![(request.id, why)],
         outages: Vec::new(),
         runs: Vec::new(),
         box_code: None,
         to_look: None,
+        moment: None,
         program: None,
         last_notes: Vec::new(),
         measured: Vec::new(),

@@ -116,7 +116,7 @@ pub(crate) async fn an_erased_person_leaves_an_id_and_nothing_else(ground: &Grou
         (left.name.as_str(), left.email, left.secret, left.left_at),
         ("", None, None, Some(NOW))
     );
-    assert!(ground.sign_in(region, "t1").await.unwrap().is_none());
+    assert!(ground.sign_in(region, "t1", NOW).await.unwrap().is_none());
     assert!(ground.roles_of(region, id).await.unwrap().is_empty());
     assert!(
         ground
@@ -266,7 +266,7 @@ pub(crate) async fn a_sign_in_ends_with_the_role_that_is_worn(ground: &Ground) {
         .unwrap();
     signed_in(ground, region, id, &mentor, "t1").await;
     signed_in(ground, region, id, &mentor, "t2").await;
-    let (person, first) = ground.sign_in(region, "t1").await.unwrap().unwrap();
+    let (person, first) = ground.sign_in(region, "t1", NOW).await.unwrap().unwrap();
     assert_eq!(
         (person.id, &first.held, first.ends_at),
         (id, &mentor, LATER)
@@ -288,8 +288,8 @@ pub(crate) async fn a_sign_in_ends_with_the_role_that_is_worn(ground: &Ground) {
         .end_role(region, (id, &operator), &deed(), &mut ids)
         .await
         .unwrap();
-    assert!(ground.sign_in(region, "t1").await.unwrap().is_none());
-    let (_, second) = ground.sign_in(region, "t2").await.unwrap().unwrap();
+    assert!(ground.sign_in(region, "t1", NOW).await.unwrap().is_none());
+    let (_, second) = ground.sign_in(region, "t2", NOW).await.unwrap().unwrap();
     ground.seen(region, second.id, LATER).await.unwrap();
     assert_eq!(
         ground.sign_ins_of(region, id).await.unwrap()[0].seen_at,
@@ -346,9 +346,12 @@ pub(crate) async fn a_role_given_again_lets_in_no_program_and_no_browser_of_befo
         .unwrap();
     given(&held, "i2").await;
     let works = async |hash: &str| {
-        let token = ground.token(region, hash).await.unwrap();
+        let token = ground.token(region, hash, NOW).await.unwrap();
         let token = token.is_some_and(|(_, token)| token.works(NOW));
-        (token, ground.sign_in(region, hash).await.unwrap().is_some())
+        (
+            token,
+            ground.sign_in(region, hash, NOW).await.unwrap().is_some(),
+        )
     };
     assert_eq!(works("old").await, (false, false));
     assert_eq!(works("other").await, (true, true), "another role stays");
@@ -415,8 +418,8 @@ pub(crate) async fn who_is_signed_out_everywhere_gets_in_by_nothing_looked_at_be
     assert!(no(&by_code.unwrap_err()), "the code of before");
     let late = ground.add_token(region, &two, &mut ids, NOW).await;
     assert!(no(&late.unwrap_err()), "made in a sign-in that is over");
-    let (_, stopped) = ground.token(region, "t1").await.unwrap().unwrap();
-    assert!(!stopped.works(NOW) && ground.token(region, "t2").await.unwrap().is_none());
+    let (_, stopped) = ground.token(region, "t1", NOW).await.unwrap().unwrap();
+    assert!(!stopped.works(NOW) && ground.token(region, "t2", NOW).await.unwrap().is_none());
     assert!(ground.sign_ins_of(region, id).await.unwrap().is_empty());
     added("s5", Proof::Secret("$other".to_owned()))
         .await

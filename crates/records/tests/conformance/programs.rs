@@ -50,6 +50,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
         runs: Vec::new(),
         box_code: None,
         to_look: None,
+        moment: None,
         program: Some(program),
         last_notes: Vec::new(),
         measured: Vec::new(),

@@ -66,20 +66,20 @@ pub(crate) async fn a_token_ends_with_its_role_and_goes_with_its_person(ground: 
         .unwrap();
     let twice = ground.add_token(region, &new("h2"), &mut ids, NOW).await;
     assert!(twice.is_err(), "a hash is there once");
-    let (who, token) = ground.token(region, "h1").await.unwrap().unwrap();
+    let (who, token) = ground.token(region, "h1", NOW).await.unwrap().unwrap();
     assert_eq!(
         (who.id, token.seen_at, token.works(NOW)),
         (person, None, true)
     );
     assert!(!token.works(LATER), "over");
     ground.token_seen(region, id, LATER).await.unwrap();
-    let (_, token) = ground.token(region, "h1").await.unwrap().unwrap();
+    let (_, token) = ground.token(region, "h1", NOW).await.unwrap().unwrap();
     assert_eq!(token.seen_at, Some(LATER));
     let other = PersonId::fresh(&mut ids, NOW);
     let theirs = ground.stop_token(region, (other, id), NOW).await;
     assert!(matches!(theirs, Err(StoreError::NoSuch { .. })));
     ground.stop_token(region, (person, id), NOW).await.unwrap();
-    let (_, token) = ground.token(region, "h1").await.unwrap().unwrap();
+    let (_, token) = ground.token(region, "h1", NOW).await.unwrap().unwrap();
     assert!(!token.works(NOW), "stopped");
     assert_eq!(ground.tokens_of(region, person).await.unwrap().len(), 2);
     assert_eq!(ground.forget_tokens(region, LATER).await.unwrap(), 1);
@@ -89,7 +89,7 @@ pub(crate) async fn a_token_ends_with_its_role_and_goes_with_its_person(ground: 
         .end_role(region, which, &deed(), &mut ids)
         .await
         .unwrap();
-    assert_eq!(ground.token(region, "h2").await.unwrap(), None);
+    assert_eq!(ground.token(region, "h2", NOW).await.unwrap(), None);
     ground
         .erase_person(region, person, &deed(), &mut ids)
         .await

@@ -31,6 +31,7 @@ fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
         outages: Vec::new(),
         box_code: None,
         to_look: None,
+        moment: None,
         runs: Vec::new(),
         notes: Vec::new(),
         program: None,

@@ -90,6 +90,7 @@ fn told(stock: StockChange, key: Option<&str>) -> Happening {
         program: None,
         box_code: None,
         to_look: None,
+        moment: None,
         last_notes: Vec::new(),
         measured: Vec::new(),
         takes_back: None,

@@ -22,6 +22,7 @@ use utoipa::ToSchema;
 use super::boxes::{BoxOut, stop};
 use super::call::{Answer, Call, done, fresh, page_of};
 use super::doubts::doubt;
+use super::machines::PrinterSaysOut;
 use super::measured::{CopyIn, CriticalDimensionOut, dimensions_out, inspected, settled};
 use super::out::{DoneOut, Paging, at};
 use super::problem::Problem;
@@ -175,6 +176,8 @@ pub(crate) struct RunSheetOut {
     next: Option<WindowOut>,
     jobs: Vec<JobOut>,
     printers: Vec<String>,
+    /// What those of them say of themselves that have an agent, now.
+    printers_say: Vec<PrinterSaysOut>,
 }
 
 impl RunSheetOut {
@@ -194,6 +197,8 @@ impl RunSheetOut {
         };
         let asks: Vec<Option<String>> = sheet.jobs.iter().map(ask).collect();
         let windows = sheet.staffed.iter();
+        let says = sheet.machines.iter();
+        let says = says.map(|one| PrinterSaysOut::new(session, one));
         Self {
             schema: 1,
             host: sheet.host,
@@ -204,6 +209,7 @@ impl RunSheetOut {
                 .map(|job| job_out(zone, job))
                 .collect(),
             printers: sheet.printers,
+            printers_say: says.collect(),
         }
     }
 }

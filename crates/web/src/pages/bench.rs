@@ -14,6 +14,7 @@ use partpledge_workshop::run_sheet::{Job, JobKind, JobState, RunSheet};
 
 use super::closed::when;
 use super::hub::HubBox;
+use super::machines::{self, MachineLine};
 use crate::who::Head;
 use crate::words;
 use job::line;
@@ -31,6 +32,8 @@ pub(crate) struct RunPage {
     pub(crate) host: String,
     pub(crate) staffed: String,
     pub(crate) jobs: Vec<JobLine>,
+    /// What printers say of themselves, today.
+    pub(crate) machines: Vec<MachineLine>,
     pub(crate) night: Option<(String, String)>,
     pub(crate) plastic: Vec<(String, String)>,
     pub(crate) cautions: Vec<String>,
@@ -132,6 +135,8 @@ impl RunPage {
         };
         let url = |date: jiff::civil::Date| format!("/run-sheets/{code}?day={date}");
         let cautions = cautions(session, sheet);
+        let machines = sheet.machines.iter().filter(|_| today);
+        let machines = machines.map(|one| machines::line(session, one)).collect();
         Self {
             self_url: url(sheet.date),
             day_iso: sheet.date.to_string(),
@@ -140,6 +145,7 @@ impl RunPage {
             host: sheet.host.clone(),
             staffed,
             jobs,
+            machines,
             night: night(session, sheet),
             plastic: sheet
                 .plastic_g()

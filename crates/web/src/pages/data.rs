@@ -140,6 +140,12 @@ fn says(table: Table, column: &str) -> &'static str {
         (Table::Printers, "battery_area") => {
             "The word yes if it stands where batteries are kept or charged. Empty: no."
         }
+        (Table::Printers, "agent_address") => {
+            "Where its MTConnect agent answers, such as http://10.0.0.5:5000. Empty: it has none."
+        }
+        (Table::Printers, "agent_device") => {
+            "The name or uuid that the agent has for it. Empty if it has no agent."
+        }
         _ => "",
     }
 }

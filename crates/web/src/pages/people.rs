@@ -65,6 +65,10 @@ pub(crate) struct RegionPeoplePage {
     pub(crate) wrong: Vec<Wrong>,
     pub(crate) adults: Vec<AdultRow>,
     pub(crate) choices: Vec<Choice>,
+    /// Adults who may stand in for the coordinator; empty when whoever looks only stands in.
+    pub(crate) may_stand_in: Vec<Choice>,
+    /// Whom was chosen, and the day, when that was not in order.
+    pub(crate) chosen: (String, String),
     pub(crate) invitations: Vec<Row>,
     pub(crate) teams: Vec<TeamRow>,
     pub(crate) kept: String,
@@ -131,6 +135,11 @@ mod tests {
                 value: AWKWARD.to_owned(),
                 text: AWKWARD.to_owned(),
             }],
+            may_stand_in: vec![Choice {
+                value: AWKWARD.to_owned(),
+                text: AWKWARD.to_owned(),
+            }],
+            chosen: (AWKWARD.to_owned(), AWKWARD.to_owned()),
             invitations: vec![row()],
             teams: vec![TeamRow {
                 href: "/teams/x".to_owned(),

@@ -8,6 +8,7 @@ use partpledge_workshop::{Books, Session};
 
 use crate::figures::timeline::{TableRow, Timeline};
 use crate::figures::{Stroke, tally};
+use crate::pages::machines::MachineLine;
 use crate::pages::printers::Printers;
 use crate::pages::recalls::RecallRow;
 use crate::pages::what_if::Asks;
@@ -98,6 +99,8 @@ pub(crate) struct RegionPage {
     pub(crate) waiting: Vec<Waiting>,
     /// Recalls of which something is still to be checked.
     pub(crate) recalls: Vec<RecallRow>,
+    /// Printers whose agents don't answer well, or that run alone and may not.
+    pub(crate) machines: Vec<MachineLine>,
     pub(crate) revision: i64,
     pub(crate) wide: Timeline,
     pub(crate) narrow: Timeline,
@@ -345,6 +348,7 @@ mod tests {
                     what: AWKWARD.to_owned(),
                     counts: AWKWARD.to_owned(),
                 }],
+                machines: vec![crate::pages::machines::sample()],
                 revision: 4,
                 wide: drawing(),
                 narrow: drawing(),

@@ -129,7 +129,7 @@ impl SayPage {
 
 /// Reasons as forms have them.
 pub(crate) fn reasons() -> Vec<(&'static str, &'static str)> {
-    let all = Reason::ALL.iter();
+    let all = Reason::choices();
     all.map(|reason| (reason.code(), reason.says())).collect()
 }
 

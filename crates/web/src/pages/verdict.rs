@@ -57,6 +57,10 @@ fn refused(at: &Parts<'_>) -> Words {
     let why = note.as_ref().map(why).unwrap_or_default();
     let reason = note.and_then(|note| Reason::parse(&note.said.reason));
     let what_to_do = reason.map_or("", Reason::what_to_do);
+    if reason == Some(Reason::Undecided) {
+        let lead = format!("We are sorry: that is not your fault. {what_to_do}");
+        return said("No promise: nobody decided about this part in time.", &lead);
+    }
     if at.books.may_appeal(at.listed.request.id) {
         let lead = format!(
             "The coordinator decided: {why} {what_to_do} You may ask for a second look once."

@@ -76,6 +76,11 @@ pub(crate) fn wrong(problem: Problem) -> Wrong {
             "role",
             "The region would have no coordinator left. Invite another one first.",
         ),
+        Problem::StandInDay => ("until", "Choose a day from today on, 60 days away at most."),
+        Problem::StandInWho => (
+            "who",
+            "Choose an adult from the list. Students and coordinators can’t stand in.",
+        ),
     };
     let text = text.to_owned();
     Wrong { field, text }

@@ -5,7 +5,9 @@ use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{Held, Person, RoleKind};
 use partpledge_units::ids::PersonId;
-use partpledge_workshop::people::{People, PeopleError};
+use partpledge_units::time::{EventMs, Minute, Minutes};
+use partpledge_workshop::people::inviting::RegionPeople;
+use partpledge_workshop::people::{People, PeopleError, Problem};
 use partpledge_workshop::{Session, WorkshopError};
 use serde::Deserialize;
 
@@ -50,8 +52,21 @@ fn choices(session: &Session) -> Vec<Choice> {
     all.map(choice).collect()
 }
 
-fn adult(session: &Session, (person, roles): &(Person, Vec<Held>)) -> AdultRow {
-    let held: Vec<String> = roles.iter().map(|held| role_words(session, held)).collect();
+fn adult(
+    session: &Session,
+    (person, roles): &(Person, Vec<Held>),
+    standing: &[(PersonId, EventMs)],
+) -> AdultRow {
+    let until = standing.iter().find(|(id, _)| *id == person.id);
+    let in_words = |held: &Held| match until {
+        Some((_, until)) if held.kind == RoleKind::Coordinator => {
+            let last = Minute::at_or_after(*until) - Minutes(1);
+            let day = session.terrain.zone.day(last);
+            format!("stands in for the coordinator to the end of {day}")
+        }
+        _ => role_words(session, held),
+    };
+    let held: Vec<String> = roles.iter().map(in_words).collect();
     let email = person.email.as_deref().map(|email| format!(", {email}"));
     AdultRow {
         id: person.id.to_string(),
@@ -74,10 +89,33 @@ fn adult(session: &Session, (person, roles): &(Person, Vec<Held>)) -> AdultRow {
     }
 }
 
+/// Adults who could stand in: all but the coordinators for good, and nobody for who only stands in.
+fn may_stand_in(session: &Session, visitor: &Visitor, found: &RegionPeople) -> Vec<Choice> {
+    let stands_in = |id: PersonId| found.standing.iter().any(|(one, _)| *one == id);
+    if visitor.actor().person().is_some_and(stands_in) {
+        return Vec::new();
+    }
+    let may = |(person, roles): &&(Person, Vec<Held>)| {
+        let mut kinds = roles.iter().map(|held| held.kind);
+        stands_in(person.id) || !kinds.any(|kind| kind == RoleKind::Coordinator)
+    };
+    let choice = |(person, roles): &(Person, Vec<Held>)| {
+        let held = roles
+            .iter()
+            .filter(|held| held.kind != RoleKind::Coordinator);
+        let held: Vec<String> = held.map(|held| role_words(session, held)).collect();
+        Choice {
+            value: person.id.to_string(),
+            text: format!("{} ({})", person.name, held.join(", ")),
+        }
+    };
+    found.adults.iter().filter(may).map(choice).collect()
+}
+
 async fn people_page(
     site: &Site,
     visitor: &Visitor,
-    wrong: Vec<Wrong>,
+    (wrong, chosen): (Vec<Wrong>, StandIn),
 ) -> Result<RegionPeoplePage, Trouble> {
     let session = site.base();
     let found = all(site)?.everybody(&visitor.actor()).await;
@@ -102,7 +140,13 @@ async fn people_page(
             left(found.left)
         ),
         wrong,
-        adults: found.adults.iter().map(|one| adult(session, one)).collect(),
+        adults: found
+            .adults
+            .iter()
+            .map(|one| adult(session, one, &found.standing))
+            .collect(),
+        may_stand_in: may_stand_in(session, visitor, &found),
+        chosen: (chosen.who, chosen.until),
         choices: choices(session),
         invitations: invitations.collect(),
         teams: teams.collect(),
@@ -127,12 +171,23 @@ pub(crate) async fn people(
     State(site): State<Site>,
     visitor: Visitor,
 ) -> Result<Response, Trouble> {
-    Ok(page(&people_page(&site, &visitor, Vec::new()).await?))
+    Ok(page(
+        &people_page(&site, &visitor, Default::default()).await?,
+    ))
 }
 
 async fn again(site: &Site, visitor: &Visitor, error: PeopleError) -> Result<Response, Trouble> {
+    again_with(site, visitor, error, StandIn::default()).await
+}
+
+async fn again_with(
+    site: &Site,
+    visitor: &Visitor,
+    error: PeopleError,
+    chosen: StandIn,
+) -> Result<Response, Trouble> {
     let (status, wrong) = refused(site, error)?;
-    let made = people_page(site, visitor, wrong).await?;
+    let made = people_page(site, visitor, (wrong, chosen)).await?;
     Ok((status, page(&made)).into_response())
 }
 
@@ -170,6 +225,36 @@ pub(crate) async fn invite(
             Ok(link_page(&site, &visitor, what, next))
         }
         Err(error) => again(&site, &visitor, error).await,
+    }
+}
+
+/// Who stands in, and the last day.
+#[derive(Clone, Debug, Default, Deserialize)]
+pub(crate) struct StandIn {
+    #[serde(default)]
+    who: String,
+    #[serde(default)]
+    until: String,
+}
+
+/// `POST /people/stand-in`.
+pub(crate) async fn stand_in(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Form(chosen): Form<StandIn>,
+) -> Result<Response, Trouble> {
+    let people = all(&site)?;
+    let done = match chosen.who.parse() {
+        Ok(person) => {
+            people
+                .stand_in(&visitor.actor(), person, &chosen.until)
+                .await
+        }
+        Err(_) => Err(Problem::StandInWho.into()),
+    };
+    match done {
+        Ok(_) => Ok(Redirect::to("/people").into_response()),
+        Err(error) => again_with(&site, &visitor, error, chosen).await,
     }
 }
 

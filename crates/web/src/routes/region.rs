@@ -7,12 +7,14 @@ use axum::http::StatusCode;
 use axum::response::{Redirect, Response};
 use partpledge_records::{PlateState, State as Life};
 use partpledge_units::time::Minute;
+use partpledge_workshop::machines::standings;
 use partpledge_workshop::risks::{Risk, risks, take as take_choice};
 use partpledge_workshop::{Books, Session, WorkshopError};
 use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, looked, page, trouble};
 use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
+use crate::pages::machines::troubled;
 use crate::pages::printers::Printers;
 use crate::pages::recalls::open_rows;
 use crate::pages::region::{RegionPage, Waiting, lead, risk_line, room, title};
@@ -35,7 +37,11 @@ pub(crate) async fn region(
         let head = Head::new(&session, &visitor, "/region").live(books.entry);
         let changes = changes(&session).await?;
         let outcomes = forecasts.forecasts(&session, &books);
-        Ok(region_page(head, &session, &books, (&outcomes, changes)))
+        let standing = standings(&session, &books).await?;
+        Ok(RegionPage {
+            machines: troubled(&session, &standing),
+            ..region_page(head, &session, &books, (&outcomes, changes))
+        })
     });
     let made = made.await.map_err(|error| failed(&site, &error))?;
     Ok(page(&made))
@@ -85,6 +91,7 @@ fn region_page(
             .collect(),
         waiting,
         recalls: open_rows(session, books),
+        machines: Vec::new(),
         printers: Printers::of(session),
         asks: Asks::of(session),
         room: room(session, books),

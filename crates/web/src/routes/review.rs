@@ -296,7 +296,7 @@ pub(crate) async fn pass(
 /// The reason and words of a form that must have a reason.
 fn reason_of(form: &Decided, field: &'static str) -> Result<Reason, Vec<Wrong>> {
     let mut wrong: Vec<Wrong> = too_long(&form.words, field).into_iter().collect();
-    let reason = Reason::parse(&form.reason);
+    let reason = Reason::choices().find(|reason| reason.code() == form.reason);
     if reason.is_none() {
         wrong.push(Wrong {
             field,

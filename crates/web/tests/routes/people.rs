@@ -248,6 +248,43 @@ async fn somebody_with_two_roles_changes_over() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn somebody_stands_in_for_the_coordinator_and_both_see_until_when() {
+    let site = served().await;
+    // Whoever tries the demo as a mentor is one of its adults from then on.
+    site.get("/parts", MENTOR).await;
+    let page = site.get("/people", COORDINATOR).await;
+    let choices = between(&page, "<select id=\"who\"", "</select>");
+    assert_eq!(choices.matches("<option").count(), 1, "{choices}");
+    assert!(choices.contains("(mentor of Newt Works)"), "{choices}");
+    let who = between(choices, "value=\"", "\"").to_owned();
+    let form = |until: &str| format!("who={who}&until={until}");
+    let wrong = site
+        .post("/people/stand-in", COORDINATOR, &form("2026-01-01"))
+        .await;
+    assert_eq!(status(&wrong), "422");
+    for text in [
+        "href=\"#until\"",
+        "Choose a day from today on",
+        "value=\"2026-01-01\"",
+        " selected>",
+    ] {
+        assert!(wrong.contains(text), "{text}");
+    }
+    let nobody = site.post("/people/stand-in", COORDINATOR, "who=x").await;
+    assert!(nobody.contains("href=\"#who\""));
+    let until = site.session.terrain.zone.date(site.session.minute());
+    let done = site
+        .post("/people/stand-in", COORDINATOR, &form(&until.to_string()))
+        .await;
+    assert_eq!(leads_to(&done), Some("/people"));
+    let page = site.get("/people", COORDINATOR).await;
+    assert!(
+        page.contains("stands in for the coordinator to the end of Tuesday 9 March"),
+        "{page}"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_team_is_copied_and_erased_and_its_parts_stay() {
     let site = served().await;
     site.send_bracket("send-0000001").await;

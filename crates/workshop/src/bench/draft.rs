@@ -91,6 +91,7 @@ impl<'a> Draft<'a> {
             program: None,
             box_code: None,
             to_look: None,
+            moment: None,
             takes_back: None,
             stock: StockChange::default(),
             ground: GroundChange::default(),

@@ -99,7 +99,7 @@ impl<'a> Draft<'a> {
                 (self.session, self.books),
                 kept,
                 (all_good, reason.is_none()),
-                self.deed.occurred_at,
+                (self.deed.occurred_at, self.said_of(kept).await?),
             ),
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event(kind, payload)

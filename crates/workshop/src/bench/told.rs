@@ -103,7 +103,11 @@ impl Draft<'_> {
 
     /// The printer that a plate was planned on when it was started, though it has another place by
     /// now: what people did is the truth, and the plan follows.
-    async fn was_there(&self, kept: &KeptPlate, named: &str) -> Result<PrinterIx, WorkshopError> {
+    pub(super) async fn was_there(
+        &self,
+        kept: &KeptPlate,
+        named: &str,
+    ) -> Result<PrinterIx, WorkshopError> {
         let (store, region) = self.session.writable()?;
         let since = EventMs(self.deed.occurred_at.0 - OLDEST_MS);
         let planned = store.was_planned(region, (kept.on(), named), since);

@@ -11,6 +11,7 @@ use partpledge_units::ids::CopyId;
 use partpledge_units::time::{EventMs, Minute};
 
 use super::draft::Draft;
+use super::machine::by_machine;
 use super::{Done, Tries, known, no_plate, write};
 use crate::actor::Actor;
 use crate::books::Books;
@@ -77,7 +78,10 @@ fn hindered(
     deed: &Event,
     now: EventMs,
 ) -> Option<String> {
-    if now.0 - deed.occurred_at.0 > UNDO_MS {
+    // What a printer told of, people may correct as long as nobody has built on it.
+    let started = books.step(kept.plate.seq.0, StepKind::Started);
+    let by_itself = step == StepKind::Started && started.is_some_and(by_machine);
+    if now.0 - deed.occurred_at.0 > UNDO_MS && !by_itself {
         return Some("It was done more than 10 minutes ago.".to_owned());
     }
     let taken = |row: &KeptPlate, kind| books.step(row.plate.seq.0, kind).is_some();

@@ -4,7 +4,7 @@
 //! told later has happened: it is taken, and an adult looks at it.
 
 use partpledge_records::{KeptPlate, ToLook};
-use partpledge_units::time::EventMs;
+use partpledge_units::time::{EventMs, Minute};
 
 use super::Hub;
 use super::asking::{Ask, Doing, Subject};
@@ -105,6 +105,44 @@ pub(crate) async fn may_load(
         host: hub.code.clone(),
         plate: u64::try_from(spool).unwrap_or(0),
         deed: Doing::Load.as_str(),
+        why: ask.code(),
+    }))
+}
+
+/// Whether an adult has to look at a start that a printer told of, at a bench that students run: it has
+/// happened, whoever was there. A printer's word is nobody's leave.
+///
+/// # Errors
+/// [`WorkshopError::Store`].
+pub(crate) async fn starts_by_itself(
+    session: &Session,
+    (books, kept): (&Books, &KeptPlate),
+    printer: &str,
+    at: EventMs,
+) -> Result<Option<ToLook>, WorkshopError> {
+    let terrain = &session.terrain;
+    let Some(ix) = terrain.printer_of(printer) else {
+        return Ok(None);
+    };
+    let host = terrain.host_at(ix, Minute::at_or_after(at));
+    let mut schools = terrain.file.schools.iter();
+    let Some(school) = schools.find(|school| school.name == host) else {
+        return Ok(None);
+    };
+    let Some(hub) = Hub::open(session, &school.code).await? else {
+        return Ok(None);
+    };
+    let subject = Subject {
+        printer,
+        material: &kept.plate.material,
+        place: books.place(kept),
+        ahead: false,
+    };
+    let ask = hub.asks(session, (Doing::Start, &subject), at);
+    Ok(ask.map(|ask| ToLook {
+        host: hub.code.clone(),
+        plate: kept.plate.seq.0,
+        deed: Doing::Start.as_str(),
         why: ask.code(),
     }))
 }

@@ -84,6 +84,7 @@ pub(super) fn news(
         asked,
         short,
         late: before.late.clone(),
+        undecided: before.undecided.clone(),
     };
     (each.collect(), after)
 }

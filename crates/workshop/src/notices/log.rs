@@ -4,6 +4,7 @@ use partpledge_records::{
     Event, KeptPlate, ListedRequest, PledgeKind, State, StepKind, StoredCopy,
 };
 use partpledge_units::ids::RequestId;
+use partpledge_units::time::{EventMs, Minute};
 
 use super::{News, Says, To};
 use crate::books::{Books, Promised};
@@ -18,6 +19,15 @@ use crate::session::Session;
 pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News> {
     let happened = Happened::read(event);
     let mut out = Vec::new();
+    if let Some(until) = stands_in_until(event) {
+        out.push(News {
+            to: To::Coordinators,
+            at: event.received_at,
+            link: "/region".to_owned(),
+            says: Says::StandsIn { until },
+            by: Some(event.actor.clone()),
+        });
+    }
     for id in happened.requests(books) {
         let Some(listed) = books.request(id) else {
             continue;
@@ -48,6 +58,14 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
         }
     }
     out
+}
+
+/// Until when somebody stands in for the coordinator, if that is what an event says.
+fn stands_in_until(event: &Event) -> Option<Minute> {
+    let until = event
+        .text("until")
+        .filter(|_| event.kind == "person.stands-in")?;
+    until.parse().ok().map(EventMs).map(Minute::at_or_after)
 }
 
 fn for_team(

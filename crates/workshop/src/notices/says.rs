@@ -30,6 +30,29 @@ pub enum Says {
         /// The part.
         part: String,
     },
+    /// A part waits for a decision, and nobody has decided for a while.
+    WaitsLong {
+        /// The part.
+        part: String,
+        /// When it is refused if nobody decides.
+        closes: Minute,
+    },
+    /// Those who decide have not, for a while.
+    Undecided {
+        /// Number of the request.
+        number: i64,
+        /// The part.
+        part: String,
+        /// Whose it is.
+        team: String,
+        /// When it is refused if nobody decides.
+        closes: Minute,
+    },
+    /// Somebody stands in for the coordinator.
+    StandsIn {
+        /// Until then.
+        until: Minute,
+    },
     /// A part was looked at and may be made.
     Passed {
         /// The part.
@@ -288,6 +311,9 @@ impl Says {
             Self::Promised { .. } => "part.promised",
             Self::NeedsChange { .. } => "part.needs-change",
             Self::Waits { .. } => "part.waits",
+            Self::WaitsLong { .. } => "part.waits-long",
+            Self::Undecided { .. } => "review.undecided",
+            Self::StandsIn { .. } => "region.stands-in",
             Self::Passed { .. } => "part.passed",
             Self::Refused { .. } => "part.refused",
             Self::TakenDown { .. } => "part.taken-down",
@@ -331,6 +357,7 @@ impl Says {
                 | Self::Bench { .. }
                 | Self::LookAt { .. }
                 | Self::Reported { .. }
+                | Self::Undecided { .. }
                 | Self::BoxDoubted { .. }
                 | Self::AtRisk { .. }
         )

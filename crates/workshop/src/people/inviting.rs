@@ -42,6 +42,8 @@ pub struct RegionPeople {
     pub invitations: Vec<StoredCode>,
     /// How many have left and were erased.
     pub left: usize,
+    /// Who stands in for the coordinator, and until when.
+    pub standing: Vec<(PersonId, EventMs)>,
 }
 
 impl People<'_> {
@@ -57,6 +59,9 @@ impl People<'_> {
         }
         if kind_for(held.kind) != PersonKind::Adult || !self.exists(held) {
             return Err(Problem::RoleBad.into());
+        }
+        if held.kind == RoleKind::Coordinator {
+            self.must_stay(actor).await?;
         }
         let ends = EventMs(self.now.0 + INVITE_DAYS * 24 * HOUR_MS);
         let new = (CodeKind::Invite, held.clone(), None);
@@ -196,6 +201,7 @@ impl People<'_> {
         id: PersonId,
     ) -> Result<(Person, String), WorkshopError> {
         let (person, roles) = self.somebody(actor, id).await?;
+        self.may_change(actor, id, &roles).await?;
         let held = roles.into_iter().next_back();
         let (Some(held), true) = (held, person.email.is_some()) else {
             return Err(WorkshopError::NotYours);
@@ -253,6 +259,7 @@ impl People<'_> {
             teams,
             invitations,
             left: self.store.people_left(self.region).await?,
+            standing: self.store.standing_in(self.region).await?,
         })
     }
 
@@ -301,6 +308,8 @@ impl People<'_> {
         if !roles.contains(held) {
             return Err(WorkshopError::NotYours.into());
         }
+        self.may_change(actor, id, std::slice::from_ref(held))
+            .await?;
         let deed = self.deed(actor);
         let ids = &mut IdSource::Os;
         self.store

@@ -203,7 +203,8 @@ impl People<'_> {
     /// # Errors
     /// [`super::Problem::LastCoordinator`]; as [`People::somebody`].
     pub async fn erase(&self, actor: &Actor, id: PersonId) -> Result<(), PeopleError> {
-        self.somebody(actor, id).await?;
+        let (_, roles) = self.somebody(actor, id).await?;
+        self.may_change(actor, id, &roles).await?;
         Ok(self.erase_one(actor, id).await?)
     }
 
@@ -322,6 +323,7 @@ impl People<'_> {
         let week_ago = EventMs(self.now.0 - PRESENT_DAYS * DAY_MS);
         store.forget_present(region, week_ago).await?;
         self.forget_counts().await?;
+        self.end_over(actor).await?;
         let from = self.erased_from()?;
         let Some(from) = from.filter(|from| self.now >= *from) else {
             return Ok(tidied);

@@ -1,6 +1,8 @@
 //! Signing in and out: sessions of adults and students.
 
-use partpledge_records::{Held, NewSignIn, Person, PersonKind, Proof, SignIn, StoreError};
+use partpledge_records::{
+    Held, NewSignIn, Person, PersonKind, Proof, RoleKind, SignIn, StoreError,
+};
 use partpledge_units::ids::{IdSource, PersonId, SignInId};
 use partpledge_units::time::EventMs;
 
@@ -131,7 +133,8 @@ impl People<'_> {
             return Ok(None);
         }
         let hash = codes::hash("sign-in", self.region, token);
-        let Some((person, sign_in)) = self.store.sign_in(self.region, &hash).await? else {
+        let found = self.store.sign_in(self.region, &hash, self.now).await?;
+        let Some((person, sign_in)) = found else {
             return Ok(None);
         };
         let (idle, _) = lasts(person.kind);
@@ -258,8 +261,14 @@ impl People<'_> {
         let held = held.ok_or(Problem::RoleBad)?;
         let kind = crate::actor::kind_for(held.kind);
         let people = self.store.people(self.region).await?;
+        let standing = self.store.standing_in(self.region).await?;
+        let stands_in = |id| {
+            let coordinates = held.kind == RoleKind::Coordinator;
+            coordinates && standing.iter().any(|(one, _)| *one == id)
+        };
         let known = people.iter().find(|(person, roles)| {
-            person.name == INVENTED && person.email.is_none() && roles.contains(&held)
+            let invented = person.name == INVENTED && person.email.is_none();
+            invented && roles.contains(&held) && !stands_in(person.id)
         });
         if let Some((person, _)) = known {
             return self.open((person.id, kind), held, Proof::Held).await;

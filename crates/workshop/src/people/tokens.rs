@@ -127,7 +127,7 @@ impl People<'_> {
         let found = match text.strip_prefix(MARK) {
             Some(rest) if rest.len() == 64 => {
                 let hash = codes::hash("token", self.region, text);
-                self.store.token(self.region, &hash).await?
+                self.store.token(self.region, &hash, self.now).await?
             }
             _ => None,
         };

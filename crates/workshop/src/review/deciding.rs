@@ -19,7 +19,7 @@ pub struct Passed {
 }
 
 /// Writes a note with its step, once.
-async fn write(
+pub(super) async fn write(
     session: &Session,
     actor: &Actor,
     step: (RequestId, Option<(State, State)>),

@@ -3,6 +3,7 @@
 use partpledge_catalogue::RegionFile;
 use partpledge_catalogue::region::ReviewMode;
 
+use super::undecided::was_undecided;
 use crate::books::Books;
 use partpledge_records::{BlobHash, ListedRequest, NewNote, NoteKind, State};
 
@@ -136,7 +137,8 @@ pub(crate) fn refused_before(
 ) -> Option<String> {
     let out = |listed: &&ListedRequest| {
         let state = listed.request.state;
-        matches!(state, State::Refused | State::Recalled) || books.taken_down(&listed.request)
+        let refused = matches!(state, State::Refused | State::Recalled);
+        refused && !was_undecided(books, listed) || books.taken_down(&listed.request)
     };
     let same = |listed: &&ListedRequest| {
         let same_part = listed.request.team == team && listed.part == part;

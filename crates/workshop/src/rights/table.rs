@@ -301,6 +301,7 @@ pub const LINES: &[Line] = &[
     only("POST", "/told", RUNS),
     only("POST", "/told/{id}/stop", RUNS),
     only("POST", "/people/invite", RUNS),
+    only("POST", "/people/stand-in", RUNS),
     only("POST", "/people/codes/{id}/stop", RUNS),
     only("POST", "/people/{id}/reset", RUNS),
     only("POST", "/people/{id}/end-role", RUNS),

@@ -11,6 +11,7 @@ mod hubs;
 mod inspection;
 mod late;
 mod learning;
+mod machines;
 mod mail;
 mod measuring;
 mod notices;

@@ -394,6 +394,108 @@ async fn a_second_role_is_taken_up_worn_and_ended() {
     );
 }
 
+/// A coordinator, and a mentor who may stand in.
+async fn chief_and_heron(ground: &Ground) -> (Signed, Signed) {
+    let chief = ground.adult("rail@example.org", &coordinator()).await;
+    (chief, ground.adult("heron@example.org", &mentor()).await)
+}
+
+#[tokio::test]
+async fn only_adults_stand_in_and_not_for_long() {
+    let ground = Ground::new().await;
+    let people = ground.people();
+    let (chief, heron) = chief_and_heron(&ground).await;
+    let (by_chief, id) = (chief.actor(), heron.person.id);
+    // The ninth of March, 10:02; sixty days on is the eighth of May.
+    for day in ["", "2027-02-30", "2027-03-08", "2027-05-09"] {
+        let bad = people.stand_in(&by_chief, id, day).await;
+        assert_eq!(typed(bad), [Problem::StandInDay], "{day}");
+    }
+    let by_itself = people.stand_in(&heron.actor(), id, "2027-03-12").await;
+    assert!(matches!(by_itself, Err(PeopleError::Failed(_))));
+    let lasting = people.stand_in(&by_chief, chief.person.id, "2027-03-12");
+    assert_eq!(typed(lasting.await), [Problem::StandInWho]);
+    people.stand_in(&by_chief, id, "2027-05-08").await.unwrap();
+    let until = people.stand_in(&by_chief, id, "2027-03-12").await.unwrap();
+    assert_eq!(until, parse_rfc3339("2027-03-13T00:00:00+01:00").unwrap());
+    // The region has to keep one who stays: who stands in doesn't count.
+    let role = coordinator();
+    let last = people.end_role(&by_chief, chief.person.id, &role).await;
+    assert_eq!(typed(last), [Problem::LastCoordinator]);
+}
+
+#[tokio::test]
+async fn who_stands_in_does_what_a_coordinator_does_but_chooses_no_coordinators() {
+    let ground = Ground::new().await;
+    let people = ground.people();
+    let (chief, heron) = chief_and_heron(&ground).await;
+    let (first, id) = (chief.person.id, heron.person.id);
+    people
+        .stand_in(&chief.actor(), id, "2027-03-12")
+        .await
+        .unwrap();
+    let deputy = Actor::person_as(id, Role::Coordinator);
+    people.everybody(&deputy).await.unwrap();
+    people.invite(&deputy, &mentor()).await.unwrap();
+    let tern = ground.adult("tern@example.org", &mentor()).await.person.id;
+    people.reset_link(&deputy, tern).await.unwrap();
+    let reset = people.reset_link(&deputy, first).await;
+    let not_theirs = [
+        people.invite(&deputy, &coordinator()).await.err(),
+        people.stand_in(&deputy, tern, "2027-03-12").await.err(),
+        people.stand_in(&deputy, id, "2027-05-01").await.err(),
+        people.erase(&deputy, first).await.err(),
+        people.end_role(&deputy, first, &coordinator()).await.err(),
+        reset.map_err(PeopleError::from).err(),
+    ];
+    for (i, refused) in not_theirs.into_iter().enumerate() {
+        let Some(PeopleError::Failed(WorkshopError::NotAllowed { .. })) = refused else {
+            panic!("{i}: {refused:?}");
+        };
+    }
+    // They may stop sooner, by themselves.
+    people.end_role(&deputy, id, &coordinator()).await.unwrap();
+}
+
+#[tokio::test]
+async fn standing_in_is_over_with_the_day_before_anybody_clears_up() {
+    let ground = Ground::new().await;
+    let people = ground.people();
+    let (chief, heron) = chief_and_heron(&ground).await;
+    let (by_chief, id) = (chief.actor(), heron.person.id);
+    let until = people.stand_in(&by_chief, id, "2027-03-12").await.unwrap();
+    let over = until.0 - ground.now.0;
+    let signed_in = async |ms| {
+        let people = ground.after(ms);
+        let heron = people.sign_in(("heron@example.org", PASSWORD), HERE).await;
+        let token = heron.unwrap().token;
+        let signed = people.signed_in(&token, Asked::BySomebody).await;
+        let signed = signed.unwrap().unwrap();
+        people.wear(&signed, &coordinator()).await.unwrap();
+        let people = ground.after(ms + 1);
+        let later = people.signed_in(&token, Asked::BySomebody).await;
+        later.unwrap().is_some()
+    };
+    assert!(signed_in(over - 2).await);
+    assert!(!signed_in(over - 1).await);
+    let clock = Actor::new(Role::Clock);
+    ground.after(over - 1).tidy(&clock).await.unwrap();
+    let found = people.everybody(&by_chief).await.unwrap();
+    assert_eq!(found.standing, [(id, until)]);
+    ground.after(over).tidy(&clock).await.unwrap();
+    let (_, roles) = people.somebody(&by_chief, id).await.unwrap();
+    assert_eq!(roles, [mentor()]);
+    // Invited for good while standing in, somebody stays.
+    people.stand_in(&by_chief, id, "2027-03-12").await.unwrap();
+    let token = people.invite(&by_chief, &coordinator()).await.unwrap();
+    let heron = people.sign_in(("heron@example.org", PASSWORD), HERE).await;
+    let heron = ground.signed(&heron.unwrap()).await;
+    people.accept_as(&token, &heron, HERE).await.unwrap();
+    ground.after(over).tidy(&clock).await.unwrap();
+    let (_, roles) = people.somebody(&by_chief, id).await.unwrap();
+    assert!(roles.contains(&coordinator()));
+}
+
 #[tokio::test]
 async fn a_new_password_signs_out_everywhere_else() {
     let ground = Ground::new().await;

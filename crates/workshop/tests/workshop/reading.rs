@@ -159,6 +159,10 @@ fn to_a_team() -> Vec<Says> {
         },
         Says::NeedsChange { part: part() },
         Says::Waits { part: part() },
+        Says::WaitsLong {
+            part: part(),
+            closes: PROMISED,
+        },
         Says::Passed { part: part() },
         Says::Refused { part: part() },
         Says::TakenDown { part: part() },
@@ -271,6 +275,13 @@ fn to_a_coordinator() -> Vec<Says> {
             part: p(),
             team: t(),
         },
+        Says::Undecided {
+            number,
+            part: p(),
+            team: t(),
+            closes: PROMISED,
+        },
+        Says::StandsIn { until: PROMISED },
         soon,
         never,
         Says::Checked {

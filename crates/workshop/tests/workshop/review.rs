@@ -14,7 +14,7 @@ use partpledge_units::time::{EventMs, Minutes};
 use partpledge_workshop::bench::{Act, act, end_request};
 use partpledge_workshop::review::deciding::{appeal, hold, pass, refuse, report, take_down};
 use partpledge_workshop::review::limits::open;
-use partpledge_workshop::review::{Claim, Decline, Reason, Statement};
+use partpledge_workshop::review::{Claim, Decline, Reason, Statement, undecided};
 use partpledge_workshop::sending::{Received, Sent, send, send_again, take_offer};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 

@@ -171,6 +171,7 @@ impl<'a> Writer<'a> {
             outages: Vec::new(),
             box_code: None,
             to_look: None,
+            moment: None,
             last_notes: Vec::new(),
             ground: partpledge_records::GroundChange::default(),
             runs: Vec::new(),

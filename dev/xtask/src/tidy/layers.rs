@@ -9,7 +9,7 @@ use crate::house::House;
 use crate::program::capture;
 
 /// Rooms that stay pure: no async, SQL, HTTP or JSON.
-const STAGES: [&str; 13] = [
+const STAGES: [&str; 14] = [
     "crates/units",
     "crates/formats",
     "crates/mesh",
@@ -22,6 +22,7 @@ const STAGES: [&str; 13] = [
     "crates/planning",
     "crates/plan-check",
     "crates/hubs",
+    "crates/machines",
     "crates/season",
 ];
 /// What a stage may not depend on.

@@ -6,7 +6,7 @@ use super::Table;
 use super::review::Fault;
 use crate::Catalogue;
 use crate::region::{
-    AdultFor, Host, PrinterEntry, RegionFile, School, StayEntry, Team, parse_hours,
+    AdultFor, AgentEntry, Host, PrinterEntry, RegionFile, School, StayEntry, Team, parse_hours,
 };
 
 /// Between several things in one cell.
@@ -67,6 +67,7 @@ fn host_row(host: &Host) -> Row {
 fn printer_row(printer: &PrinterEntry) -> Row {
     let stay = |stay: &StayEntry| format!("{} {} {}", stay.host, stay.from, stay.to);
     let stays: Vec<String> = printer.stays.iter().map(stay).collect();
+    let agent = printer.agent.as_ref();
     vec![
         printer.name.clone(),
         printer.host.clone(),
@@ -78,6 +79,8 @@ fn printer_row(printer: &PrinterEntry) -> Row {
         printer.time_sigma.to_string(),
         stays.join(BETWEEN),
         yes(printer.battery_area),
+        agent.map_or_else(String::new, |agent| agent.address.clone()),
+        agent.map_or_else(String::new, |agent| agent.device.clone()),
     ]
 }
 
@@ -286,7 +289,29 @@ pub(super) fn printer(
         time_sigma: cells.number(7, (0.0, 0.5)),
         stays: stays(cells, is_host),
         battery_area: cells.yes(9),
+        agent: agent(cells),
     }
+}
+
+/// Both cells, or neither.
+fn agent(cells: &mut Cells<'_>) -> Option<AgentEntry> {
+    let agent = AgentEntry {
+        address: cells.cell(10).to_owned(),
+        device: cells.cell(11).to_owned(),
+    };
+    if agent.address.is_empty() && agent.device.is_empty() {
+        return None;
+    }
+    match agent.fault() {
+        Some("agent address") => cells.bad(
+            10,
+            "Write the agent’s address like http://10.0.0.5:5000, without a password, or leave both cells \
+             empty.",
+        ),
+        Some(_) => cells.bad(11, "Write the device’s name or uuid at the agent."),
+        None => {}
+    }
+    Some(agent)
 }
 
 fn stays(cells: &mut Cells<'_>, is_host: impl Fn(&str) -> bool) -> Vec<StayEntry> {

@@ -5,7 +5,8 @@ use proptest::prelude::*;
 use super::*;
 use crate::Catalogue;
 use crate::region::{
-    AdultFor, Closure, Host, Limits, PaidBy, PrinterEntry, ReviewMode, School, StayEntry, Team,
+    AdultFor, AgentEntry, Closure, Host, Limits, PaidBy, PrinterEntry, ReviewMode, School,
+    StayEntry, Team,
 };
 
 fn catalogue() -> Catalogue {
@@ -37,6 +38,7 @@ fn empty() -> RegionFile {
         review: ReviewMode::All,
         trusted_teams: Vec::new(),
         limits: Limits::default(),
+        undecided: crate::region::Undecided::default(),
         wrong_unit_is_paid_by: PaidBy::Region,
     }
 }
@@ -108,6 +110,7 @@ prop_compose! {
         start_failure in share(0.9),
         failures_per_hour in share(1.0),
         time_sigma in share(0.5),
+        device in prop::option::of(self::name()),
     ) -> PrinterEntry {
         let catalogue = catalogue();
         let class = &catalogue.classes[class];
@@ -129,6 +132,10 @@ prop_compose! {
             time_sigma,
             stays: if travels { stays.to_vec() } else { Vec::new() },
             battery_area: travels,
+            agent: device.map(|device| AgentEntry {
+                address: "http://10.0.0.5:5000".to_owned(),
+                device,
+            }),
         }
     }
 }

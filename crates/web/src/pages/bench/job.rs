@@ -1,7 +1,7 @@
 //! One line of the run sheet: what is to be done, how, and what its tick sends.
 
 use partpledge_planning_model::LegKind;
-use partpledge_records::StepKind;
+use partpledge_records::{PlateState, StepKind};
 use partpledge_units::time::Minutes;
 use partpledge_workshop::Session;
 use partpledge_workshop::bench::UNDO_MS;
@@ -294,8 +294,15 @@ fn held(job: &Job, recalled: bool) -> usize {
 
 /// The step of a job that was done minutes ago.
 fn undo(session: &Session, job: &Job) -> &'static str {
+    let plate = &job.plate;
     let (at, step) = match (&job.state, job.kind) {
         (JobState::Failed(at, _), _) => (*at, StepKind::Failed),
+        // What a printer told, people may correct as long as nothing else was done with it.
+        (JobState::Done(_), JobKind::Load)
+            if plate.starts_itself && plate.state == PlateState::Open =>
+        {
+            return StepKind::Started.as_str();
+        }
         (JobState::Done(at), JobKind::Load) => (*at, StepKind::Started),
         (JobState::Done(at), JobKind::Look) => (*at, StepKind::Looked),
         (JobState::Done(at), JobKind::Clear) => (*at, StepKind::Off),
@@ -395,6 +402,31 @@ fn to_measure(plate: &PlateLine) -> String {
     says.collect::<Vec<_>>().join(" ")
 }
 
+/// What a printer said of a plate that is still on it.
+fn machine_says(session: &Session, plate: &PlateLine, state: &JobState) -> String {
+    if !matches!(state, JobState::Ready) {
+        return String::new();
+    }
+    let at = |when| crate::pages::machines::at(session, when);
+    match (plate.said.ended, plate.said.halted) {
+        (Some(ended), _) if ended.stopped => {
+            format!(
+                "The printer says it stopped at {}: look at it. ",
+                at(ended.at)
+            )
+        }
+        (Some(ended), _) => format!(
+            "The printer says it ended at {}: take it off. ",
+            at(ended.at)
+        ),
+        (None, Some(since)) => format!(
+            "The printer says it stands still since {}: look at it. ",
+            at(since)
+        ),
+        (None, None) => String::new(),
+    }
+}
+
 fn says(session: &Session, job: &Job) -> String {
     let plate = &job.plate;
     let zone = &session.terrain.zone;
@@ -404,6 +436,11 @@ fn says(session: &Session, job: &Job) -> String {
     };
     match (&job.kind, &job.state) {
         (_, JobState::Failed(_, reason)) => format!("{reason}. Put what’s left in the scrap tin."),
+        (JobKind::Load, JobState::Done(at)) if plate.starts_itself => format!(
+            "{what}, {}. The printer says it started at {}. Take it back if that was something else.",
+            plate.material,
+            zone.clock(*at)
+        ),
         (JobKind::Load, _) => plate.takes.map_or_else(
             || format!("{what}, {}.", plate.material),
             |band| format!("{what}, {}. Takes {band}.", plate.material),
@@ -412,8 +449,9 @@ fn says(session: &Session, job: &Job) -> String {
             "First layer of plate {}: flat lines, no gaps, all corners down.",
             plate.seq
         ),
-        (JobKind::Clear, _) => format!(
-            "{what}. Wait until the bed is below 40 °C: it’s hot and the parts come off easier. {}",
+        (JobKind::Clear, state) => format!(
+            "{}{what}. Wait until the bed is below 40 °C: it’s hot and the parts come off easier. {}",
+            machine_says(session, plate, state),
             if plate.to_measure() {
                 to_measure(plate)
             } else {

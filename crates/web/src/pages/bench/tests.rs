@@ -99,6 +99,7 @@ fn sheet(jobs: Vec<JobLine>) -> RunPage {
         day_iso: "2027-03-09".to_owned(),
         title: "Tuesday 9 March".to_owned(),
         host: AWKWARD.to_owned(),
+        machines: vec![crate::pages::machines::sample(); 2],
         staffed: AWKWARD.to_owned(),
         jobs,
         night: Some((AWKWARD.to_owned(), AWKWARD.to_owned())),

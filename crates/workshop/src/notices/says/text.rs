@@ -1,7 +1,7 @@
 //! What notices say, in words.
 
 use partpledge_units::local::Zone;
-use partpledge_units::time::Minute;
+use partpledge_units::time::{Minute, Minutes};
 
 use super::{Says, when};
 use crate::boxes::Hitch;
@@ -24,6 +24,10 @@ impl Says {
             Self::Bench { on, off } => bench(zone, on, off),
             Self::ProgramsWanted { plates } => programs(zone, plates),
             Self::LookAt { host, deeds } => look_at(host, *deeds),
+            Self::StandsIn { until } => format!(
+                "Someone stands in for the coordinator to the end of {}. They see and decide what you do.",
+                zone.day(*until - Minutes(1))
+            ),
             Self::SpoolShort {
                 plate,
                 start,
@@ -59,6 +63,7 @@ impl Says {
                 )
             }
             Self::AtRisk { .. }
+            | Self::Undecided { .. }
             | Self::Decide { .. }
             | Self::Appealed { .. }
             | Self::Reported { .. }
@@ -109,6 +114,16 @@ impl Says {
             }
             Self::Reported { number, part, team } => format!(
                 "Someone says that part {number}, “{part}” of {team}, should not be here. Look at it soon."
+            ),
+            Self::Undecided {
+                number,
+                part,
+                team,
+                closes,
+            } => format!(
+                "Part {number}, “{part}” of {team}, still waits for you. If no one says by {} if it may be \
+                 made, the answer is no.",
+                when(*closes)
             ),
             Self::BoxDoubted {
                 share,
@@ -234,6 +249,11 @@ impl Says {
                     "“{part}” waits. Someone looks at it first. There is nothing to do for you."
                 )
             }
+            Self::WaitsLong { part, closes } => format!(
+                "No one has looked at “{part}” yet. We have asked once more. If no one says by {} if it may \
+                 be made, the answer is no. You may send it again then.",
+                when(*closes)
+            ),
             Self::Passed { part } => {
                 format!("We looked at “{part}”. It can be made. Open it to see when.")
             }

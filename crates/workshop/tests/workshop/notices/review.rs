@@ -114,3 +114,46 @@ async fn a_team_is_told_of_every_part_that_is_taken_down_with_one() {
         "another file stays"
     );
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_waits_for_long_is_told_once_and_those_who_stand_in_are_told_too() {
+    let world = World::with("review = \"all\"").await;
+    let mate = world.person("Heron", RoleKind::Student, TEAM).await;
+    let coordinator = world.person("Rail", RoleKind::Coordinator, "").await;
+    let tern = world.person("Tern", RoleKind::Mentor, "Silt Sisters").await;
+    let team = Actor::new(Role::Team(TEAM.to_owned()));
+    world.look(&world.session).await;
+    world.send(&team, 0, "send-00001").await;
+    let people = world.session.people(world.session.now).unwrap();
+    let deputy = tern.person().unwrap();
+    people
+        .stand_in(&coordinator, deputy, "2027-03-12")
+        .await
+        .unwrap();
+    world.look(&world.session).await;
+    let deputy = Actor::person_as(deputy, Role::Coordinator);
+    assert_eq!(
+        world.kinds(&deputy).await,
+        ["review.decide", "region.stands-in"],
+        "told of it, and of what waits"
+    );
+    assert_eq!(
+        world.kinds(&coordinator).await,
+        ["review.decide"],
+        "their own deed"
+    );
+    let after = async |hours: i64| {
+        let at = EventMs(world.session.now.0 + hours * 3_600_000);
+        world.look(&world.session.at(at).await.unwrap()).await;
+    };
+    after(23).await;
+    assert_eq!(world.kinds(&mate).await, ["part.waits"]);
+    for hours in [24, 25] {
+        after(hours).await;
+        let told = world.kinds(&mate).await;
+        assert_eq!(told, ["part.waits", "part.waits-long"], "{hours}");
+        for who in [&coordinator, &deputy] {
+            assert_eq!(world.kinds(who).await.last().unwrap(), "review.undecided");
+        }
+    }
+}

@@ -230,3 +230,51 @@ async fn a_person_can_hold_what_waits_without_a_promise_and_not_what_is_promised
     let held = hold(&world.session, &coordinator(), &listed, ("", "hold-1")).await;
     assert!(held.is_err(), "a promise is given");
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_nobody_decides_on_is_refused_by_the_clock_and_may_be_sent_again() {
+    let lines = "undecided = { tell_after_hours = 5, close_after_days = 2 }";
+    let world = World::with(lines).await;
+    let knife = Want {
+        name: "knife.stl",
+        ..WANT
+    };
+    let number = world.send(&knife, "send-00001").await;
+    let clock = Actor::new(Role::Clock);
+    let days = |days: i64| days * 24 * 60;
+    let early = world.later(days(2) - 1).await;
+    assert_eq!(undecided::close(&early, &clock).await.unwrap(), 0);
+    let refused = undecided::close(&early, &student()).await;
+    assert_eq!(refused.unwrap_err().code(), "not-allowed");
+    let late = world.later(days(2)).await;
+    assert_eq!(undecided::close(&late, &clock).await.unwrap(), 1);
+    assert_eq!(undecided::close(&late, &clock).await.unwrap(), 0);
+    let books = world.books().await;
+    let listed = books.numbered(number).unwrap().clone();
+    assert_eq!(listed.request.state, State::Refused);
+    let note = books.notes(listed.request.id).last().unwrap();
+    assert_eq!(note.said.reason, Reason::Undecided.code());
+    assert_eq!(note.role, "clock");
+    // A second look waits for as long again; decided by somebody in time, it is left alone.
+    appeal(&late, &student(), &listed, ("For cutting rope", "appeal-1"))
+        .await
+        .unwrap();
+    assert_eq!(undecided::close(&late, &clock).await.unwrap(), 0);
+    let later = world.later(days(4)).await;
+    assert_eq!(undecided::close(&later, &clock).await.unwrap(), 1);
+    // Sent once more, it is not held for having been refused, only for its name.
+    let renamed = Want {
+        name: "rope-guide.stl",
+        again: true,
+        ..WANT
+    };
+    let again = world.send(&renamed, "send-00002").await;
+    assert_eq!(world.state(again).await, State::Pledged);
+}
+
+#[test]
+fn people_have_every_reason_but_that_nobody_decided() {
+    let choices: Vec<Reason> = Reason::choices().collect();
+    assert!(!choices.contains(&Reason::Undecided));
+    assert_eq!(choices.len() + 1, Reason::ALL.len());
+}

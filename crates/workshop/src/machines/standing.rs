@@ -1,0 +1,234 @@
+//! How each printer stands by its own word, held against what is on record.
+
+use partpledge_machines::{Execution, Group};
+use partpledge_planning_model::PrinterIx;
+use partpledge_records::{MachineMoment, MachineRead, MachineWatch, StepKind};
+use partpledge_units::time::{EventMs, Minute};
+
+use super::says::{BEGAN, Ended, PlateSays, by_plate};
+use super::source;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::session::Session;
+
+/// An agent that does not answer for so long is silent. Common practice, no source.
+const SILENT_MS: i64 = 10 * 60_000;
+/// A printer that does nothing so long after somebody ticked its start is worth a look. Common practice,
+/// no source.
+const NOT_BEGUN_MS: i64 = 10 * 60_000;
+/// What was said so long before may still matter.
+const LOOK_BACK_MS: i64 = 4 * 24 * 3_600_000;
+
+/// What a printer does, by its own word.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum State {
+    /// Its agent was never asked.
+    NotAsked,
+    /// Its agent does not answer, or not so that it can be taken.
+    Faulty {
+        /// `silent`, `unread`, `device`, `clock` or `flicker`.
+        code: String,
+        /// What is wrong, in plain words.
+        words: String,
+        /// Since when, by our clock.
+        since: EventMs,
+    },
+    /// The agent answers, and has no word of the printer.
+    Unavailable {
+        /// Since when.
+        since: EventMs,
+    },
+    /// It does nothing, and nothing is to be done.
+    Rests,
+    /// It runs.
+    Runs {
+        /// The plate, as far as that is on record.
+        plate: Option<u64>,
+        /// Since when.
+        since: EventMs,
+    },
+    /// It stands still in the middle of something.
+    Halted {
+        /// The plate, as far as that is on record.
+        plate: Option<u64>,
+        /// Since when.
+        since: EventMs,
+    },
+    /// A plate on it has ended, and is to be taken off.
+    Ended {
+        /// Which.
+        plate: u64,
+        /// When and how.
+        ended: Ended,
+    },
+    /// It does nothing any more, and when the plate on it ended it has not told.
+    EndedUnseen {
+        /// Which.
+        plate: u64,
+    },
+    /// Somebody ticked a start, and it has not begun.
+    NotBegun {
+        /// Which.
+        plate: u64,
+    },
+}
+
+/// A printer that has an agent.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Standing {
+    /// Its name.
+    pub printer: String,
+    /// Name of the host where it stands now.
+    pub host: String,
+    /// What it does.
+    pub state: State,
+    /// Whether it runs with nobody there by the bench's hours, and may not run alone.
+    pub alone: bool,
+}
+
+/// All that printers said lately.
+pub(crate) struct Lately {
+    moments: Vec<MachineMoment>,
+}
+
+impl Lately {
+    pub(crate) async fn read(session: &Session) -> Result<Self, WorkshopError> {
+        let (store, region) = session.writable()?;
+        let since = EventMs(session.now.0 - LOOK_BACK_MS);
+        let moments = store.machine_moments_since(region, since).await?;
+        Ok(Self { moments })
+    }
+
+    /// What was said of a plate.
+    pub(crate) fn of(&self, plate: u64) -> PlateSays {
+        let of_it = self.moments.iter().filter(|one| one.plate == Some(plate));
+        super::told(of_it)
+    }
+}
+
+/// How every printer with an agent stands, in the order of the region file.
+///
+/// # Errors
+/// [`WorkshopError::Store`].
+pub async fn standings(session: &Session, books: &Books) -> Result<Vec<Standing>, WorkshopError> {
+    let terrain = &session.terrain;
+    let with = terrain.file.printers.iter();
+    let with: Vec<_> = with.filter(|entry| entry.agent.is_some()).collect();
+    if with.is_empty() {
+        return Ok(Vec::new());
+    }
+    let (store, region) = session.writable()?;
+    let watches = store.machine_watches(region).await?;
+    let lately = Lately::read(session).await?;
+    let mut out = Vec::new();
+    for entry in with {
+        let (Some(ix), Some(agent)) = (terrain.printer_of(&entry.name), &entry.agent) else {
+            continue;
+        };
+        let source = source(agent);
+        let mut all = watches.iter();
+        let watch = all.find(|one| one.printer == entry.name && one.source == source);
+        let state = state(session, books, (&entry.name, watch), &lately);
+        let alone = match &state {
+            State::Runs { since, .. } | State::Halted { since, .. } => {
+                let nobody = |at| !is_staffed(session, ix, at);
+                let alone = nobody(session.minute()) || nobody(Minute::at_or_after(*since));
+                alone && entry.unattended_permission.is_none()
+            }
+            _ => false,
+        };
+        out.push(Standing {
+            printer: entry.name.clone(),
+            host: terrain.host_at(ix, session.minute()).to_owned(),
+            state,
+            alone,
+        });
+    }
+    Ok(out)
+}
+
+fn is_staffed(session: &Session, printer: PrinterIx, at: Minute) -> bool {
+    let region = &session.terrain.region;
+    let site = region.printers[printer.0].site_at(at);
+    let mut staffed = region.sites[site.0].staffed.as_slice().iter();
+    staffed.any(|window| (window.from..window.until).contains(&at))
+}
+
+fn state(
+    session: &Session,
+    books: &Books,
+    (printer, watch): (&str, Option<&MachineWatch>),
+    lately: &Lately,
+) -> State {
+    let Some(watch) = watch else {
+        return State::NotAsked;
+    };
+    let long_ago = |at: EventMs| session.now.0 - at.0 > SILENT_MS;
+    let silent = |(code, words, since): &(String, String, EventMs)| {
+        let since = match code.as_str() {
+            "silent" => watch.heard_at.unwrap_or(*since),
+            _ => *since,
+        };
+        (code != "silent" || long_ago(since)).then(|| State::Faulty {
+            code: code.clone(),
+            words: words.clone(),
+            since,
+        })
+    };
+    if let Some(fault) = watch.fault.as_ref().and_then(silent) {
+        return fault;
+    }
+    match (watch.heard_at, &watch.read) {
+        (Some(heard), _) if long_ago(heard) => State::Faulty {
+            code: "silent".to_owned(),
+            words: "it was not asked".to_owned(),
+            since: heard,
+        },
+        (_, Some(read)) => by_word(session, books, (printer, read), lately),
+        (_, None) => State::NotAsked,
+    }
+}
+
+fn by_word(
+    session: &Session,
+    books: &Books,
+    (printer, read): (&str, &MachineRead),
+    lately: &Lately,
+) -> State {
+    let since = EventMs(read.since_ms);
+    let group = Execution::parse(&read.execution).map_or(Group::Unknown, Execution::group);
+    let running = books.running();
+    let on_it = running.iter().filter(|(_, _, name)| name == printer);
+    let on_it = on_it.max_by_key(|(_, start, _)| *start);
+    let step = on_it.and_then(|(seq, ..)| books.step(seq.0, StepKind::Started));
+    let said = by_plate(&lately.moments);
+    let of_it = step.and_then(|step| said.get(&step.plate).copied());
+    let ended = step.and_then(|step| {
+        let ended = of_it.unwrap_or_default().ended?;
+        (ended.at >= step.at).then_some(ended)
+    });
+    // Something else began on it that nobody has told us of.
+    let other = step.is_some_and(|step| {
+        let mut all = lately.moments.iter();
+        all.any(|one| {
+            let unknown = one.plate.is_none() && one.says == BEGAN;
+            unknown && one.printer == printer && one.at >= step.at
+        })
+    });
+    let plate = step.filter(|_| ended.is_none() && !other);
+    let plate = plate.map(|step| step.plate);
+    match (group, step, ended) {
+        (Group::Unknown, ..) => State::Unavailable { since },
+        (Group::Runs, ..) => State::Runs { plate, since },
+        (Group::Halts, ..) if read.busy => State::Halted { plate, since },
+        (_, Some(step), Some(ended)) => State::Ended {
+            plate: step.plate,
+            ended,
+        },
+        (_, Some(step), None) if since >= step.at => State::EndedUnseen { plate: step.plate },
+        (_, Some(step), None) if session.now.0 - step.at.0 > NOT_BEGUN_MS => {
+            State::NotBegun { plate: step.plate }
+        }
+        _ => State::Rests,
+    }
+}
