@@ -72,6 +72,7 @@ pub(crate) async fn tables_from_before_runs_were_kept_are_brought_up_to_date(gro
         "DROP TABLE taken_back",
         "DROP TABLE plate_programs",
         "DROP TABLE finished_runs",
+        "ALTER TABLE person_roles DROP COLUMN until",
         "DELETE FROM schema_steps WHERE step >= 3",
     ] {
         ground.run(sql).await.unwrap();

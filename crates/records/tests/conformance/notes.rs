@@ -210,6 +210,7 @@ pub(crate) async fn tables_from_before_notes_are_brought_up_to_date(store: &Grou
     let (region, request) = held(store, &mut ids).await;
     for sql in [
         "DROP TABLE request_notes",
+        "ALTER TABLE person_roles DROP COLUMN until",
         "DELETE FROM schema_steps WHERE step >= 11",
     ] {
         store.run(sql).await.unwrap();

@@ -158,6 +158,7 @@ pub(crate) async fn tables_from_before_programs_keep_their_runs(ground: &Ground)
         "DROP TABLE taken_back",
         "DROP TABLE plate_programs",
         "ALTER TABLE finished_runs DROP COLUMN timed_by",
+        "ALTER TABLE person_roles DROP COLUMN until",
         "DELETE FROM schema_steps WHERE step >= 4",
     ] {
         ground.run(sql).await.unwrap();

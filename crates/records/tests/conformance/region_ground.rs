@@ -176,6 +176,7 @@ pub(crate) async fn tables_from_before_closures_are_brought_up_to_date(store: &G
     for sql in [
         "DROP TABLE site_closures",
         "DROP TABLE region_files",
+        "ALTER TABLE person_roles DROP COLUMN until",
         "DELETE FROM schema_steps WHERE step >= 12",
     ] {
         store.run(sql).await.unwrap();
