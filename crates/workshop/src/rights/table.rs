@@ -404,7 +404,7 @@ const HEAD: &str = "\
 # Who may ask for what
 
 Made from the table in `crates/workshop/src/rights/table.rs`; a test fails when the two differ
-(`PARTPLEDGE_WRITE_DOCS=1 cargo test -p partpledge-workshop --test access` writes it anew). The
+(`PARTPLEDGE_WRITE_DOCS=1 cargo test -p partpledge-workshop --test workshop access` writes it anew). The
 server lets nobody in by an address that has no line, and a web test asks for every line as every
 column.
 
