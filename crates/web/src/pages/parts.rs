@@ -179,7 +179,7 @@ fn line(
         }
         Some((PledgeKind::Superseded, _)) => {
             out.state = Some(("withdrawn", "Replaced"));
-            "A changed file took its place.".clone_into(&mut out.text);
+            "Another one took its place.".clone_into(&mut out.text);
         }
         Some(_) => {
             out.state = Some(("withdrawn", "Withdrawn"));

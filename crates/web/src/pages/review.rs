@@ -158,6 +158,7 @@ fn by(session: &Session, role: &str) -> String {
             "team" => "a student of the team",
             "mentor" => "the team’s mentor",
             "local" => "somebody at the server",
+            "clock" => "the server",
             _ => "the coordinator",
         }
         .to_owned(),
