@@ -71,7 +71,7 @@ pub use life_cycle::State;
 pub use machines::{MachineMoment, MachineRead, MachineWatch};
 pub use measures::Measured;
 pub use notes::{NewNote, Note, NoteKind};
-pub use notices::{Before, NewNotice, Notice, Spot, Told, Unseen};
+pub use notices::{Before, NewNotice, Notice, Spot, Told, Unseen, Waited};
 pub use outbox::{MailChoice, Message, MessageKind, MessageState, NewMessage};
 pub use parts::{NewVersion, Version};
 pub use persons::{Held, NewPerson, Person, PersonKind, RoleKind};

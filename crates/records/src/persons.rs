@@ -151,6 +151,14 @@ sql! {
     DROP_ROLES = "DELETE FROM person_roles WHERE region_id = $1 AND person_id = $2";
     DROP_ROLE = "DELETE FROM person_roles
         WHERE region_id = $1 AND person_id = $2 AND role = $3 AND scope = $4";
+    DROP_OVER = "DELETE FROM person_roles
+        WHERE region_id = $1 AND person_id = $2 AND role = $3 AND scope = $4 AND until <= $5";
+    /// A link to a new password was made for somebody who did not coordinate then.
+    STOP_RESETS = "UPDATE codes SET stopped_at = COALESCE(stopped_at, $3)
+        WHERE region_id = $1 AND person_id = $2 AND kind = 'reset'";
+    /// Links that somebody made as a coordinator, and may not make any more.
+    STOP_LINKS = "UPDATE codes SET stopped_at = COALESCE(stopped_at, $3)
+        WHERE region_id = $1 AND made_by = $2 AND kind IN ('invite', 'reset')";
     /// Given again one day, the role must not let in whoever was let in by it before.
     DROP_WORN = "DELETE FROM sign_ins
         WHERE region_id = $1 AND person_id = $2 AND role = $3 AND scope = $4";
@@ -255,6 +263,47 @@ pub(crate) async fn give_role(
         values![region.to_string(), id.to_string(), kind, scope, at.0],
     )
     .await?;
+    match held.kind {
+        RoleKind::Coordinator => stop_resets(tx, region, id, at).await,
+        _ => Ok(()),
+    }
+}
+
+/// Whoever comes to coordinate keeps the password that they have.
+pub(crate) async fn stop_resets(
+    tx: &mut Tx,
+    region: RegionId,
+    id: PersonId,
+    at: EventMs,
+) -> Result<(), StoreError> {
+    let which = values![region.to_string(), id.to_string(), at.0];
+    tx.run(STOP_RESETS, which).await?;
+    Ok(())
+}
+
+/// What follows when somebody has lost a role: nobody is in by it, and nothing is told of it.
+async fn after_role(
+    tx: &mut Tx,
+    region: RegionId,
+    (id, held): (PersonId, &Held),
+    deed: &Deed,
+    ids: &mut IdSource,
+) -> Result<(), StoreError> {
+    let (place, who) = (region.to_string(), id.to_string());
+    let (kind, scope, at) = (held.kind.as_str(), held.scope.as_str(), deed.received_at.0);
+    if held.kind == RoleKind::Coordinator {
+        keeps_a_coordinator(tx, region).await?;
+        let which = values![place.as_str(), who.as_str(), at];
+        tx.run(STOP_LINKS, which).await?;
+    }
+    let which = values![place.as_str(), who.as_str(), kind, scope];
+    tx.run(DROP_WORN, which).await?;
+    outbox::take_back(tx, (place.as_str(), who.as_str())).await?;
+    notices::forget_role(tx, (place.as_str(), who.as_str()), held).await?;
+    tx.run(STOP_WORN, values![place, who, kind, scope, at])
+        .await?;
+    let ended = ("role.ended", said(id, Some(held)));
+    append_deed(tx, region, ended, deed, ids).await?;
     Ok(())
 }
 
@@ -398,7 +447,7 @@ impl Store {
     }
 
     /// Takes a role away; where it is worn, the person is signed out by that, and their tokens for
-    /// it stop.
+    /// it stop. Links that a coordinator made work no more.
     ///
     /// # Errors
     /// [`StoreError::NoSuch`] when they do not hold it; [`StoreError::LastCoordinator`].
@@ -417,18 +466,31 @@ impl Store {
         if tx.run(DROP_ROLE, which).await? == 0 {
             return Err(no_person(id));
         }
-        if held.kind == RoleKind::Coordinator {
-            keeps_a_coordinator(&mut tx, region).await?;
-        }
-        tx.run(DROP_WORN, which).await?;
-        outbox::take_back(&mut tx, (place.as_str(), who.as_str())).await?;
-        notices::forget_role(&mut tx, (place.as_str(), who.as_str()), held).await?;
-        let at = deed.received_at.0;
-        tx.run(STOP_WORN, values![place, who, kind, scope, at])
-            .await?;
-        let ended = ("role.ended", said(id, Some(held)));
-        append_deed(&mut tx, region, ended, deed, ids).await?;
+        after_role(&mut tx, region, (id, held), deed, ids).await?;
         tx.commit().await
+    }
+
+    /// As [`Store::end_role`], if the role had an end and that has come; whether it had.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn end_role_over(
+        &self,
+        region: RegionId,
+        (id, held): (PersonId, &Held),
+        deed: &Deed,
+        ids: &mut IdSource,
+    ) -> Result<bool, StoreError> {
+        let mut tx = self.db.begin().await?;
+        regions::lock(&mut tx, region).await?;
+        let (kind, scope, at) = (held.kind.as_str(), held.scope.as_str(), deed.received_at.0);
+        let which = values![region.to_string(), id.to_string(), kind, scope, at];
+        if tx.run(DROP_OVER, which).await? == 0 {
+            return Ok(false);
+        }
+        after_role(&mut tx, region, (id, held), deed, ids).await?;
+        tx.commit().await?;
+        Ok(true)
     }
 
     /// Erases somebody: name, e-mail address, password, roles, codes and sign-ins go, also from the
@@ -461,6 +523,8 @@ impl Store {
         crew::forget(&mut tx, (place, who), deed.received_at).await?;
         for row in &roles {
             if Held::read(row, 0)?.kind == RoleKind::Coordinator {
+                tx.run(STOP_LINKS, values![place, who, deed.received_at.0])
+                    .await?;
                 keeps_a_coordinator(&mut tx, region).await?;
             }
         }

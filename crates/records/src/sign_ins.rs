@@ -61,6 +61,7 @@ sql! {
             ON r.region_id = p.region_id AND r.person_id = p.person_id
         WHERE p.region_id = $1 AND p.person_id = $4 AND r.role = $5 AND r.scope = $6
             AND p.left_at IS NULL
+            AND (r.until IS NULL OR r.until > CAST($7 AS BIGINT))
             AND ($9 = '' OR p.secret = $9)
             AND ($10 = '' OR EXISTS (SELECT 1 FROM codes c WHERE c.region_id = p.region_id
                 AND c.person_id = p.person_id AND c.code_hash = $10 AND c.stopped_at IS NULL))";
@@ -79,7 +80,8 @@ sql! {
     /// Only a role that is held can be worn.
     WEAR = "UPDATE sign_ins SET role = $3, scope = $4 WHERE region_id = $1 AND sign_in_id = $2
         AND EXISTS (SELECT 1 FROM person_roles r WHERE r.region_id = sign_ins.region_id
-            AND r.person_id = sign_ins.person_id AND r.role = $3 AND r.scope = $4)";
+            AND r.person_id = sign_ins.person_id AND r.role = $3 AND r.scope = $4
+            AND (r.until IS NULL OR r.until > CAST($5 AS BIGINT)))";
     END = "DELETE FROM sign_ins WHERE region_id = $1 AND person_id = $2 AND sign_in_id = $3";
     END_OTHERS = "DELETE FROM sign_ins
         WHERE region_id = $1 AND person_id = $2 AND sign_in_id <> $3";
@@ -192,12 +194,12 @@ impl Store {
     pub async fn wear(
         &self,
         region: RegionId,
-        id: SignInId,
+        (id, now): (SignInId, EventMs),
         held: &Held,
     ) -> Result<(), StoreError> {
         let mut tx = self.db.begin().await?;
         let (kind, scope) = (held.kind.as_str(), held.scope.as_str());
-        let which = values![region.to_string(), id.to_string(), kind, scope];
+        let which = values![region.to_string(), id.to_string(), kind, scope, now.0];
         if tx.run(WEAR, which).await? == 0 {
             return Err(no_sign_in(id));
         }

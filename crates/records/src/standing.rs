@@ -7,7 +7,7 @@ use crate::db::{Row, sql, values};
 use crate::error::StoreError;
 use crate::events::{Deed, append_deed};
 use crate::happening::{Said, to_json};
-use crate::persons::RoleKind;
+use crate::persons::{RoleKind, stop_resets};
 use crate::regions;
 use crate::store::Store;
 
@@ -19,6 +19,8 @@ sql! {
             AND p.left_at IS NULL
         ON CONFLICT (region_id, person_id, role, scope) DO UPDATE SET until = excluded.until
             WHERE person_roles.until IS NOT NULL";
+    FOR_GOOD = "SELECT COUNT(*) FROM person_roles
+        WHERE region_id = $1 AND person_id = $2 AND role = $3 AND until IS NULL";
     STANDING = "SELECT person_id, until FROM person_roles
         WHERE region_id = $1 AND until IS NOT NULL ORDER BY until, person_id";
 }
@@ -45,12 +47,29 @@ impl Store {
                 id: person.to_string(),
             });
         }
+        stop_resets(&mut tx, region, person, deed.received_at).await?;
         let said = to_json(&vec![
             ("person", Said::Text(person.to_string())),
             ("until", Said::Text(until.0.to_string())),
         ]);
         append_deed(&mut tx, region, ("person.stands-in", said), deed, ids).await?;
         tx.commit().await
+    }
+
+    /// Whether somebody coordinates the region, and does not only stand in.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn coordinates_for_good(
+        &self,
+        region: RegionId,
+        person: PersonId,
+    ) -> Result<bool, StoreError> {
+        let kind = RoleKind::Coordinator.as_str();
+        let which = values![region.to_string(), person.to_string(), kind];
+        let rows = self.db.rows(FOR_GOOD, which).await?;
+        let many = rows.first().map_or(Ok(0), |row| row.count(0))?;
+        Ok(many > 0)
     }
 
     /// Who stands in for the coordinator, and until when; also those whose time is over and whose role

@@ -15,7 +15,7 @@ pub mod tries;
 
 use partpledge_catalogue::RegionFile;
 use partpledge_records::{Deed, Held, Person, RoleKind, SignIn, Store, StoreError};
-use partpledge_units::ids::RegionId;
+use partpledge_units::ids::{PersonId, RegionId};
 use partpledge_units::time::EventMs;
 
 use crate::actor::{Actor, Role};
@@ -201,12 +201,18 @@ impl People<'_> {
         Ok(self.store.holders(self.region, kind).await? > 0)
     }
 
-    /// What somebody holds.
+    /// What somebody holds by now.
     ///
     /// # Errors
     /// [`WorkshopError::Store`].
     pub async fn roles_of(&self, person: &Person) -> Result<Vec<Held>, WorkshopError> {
-        Ok(self.store.roles_of(self.region, person.id).await?)
+        let mut roles = self.store.roles_of(self.region, person.id).await?;
+        let standing = self.store.standing_in(self.region).await?;
+        let over = |(id, until): &(PersonId, EventMs)| *id == person.id && *until <= self.now;
+        if standing.iter().any(over) {
+            roles.retain(|held| held.kind != RoleKind::Coordinator);
+        }
+        Ok(roles)
     }
 }
 

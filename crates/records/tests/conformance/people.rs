@@ -272,7 +272,10 @@ pub(crate) async fn a_sign_in_ends_with_the_role_that_is_worn(ground: &Ground) {
         (id, &mentor, LATER)
     );
     let operator = Held::new(RoleKind::Operator, "brindlemoor");
-    let not_held = ground.wear(region, first.id, &operator).await.unwrap_err();
+    let not_held = ground
+        .wear(region, (first.id, NOW), &operator)
+        .await
+        .unwrap_err();
     assert!(no_such(&not_held));
     let invite = code(CodeKind::Invite, "i1", &operator);
     ground
@@ -283,7 +286,10 @@ pub(crate) async fn a_sign_in_ends_with_the_role_that_is_worn(ground: &Ground) {
     let taker = Taker::Known(id);
     let taken = ground.take_code(region, which, &taker, &mut ids, NOW).await;
     assert_eq!(taken.unwrap(), (id, operator.clone()));
-    ground.wear(region, first.id, &operator).await.unwrap();
+    ground
+        .wear(region, (first.id, NOW), &operator)
+        .await
+        .unwrap();
     ground
         .end_role(region, (id, &operator), &deed(), &mut ids)
         .await

@@ -39,6 +39,7 @@ pub(crate) struct AdultRow {
     /// As forms have them, and in words.
     pub(crate) roles: Vec<(String, String)>,
     pub(crate) resets: bool,
+    pub(crate) erases: bool,
 }
 
 /// A team in the coordinator's list.
@@ -130,6 +131,7 @@ mod tests {
                 text: AWKWARD.to_owned(),
                 roles: vec![(AWKWARD.to_owned(), AWKWARD.to_owned())],
                 resets: true,
+                erases: true,
             }],
             choices: vec![Choice {
                 value: AWKWARD.to_owned(),

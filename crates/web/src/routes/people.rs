@@ -5,7 +5,7 @@ use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{Held, Person, RoleKind};
 use partpledge_units::ids::PersonId;
-use partpledge_units::time::{EventMs, Minute, Minutes};
+use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::people::inviting::RegionPeople;
 use partpledge_workshop::people::{People, PeopleError, Problem};
 use partpledge_workshop::{Session, WorkshopError};
@@ -31,8 +31,14 @@ fn id<T: std::str::FromStr>(site: &Site, text: &str) -> Result<T, Trouble> {
         .map_err(|_| failed(site, &WorkshopError::NotYours))
 }
 
-/// What an adult can be invited to.
-fn choices(session: &Session) -> Vec<Choice> {
+/// Whether whoever looks only stands in for the coordinator.
+fn only_stands_in(visitor: &Visitor, found: &RegionPeople) -> bool {
+    let id = visitor.actor().person();
+    found.standing.iter().any(|(one, _)| Some(*one) == id)
+}
+
+/// What an adult can be invited to, by who may choose coordinators or not.
+fn choices(session: &Session, coordinators: bool) -> Vec<Choice> {
     let file = &session.terrain.file;
     let mentors = file
         .teams
@@ -44,7 +50,7 @@ fn choices(session: &Session) -> Vec<Choice> {
         .map(|host| Held::new(RoleKind::Operator, &host.school));
     let all = mentors
         .chain(hosts)
-        .chain([Held::new(RoleKind::Coordinator, "")]);
+        .chain(coordinators.then(|| Held::new(RoleKind::Coordinator, "")));
     let choice = |held: Held| Choice {
         value: role_value(&held),
         text: words::capital(&role_words(session, &held)),
@@ -55,9 +61,13 @@ fn choices(session: &Session) -> Vec<Choice> {
 fn adult(
     session: &Session,
     (person, roles): &(Person, Vec<Held>),
-    standing: &[(PersonId, EventMs)],
+    (visitor, found): (&Visitor, &RegionPeople),
 ) -> AdultRow {
-    let until = standing.iter().find(|(id, _)| *id == person.id);
+    let coordinates = |held: &Held| held.kind == RoleKind::Coordinator;
+    // Coordinators are for coordinators to change, and who stands in for themselves.
+    let themselves = visitor.actor().person() == Some(person.id);
+    let changes = !only_stands_in(visitor, found) || themselves || !roles.iter().any(coordinates);
+    let until = found.standing.iter().find(|(id, _)| *id == person.id);
     let in_words = |held: &Held| match until {
         Some((_, until)) if held.kind == RoleKind::Coordinator => {
             let last = Minute::at_or_after(*until) - Minutes(1);
@@ -81,20 +91,24 @@ fn adult(
             email.unwrap_or_default(),
             when(session, person.since)
         ),
-        roles: roles
-            .iter()
-            .map(|held| (role_value(held), role_words(session, held)))
+        roles: (roles.iter())
+            .filter(|held| changes || !coordinates(held))
+            .map(|held| match until {
+                Some(_) if coordinates(held) => (role_value(held), "standing in".to_owned()),
+                _ => (role_value(held), role_words(session, held)),
+            })
             .collect(),
-        resets: person.email.is_some(),
+        resets: changes && person.email.is_some(),
+        erases: changes,
     }
 }
 
 /// Adults who could stand in: all but the coordinators for good, and nobody for who only stands in.
 fn may_stand_in(session: &Session, visitor: &Visitor, found: &RegionPeople) -> Vec<Choice> {
-    let stands_in = |id: PersonId| found.standing.iter().any(|(one, _)| *one == id);
-    if visitor.actor().person().is_some_and(stands_in) {
+    if only_stands_in(visitor, found) {
         return Vec::new();
     }
+    let stands_in = |id: PersonId| found.standing.iter().any(|(one, _)| *one == id);
     let may = |(person, roles): &&(Person, Vec<Held>)| {
         let mut kinds = roles.iter().map(|held| held.kind);
         stands_in(person.id) || !kinds.any(|kind| kind == RoleKind::Coordinator)
@@ -143,11 +157,11 @@ async fn people_page(
         adults: found
             .adults
             .iter()
-            .map(|one| adult(session, one, &found.standing))
+            .map(|one| adult(session, one, (visitor, &found)))
             .collect(),
         may_stand_in: may_stand_in(session, visitor, &found),
         chosen: (chosen.who, chosen.until),
-        choices: choices(session),
+        choices: choices(session, !only_stands_in(visitor, &found)),
         invitations: invitations.collect(),
         teams: teams.collect(),
         kept: kept_until(site)?,

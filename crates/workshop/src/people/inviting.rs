@@ -287,8 +287,10 @@ impl People<'_> {
     pub async fn stop_invitation(&self, actor: &Actor, id: CodeId) -> Result<(), WorkshopError> {
         actor.must_coordinate()?;
         let code = self.store.code_by_id(self.region, id).await?;
-        if !code.is_some_and(|code| code.kind == CodeKind::Invite) {
-            return Err(WorkshopError::NotYours);
+        let code = code.filter(|code| code.kind == CodeKind::Invite);
+        let code = code.ok_or(WorkshopError::NotYours)?;
+        if code.held.kind == RoleKind::Coordinator {
+            self.must_stay(actor).await?;
         }
         Ok(self.store.stop_code(self.region, id, self.now).await?)
     }

@@ -185,7 +185,11 @@ impl People<'_> {
     /// # Errors
     /// [`WorkshopError::NotYours`] for a role that is not held.
     pub async fn wear(&self, signed: &Signed, held: &Held) -> Result<(), WorkshopError> {
-        match self.store.wear(self.region, signed.sign_in.id, held).await {
+        match self
+            .store
+            .wear(self.region, (signed.sign_in.id, self.now), held)
+            .await
+        {
             Err(StoreError::NoSuch { .. }) => Err(WorkshopError::NotYours),
             other => Ok(other?),
         }

@@ -58,20 +58,19 @@ impl People<'_> {
         Some(zone.minute(next, jiff::civil::Time::midnight()).to_ms())
     }
 
-    /// For what those who stand in may not do.
+    /// For what only coordinators for good may do, as they are by now.
     ///
     /// # Errors
-    /// [`WorkshopError::NotAllowed`] for them.
+    /// [`WorkshopError::NotAllowed`] for others, also for who coordinated when they began to ask.
     pub(super) async fn must_stay(&self, actor: &Actor) -> Result<(), WorkshopError> {
         let Some(person) = actor.person() else {
             return Ok(());
         };
-        let standing = self.store.standing_in(self.region).await?;
-        if standing.iter().any(|(id, _)| *id == person) {
-            let who = "coordinators who don’t only stand in";
-            return Err(WorkshopError::NotAllowed { who });
+        if self.store.coordinates_for_good(self.region, person).await? {
+            return Ok(());
         }
-        Ok(())
+        let who = "coordinators who don’t only stand in";
+        Err(WorkshopError::NotAllowed { who })
     }
 
     /// For what changes somebody: a coordinator is changed by coordinators for good, or by themselves.
@@ -96,12 +95,11 @@ impl People<'_> {
         let over = over.into_iter().filter(|(_, until)| *until <= self.now);
         for (id, _) in over {
             let (deed, ids, held) = (self.deed(actor), &mut IdSource::Os, coordinator());
-            let ended = self.store.end_role(self.region, (id, &held), &deed, ids);
-            match ended.await {
-                // Somebody else did it a moment ago.
-                Err(StoreError::NoSuch { .. }) => {}
-                other => other?,
-            }
+            // Whoever was let stand in for longer, or for good, a moment ago stays.
+            let ended = self
+                .store
+                .end_role_over(self.region, (id, &held), &deed, ids);
+            ended.await?;
         }
         Ok(())
     }

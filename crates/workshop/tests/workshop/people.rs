@@ -458,6 +458,43 @@ async fn who_stands_in_does_what_a_coordinator_does_but_chooses_no_coordinators(
 }
 
 #[tokio::test]
+async fn links_made_while_standing_in_lead_nowhere_afterwards_and_never_to_a_coordinator() {
+    let ground = Ground::new().await;
+    let people = ground.people();
+    let (chief, heron) = chief_and_heron(&ground).await;
+    let (by_chief, id) = (chief.actor(), heron.person.id);
+    let tern = ground.adult("tern@example.org", &mentor()).await.person.id;
+    let until = people.stand_in(&by_chief, id, "2027-03-12").await.unwrap();
+    let deputy = Actor::person_as(id, Role::Coordinator);
+    // Tern comes to stand in too: no link from before gets anybody in as Tern.
+    let (_, kept) = people.reset_link(&deputy, tern).await.unwrap();
+    people
+        .stand_in(&by_chief, tern, "2027-03-12")
+        .await
+        .unwrap();
+    let reset = people.reset(&kept, PASSWORD, HERE).await;
+    assert_eq!(typed(reset), [Problem::NoCode]);
+    // With the role the links end, and others' stay.
+    let theirs = people.invite(&deputy, &mentor()).await.unwrap();
+    let chiefs = people.invite(&by_chief, &mentor()).await.unwrap();
+    let late = ground.after(until.0 - ground.now.0);
+    late.tidy(&Actor::new(Role::Clock)).await.unwrap();
+    let link = people.link_for(CodeKind::Invite, &theirs, HERE).await;
+    assert_eq!(typed(link), [Problem::NoCode]);
+    people
+        .link_for(CodeKind::Invite, &chiefs, HERE)
+        .await
+        .unwrap();
+    // An invitation to coordinate is not theirs to stop.
+    people.stand_in(&by_chief, id, "2027-03-12").await.unwrap();
+    people.invite(&by_chief, &coordinator()).await.unwrap();
+    let mut found = people.everybody(&by_chief).await.unwrap().invitations;
+    found.retain(|code| code.held == coordinator());
+    let stopped = people.stop_invitation(&deputy, found[0].id).await;
+    assert_eq!(refused(stopped), "not-allowed");
+}
+
+#[tokio::test]
 async fn standing_in_is_over_with_the_day_before_anybody_clears_up() {
     let ground = Ground::new().await;
     let people = ground.people();
@@ -478,13 +515,38 @@ async fn standing_in_is_over_with_the_day_before_anybody_clears_up() {
     };
     assert!(signed_in(over - 2).await);
     assert!(!signed_in(over - 1).await);
+    // Who signs in after that is in as what they still are.
+    let people_then = ground.after(over);
+    let token = people_then
+        .sign_in(("heron@example.org", PASSWORD), HERE)
+        .await
+        .unwrap()
+        .token;
+    let then = people_then.signed_in(&token, Asked::BySomebody).await;
+    let then = then.unwrap().unwrap();
+    assert_eq!(then.sign_in.held, mentor());
+    let worn = people_then.wear(&then, &coordinator()).await;
+    assert_eq!(refused(worn), "not-yours");
     let clock = Actor::new(Role::Clock);
     ground.after(over - 1).tidy(&clock).await.unwrap();
     let found = people.everybody(&by_chief).await.unwrap();
     assert_eq!(found.standing, [(id, until)]);
-    ground.after(over).tidy(&clock).await.unwrap();
+    let late = ground.after(over);
+    late.tidy(&clock).await.unwrap();
     let (_, roles) = people.somebody(&by_chief, id).await.unwrap();
     assert_eq!(roles, [mentor()]);
+    // Whoever began to ask while they stood in, and asks on after it, may choose no coordinators.
+    let deputy = Actor::person_as(id, Role::Coordinator);
+    let still = [
+        late.invite(&deputy, &coordinator()).await.err(),
+        late.stand_in(&deputy, id, "2027-03-20").await.err(),
+        late.erase(&deputy, chief.person.id).await.err(),
+    ];
+    for refused in still {
+        let Some(PeopleError::Failed(WorkshopError::NotAllowed { .. })) = refused else {
+            panic!("{refused:?}");
+        };
+    }
     // Invited for good while standing in, somebody stays.
     people.stand_in(&by_chief, id, "2027-03-12").await.unwrap();
     let token = people.invite(&by_chief, &coordinator()).await.unwrap();
