@@ -10,7 +10,7 @@ use partpledge_records::{
     BlobHash, Deed, ListedRequest, NewNote, NewRequest, NoteKind, PledgeEnd, State, StoreError,
     StoredRequest,
 };
-use partpledge_units::ids::IdSource;
+use partpledge_units::ids::{IdSource, RequestId};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
 
@@ -435,40 +435,80 @@ async fn replace(
         if !books.may_withdraw(old) || stays {
             continue;
         }
-        match crate::bench::end(session, actor, old, PledgeEnd::Superseded, None).await {
-            // Somebody ended or started it since we looked: it is as if they had before.
-            Ok(()) | Err(WorkshopError::Store(StoreError::NoSuchStep { .. })) => {}
-            Err(error) => return Err(error),
-        }
+        ended_or_begun(session, actor, old, PledgeEnd::Superseded).await?;
     }
     Ok(())
 }
 
-/// Ends what a promised request was to take the place of and the server was stopped before it could: else
-/// both would be made. How many were ended.
+/// Makes good what a server that was stopped left between two promises: else both would be made. What a
+/// promised request was to take the place of ends; what a team has chosen in the place of one that somebody
+/// started meanwhile is called back. How many have ended.
 ///
 /// # Errors
 /// [`WorkshopError::NotAllowed`] for anybody but the server itself; as
-/// [`end_request`](crate::bench::end_request).
+/// [`end_request`](crate::bench::end_request), of the first that could not be ended, when all were tried.
 pub async fn make_room(session: &Session, actor: &Actor) -> Result<usize, WorkshopError> {
     actor.must_be_the_clock()?;
     let books = Books::open(session).await?;
-    let promised = books.requests.iter().map(|listed| &listed.request);
-    let promised = promised.filter(|request| {
-        let pledge = books.pledge_of(request.id);
-        pledge.is_some_and(|pledge| pledge.end.is_none())
-    });
-    let mut ended = 0;
-    for request in promised {
-        let before = books.replaced_by(request);
-        let stands = before.into_iter().filter(|old| books.may_withdraw(*old));
-        let stands = stands.count();
-        if stands > 0 {
-            replace(session, actor, request, true).await?;
-            ended += stands;
+    let open = |id| {
+        books
+            .pledge_of(id)
+            .is_some_and(|promised| promised.end.is_none())
+    };
+    let (mut ended, mut failed) = (0, None);
+    for listed in &books.requests {
+        let request = &listed.request;
+        let Some(old) = request.replaces.filter(|_| open(request.id)) else {
+            continue;
+        };
+        let before = books.replaced_by(request).into_iter();
+        let stands = before.filter(|old| books.may_withdraw(*old)).count();
+        let done = if stands > 0 {
+            replace(session, actor, request, true)
+                .await
+                .map(|()| stands)
+        } else if open(old) {
+            call_back(session, actor, &books, (request.id, old)).await
+        } else {
+            continue;
+        };
+        match done {
+            Ok(many) => ended += many,
+            Err(error) => failed = failed.or(Some(error)),
         }
     }
-    Ok(ended)
+    failed.map_or(Ok(ended), Err)
+}
+
+/// Ends a request, unless somebody ended or started it since we looked: it is as if they had before.
+async fn ended_or_begun(
+    session: &Session,
+    actor: &Actor,
+    request: RequestId,
+    end: PledgeEnd,
+) -> Result<(), WorkshopError> {
+    match crate::bench::end(session, actor, request, end, None).await {
+        Err(WorkshopError::Store(StoreError::NoSuchStep { .. })) => Ok(()),
+        other => other,
+    }
+}
+
+/// Calls back what was chosen in the place of a request that was started before it could end. A changed
+/// file for one that is being made stays: its team wants both.
+async fn call_back(
+    session: &Session,
+    actor: &Actor,
+    books: &Books,
+    (new, old): (RequestId, RequestId),
+) -> Result<usize, WorkshopError> {
+    let made = choosing::made_instead_of(session, old).await?;
+    if made.first().is_none_or(|first| first.id != new) || !books.may_withdraw(new) {
+        return Ok(0);
+    }
+    for made in &made {
+        ended_or_begun(session, actor, made.id, PledgeEnd::Withdrawn).await?;
+    }
+    Ok(made.len())
 }
 
 /// A request that waits for a promise and nothing else.

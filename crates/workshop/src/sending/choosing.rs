@@ -2,6 +2,7 @@
 
 use partpledge_records::stored::{Change, PledgedAlternative};
 use partpledge_records::{ListedRequest, PledgeEnd, State, StoreError, StoredRequest};
+use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minute;
 
 use super::{Received, asked_of, copies, fetched_at, not_down, replace};
@@ -88,7 +89,12 @@ pub async fn choices(
             Err(error) => return Err(error),
         },
     };
-    others.retain(|other| other.change.is_some());
+    // At its limit a team may change a part, but not have one more.
+    let one_more = limits::one_more(session, &books, &listed.request.team).is_ok();
+    others.retain(|other| match &other.change {
+        Some(Change::FewerFirst { .. }) => one_more,
+        change => change.is_some(),
+    });
     Ok(Choices {
         promised: promised.is_some(),
         arrival,
@@ -128,7 +134,8 @@ pub async fn choose(
         no_later: Some(no_later),
         ..asked_of(listed, &laid)
     };
-    let (rest, key) = (copies(old) - wanted.first, format!("otherwise-{}", old.id));
+    let (store, region) = session.writable()?;
+    let (rest, key) = (copies(old) - wanted.first, free_key(session, old.id).await?);
     if rest > 0 && may_choose(&books, listed) {
         limits::one_more(session, &books, &old.team)?;
     }
@@ -147,7 +154,6 @@ pub async fn choose(
         Err(WorkshopError::Store(StoreError::KeyReused(_))) => return Err(other),
         Err(error) => return Err(error),
     }
-    let (store, region) = session.writable()?;
     let made = store.request_of_key(region, &key).await?;
     let Some(made) = made.filter(|made| is_of(made, &request)) else {
         return Err(other);
@@ -163,6 +169,44 @@ pub async fn choose(
         number: made.number,
         rest,
     })
+}
+
+/// The key of what takes the place of a request, the `n`th time that this is tried.
+fn key_of(old: RequestId, n: usize) -> String {
+    match n {
+        0 => format!("otherwise-{old}"),
+        n => format!("otherwise-{old}-{n}"),
+    }
+}
+
+/// The first key by which nothing was made that still stands: what was called back, since the old one was
+/// started meanwhile, stands in nobody's way when that start is taken back.
+async fn free_key(session: &Session, old: RequestId) -> Result<String, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let mut n = 0;
+    loop {
+        let key = key_of(old, n);
+        let made = store.request_of_key(region, &key).await?;
+        if made.is_none_or(|made| made.state != State::Withdrawn) {
+            return Ok(key);
+        }
+        n += 1;
+    }
+}
+
+/// What was made by choosing to take the place of a request that nevertheless goes on, since somebody
+/// had started it: the one given and the copies that were to come later.
+pub(super) async fn made_instead_of(
+    session: &Session,
+    old: RequestId,
+) -> Result<Vec<StoredRequest>, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let key = free_key(session, old).await?;
+    let mut out = Vec::new();
+    for key in [key.clone(), format!("{key}-rest")] {
+        out.extend(store.request_of_key(region, &key).await?);
+    }
+    Ok(out)
 }
 
 /// What is to be asked for.
@@ -221,8 +265,7 @@ async fn must_have_ended(
         return Ok(());
     }
     for made in [Some(made), rest].into_iter().flatten() {
-        let end = PledgeEnd::Withdrawn;
-        crate::bench::end_request(session, actor, made.id, end, None).await?;
+        super::ended_or_begun(session, actor, made.id, PledgeEnd::Withdrawn).await?;
     }
     let number = listed.request.number;
     Err(WorkshopError::TooLateToChange { number })

@@ -3,10 +3,11 @@
 
 use bytes::Bytes;
 use partpledge_records::stored::{Change, PledgedAlternative};
-use partpledge_records::{ListedRequest, PledgeKind, State};
+use partpledge_records::{ListedRequest, PledgeKind, State, StepKind};
+use partpledge_units::ids::RequestId;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{Minute, Minutes};
-use partpledge_workshop::bench::{Act, act};
+use partpledge_workshop::bench::{Act, act, take_back};
 use partpledge_workshop::review::{Statement, deciding};
 use partpledge_workshop::sending::{Choices, Sent, choices, choose, make_room, may_choose, send};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
@@ -238,36 +239,102 @@ async fn two_of_a_team_who_choose_at_the_same_moment_get_one_change() {
     };
 }
 
+/// The first plate of a request is started on time; by then, and which one.
+async fn started(world: &World, listed: &ListedRequest) -> (Session, u64) {
+    let books = world.books().await;
+    let kept = books.plates_of(listed.request.id).next().unwrap();
+    let (plate, start) = (kept.plate.seq.0, books.place(kept).unwrap().start);
+    let then = world.session.at(start.to_ms()).await.unwrap();
+    let host = Actor::new(Role::Coordinator);
+    let key = format!("started-{plate}");
+    act(&then, &host, plate, &Act::Start, Some(key.as_str()))
+        .await
+        .unwrap();
+    (then, plate)
+}
+
+/// A request that was given in the place of another, by a server that was stopped before it could end that
+/// one. Choosing is dropped as soon as the new one is on disk, wherever it stands then; if it has ended the
+/// old one by then, another is tried.
+async fn stopped_halfway(world: &World) -> (ListedRequest, RequestId) {
+    let petg = Change::Material("PETG".to_owned());
+    let mate = team("Newt Works");
+    for n in 0..20 {
+        let old = world.send("Newt Works", 4, &format!("stopped-{n}")).await;
+        let before = world.books().await.requests.len();
+        let written = async { while world.books().await.requests.len() == before {} };
+        tokio::select! {
+            () = written => {}
+            _ = choose(&world.session, &mate, &old, (&petg, Minute(i64::MAX))) => {}
+        }
+        let books = world.books().await;
+        let open = |id| books.pledge_of(id).unwrap().end.is_none();
+        let mut new = books.requests.iter();
+        let new = new.find(|one| one.request.replaces == Some(old.request.id));
+        let new = new.unwrap().request.id;
+        if open(old.request.id) && open(new) {
+            return (old, new);
+        }
+    }
+    panic!("never between the two");
+}
+
 #[tokio::test]
 async fn a_server_that_was_stopped_between_two_promises_ends_the_old_one_when_it_is_back() {
-    let world = World::with("").await;
-    let old = world.send("Newt Works", 4, "stopped").await;
-    let before = world.books().await.requests.len();
-    let written = async { while world.books().await.requests.len() == before {} };
+    let world = World::with("limits = { open_requests = 50, open_grams = 90000 }").await;
+    let (old, new) = stopped_halfway(&world).await;
+    let (mate, clock) = (team("Newt Works"), Actor::new(Role::Clock));
+    let refused = make_room(&world.session, &mate).await;
+    assert!(matches!(refused, Err(WorkshopError::NotAllowed { .. })));
+    assert_eq!(make_room(&world.session, &clock).await.unwrap(), 1);
+    let books = world.books().await;
+    let end = |id| {
+        books
+            .pledge_of(id)
+            .unwrap()
+            .end
+            .as_ref()
+            .map(|end| end.kind)
+    };
+    assert_eq!(end(old.request.id), Some(PledgeKind::Superseded));
+    assert_eq!(end(new), None);
+    assert_eq!(make_room(&world.session, &clock).await.unwrap(), 0);
+    // Chosen again after that, it is the same change.
+    let petg = Change::Material("PETG".to_owned());
+    let what = (&petg, Minute(i64::MAX));
+    choose(&world.session, &mate, &old, what).await.unwrap();
+    assert_eq!(world.books().await.requests.len(), books.requests.len());
+}
+
+#[tokio::test]
+async fn what_was_started_before_the_server_was_back_goes_on_and_the_new_one_is_called_back() {
+    let world = World::with("limits = { open_requests = 50, open_grams = 90000 }").await;
+    let (old, new) = stopped_halfway(&world).await;
+    let (machine, clock) = (Actor::at_the_machine(), Actor::new(Role::Clock));
+    let (then, seq) = started(&world, &old).await;
+    assert_eq!(make_room(&then, &clock).await.unwrap(), 1);
+    let books = world.books().await;
+    let end = |id| {
+        books
+            .pledge_of(id)
+            .unwrap()
+            .end
+            .as_ref()
+            .map(|end| end.kind)
+    };
+    assert_eq!(end(old.request.id), None);
+    assert_eq!(end(new), Some(PledgeKind::Withdrawn));
+    assert_eq!(make_room(&then, &clock).await.unwrap(), 0);
+    // The start was a mistake: the team may choose again, and what was called back is in nobody's way.
+    take_back(&then, &machine, (seq, StepKind::Started), None)
+        .await
+        .unwrap();
     let petg = Change::Material("PETG".to_owned());
     let what = (&petg, Minute(i64::MAX));
     let mate = team("Newt Works");
-    // Dropped as soon as the new one is on disk, wherever it stands then.
-    tokio::select! {
-        () = written => {}
-        _ = choose(&world.session, &mate, &old, what) => {}
-    }
-    let clock = Actor::new(Role::Clock);
-    make_room(&world.session, &clock).await.unwrap();
-    let books = world.books().await;
-    let own = books
-        .requests
-        .iter()
-        .filter(|listed| listed.request.team == "Newt Works")
-        .filter(|listed| books.pledge_of(listed.request.id).unwrap().end.is_none());
-    let materials: Vec<_> = own.map(|listed| &listed.request.material).collect();
-    assert_eq!(materials, ["PETG"]);
-    assert_eq!(make_room(&world.session, &clock).await.unwrap(), 0);
-    let refused = make_room(&world.session, &mate).await;
-    assert!(matches!(refused, Err(WorkshopError::NotAllowed { .. })));
-    // Chosen again after that, it is the same change.
-    choose(&world.session, &mate, &old, what).await.unwrap();
-    assert_eq!(world.books().await.requests.len(), books.requests.len());
+    let chosen = choose(&then, &mate, &old, what).await.unwrap();
+    replaced(&world, &old, chosen.number, i64::MAX).await;
+    assert_ne!(world.listed(chosen.number).await.request.id, new);
 }
 
 #[tokio::test]
@@ -413,19 +480,7 @@ async fn what_is_another_teams_or_was_started_is_not_changed() {
         matches!(all, Err(WorkshopError::OutOfRange { .. })),
         "{all:?}"
     );
-    let books = world.books().await;
-    let kept = books.plates_of(listed.request.id).next().unwrap();
-    let place = *books.place(kept).unwrap();
-    let then = world
-        .session
-        .at(partpledge_units::time::EventMs(place.start.0 * 60_000))
-        .await
-        .unwrap();
-    let host = Actor::new(Role::Coordinator);
-    let plate = kept.plate.seq.0;
-    act(&then, &host, plate, &Act::Start, Some("started-0"))
-        .await
-        .unwrap();
+    let (then, _) = started(&world, &listed).await;
     let books = Books::open(&then).await.unwrap();
     assert!(!may_choose(&books, &listed));
     let late = choose(&then, &team("Newt Works"), &listed, what).await;
