@@ -17,6 +17,7 @@ use crate::actor::Actor;
 use crate::boxes;
 use crate::error::WorkshopError;
 use crate::measuring;
+use crate::recalls::lifted_in;
 use crate::session::Session;
 
 /// A pledge with its words.
@@ -63,6 +64,8 @@ pub struct Books {
     company: BTreeMap<PlateSeq, Vec<usize>>,
     /// Plates that several share, as each of them sees it: under the number that is printed.
     joined: BTreeMap<PlateSeq, Plate>,
+    /// Recalls that were lifted, by entry, and when.
+    lifted: BTreeMap<i64, EventMs>,
 }
 
 impl Books {
@@ -107,6 +110,7 @@ impl Books {
         let measured = measuring::by_copy(store.measured(region).await?);
         let box_codes = store.box_codes(region).await?.into_iter().collect();
         let down = taken_down(&requests, &notes);
+        let lifted = lifted_in(notes.values().flatten());
         let numbered = |(i, listed): (usize, &ListedRequest)| (listed.request.id, i);
         let places = requests.iter().enumerate().map(numbered).collect();
         let mut steps = BTreeMap::new();
@@ -137,7 +141,14 @@ impl Books {
             plates,
             company,
             joined,
+            lifted,
         })
+    }
+
+    /// When a recall was lifted, if it was.
+    #[must_use]
+    pub(crate) fn recall_lifted(&self, entry: i64) -> Option<EventMs> {
+        self.lifted.get(&entry).copied()
     }
 
     /// A request.

@@ -252,6 +252,12 @@ pub(crate) fn looked_hint(at: EventMs) -> String {
     format!("{LOOKED}{}", at.0)
 }
 
+/// Recalls that notes say are lifted, by entry, and when.
+pub(crate) fn lifted_in<'a>(notes: impl Iterator<Item = &'a Note>) -> BTreeMap<i64, EventMs> {
+    let lifts = notes.filter(|note| note.said.kind == NoteKind::RecallLifted);
+    lifts.map(|note| (entry_of(note), note.at)).collect()
+}
+
 /// The note by which a recall is lifted.
 pub(crate) fn lifted(entry: i64) -> NewNote {
     NewNote {
@@ -294,7 +300,8 @@ pub fn of_request(books: &Books, request: RequestId) -> Vec<OfRequest> {
         let lifts =
             |later: &Note| later.said.kind == NoteKind::RecallLifted && entry_of(later) == entry;
         let end = after.iter().position(lifts);
-        let lifted = end.map(|at| after[at].at);
+        // Lifted for one request it is for all: also for what came under it at that very moment.
+        let lifted = books.recall_lifted(entry);
         // What is said after it was lifted is about other recalls.
         let while_open = &after[..end.unwrap_or(after.len())];
         // That a copy is good answers one question; that it is not answers all.

@@ -1,6 +1,7 @@
 //! Copies that are recalled: which, where they are, what becomes of them.
 
-use partpledge_records::{RoleKind, StepKind};
+use partpledge_records::{Deed, NoteKind, RoleKind, StepKind};
+use partpledge_units::ids::IdSource;
 use partpledge_units::time::EventMs;
 use partpledge_workshop::bench::{Found, Settled, answer_recall, lift_recall, recall};
 use partpledge_workshop::boxes::Stop;
@@ -312,6 +313,44 @@ async fn a_recall_that_is_lifted_leaves_everything_as_it_was() {
     let log = store.events_after(region, 0).await.unwrap();
     let kinds: Vec<&str> = log.iter().map(|(_, event)| event.kind.as_str()).collect();
     assert!(kinds.contains(&"recall.opened") && kinds.contains(&"recall.lifted"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_comes_under_a_recall_at_the_moment_that_it_is_lifted_is_lifted_too() {
+    let world = World::new(REGION).await;
+    let (kept, boxed) = world.boxed().await;
+    let later = world.at(boxed + Minutes(5)).await;
+    let made = world.recalled(&later, &heron(later.now)).await;
+    lift_recall(&later, &coordinator(), made.entry, None)
+        .await
+        .unwrap();
+    // Whoever took a plate off read the books before that, and writes after it.
+    let books = world.books().await;
+    let opened = books.notes(kept.request).iter();
+    let mut opened = opened.filter(|note| note.said.kind == NoteKind::Recalled);
+    let mut note = opened.next().unwrap().said.clone();
+    note.hints.push(format!("recall: {}", made.entry));
+    let (store, region) = later.store().unwrap();
+    let deed = Deed {
+        actor: "local".to_owned(),
+        occurred_at: later.now,
+        received_at: later.now,
+        idempotency_key: None,
+    };
+    store
+        .note(
+            region,
+            (kept.request, None),
+            &note,
+            &deed,
+            &mut IdSource::Os,
+        )
+        .await
+        .unwrap();
+    assert!(!recalls(&world.books().await)[0].open());
+    assert_eq!(world.line(&later, &kept).await.stopped, None);
+    let leaves = act(&later, &bench(), kept.plate.seq.0, &Act::Leave, None).await;
+    leaves.unwrap();
 }
 
 #[tokio::test(flavor = "multi_thread")]
