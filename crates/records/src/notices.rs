@@ -26,6 +26,15 @@ pub struct Spot {
     pub day: String,
 }
 
+/// A request that has waited for a decision for long, as was told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Waited {
+    /// Since when, ms of UTC: a second look is another wait.
+    pub since: i64,
+    /// When it is refused if nobody decides, ms of UTC.
+    pub until: i64,
+}
+
 /// What was told last of things that no event says by itself.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Before {
@@ -37,9 +46,9 @@ pub struct Before {
     pub short: BTreeSet<u64>,
     /// Requests whose promise was told to be at risk, with the arrival told, in minutes of UTC.
     pub late: BTreeMap<i64, Option<i64>>,
-    /// Requests of which was told that nobody has decided, with when they are refused if nobody does.
+    /// Requests of which was told that nobody has decided.
     #[serde(default)]
-    pub undecided: BTreeMap<i64, i64>,
+    pub undecided: BTreeMap<i64, Waited>,
 }
 
 /// How far the log has been gone through for notices.

@@ -44,10 +44,14 @@ enum To {
     Adults(String),
     /// Coordinators.
     Coordinators,
+    /// Coordinators but for one, of whom it is told.
+    OtherCoordinators(PersonId),
+    /// Somebody who coordinates.
+    Coordinator(PersonId),
 }
 
 impl To {
-    fn reaches(&self, file: &RegionFile, held: &Held) -> bool {
+    fn reaches(&self, file: &RegionFile, (person, held): (PersonId, &Held)) -> bool {
         let mut teams = file.teams.iter();
         match (self, held.kind) {
             (Self::Team(team), RoleKind::Student | RoleKind::Mentor) => held.scope == *team,
@@ -56,6 +60,8 @@ impl To {
                 teams.any(|team| team.name == held.scope && team.school == *code)
             }
             (Self::Coordinators, RoleKind::Coordinator) => true,
+            (Self::OtherCoordinators(id), RoleKind::Coordinator) => *id != person,
+            (Self::Coordinator(id), RoleKind::Coordinator) => *id == person,
             _ => false,
         }
     }
@@ -103,6 +109,8 @@ pub async fn look(
     told.undecided = waiting;
     news.extend(of_waiting);
     if upto.turn == 0 {
+        // Nobody hears of it now, so that it was told must not be written down.
+        told.undecided.clear();
         store.tell(region, &upto, (entry, &told), &[]).await?;
         return Ok(0);
     }
@@ -175,7 +183,9 @@ fn for_each(
         };
         let text = one.says.text(zone);
         for (person, roles) in people.iter().filter(|(person, _)| !by(person.id)) {
-            let reached = roles.iter().filter(|held| one.to.reaches(file, held));
+            let reached = roles
+                .iter()
+                .filter(|held| one.to.reaches(file, (person.id, held)));
             out.extend(reached.map(|held| NewNotice {
                 person: person.id,
                 held: held.clone(),

@@ -58,8 +58,7 @@ fn refused(at: &Parts<'_>) -> Words {
     let reason = note.and_then(|note| Reason::parse(&note.said.reason));
     let what_to_do = reason.map_or("", Reason::what_to_do);
     if reason == Some(Reason::Undecided) {
-        let lead = format!("We are sorry: that is not your fault. {what_to_do}");
-        return said("No promise: nobody decided about this part in time.", &lead);
+        return undecided(at);
     }
     if at.books.may_appeal(at.listed.request.id) {
         let lead = format!(
@@ -69,6 +68,29 @@ fn refused(at: &Parts<'_>) -> Words {
     }
     let lead = format!("The coordinator looked twice: {why} {what_to_do} This decision is final.");
     said("No, we don’t print this part.", lead)
+}
+
+/// Nobody decided, or nobody looked a second time at what was refused before.
+fn undecided(at: &Parts<'_>) -> Words {
+    let notes = at.books.notes(at.listed.request.id).iter().rev();
+    let mut decided = notes.filter(|note| {
+        note.said.kind == NoteKind::Refused && note.said.reason != Reason::Undecided.code()
+    });
+    if let Some(first) = decided.next() {
+        let lead = format!(
+            "Nobody looked a second time, so the first answer stands: {} Talk with your mentor.",
+            why(first)
+        );
+        return said("No, we don’t print this part.", lead);
+    }
+    let what_to_do = Reason::Undecided.what_to_do();
+    let second = if at.books.may_appeal(at.listed.request.id) {
+        " Or ask for a second look, once."
+    } else {
+        ""
+    };
+    let lead = format!("We are sorry: that is not your fault. {what_to_do}{second}");
+    said("No promise: nobody decided about this part in time.", lead)
 }
 
 fn taken_down(at: &Parts<'_>) -> Words {
@@ -115,7 +137,7 @@ fn ended(at: &Parts<'_>, promised: &Promised, (kind, when): (PledgeKind, EventMs
             let lead = format!("We promised {day} by {by} and it came {late} late. We are sorry.");
             said("We broke this promise.", lead)
         }
-        PledgeKind::Superseded => said("A changed file took the place of this one.", ""),
+        PledgeKind::Superseded => said("Another request took the place of this one.", ""),
         PledgeKind::Withdrawn | PledgeKind::Given => said("You called this part back.", ""),
     }
 }

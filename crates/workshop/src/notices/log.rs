@@ -3,7 +3,7 @@
 use partpledge_records::{
     Event, KeptPlate, ListedRequest, PledgeKind, State, StepKind, StoredCopy,
 };
-use partpledge_units::ids::RequestId;
+use partpledge_units::ids::{PersonId, RequestId};
 use partpledge_units::time::{EventMs, Minute};
 
 use super::{News, Says, To};
@@ -19,14 +19,19 @@ use crate::session::Session;
 pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News> {
     let happened = Happened::read(event);
     let mut out = Vec::new();
-    if let Some(until) = stands_in_until(event) {
-        out.push(News {
-            to: To::Coordinators,
-            at: event.received_at,
-            link: "/region".to_owned(),
-            says: Says::StandsIn { until },
-            by: Some(event.actor.clone()),
-        });
+    if let Some((who, until)) = stands_in(event) {
+        for (to, you) in [
+            (To::OtherCoordinators(who), false),
+            (To::Coordinator(who), true),
+        ] {
+            out.push(News {
+                to,
+                at: event.received_at,
+                link: "/region".to_owned(),
+                says: Says::StandsIn { until, you },
+                by: Some(event.actor.clone()),
+            });
+        }
     }
     for id in happened.requests(books) {
         let Some(listed) = books.request(id) else {
@@ -60,12 +65,14 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
     out
 }
 
-/// Until when somebody stands in for the coordinator, if that is what an event says.
-fn stands_in_until(event: &Event) -> Option<Minute> {
-    let until = event
-        .text("until")
-        .filter(|_| event.kind == "person.stands-in")?;
-    until.parse().ok().map(EventMs).map(Minute::at_or_after)
+/// Who stands in for the coordinator, and until when, if that is what an event says.
+fn stands_in(event: &Event) -> Option<(PersonId, Minute)> {
+    if event.kind != "person.stands-in" {
+        return None;
+    }
+    let who = event.text("person")?.parse().ok()?;
+    let until = EventMs(event.text("until")?.parse().ok()?);
+    Some((who, Minute::at_or_after(until)))
 }
 
 fn for_team(
@@ -93,6 +100,10 @@ fn for_team(
         "request.held" => Says::Waits { part },
         // What can be promised at once is told as promised.
         "request.passed" if promised.is_none() => Says::Passed { part },
+        "request.refused" if event.actor == "clock" => Says::NotDecided {
+            part,
+            again: !books.may_appeal(id),
+        },
         "request.refused" => Says::Refused { part },
         "request.taken-down" => Says::TakenDown { part },
         // What another took the place of goes on under that.

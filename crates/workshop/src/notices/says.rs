@@ -36,6 +36,15 @@ pub enum Says {
         part: String,
         /// When it is refused if nobody decides.
         closes: Minute,
+        /// Whether it was refused before, and the team asked for a second look.
+        again: bool,
+    },
+    /// A part is not made because nobody decided.
+    NotDecided {
+        /// The part.
+        part: String,
+        /// Whether that was about a second look.
+        again: bool,
     },
     /// Those who decide have not, for a while.
     Undecided {
@@ -52,6 +61,8 @@ pub enum Says {
     StandsIn {
         /// Until then.
         until: Minute,
+        /// Whether it is who reads it.
+        you: bool,
     },
     /// A part was looked at and may be made.
     Passed {
@@ -312,6 +323,7 @@ impl Says {
             Self::NeedsChange { .. } => "part.needs-change",
             Self::Waits { .. } => "part.waits",
             Self::WaitsLong { .. } => "part.waits-long",
+            Self::NotDecided { .. } => "part.not-decided",
             Self::Undecided { .. } => "review.undecided",
             Self::StandsIn { .. } => "region.stands-in",
             Self::Passed { .. } => "part.passed",

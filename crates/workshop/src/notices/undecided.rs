@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use partpledge_records::Before;
-use partpledge_units::time::Minute;
+use partpledge_records::{Before, Waited};
+use partpledge_units::time::{EventMs, Minute};
 
 use super::{News, Says, To};
 use crate::books::Books;
@@ -15,16 +15,16 @@ pub(super) fn news(
     session: &Session,
     books: &Books,
     before: &Before,
-) -> (Vec<News>, BTreeMap<i64, i64>) {
+) -> (Vec<News>, BTreeMap<i64, Waited>) {
     let (mut out, mut told) = (Vec::new(), BTreeMap::new());
-    for (listed, closes) in overdue(session, books) {
+    for (listed, waited, again) in overdue(session, books, before) {
         let number = listed.request.number;
-        told.insert(number, closes.0);
-        if before.undecided.get(&number) == Some(&closes.0) {
+        told.insert(number, waited);
+        if before.undecided.get(&number) == Some(&waited) {
             continue;
         }
         let (part, team) = (listed.part.clone(), listed.request.team.clone());
-        let closes = Minute::at_or_after(closes);
+        let closes = Minute::at_or_after(EventMs(waited.until));
         let mut add = |to, link, says| {
             out.push(News {
                 to,
@@ -37,6 +37,7 @@ pub(super) fn news(
         let to_team = Says::WaitsLong {
             part: part.clone(),
             closes,
+            again,
         };
         add(To::Team(team.clone()), format!("/parts/{number}"), to_team);
         let to_those = Says::Undecided {

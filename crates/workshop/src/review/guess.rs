@@ -3,7 +3,6 @@
 use partpledge_catalogue::RegionFile;
 use partpledge_catalogue::region::ReviewMode;
 
-use super::undecided::was_undecided;
 use crate::books::Books;
 use partpledge_records::{BlobHash, ListedRequest, NewNote, NoteKind, State};
 
@@ -137,8 +136,7 @@ pub(crate) fn refused_before(
 ) -> Option<String> {
     let out = |listed: &&ListedRequest| {
         let state = listed.request.state;
-        let refused = matches!(state, State::Refused | State::Recalled);
-        refused && !was_undecided(books, listed) || books.taken_down(&listed.request)
+        matches!(state, State::Refused | State::Recalled) || books.taken_down(&listed.request)
     };
     let same = |listed: &&ListedRequest| {
         let same_part = listed.request.team == team && listed.part == part;

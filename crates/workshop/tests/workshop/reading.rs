@@ -134,6 +134,14 @@ fn of_boxes() -> Vec<Says> {
     out
 }
 
+fn waits_long(again: bool) -> Says {
+    Says::WaitsLong {
+        part: part(),
+        closes: PROMISED,
+        again,
+    }
+}
+
 fn may_be_late(likely: Option<Minute>) -> Says {
     Says::MayBeLate {
         part: part(),
@@ -151,6 +159,10 @@ fn to_a_team() -> Vec<Says> {
         let part = part();
         Says::Recalled { part, have, held }
     };
+    let not_decided = |again| {
+        let part = part();
+        Says::NotDecided { part, again }
+    };
     vec![
         Says::Promised {
             part: part(),
@@ -159,10 +171,10 @@ fn to_a_team() -> Vec<Says> {
         },
         Says::NeedsChange { part: part() },
         Says::Waits { part: part() },
-        Says::WaitsLong {
-            part: part(),
-            closes: PROMISED,
-        },
+        not_decided(true),
+        waits_long(true),
+        not_decided(false),
+        waits_long(false),
         Says::Passed { part: part() },
         Says::Refused { part: part() },
         Says::TakenDown { part: part() },
@@ -281,7 +293,14 @@ fn to_a_coordinator() -> Vec<Says> {
             team: t(),
             closes: PROMISED,
         },
-        Says::StandsIn { until: PROMISED },
+        Says::StandsIn {
+            until: PROMISED,
+            you: true,
+        },
+        Says::StandsIn {
+            until: PROMISED,
+            you: false,
+        },
         soon,
         never,
         Says::Checked {

@@ -6,12 +6,15 @@ mod deciding;
 mod ending;
 mod limits;
 
+use std::collections::BTreeMap;
+
 use bytes::Bytes;
 use partpledge_records::{Deed, ListedRequest, NoteKind, PlateState, PledgeEnd, PledgeKind, State};
 use partpledge_units::ids::IdSource;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minutes};
 use partpledge_workshop::bench::{Act, act, end_request};
+use partpledge_workshop::notices::look;
 use partpledge_workshop::review::deciding::{appeal, hold, pass, refuse, report, take_down};
 use partpledge_workshop::review::limits::open;
 use partpledge_workshop::review::{Claim, Decline, Reason, Statement, undecided};

@@ -15,6 +15,19 @@ fn listed(all: impl Iterator<Item = String>) -> String {
     }
 }
 
+fn stands_in(zone: &Zone, until: Minute, you: bool) -> String {
+    let day = zone.day(until - Minutes(1));
+    if you {
+        return format!(
+            "You stand in for the coordinator to the end of {day}. You see and decide what they do."
+        );
+    }
+    format!(
+        "Someone stands in for the coordinator to the end of {day}. They see and decide what a coordinator \
+         does."
+    )
+}
+
 impl Says {
     /// In words, with times as the region's clocks show them.
     #[must_use]
@@ -24,10 +37,7 @@ impl Says {
             Self::Bench { on, off } => bench(zone, on, off),
             Self::ProgramsWanted { plates } => programs(zone, plates),
             Self::LookAt { host, deeds } => look_at(host, *deeds),
-            Self::StandsIn { until } => format!(
-                "Someone stands in for the coordinator to the end of {}. They see and decide what you do.",
-                zone.day(*until - Minutes(1))
-            ),
+            Self::StandsIn { until, you } => stands_in(zone, *until, *you),
             Self::SpoolShort {
                 plate,
                 start,
@@ -249,10 +259,26 @@ impl Says {
                     "“{part}” waits. Someone looks at it first. There is nothing to do for you."
                 )
             }
-            Self::WaitsLong { part, closes } => format!(
+            Self::WaitsLong {
+                part,
+                closes,
+                again: false,
+            } => format!(
                 "No one has looked at “{part}” yet. We have asked once more. If no one says by {} if it may \
                  be made, the answer is no. You may send it again then.",
                 when(*closes)
+            ),
+            Self::WaitsLong { part, closes, .. } => format!(
+                "No one has looked at “{part}” a second time yet. We have asked once more. If no one does by \
+                 {}, it stays a no.",
+                when(*closes)
+            ),
+            Self::NotDecided { part, again: false } => format!(
+                "“{part}” is not made: no one said in time that it may be. It is not your fault. Open it to see \
+                 what you can do."
+            ),
+            Self::NotDecided { part, .. } => format!(
+                "No one has looked at “{part}” a second time. It stays a no. Talk with your mentor."
             ),
             Self::Passed { part } => {
                 format!("We looked at “{part}”. It can be made. Open it to see when.")

@@ -120,6 +120,7 @@ async fn what_waits_for_long_is_told_once_and_those_who_stand_in_are_told_too() 
     let world = World::with("review = \"all\"").await;
     let mate = world.person("Heron", RoleKind::Student, TEAM).await;
     let coordinator = world.person("Rail", RoleKind::Coordinator, "").await;
+    let second = world.person("Crake", RoleKind::Coordinator, "").await;
     let tern = world.person("Tern", RoleKind::Mentor, "Silt Sisters").await;
     let team = Actor::new(Role::Team(TEAM.to_owned()));
     world.look(&world.session).await;
@@ -137,11 +138,15 @@ async fn what_waits_for_long_is_told_once_and_those_who_stand_in_are_told_too() 
         ["review.decide", "region.stands-in"],
         "told of it, and of what waits"
     );
+    let told = world.last(&deputy).await;
+    assert!(told.starts_with("You stand in"), "{told}");
     assert_eq!(
         world.kinds(&coordinator).await,
         ["review.decide"],
         "their own deed"
     );
+    let told = world.last(&second).await;
+    assert!(told.starts_with("Someone stands in"), "{told}");
     let after = async |hours: i64| {
         let at = EventMs(world.session.now.0 + hours * 3_600_000);
         world.look(&world.session.at(at).await.unwrap()).await;
@@ -156,4 +161,36 @@ async fn what_waits_for_long_is_told_once_and_those_who_stand_in_are_told_too() 
             assert_eq!(world.kinds(who).await.last().unwrap(), "review.undecided");
         }
     }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn after_a_holiday_without_the_server_those_who_decide_are_told_before_it_ends() {
+    let world = World::with("review = \"all\"").await;
+    let mate = world.person("Heron", RoleKind::Student, TEAM).await;
+    let coordinator = world.person("Rail", RoleKind::Coordinator, "").await;
+    let team = Actor::new(Role::Team(TEAM.to_owned()));
+    world.look(&world.session).await;
+    world.send(&team, 0, "send-00001").await;
+    world.look(&world.session).await;
+    let after = async |hours: i64| {
+        let at = EventMs(world.session.now.0 + hours * 3_600_000);
+        world.session.at(at).await.unwrap()
+    };
+    let clock = Actor::new(Role::Clock);
+    // Whichever of the two the server does first when it is back.
+    let back = after(8 * 24).await;
+    assert_eq!(undecided::close(&back, &clock).await.unwrap(), 0);
+    world.look(&back).await;
+    assert_eq!(undecided::close(&back, &clock).await.unwrap(), 0);
+    let last = world.last(&coordinator).await;
+    assert!(last.contains("Thursday 18 March at 10:00"), "{last}");
+    let early = after(9 * 24 - 1).await;
+    assert_eq!(undecided::close(&early, &clock).await.unwrap(), 0);
+    let over = after(9 * 24).await;
+    assert_eq!(undecided::close(&over, &clock).await.unwrap(), 1);
+    world.look(&over).await;
+    assert_eq!(
+        world.kinds(&mate).await,
+        ["part.waits", "part.waits-long", "part.not-decided"]
+    );
 }

@@ -241,7 +241,22 @@ async fn what_nobody_decides_on_is_refused_by_the_clock_and_may_be_sent_again() 
     };
     let number = world.send(&knife, "send-00001").await;
     let clock = Actor::new(Role::Clock);
+    let look = async |session: &Session| {
+        let books = Books::open(session).await.unwrap();
+        look(session, &clock, &books, &BTreeMap::new())
+            .await
+            .unwrap();
+    };
     let days = |days: i64| days * 24 * 60;
+    // The very first look tells nothing, and so nothing is written down as told.
+    look(&world.later(5 * 60).await).await;
+    let late = world.later(days(3)).await;
+    assert_eq!(
+        undecided::close(&late, &clock).await.unwrap(),
+        0,
+        "nobody was told"
+    );
+    look(&world.later(6 * 60).await).await;
     let early = world.later(days(2) - 1).await;
     assert_eq!(undecided::close(&early, &clock).await.unwrap(), 0);
     let refused = undecided::close(&early, &student()).await;
@@ -255,21 +270,21 @@ async fn what_nobody_decides_on_is_refused_by_the_clock_and_may_be_sent_again() 
     let note = books.notes(listed.request.id).last().unwrap();
     assert_eq!(note.said.reason, Reason::Undecided.code());
     assert_eq!(note.role, "clock");
-    // A second look waits for as long again; decided by somebody in time, it is left alone.
-    appeal(&late, &student(), &listed, ("For cutting rope", "appeal-1"))
-        .await
-        .unwrap();
+    // A second look waits for as long again.
+    let words = ("For cutting rope", "appeal-1");
+    appeal(&late, &student(), &listed, words).await.unwrap();
     assert_eq!(undecided::close(&late, &clock).await.unwrap(), 0);
+    look(&world.later(days(3)).await).await;
     let later = world.later(days(4)).await;
     assert_eq!(undecided::close(&later, &clock).await.unwrap(), 1);
-    // Sent once more, it is not held for having been refused, only for its name.
+    // Sent once more under another name it is still for people to look at: nobody has.
     let renamed = Want {
         name: "rope-guide.stl",
         again: true,
         ..WANT
     };
     let again = world.send(&renamed, "send-00002").await;
-    assert_eq!(world.state(again).await, State::Pledged);
+    assert_eq!(world.state(again).await, State::HeldForReview);
 }
 
 #[test]
