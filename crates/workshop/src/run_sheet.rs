@@ -14,7 +14,7 @@ use crate::books::Books;
 use crate::boxes;
 use crate::error::WorkshopError;
 use crate::learning::{Band, band_of};
-use crate::machines::{Lately, PlateSays, Standing, standings};
+use crate::machines::{Standing, State as MachineState, standings};
 use crate::measuring::CriticalDimension;
 use crate::plate_room::printer_of;
 use crate::session::Session;
@@ -124,8 +124,8 @@ pub struct PlateLine {
     pub heat_c: (f64, f64),
     /// The paper by which the printer may run with nobody there.
     pub permission: Option<String>,
-    /// What its printer said of it, on a sheet.
-    pub said: PlateSays,
+    /// How its printer stands by its own word, on a sheet, if that is about this plate.
+    pub says: Option<MachineState>,
     /// Whether its start was told by the printer, and by nobody.
     pub starts_itself: bool,
 }
@@ -233,12 +233,13 @@ pub async fn run_sheet(
     let after = |window: &&Window| zone.date(window.from) > date;
     let next = here.staffed.as_slice().iter().find(after).copied();
     let mut jobs = Vec::new();
-    let lately = Lately::read(session).await?;
+    let mut machines = standings(session, books).await?;
     for kept in &books.floor.kept {
         let Some(mut line) = line(session, books, kept).await? else {
             continue;
         };
-        line.said = lately.of(line.seq);
+        let its = |one: &&Standing| one.printer == line.printer && one.plate() == Some(line.seq);
+        line.says = machines.iter().find(its).map(|one| one.state.clone());
         if line.host == here.name {
             let first = books
                 .company(kept)
@@ -275,7 +276,6 @@ pub async fn run_sheet(
         })
         .collect();
     let spools = advise(session, code, &wanted(&jobs));
-    let mut machines = standings(session, books).await?;
     machines.retain(|one| printers.contains(&one.printer));
     Ok(RunSheet {
         machines,
@@ -381,7 +381,7 @@ pub async fn line(
             .map(|promise| promise.arrival),
         heat_c: (process.material.nozzle_c, process.material.bed_c),
         permission: entry.and_then(|entry| entry.unattended_permission.clone()),
-        said: PlateSays::default(),
+        says: None,
         starts_itself: books
             .step(kept.plate.seq.0, StepKind::Started)
             .is_some_and(by_machine),

@@ -26,6 +26,7 @@ fn watch(turn: i64, next: i64) -> MachineWatch {
             since_ms: NOW.0,
             busy: true,
             program: Some("plate-1".to_owned()),
+            whole_until_ms: Some(NOW.0),
         }),
     }
 }
@@ -92,8 +93,8 @@ pub(crate) async fn what_a_printer_said_is_kept_once_and_passed_over_when_taken_
         let happened = store.happen(region, &first, &names(), &mut ids).await;
         assert_eq!(happened.unwrap(), written, "once a key");
     }
-    // Under another key it is refused all the same: its number is had once.
-    let again = said("m-2", moment(5, 1, None));
+    // Under another key it is refused all the same: its number is had once at a time.
+    let again = said("m-2", moment(5, 0, None));
     let twice = store.happen(region, &again, &names(), &mut ids).await;
     assert!(twice.is_err());
     let second = said("m-3", moment(6, 60_000, None));
@@ -110,6 +111,14 @@ pub(crate) async fn what_a_printer_said_is_kept_once_and_passed_over_when_taken_
     assert_eq!(late, [moment(6, 60_000, None)]);
     let of = store.machine_moments_of(region, 1).await.unwrap();
     assert_eq!(of, [moment(5, 0, Some(1))]);
+    // An agent may use its numbers again.
+    let anew = said("m-4", moment(5, 90_000, None));
+    let happened = store.happen(region, &anew, &names(), &mut ids).await;
+    assert_eq!(happened.unwrap(), Some(4));
+    let its = |printer: &'static str| store.moments_of_machine(region, printer, later);
+    let both = [moment(6, 60_000, None), moment(5, 90_000, None)];
+    assert_eq!(its("Teal").await.unwrap(), both);
+    assert_eq!(its("Heron").await.unwrap(), []);
     is_never_edited(store).await;
     let undo = Happening {
         kind: "step.taken-back",

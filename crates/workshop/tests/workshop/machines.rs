@@ -133,13 +133,14 @@ impl World {
         self.standing(now).await.0
     }
 
-    async fn standing(&self, now: Minute) -> (State, bool) {
+    /// How the printer stands, and from when on it would run with nobody there.
+    async fn standing(&self, now: Minute) -> (State, Option<Minute>) {
         let session = self.at(now).await;
         let books = Books::open(&session).await.unwrap();
         let all = standings(&session, &books).await.unwrap();
         let mut all = all.into_iter();
         let one = all.find(|one| one.printer == self.printer).unwrap();
-        (one.state, one.alone)
+        (one.state, one.alone_from)
     }
 
     async fn step(&self, kind: StepKind) -> Option<RunStep> {
@@ -200,7 +201,7 @@ async fn start_and_end_of_a_print_fill_in_by_themselves() {
     let (plate, since) = (Some(world.plate), world.ms(-3));
     let (state, alone) = world.standing(world.min(-2)).await;
     assert_eq!(state, State::Runs { plate, since });
-    assert!(!alone, "somebody is there by the bench's hours");
+    assert_eq!(alone, None, "somebody is there by the bench's hours");
 
     world.says(40, "PROGRAM_COMPLETED");
     world.says(41, "READY");
@@ -219,8 +220,8 @@ async fn start_and_end_of_a_print_fill_in_by_themselves() {
     let sheet = run_sheet(&session, &books, &world.code, date).await;
     let sheet = sheet.unwrap();
     let clear = sheet.jobs.iter().find(|job| job.kind == JobKind::Clear);
-    let said = clear.unwrap().plate.said;
-    assert_eq!(said.ended.unwrap().at, world.ms(40));
+    let says = clear.unwrap().plate.says.clone();
+    assert_eq!(says, Some(State::Ended { plate, ended }));
     assert!(clear.unwrap().plate.starts_itself);
     assert!(
         sheet
@@ -414,7 +415,7 @@ async fn times_of_a_wrong_clock_are_not_taken_and_silence_is_said() {
     };
     assert_eq!(
         (code.as_str(), words.as_str()),
-        ("clock", "its clock is 120 minutes slow")
+        ("clock", "its agent’s clock is 120 minutes slow")
     );
     world.agent.clock_off_ms = 60_000;
     world.read(world.min(-1)).await;
@@ -560,8 +561,9 @@ async fn a_printer_that_runs_with_nobody_there_and_may_not_is_told() {
             since: night
         }
     );
-    assert!(
+    assert_eq!(
         alone,
+        Some(now),
         "it has happened; it is on record, and somebody is called"
     );
     assert!(world.step(StepKind::Started).await.is_some());

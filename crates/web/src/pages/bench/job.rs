@@ -6,6 +6,7 @@ use partpledge_units::time::Minutes;
 use partpledge_workshop::Session;
 use partpledge_workshop::bench::UNDO_MS;
 use partpledge_workshop::boxes::Stop;
+use partpledge_workshop::machines::State as Machine;
 use partpledge_workshop::measuring::CriticalDimension;
 use partpledge_workshop::run_sheet::{Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
@@ -408,22 +409,22 @@ fn machine_says(session: &Session, plate: &PlateLine, state: &JobState) -> Strin
         return String::new();
     }
     let at = |when| crate::pages::machines::at(session, when);
-    match (plate.said.ended, plate.said.halted) {
-        (Some(ended), _) if ended.stopped => {
+    match &plate.says {
+        Some(Machine::Ended { ended, .. }) if ended.stopped => {
             format!(
                 "The printer says it stopped at {}: look at it. ",
                 at(ended.at)
             )
         }
-        (Some(ended), _) => format!(
+        Some(Machine::Ended { ended, .. }) => format!(
             "The printer says it ended at {}: take it off. ",
             at(ended.at)
         ),
-        (None, Some(since)) => format!(
+        Some(Machine::Halted { since, .. }) => format!(
             "The printer says it stands still since {}: look at it. ",
-            at(since)
+            at(*since)
         ),
-        (None, None) => String::new(),
+        _ => String::new(),
     }
 }
 
