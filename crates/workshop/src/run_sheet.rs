@@ -6,13 +6,14 @@ use jiff::civil::Date;
 use partpledge_planning::journey;
 use partpledge_planning_model::{Assignment, Departure, LegKind, SiteIx, Window};
 use partpledge_records::stored::StoredEstimate;
-use partpledge_records::{KeptPlate, ListedRequest, PlateState, State, StepKind};
+use partpledge_records::{KeptLook, KeptPlate, ListedRequest, PlateState, State, StepKind};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::bench::by_machine;
 use crate::books::Books;
 use crate::boxes;
 use crate::error::WorkshopError;
+use crate::hub::{Doing, Hub};
 use crate::learning::{Band, band_of};
 use crate::machines::{Standing, State as MachineState, standings};
 use crate::measuring::CriticalDimension;
@@ -128,6 +129,8 @@ pub struct PlateLine {
     pub says: Option<MachineState>,
     /// Whether its start was told by the printer, and by nobody.
     pub starts_itself: bool,
+    /// Whether an adult has still to look at its start, on a sheet.
+    pub start_to_look: bool,
 }
 
 /// What another request has on a plate.
@@ -234,11 +237,15 @@ pub async fn run_sheet(
     let next = here.staffed.as_slice().iter().find(after).copied();
     let mut jobs = Vec::new();
     let mut machines = standings(session, books).await?;
+    let hub = Hub::open(session, code).await?;
+    let looks = hub.map_or_else(Vec::new, |hub| hub.book.to_look);
     for kept in &books.floor.kept {
         let Some(mut line) = line(session, books, kept).await? else {
             continue;
         };
         let its = |one: &&Standing| one.printer == line.printer && one.plate() == Some(line.seq);
+        let start = |look: &KeptLook| look.deed == Doing::Start.as_str() && look.plate == line.seq;
+        line.start_to_look = looks.iter().any(start);
         line.says = machines.iter().find(its).map(|one| one.state.clone());
         if line.host == here.name {
             let first = books
@@ -385,6 +392,7 @@ pub async fn line(
         starts_itself: books
             .step(kept.plate.seq.0, StepKind::Started)
             .is_some_and(by_machine),
+        start_to_look: false,
         printer,
     }))
 }

@@ -300,7 +300,7 @@ fn undo(session: &Session, job: &Job) -> &'static str {
         (JobState::Failed(at, _), _) => (*at, StepKind::Failed),
         // What a printer told, people may correct as long as nothing else was done with it.
         (JobState::Done(_), JobKind::Load)
-            if plate.starts_itself && plate.state == PlateState::Open =>
+            if plate.starts_itself && !plate.start_to_look && plate.state == PlateState::Open =>
         {
             return StepKind::Started.as_str();
         }
@@ -438,9 +438,14 @@ fn says(session: &Session, job: &Job) -> String {
     match (&job.kind, &job.state) {
         (_, JobState::Failed(_, reason)) => format!("{reason}. Put what’s left in the scrap tin."),
         (JobKind::Load, JobState::Done(at)) if plate.starts_itself => format!(
-            "{what}, {}. The printer says it started at {}. Take it back if that was something else.",
+            "{what}, {}. The printer says it started at {}. {}",
             plate.material,
-            zone.clock(*at)
+            zone.clock(*at),
+            if plate.start_to_look {
+                "An adult is to look at it."
+            } else {
+                "Take it back if that was something else."
+            }
         ),
         (JobKind::Load, _) => plate.takes.map_or_else(
             || format!("{what}, {}.", plate.material),
