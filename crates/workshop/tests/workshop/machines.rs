@@ -509,7 +509,8 @@ async fn hostile_answers_change_nothing() {
 #[tokio::test]
 async fn a_plate_is_taken_for_started_only_if_it_could_be_the_one() {
     // Hours before its time.
-    let mut world = World::new().await;
+    let mut world = World::unread().await;
+    world.read(world.min(-90)).await;
     world.says(-80, "ACTIVE");
     world.read(world.min(-79)).await;
     assert_eq!(world.step(StepKind::Started).await, None);
@@ -519,7 +520,8 @@ async fn a_plate_is_taken_for_started_only_if_it_could_be_the_one() {
         "it is on record that it began"
     );
     // Unless its program says so.
-    let mut world = World::new().await;
+    let mut world = World::unread().await;
+    world.read(world.min(-90)).await;
     let name = format!("plate-{}.3mf", world.plate);
     world.agent.says(world.ms(-81), "Program", &name);
     world.says(-80, "ACTIVE");
