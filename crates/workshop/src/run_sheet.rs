@@ -65,6 +65,15 @@ pub struct Job {
     pub plate: PlateLine,
 }
 
+/// A start that a printer told of, and nobody else.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ByItself {
+    /// People may take it back as long as nothing was built on it.
+    Free,
+    /// Only when an adult has looked at it, after the first ten minutes.
+    ToLook,
+}
+
 /// A plate as the bench needs it.
 #[derive(Clone, Debug)]
 pub struct PlateLine {
@@ -127,10 +136,8 @@ pub struct PlateLine {
     pub permission: Option<String>,
     /// How its printer stands by its own word, on a sheet, if that is about this plate.
     pub says: Option<MachineState>,
-    /// Whether its start was told by the printer, and by nobody.
-    pub starts_itself: bool,
-    /// Whether an adult has still to look at its start, on a sheet.
-    pub start_to_look: bool,
+    /// What becomes of its start that was told by the printer, and by nobody.
+    pub starts_itself: Option<ByItself>,
 }
 
 /// What another request has on a plate.
@@ -155,6 +162,16 @@ pub struct Beside {
 }
 
 impl PlateLine {
+    /// Takes what its printer says of it, and whether an adult has still to look at its start.
+    fn hear(&mut self, machines: &[Standing], looks: &[KeptLook]) {
+        let its = |one: &&Standing| one.printer == self.printer && one.plate() == Some(self.seq);
+        self.says = machines.iter().find(its).map(|one| one.state.clone());
+        let start = |look: &KeptLook| look.deed == Doing::Start.as_str() && look.plate == self.seq;
+        if self.starts_itself.is_some() && looks.iter().any(start) {
+            self.starts_itself = Some(ByItself::ToLook);
+        }
+    }
+
     /// Whether something on it has critical dimensions: it comes off one by one then.
     #[must_use]
     pub fn to_measure(&self) -> bool {
@@ -243,10 +260,7 @@ pub async fn run_sheet(
         let Some(mut line) = line(session, books, kept).await? else {
             continue;
         };
-        let its = |one: &&Standing| one.printer == line.printer && one.plate() == Some(line.seq);
-        let start = |look: &KeptLook| look.deed == Doing::Start.as_str() && look.plate == line.seq;
-        line.start_to_look = looks.iter().any(start);
-        line.says = machines.iter().find(its).map(|one| one.state.clone());
+        line.hear(&machines, &looks);
         if line.host == here.name {
             let first = books
                 .company(kept)
@@ -273,15 +287,11 @@ pub async fn run_sheet(
         .map(|printer| printer.name.clone())
         .collect();
     let leave = staffed.last().map(|window| window.until);
-    let night = printers
-        .iter()
-        .map(|name| {
-            (
-                name.clone(),
-                leave.and_then(|at| over(session, books, name, at)),
-            )
-        })
-        .collect();
+    let over_night = |name: &String| {
+        let plate = leave.and_then(|at| over(session, books, name, at));
+        (name.clone(), plate)
+    };
+    let night = printers.iter().map(over_night).collect();
     let spools = advise(session, code, &wanted(&jobs));
     machines.retain(|one| printers.contains(&one.printer));
     Ok(RunSheet {
@@ -391,8 +401,7 @@ pub async fn line(
         says: None,
         starts_itself: books
             .step(kept.plate.seq.0, StepKind::Started)
-            .is_some_and(by_machine),
-        start_to_look: false,
+            .and_then(|step| by_machine(step).then_some(ByItself::Free)),
         printer,
     }))
 }

@@ -14,7 +14,6 @@ use super::{Done, no_plate};
 use crate::error::WorkshopError;
 use crate::estimating::LaidPart;
 use crate::learning::{ended_run, expected_anew, sheet_of};
-use crate::machines::PlateSays;
 use crate::plate_room;
 use crate::plating::{Order, whole_plate};
 use crate::recalls;
@@ -56,10 +55,6 @@ impl<'a> Draft<'a> {
         let mut running = self.books.running();
         running.retain(|(plate, _, _)| *plate != seq);
         let stock = self.taken(kept, reason.is_none());
-        let said = match self.books.step(seq.0, StepKind::Started) {
-            Some(started) => self.said_of(kept, started).await?,
-            None => PlateSays::default(),
-        };
         let after = self.session.after(&stock, None);
         let replanned = self
             .seen(&after)
@@ -104,7 +99,7 @@ impl<'a> Draft<'a> {
                 (self.session, self.books),
                 kept,
                 (all_good, reason.is_none()),
-                (self.deed.occurred_at, said),
+                (self.deed.occurred_at, self.said_of(kept).await?),
             ),
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event(kind, payload)

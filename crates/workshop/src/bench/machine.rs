@@ -141,20 +141,19 @@ impl Draft<'_> {
         let Some(step) = step.filter(|step| by_machine(step)) else {
             return Ok(false);
         };
-        let said = self.said_of(kept, step).await?;
+        let said = self.said_of(kept).await?;
         let before = said.ended.is_none_or(|end| self.deed.occurred_at < end.at);
         let there = self.printer.as_ref();
         Ok(before && there.is_none_or(|printer| *printer == step.printer))
     }
 
-    /// What the printer said of a plate since that start of it.
-    pub(super) async fn said_of(
-        &self,
-        kept: &KeptPlate,
-        started: &RunStep,
-    ) -> Result<PlateSays, WorkshopError> {
+    /// What the printer said of a plate since its start; nothing of one that nobody has started.
+    pub(super) async fn said_of(&self, kept: &KeptPlate) -> Result<PlateSays, WorkshopError> {
         let (store, region) = self.session.writable()?;
         let plate = kept.on().0;
+        let Some(started) = self.books.step(plate, StepKind::Started) else {
+            return Ok(PlateSays::default());
+        };
         let said = store.machine_moments_of(region, plate).await?;
         Ok(told_of(&said, (&started.printer, plate)).since(started.at))
     }

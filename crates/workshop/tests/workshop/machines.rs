@@ -13,7 +13,7 @@ use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::{Act, Done, Told, act, take_back};
 use partpledge_workshop::machines::{State, answered, next, standings};
 use partpledge_workshop::plate_room::printer_of;
-use partpledge_workshop::run_sheet::{JobKind, run_sheet};
+use partpledge_workshop::run_sheet::{ByItself, JobKind, run_sheet};
 use partpledge_workshop::sending::{Sent, send};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
@@ -249,7 +249,7 @@ async fn start_and_end_of_a_print_fill_in_by_themselves() {
     let clear = sheet.jobs.iter().find(|job| job.kind == JobKind::Clear);
     let says = clear.unwrap().plate.says.clone();
     assert_eq!(says, Some(State::Ended { plate, ended }));
-    assert!(clear.unwrap().plate.starts_itself);
+    assert_eq!(clear.unwrap().plate.starts_itself, Some(ByItself::Free));
     assert!(
         sheet
             .machines

@@ -8,7 +8,7 @@ use partpledge_workshop::bench::UNDO_MS;
 use partpledge_workshop::boxes::Stop;
 use partpledge_workshop::machines::State as Machine;
 use partpledge_workshop::measuring::CriticalDimension;
-use partpledge_workshop::run_sheet::{Job, JobKind, JobState, PlateLine, RunSheet};
+use partpledge_workshop::run_sheet::{ByItself, Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
 
 use crate::pages::boxes::hitches;
@@ -300,7 +300,7 @@ fn undo(session: &Session, job: &Job) -> &'static str {
         (JobState::Failed(at, _), _) => (*at, StepKind::Failed),
         // What a printer told, people may correct as long as nothing else was done with it.
         (JobState::Done(_), JobKind::Load)
-            if plate.starts_itself && !plate.start_to_look && plate.state == PlateState::Open =>
+            if plate.starts_itself == Some(ByItself::Free) && plate.state == PlateState::Open =>
         {
             return StepKind::Started.as_str();
         }
@@ -437,11 +437,11 @@ fn says(session: &Session, job: &Job) -> String {
     };
     match (&job.kind, &job.state) {
         (_, JobState::Failed(_, reason)) => format!("{reason}. Put what’s left in the scrap tin."),
-        (JobKind::Load, JobState::Done(at)) if plate.starts_itself => format!(
+        (JobKind::Load, JobState::Done(at)) if plate.starts_itself.is_some() => format!(
             "{what}, {}. The printer says it started at {}. {}",
             plate.material,
             zone.clock(*at),
-            if plate.start_to_look {
+            if plate.starts_itself == Some(ByItself::ToLook) {
                 "An adult is to look at it."
             } else {
                 "Take it back if that was something else."
