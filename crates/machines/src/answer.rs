@@ -47,14 +47,12 @@ pub enum ReadError {
     /// A number or time that can't be read.
     #[error("the answer has a {0} that can’t be read")]
     Bad(&'static str),
-    /// The agent says that it can't answer; its own code, such as `OUT_OF_RANGE`.
-    #[error("the agent answers {code}")]
-    Refused {
-        /// The code.
-        code: String,
-        /// The agent's `instanceId`, if it says it.
-        instance: Option<i64>,
-    },
+    /// The agent says that it has not what it was asked for: a number that is gone, or never was.
+    #[error("the agent has no such numbers")]
+    OutOfRange,
+    /// The agent says that it can't answer. Its own words are not taken: they would be shown.
+    #[error("the agent refuses to answer")]
+    Refused,
 }
 
 /// What an agent says of itself and its buffer.
@@ -200,8 +198,8 @@ struct Reading {
     streams: bool,
     refuses: bool,
     header: Option<Header>,
-    instance: Option<i64>,
-    code: Option<String>,
+    /// Whether it refuses since it has no such numbers.
+    out_of_range: bool,
     devices: Vec<Device>,
     kept: usize,
     /// Depth of the element that is kept, and it.
@@ -230,7 +228,7 @@ impl Reading {
             "Header" if self.depth == 2 => self.header(tag),
             "Error" if self.refuses => {
                 let [code] = attributes(tag, ["errorCode"])?;
-                self.code = self.code.take().or(code);
+                self.out_of_range |= code.as_deref() == Some("OUT_OF_RANGE");
                 Ok(())
             }
             "DeviceStream" if self.streams => {
@@ -257,6 +255,9 @@ impl Reading {
     }
 
     fn header(&mut self, tag: &BytesStart<'_>) -> Result<(), ReadError> {
+        if self.refuses {
+            return Ok(());
+        }
         let names = [
             "instanceId",
             "firstSequence",
@@ -265,18 +266,13 @@ impl Reading {
             "creationTime",
         ];
         let [instance, first, next, last, made_at] = attributes(tag, names)?;
-        let instance = instance.map(|text| number(&text, "instanceId"));
-        self.instance = instance.transpose()?;
-        if self.refuses {
-            return Ok(());
-        }
         let needed = |text: Option<String>, what| {
             let text = text.ok_or(ReadError::Missing(what))?;
             number(&text, what)
         };
         let made_at = made_at.ok_or(ReadError::Missing("creationTime"))?;
         let header = Header {
-            instance: self.instance.ok_or(ReadError::Missing("instanceId"))?,
+            instance: needed(instance, "instanceId")?,
             first: needed(first, "firstSequence")?,
             next: needed(next, "nextSequence")?,
             last: needed(last, "lastSequence")?,
@@ -359,9 +355,10 @@ impl Reading {
             return Err(ReadError::Broken);
         }
         if self.refuses {
-            return Err(ReadError::Refused {
-                code: self.code.unwrap_or_else(|| "an error".to_owned()),
-                instance: self.instance,
+            return Err(if self.out_of_range {
+                ReadError::OutOfRange
+            } else {
+                ReadError::Refused
             });
         }
         Ok(Answer {

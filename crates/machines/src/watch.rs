@@ -51,6 +51,8 @@ pub enum Kind {
     WentOn,
     /// It ended.
     Ended(How),
+    /// Nobody can tell any more what it does.
+    Lost,
 }
 
 /// Something that happened, and was seen.
@@ -208,6 +210,7 @@ impl Watch {
             _ => How::Ready,
         };
         let kind = match (before.group(), now.group()) {
+            (_, Group::Unknown) => Kind::Lost,
             (Group::Rests, Group::Runs) => Kind::Began,
             (Group::Halts, Group::Runs) if !busy => Kind::Began,
             (Group::Halts, Group::Runs) if before == Execution::Stopped => Kind::Again,

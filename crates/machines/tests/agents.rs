@@ -128,10 +128,13 @@ fn what_breaks_a_rule_is_refused_by_name() {
             "<MTConnectError><Header instanceId=\"7\"/><Errors><Error errorCode=\"OUT_OF_RANGE\">x\
              </Error></Errors></MTConnectError>"
                 .to_owned(),
-            ReadError::Refused {
-                code: "OUT_OF_RANGE".to_owned(),
-                instance: Some(7),
-            },
+            ReadError::OutOfRange,
+        ),
+        (
+            "<MTConnectError><Header instanceId=\"7\"/><Errors><Error errorCode=\"Call 0900\">x\
+             </Error></Errors></MTConnectError>"
+                .to_owned(),
+            ReadError::Refused,
         ),
     ] {
         assert_eq!(read(text.as_bytes()), Err(error), "{text:.200}");
@@ -185,13 +188,30 @@ fn what_had_stopped_unplanned_ended_when_it_stopped() {
 fn what_nobody_saw_makes_no_moment() {
     use Execution::{Active, ProgramCompleted, Ready, Unavailable};
     for heard in [
-        vec![(3, does(Unavailable)), (4, does(Active))],
-        vec![(3, Says::Available(false)), (4, does(Active))],
         vec![(3, Says::Execution(None))],
         vec![(3, does(Ready)), (4, does(ProgramCompleted))],
     ] {
         let story = watch(Ready).go_on(&answer(9, (1, 5, 4), &heard), "p1");
         assert!(story.unwrap().moments.is_empty(), "{heard:?}");
+    }
+    // That nobody sees is a moment; what is there when it is seen again is none.
+    for heard in [
+        vec![(3, does(Unavailable)), (4, does(Active))],
+        vec![(3, Says::Available(false)), (4, does(Active))],
+        vec![
+            (3, does(Unavailable)),
+            (4, Says::Available(false)),
+            (5, does(Ready)),
+        ],
+    ] {
+        for before in [Ready, Active] {
+            let story = watch(before).go_on(&answer(9, (1, 6, 5), &heard), "p1");
+            assert_eq!(
+                kinds(&story.unwrap().moments),
+                [(3, Kind::Lost)],
+                "{heard:?}"
+            );
+        }
     }
     let now = answer(
         9,

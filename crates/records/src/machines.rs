@@ -44,6 +44,8 @@ pub struct MachineRead {
     pub busy: bool,
     /// The program that is loaded.
     pub program: Option<String>,
+    /// Up to when, ms, by the agent's clock, all is read that it had heard.
+    pub whole_until_ms: Option<i64>,
 }
 
 /// Something that a printer said.
@@ -55,7 +57,7 @@ pub struct MachineMoment {
     pub instance: i64,
     /// See there.
     pub sequence: i64,
-    /// What: `began`, `halted`, `went-on`, `completed`, `ready`, `stopped`.
+    /// What: `began`, `halted`, `went-on`, `completed`, `ready`, `stopped`, `lost`.
     pub says: String,
     /// When, by the agent's clock.
     pub at: EventMs,
@@ -83,6 +85,10 @@ sql! {
         VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
     SINCE = "SELECT printer, instance, sequence, says, at, plate_seq FROM machine_moments
         WHERE region_id = $1 AND at >= $2
+            AND entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1)
+        ORDER BY entry";
+    OF_MACHINE = "SELECT printer, instance, sequence, says, at, plate_seq FROM machine_moments
+        WHERE region_id = $1 AND at >= $2 AND printer = $3
             AND entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1)
         ORDER BY entry";
     OF_PLATE = "SELECT printer, instance, sequence, says, at, plate_seq FROM machine_moments
@@ -195,6 +201,21 @@ impl Store {
     ) -> Result<Vec<MachineMoment>, StoreError> {
         let which = values![region.to_string(), since.0];
         let rows = self.db.rows(SINCE, which).await?;
+        rows.iter().map(moment).collect()
+    }
+
+    /// The same of one printer.
+    ///
+    /// # Errors
+    /// As [`Store::machine_watches`].
+    pub async fn moments_of_machine(
+        &self,
+        region: RegionId,
+        printer: &str,
+        since: EventMs,
+    ) -> Result<Vec<MachineMoment>, StoreError> {
+        let which = values![region.to_string(), since.0, printer];
+        let rows = self.db.rows(OF_MACHINE, which).await?;
         rows.iter().map(moment).collect()
     }
 

@@ -12,9 +12,8 @@ use partpledge_workshop::{Actor, Role, WorkshopError};
 use serde_json::{Map, Value, json};
 use tokio::task::JoinSet;
 use tokio::time::Instant;
-use ureq::unversioned::resolver::{DefaultResolver, ResolvedSocketAddrs, Resolver};
-use ureq::unversioned::transport::{DefaultConnector, NextTimeout};
 
+use crate::outgoing::asker;
 use crate::site::Site;
 
 /// How long an address may take for a message, from looking up its name to its answer. Common
@@ -46,47 +45,12 @@ fn body(delivery: &Delivery) -> String {
     .to_string()
 }
 
-/// Looks names up, and keeps of what it finds only where messages may go. The connection is made
-/// to one of those very numbers: a name that means something else a moment later changes nothing.
-#[derive(Debug)]
-struct Within {
-    reach: Reach,
-    names: DefaultResolver,
-}
-
-impl Resolver for Within {
-    fn resolve(
-        &self,
-        uri: &ureq::http::Uri,
-        config: &ureq::config::Config,
-        timeout: NextTimeout,
-    ) -> Result<ResolvedSocketAddrs, ureq::Error> {
-        let found = self.names.resolve(uri, config, timeout)?;
-        let mut kept = self.empty();
-        for one in found.iter().filter(|one| self.reach.allows(one.ip())) {
-            kept.push(*one);
-        }
-        if kept.is_empty() {
-            let why = "it leads to this server’s own network, which is not told";
-            return Err(std::io::Error::other(why).into());
-        }
-        Ok(kept)
-    }
-}
-
 /// Sends one; the status that came back, or why none did. No redirect is followed: what was
 /// registered is told, and nobody else.
 fn send(delivery: &Delivery, at_s: i64, reach: Reach) -> Result<u16, String> {
     let body = body(delivery);
-    let config = ureq::Agent::config_builder()
-        .max_redirects(0)
-        .http_status_as_error(false)
-        .timeout_global(Some(PATIENCE))
-        .proxy(None)
-        .build();
-    let names = DefaultResolver::default();
-    let agent =
-        ureq::Agent::with_parts(config, DefaultConnector::default(), Within { reach, names });
+    let why = "it leads to this server’s own network, which is not told";
+    let agent = asker(PATIENCE, move |ip| reach.allows(ip), why);
     let signed = signature(&delivery.hook.secret, at_s, &body);
     let answer = agent
         .post(&delivery.hook.address)

@@ -13,6 +13,7 @@ mod hooks;
 mod live;
 mod machines;
 mod mail;
+mod outgoing;
 mod pages;
 mod routes;
 mod site;

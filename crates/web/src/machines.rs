@@ -3,6 +3,7 @@
 //!
 //! Without `serve --read-printers` nobody is ever asked.
 
+use std::io::ErrorKind;
 use std::net::IpAddr;
 use std::sync::Arc;
 use std::time::Duration;
@@ -11,9 +12,8 @@ use partpledge_workshop::machines::{answered, next, printers};
 use partpledge_workshop::{Actor, Role, WorkshopError};
 use tokio::sync::Semaphore;
 use tokio::task::JoinSet;
-use ureq::unversioned::resolver::{DefaultResolver, ResolvedSocketAddrs, Resolver};
-use ureq::unversioned::transport::{DefaultConnector, NextTimeout};
 
+use crate::outgoing::asker;
 use crate::site::Site;
 
 /// How long an agent may take for an answer, from looking up its name to its last byte. Common
@@ -26,11 +26,7 @@ const AT_ONCE: usize = 16;
 /// Most bytes that are taken of an answer: one more than can be read, so that it is told as too large.
 const MOST_BYTES: u64 = 2 * 1024 * 1024 + 1;
 
-/// Looks names up, and keeps what may be an agent: agents stand in the own network, or farther away.
-#[derive(Debug, Default)]
-struct NoTraps(DefaultResolver);
-
-/// Not the link's own addresses, where some machines keep their keys, nor everybody's.
+/// Agents stand in the own network, or farther away. Not the link's own addresses, where some machines keep their keys, nor everybody's.
 fn may_be_agent(ip: IpAddr) -> bool {
     match ip.to_canonical() {
         IpAddr::V4(ip) => {
@@ -40,42 +36,35 @@ fn may_be_agent(ip: IpAddr) -> bool {
     }
 }
 
-impl Resolver for NoTraps {
-    fn resolve(
-        &self,
-        uri: &ureq::http::Uri,
-        config: &ureq::config::Config,
-        timeout: NextTimeout,
-    ) -> Result<ResolvedSocketAddrs, ureq::Error> {
-        let found = self.0.resolve(uri, config, timeout)?;
-        let mut kept = self.empty();
-        for one in found.iter().filter(|one| may_be_agent(one.ip())) {
-            kept.push(*one);
-        }
-        if kept.is_empty() {
-            return Err(std::io::Error::other("its address is none that is asked").into());
-        }
-        Ok(kept)
-    }
-}
-
-/// Asks once; the answer, whatever its status: agents say in it why they refuse. No redirect is
-/// followed, and no proxy asked.
+/// Asks once; the answer, whatever its status: agents say in it why they refuse.
 fn fetch(address: &str) -> Result<Vec<u8>, String> {
-    let config = ureq::Agent::config_builder()
-        .max_redirects(0)
-        .http_status_as_error(false)
-        .timeout_global(Some(PATIENCE))
-        .proxy(None)
-        .build();
-    let agent = ureq::Agent::with_parts(config, DefaultConnector::default(), NoTraps::default());
+    let agent = asker(PATIENCE, may_be_agent, "its address is none that we ask");
     let asked = agent.get(address).header("user-agent", "partpledge");
-    let mut answer = asked
-        .call()
-        .map_err(|error| format!("no answer: {error}"))?;
+    let mut answer = asked.call().map_err(|error| why(&error).to_owned())?;
     let body = answer.body_mut().with_config().limit(MOST_BYTES);
     let bytes = body.read_to_vec();
-    bytes.map_err(|error| format!("no whole answer: {error}"))
+    bytes.map_err(|error| why(&error).to_owned())
+}
+
+/// Why no answer came, in words of ours: coordinators read them, and what others wrote may stand in an
+/// error.
+fn why(error: &ureq::Error) -> &'static str {
+    use ureq::Error;
+    match error {
+        Error::Timeout(_) => "it took longer than 5 seconds",
+        Error::HostNotFound => "nobody knows its name in this network",
+        Error::Io(error) => match error.kind() {
+            ErrorKind::PermissionDenied => "its address is none that we ask",
+            ErrorKind::ConnectionRefused => "nothing listens at its address",
+            ErrorKind::TimedOut => "it took longer than 5 seconds",
+            _ => "the connection broke off",
+        },
+        Error::ConnectionFailed => "nothing listens at its address",
+        Error::BodyExceedsLimit(_) => "its answer is larger than 2 MB",
+        Error::Protocol(_) | Error::Http(_) => "what answers there doesn’t speak HTTP",
+        Error::BadUri(_) => "its address can’t be read",
+        _ => "no connection could be made",
+    }
 }
 
 /// Asks the agents of all printers, if whoever runs the server allowed it; how many were asked. Each is

@@ -8,7 +8,9 @@ mod says;
 mod standing;
 
 use partpledge_catalogue::region::AgentEntry;
-use partpledge_machines::{Answer, Ask, Execution, LookAgain, ReadError, Story, Watch, read};
+use partpledge_machines::{
+    Answer, Ask, Execution, Kind, LookAgain, Moment, ReadError, Story, Watch, read,
+};
 use partpledge_records::{MachineRead, MachineWatch};
 use partpledge_units::time::EventMs;
 
@@ -17,15 +19,19 @@ use crate::bench::{AHEAD_MS, machine_says};
 use crate::error::WorkshopError;
 use crate::session::Session;
 
-pub(crate) use says::{BEGAN, SAME_START_MS, by_plate, plate_named, told, word};
 pub use says::{Ended, PlateSays};
-pub(crate) use standing::Lately;
+pub(crate) use says::{SAME_START_MS, names_another, other_began, plate_named, told_of, word};
 pub use standing::{Standing, State, standings};
 
 /// An agent's clock may differ from ours by so much, ms: as a tablet's may.
 pub const CLOCK_MS: i64 = AHEAD_MS;
 /// More changes in one answer than a printer makes. Common practice, no source.
 const MOST_MOMENTS: usize = 300;
+/// More changes within [`HOUR_MS`] than a printer makes. Common practice, no source.
+const MOST_AN_HOUR: usize = 40;
+const HOUR_MS: i64 = 3_600_000;
+/// What was said so long before may still matter: a run takes days at most.
+pub(crate) const LOOK_BACK_MS: i64 = 4 * 24 * HOUR_MS;
 
 /// A question to a printer's agent.
 #[derive(Clone, Debug)]
@@ -39,6 +45,10 @@ pub struct Asked {
     source: String,
     before: Option<MachineWatch>,
 }
+
+/// The printer's own clock is wrong, not the agent's.
+const STAMPS: &str = "stamps";
+const FLICKER: &str = "flicker";
 
 /// What is wrong with an agent: a stable word for it, and plain words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -97,6 +107,14 @@ impl Asked {
         let same = self.before.as_ref()?;
         same.read.as_ref().filter(|_| same.source == self.source)
     }
+
+    /// The words and the beginning of that fault, if it is what was wrong last.
+    fn known_fault(&self, code: &str) -> Option<(&str, EventMs)> {
+        let same = self.before.as_ref()?;
+        let fault = same.fault.as_ref().filter(|_| same.source == self.source);
+        let (known, words, since) = fault?;
+        (known == code).then_some((words.as_str(), *since))
+    }
 }
 
 /// Takes an answer, or why none came; whether there is more to ask for.
@@ -126,7 +144,7 @@ pub async fn answered(
     let answer = match read(&bytes) {
         Ok(answer) => answer,
         // Asked from a number that it has not, or no longer has.
-        Err(ReadError::Refused { .. }) if asked.ask != Ask::Current => {
+        Err(ReadError::OutOfRange) if asked.ask != Ask::Current => {
             keep(session, asked, None, (true, None)).await?;
             return Ok(true);
         }
@@ -135,7 +153,6 @@ pub async fn answered(
             return keep(session, asked, asked.at().cloned(), (true, Some(fault))).await;
         }
     };
-    let wrong_clock = clock_fault(&answer, &asked.device, session.now);
     match go_on(asked, &answer) {
         Went::Again => {
             keep(session, asked, None, (true, None)).await?;
@@ -143,21 +160,32 @@ pub async fn answered(
         }
         Went::Not(fault) => keep(session, asked, None, (true, Some(fault))).await,
         Went::On(story) => {
-            let many = story.moments.len();
-            let fault = wrong_clock.or_else(|| {
-                let words = format!("it changed {many} times in one answer, which no printer does");
-                (many > MOST_MOMENTS).then_some(Fault("flicker", words))
-            });
-            if fault.is_none() {
-                for moment in &story.moments {
-                    let whose = (asked.printer.as_str(), story.watch.instance);
-                    machine_says(session, whose, moment).await?;
-                }
+            let fault = match clock_fault(asked, &answer, session.now) {
+                None => flicker(session, asked, &story).await?,
+                fault => fault,
+            };
+            let whose = (asked.printer.as_str(), story.watch.instance);
+            // Nothing is known of before the first answer of an agent, nor of what is not taken.
+            if asked.at().is_none() || (fault.is_some() && !story.moments.is_empty()) {
+                machine_says(session, whose, &lost(&story.watch, session.now)).await?;
             }
-            let kept = Some(to_kept(&story.watch));
+            for moment in story.moments.iter().filter(|_| fault.is_none()) {
+                machine_says(session, whose, moment).await?;
+            }
+            let kept = Some(to_kept(asked, &story.watch, &answer));
             keep(session, asked, kept, (true, fault)).await?;
             Ok(story.more)
         }
+    }
+}
+
+/// That it was out of hearing until now.
+fn lost(watch: &Watch, now: EventMs) -> Moment {
+    Moment {
+        sequence: watch.next,
+        at: now,
+        kind: Kind::Lost,
+        program: watch.program.clone(),
     }
 }
 
@@ -186,26 +214,87 @@ fn go_on(asked: &Asked, answer: &Answer) -> Went {
     }
 }
 
-/// Times of an agent whose clock is wrong are not taken.
-fn clock_fault(answer: &Answer, device: &str, now: EventMs) -> Option<Fault> {
-    let off = answer.header.made_at.0.saturating_sub(now.0);
-    let own = answer.device(device).into_iter();
-    let times = own.flat_map(|device| device.observations.iter().map(|one| one.at.0));
-    let ahead = times.max().unwrap_or(i64::MIN).saturating_sub(now.0);
-    let off = if off.saturating_abs() > CLOCK_MS {
-        off
-    } else {
-        ahead.max(0)
-    };
-    (off.saturating_abs() > CLOCK_MS).then(|| {
-        let way = if off > 0 { "fast" } else { "slow" };
-        let minutes = off.saturating_abs() / 60_000;
-        Fault("clock", format!("its clock is {minutes} minutes {way}"))
-    })
+fn off_by(whose: &str, off_ms: i64) -> String {
+    let way = if off_ms > 0 { "fast" } else { "slow" };
+    let minutes = off_ms.saturating_abs() / 60_000;
+    format!("{whose} clock is {minutes} minutes {way}")
 }
 
-fn to_kept(watch: &Watch) -> MachineRead {
+/// Times of an agent or a printer whose clock is wrong are not taken. The agent's is held against ours;
+/// the printer's, which stamps what it says, against the agent's: what is new was not heard before the
+/// answer before it.
+fn clock_fault(asked: &Asked, answer: &Answer, now: EventMs) -> Option<Fault> {
+    let made_at = answer.header.made_at;
+    let off = made_at.0.saturating_sub(now.0);
+    if off.saturating_abs() > CLOCK_MS {
+        return Some(Fault("clock", off_by("its agent’s", off)));
+    }
+    let own = answer.device(&asked.device).into_iter();
+    let own = own.flat_map(|device| &device.observations);
+    let before = asked
+        .at()
+        .filter(|at| at.instance == answer.header.instance);
+    let new: Vec<i64> = own
+        .filter(|one| before.is_none_or(|at| one.sequence >= at.next))
+        .map(|one| one.at.0)
+        .collect();
+    let ahead = |at: &i64| at.saturating_sub(now.0);
+    let behind = |at: &i64| {
+        let heard = before.and_then(|at| at.whole_until_ms);
+        heard.map_or(0, |heard| at.saturating_sub(heard))
+    };
+    let fast = new.iter().map(ahead).max().unwrap_or(0).max(0);
+    let slow = new.iter().map(behind).min().unwrap_or(0).min(0);
+    let off = if fast > CLOCK_MS { fast } else { slow };
+    if off.saturating_abs() > CLOCK_MS {
+        return Some(Fault(STAMPS, off_by("its", off)));
+    }
+    // Until it says something with a time that can be, its clock is as wrong as it was.
+    let known = asked.known_fault(STAMPS).filter(|_| new.is_empty());
+    known.map(|(words, _)| Fault(STAMPS, words.to_owned()))
+}
+
+/// A printer that changes all the time is broken, or somebody plays with it: an hour long nothing of it is
+/// taken.
+async fn flicker(
+    session: &Session,
+    asked: &Asked,
+    story: &Story,
+) -> Result<Option<Fault>, WorkshopError> {
+    let hour_ago = EventMs(session.now.0.saturating_sub(HOUR_MS));
+    if let Some((words, _)) = asked
+        .known_fault(FLICKER)
+        .filter(|(_, since)| *since > hour_ago)
+    {
+        return Ok(Some(Fault(FLICKER, words.to_owned())));
+    }
+    let many = story.moments.len();
+    if many > MOST_MOMENTS {
+        let words = format!("it changed {many} times in one answer, which no printer does");
+        return Ok(Some(Fault(FLICKER, words)));
+    }
+    let new = story.moments.iter().filter(|one| one.at >= hour_ago);
+    let new = new.count();
+    if new == 0 {
+        return Ok(None);
+    }
+    let (store, region) = session.writable()?;
+    let said = store.moments_of_machine(region, &asked.printer, hour_ago);
+    let many = new + said.await?.len();
+    let words = format!("it changed {many} times within an hour, which no printer does");
+    Ok((many > MOST_AN_HOUR).then_some(Fault(FLICKER, words)))
+}
+
+fn to_kept(asked: &Asked, watch: &Watch, answer: &Answer) -> MachineRead {
+    // What it has not sent yet it may have heard long ago.
+    let whole = answer.header.next > answer.header.last;
+    let before = asked.at().and_then(|at| at.whole_until_ms);
     MachineRead {
+        whole_until_ms: if whole {
+            Some(answer.header.made_at.0)
+        } else {
+            before
+        },
         instance: watch.instance,
         next: watch.next,
         item: watch.item.clone(),

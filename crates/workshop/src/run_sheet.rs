@@ -6,15 +6,16 @@ use jiff::civil::Date;
 use partpledge_planning::journey;
 use partpledge_planning_model::{Assignment, Departure, LegKind, SiteIx, Window};
 use partpledge_records::stored::StoredEstimate;
-use partpledge_records::{KeptPlate, ListedRequest, PlateState, State, StepKind};
+use partpledge_records::{KeptLook, KeptPlate, ListedRequest, PlateState, State, StepKind};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::bench::by_machine;
 use crate::books::Books;
 use crate::boxes;
 use crate::error::WorkshopError;
+use crate::hub::{Doing, Hub};
 use crate::learning::{Band, band_of};
-use crate::machines::{Lately, PlateSays, Standing, standings};
+use crate::machines::{Standing, State as MachineState, standings};
 use crate::measuring::CriticalDimension;
 use crate::plate_room::printer_of;
 use crate::session::Session;
@@ -62,6 +63,15 @@ pub struct Job {
     pub state: JobState,
     /// About which plate.
     pub plate: PlateLine,
+}
+
+/// A start that a printer told of, and nobody else.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ByItself {
+    /// People may take it back as long as nothing was built on it.
+    Free,
+    /// Only when an adult has looked at it, after the first ten minutes.
+    ToLook,
 }
 
 /// A plate as the bench needs it.
@@ -124,10 +134,10 @@ pub struct PlateLine {
     pub heat_c: (f64, f64),
     /// The paper by which the printer may run with nobody there.
     pub permission: Option<String>,
-    /// What its printer said of it, on a sheet.
-    pub said: PlateSays,
-    /// Whether its start was told by the printer, and by nobody.
-    pub starts_itself: bool,
+    /// How its printer stands by its own word, on a sheet, if that is about this plate.
+    pub says: Option<MachineState>,
+    /// What becomes of its start that was told by the printer, and by nobody.
+    pub starts_itself: Option<ByItself>,
 }
 
 /// What another request has on a plate.
@@ -152,6 +162,16 @@ pub struct Beside {
 }
 
 impl PlateLine {
+    /// Takes what its printer says of it, and whether an adult has still to look at its start.
+    fn hear(&mut self, machines: &[Standing], looks: &[KeptLook]) {
+        let its = |one: &&Standing| one.printer == self.printer && one.plate() == Some(self.seq);
+        self.says = machines.iter().find(its).map(|one| one.state.clone());
+        let start = |look: &KeptLook| look.deed == Doing::Start.as_str() && look.plate == self.seq;
+        if self.starts_itself.is_some() && looks.iter().any(start) {
+            self.starts_itself = Some(ByItself::ToLook);
+        }
+    }
+
     /// Whether something on it has critical dimensions: it comes off one by one then.
     #[must_use]
     pub fn to_measure(&self) -> bool {
@@ -233,12 +253,14 @@ pub async fn run_sheet(
     let after = |window: &&Window| zone.date(window.from) > date;
     let next = here.staffed.as_slice().iter().find(after).copied();
     let mut jobs = Vec::new();
-    let lately = Lately::read(session).await?;
+    let mut machines = standings(session, books).await?;
+    let hub = Hub::open(session, code).await?;
+    let looks = hub.map_or_else(Vec::new, |hub| hub.book.to_look);
     for kept in &books.floor.kept {
         let Some(mut line) = line(session, books, kept).await? else {
             continue;
         };
-        line.said = lately.of(line.seq);
+        line.hear(&machines, &looks);
         if line.host == here.name {
             let first = books
                 .company(kept)
@@ -265,17 +287,12 @@ pub async fn run_sheet(
         .map(|printer| printer.name.clone())
         .collect();
     let leave = staffed.last().map(|window| window.until);
-    let night = printers
-        .iter()
-        .map(|name| {
-            (
-                name.clone(),
-                leave.and_then(|at| over(session, books, name, at)),
-            )
-        })
-        .collect();
+    let over_night = |name: &String| {
+        let plate = leave.and_then(|at| over(session, books, name, at));
+        (name.clone(), plate)
+    };
+    let night = printers.iter().map(over_night).collect();
     let spools = advise(session, code, &wanted(&jobs));
-    let mut machines = standings(session, books).await?;
     machines.retain(|one| printers.contains(&one.printer));
     Ok(RunSheet {
         machines,
@@ -381,10 +398,10 @@ pub async fn line(
             .map(|promise| promise.arrival),
         heat_c: (process.material.nozzle_c, process.material.bed_c),
         permission: entry.and_then(|entry| entry.unattended_permission.clone()),
-        said: PlateSays::default(),
+        says: None,
         starts_itself: books
             .step(kept.plate.seq.0, StepKind::Started)
-            .is_some_and(by_machine),
+            .and_then(|step| by_machine(step).then_some(ByItself::Free)),
         printer,
     }))
 }

@@ -18,7 +18,7 @@ pub(super) const MACHINES: &[(On, &str)] = &[
             region_id TEXT NOT NULL, printer TEXT NOT NULL, instance BIGINT NOT NULL,
             sequence BIGINT NOT NULL, says TEXT NOT NULL, at BIGINT NOT NULL, plate_seq BIGINT,
             entry BIGINT NOT NULL,
-            PRIMARY KEY (region_id, printer, instance, sequence),
+            PRIMARY KEY (region_id, printer, instance, sequence, at),
             FOREIGN KEY (region_id, plate_seq) REFERENCES plates (region_id, seq))",
     ),
     (

@@ -25,6 +25,10 @@ pub(crate) struct PrinterSaysOut {
     at: Option<String>,
     /// Whether it runs with nobody there by the bench's hours, and may not run alone.
     alone: bool,
+    /// From when on that is so, or will be before what runs on it is expected to end.
+    #[schema(format = DateTime)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    alone_from: Option<String>,
     /// The same in words.
     says: String,
 }
@@ -47,7 +51,10 @@ impl PrinterSaysOut {
             state,
             plate,
             at: at.map(rfc3339_utc),
-            alone: standing.alone,
+            alone: standing
+                .alone_from
+                .is_some_and(|from| from <= session.minute()),
+            alone_from: standing.alone_from.map(|from| rfc3339_utc(from.to_ms())),
             says: line(session, standing).says,
         }
     }

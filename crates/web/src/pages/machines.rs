@@ -22,14 +22,24 @@ pub(crate) fn at(session: &Session, at: EventMs) -> String {
     words::time(&session.terrain.zone, minute, session.minute())
 }
 
-/// A printer's line.
+/// A printer's line for its bench: what to do. Whoever runs the region reads why it can't be heard.
 pub(crate) fn line(session: &Session, standing: &Standing) -> MachineLine {
-    let mut says = says(session, &standing.state);
-    if standing.alone {
-        says.push_str(
-            " Nobody is there by the bench’s hours, and it may not run alone. An adult must see to it \
-             now, by your site’s rules.",
-        );
+    with_alone(session, standing, says(session, &standing.state))
+}
+
+/// Lines for whoever runs the region: only of what is wrong with an agent, or runs alone.
+pub(crate) fn troubled(session: &Session, all: &[Standing]) -> Vec<MachineLine> {
+    let one = |one: &Standing| match cause(session, &one.state) {
+        Some(cause) => Some(with_alone(session, one, cause)),
+        None => one.alone_from.map(|_| line(session, one)),
+    };
+    all.iter().filter_map(one).collect()
+}
+
+fn with_alone(session: &Session, standing: &Standing, says: String) -> MachineLine {
+    let mut says = says;
+    if let Some(from) = standing.alone_from {
+        says.push_str(&alone(session, from));
     }
     let calls = !matches!(
         standing.state,
@@ -39,46 +49,58 @@ pub(crate) fn line(session: &Session, standing: &Standing) -> MachineLine {
         printer: standing.printer.clone(),
         host: standing.host.clone(),
         says,
-        calls: calls || standing.alone,
+        calls: calls || standing.alone_from.is_some(),
     }
 }
 
-/// Lines for whoever runs the region: only of what is wrong with an agent, or runs alone.
-pub(crate) fn troubled(session: &Session, all: &[Standing]) -> Vec<MachineLine> {
-    let wrong = |one: &&Standing| {
-        let agent = matches!(
-            one.state,
-            State::NotAsked | State::Faulty { .. } | State::Unavailable { .. }
-        );
-        agent || one.alone
-    };
-    all.iter()
-        .filter(wrong)
-        .map(|one| line(session, one))
-        .collect()
+/// That nobody is there from that minute on while it runs.
+fn alone(session: &Session, from: Minute) -> String {
+    if from <= session.minute() {
+        return " Nobody is there by the bench’s hours, and it may not run alone. An adult must see to \
+                it now, by your site’s rules."
+            .to_owned();
+    }
+    format!(
+        " It may not run alone, and will hardly be done when the last people leave {}. An adult must see \
+         to it before, by your site’s rules.",
+        words::time(&session.terrain.zone, from, session.minute())
+    )
+}
+
+/// Why a printer can't be heard, for whoever may do something about it; `None` when it can.
+fn cause(session: &Session, state: &State) -> Option<String> {
+    let at = |when: &EventMs| at(session, *when);
+    Some(match state {
+        State::NotAsked => {
+            "Its agent was never read: the server must be started with --read-printers.".to_owned()
+        }
+        State::Faulty { code, since, words } if code == "silent" => {
+            format!("Its agent has not answered since {}: {words}.", at(since))
+        }
+        State::Faulty { code, words, .. } if code == "clock" || code == "stamps" => format!(
+            "{}, so its times are not taken. Set it right.",
+            words::capital(words)
+        ),
+        State::Faulty { words, since, .. } => {
+            format!("Its agent can’t be read since {}: {words}.", at(since))
+        }
+        State::Unavailable { since } => {
+            format!("Its agent has had no word of it since {}.", at(since))
+        }
+        _ => return None,
+    })
 }
 
 fn says(session: &Session, state: &State) -> String {
     let at = |when: &EventMs| at(session, *when);
     match state {
-        State::NotAsked => {
-            "Its agent was never read: the server must be started with --read-printers. Tick by hand."
-                .to_owned()
-        }
-        State::Faulty { code, since, .. } if code == "silent" => format!(
-            "Its agent has not answered since {}. Tick by hand until it does.",
-            at(since)
-        ),
-        State::Faulty { code, words, .. } if code == "clock" => format!(
-            "{}, so its times are not taken. Set it right, and tick by hand until then.",
-            words::capital(words)
-        ),
-        State::Faulty { words, since, .. } => format!(
-            "We can’t read its agent since {}: {words}. Tick by hand.",
+        State::NotAsked => "It has told us nothing yet. Tick by hand.".to_owned(),
+        State::Faulty { since, .. } => format!(
+            "What it does since {} we can’t tell. Look at it, and tick by hand. The coordinator sees why.",
             at(since)
         ),
         State::Unavailable { since } => format!(
-            "Its agent has had no word of it since {}. Tick by hand.",
+            "It has told nothing since {}: it may be off. Look at it, and tick by hand.",
             at(since)
         ),
         State::Rests => "It says it is ready.".to_owned(),

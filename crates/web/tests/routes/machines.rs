@@ -200,6 +200,14 @@ async fn nobody_is_asked_unless_whoever_runs_the_server_allowed_it() {
     assert!(knocked.is_err(), "not even a connection");
     let page = site.get("/region", COORDINATOR).await;
     assert!(page.contains("Its agent was never read"), "{page}");
+    let (_, _, code) = planned(&site).await;
+    let bench = format!("operator:{code}");
+    let sheet = site.get(&format!("/run-sheets/{code}"), &bench).await;
+    assert!(
+        sheet.contains("It has told us nothing yet. Tick by hand."),
+        "{sheet}"
+    );
+    assert!(!sheet.contains("--read-printers"), "{sheet}");
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -294,6 +302,34 @@ async fn hostile_agents_are_read_no_further_and_nowhere_else() {
     }
     let knocked = timeout(Duration::from_millis(200), elsewhere.accept()).await;
     assert!(knocked.is_err(), "no redirect is followed");
-    let page = site.get("/region", COORDINATOR).await;
-    assert!(!page.contains("<a><a>"), "nothing of an answer is shown");
+    // What others wrote is shown to nobody, wherever it stands in the answer.
+    let (_, printer, code) = planned(&site).await;
+    for (head, body, why) in [
+        (
+            "HTTP/1.1 200 OK",
+            "<MTConnectError><Header/><Errors><Error errorCode=\"Call 0900\">Call 0900</Error></Errors>\
+             </MTConnectError>",
+            "the agent refuses to answer",
+        ),
+        (
+            "HTTP/1.1 200 OK",
+            "<Call0900 a=\"Call 0900\"/>",
+            "no MTConnectStreams document",
+        ),
+        ("Call 0900", "Call 0900", "doesn’t speak HTTP"),
+    ] {
+        let answer = format!("{head}\r\nConnection: close\r\n\r\n{body}");
+        agent.0.lock().unwrap().instead = answer.into_bytes();
+        reading.read_printers().await.unwrap();
+        let page = site.get("/region", COORDINATOR).await;
+        assert!(
+            page.contains(&format!("<b>{printer}</b>")) && page.contains(why),
+            "{page}"
+        );
+        let bench = format!("operator:{code}");
+        let sheet = site.get(&format!("/run-sheets/{code}"), &bench).await;
+        assert!(sheet.contains("The coordinator sees why."), "{sheet}");
+        assert!(!sheet.contains(why), "a bench reads what to do: {sheet}");
+        assert!(!page.contains("0900") && !sheet.contains("0900"));
+    }
 }

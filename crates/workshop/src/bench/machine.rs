@@ -14,14 +14,14 @@ use crate::actor::{Actor, Role};
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::hub::starts_by_itself;
-use crate::machines::{BEGAN, PlateSays, SAME_START_MS, by_plate, plate_named, told, word};
+use crate::machines::{
+    LOOK_BACK_MS, PlateSays, SAME_START_MS, names_another, other_began, plate_named, told_of, word,
+};
 use crate::session::Session;
 
 /// A plate may have been started so long before its time, where the program has no name that tells.
 /// Common practice, no source.
 const EARLY: Minutes = Minutes(60);
-/// What was said so long before may still matter: a run takes days at most.
-const LOOK_BACK_MS: i64 = 4 * 24 * 3_600_000;
 
 /// What a moment is about.
 enum About {
@@ -44,7 +44,11 @@ pub(crate) async fn machine_says(
 ) -> Result<(), WorkshopError> {
     let actor = Actor::new(Role::Printer(printer.to_owned()));
     // No sender's key has a colon: nobody can take it away beforehand.
-    let key = format!("machine:{printer}:{instance}:{}", moment.sequence);
+    // Numbers may be used again: an agent that begins anew may say that it is the same.
+    let key = format!(
+        "machine:{printer}:{instance}:{}:{}",
+        moment.sequence, moment.at.0
+    );
     let (mut tries, mut may_start) = (Tries::of(session), true);
     loop {
         let (session, books) = tries.look().await?;
@@ -143,10 +147,15 @@ impl Draft<'_> {
         Ok(before && there.is_none_or(|printer| *printer == step.printer))
     }
 
-    /// What the printer said of a plate.
+    /// What the printer said of a plate since its start; nothing of one that nobody has started.
     pub(super) async fn said_of(&self, kept: &KeptPlate) -> Result<PlateSays, WorkshopError> {
         let (store, region) = self.session.writable()?;
-        Ok(told(&store.machine_moments_of(region, kept.on().0).await?))
+        let plate = kept.on().0;
+        let Some(started) = self.books.step(plate, StepKind::Started) else {
+            return Ok(PlateSays::default());
+        };
+        let said = store.machine_moments_of(region, plate).await?;
+        Ok(told_of(&said, (&started.printer, plate)).since(started.at))
     }
 
     fn said(&self, plate: Option<u64>, says: &str) -> Happening {
@@ -167,8 +176,7 @@ impl Draft<'_> {
     ) -> Result<About, WorkshopError> {
         let (store, region) = self.session.writable()?;
         let since = EventMs(moment.at.0.saturating_sub(LOOK_BACK_MS));
-        let mut said = store.machine_moments_since(region, since).await?;
-        said.retain(|one| one.printer == printer);
+        let said = store.moments_of_machine(region, printer, since).await?;
         let running = self.books.running();
         let on_it = running.iter().filter(|(_, _, name)| name == printer);
         let Some((seq, ..)) = on_it.max_by_key(|(_, start, _)| *start) else {
@@ -180,17 +188,16 @@ impl Draft<'_> {
         let Some(step) = self.books.step(seq.0, StepKind::Started) else {
             return Ok(About::Unknown);
         };
-        let of_it = by_plate(&said).remove(&seq.0).unwrap_or_default();
-        let began = of_it.began.filter(|at| at.0 >= step.at.0 - SAME_START_MS);
-        let ended = of_it.ended.filter(|ended| ended.at >= step.at);
+        let of_it = told_of(&said, (printer, seq.0)).since(step.at);
+        let ended = of_it.ended.is_some();
         let near = (moment.at.0 - step.at.0).abs() <= SAME_START_MS;
-        // Something else began on it since that nobody has told us of.
-        let other = said
-            .iter()
-            .any(|one| one.says == BEGAN && one.plate.is_none() && one.at >= step.at);
+        let other = other_began(&said, printer, step.at)
+            || names_another(self.books, moment.program.as_deref(), seq.0);
         let its = match moment.kind {
-            Kind::Began => began.is_none() && ended.is_none() && near,
-            _ => ended.is_none() && moment.at.0 >= step.at.0 - SAME_START_MS,
+            Kind::Began => of_it.began.is_none() && !ended && near,
+            // Once is enough.
+            Kind::Lost => !of_it.lost && !ended,
+            _ => !ended && moment.at.0 >= step.at.0 - SAME_START_MS,
         };
         Ok(if its && !other {
             About::Plate(seq.0)
@@ -199,8 +206,8 @@ impl Draft<'_> {
         })
     }
 
-    /// The plate that begins on a printer that is free on record: the one that the program names, else
-    /// the one that is next on it, if its time is near.
+    /// The plate that begins on a printer that is free on record: the one that the program names. Where
+    /// the agent tells no program, the one that is next on it, if its time is near.
     async fn what_starts(&self, printer: &str, moment: &Moment) -> Result<About, WorkshopError> {
         let out = |one: &Outage| {
             let at = Minute::at_or_after(moment.at);
@@ -214,8 +221,10 @@ impl Draft<'_> {
             return Ok(About::Unknown);
         };
         let books = self.books;
-        let named = moment.program.as_deref().and_then(plate_named);
-        if let Some(seq) = named {
+        if let Some(program) = moment.program.as_deref() {
+            let Some(seq) = plate_named(program) else {
+                return Ok(About::Unknown);
+            };
             let kept = books.plate(seq).map(|kept| books.speaks_for(kept));
             let Some(kept) = kept.filter(|kept| waits(books, kept)) else {
                 return Ok(About::Unknown);

@@ -8,7 +8,7 @@ use partpledge_records::{
     TakenBack, printed_together,
 };
 use partpledge_units::ids::CopyId;
-use partpledge_units::time::{EventMs, Minute};
+use partpledge_units::time::Minute;
 
 use super::draft::Draft;
 use super::machine::by_machine;
@@ -17,6 +17,7 @@ use crate::actor::Actor;
 use crate::books::Books;
 use crate::doubts::open_doubt;
 use crate::error::WorkshopError;
+use crate::hub::adult_is_to_look;
 use crate::learning::as_known;
 use crate::programs::with_programs;
 use crate::replanning::{Situation, replan};
@@ -55,7 +56,21 @@ pub async fn take_back(
         };
         let deed = store.deed_of_step(region, (of, step)).await?;
         let (entry, deed) = deed.ok_or_else(|| refused("It was taken back already."))?;
-        if let Some(why) = hindered(&books, (&kept, step), &deed, session.now) {
+        // What a printer told of, people may correct as long as nobody has built on it.
+        let started = books.step(kept.plate.seq.0, StepKind::Started);
+        let by_itself = started.filter(|started| step == StepKind::Started && by_machine(started));
+        let looks = match by_itself {
+            Some(started) => adult_is_to_look(session, started, entry).await?,
+            None => false,
+        };
+        let late = session.now.0 - deed.occurred_at.0 > UNDO_MS;
+        match by_itself {
+            None if late => return Err(refused("It was done more than 10 minutes ago.")),
+            // Taken back it would be nothing to look at any more.
+            Some(_) if late && looks => return Err(refused("An adult is to look at it first.")),
+            _ => {}
+        }
+        if let Some(why) = hindered(&books, (&kept, step), &deed) {
             return Err(refused(&why));
         }
         let draft = Draft::new(session, actor, &books, key);
@@ -71,19 +86,8 @@ fn refused(why: &str) -> WorkshopError {
     WorkshopError::NotTakenBack { why }
 }
 
-/// Why a step can't be taken back, if it can't.
-fn hindered(
-    books: &Books,
-    (kept, step): (&KeptPlate, StepKind),
-    deed: &Event,
-    now: EventMs,
-) -> Option<String> {
-    // What a printer told of, people may correct as long as nobody has built on it.
-    let started = books.step(kept.plate.seq.0, StepKind::Started);
-    let by_itself = step == StepKind::Started && started.is_some_and(by_machine);
-    if now.0 - deed.occurred_at.0 > UNDO_MS && !by_itself {
-        return Some("It was done more than 10 minutes ago.".to_owned());
-    }
+/// Why a step can't be taken back, but for its time, if it can't.
+fn hindered(books: &Books, (kept, step): (&KeptPlate, StepKind), deed: &Event) -> Option<String> {
     let taken = |row: &KeptPlate, kind| books.step(row.plate.seq.0, kind).is_some();
     let company = books.company(kept);
     let later: &[(StepKind, &str)] = match step {

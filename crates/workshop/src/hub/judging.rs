@@ -3,7 +3,7 @@
 //! What is told as it is done is refused when nobody there may do it: it can still be left. What is
 //! told later has happened: it is taken, and an adult looks at it.
 
-use partpledge_records::{KeptPlate, ToLook};
+use partpledge_records::{KeptPlate, RunStep, ToLook};
 use partpledge_units::time::{EventMs, Minute};
 
 use super::Hub;
@@ -120,16 +120,7 @@ pub(crate) async fn starts_by_itself(
     printer: &str,
     at: EventMs,
 ) -> Result<Option<ToLook>, WorkshopError> {
-    let terrain = &session.terrain;
-    let Some(ix) = terrain.printer_of(printer) else {
-        return Ok(None);
-    };
-    let host = terrain.host_at(ix, Minute::at_or_after(at));
-    let mut schools = terrain.file.schools.iter();
-    let Some(school) = schools.find(|school| school.name == host) else {
-        return Ok(None);
-    };
-    let Some(hub) = Hub::open(session, &school.code).await? else {
+    let Some(hub) = hub_at(session, printer, at).await? else {
         return Ok(None);
     };
     let subject = Subject {
@@ -145,4 +136,36 @@ pub(crate) async fn starts_by_itself(
         deed: Doing::Start.as_str(),
         why: ask.code(),
     }))
+}
+
+/// The bench that students run at which a printer stood then.
+async fn hub_at(
+    session: &Session,
+    printer: &str,
+    at: EventMs,
+) -> Result<Option<Hub>, WorkshopError> {
+    let terrain = &session.terrain;
+    let Some(ix) = terrain.printer_of(printer) else {
+        return Ok(None);
+    };
+    let host = terrain.host_at(ix, Minute::at_or_after(at));
+    let mut schools = terrain.file.schools.iter();
+    match schools.find(|school| school.name == host) {
+        Some(school) => Hub::open(session, &school.code).await,
+        None => Ok(None),
+    }
+}
+
+/// Whether an adult has still to look at a start, by its entry in the log.
+///
+/// # Errors
+/// [`WorkshopError::Store`].
+pub(crate) async fn adult_is_to_look(
+    session: &Session,
+    started: &RunStep,
+    entry: i64,
+) -> Result<bool, WorkshopError> {
+    let hub = hub_at(session, &started.printer, started.at).await?;
+    let looks = hub.map_or_else(Vec::new, |hub| hub.book.to_look);
+    Ok(looks.iter().any(|look| look.entry == entry))
 }

@@ -5,8 +5,8 @@ use partpledge_planning_model::PrinterIx;
 use partpledge_records::{MachineMoment, MachineRead, MachineWatch, StepKind};
 use partpledge_units::time::{EventMs, Minute};
 
-use super::says::{BEGAN, Ended, PlateSays, by_plate};
-use super::source;
+use super::says::{Ended, names_another, other_began, told_of};
+use super::{LOOK_BACK_MS, source};
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::session::Session;
@@ -16,8 +16,6 @@ const SILENT_MS: i64 = 10 * 60_000;
 /// A printer that does nothing so long after somebody ticked its start is worth a look. Common practice,
 /// no source.
 const NOT_BEGUN_MS: i64 = 10 * 60_000;
-/// What was said so long before may still matter.
-const LOOK_BACK_MS: i64 = 4 * 24 * 3_600_000;
 
 /// What a printer does, by its own word.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,7 +24,7 @@ pub enum State {
     NotAsked,
     /// Its agent does not answer, or not so that it can be taken.
     Faulty {
-        /// `silent`, `unread`, `device`, `clock` or `flicker`.
+        /// `silent`, `unread`, `device`, `clock`, `stamps` or `flicker`.
         code: String,
         /// What is wrong, in plain words.
         words: String,
@@ -82,27 +80,24 @@ pub struct Standing {
     pub host: String,
     /// What it does.
     pub state: State,
-    /// Whether it runs with nobody there by the bench's hours, and may not run alone.
-    pub alone: bool,
+    /// From when on nobody is there by the bench's hours while it runs, and it may not run alone: now, or
+    /// before what runs on it is expected to end.
+    pub alone_from: Option<Minute>,
 }
 
-/// All that printers said lately.
-pub(crate) struct Lately {
-    moments: Vec<MachineMoment>,
-}
-
-impl Lately {
-    pub(crate) async fn read(session: &Session) -> Result<Self, WorkshopError> {
-        let (store, region) = session.writable()?;
-        let since = EventMs(session.now.0 - LOOK_BACK_MS);
-        let moments = store.machine_moments_since(region, since).await?;
-        Ok(Self { moments })
-    }
-
-    /// What was said of a plate.
-    pub(crate) fn of(&self, plate: u64) -> PlateSays {
-        let of_it = self.moments.iter().filter(|one| one.plate == Some(plate));
-        super::told(of_it)
+impl Standing {
+    /// The plate that it speaks of, as far as that is on record.
+    #[must_use]
+    pub fn plate(&self) -> Option<u64> {
+        match self.state {
+            State::Runs { plate, .. } | State::Halted { plate, .. } => plate,
+            State::Ended { plate, .. }
+            | State::EndedUnseen { plate }
+            | State::NotBegun { plate } => Some(plate),
+            State::NotAsked | State::Faulty { .. } | State::Unavailable { .. } | State::Rests => {
+                None
+            }
+        }
     }
 }
 
@@ -119,7 +114,8 @@ pub async fn standings(session: &Session, books: &Books) -> Result<Vec<Standing>
     }
     let (store, region) = session.writable()?;
     let watches = store.machine_watches(region).await?;
-    let lately = Lately::read(session).await?;
+    let since = EventMs(session.now.0.saturating_sub(LOOK_BACK_MS));
+    let lately = store.machine_moments_since(region, since).await?;
     let mut out = Vec::new();
     for entry in with {
         let (Some(ix), Some(agent)) = (terrain.printer_of(&entry.name), &entry.agent) else {
@@ -129,36 +125,55 @@ pub async fn standings(session: &Session, books: &Books) -> Result<Vec<Standing>
         let mut all = watches.iter();
         let watch = all.find(|one| one.printer == entry.name && one.source == source);
         let state = state(session, books, (&entry.name, watch), &lately);
-        let alone = match &state {
-            State::Runs { since, .. } | State::Halted { since, .. } => {
-                let nobody = |at| !is_staffed(session, ix, at);
-                let alone = nobody(session.minute()) || nobody(Minute::at_or_after(*since));
-                alone && entry.unattended_permission.is_none()
+        let alone_from = match &state {
+            State::Runs { plate, .. } | State::Halted { plate, .. }
+                if entry.unattended_permission.is_none() =>
+            {
+                alone_from(session, ix, expected_end(session, books, *plate))
             }
-            _ => false,
+            _ => None,
         };
         out.push(Standing {
             printer: entry.name.clone(),
             host: terrain.host_at(ix, session.minute()).to_owned(),
             state,
-            alone,
+            alone_from,
         });
     }
     Ok(out)
 }
 
-fn is_staffed(session: &Session, printer: PrinterIx, at: Minute) -> bool {
+/// When what runs is expected to end; now for what is late, or not known.
+fn expected_end(session: &Session, books: &Books, plate: Option<u64>) -> Minute {
+    let kept = plate.and_then(|seq| books.plate(seq));
+    let place = kept.and_then(|kept| books.place(kept));
+    let end = place.map_or(session.minute(), |place| place.end);
+    end.max(session.minute())
+}
+
+/// The first minute from now until then at which nobody is there by the bench's hours.
+fn alone_from(session: &Session, printer: PrinterIx, until: Minute) -> Option<Minute> {
     let region = &session.terrain.region;
-    let site = region.printers[printer.0].site_at(at);
-    let mut staffed = region.sites[site.0].staffed.as_slice().iter();
-    staffed.any(|window| (window.from..window.until).contains(&at))
+    let site = region.printers[printer.0].site_at(session.minute());
+    let staffed = region.sites[site.0].staffed.as_slice();
+    let mut at = session.minute();
+    while let Some(window) = staffed
+        .iter()
+        .find(|one| (one.from..one.until).contains(&at))
+    {
+        at = window.until;
+        if at >= until {
+            return None;
+        }
+    }
+    Some(at)
 }
 
 fn state(
     session: &Session,
     books: &Books,
     (printer, watch): (&str, Option<&MachineWatch>),
-    lately: &Lately,
+    lately: &[MachineMoment],
 ) -> State {
     let Some(watch) = watch else {
         return State::NotAsked;
@@ -169,7 +184,9 @@ fn state(
             "silent" => watch.heard_at.unwrap_or(*since),
             _ => *since,
         };
-        (code != "silent" || long_ago(since)).then(|| State::Faulty {
+        // What was never read is no better for a short silence.
+        let counts = code != "silent" || watch.read.is_none() || long_ago(since);
+        counts.then(|| State::Faulty {
             code: code.clone(),
             words: words.clone(),
             since,
@@ -193,7 +210,7 @@ fn by_word(
     session: &Session,
     books: &Books,
     (printer, read): (&str, &MachineRead),
-    lately: &Lately,
+    lately: &[MachineMoment],
 ) -> State {
     let since = EventMs(read.since_ms);
     let group = Execution::parse(&read.execution).map_or(Group::Unknown, Execution::group);
@@ -201,19 +218,11 @@ fn by_word(
     let on_it = running.iter().filter(|(_, _, name)| name == printer);
     let on_it = on_it.max_by_key(|(_, start, _)| *start);
     let step = on_it.and_then(|(seq, ..)| books.step(seq.0, StepKind::Started));
-    let said = by_plate(&lately.moments);
-    let of_it = step.and_then(|step| said.get(&step.plate).copied());
-    let ended = step.and_then(|step| {
-        let ended = of_it.unwrap_or_default().ended?;
-        (ended.at >= step.at).then_some(ended)
-    });
-    // Something else began on it that nobody has told us of.
+    let said = step.map(|step| told_of(lately, (printer, step.plate)).since(step.at));
+    let ended = said.and_then(|said| said.ended);
     let other = step.is_some_and(|step| {
-        let mut all = lately.moments.iter();
-        all.any(|one| {
-            let unknown = one.plate.is_none() && one.says == BEGAN;
-            unknown && one.printer == printer && one.at >= step.at
-        })
+        other_began(lately, printer, step.at)
+            || names_another(books, read.program.as_deref(), step.plate)
     });
     let plate = step.filter(|_| ended.is_none() && !other);
     let plate = plate.map(|step| step.plate);

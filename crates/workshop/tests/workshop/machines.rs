@@ -2,16 +2,18 @@
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
 mod agent;
+mod trust;
 
 use agent::Agent;
 use bytes::Bytes;
-use partpledge_records::{Event, FinishedRun, PlateState, RunStep, StepKind};
+use partpledge_records::{CrewChange, Deed, Event, FinishedRun, PlateState, RunStep, StepKind};
+use partpledge_units::ids::IdSource;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::{Act, Done, Told, act, take_back};
 use partpledge_workshop::machines::{State, answered, next, standings};
 use partpledge_workshop::plate_room::printer_of;
-use partpledge_workshop::run_sheet::{JobKind, run_sheet};
+use partpledge_workshop::run_sheet::{ByItself, JobKind, run_sheet};
 use partpledge_workshop::sending::{Sent, send};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
@@ -68,6 +70,17 @@ impl World {
     }
 
     async fn in_region(region: &str) -> Self {
+        let world = Self::unread_in(region).await;
+        world.read(world.min(-20)).await;
+        world
+    }
+
+    /// The same, and nobody has asked its agent.
+    async fn unread() -> Self {
+        Self::unread_in(&region()).await
+    }
+
+    async fn unread_in(region: &str) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let now = parse_rfc3339("2027-03-09T10:00:00+01:00").unwrap();
         let session = Session::open(&dir.path().join("data"), region, now).await;
@@ -83,7 +96,7 @@ impl World {
         let code = schools.iter().find(|school| school.name == host).unwrap();
         let mut agent = Agent::new();
         agent.says(EventMs(now.0 - 7_200_000), "Execution", "READY");
-        let world = Self {
+        Self {
             code: code.code.clone(),
             plate: place.plate.0,
             copies: kept.plate.copies,
@@ -92,9 +105,7 @@ impl World {
             session,
             dir,
             agent,
-        };
-        world.read(world.start + Minutes(-20)).await;
-        world
+        }
     }
 
     async fn at(&self, minute: Minute) -> Session {
@@ -133,13 +144,14 @@ impl World {
         self.standing(now).await.0
     }
 
-    async fn standing(&self, now: Minute) -> (State, bool) {
+    /// How the printer stands, and from when on it would run with nobody there.
+    async fn standing(&self, now: Minute) -> (State, Option<Minute>) {
         let session = self.at(now).await;
         let books = Books::open(&session).await.unwrap();
         let all = standings(&session, &books).await.unwrap();
         let mut all = all.into_iter();
         let one = all.find(|one| one.printer == self.printer).unwrap();
-        (one.state, one.alone)
+        (one.state, one.alone_from)
     }
 
     async fn step(&self, kind: StepKind) -> Option<RunStep> {
@@ -173,6 +185,22 @@ impl World {
         act(&self.at(now).await, &self.bench(), self.plate, what, told).await
     }
 
+    /// What the bench's sheet has to clear says of the printer.
+    async fn sheet_says(&self, now: Minute) -> Option<State> {
+        let session = self.at(now).await;
+        let books = Books::open(&session).await.unwrap();
+        let date = session.terrain.zone.date(self.start);
+        let sheet = run_sheet(&session, &books, &self.code, date).await;
+        let mut jobs = sheet.unwrap().jobs.into_iter();
+        let clear = jobs.find(|job| job.kind == JobKind::Clear && job.plate.seq == self.plate);
+        clear.unwrap().plate.says
+    }
+
+    async fn take_back_start(&self, now: Minute) -> Result<Done, WorkshopError> {
+        let step = (self.plate, StepKind::Started);
+        take_back(&self.at(now).await, &self.bench(), step, None).await
+    }
+
     async fn off(&self, now: Minute) -> FinishedRun {
         let good = self.copies.into();
         self.does(now, &Act::TakeOff { good }).await.unwrap();
@@ -200,7 +228,7 @@ async fn start_and_end_of_a_print_fill_in_by_themselves() {
     let (plate, since) = (Some(world.plate), world.ms(-3));
     let (state, alone) = world.standing(world.min(-2)).await;
     assert_eq!(state, State::Runs { plate, since });
-    assert!(!alone, "somebody is there by the bench's hours");
+    assert_eq!(alone, None, "somebody is there by the bench's hours");
 
     world.says(40, "PROGRAM_COMPLETED");
     world.says(41, "READY");
@@ -219,9 +247,9 @@ async fn start_and_end_of_a_print_fill_in_by_themselves() {
     let sheet = run_sheet(&session, &books, &world.code, date).await;
     let sheet = sheet.unwrap();
     let clear = sheet.jobs.iter().find(|job| job.kind == JobKind::Clear);
-    let said = clear.unwrap().plate.said;
-    assert_eq!(said.ended.unwrap().at, world.ms(40));
-    assert!(clear.unwrap().plate.starts_itself);
+    let says = clear.unwrap().plate.says.clone();
+    assert_eq!(says, Some(State::Ended { plate, ended }));
+    assert_eq!(clear.unwrap().plate.starts_itself, Some(ByItself::Free));
     assert!(
         sheet
             .machines
@@ -414,7 +442,7 @@ async fn times_of_a_wrong_clock_are_not_taken_and_silence_is_said() {
     };
     assert_eq!(
         (code.as_str(), words.as_str()),
-        ("clock", "its clock is 120 minutes slow")
+        ("clock", "its agent’s clock is 120 minutes slow")
     );
     world.agent.clock_off_ms = 60_000;
     world.read(world.min(-1)).await;
@@ -481,7 +509,8 @@ async fn hostile_answers_change_nothing() {
 #[tokio::test]
 async fn a_plate_is_taken_for_started_only_if_it_could_be_the_one() {
     // Hours before its time.
-    let mut world = World::new().await;
+    let mut world = World::unread().await;
+    world.read(world.min(-90)).await;
     world.says(-80, "ACTIVE");
     world.read(world.min(-79)).await;
     assert_eq!(world.step(StepKind::Started).await, None);
@@ -491,7 +520,8 @@ async fn a_plate_is_taken_for_started_only_if_it_could_be_the_one() {
         "it is on record that it began"
     );
     // Unless its program says so.
-    let mut world = World::new().await;
+    let mut world = World::unread().await;
+    world.read(world.min(-90)).await;
     let name = format!("plate-{}.3mf", world.plate);
     world.agent.says(world.ms(-81), "Program", &name);
     world.says(-80, "ACTIVE");
@@ -537,32 +567,23 @@ async fn a_start_that_nobody_there_may_do_is_marked_for_an_adult() {
     let book = store.crew(region, &world.code).await.unwrap();
     let marked: Vec<_> = book.to_look.iter().map(|one| one.plate).collect();
     assert_eq!(marked, [world.plate]);
-}
-
-#[tokio::test]
-async fn a_printer_that_runs_with_nobody_there_and_may_not_is_told() {
-    let mine = |line: &&str| !line.starts_with("unattended_permission");
-    let strict = region();
-    let strict: Vec<&str> = strict.lines().filter(mine).collect();
-    let mut world = World::in_region(&strict.join("\n")).await;
-    let night = parse_rfc3339("2027-03-09T23:30:00+01:00").unwrap();
-    let name = format!("plate-{}", world.plate);
-    world.agent.says(night, "Program", &name);
-    world.agent.says(night, "Execution", "ACTIVE");
-    let now = Minute::at_or_after(night);
-    world.read(now).await;
-    let (state, alone) = world.standing(now).await;
-    let plate = Some(world.plate);
-    assert_eq!(
-        state,
-        State::Runs {
-            plate,
-            since: night
-        }
-    );
-    assert!(
-        alone,
-        "it has happened; it is on record, and somebody is called"
-    );
-    assert!(world.step(StepKind::Started).await.is_some());
+    // Taken back it would be nothing to look at: that has the ten minutes of every deed.
+    let refused = world.take_back_start(world.min(8)).await.unwrap_err();
+    assert_eq!(refused.code(), "not-taken-back");
+    let look = CrewChange::Looked(book.to_look[0].entry);
+    let deed = Deed {
+        actor: "coordinator".to_owned(),
+        occurred_at: world.ms(9),
+        received_at: world.ms(9),
+        idempotency_key: None,
+    };
+    let mut ids = IdSource::seeded(3);
+    let looked = store.change_crew(region, (&world.code, &look), &deed, &mut ids);
+    looked.await.unwrap();
+    world.take_back_start(world.min(30)).await.unwrap();
+    assert_eq!(world.step(StepKind::Started).await, None);
+    let mut world = World::in_region(&hubs).await;
+    world.says(-3, "ACTIVE");
+    world.read(world.min(-2)).await;
+    world.take_back_start(world.min(6)).await.unwrap();
 }

@@ -6,8 +6,9 @@ use partpledge_units::time::Minutes;
 use partpledge_workshop::Session;
 use partpledge_workshop::bench::UNDO_MS;
 use partpledge_workshop::boxes::Stop;
+use partpledge_workshop::machines::State as Machine;
 use partpledge_workshop::measuring::CriticalDimension;
-use partpledge_workshop::run_sheet::{Job, JobKind, JobState, PlateLine, RunSheet};
+use partpledge_workshop::run_sheet::{ByItself, Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
 
 use crate::pages::boxes::hitches;
@@ -299,7 +300,7 @@ fn undo(session: &Session, job: &Job) -> &'static str {
         (JobState::Failed(at, _), _) => (*at, StepKind::Failed),
         // What a printer told, people may correct as long as nothing else was done with it.
         (JobState::Done(_), JobKind::Load)
-            if plate.starts_itself && plate.state == PlateState::Open =>
+            if plate.starts_itself == Some(ByItself::Free) && plate.state == PlateState::Open =>
         {
             return StepKind::Started.as_str();
         }
@@ -408,22 +409,22 @@ fn machine_says(session: &Session, plate: &PlateLine, state: &JobState) -> Strin
         return String::new();
     }
     let at = |when| crate::pages::machines::at(session, when);
-    match (plate.said.ended, plate.said.halted) {
-        (Some(ended), _) if ended.stopped => {
+    match &plate.says {
+        Some(Machine::Ended { ended, .. }) if ended.stopped => {
             format!(
                 "The printer says it stopped at {}: look at it. ",
                 at(ended.at)
             )
         }
-        (Some(ended), _) => format!(
+        Some(Machine::Ended { ended, .. }) => format!(
             "The printer says it ended at {}: take it off. ",
             at(ended.at)
         ),
-        (None, Some(since)) => format!(
+        Some(Machine::Halted { since, .. }) => format!(
             "The printer says it stands still since {}: look at it. ",
-            at(since)
+            at(*since)
         ),
-        (None, None) => String::new(),
+        _ => String::new(),
     }
 }
 
@@ -436,10 +437,15 @@ fn says(session: &Session, job: &Job) -> String {
     };
     match (&job.kind, &job.state) {
         (_, JobState::Failed(_, reason)) => format!("{reason}. Put what’s left in the scrap tin."),
-        (JobKind::Load, JobState::Done(at)) if plate.starts_itself => format!(
-            "{what}, {}. The printer says it started at {}. Take it back if that was something else.",
+        (JobKind::Load, JobState::Done(at)) if plate.starts_itself.is_some() => format!(
+            "{what}, {}. The printer says it started at {}. {}",
             plate.material,
-            zone.clock(*at)
+            zone.clock(*at),
+            if plate.starts_itself == Some(ByItself::ToLook) {
+                "An adult is to look at it."
+            } else {
+                "Take it back if that was something else."
+            }
         ),
         (JobKind::Load, _) => plate.takes.map_or_else(
             || format!("{what}, {}.", plate.material),

@@ -45,6 +45,12 @@ impl Agent {
         (self.first, self.next) = (1, 1);
     }
 
+    /// Begins anew, and says that it is the same.
+    pub(crate) fn counts_again(&mut self) {
+        self.heard.clear();
+        (self.first, self.next) = (1, 1);
+    }
+
     /// Its buffer has room for the last one only.
     pub(crate) fn forgets_all_but_one(&mut self) {
         self.next += 10;
