@@ -25,14 +25,23 @@ const FAULT_CODES: [&str; FAULTS.len()] = [
     "other",
 ];
 
-/// A critical dimension, as a program names it.
-#[derive(Deserialize)]
+/// A size that must be right: either `plus_minus_mm`, or `lower_mm` and `upper_mm`. All have three decimals
+/// at most.
+#[derive(Deserialize, ToSchema)]
+#[schema(as = CriticalDimensionIn)]
 #[serde(deny_unknown_fields)]
-struct CriticalDimensionIn {
+pub(crate) struct CriticalDimensionIn {
+    /// What it is, in a few words.
+    #[schema(min_length = 1, max_length = 60)]
     what: String,
+    #[schema(exclusive_minimum = 0)]
     nominal_mm: f64,
+    /// So much more and so much less is accepted; less than half of the size.
+    #[schema(exclusive_minimum = 0)]
     plus_minus_mm: Option<f64>,
+    /// The lower deviation, mostly below 0; less than half of the size either way.
     lower_mm: Option<f64>,
+    /// The upper deviation, above the lower one; less than half of the size either way.
     upper_mm: Option<f64>,
 }
 
@@ -50,9 +59,15 @@ pub(crate) fn dimensions_in(text: &str) -> Result<Option<Vec<CriticalDimension>>
                  lower_mm and upper_mm, with three decimals at most";
     let bad = || Problem::bad("critical_dimensions", range);
     let told: Vec<CriticalDimensionIn> = serde_json::from_str(text).map_err(|_| bad())?;
+    let minus = |told: &CriticalDimensionIn| told.plus_minus_mm.is_some_and(|about| about < 0.0);
+    if told.iter().any(minus) {
+        let range = "a list whose plus_minus_mm are more than 0: they count up and down; for other \
+                     limits give lower_mm and upper_mm";
+        return Err(Problem::bad("critical_dimensions", range));
+    }
     let one = |told: CriticalDimensionIn| {
         let (lower, upper) = match (told.plus_minus_mm, told.lower_mm, told.upper_mm) {
-            (Some(about), None, None) if about >= 0.0 => (-about, about),
+            (Some(about), None, None) => (-about, about),
             (None, Some(lower), Some(upper)) => (lower, upper),
             _ => return None,
         };

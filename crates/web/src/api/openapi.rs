@@ -9,6 +9,7 @@ use axum::response::{IntoResponse, Response};
 use serde_json::{Map, Value, json};
 
 use super::call::fresh;
+use super::measured::CriticalDimensionIn;
 use super::problem::{PROBLEM_JSON, ProblemOut};
 use super::table::{Described, Gives, Query, ROUTES, Route, Takes, of};
 use crate::pages::api::ApiPage;
@@ -42,6 +43,29 @@ impl Schemas {
             keep(name, schema);
         }
         json!({ "$ref": format!("#/components/schemas/{name}") })
+    }
+}
+
+/// Fields of forms that are JSON themselves, as text: form, field, the type that each item of the list has.
+const LISTS: [(&str, &str, fn() -> Described); 1] =
+    [("PartForm", "critical_dimensions", of::<CriticalDimensionIn>)];
+
+impl Schemas {
+    /// Says what such a field holds (JSON Schema 2020-12, part "Validation", 8.5 `contentSchema`): no derive
+    /// writes that.
+    fn lists(&mut self) {
+        for (form, field, item) in LISTS {
+            let item = self.of(item());
+            let Some(field) = self
+                .0
+                .get_mut(form)
+                .map(|form| &mut form["properties"][field])
+            else {
+                continue;
+            };
+            field["contentMediaType"] = json!("application/json");
+            field["contentSchema"] = json!({ "type": "array", "items": item });
+        }
     }
 }
 
@@ -179,6 +203,7 @@ pub(crate) fn describe() -> Value {
             .or_default()
             .insert(method, operation);
     }
+    schemas.lists();
     let problem = schemas.of(of::<ProblemOut>());
     let own = json!({
         "operationId": "openapi", "summary": "This document", "tags": ["all"], "security": [],

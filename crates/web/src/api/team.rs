@@ -54,9 +54,8 @@ pub(crate) struct PartForm {
     /// Which licence, or who allowed it, by what they do and not by name.
     #[schema(max_length = 300)]
     claim_words: Option<String>,
-    /// Sizes that must be right and are measured on each copy, five at most: a JSON list, each with `what`,
-    /// `nominal_mm`, and either `plus_minus_mm` or `lower_mm` and `upper_mm`. Deviations are less than half
-    /// of the size. Without it, those of the request that it replaces; `[]` for none.
+    /// Sizes that must be right and are measured on each copy, five at most: a JSON list of
+    /// `CriticalDimensionIn`. Without it, those of the request that it replaces; `[]` for none.
     #[schema(max_length = 2000, example = json!("[{\"what\":\"bore for the bearing\",\"nominal_mm\":8,\"plus_minus_mm\":0.2}]"))]
     critical_dimensions: Option<String>,
     /// `yes` when the very same was sent within a week and that is meant.

@@ -156,7 +156,8 @@ fn smaller(
     nominal: Micrometres,
     (typed, lower): (&str, Micrometres),
 ) -> Result<Micrometres, Wrong> {
-    let near = lower > Micrometres(0) && lower < nominal;
+    // From half of the size on it is no deviation at all, and refused as such.
+    let near = lower > Micrometres(0) && lower < nominal - lower;
     if !near || typed.starts_with('+') {
         return Ok(lower);
     }

@@ -25,9 +25,12 @@ use crate::session::Session;
 /// A step can be taken back for this long after it was done. Common practice, no source.
 pub const UNDO_MS: i64 = 10 * 60_000;
 
-/// Events by which a copy that was held or recalled is good or scrap, and where each has its share. One
-/// that was made scrap is missing from its plate, and refused for that.
-const SETTLES: [(&str, &str); 2] = [("copy.reworked", "plate"), ("recall.checked", "plates")];
+/// Events by which a copy that was held or recalled is good or scrap, and where each has its share.
+const SETTLES: [(&str, &str); 3] = [
+    ("copy.reworked", "plate"),
+    ("copy.scrapped", "plate"),
+    ("recall.checked", "plates"),
+];
 
 /// Takes back a step of a plate, or of a box.
 ///

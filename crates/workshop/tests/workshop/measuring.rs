@@ -400,6 +400,11 @@ async fn a_piece_that_is_held_or_not_made_again_is_told_so() {
         (piece.plate, piece.stands),
         (kept.plate.seq.0, Stands::Scrap)
     );
+    // Nothing is missing from the plate; its end stays none the less, and what was measured since.
+    let machine = Actor::at_the_machine();
+    let off = (kept.plate.seq.0, StepKind::Off);
+    let back = take_back(&session, &machine, off, None).await.unwrap_err();
+    assert_eq!(back.code(), "not-taken-back");
 }
 
 #[tokio::test(flavor = "multi_thread")]
