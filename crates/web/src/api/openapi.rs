@@ -46,21 +46,28 @@ impl Schemas {
     }
 }
 
-/// Fields of forms that are JSON themselves, as text: form, field, the type that each item of the list has.
-const LISTS: [(&str, &str, fn() -> Described); 1] =
-    [("PartForm", "critical_dimensions", of::<CriticalDimensionIn>)];
+/// A field of a form that is a JSON list itself, as text.
+struct ListField {
+    form: &'static str,
+    field: &'static str,
+    /// The type of each item.
+    item: fn() -> Described,
+}
+
+const LISTS: [ListField; 1] = [ListField {
+    form: "PartForm",
+    field: "critical_dimensions",
+    item: of::<CriticalDimensionIn>,
+}];
 
 impl Schemas {
     /// Says what such a field holds (JSON Schema 2020-12, part "Validation", 8.5 `contentSchema`): no derive
     /// writes that.
     fn lists(&mut self) {
-        for (form, field, item) in LISTS {
-            let item = self.of(item());
-            let Some(field) = self
-                .0
-                .get_mut(form)
-                .map(|form| &mut form["properties"][field])
-            else {
+        for list in LISTS {
+            let item = self.of((list.item)());
+            let form = self.0.get_mut(list.form);
+            let Some(field) = form.map(|form| &mut form["properties"][list.field]) else {
                 continue;
             };
             field["contentMediaType"] = json!("application/json");

@@ -301,6 +301,14 @@ pub(crate) fn team_boxes(
     shown.map(one).collect()
 }
 
+/// Whether its hand-over can still be taken back.
+fn may_be_taken_back(session: &Session, line: &BoxLine) -> bool {
+    line.handed.is_some_and(|(at, proof)| {
+        let lately = session.now.0 - at.to_ms().0 <= UNDO_MS;
+        lately && line.ended.is_none() && proof != Proof::Team
+    })
+}
+
 fn row(
     (session, books): (&Session, &Books),
     actor: &Actor,
@@ -334,10 +342,6 @@ fn row(
         (true, false) if may_say => "leave",
         _ => "",
     };
-    let undo = line.handed.is_some_and(|(at, proof)| {
-        let lately = session.now.0 - at.to_ms().0 <= UNDO_MS;
-        lately && line.ended.is_none() && proof != Proof::Team
-    });
     BoxRow {
         plate: line.share,
         time: zone.clock(line.handed.map_or(at, |(at, _)| at)),
@@ -359,7 +363,7 @@ fn row(
         question: asked,
         scrap: scrap_says(again),
         one_by_one: may_say,
-        undo,
+        undo: may_be_taken_back(session, line),
         wrong: None,
         missed: line
             .missed

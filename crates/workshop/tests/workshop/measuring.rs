@@ -159,6 +159,7 @@ async fn they_are_kept_when_it_is_sent_again_changed_and_chosen_otherwise() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+#[expect(clippy::too_many_lines, reason = "one walk, told in its order")]
 async fn a_copy_is_good_only_within_its_limits_or_with_a_reason() {
     let (_dir, session, kept) = running().await;
     let seq = kept.plate.seq.0;
