@@ -5,6 +5,7 @@ use bytes::Bytes;
 use partpledge_records::{KeptPlate, ListedRequest, State, StepKind};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::micrometre::Micrometres;
+use partpledge_units::time::EventMs;
 use partpledge_workshop::bench::{Act, Each, Found, Good, Settled, act, take_back};
 use partpledge_workshop::measuring::{CriticalDimension, EachMeasured, Reading, Readings, Stands};
 use partpledge_workshop::review::Reason;
@@ -384,8 +385,11 @@ async fn a_piece_that_is_held_or_not_made_again_is_told_so() {
     // What was taken down is not made again: its scrap stays on its plate.
     let coordinator = Actor::new(Role::Coordinator);
     let listed = books.request(kept.request).unwrap();
+    // Not in the moment in which it came off the bed: its promise ends with this.
+    let moment = EventMs(session.now.0 + 60_000);
+    let later = session.at(moment).await.unwrap();
     take_down(
-        &session,
+        &later,
         &coordinator,
         listed,
         (Reason::Hurts, "", "down-00001"),
@@ -393,8 +397,8 @@ async fn a_piece_that_is_held_or_not_made_again_is_told_so() {
     .await
     .unwrap();
     let what = settle(copy, Found::Scrap("The wrong size".to_owned()), read(7_900));
-    did(&session, kept.plate.seq.0, &what).await.unwrap();
-    let books = Books::open(&session).await.unwrap();
+    did(&later, kept.plate.seq.0, &what).await.unwrap();
+    let books = Books::open(&later).await.unwrap();
     let pieces = books.pieces(kept.request);
     let piece = pieces.iter().find(|piece| piece.copy == copy).unwrap();
     assert_eq!(
@@ -404,8 +408,9 @@ async fn a_piece_that_is_held_or_not_made_again_is_told_so() {
     // Nothing is missing from the plate; its end stays none the less, and what was measured since.
     let machine = Actor::at_the_machine();
     let off = (kept.plate.seq.0, StepKind::Off);
-    let back = take_back(&session, &machine, off, None).await.unwrap_err();
+    let back = take_back(&later, &machine, off, None).await.unwrap_err();
     assert_eq!(back.code(), "not-taken-back");
+    assert!(back.what_to_do().contains("looked at again since then"));
 }
 
 #[tokio::test(flavor = "multi_thread")]
