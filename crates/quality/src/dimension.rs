@@ -10,6 +10,10 @@ pub const MOST: usize = 5;
 /// Longest name of one, in characters.
 pub const LONGEST_WHAT: usize = 60;
 
+/// The largest size that is good may be longer than the part by this share of it: the length of a slender
+/// pin is nearly the diagonal of its box, and may come out longer. Common practice, no source.
+const LONGER: f64 = 0.1;
+
 /// A size that must be right.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CriticalDimension {
@@ -50,9 +54,15 @@ pub enum NotADimension {
     /// More than [`LONGEST_WHAT`] characters, or not on one line.
     #[error("say what it is in {LONGEST_WHAT} letters at most, on one line")]
     LongWords,
-    /// A size that is none, or with its deviations none.
-    #[error("the size, and the smallest size that you accept, must be more than 0 mm")]
+    /// A size that is none.
+    #[error("the size must be more than 0 mm")]
     NotPositive,
+    /// A deviation of half the size or more: mostly a limit typed in its place.
+    #[error(
+        "say how far from the size is still good, not which size is: for 7.95 to 8.05 mm write 8 as the \
+         size, with the deviations −0.05 and 0.05. A deviation is less than half of the size"
+    )]
+    TooFar,
     /// The lower deviation is above the upper.
     #[error("the lower deviation is above the upper one: change them over")]
     Swapped,
@@ -62,6 +72,12 @@ pub enum NotADimension {
     /// Nothing of the part is that long.
     #[error("it is longer than the part itself: check the size, and the unit of the file")]
     TooLong,
+    /// No print of the part would be as long as what is still accepted.
+    #[error(
+        "the largest size that you accept is much longer than the part itself: say how far from the size \
+         is still good, not which size is"
+    )]
+    UpperTooLong,
     /// More than [`MOST`].
     #[error("name {MOST} critical dimensions at most: each is measured on each copy")]
     TooMany,
@@ -78,6 +94,12 @@ impl CriticalDimension {
     #[must_use]
     pub fn most(&self) -> Micrometres {
         self.nominal + self.upper
+    }
+
+    /// The limits in words: `from 7.95 to 8.05 mm`.
+    #[must_use]
+    pub fn limits(&self) -> String {
+        format!("from {} to {} mm", self.least(), self.most())
     }
 
     /// How a measured value lies outside the limits; `None` when it is on or between them.
@@ -125,17 +147,27 @@ impl CriticalDimension {
         if what.chars().count() > LONGEST_WHAT || what.chars().any(char::is_control) {
             return Err(NotADimension::LongWords);
         }
+        if self.nominal <= Micrometres(0) {
+            return Err(NotADimension::NotPositive);
+        }
+        // With less than half of it the smallest size that is good is above 0, too.
+        let far = |deviation: Micrometres| {
+            deviation.0.saturating_abs().saturating_mul(2) >= self.nominal.0
+        };
+        if far(self.lower) || far(self.upper) {
+            return Err(NotADimension::TooFar);
+        }
         if self.lower > self.upper {
             return Err(NotADimension::Swapped);
         }
         if self.lower == self.upper {
             return Err(NotADimension::NoWidth);
         }
-        if self.nominal <= Micrometres(0) || self.least() <= Micrometres(0) {
-            return Err(NotADimension::NotPositive);
-        }
         if self.nominal.mm() > longest_mm {
             return Err(NotADimension::TooLong);
+        }
+        if self.most().mm() > longest_mm * (1.0 + LONGER) {
+            return Err(NotADimension::UpperTooLong);
         }
         Ok(())
     }
@@ -171,6 +203,7 @@ mod tests {
         let said = |um| bore.outside(Micrometres(um)).unwrap().to_string();
         assert_eq!(said(8_220), "0.12 mm too large");
         assert_eq!(said(7_949), "0.001 mm too small");
+        assert_eq!(bore.limits(), "from 7.95 to 8.1 mm");
     }
 
     #[test]
@@ -182,8 +215,14 @@ mod tests {
             one.check(40.0)
         };
         assert_eq!(told(|_| {}), Ok(()));
-        assert_eq!(told(|one| one.nominal = Micrometres(40_000)), Ok(()));
-        let refused: [(Change, NotADimension); 8] = [
+        // The length of a slender pin: prints hold it no better than this.
+        let pin: Change = |one| {
+            (one.nominal, one.lower) = (Micrometres(40_000), Micrometres(-300));
+            one.upper = Micrometres(300);
+        };
+        assert_eq!(told(pin), Ok(()));
+        assert_eq!(told(|one| one.lower = Micrometres(-3_999)), Ok(()));
+        let refused: [(Change, NotADimension); 13] = [
             (|one| one.what = " ".to_owned(), NotADimension::NoWords),
             (|one| one.what = "x".repeat(61), NotADimension::LongWords),
             (|one| one.what = "a\nb".to_owned(), NotADimension::LongWords),
@@ -194,8 +233,20 @@ mod tests {
                 NotADimension::NotPositive,
             ),
             (
-                |one| one.lower = Micrometres(-8_000),
+                |one| one.nominal = Micrometres(0),
                 NotADimension::NotPositive,
+            ),
+            (|one| one.lower = Micrometres(-8_000), NotADimension::TooFar),
+            (|one| one.lower = Micrometres(-4_000), NotADimension::TooFar),
+            (|one| one.upper = Micrometres(4_000), NotADimension::TooFar),
+            // Limits in the place of deviations.
+            (
+                |one| (one.lower, one.upper) = (Micrometres(7_950), Micrometres(8_050)),
+                NotADimension::TooFar,
+            ),
+            (
+                |one| (one.nominal, one.upper) = (Micrometres(30_000), Micrometres(14_001)),
+                NotADimension::UpperTooLong,
             ),
             (
                 |one| one.nominal = Micrometres(40_001),

@@ -228,7 +228,9 @@ pub async fn act(
                 let count = Count::Each(each, measured);
                 draft.ended(&kept, &count, None, None).await?
             }
-            Act::Check { about, good } => draft.checked_at_bench(&kept, (about, *good)).await?,
+            Act::Check { about, good } => {
+                draft.checked_at_bench(actor, &kept, (about, *good)).await?
+            }
             Act::Settle(settled) => draft.settled(&kept, settled).await?,
             Act::Fail {
                 reason,

@@ -497,13 +497,14 @@ impl WorkshopError {
             Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
             Self::BadDimension { .. } => "Nothing was kept. Change it and send it again.".to_owned(),
             Self::NotGood { .. } => {
-                "What is outside its limits is for rework or scrap. What was not measured: measure it, \
-                 or say why that can’t be done. Nothing was changed."
+                "What is outside its limits is not good: rework it if that helps, and measure it again, \
+                 or call it scrap. What was not measured: measure it, or say why that can’t be done. \
+                 Nothing was changed."
                     .to_owned()
             }
             Self::MustMeasure { .. } => {
-                "Its team named dimensions that must be right. Take the plate off one by one: measure \
-                 each copy and write down what you read. Nothing was changed."
+                "Its team named dimensions that must be right. Go through the copies one by one: \
+                 measure each and write down what you read. Nothing was changed."
                     .to_owned()
             }
             Self::NothingGood { .. } => {

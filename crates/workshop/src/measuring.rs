@@ -1,13 +1,14 @@
 //! Critical dimensions of a request, and what was measured of them copy by copy.
 //!
-//! A copy is called good only when every critical dimension was measured and lies within its limits, or
-//! the bench has said why one could not be measured.
+//! A copy is called good at the bench that made it only when every critical dimension was measured and
+//! lies within its limits, or the bench has said why one could not be measured. Nobody measures copies
+//! that were recalled because their file was replaced, nor whole boxes that are checked where they went.
 
 use std::collections::BTreeMap;
 use std::fmt;
 
 use partpledge_quality::dimension::MOST;
-use partpledge_records::{KeptPlate, Measured, StoredCopy};
+use partpledge_records::{Measured, State, StepKind, StoredCopy};
 use partpledge_units::ids::RequestId;
 
 use crate::books::Books;
@@ -39,6 +40,17 @@ pub fn why_not(code: &str) -> &'static str {
     known.map_or("nobody said why", |(_, words)| words)
 }
 
+/// What keeps a copy from being called good.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lack {
+    /// A dimension was not measured.
+    NotMeasured,
+    /// It is outside its limits.
+    Outside(Outside),
+    /// It was when it was measured last, and nothing was read since.
+    WasOutside(Outside),
+}
+
 /// Why a copy can't be called good.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {
@@ -50,19 +62,48 @@ pub struct Fault {
     pub n: u32,
     /// What that is, in its team's words.
     pub what: String,
-    /// How far outside it is; `None` when it was not measured.
-    pub outside: Option<Outside>,
+    /// What is wrong with it.
+    pub lack: Lack,
 }
 
 /// `copy 2: bore for the bearing is 0.12 mm too large`.
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "copy {}: {} is ", self.copy, self.what)?;
-        match &self.outside {
-            Some(outside) => outside.fmt(f),
-            None => f.write_str("not measured"),
+        write!(f, "copy {}: {} ", self.copy, self.what)?;
+        match &self.lack {
+            Lack::NotMeasured => f.write_str("is not measured"),
+            Lack::Outside(outside) => write!(f, "is {outside}"),
+            Lack::WasOutside(outside) => {
+                write!(f, "was {outside}: it has to be measured again")
+            }
         }
     }
+}
+
+/// What has become of a piece that was measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stands {
+    /// It is good: the copy that the team gets or has.
+    Good,
+    /// It is held until somebody says that it is good or scrap.
+    Held,
+    /// It is no good, and nothing is made in its place, or not yet.
+    Scrap,
+    /// It is scrap or lost; the copy is another piece, from another plate.
+    MadeAgain,
+}
+
+/// A piece that was measured.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Piece {
+    /// Number of the copy within its request.
+    pub copy: i64,
+    /// Number of the plate, or share of one, that it came from.
+    pub plate: u64,
+    /// What has become of it.
+    pub stands: Stands,
+    /// What was measured last.
+    pub readings: Readings,
 }
 
 /// All that is wrong with copies that were called good, in one sentence without an end.
@@ -105,52 +146,93 @@ impl Books {
     /// What was measured last of a copy as it is now; nothing of a piece that was made again since.
     #[must_use]
     pub fn readings(&self, copy: &StoredCopy) -> Readings {
-        let all = self.measured.get(&copy.id).into_iter().flatten();
-        let of_this = all.filter(|one| one.plate == copy.plate);
-        of_this.map(|one| (one.n, one.reading.clone())).collect()
+        let mut all = self.readings_by_plate(copy);
+        all.remove(&copy.plate).unwrap_or_default()
     }
 
-    /// Pieces of a copy that were measured, not used and made again: by number of plate, with what was
-    /// measured last of each.
+    /// Every piece of a request that was measured, by copy; of those of one copy that which is it last.
     #[must_use]
-    pub fn readings_before(&self, copy: &StoredCopy) -> BTreeMap<u64, Readings> {
-        let all = self.measured.get(&copy.id).into_iter().flatten();
+    pub fn pieces(&self, request: RequestId) -> Vec<Piece> {
+        let of_copy = |copy: &StoredCopy| {
+            let mut all = self.readings_by_plate(copy);
+            let now = all.remove_entry(&copy.plate);
+            let all: Vec<_> = all.into_iter().chain(now).collect();
+            let piece = |(plate, readings)| Piece {
+                copy: copy.number,
+                plate,
+                stands: self.stands_now(copy, plate),
+                readings,
+            };
+            all.into_iter().map(piece).collect::<Vec<_>>()
+        };
+        self.copies(request).iter().flat_map(of_copy).collect()
+    }
+
+    /// What has become of the piece of a copy that came from a plate.
+    fn stands_now(&self, copy: &StoredCopy, plate: u64) -> Stands {
+        // Called back before another piece was begun.
+        let over = matches!(copy.state, State::Withdrawn | State::Recalled);
+        let begun = self.step(copy.plate, StepKind::Started).is_some();
+        match copy.state {
+            _ if plate != copy.plate && over && !begun => Stands::Scrap,
+            _ if plate != copy.plate => Stands::MadeAgain,
+            State::Inspected | State::Boxed | State::HandedOver => Stands::Good,
+            State::Rework => Stands::Held,
+            _ => Stands::Scrap,
+        }
+    }
+
+    /// What was measured last of each piece of a copy, by number of plate. That it could not be measured
+    /// does not take the place of a size that was read.
+    fn readings_by_plate(&self, copy: &StoredCopy) -> BTreeMap<u64, Readings> {
         let mut out: BTreeMap<u64, Readings> = BTreeMap::new();
-        for one in all.filter(|one| one.plate != copy.plate) {
+        for one in self.measured.get(&copy.id).into_iter().flatten() {
             let readings = out.entry(one.plate).or_default();
-            readings.insert(one.n, one.reading.clone());
+            let excuse = matches!(one.reading, Reading::NotMeasured(_));
+            let read = matches!(readings.get(&one.n), Some(Reading::Value(_)));
+            if !(excuse && read) {
+                readings.insert(one.n, one.reading.clone());
+            }
         }
         out
     }
 
-    /// Whether something on a plate has critical dimensions: then it can't be called good by a count.
+    /// How a dimension of a copy as it is now was outside its limits when it was measured last.
     #[must_use]
-    pub fn must_be_measured(&self, kept: &KeptPlate) -> bool {
-        let mut rows = self.company(kept).into_iter();
-        rows.any(|row| !self.dimensions(row.request).is_empty())
+    pub fn was_outside(&self, request: RequestId, copy: &StoredCopy) -> BTreeMap<u32, Outside> {
+        let readings = self.readings(copy);
+        let all = (1..).zip(self.dimensions(request));
+        let was = |(n, one): (u32, &CriticalDimension)| match readings.get(&n)? {
+            Reading::Value(value) => Some((n, one.outside(*value)?)),
+            Reading::NotMeasured(_) => None,
+        };
+        all.filter_map(was).collect()
     }
 
-    /// Why a copy can't be called good with these readings.
+    /// Why a copy can't be called good with these readings. Once it was outside its limits, only another
+    /// size helps: neither a reason why it can't be measured, nor that it need not be.
     pub(crate) fn faults(
         &self,
-        request: RequestId,
-        (share, copy): (u64, i64),
+        (request, share): (RequestId, u64),
+        copy: &StoredCopy,
         readings: &Readings,
     ) -> Vec<Fault> {
+        let was = self.was_outside(request, copy);
         let all = (1..).zip(self.dimensions(request));
         let fault = |(n, one): (u32, &CriticalDimension)| {
-            let outside = match readings.get(&n) {
-                Some(Reading::NotMeasured(_)) => return None,
-                Some(Reading::Value(value)) => Some(one.outside(*value)?),
-                None => None,
+            let lack = match (readings.get(&n), was.get(&n)) {
+                (Some(Reading::Value(value)), _) => Lack::Outside(one.outside(*value)?),
+                (_, Some(was)) => Lack::WasOutside(*was),
+                (Some(Reading::NotMeasured(_)), None) => return None,
+                (None, None) => Lack::NotMeasured,
             };
-            let what = one.what.clone();
+            let (copy, what) = (copy.number, one.what.clone());
             Some(Fault {
                 share,
                 copy,
                 n,
                 what,
-                outside,
+                lack,
             })
         };
         all.filter_map(fault).collect()

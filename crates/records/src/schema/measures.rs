@@ -2,8 +2,8 @@
 
 use crate::db::On;
 
-/// What a dimension is called are its team's own words: they may have to be blanked, so no trigger keeps
-/// those rows. What was measured stays as it was read.
+/// What was measured stays as it was read. What a dimension is called are its team's own words: nothing
+/// changes them yet, but whoever keeps a server can, so no trigger keeps those rows.
 pub(super) const MEASURES: &[(On, &str)] = &[
     (
         On::Both,

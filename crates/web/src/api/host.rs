@@ -325,7 +325,9 @@ enum DeedKind {
     MissLeg,
     /// The box is lost, or has the wrong parts in it; the coordinator decides.
     DoubtBox,
-    /// Recalled copies of the share that its team does not have were checked: all are good.
+    /// Recalled copies of the share that its team does not have were checked: all are good. The bench that
+    /// made them tells by `settle` what was measured of each, if they have critical dimensions and their
+    /// printer drifted.
     RecallGood,
     /// The same: none is good, and they are made again.
     RecallBad,
@@ -415,7 +417,10 @@ impl DeedIn {
             DeedKind::Look => Act::Look,
             DeedKind::Off => Act::TakeOff { good: self.good()? },
             DeedKind::Inspect => inspected(self.plate, &self.copies)?,
-            DeedKind::Settle => settled(&self.copies, self.about.as_deref().unwrap_or_default())?,
+            DeedKind::Settle => {
+                let about = self.about.as_deref().unwrap_or_default();
+                settled(self.plate, &self.copies, about)?
+            }
             DeedKind::Fail => Act::Fail {
                 reason: self.reason()?,
                 good: self.good()?,

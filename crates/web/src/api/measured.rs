@@ -1,11 +1,12 @@
 //! Critical dimensions and what was measured of them, and copies looked at one by one.
 
-use partpledge_records::{ListedRequest, StoredCopy};
+use partpledge_records::ListedRequest;
 use partpledge_units::micrometre::Micrometres;
 use partpledge_workshop::Books;
 use partpledge_workshop::bench::{Act, Each, Found, Settled};
 use partpledge_workshop::measuring::{
-    CriticalDimension, EachMeasured, MOST_DIMENSIONS, NotADimension, Reading, Readings, WHY_NOT,
+    CriticalDimension, EachMeasured, MOST_DIMENSIONS, NotADimension, Piece, Reading, Readings,
+    Stands, WHY_NOT,
 };
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -24,14 +25,23 @@ const FAULT_CODES: [&str; FAULTS.len()] = [
     "other",
 ];
 
-/// A critical dimension, as a program names it.
-#[derive(Deserialize)]
+/// A size that must be right: either `plus_minus_mm`, or `lower_mm` and `upper_mm`. All have three decimals
+/// at most.
+#[derive(Deserialize, ToSchema)]
+#[schema(as = CriticalDimensionIn)]
 #[serde(deny_unknown_fields)]
-struct CriticalDimensionIn {
+pub(crate) struct CriticalDimensionIn {
+    /// What it is, in a few words.
+    #[schema(min_length = 1, max_length = 60)]
     what: String,
+    #[schema(exclusive_minimum = 0)]
     nominal_mm: f64,
+    /// So much more and so much less is accepted; less than half of the size.
+    #[schema(exclusive_minimum = 0)]
     plus_minus_mm: Option<f64>,
+    /// The lower deviation, mostly below 0; less than half of the size either way.
     lower_mm: Option<f64>,
+    /// The upper deviation, above the lower one; less than half of the size either way.
     upper_mm: Option<f64>,
 }
 
@@ -49,6 +59,12 @@ pub(crate) fn dimensions_in(text: &str) -> Result<Option<Vec<CriticalDimension>>
                  lower_mm and upper_mm, with three decimals at most";
     let bad = || Problem::bad("critical_dimensions", range);
     let told: Vec<CriticalDimensionIn> = serde_json::from_str(text).map_err(|_| bad())?;
+    let minus = |told: &CriticalDimensionIn| told.plus_minus_mm.is_some_and(|about| about < 0.0);
+    if told.iter().any(minus) {
+        let range = "a list whose plus_minus_mm are more than 0: they count up and down; for other \
+                     limits give lower_mm and upper_mm";
+        return Err(Problem::bad("critical_dimensions", range));
+    }
     let one = |told: CriticalDimensionIn| {
         let (lower, upper) = match (told.plus_minus_mm, told.lower_mm, told.upper_mm) {
             (Some(about), None, None) => (-about, about),
@@ -118,6 +134,32 @@ struct ReadingOut {
     not_measured: Option<String>,
 }
 
+/// What has become of a piece.
+#[derive(Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
+#[schema(as = Stands)]
+#[serde(rename_all = "kebab-case")]
+enum StandsOut {
+    /// It is good.
+    Good,
+    /// It is held until somebody says that it is good or scrap.
+    Held,
+    /// It is no good, and nothing is made in its place, or not yet.
+    Scrap,
+    /// It is scrap or lost, and the copy is another piece.
+    MadeAgain,
+}
+
+impl From<Stands> for StandsOut {
+    fn from(stands: Stands) -> Self {
+        match stands {
+            Stands::Good => Self::Good,
+            Stands::Held => Self::Held,
+            Stands::Scrap => Self::Scrap,
+            Stands::MadeAgain => Self::MadeAgain,
+        }
+    }
+}
+
 /// What was measured on one piece.
 #[derive(Serialize, ToSchema)]
 #[schema(as = Piece)]
@@ -126,8 +168,10 @@ pub(crate) struct PieceOut {
     copy: i64,
     /// The plate, or share of one, that it came from.
     plate: u64,
-    /// Whether this very piece is the copy; otherwise it was not used, and the copy is made again.
+    /// Whether this very piece is good, and is the copy that the team gets or has: `stands` is `good`.
     used: bool,
+    /// What has become of it.
+    stands: StandsOut,
     measured: Vec<ReadingOut>,
 }
 
@@ -162,24 +206,15 @@ fn readings_out(dimensions: &[CriticalDimension], readings: &Readings) -> Vec<Re
 /// Every piece of a request that was measured, by copy; of those of one copy that which is it last.
 pub(crate) fn pieces(books: &Books, listed: &ListedRequest) -> Vec<PieceOut> {
     let dimensions = books.dimensions(listed.request.id);
-    let of_copy = |copy: &StoredCopy| {
-        let before = books.readings_before(copy).into_iter();
-        let now = (copy.plate, books.readings(copy));
-        let all = before.chain(std::iter::once(now));
-        let told = all.filter(|(_, readings)| !readings.is_empty());
-        let piece = |(plate, readings): (u64, Readings)| PieceOut {
-            copy: copy.number,
-            plate,
-            used: plate == copy.plate,
-            measured: readings_out(dimensions, &readings),
-        };
-        told.map(piece).collect::<Vec<_>>()
+    let all = books.pieces(listed.request.id).into_iter();
+    let piece = |piece: Piece| PieceOut {
+        copy: piece.copy,
+        plate: piece.plate,
+        used: piece.stands == Stands::Good,
+        stands: piece.stands.into(),
+        measured: readings_out(dimensions, &piece.readings),
     };
-    books
-        .copies(listed.request.id)
-        .iter()
-        .flat_map(of_copy)
-        .collect()
+    all.map(piece).collect()
 }
 
 /// One copy, looked at.
@@ -187,7 +222,7 @@ pub(crate) fn pieces(books: &Books, listed: &ListedRequest) -> Vec<PieceOut> {
 #[schema(as = CopyFound)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct CopyIn {
-    /// Number of its share of the plate; that of the plate when not said.
+    /// Number of its share of the plate; that of `plate` when not said. For `settle` it is `plate`.
     share: Option<u64>,
     /// Its number within the request.
     copy: i64,
@@ -276,14 +311,18 @@ pub(crate) fn inspected(plate: u64, copies: &[CopyIn]) -> Result<Act, Problem> {
     Ok(Act::Inspect { each, measured })
 }
 
-/// A copy that was held or recalled.
-pub(crate) fn settled(copies: &[CopyIn], about: &str) -> Result<Act, Problem> {
+/// A copy of a share that was held or recalled.
+pub(crate) fn settled(share: u64, copies: &[CopyIn], about: &str) -> Result<Act, Problem> {
     let [copy] = copies else {
         return Err(Problem::bad(
             "copies",
             "the one copy that was held or recalled",
         ));
     };
+    if copy.share.is_some_and(|told| told != share) {
+        let range = "that of plate, which is the share of the copy";
+        return Err(Problem::bad("share", range));
+    }
     Ok(Act::Settle(Settled {
         copy: copy.copy,
         found: copy.found()?,

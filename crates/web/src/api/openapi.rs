@@ -9,6 +9,7 @@ use axum::response::{IntoResponse, Response};
 use serde_json::{Map, Value, json};
 
 use super::call::fresh;
+use super::measured::CriticalDimensionIn;
 use super::problem::{PROBLEM_JSON, ProblemOut};
 use super::table::{Described, Gives, Query, ROUTES, Route, Takes, of};
 use crate::pages::api::ApiPage;
@@ -42,6 +43,36 @@ impl Schemas {
             keep(name, schema);
         }
         json!({ "$ref": format!("#/components/schemas/{name}") })
+    }
+}
+
+/// A field of a form that is a JSON list itself, as text.
+struct ListField {
+    form: &'static str,
+    field: &'static str,
+    /// The type of each item.
+    item: fn() -> Described,
+}
+
+const LISTS: [ListField; 1] = [ListField {
+    form: "PartForm",
+    field: "critical_dimensions",
+    item: of::<CriticalDimensionIn>,
+}];
+
+impl Schemas {
+    /// Says what such a field holds (JSON Schema 2020-12, part "Validation", 8.5 `contentSchema`): no derive
+    /// writes that.
+    fn lists(&mut self) {
+        for list in LISTS {
+            let item = self.of((list.item)());
+            let form = self.0.get_mut(list.form);
+            let Some(field) = form.map(|form| &mut form["properties"][list.field]) else {
+                continue;
+            };
+            field["contentMediaType"] = json!("application/json");
+            field["contentSchema"] = json!({ "type": "array", "items": item });
+        }
     }
 }
 
@@ -179,6 +210,7 @@ pub(crate) fn describe() -> Value {
             .or_default()
             .insert(method, operation);
     }
+    schemas.lists();
     let problem = schemas.of(of::<ProblemOut>());
     let own = json!({
         "operationId": "openapi", "summary": "This document", "tags": ["all"], "security": [],

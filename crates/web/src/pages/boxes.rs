@@ -47,6 +47,8 @@ pub(crate) struct BoxRow {
     pub(crate) scrap: &'static str,
     /// Whether whoever looks can have each of them looked at.
     pub(crate) one_by_one: bool,
+    /// Whether each must be measured before it is good: the whole box can't be called so.
+    pub(crate) measures: bool,
     /// Whether the hand-over can still be taken back.
     pub(crate) undo: bool,
     /// What is wrong with the form that was sent, if something is.
@@ -299,6 +301,14 @@ pub(crate) fn team_boxes(
     shown.map(one).collect()
 }
 
+/// Whether its hand-over can still be taken back.
+fn may_be_taken_back(session: &Session, line: &BoxLine) -> bool {
+    line.handed.is_some_and(|(at, proof)| {
+        let lately = session.now.0 - at.to_ms().0 <= UNDO_MS;
+        lately && line.ended.is_none() && proof != Proof::Team
+    })
+}
+
 fn row(
     (session, books): (&Session, &Books),
     actor: &Actor,
@@ -325,16 +335,13 @@ fn row(
         question(books, kept.request, &copies)
     });
     let again = kept.is_some_and(|kept| is_made_again(books, kept.request)) && !asked.replaced;
+    let sized = kept.is_some_and(|kept| !books.dimensions(kept.request).is_empty());
     let free = line.handed.is_none() && line.stopped.is_none();
     let act = match (free, line.may_be_handed) {
         (true, true) => "hand",
         (true, false) if may_say => "leave",
         _ => "",
     };
-    let undo = line.handed.is_some_and(|(at, proof)| {
-        let lately = session.now.0 - at.to_ms().0 <= UNDO_MS;
-        lately && line.ended.is_none() && proof != Proof::Team
-    });
     BoxRow {
         plate: line.share,
         time: zone.clock(line.handed.map_or(at, |(at, _)| at)),
@@ -352,10 +359,11 @@ fn row(
         recalled: line.handed.is_none()
             && line.stopped == Some(Stop::Recalled)
             && (may_say || line.left.is_some()),
+        measures: may_say && asked.measure && sized,
         question: asked,
         scrap: scrap_says(again),
         one_by_one: may_say,
-        undo,
+        undo: may_be_taken_back(session, line),
         wrong: None,
         missed: line
             .missed
@@ -489,6 +497,7 @@ mod tests {
             question: Question::default(),
             scrap: scrap_says(true),
             one_by_one: true,
+            measures: false,
             undo: false,
             wrong: None,
             code: "brindlemoor".to_owned(),
@@ -558,7 +567,18 @@ mod tests {
         let recalled = page("brindlemoor", vec![recalled]).render().unwrap();
         sound(&recalled);
         assert!(recalled.contains("value=\"checked-bad\""));
+        assert!(recalled.contains("value=\"checked-good\""));
         assert!(!recalled.contains("value=\"hand\""));
+        let measured = BoxRow {
+            act: "",
+            recalled: true,
+            measures: true,
+            ..row(Vec::new())
+        };
+        let measured = page("brindlemoor", vec![measured]).render().unwrap();
+        sound(&measured);
+        assert!(measured.contains("/run-sheets/brindlemoor/inspect?plate=214"));
+        assert!(!measured.contains("value=\"checked-good\""));
         let leaves = BoxRow {
             act: "leave",
             ..row(Vec::new())

@@ -83,6 +83,11 @@ pub(crate) struct CopiesForm {
     pub(crate) copies: Vec<CopyLine>,
     /// What is asked of a copy that was recalled.
     pub(crate) question: Question,
+    /// Whether a copy may be good though nothing of it was measured: only its file was replaced.
+    pub(crate) unmeasured: bool,
+    /// Names of the fields of sizes that were outside their limits when they were measured last, with a
+    /// space between them: without another size the copy is not good.
+    pub(crate) again: String,
     /// What becomes of scrap.
     pub(crate) scrap: &'static str,
     pub(crate) key: String,
@@ -101,7 +106,7 @@ pub(crate) struct InspectPage {
     pub(crate) held: bool,
     pub(crate) forms: Vec<CopiesForm>,
     pub(crate) reasons: Vec<&'static str>,
-    /// Whether something is to be measured.
+    /// Whether something is to be measured before it is good.
     pub(crate) measures: bool,
     /// Why something could not be measured: code and words.
     pub(crate) why_not: Vec<(&'static str, &'static str)>,
@@ -124,7 +129,7 @@ fn sizes(dimensions: &[CriticalDimension], share: u64, number: i64) -> Vec<SizeF
     let field = |(n, one): (u32, &CriticalDimension)| SizeField {
         name: size_name(share, number, n),
         what: one.what.clone(),
-        limits: format!("from {} to {} mm", one.least(), one.most()),
+        limits: one.limits(),
         least_um: one.least().0,
         most_um: one.most().0,
         ..SizeField::default()
@@ -180,6 +185,8 @@ pub(crate) fn forms(
             button: "Off the bed",
             copies: copies.collect(),
             question: Question::default(),
+            unmeasured: false,
+            again: String::new(),
             scrap: match remade {
                 _ if remade == company.len() => scrap_says(true),
                 0 => scrap_says(false),
@@ -196,6 +203,9 @@ pub(crate) fn forms(
         for copy in books.held(row).chain(here) {
             let question = question(books, row.request, &[(copy.plate, copy.number)]);
             let made_again = is_made_again(books, row.request) && !question.replaced;
+            let share = row.plate.seq.0;
+            let was = books.was_outside(row.request, copy).into_keys();
+            let was: Vec<String> = was.map(|n| size_name(share, copy.number, n)).collect();
             let mut asked = line(books, row, copy.number);
             if !question.about.is_empty() {
                 asked.chosen = String::new();
@@ -208,10 +218,12 @@ pub(crate) fn forms(
             };
             forms.push(CopiesForm {
                 act: "settle",
-                share: row.plate.seq.0,
+                share,
                 says: format!("Copy {} from plate {}", copy.number, row.on().0),
                 button: "Say so",
                 copies: vec![asked],
+                unmeasured: !question.about.is_empty() && !question.measure,
+                again: was.join(" "),
                 question,
                 scrap: scrap_says(made_again),
                 key: key(),
@@ -251,6 +263,8 @@ mod tests {
                 button: "Off the bed",
                 copies,
                 question: Question::default(),
+                unmeasured: false,
+                again: String::new(),
                 scrap: scrap_says(true),
                 key: "k".to_owned(),
             }],

@@ -2,7 +2,9 @@
 
 use partpledge_units::ids::RequestId;
 use partpledge_workshop::Books;
-use partpledge_workshop::measuring::{CriticalDimension, Reading, Readings, why_not};
+use partpledge_workshop::measuring::{
+    CriticalDimension, Piece, Reading, Readings, Stands, why_not,
+};
 
 /// One critical dimension.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,7 +50,7 @@ fn named(one: &CriticalDimension) -> Named {
     Named {
         what: one.what.clone(),
         size,
-        limits: format!("from {} to {} mm", one.least(), one.most()),
+        limits: one.limits(),
         hint,
     }
 }
@@ -64,6 +66,17 @@ fn cell(one: &CriticalDimension, reading: Option<&Reading>) -> String {
     }
 }
 
+/// Which piece that is, and what has become of it.
+fn which(piece: &Piece) -> String {
+    let (copy, plate) = (piece.copy, piece.plate);
+    match piece.stands {
+        Stands::Good => format!("Copy {copy}"),
+        Stands::Held => format!("Copy {copy}: held, not good yet"),
+        Stands::Scrap => format!("Copy {copy}, from plate {plate}: scrap, not made again"),
+        Stands::MadeAgain => format!("Copy {copy}, from plate {plate}: made again since"),
+    }
+}
+
 /// The critical dimensions of a request, and every piece of it that was measured.
 pub(crate) fn sizes(books: &Books, request: RequestId) -> Sizes {
     let dimensions = books.dimensions(request);
@@ -71,20 +84,11 @@ pub(crate) fn sizes(books: &Books, request: RequestId) -> Sizes {
         let all = (1..).zip(dimensions);
         all.map(|(n, one)| cell(one, readings.get(&n))).collect()
     };
-    let mut rows = Vec::new();
-    for copy in books.copies(request) {
-        for (plate, readings) in books.readings_before(copy) {
-            let which = format!("Copy {}, from plate {plate}: not used", copy.number);
-            rows.push((which, cells(&readings)));
-        }
-        let readings = books.readings(copy);
-        if !readings.is_empty() {
-            rows.push((format!("Copy {}", copy.number), cells(&readings)));
-        }
-    }
+    let pieces = books.pieces(request);
+    let rows = pieces.iter().map(|one| (which(one), cells(&one.readings)));
     Sizes {
         named: dimensions.iter().map(named).collect(),
-        rows,
+        rows: rows.collect(),
     }
 }
 
@@ -112,6 +116,19 @@ mod tests {
         let read = |um| cell(&bore(-50, 50), Some(&Reading::Value(Micrometres(um))));
         assert_eq!(read(8_000), "8 mm");
         assert_eq!(read(8_170), "8.17 mm: 0.12 mm too large");
+        let of = |stands| {
+            let piece = Piece {
+                copy: 2,
+                plate: 17,
+                stands,
+                readings: Readings::new(),
+            };
+            which(&piece)
+        };
+        assert_eq!(of(Stands::Good), "Copy 2");
+        assert_eq!(of(Stands::Held), "Copy 2: held, not good yet");
+        assert!(of(Stands::Scrap).ends_with("scrap, not made again"));
+        assert!(of(Stands::MadeAgain).ends_with("made again since"));
         let not = Reading::NotMeasured("no-tool".to_owned());
         let not = cell(&bore(-50, 50), Some(&not));
         assert_eq!(not, "not measured: we have no tool for it here");

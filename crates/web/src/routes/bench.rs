@@ -235,7 +235,7 @@ async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Res
         return done;
     };
     let (session, books) = looked(site).await?;
-    let (at, form) = ((code, &kept), (tick, &wrong_of(&faults)));
+    let (at, form) = ((code, &kept), (tick, &wrong_of(&faults, act == "settle")));
     Err(inspect::asked_again(
         site,
         (&session, &books),

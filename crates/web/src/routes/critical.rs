@@ -58,7 +58,11 @@ pub(crate) fn as_typed(dimensions: &[CriticalDimension]) -> Vec<SizeTyped> {
             what: one.what.clone(),
             size: one.nominal.to_string(),
             about: text(even, one.upper),
-            lower: text(!even, one.lower),
+            lower: if one.lower > Micrometres(0) {
+                format!("+{}", one.lower)
+            } else {
+                text(!even, one.lower)
+            },
             upper: text(!even, one.upper),
         }
     };
@@ -106,11 +110,17 @@ fn one(row: &Row, typed: &SizeTyped) -> Result<CriticalDimension, Wrong> {
             return Err(wrong(row.about, text.to_owned()));
         }
         (about, false) => {
-            let about = size(row.about, about)?;
+            let bare = about.strip_prefix('±').unwrap_or(about);
+            let about = size(row.about, bare)?;
+            if about < Micrometres(0) {
+                let text = "Write it without a minus: it counts for more and for less. Not the same up \
+                            and down? Then give the two numbers below.";
+                return Err(wrong(row.about, text.to_owned()));
+            }
             (-about, about)
         }
         ("", true) => (
-            size(row.lower, &typed.lower)?,
+            smaller(row, nominal, (&typed.lower, size(row.lower, &typed.lower)?))?,
             size(row.upper, &typed.upper)?,
         ),
         (_, true) => {
@@ -128,13 +138,36 @@ fn one(row: &Row, typed: &SizeTyped) -> Result<CriticalDimension, Wrong> {
     one.check(f64::INFINITY).map_err(|why| {
         let field = match why {
             NotADimension::NoWords | NotADimension::LongWords => row.what,
-            NotADimension::Swapped | NotADimension::NoWidth if own => row.lower,
-            NotADimension::Swapped | NotADimension::NoWidth => row.about,
+            NotADimension::Swapped | NotADimension::NoWidth | NotADimension::TooFar if own => {
+                row.lower
+            }
+            NotADimension::Swapped | NotADimension::NoWidth | NotADimension::TooFar => row.about,
             _ => row.size,
         };
         wrong(field, format!("{}.", words::capital(&why.to_string())))
     })?;
     Ok(one)
+}
+
+/// The lower deviation, as it was typed and read. How much *smaller* is still good is asked for: a number
+/// without a sign may mean either.
+fn smaller(
+    row: &Row,
+    nominal: Micrometres,
+    (typed, lower): (&str, Micrometres),
+) -> Result<Micrometres, Wrong> {
+    // From half of the size on it is no deviation at all, and refused as such.
+    let near = lower > Micrometres(0) && lower < nominal - lower;
+    if !near || typed.starts_with('+') {
+        return Ok(lower);
+    }
+    let text = format!(
+        "Give it a sign: −{lower} if {} mm is still good, +{lower} if it must be {} mm or more.",
+        nominal - lower,
+        nominal + lower
+    );
+    let field = row.lower;
+    Err(Wrong { field, text })
 }
 
 /// The field of the size that is wrong, by its number among those that were filled in.

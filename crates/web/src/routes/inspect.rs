@@ -7,7 +7,7 @@ use partpledge_records::KeptPlate;
 use partpledge_units::ids::RequestId;
 use partpledge_units::micrometre::Micrometres;
 use partpledge_workshop::bench::{Act, Each, Found, Settled};
-use partpledge_workshop::measuring::{EachMeasured, Fault, Reading, Readings, WHY_NOT};
+use partpledge_workshop::measuring::{EachMeasured, Fault, Lack, Reading, Readings, WHY_NOT};
 use partpledge_workshop::{Books, Session};
 
 use super::bench::{Fields, With, date, field, may_work, not_yours, plate_at};
@@ -44,7 +44,8 @@ fn made(
 ) -> Option<InspectPage> {
     let mut keys = key;
     let (held, forms) = forms(books, kept, &mut keys, again);
-    let mut copies = forms.iter().flat_map(|form| &form.copies);
+    let asked = forms.iter().filter(|form| !form.unmeasured);
+    let mut copies = asked.flat_map(|form| &form.copies);
     let measures = copies.any(|copy| !copy.sizes.is_empty());
     (!forms.is_empty()).then(|| InspectPage {
         head: Head::new(session, visitor, ""),
@@ -64,13 +65,24 @@ fn made(
 /// What is wrong with a form about copies, by the name of the field.
 pub(crate) type Wrong = Vec<(String, String)>;
 
-/// Why copies can't be called good, by field.
-pub(crate) fn wrong_of(faults: &[Fault]) -> Wrong {
+/// Why copies can't be called good, by field. What was held or recalled is asked for by itself, and is good
+/// or scrap.
+pub(crate) fn wrong_of(faults: &[Fault], held: bool) -> Wrong {
+    let then = if held {
+        "Change it and measure it again, or it is scrap."
+    } else {
+        "Rework or scrap?"
+    };
     let one = |fault: &Fault| {
         let Fault { copy, what, .. } = fault;
-        let text = match &fault.outside {
-            Some(outside) => format!("Copy {copy}, {what}: {outside}. Rework or scrap?"),
-            None => format!("Copy {copy}, {what}: measure it, or say why that can’t be done."),
+        let text = match &fault.lack {
+            Lack::Outside(outside) => format!("Copy {copy}, {what}: {outside}. {then}"),
+            Lack::WasOutside(outside) => {
+                format!("Copy {copy}, {what}: it was {outside}. Measure it again: no reason helps.")
+            }
+            Lack::NotMeasured => {
+                format!("Copy {copy}, {what}: measure it, or say why that can’t be done.")
+            }
         };
         (size_name(fault.share, fault.copy, fault.n), text)
     };

@@ -80,6 +80,11 @@ impl<'a> Program<'a> {
             .await
     }
 
+    /// A type of the description.
+    pub(super) fn described(&self, name: &str) -> &Value {
+        &self.document["components"]["schemas"][name]
+    }
+
     async fn send_bracket(&self, key: &str) -> Answer {
         let file = partpledge_testbed::files().swap_remove(0);
         let mut body = b"--sep\r\nContent-Disposition: form-data; name=\"copies\"\r\n\r\n2\r\n\

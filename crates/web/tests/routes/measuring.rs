@@ -56,12 +56,25 @@ async fn what_is_wrong_with_a_size_is_said_at_its_field_and_nothing_is_kept() {
         (changed("size-1", "8.o5").to_vec(), "size-1"),
         (changed("about-1", "").to_vec(), "about-1"),
         (changed("about-1", "0").to_vec(), "about-1"),
-        (changed("about-1", "9").to_vec(), "size-1"),
+        // Limits in the place of deviations, and a sign where both are meant.
+        (changed("about-1", "9").to_vec(), "about-1"),
+        (changed("about-1", "4").to_vec(), "about-1"),
+        (changed("about-1", "-0.05").to_vec(), "about-1"),
+        (changed("about-1", "±-0.05").to_vec(), "about-1"),
+        (
+            [&BORE[..2], &[("lower-1", "7.95"), ("upper-1", "8.05")]].concat(),
+            "lower-1",
+        ),
+        // Smaller or larger? It has to be said.
+        (
+            [&BORE[..2], &[("lower-1", "0.05"), ("upper-1", "0.1")]].concat(),
+            "lower-1",
+        ),
         // Longer than the part: known once its file is read.
         (changed("size-1", "500").to_vec(), "size-1"),
         ([&BORE[..], &[("lower-1", "-0.1")]].concat(), "about-1"),
         (
-            [&BORE[..2], &[("lower-1", "0.1"), ("upper-1", "-0.1")]].concat(),
+            [&BORE[..2], &[("lower-1", "+0.1"), ("upper-1", "-0.1")]].concat(),
             "lower-1",
         ),
         ([&BORE[..], &[("what-4", "pin")]].concat(), "size-4"),
@@ -71,8 +84,21 @@ async fn what_is_wrong_with_a_size_is_said_at_its_field_and_nothing_is_kept() {
         assert!(answer.contains(&format!("href=\"#{field}\"")), "{field}");
         assert!(answer.contains("id=\"critical\" open"), "{field}");
     }
+    for (text, says) in [
+        ("-0.05", "Write it without a minus"),
+        ("8.05", "say how far from the size is still good"),
+    ] {
+        let answer = sent(&site, &changed("about-1", text)).await;
+        assert!(
+            answer.to_lowercase().contains(&says.to_lowercase()),
+            "{says}"
+        );
+    }
+    let limits = [&BORE[..2], &[("lower-1", "7.95"), ("upper-1", "8.05")]].concat();
+    let answer = sent(&site, &limits).await;
+    assert!(answer.contains("Say how far from the size is still good"));
     assert!(site.books().await.requests.is_empty());
-    let made = sent(&site, &BORE).await;
+    let made = sent(&site, &changed("about-1", "± 0,05")).await;
     assert_eq!(leads_to(&made), Some("/parts/1"));
     let page = site.get("/parts/1", NEWT).await;
     assert!(page.contains("8 ± 0.05 mm") && page.contains("Good from 7.95 to 8.05 mm"));
@@ -82,6 +108,18 @@ async fn what_is_wrong_with_a_size_is_said_at_its_field_and_nothing_is_kept() {
     // The form for a changed file has them; emptied there, the new one has none.
     let again = site.get("/parts/send?again=1", NEWT).await;
     assert!(again.contains("value=\"bore for the bearing\"") && again.contains("value=\"0.05\""));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_must_be_larger_is_typed_with_its_sign_and_shown_so_again() {
+    let site = served().await;
+    let own = [("lower-1", "+0.1"), ("upper-1", "0.2")];
+    let made = sent(&site, &[&BORE[..2], &own].concat()).await;
+    assert_eq!(leads_to(&made), Some("/parts/1"), "{made}");
+    let page = site.get("/parts/1", NEWT).await;
+    assert!(page.contains("Good from 8.1 to 8.2 mm"));
+    let again = site.get("/parts/send?again=1", NEWT).await;
+    assert!(again.contains("value=\"+0.1\"") && again.contains("value=\"0.2\""));
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -141,13 +179,16 @@ async fn a_bench_measures_each_copy_and_the_team_reads_it() {
         assert_eq!(status(&done), "303", "{done}");
     }
     let page = site.get("/parts/1", NEWT).await;
-    assert!(page.contains(&format!("Copy 1, from plate {plate}: not used")));
+    assert!(page.contains(&format!("Copy 1, from plate {plate}: made again since")));
     assert!(page.contains("8.17 mm: 0.12 mm too large"));
     assert!(page.contains("not measured: we have no tool for it here"));
     let program = Program::of(&site, NEWT).await;
     let part = program.get("/api/v1/parts/1").await;
     program.fits("Part", &part.body);
     assert_eq!(part.body["pieces"][0]["used"], false);
+    assert_eq!(part.body["pieces"][0]["stands"], "made-again");
+    assert_eq!(part.body["pieces"][1]["used"], true);
+    assert_eq!(part.body["pieces"][1]["stands"], "good");
     assert_eq!(part.body["pieces"][0]["measured"][0]["outside_mm"], 0.12);
     let second = &part.body["pieces"][1]["measured"][0];
     assert_eq!(second["not_measured"], "no-tool");
@@ -205,6 +246,10 @@ async fn a_program_names_dimensions_and_they_go_on_with_the_part() {
             "bad-value",
         ),
         (
+            r#"[{"what":"bore","nominal_mm":8,"lower_mm":7.95,"upper_mm":8.05}]"#,
+            "bad-value",
+        ),
+        (
             r#"[{"what":"bore","nominal_mm":500,"plus_minus_mm":1}]"#,
             "bad-dimension",
         ),
@@ -213,6 +258,16 @@ async fn a_program_names_dimensions_and_they_go_on_with_the_part() {
         let (found, body) = send(&team, "api-send-0", &[("critical_dimensions", text)]).await;
         assert_eq!(found, code, "{text}: {body:#}");
     }
+    let minus = r#"[{"what":"bore","nominal_mm":8,"plus_minus_mm":-0.05}]"#;
+    let (_, body) = send(&team, "api-send-0", &[("critical_dimensions", minus)]).await;
+    let detail = body.to_string();
+    assert!(detail.contains("they count up and down"), "{detail}");
+    // What such a list holds is in the description of the interface.
+    let field = team.described("PartForm")["properties"]["critical_dimensions"].clone();
+    let items = &field["contentSchema"]["items"];
+    assert_eq!(items["$ref"], "#/components/schemas/CriticalDimensionIn");
+    let named: Value = serde_json::from_str(NAMED).unwrap();
+    team.fits("CriticalDimensionIn", &named[0]);
     let named = [("critical_dimensions", NAMED)];
     let (made, part) = send(&team, "api-send-1", &named).await;
     assert_eq!(made, "201", "{part:#}");
@@ -315,7 +370,27 @@ async fn a_bench_program_takes_a_plate_off_copy_by_copy() {
         let one = json!({"copy": copy, "found": "good", "measured": measured});
         json!({"deed": "settle", "plate": share, "copies": [one]})
     };
+    let held = team.get("/api/v1/parts/2").await;
+    team.fits("Part", &held.body);
+    let (stands, used) = ("held", false);
+    assert_eq!(held.body["pieces"][0]["stands"], stands);
+    assert_eq!(held.body["pieces"][0]["used"], used);
     let refused = bench.deed(&deeds, "api-settle-1", &settle(8.2)).await;
+    assert_eq!(refused.code(), "not-good");
+    // It was outside: no excuse takes the place of another size.
+    let mut excused = settle(8.1);
+    excused["copies"][0]["measured"] = json!([{"n": 1, "not_measured": "no-tool"}]);
+    let refused = bench.deed(&deeds, "api-settle-3", &excused).await;
+    assert_eq!(refused.code(), "not-good");
+    assert!(refused.body["title"].to_string().contains("measured again"));
+    // A share of another plate is not this copy's.
+    let mut elsewhere = settle(8.1);
+    elsewhere["copies"][0]["share"] = json!(share + 1);
+    let refused = bench.deed(&deeds, "api-settle-4", &elsewhere).await;
+    assert_eq!((refused.status(), refused.code()), ("422", "bad-value"));
+    let mut own = settle(8.2);
+    own["copies"][0]["share"] = json!(share);
+    let refused = bench.deed(&deeds, "api-settle-5", &own).await;
     assert_eq!(refused.code(), "not-good");
     let done = bench.deed(&deeds, "api-settle-2", &settle(8.1)).await;
     assert_eq!(done.status(), "200", "{:#}", done.body);
@@ -365,4 +440,128 @@ async fn a_tablet_that_sends_late_is_told_what_is_wrong_and_takes_nothing_twice(
         .iter()
         .filter(|copy| !books.readings(copy).is_empty());
     assert_eq!(many.count(), 2);
+}
+
+/// The only plate of part 1, measured: the first copy is held with 7.9 mm.
+async fn held(site: &Served) -> (u64, String) {
+    assert_eq!(leads_to(&sent(site, &BORE).await), Some("/parts/1"));
+    let (plate, code) = planned(site).await;
+    let path = format!("/run-sheets/{code}/do");
+    for form in [
+        format!("plate={plate}&act=start&key=walk-start-1"),
+        format!(
+            "plate={plate}&act=off&key=walk-off-01&copy-{plate}-1=rework&copy-{plate}-2=good\
+             &why-copy-{plate}-1=The+wrong+size&size-{plate}-1-1=7.9&size-{plate}-2-1=8"
+        ),
+    ] {
+        let done = site.post(&path, COORDINATOR, &form).await;
+        assert_eq!(status(&done), "303", "{done}");
+    }
+    (plate, code)
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_was_outside_is_asked_for_again_and_rework_is_not_offered_twice() {
+    let site = served().await;
+    let (plate, code) = held(&site).await;
+    let bench = format!("operator:{code}");
+    let inspect = format!("/run-sheets/{code}/inspect?plate={plate}");
+    let shown = site.get(&inspect, &bench).await;
+    assert!(shown.contains(&format!("data-again=\"size-{plate}-1-1\"")));
+    assert!(shown.contains("it is good only once that is measured again"));
+    assert!(!shown.contains("data-unmeasured") && !shown.contains("value=\"rework\""));
+    let page = site.get("/parts/1", NEWT).await;
+    assert!(page.contains("Copy 1: held, not good yet"));
+    let path = format!("/run-sheets/{code}/do");
+    let settle = |said: &str, n: u32| {
+        format!("plate={plate}&act=settle&copy=1&copy-{plate}-1=good&key=settle-00{n}&{said}")
+    };
+    let outside = settle(&format!("size-{plate}-1-1=7.9"), 1);
+    let excused = settle(&format!("not-size-{plate}-1-1=no-tool"), 2);
+    for (form, says) in [
+        (outside, "Change it and measure it again, or it is scrap."),
+        (excused, "it was 0.05 mm too small. Measure it again"),
+    ] {
+        let refused = site.post(&path, &bench, &form).await;
+        assert_eq!(status(&refused), "422", "{says}");
+        assert!(refused.contains(says), "{says}");
+        assert!(!refused.contains("Rework or scrap?"), "{says}");
+    }
+    let good = settle(&format!("size-{plate}-1-1=7.96"), 3);
+    assert_eq!(status(&site.post(&path, &bench, &good).await), "303");
+    let page = site.get("/parts/1", NEWT).await;
+    assert!(page.contains("7.96 mm") && !page.contains("held, not good yet"));
+}
+
+/// Sizes that are asked for when copies of that plate are recalled, and whether its box can be called good.
+async fn recalled(site: &Served, (plate, code): (u64, &str), ask: &str) -> (String, String) {
+    let form = format!("{ask}&key=recall-0001");
+    let done = site.post("/recalls", COORDINATOR, &form).await;
+    assert_eq!(status(&done), "303", "{done}");
+    let inspect = format!("/run-sheets/{code}/inspect?plate={plate}");
+    let boxes = format!("/run-sheets/{code}/boxes");
+    (
+        site.get(&inspect, COORDINATOR).await,
+        site.get(&boxes, COORDINATOR).await,
+    )
+}
+
+/// Part 1, measured and in its box.
+async fn boxed(site: &Served) -> (u64, String) {
+    let (plate, code) = held(site).await;
+    let path = format!("/run-sheets/{code}/do");
+    let good = format!(
+        "plate={plate}&act=settle&copy=1&copy-{plate}-1=good&key=settle-001&size-{plate}-1-1=8"
+    );
+    for form in [good, format!("plate={plate}&act=box&key=walk-box-01")] {
+        let done = site.post(&path, COORDINATOR, &form).await;
+        assert_eq!(status(&done), "303", "{done}");
+    }
+    (plate, code)
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_whole_box_of_a_printer_that_drifted_is_measured_one_by_one() {
+    let site = served().await;
+    let (plate, code) = boxed(&site).await;
+    let books = site.books().await;
+    let started = books.step(plate, StepKind::Started).unwrap();
+    let ask = format!(
+        "ask=printer&printer={}&from_day=2027-03-09&until_day=2027-03-09",
+        started.printer.replace(' ', "+")
+    );
+    let (inspect, boxes) = recalled(&site, (plate, &code), &ask).await;
+    assert!(inspect.contains(&format!("name=\"size-{plate}-1-1\"")));
+    assert!(!inspect.contains("data-unmeasured"));
+    assert!(boxes.contains("Measure, one by one"));
+    assert!(!boxes.contains("value=\"checked-good\"") && boxes.contains("value=\"checked-bad\""));
+    let path = format!("/run-sheets/{code}/do");
+    let good = format!("plate={plate}&act=checked-good&about=printer-drifted&key=good-0001");
+    let refused = site.post(&path, COORDINATOR, &good).await;
+    assert_eq!(status(&refused), "409");
+    assert!(refused.contains("Go through the copies one by one"));
+    let program = Program::of(&site, &format!("operator:{code}")).await;
+    let deeds = format!("/api/v1/run-sheets/{code}/deeds");
+    let good = json!({"deed": "recall-good", "plate": plate});
+    let refused = program.deed(&deeds, "api-good-1", &good).await;
+    assert_eq!((refused.status(), refused.code()), ("409", "must-measure"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn copies_whose_file_was_replaced_are_asked_for_no_sizes() {
+    let site = served().await;
+    let (plate, code) = boxed(&site).await;
+    let newer = [("again", "1"), ("key", "send-0000002")];
+    let file = partpledge_testbed::files().swap_remove(0);
+    let fields = [&[("copies", "2"), ("material", "PETG")][..], &newer].concat();
+    let made = site.send(NEWT, &fields, &[(file.name, &file.bytes)]).await;
+    assert_eq!(leads_to(&made), Some("/parts/2"), "{made}");
+    let ask = "ask=file&number=1";
+    let (inspect, boxes) = recalled(&site, (plate, &code), ask).await;
+    assert_eq!(inspect.matches("data-unmeasured").count(), 2);
+    assert!(!inspect.contains("Measure each size that is named below"));
+    assert!(boxes.contains("value=\"checked-good\"") && !boxes.contains("Measure, one by one"));
+    let path = format!("/run-sheets/{code}/do");
+    let good = format!("plate={plate}&act=checked-good&about=file-replaced&key=good-0001");
+    assert_eq!(status(&site.post(&path, COORDINATOR, &good).await), "303");
 }

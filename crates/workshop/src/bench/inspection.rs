@@ -10,7 +10,7 @@ use super::ended::Counted;
 use super::{Done, Good};
 use crate::books::Books;
 use crate::error::WorkshopError;
-use crate::measuring::{EachMeasured, Readings};
+use crate::measuring::{EachMeasured, Lack, Readings};
 use crate::recalls::DRIFTED;
 
 /// What somebody found who looked at one copy.
@@ -104,7 +104,7 @@ impl Books {
                 let which = (row.plate.seq.0, copy.number);
                 let readings = measured.get(&which).unwrap_or(&none);
                 if each.get(&which) == Some(&Found::Good) {
-                    faults.extend(self.faults(row.request, which, readings));
+                    faults.extend(self.faults((row.request, which.0), copy, readings));
                 }
                 out.extend(self.to_write((row.request, copy), readings)?);
             }
@@ -123,13 +123,15 @@ impl Books {
         copy: &StoredCopy,
         (settled, recalled_for): (&Settled, Option<&str>),
     ) -> Result<Vec<Measured>, WorkshopError> {
-        let which = (kept.plate.seq.0, copy.number);
         let may_miss = recalled_for.is_some_and(|why| why != DRIFTED);
         let mut faults = match settled.found {
-            Found::Good => self.faults(kept.request, which, &settled.measured),
+            Found::Good => {
+                let share = kept.plate.seq.0;
+                self.faults((kept.request, share), copy, &settled.measured)
+            }
             _ => Vec::new(),
         };
-        faults.retain(|fault| fault.outside.is_some() || !may_miss);
+        faults.retain(|fault| fault.lack != Lack::NotMeasured || !may_miss);
         if faults.is_empty() {
             self.to_write((kept.request, copy), &settled.measured)
         } else {

@@ -159,16 +159,30 @@ impl Draft<'_> {
         })
     }
 
-    /// A bench says what it found of the recalled copies of a share that its team does not have.
+    /// A bench says what it found of the recalled copies of a share that its team does not have. The one
+    /// that made them measures each, if their printer drifted and they have critical dimensions.
     pub(super) async fn checked_at_bench(
         &self,
+        actor: &Actor,
         kept: &KeptPlate,
         (about, good): (&str, bool),
     ) -> Result<(Happening, Done), WorkshopError> {
         let here = self.books.recalled_on(kept);
         let here = here.filter(|copy| copy.state != State::HandedOver);
         let here: Vec<Which> = here.map(|copy| (copy.plate, copy.number)).collect();
-        self.checked(kept.request, &here, (about, good)).await
+        let did = self.checked(kept.request, &here, (about, good)).await?;
+        let first = self.books.asked_first(kept.request, &here);
+        let asked = match (about, &first) {
+            ("", Some(first)) => first.target.code(),
+            _ => about,
+        };
+        let sized = !self.books.dimensions(kept.request).is_empty();
+        let made_here = || actor.must_work_at(self.session, self.books, kept).is_ok();
+        if good && asked == recalls::DRIFTED && sized && made_here() {
+            let plate = kept.plate.seq.0;
+            return Err(WorkshopError::MustMeasure { plate });
+        }
+        Ok(did)
     }
 
     /// Somebody has checked recalled copies for what they were recalled for, by its code; without one for

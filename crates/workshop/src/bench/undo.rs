@@ -26,6 +26,13 @@ use crate::session::Session;
 /// A step can be taken back for this long after it was done. Common practice, no source.
 pub const UNDO_MS: i64 = 10 * 60_000;
 
+/// Events by which a copy that was held or recalled is good or scrap, and where each has its share.
+const SETTLES: [(&str, &str); 3] = [
+    ("copy.reworked", "plate"),
+    ("copy.scrapped", "plate"),
+    ("recall.checked", "plates"),
+];
+
 /// Takes back a step of a plate, or of a box.
 ///
 /// # Errors
@@ -71,6 +78,11 @@ pub async fn take_back(
             _ => {}
         }
         if let Some(why) = hindered(&books, (&kept, step), &deed) {
+            return Err(refused(&why));
+        }
+        if matches!(step, StepKind::Off | StepKind::Failed)
+            && let Some(why) = settled_since(session, (&books, &kept), entry).await?
+        {
             return Err(refused(&why));
         }
         let draft = Draft::new(session, actor, &books, key);
@@ -169,6 +181,28 @@ fn handed_for_good(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<Stri
         return None;
     };
     Some(says.to_owned())
+}
+
+/// Why the end of a run stays: somebody has looked at one of its copies since, and said what it found. Both
+/// would stay, and what was measured then, though nothing had come off the bed.
+async fn settled_since(
+    session: &Session,
+    (books, kept): (&Books, &KeptPlate),
+    entry: i64,
+) -> Result<Option<String>, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let company = books.company(kept);
+    let shares: Vec<u64> = company.iter().map(|row| row.plate.seq.0).collect();
+    for (kind, name) in SETTLES {
+        let all = store.events_of_kind(region, kind).await?.into_iter();
+        let mut since = all.filter(|(at, _)| *at > entry);
+        let of_it = |event: &Event| event.numbers(name).iter().any(|one| shares.contains(one));
+        if since.any(|(_, event)| of_it(&event)) {
+            let says = "A copy of it was looked at again since then, and somebody said whether it is good.";
+            return Ok(Some(says.to_owned()));
+        }
+    }
+    Ok(None)
 }
 
 /// What has been done since with the printer, or with the plates that were made anew.

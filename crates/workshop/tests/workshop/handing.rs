@@ -8,12 +8,14 @@ use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::bench::{Act, Shown, Told, act, hold, take_back};
 use partpledge_workshop::boxes::{BoxLine, Hitch, NoCode, Proof, box_of, open_boxes};
+use partpledge_workshop::measuring::CriticalDimension;
 use partpledge_workshop::risks::outcome_of;
 use partpledge_workshop::run_sheet::{Job, JobKind, JobState, run_sheet};
 use partpledge_workshop::sending::{Sent, send};
 use partpledge_workshop::{Actor, Books, Role, Session};
 
 mod doubts;
+mod measured;
 mod recalls;
 mod stopping;
 mod wrong_unit;
@@ -47,6 +49,11 @@ impl World {
 
     /// The same with that file of the demo's.
     async fn with_file(region: &str, which: usize) -> Self {
+        Self::sized(region, which, None).await
+    }
+
+    /// The same, with critical dimensions or none.
+    async fn sized(region: &str, which: usize, dimensions: Option<&[CriticalDimension]>) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let now = parse_rfc3339("2027-03-09T10:00:00+01:00").unwrap();
         let session = Session::open(&dir.path().join("data"), region, now).await;
@@ -65,7 +72,7 @@ impl World {
             replaces: None,
             statement: None,
             again: true,
-            dimensions: None,
+            dimensions,
             over_limit: None,
             key: "send-00001",
         };

@@ -5,8 +5,11 @@ use bytes::Bytes;
 use partpledge_records::{KeptPlate, ListedRequest, State, StepKind};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::micrometre::Micrometres;
+use partpledge_units::time::EventMs;
 use partpledge_workshop::bench::{Act, Each, Found, Good, Settled, act, take_back};
-use partpledge_workshop::measuring::{CriticalDimension, EachMeasured, Reading, Readings};
+use partpledge_workshop::measuring::{CriticalDimension, EachMeasured, Reading, Readings, Stands};
+use partpledge_workshop::review::Reason;
+use partpledge_workshop::review::deciding::take_down;
 use partpledge_workshop::sending::{Received, Sent, choices, choose, send, send_again};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
@@ -132,24 +135,20 @@ async fn they_are_kept_when_it_is_sent_again_changed_and_chosen_otherwise() {
     // Another way, with the rest as a request of its own.
     let listed = books.request(changed).unwrap().clone();
     let others = choices(&session, &team(), &listed).await.unwrap().others;
-    if let Some(other) = others.first() {
-        let change = other.change.clone().unwrap();
-        let by = partpledge_units::time::Minute(other.arrival_min);
-        let by = match &change {
-            partpledge_records::stored::Change::FewerFirst { by_min, .. } => {
-                partpledge_units::time::Minute(*by_min)
-            }
-            _ => by,
-        };
-        let chosen = choose(&session, &team(), &listed, (&change, by))
-            .await
-            .unwrap();
-        let books = Books::open(&session).await.unwrap();
-        let made = books.numbered(chosen.number).unwrap();
-        assert_eq!(books.dimensions(made.request.id), [bore()]);
-        if let Some(rest) = chosen.rest {
-            assert_eq!(books.dimensions(rest.request.id), [bore()]);
-        }
+    let other = others.first().expect("the demo has another way");
+    let change = other.change.clone().unwrap();
+    let by = match &change {
+        partpledge_records::stored::Change::FewerFirst { by_min, .. } => *by_min,
+        _ => other.arrival_min,
+    };
+    let by = partpledge_units::time::Minute(by);
+    let chosen = choose(&session, &team(), &listed, (&change, by)).await;
+    let chosen = chosen.unwrap();
+    let books = Books::open(&session).await.unwrap();
+    let made = books.numbered(chosen.number).unwrap();
+    assert_eq!(books.dimensions(made.request.id), [bore()]);
+    if let Some(rest) = chosen.rest {
+        assert_eq!(books.dimensions(rest.request.id), [bore()]);
     }
     // A changed file may name others, or none.
     let books = Books::open(&session).await.unwrap();
@@ -161,6 +160,7 @@ async fn they_are_kept_when_it_is_sent_again_changed_and_chosen_otherwise() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+#[expect(clippy::too_many_lines, reason = "one walk, told in its order")]
 async fn a_copy_is_good_only_within_its_limits_or_with_a_reason() {
     let (_dir, session, kept) = running().await;
     let seq = kept.plate.seq.0;
@@ -188,16 +188,23 @@ async fn a_copy_is_good_only_within_its_limits_or_with_a_reason() {
     );
     assert_eq!(refused.to_string(), says);
     assert!(books.step(seq, StepKind::Off).is_none());
-    // A reason that is on no list, and a dimension that it does not have.
+    // A reason that is on no list, a dimension that it does not have, and a size that is none: also of
+    // what is scrap, which nobody holds against its limits.
     for (n, reading) in [
         (1, Reading::NotMeasured("because".to_owned())),
         (2, Reading::Value(Micrometres(8_000))),
         (1, Reading::Value(Micrometres(0))),
     ] {
-        let (each, mut measured) = all(&books, &kept, &Found::Good, &read(8_000));
-        measured.entry(first).or_default().insert(n, reading);
-        let refused = did(&session, seq, &Act::Inspect { each, measured }).await;
-        assert!(refused.is_err());
+        for found in [Found::Good, Found::Scrap("The wrong size".to_owned())] {
+            let (mut each, mut measured) = all(&books, &kept, &Found::Good, &read(8_000));
+            measured
+                .entry(first)
+                .or_default()
+                .insert(n, reading.clone());
+            each.insert(first, found);
+            let refused = did(&session, seq, &Act::Inspect { each, measured }).await;
+            assert_eq!(refused.unwrap_err().code(), "out-of-range", "{reading:?}");
+        }
     }
     let Act::Inspect {
         mut each,
@@ -208,6 +215,7 @@ async fn a_copy_is_good_only_within_its_limits_or_with_a_reason() {
     };
     each.insert(first, Found::Scrap("The wrong size".to_owned()));
     let last = *each.keys().next_back().unwrap();
+    let each_good = each.len() - 1;
     let not = Reading::NotMeasured("no-tool".to_owned());
     measured.insert(last, Readings::from([(1, not.clone())]));
     did(&session, seq, &Act::Inspect { each, measured })
@@ -220,8 +228,12 @@ async fn a_copy_is_good_only_within_its_limits_or_with_a_reason() {
     };
     // What is made again has nothing measured yet; the piece that was not used is on record.
     assert!(books.readings(copy(first.1)).is_empty());
-    let before = books.readings_before(copy(first.1));
-    assert_eq!(before.get(&seq), Some(&read(8_220)));
+    let pieces = books.pieces(kept.request);
+    let piece = pieces.iter().find(|piece| piece.copy == first.1).unwrap();
+    assert_eq!((piece.plate, piece.stands), (seq, Stands::MadeAgain));
+    assert_eq!(piece.readings, read(8_220));
+    let used = pieces.iter().filter(|piece| piece.stands == Stands::Good);
+    assert_eq!(used.count(), each_good);
     assert_ne!(copy(first.1).plate, seq);
     assert_eq!(copy(last.1).state, State::Inspected);
     assert_eq!(books.readings(copy(last.1)).get(&1), Some(&not));
@@ -308,4 +320,114 @@ async fn a_plate_of_which_nothing_is_good_can_still_be_counted() {
     let books = Books::open(&session).await.unwrap();
     assert_eq!(books.held(&kept).count(), 0);
     assert_eq!(books.copies_on(&kept).count(), 0, "all are made again");
+}
+
+/// A plate of which every copy is held with that size; one of them, and what is said of it.
+async fn held(um: i64) -> (tempfile::TempDir, Session, KeptPlate, i64) {
+    let (dir, session, kept) = running().await;
+    let books = Books::open(&session).await.unwrap();
+    let rework = Found::Rework("The wrong size".to_owned());
+    let (each, measured) = all(&books, &kept, &rework, &read(um));
+    let copy = books.copies_on(&kept).next().unwrap().number;
+    let what = Act::Inspect { each, measured };
+    did(&session, kept.plate.seq.0, &what).await.unwrap();
+    (dir, session, kept, copy)
+}
+
+fn settle(copy: i64, found: Found, measured: Readings) -> Act {
+    let about = String::new();
+    Act::Settle(Settled {
+        copy,
+        found,
+        about,
+        measured,
+    })
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_reason_does_not_make_good_what_was_outside_its_limits() {
+    let (_dir, session, kept, copy) = held(7_900).await;
+    let seq = kept.plate.seq.0;
+    let excuse = Readings::from([(1, Reading::NotMeasured("no-tool".to_owned()))]);
+    for nothing_read in [excuse.clone(), Readings::new()] {
+        let what = settle(copy, Found::Good, nothing_read);
+        let refused = did(&session, seq, &what).await.unwrap_err();
+        assert_eq!(refused.code(), "not-good");
+        let says = "was 0.05 mm too small: it has to be measured again";
+        assert!(refused.to_string().contains(says), "{refused}");
+    }
+    let what = settle(copy, Found::Good, read(7_960));
+    did(&session, seq, &what).await.unwrap();
+    // Of scrap the size that was read is told, not that nobody could read it after.
+    let books = Books::open(&session).await.unwrap();
+    let other = books.held(&kept).next().unwrap().number;
+    let what = settle(other, Found::Scrap("The wrong size".to_owned()), excuse);
+    did(&session, seq, &what).await.unwrap();
+    let books = Books::open(&session).await.unwrap();
+    let pieces = books.pieces(kept.request);
+    let piece = pieces.iter().find(|piece| piece.copy == other).unwrap();
+    assert_eq!(piece.readings, read(7_900));
+    assert_eq!(piece.stands, Stands::MadeAgain);
+    let piece = pieces.iter().find(|piece| piece.copy == copy).unwrap();
+    assert_eq!(
+        (piece.stands, &piece.readings),
+        (Stands::Good, &read(7_960))
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_piece_that_is_held_or_not_made_again_is_told_so() {
+    let (_dir, session, kept, copy) = held(7_900).await;
+    let books = Books::open(&session).await.unwrap();
+    let pieces = books.pieces(kept.request);
+    assert!(!pieces.is_empty());
+    assert!(pieces.iter().all(|piece| piece.stands == Stands::Held));
+    // What was taken down is not made again: its scrap stays on its plate.
+    let coordinator = Actor::new(Role::Coordinator);
+    let listed = books.request(kept.request).unwrap();
+    // Not in the moment in which it came off the bed: its promise ends with this.
+    let moment = EventMs(session.now.0 + 60_000);
+    let later = session.at(moment).await.unwrap();
+    take_down(
+        &later,
+        &coordinator,
+        listed,
+        (Reason::Hurts, "", "down-00001"),
+    )
+    .await
+    .unwrap();
+    let what = settle(copy, Found::Scrap("The wrong size".to_owned()), read(7_900));
+    did(&later, kept.plate.seq.0, &what).await.unwrap();
+    let books = Books::open(&later).await.unwrap();
+    let pieces = books.pieces(kept.request);
+    let piece = pieces.iter().find(|piece| piece.copy == copy).unwrap();
+    assert_eq!(
+        (piece.plate, piece.stands),
+        (kept.plate.seq.0, Stands::Scrap)
+    );
+    // Nothing is missing from the plate; its end stays none the less, and what was measured since.
+    let machine = Actor::at_the_machine();
+    let off = (kept.plate.seq.0, StepKind::Off);
+    let back = take_back(&later, &machine, off, None).await.unwrap_err();
+    assert_eq!(back.code(), "not-taken-back");
+    assert!(back.what_to_do().contains("looked at again since then"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn off_the_bed_stays_once_a_copy_of_it_was_settled() {
+    let (_dir, session, kept, copy) = held(7_900).await;
+    let seq = kept.plate.seq.0;
+    let what = settle(copy, Found::Good, read(8_000));
+    did(&session, seq, &what).await.unwrap();
+    let machine = Actor::at_the_machine();
+    let back = take_back(&session, &machine, (seq, StepKind::Off), None).await;
+    let back = back.unwrap_err();
+    assert_eq!(back.code(), "not-taken-back");
+    assert!(back.what_to_do().contains("looked at again since then"));
+    let books = Books::open(&session).await.unwrap();
+    assert!(books.step(seq, StepKind::Off).is_some());
+    let settled = books.copies_on(&kept).find(|one| one.number == copy);
+    let settled = settled.unwrap();
+    assert_eq!(settled.state, State::Inspected);
+    assert_eq!(books.readings(settled), read(8_000));
 }

@@ -15,18 +15,30 @@ export function outside(um: number, least: number, most: number): string {
   return um < least ? `${(least - um) / 1_000} mm too small` : '';
 }
 
+/** What can be done about a copy outside its limits: one that was held or recalled is good or scrap. */
+function says(by: string, copy: Element | null): string {
+  const rework = copy?.querySelector('input[type="radio"][value="rework"]');
+  return `It is ${by}. ${rework ? 'Rework or scrap?' : 'Change it and measure it again, or it is scrap.'}`;
+}
+
 /** What is wrong with a size on a copy, in words; nothing when that copy may be what it is called. */
 function wrong(input: HTMLInputElement, good: boolean): string {
   const text = input.value.trim();
-  const not = input.form?.elements.namedItem(`not-${input.name}`);
+  const { form } = input;
   if (!text) {
+    if (!good) return '';
+    // It was outside when it was measured last: no reason takes the place of another size.
+    const again = form?.dataset['again']?.split(' ').includes(input.name);
+    if (again) return 'It was outside its limits. Measure it again.';
+    const not = form?.elements.namedItem(`not-${input.name}`);
     const told = not instanceof HTMLSelectElement && not.value !== '';
-    return good && !told ? 'Measure it, or say why that can’t be done.' : '';
+    const need = form?.dataset['unmeasured'] === undefined;
+    return told || !need ? '' : 'Measure it, or say why that can’t be done.';
   }
   const um = micrometres(text);
   if (um === null) return `“${text}” is not a size. Write it like 8.05.`;
   const by = outside(um, Number(input.dataset['least']), Number(input.dataset['most']));
-  return by && good ? `It is ${by}. Rework or scrap?` : '';
+  return by && good ? says(by, input.closest('[data-measured]')) : '';
 }
 
 function sizes(copy: Element): HTMLInputElement[] {
@@ -52,12 +64,12 @@ export function measuring(): void {
     if (!copy) return;
     for (const input of sizes(copy)) {
       input.setCustomValidity('');
-      const says = copy.querySelector<HTMLElement>(`[data-says="${input.name}"]`);
+      const said = copy.querySelector<HTMLElement>(`[data-says="${input.name}"]`);
       const um = micrometres(input.value);
       const by = um === null ? '' : outside(um, Number(input.dataset['least']), Number(input.dataset['most']));
-      if (!says) continue;
-      says.hidden = !by;
-      says.textContent = by && `It is ${by}. Rework or scrap?`;
+      if (!said) continue;
+      said.hidden = !by;
+      said.textContent = by && says(by, copy);
     }
   });
 }

@@ -32,7 +32,25 @@ function show(sheet: HTMLElement, deed: Deed): void {
   }
   const opens = failed ? `off:${plate}` : deed.id;
   if (failed && !/(?:^|&)good[^=]*=[1-9]/.test(deed.body)) return;
-  for (const folded of sheet.querySelectorAll<HTMLTemplateElement>(`template[data-after="${opens}"]`)) unfold(folded);
+  for (const folded of sheet.querySelectorAll<HTMLTemplateElement>(`template[data-after="${opens}"]`)) {
+    const box = folded.closest<HTMLElement>('[data-does^="box:"]');
+    if (!box || !held(sheet, deed, box.dataset['does'] ?? '')) unfold(folded);
+  }
+}
+
+/** Whether the copies of a box are held, or none is good: then it can't be closed before somebody says more. */
+function held(sheet: HTMLElement, deed: Deed, box: string): boolean {
+  const [act, plate] = deed.id.split(':');
+  const share = box.slice('box:'.length);
+  const told = [...new URLSearchParams(deed.body)];
+  if (act === 'fail') {
+    // What was counted as good of a plate that failed is held until it is measured.
+    const measured = sheet.querySelector<HTMLElement>(`[data-does="off:${plate}"]`)?.dataset['measures'];
+    const good = told.some(([name, many]) => name === `good-${share}` && Number(many) > 0);
+    return !good || (measured ?? '').split(' ').includes(share);
+  }
+  const found = told.filter(([name]) => name.startsWith(`copy-${share}-`)).map(([, one]) => one);
+  return found.length > 0 && (found.includes('rework') || !found.includes('good'));
 }
 
 function done(line: HTMLElement, says: string): void {

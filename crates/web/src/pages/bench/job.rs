@@ -78,6 +78,13 @@ impl JobLine {
     pub(crate) fn measures(&self) -> bool {
         self.counts.iter().any(|one| one.measure)
     }
+
+    /// Numbers of the shares that are measured, with a space between them.
+    pub(crate) fn measured(&self) -> String {
+        let measured = self.counts.iter().filter(|one| one.measure);
+        let shares: Vec<String> = measured.map(|one| one.share.to_string()).collect();
+        shares.join(" ")
+    }
 }
 
 /// The copies of one request on a plate, to be counted by themselves.
@@ -394,9 +401,7 @@ fn to_measure(plate: &PlateLine) -> String {
     let all = std::iter::once(own).chain(others);
     let named = all.filter(|(_, dimensions)| !dimensions.is_empty());
     let says = named.map(|(part, dimensions)| {
-        let one = |one: &CriticalDimension| {
-            format!("{} (from {} to {} mm)", one.what, one.least(), one.most())
-        };
+        let one = |one: &CriticalDimension| format!("{} ({})", one.what, one.limits());
         let sizes: Vec<String> = dimensions.iter().map(one).collect();
         format!("Measure each copy of {part}: {}.", sizes.join("; "))
     });
