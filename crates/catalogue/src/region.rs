@@ -9,6 +9,7 @@ mod hours;
 mod hub;
 mod origin;
 mod review;
+mod spares;
 mod tables;
 #[cfg(test)]
 mod tests;
@@ -185,6 +186,10 @@ pub struct Host {
     /// What an adult does or stands by at a bench that students run; all of it unless the file says.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub adult_for: Option<Vec<AdultFor>>,
+    /// For a bench at a meeting of the league: the meeting's day, `2027-03-13`. It prints on that day only,
+    /// only spares that teams ask for there, and hands them over itself: see `docs/spares.md`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spares_on: Option<String>,
 }
 
 /// A printer.
@@ -217,6 +222,10 @@ pub struct PrinterEntry {
     /// By which it says itself what it does, if it does.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub agent: Option<AgentEntry>,
+    /// For a printer at a bench for spares: the name it has at its own school, where it can't be used on
+    /// that day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_home: Option<String>,
 }
 
 /// Days that a travelling printer spends at a host's.

@@ -88,13 +88,13 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<ExitCode> {
 /// The data directory as it is, or the demo region where there is none.
 async fn look(args: &Args) -> Result<Session, WorkshopError> {
     let now = clock::now(args.at.as_deref())?;
-    Session::look(&args.data, partpledge_testbed::ambrel_valley(), now).await
+    Session::look(&args.data, &partpledge_testbed::with_a_meeting(), now).await
 }
 
 /// The data directory, to write in it.
 async fn open(args: &Args) -> Result<Session, WorkshopError> {
     let now = clock::now(args.at.as_deref())?;
-    Session::open(&args.data, partpledge_testbed::ambrel_valley(), now).await
+    Session::open(&args.data, &partpledge_testbed::with_a_meeting(), now).await
 }
 
 /// The bytes of a file, if it is one and not too large. The size is looked at before reading.

@@ -56,17 +56,17 @@ pub struct NewPledge {
     pub probability: f64,
     /// The whole answer, as JSON.
     pub document: String,
-    /// The request in whose place this one is written down and promised, if it is.
-    pub in_place: Option<InPlace>,
+    /// What is written down with it, for one that is written down and promised at once.
+    pub at_once: Option<AtOnce>,
 }
 
-/// A request in whose place another is promised: what is written with it.
+/// What is written with a request that is written down and promised at once.
 #[derive(Clone, Debug)]
-pub struct InPlace {
-    /// The one that is to make room.
-    pub of: RequestId,
+pub struct AtOnce {
+    /// The request whose place it takes, if it takes one.
+    pub replaces: Option<RequestId>,
     /// Last entry of the log that whoever quoted knew: what has happened since may have changed
-    /// whether it may make room.
+    /// whether it may be had.
     pub entry: i64,
     /// What is noted with the new one.
     pub notes: Vec<NewNote>,
@@ -91,7 +91,7 @@ impl Store {
     ///
     /// # Errors
     /// [`StoreError::Stale`] when the plan has moved since the quote, or anything has happened since
-    /// [`InPlace::entry`]: quote again.
+    /// [`AtOnce::entry`]: quote again.
     /// [`StoreError::KeyReused`] when the key came before with another team, part version,
     /// material or number of copies. [`StoreError::PlateNumber`] and [`StoreError::NoPlace`] for
     /// plates that do not go with the floor and the plan, [`StoreError::NoChance`] for a chance
@@ -117,8 +117,8 @@ impl Store {
                 replayed: true,
             });
         }
-        if let Some(place) = &new.in_place {
-            nothing_since(&mut tx, region, place.entry).await?;
+        if let Some(at_once) = &new.at_once {
+            nothing_since(&mut tx, region, at_once.entry).await?;
         }
         let numbers = i64::try_from(new.plates.len()).unwrap_or(i64::MAX);
         let first = advance(&mut tx, region, new.revision, numbers).await?;
@@ -158,12 +158,13 @@ impl Store {
         };
         let entry = append(&mut tx, region, &given_event(new, &pledge, at), ids).await?;
         add_given(&mut tx, region, &pledge, entry).await?;
-        if let Some(place) = &new.in_place {
+        if let Some(at_once) = &new.at_once {
             let deed = deed_of(new, at);
-            notes::add(&mut tx, (region, request), &place.notes, &deed, (entry, 0)).await?;
-            measures::add_dimensions(&mut tx, (region, request), &place.dimensions).await?;
-            if let Some(copies) = place.rest {
-                let rest = rest_of(new, place, copies);
+            let notes = &at_once.notes;
+            notes::add(&mut tx, (region, request), notes, &deed, (entry, 0)).await?;
+            measures::add_dimensions(&mut tx, (region, request), &at_once.dimensions).await?;
+            if let Some(copies) = at_once.rest {
+                let rest = rest_of(new, at_once, copies);
                 add_received(&mut tx, region, &rest, &deed, ids).await?;
             }
         }
@@ -185,7 +186,7 @@ async fn nothing_since(tx: &mut Tx, region: RegionId, expected: i64) -> Result<(
     }
 }
 
-/// Who writes down what is promised in the place of another, and the copies that come later.
+/// Who writes down what is promised at once, and the copies that come later.
 fn deed_of(new: &NewPledge, at: EventMs) -> Deed {
     let key = new.idempotency_key.as_ref();
     Deed {
@@ -196,7 +197,7 @@ fn deed_of(new: &NewPledge, at: EventMs) -> Deed {
     }
 }
 
-fn rest_of(new: &NewPledge, place: &InPlace, copies: u32) -> NewRequest {
+fn rest_of(new: &NewPledge, at_once: &AtOnce, copies: u32) -> NewRequest {
     NewRequest {
         team: new.team.clone(),
         version: new.version,
@@ -206,8 +207,8 @@ fn rest_of(new: &NewPledge, place: &InPlace, copies: u32) -> NewRequest {
         process: new.process.clone().unwrap_or_default(),
         printable: true,
         held: false,
-        notes: place.notes.clone(),
-        dimensions: place.dimensions.clone(),
+        notes: at_once.notes.clone(),
+        dimensions: at_once.dimensions.clone(),
         replaces: None,
         counted_to: None,
     }

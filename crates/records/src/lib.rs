@@ -62,7 +62,7 @@ pub use error::{BadWord, StoreError};
 pub use estimates::EstimateKey;
 pub use events::{Deed, Event};
 pub use floor::{Floor, Names};
-pub use give::{Given, InPlace, NewPledge};
+pub use give::{AtOnce, Given, NewPledge};
 pub use ground::{GroundChange, KeptClosure, NewRegionFile, RegionFileEntry, SiteClosure};
 pub use happening::{Happening, Payload, Reprint, Said};
 pub use hooks::{DELIVERY, Hook, HookTry, delivery_of, told_of};

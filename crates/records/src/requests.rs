@@ -418,7 +418,9 @@ pub(crate) async fn add_pledged(
         new.idempotency_key.clone(),
         number,
         new.process.clone(),
-        new.in_place.as_ref().map(|place| place.of.to_string())
+        (new.at_once.as_ref())
+            .and_then(|at_once| at_once.replaces)
+            .map(|old| old.to_string())
     ];
     tx.run(ADD, values).await?;
     Ok(())

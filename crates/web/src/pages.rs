@@ -32,6 +32,7 @@ pub(crate) mod season_days;
 pub(crate) mod send;
 pub(crate) mod shares;
 pub(crate) mod sizes;
+pub(crate) mod spares;
 pub(crate) mod spool;
 pub(crate) mod spools;
 pub(crate) mod takes;

@@ -29,6 +29,7 @@ mod saying;
 mod season_days;
 mod sending;
 mod shares;
+mod spares;
 mod spools;
 mod start;
 mod team;
@@ -127,6 +128,8 @@ routes![
     post "/parts/{number}/take" => parts::take,
     get "/parts/{number}/otherwise" => otherwise::look,
     post "/parts/{number}/otherwise" => otherwise::take,
+    get "/parts/{number}/spare" => spares::look,
+    post "/parts/{number}/spare" => spares::take,
     get "/parts/{number}/withdraw" => parts::ask_withdraw,
     post "/parts/{number}/withdraw" => parts::withdraw,
     post "/parts/{number}/unit" => units::say,
@@ -295,6 +298,7 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         | WorkshopError::OverLimit { .. }
         | WorkshopError::LaterNow { .. }
         | WorkshopError::TooLateToChange { .. }
+        | WorkshopError::NoSpareNow
         | WorkshopError::ChosenOtherwise { .. }
         | WorkshopError::NobodyElse { .. }
         | WorkshopError::NotWaiting { .. }

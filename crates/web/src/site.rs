@@ -17,6 +17,7 @@ use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{Asked, People, PeopleError};
 use partpledge_workshop::review::undecided;
 use partpledge_workshop::risks::{Outcome, outcomes};
+use partpledge_workshop::sending::spares;
 use partpledge_workshop::{
     Actor, Books, Role, Session, WorkshopError, bench, notices, sending, wrong_unit,
 };
@@ -624,6 +625,7 @@ async fn look_after(site: Site) {
             .heavy(async move {
                 let _ = sending::make_room(&session, &actor).await;
                 let _ = undecided::close(&session, &actor).await;
+                let _ = spares::close_benches(&session, &actor).await;
                 let _ = wrong_unit::catch_up(&session, &actor).await;
                 bench::catch_up(&session, &actor).await
             })

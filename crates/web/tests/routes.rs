@@ -35,6 +35,8 @@ mod recalls;
 mod review;
 #[path = "routes/sharing.rs"]
 mod sharing;
+#[path = "routes/spares.rs"]
+mod spares;
 #[path = "routes/spools.rs"]
 mod spools;
 

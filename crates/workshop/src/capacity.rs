@@ -60,8 +60,11 @@ pub fn capacity(session: &Session, books: &Books, days: i64) -> Capacity {
         .map(|p| times(&ground, books, PrinterIx(p), (now, until)))
         .collect();
     let materials = session.catalogue.materials.iter().filter_map(|material| {
-        let takes = |p: &usize| region.printers[*p].materials.contains(&material.code);
-        let asked = waiting(books).filter(|plate| plate.material == material.code);
+        let takes = |p: &usize| {
+            let all_season = !session.terrain.is_at_a_meeting(PrinterIx(*p));
+            all_season && region.printers[*p].materials.contains(&material.code)
+        };
+        let asked = waiting(session, books).filter(|plate| plate.material == material.code);
         let asked = asked.map(|plate| takes_min(books, plate)).sum();
         line(
             &material.code,
@@ -131,9 +134,10 @@ fn times(
     out
 }
 
-/// Plates asked for and not started.
-fn waiting(books: &Books) -> impl Iterator<Item = &Plate> {
+/// Plates asked for and not started, but for spares: a bench at a meeting has its own day.
+fn waiting<'a>(session: &'a Session, books: &'a Books) -> impl Iterator<Item = &'a Plate> {
     let plates = books.floor.plates.iter();
+    let plates = plates.filter(|plate| session.terrain.spares_at(plate.to).is_none());
     plates.filter(|plate| books.step(plate.seq.0, StepKind::Started).is_none())
 }
 
@@ -164,7 +168,7 @@ fn beds(session: &Session, books: &Books, times: &[Times]) -> Vec<Line> {
     });
     classes.dedup_by(|a, b| a.code == b.code);
     let mut asked: BTreeMap<&str, i64> = BTreeMap::new();
-    for plate in waiting(books) {
+    for plate in waiting(session, books) {
         let able = |code: &str| {
             let makings = plate.makings.iter();
             let mut able = makings.filter(|m| ground.takes(m, &plate.material));
@@ -175,7 +179,9 @@ fn beds(session: &Session, books: &Books, times: &[Times]) -> Vec<Line> {
         }
     }
     let one = |class: &&partpledge_catalogue::PrinterClass| {
-        let of_it = |p: &usize| terrain.classes[*p] == class.code;
+        let of_it = |p: &usize| {
+            terrain.classes[*p] == class.code && !terrain.is_at_a_meeting(PrinterIx(*p))
+        };
         let [x, y, _] = class.bed_mm;
         let name = format!("{}, {x:.0} × {y:.0} mm", class.name);
         let asked = asked.get(class.code.as_str()).copied().unwrap_or(0);

@@ -157,6 +157,9 @@ pub enum WorkshopError {
         /// Its number.
         number: i64,
     },
+    /// No bench prints spares now, or this part can't be asked for as one.
+    #[error("there are no spares of this part now")]
+    NoSpareNow,
     /// The team asks for more than the region lets it.
     #[error("the team asks for {what}")]
     OverLimit {
@@ -385,6 +388,7 @@ impl WorkshopError {
             Self::LaterNow { .. } => "later-now",
             Self::TooLateToChange { .. } => "too-late-to-change",
             Self::ChosenOtherwise { .. } => "chosen-otherwise",
+            Self::NoSpareNow => "no-spare-now",
             Self::OverLimit { .. } => "over-limit",
             Self::NobodyElse { .. } => "nobody-else",
             Self::BrokeOff => "broke-off",
@@ -481,6 +485,11 @@ impl WorkshopError {
             }
             Self::ChosenOtherwise { .. } => {
                 "Look at your parts: the new one stands there. Change that one, if it is not right."
+                    .to_owned()
+            }
+            Self::NoSpareNow => {
+                "Spares are printed on the day of a meeting, until the bench there closes, of parts that were \
+                 promised before and have no newer file. On other days send the part again."
                     .to_owned()
             }
             Self::OverLimit { mentor_may, .. } => over_limit(*mentor_may).to_owned(),
@@ -618,6 +627,7 @@ impl WorkshopError {
                 | Self::TakenDown { .. }
                 | Self::OverLimit { .. }
                 | Self::LaterNow { .. }
+                | Self::NoSpareNow
                 | Self::TooLateToChange { .. }
                 | Self::ChosenOtherwise { .. }
                 | Self::NobodyElse { .. }

@@ -62,9 +62,17 @@ impl fmt::Display for Band {
 impl Terrain {
     /// Takes what finished runs teach in place of the region file's numbers.
     pub fn learn_from(&mut self, runs: &[FinishedRun]) {
-        let hours = usual_hours(runs);
+        // What a machine did at a meeting it did itself, whatever it was called there.
+        let itself = |run: &FinishedRun| FinishedRun {
+            printer: self.file.machine_of(&run.printer).to_owned(),
+            ..run.clone()
+        };
+        let runs: Vec<FinishedRun> = runs.iter().map(itself).collect();
+        let hours = usual_hours(&runs);
         let hours_of = |name: &str| hours.get(name).copied().unwrap_or(USUAL_RUN_H);
-        let priors: Vec<PrinterPrior> = (self.file.printers.iter())
+        let own = self.file.printers.iter();
+        let priors: Vec<PrinterPrior> = own
+            .filter(|entry| entry.at_home.is_none())
             .map(|entry| prior(entry, hours_of(&entry.name)))
             .collect();
         let runs: Vec<Run> = runs.iter().map(to_run).collect();
@@ -74,9 +82,10 @@ impl Terrain {
             printer.time_sigma = entry.time_sigma;
             printer.start_failure = entry.start_failure;
             printer.failures_per_hour = entry.failures_per_hour;
-            let known = self.learned.printer(&printer.name);
+            let machine = self.file.machine_of(&printer.name);
+            let known = self.learned.printer(machine);
             if let Some(known) = known.filter(|_| !runs.is_empty()) {
-                believe(printer, entry, known, hours_of(&entry.name));
+                believe(printer, entry, known, hours_of(machine));
             }
         }
     }
@@ -90,7 +99,10 @@ impl Terrain {
     /// What a time worked out is multiplied with: low, middle, high.
     fn factors(&self, printer: PrinterIx, sheet: &str) -> [f64; 3] {
         let printer = &self.region.printers[printer.0];
-        match self.learned.next(&printer.name, sheet) {
+        match self
+            .learned
+            .next(self.file.machine_of(&printer.name), sheet)
+        {
             Some(next) => [0.1, 0.5, 0.9].map(|p| next.quantile(p)),
             None => [-ONE_IN_TEN, 0.0, ONE_IN_TEN].map(|z| (z * printer.time_sigma).exp()),
         }

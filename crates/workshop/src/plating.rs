@@ -170,14 +170,16 @@ impl<'a> Menu<'a> {
         layouts: &'a Layouts,
     ) -> Result<Self, WorkshopError> {
         let mut classes = BTreeMap::new();
-        for (printer, code) in session
+        for (i, (printer, code)) in session
             .terrain
             .region
             .printers
             .iter()
             .zip(&session.terrain.classes)
+            .enumerate()
         {
-            let takes = printer.materials.contains(&order.process.material.code);
+            let takes = printer.materials.contains(&order.process.material.code)
+                && session.terrain.is_for(PrinterIx(i), order.to);
             let Some(class) = session.catalogue.class(code).filter(|_| takes) else {
                 continue;
             };
@@ -237,7 +239,8 @@ impl<'a> Menu<'a> {
         for (i, (printer, code)) in printers.enumerate() {
             let takes = printer
                 .materials
-                .contains(&self.order.process.material.code);
+                .contains(&self.order.process.material.code)
+                && self.session.terrain.is_for(PrinterIx(i), self.order.to);
             let there = takes && self.classes.contains_key(code);
             let hours = || region.sites.get(printer.site.0).map(|site| &site.staffed);
             let limit = if printer.unattended {
@@ -351,10 +354,11 @@ impl<'a> Menu<'a> {
             .zip(&terrain.classes)
             .enumerate();
         printers
-            .filter(|(_, (printer, _))| {
+            .filter(|(i, (printer, _))| {
                 printer
                     .materials
                     .contains(&self.order.process.material.code)
+                    && terrain.is_for(PrinterIx(*i), self.order.to)
             })
             .filter_map(|(i, (_, code))| {
                 let on = by_class.get(code.as_str())?;

@@ -15,7 +15,7 @@ use partpledge_records::stored::{
     PledgeDocument, PledgedAlternative, StoredEstimate, StoredProcess,
 };
 use partpledge_records::{
-    EstimateKey, Floor, InPlace, ListedRequest, NewNote, NewPledge, StoreError, StoredRequest,
+    EstimateKey, Floor, ListedRequest, NewNote, NewPledge, StoreError, StoredRequest,
 };
 use partpledge_toolpath::Estimate;
 use partpledge_units::ids::{IdSource, RequestId, VersionId};
@@ -32,6 +32,7 @@ use crate::measuring::CriticalDimension;
 use crate::plan_room::checked;
 use crate::plating::{Layouts, Order, ways_on};
 use crate::sending::may_choose;
+use crate::sending::spares::must_spare;
 use crate::session::Session;
 use document::{alternative, binding, document};
 use joining::{Joined, Joining};
@@ -48,6 +49,8 @@ pub const LEVEL: f64 = 0.9;
 pub const PREPARE: Minutes = Minutes(30);
 /// Tries at giving when others give at the same time.
 const TRIES: u32 = 20;
+/// The same at a meeting's bench: whoever is there waits for it. Common practice, no source.
+const PREPARE_SPARE: Minutes = Minutes(10);
 
 /// A request for a pledge.
 #[derive(Clone, Debug)]
@@ -175,7 +178,7 @@ pub async fn give(
         version,
         received: None,
         idempotency_key,
-        in_place: None,
+        at_once: None,
     };
     give_to(session, actor, request, &target, Some(quoted)).await
 }
@@ -194,15 +197,17 @@ pub async fn give_received(
         version: received.version,
         received: Some(received.id),
         idempotency_key: None,
-        in_place: None,
+        at_once: None,
     };
     give_to(session, actor, request, &target, None).await
 }
 
-/// A request in whose place another is given.
-pub(crate) struct Place<'a> {
-    /// The one that is to make room. It must still be there to be changed when the other is given.
+/// A request that is written down and promised at once, from the file of another one.
+pub(crate) struct AtOnce<'a> {
+    /// The other one.
     pub(crate) of: &'a ListedRequest,
+    /// What becomes of that.
+    pub(crate) takes: Takes,
     /// What is noted with the new one.
     pub(crate) notes: Vec<NewNote>,
     /// Its critical dimensions.
@@ -213,22 +218,32 @@ pub(crate) struct Place<'a> {
     pub(crate) key: &'a str,
 }
 
-/// Gives in the place of a request, from its file: all of it is written down, or nothing. The one that is
-/// to make room stays as it is.
+/// Whether a request makes room for the one that is given from its file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Takes {
+    /// It does, after this: it must still be there to be changed when the new one is given.
+    ThePlaceOfThat,
+    /// It stays, and the new one is a spare: those must still be had when it is given.
+    ItsOwnPlace,
+}
+
+/// Gives for a request that is written down with its promise: all of it, or nothing. The one whose file it
+/// is stays as it is.
 ///
 /// # Errors
-/// As [`give`]; [`WorkshopError::LaterNow`]; [`WorkshopError::TooLateToChange`].
-pub(crate) async fn give_in_place(
+/// As [`give`]; [`WorkshopError::LaterNow`]; [`WorkshopError::TooLateToChange`] or
+/// [`WorkshopError::NoSpareNow`].
+pub(crate) async fn give_at_once(
     session: &Session,
     actor: &Actor,
     request: &Request<'_>,
-    place: &Place<'_>,
+    at_once: &AtOnce<'_>,
 ) -> Result<PledgeDocument, WorkshopError> {
     let target = Target {
-        version: place.of.request.version,
+        version: at_once.of.request.version,
         received: None,
-        idempotency_key: Some(place.key),
-        in_place: Some(place),
+        idempotency_key: Some(at_once.key),
+        at_once: Some(at_once),
     };
     give_to(session, actor, request, &target, None).await
 }
@@ -238,17 +253,33 @@ struct Target<'a> {
     version: VersionId,
     received: Option<RequestId>,
     idempotency_key: Option<&'a str>,
-    in_place: Option<&'a Place<'a>>,
+    at_once: Option<&'a AtOnce<'a>>,
 }
 
-/// Last entry of the log with which a request could still be changed.
-async fn changeable(session: &Session, place: &Place<'_>) -> Result<i64, WorkshopError> {
+/// What is written with a request that is promised at once, as long as it still may be.
+async fn with_it(
+    session: &Session,
+    (request, at_once): (&Request<'_>, &AtOnce<'_>),
+) -> Result<partpledge_records::AtOnce, WorkshopError> {
     let books = Books::open(session).await?;
-    if may_choose(&books, place.of) {
-        return Ok(books.entry);
-    }
-    let number = place.of.request.number;
-    Err(WorkshopError::TooLateToChange { number })
+    let replaces = match at_once.takes {
+        Takes::ThePlaceOfThat if may_choose(&books, at_once.of) => Some(at_once.of.request.id),
+        Takes::ThePlaceOfThat => {
+            let number = at_once.of.request.number;
+            return Err(WorkshopError::TooLateToChange { number });
+        }
+        Takes::ItsOwnPlace => {
+            must_spare(session, &books, at_once.of, request.copies)?;
+            None
+        }
+    };
+    Ok(partpledge_records::AtOnce {
+        replaces,
+        entry: books.entry,
+        notes: at_once.notes.clone(),
+        dimensions: at_once.dimensions.clone(),
+        rest: at_once.rest,
+    })
 }
 
 async fn give_to(
@@ -276,14 +307,8 @@ async fn give_to(
         {
             return Ok(PledgeDocument::from_text(&pledge.document)?);
         }
-        let in_place = match target.in_place {
-            Some(place) => Some(InPlace {
-                of: place.of.request.id,
-                entry: changeable(session, place).await?,
-                notes: place.notes.clone(),
-                dimensions: place.dimensions.clone(),
-                rest: place.rest,
-            }),
+        let at_once = match target.at_once {
+            Some(at_once) => Some(with_it(session, (request, at_once)).await?),
             None => None,
         };
         // A quote just made holds if nobody was faster, and the store sees to that.
@@ -311,7 +336,7 @@ async fn give_to(
         }
         keep_estimates(session, request, target.version, &answer.plates, &mut ids).await?;
         let mut new = new_pledge(session, actor, request, target, answer)?;
-        new.in_place = in_place;
+        new.at_once = at_once;
         match store
             .give(region, &new, &names, &mut ids, session.now)
             .await
@@ -423,7 +448,7 @@ fn new_pledge(
         place: document.place.clone(),
         probability: document.probability,
         document: document.to_text()?,
-        in_place: None,
+        at_once: None,
     })
 }
 
@@ -446,7 +471,7 @@ fn menu(
         copies: request.copies,
         process: request.process,
         to,
-        release: session.minute() + PREPARE,
+        release: session.minute() + prepare(session, to),
         next_seq: floor.next_seq,
         wish: Wish {
             need_by: request.need_by,
@@ -459,6 +484,14 @@ fn menu(
         ways = fetched_at(&session.terrain, &ways, counter);
     }
     Ok((to, ways))
+}
+
+/// Time for those who print what goes to a place to prepare it.
+fn prepare(session: &Session, to: PlaceIx) -> Minutes {
+    match session.terrain.spares_at(to) {
+        Some(_) => PREPARE_SPARE,
+        None => PREPARE,
+    }
 }
 
 /// The host at a school, and its place.

@@ -2,6 +2,7 @@
 
 mod choosing;
 mod on_record;
+pub mod spares;
 
 use bytes::Bytes;
 use partpledge_formats::Limits;

@@ -1,11 +1,13 @@
 //! A region file made into planning's words: weekly hours become minutes of UTC.
 
 mod shut;
+mod spares;
 
 use jiff::civil::{Date, Time};
 use jiff::{Span, ToSpan};
 use partpledge_catalogue::region::{
-    Closure, Courier, LeagueEvent, PrinterEntry, RelayEntry, StayEntry, parse_days, parse_hours,
+    Closure, Courier, Host, LeagueEvent, PrinterEntry, RelayEntry, StayEntry, parse_days,
+    parse_hours,
 };
 use partpledge_catalogue::{Catalogue, RegionFile};
 use partpledge_planning_model::{
@@ -82,7 +84,10 @@ impl Terrain {
             .schools
             .iter()
             .map(|school| Place {
-                name: format!("{}, front desk", school.name),
+                name: match file.spares_bench(&school.code) {
+                    Some(_) => format!("{}, spares", school.name),
+                    None => format!("{}, front desk", school.name),
+                },
             })
             .collect();
         let legs = legs(&file, &zone, &days, &sites)?;
@@ -120,7 +125,8 @@ impl Terrain {
                 from: outage.from,
                 until: outage.until,
             });
-            printer.out_of_use = Windows::joined(windows.collect());
+            let away = spares::away(&self.file, &self.zone, &printer.name);
+            printer.out_of_use = Windows::joined(windows.chain(away).collect());
         }
     }
 
@@ -268,6 +274,23 @@ impl Days {
         })
     }
 
+    /// Days among these of the week on which a host's people are there, Monday 0. A meeting is held whether
+    /// schools are open or not.
+    fn at(&self, host: &Host, weekdays: &[u8]) -> Result<Vec<Date>, WorkshopError> {
+        let Some(day) = &host.spares_on else {
+            return Ok(self.on(weekdays).collect());
+        };
+        let day = parse_date(day)?;
+        let weekday = u8::try_from(day.weekday().to_monday_zero_offset());
+        let open = weekday.is_ok_and(|weekday| weekdays.contains(&weekday));
+        Ok(self
+            .all
+            .iter()
+            .copied()
+            .filter(|date| open && *date == day)
+            .collect())
+    }
+
     fn closed(&self, zone: &Zone, closures: &[Closure]) -> Result<Windows, WorkshopError> {
         let mut out = Vec::new();
         for closure in closures {
@@ -297,7 +320,8 @@ fn sites(file: &RegionFile, zone: &Zone, days: &Days) -> Result<Vec<Site>, Works
             for text in &host.hours {
                 let hours = parse_hours(text)?;
                 let (opens, closes) = (parse_clock(&hours.opens)?, parse_clock(&hours.closes)?);
-                open.extend(days.on(&hours.days).map(|date| Window {
+                let here = days.at(host, &hours.days)?;
+                open.extend(here.into_iter().map(|date| Window {
                     from: zone.minute(date, opens),
                     until: zone.minute(date, closes),
                 }));
@@ -331,7 +355,7 @@ fn printers(
             bed_mm: class.map_or([0.0; 3], |class| class.bed_mm),
             materials: printer.materials.clone(),
             unattended: printer.unattended_permission.is_some(),
-            out_of_use: Windows::default(),
+            out_of_use: Windows::joined(spares::away(file, zone, &printer.name)),
             start_failure: printer.start_failure,
             failures_per_hour: printer.failures_per_hour,
             time_sigma: printer.time_sigma,
@@ -394,6 +418,10 @@ fn legs(
             };
             if school.code == host.school {
                 out.push(leg(LegKind::Counter, counter(&sites[h].staffed), 0.0));
+                continue;
+            }
+            // Spares are handed over where they are printed, and nothing else is made there.
+            if host.prints_spares() {
                 continue;
             }
             for (courier, departures) in &rounds {

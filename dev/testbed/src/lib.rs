@@ -25,6 +25,18 @@ pub fn ambrel_valley() -> &'static str {
     include_str!("../data/ambrel-valley.toml")
 }
 
+/// A bench for spares at its qualifier on 13 March 2027: tables to go with those of the region file.
+#[must_use]
+pub fn meeting() -> &'static str {
+    include_str!("../data/meeting.toml")
+}
+
+/// The region file with that bench.
+#[must_use]
+pub fn with_a_meeting() -> String {
+    format!("{}{}", ambrel_valley(), meeting())
+}
+
 /// A part file that a team of the demo region sends.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DemoFile {

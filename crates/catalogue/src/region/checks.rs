@@ -41,6 +41,7 @@ impl RegionFile {
         file.check_chances()?;
         file.check_review()?;
         file.check_hubs()?;
+        file.check_spares()?;
         for host in &file.hosts {
             if !(0..=24 * 60).contains(&host.boxing_min) {
                 return Err(RegionFileError::OutOfRange {

@@ -51,6 +51,8 @@ pub struct Limits {
     pub copies: u32,
     /// Whether a mentor of the team may go beyond them, with a reason.
     pub mentors_may_exceed: bool,
+    /// Spares that a team may wait for at a meeting.
+    pub spares: u32,
 }
 
 impl Default for Limits {
@@ -60,6 +62,7 @@ impl Default for Limits {
             open_grams: 5_000,
             copies: 100,
             mentors_may_exceed: true,
+            spares: 2,
         }
     }
 }
@@ -97,6 +100,7 @@ impl RegionFile {
             ("open_requests", self.limits.open_requests),
             ("open_grams", self.limits.open_grams),
             ("copies", self.limits.copies),
+            ("spares", self.limits.spares),
         ];
         let out = |who: &str, what| RegionFileError::OutOfRange {
             who: who.to_owned(),

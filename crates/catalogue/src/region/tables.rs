@@ -69,6 +69,7 @@ impl Table {
                 "no_show",
                 "student_run",
                 "adult_for",
+                "spares_on",
             ],
             Self::Printers => &[
                 "name",
@@ -83,6 +84,7 @@ impl Table {
                 "battery_area",
                 "agent_address",
                 "agent_device",
+                "at_home",
             ],
         }
     }

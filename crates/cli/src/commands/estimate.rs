@@ -219,7 +219,7 @@ fn of_name(session: &Session, name: &str) -> Result<PrinterIx, WorkshopError> {
 /// What a printer's runs make of a time worked out, warming up included.
 fn learned(terrain: &Terrain, printer: PrinterIx, sheet: &str, time_s: f64) -> (String, Value) {
     let name = &terrain.region.printers[printer.0].name;
-    let known = terrain.learned.printer(name);
+    let known = terrain.learned.printer(terrain.file.machine_of(name));
     let (runs, factor) = known.map_or((0, None), |known| (known.counted, known.factor()));
     let band = terrain.band(printer, sheet, Minutes::covering_s(time_s));
     let from = match runs {

@@ -2,7 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "every function here is a test case")]
 
 use partpledge_quality::{CriticalDimension, Reading};
-use partpledge_records::{Happening, InPlace, Measured, NewPledge, NewRequest, TakenBack};
+use partpledge_records::{AtOnce, Happening, Measured, NewPledge, NewRequest, TakenBack};
 use partpledge_units::ids::IdSource;
 use partpledge_units::micrometre::Micrometres;
 
@@ -53,8 +53,8 @@ pub(crate) async fn the_dimensions_of_a_request_are_kept_in_their_order_and_go_o
     // In its place another is promised, with the rest as a request of its own.
     let old = kept[0].0;
     let given = NewPledge {
-        in_place: Some(InPlace {
-            of: old,
+        at_once: Some(AtOnce {
+            replaces: Some(old),
             entry: store.last_entry(region).await.unwrap(),
             notes: Vec::new(),
             dimensions: named.clone(),

@@ -119,7 +119,7 @@ pub(crate) fn pledge(version: VersionId, revision: i64, seq: u64, key: Option<&s
         place: "Brindlemoor School, front desk".to_owned(),
         probability: 0.925,
         document: r#"{"schema":1}"#.to_owned(),
-        in_place: None,
+        at_once: None,
     }
 }
 

@@ -10,7 +10,7 @@ use utoipa::{PartialSchema, ToSchema};
 use super::call::{Answer, Call};
 use super::{
     asking, closures, data, doubts, host, hub, notices, otherwise, out, places, recalls, region,
-    season_days, team,
+    season_days, spares, team,
 };
 
 /// A type as the document describes it: its name, its schema, those that it refers to.
@@ -137,6 +137,8 @@ pub(crate) const ROUTES: &[Route] = &[
     post!("/api/v1/parts/{number}/take", "team", "take", "Take the pledge that could be given now", false, Takes::Nothing, Gives::Json(of::<out::PartOut>), team::take),
     get!("/api/v1/parts/{number}/otherwise", "team", "otherWays", "Quicker ways to have a part that nobody has started", None, Gives::Json(of::<otherwise::OtherWaysOut>), otherwise::look),
     post!("/api/v1/parts/{number}/otherwise", "team", "takeOtherWay", "Take one of the quicker ways: a part in its place is promised", true, Takes::Json(of::<otherwise::TakenIn>), Gives::Json(of::<out::PartOut>), otherwise::take),
+    get!("/api/v1/parts/{number}/spare", "team", "spares", "What spares of a part could be had at a meeting today: one copy", None, Gives::Json(of::<spares::OffersOut>), spares::look),
+    post!("/api/v1/parts/{number}/spare", "team", "askForSpare", "Ask for spares of a part at a meeting: a part of its own is promised", true, Takes::Json(of::<spares::SpareIn>), Gives::Json(of::<out::PartOut>), spares::take),
     post!("/api/v1/parts/{number}/withdraw", "team", "withdraw", "Call a part back, while nothing of it has been started", true, Takes::Nothing, Gives::Json(of::<out::PartOut>), team::withdraw),
     post!("/api/v1/parts/{number}/came", "team", "came", "We have it", true, Takes::Nothing, Gives::Json(of::<out::DoneOut>), team::came),
     post!("/api/v1/parts/{number}/box", "team", "doubtBox", "A box of it is lost, or has the wrong parts in it", true, Takes::Json(of::<doubts::DoubtIn>), Gives::Json(of::<out::DoneOut>), doubts::say),

@@ -113,38 +113,41 @@ fn says(table: Table, column: &str) -> &'static str {
             "What students there ask an adult for: unattended, hot-material, battery-area. Empty: all \
              of these; nothing: none."
         }
-        (Table::Printers, "name") => "The printer’s name. Each name stands once in the region.",
-        (Table::Printers, "host") => "The code of the school where it stands.",
-        (Table::Printers, "class") => {
-            "The code of its kind: the size of its bed and what it can do."
+        (Table::Hours, "spares_on") => {
+            "The day of a meeting, like 2027-03-13, for a bench that prints spares there. Empty: it prints all \
+             season."
         }
-        (Table::Printers, "materials") => {
-            "Codes of the plastics that it prints, such as PLA; PETG."
-        }
-        (Table::Printers, "unattended_permission") => {
+        (Table::Printers, _) => of_printers(column),
+        _ => "",
+    }
+}
+
+/// The same of the table of printers.
+fn of_printers(column: &str) -> &'static str {
+    match column {
+        "name" => "The printer’s name. Each name stands once in the region.",
+        "host" => "The code of the school where it stands.",
+        "class" => "The code of its kind: the size of its bed and what it can do.",
+        "materials" => "Codes of the plastics that it prints, such as PLA; PETG.",
+        "unattended_permission" => {
             "Who allowed it to run with nobody there, and where that is written. Empty: it may not."
         }
-        (Table::Printers, "start_failure") => {
-            "How often a print fails at its start: 0.02 is 2 in 100."
-        }
-        (Table::Printers, "failures_per_hour") => {
-            "How often a print fails in each hour after that: 0.01 is 1 in 100."
-        }
-        (Table::Printers, "time_sigma") => {
-            "How far times of prints are apart: 0.1 is about 10 in 100."
-        }
-        (Table::Printers, "stays") => {
+        "start_failure" => "How often a print fails at its start: 0.02 is 2 in 100.",
+        "failures_per_hour" => "How often a print fails in each hour after that: 0.01 is 1 in 100.",
+        "time_sigma" => "How far times of prints are apart: 0.1 is about 10 in 100.",
+        "stays" => {
             "When it stands at another school: code, first day, last day, such as \
              oak-hill 2027-03-08 2027-03-12."
         }
-        (Table::Printers, "battery_area") => {
+        "battery_area" => {
             "The word yes if it stands where batteries are kept or charged. Empty: no."
         }
-        (Table::Printers, "agent_address") => {
+        "agent_address" => {
             "Where its MTConnect agent answers, such as http://10.0.0.5:5000. Empty: it has none."
         }
-        (Table::Printers, "agent_device") => {
-            "The name or uuid that the agent has for it. Empty if it has no agent."
+        "agent_device" => "The name or uuid that the agent has for it. Empty if it has no agent.",
+        "at_home" => {
+            "For a printer at such a bench: its name at its own school, where it is away that day. Empty: none."
         }
         _ => "",
     }

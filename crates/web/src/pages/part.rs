@@ -8,6 +8,7 @@ use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::may_choose;
+use partpledge_workshop::sending::spares::{benches, may_spare};
 use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
 use partpledge_workshop::{Actor, Books, Session};
 
@@ -78,6 +79,8 @@ pub(crate) struct PartPage {
     pub(crate) may_change: bool,
     pub(crate) may_withdraw: bool,
     pub(crate) may_choose: bool,
+    /// Whether a meeting's bench prints spares today, and this part may be one.
+    pub(crate) may_spare: bool,
     pub(crate) may_say_it_came: bool,
     pub(crate) may_appeal: bool,
     pub(crate) may_ask_again: bool,
@@ -180,6 +183,7 @@ impl PartPage {
             offer: offered(session, &at),
             may_change: at.own && open,
             may_choose: at.own && may_choose(books, listed),
+            may_spare: at.own && may_spare(books, listed) && !benches(session).is_empty(),
             may_withdraw: at.own && books.may_withdraw(request.id),
             may_say_it_came: at.own && open && boxed && there,
             may_appeal: at.own && books.may_appeal(request.id) && !down,

@@ -7,10 +7,12 @@ use partpledge_records::{ListedRequest, PledgeKind, State};
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::risks::Outcome;
+use partpledge_workshop::sending::spares::{SparesBench, benches};
 use partpledge_workshop::{Books, Session};
 
 use crate::figures::{Mini, Stroke, tally};
 use crate::pages::part::detail;
+use crate::pages::spares::hours;
 use crate::pages::ticket;
 use crate::who::Head;
 use crate::words;
@@ -39,6 +41,8 @@ pub(crate) struct PartsPage {
     pub(crate) head: Head,
     pub(crate) team: String,
     pub(crate) lead: String,
+    /// Where spares are printed today, in sentences.
+    pub(crate) spares: Vec<String>,
     pub(crate) needs: Vec<Line>,
     /// Parts that the coordinator looks at.
     pub(crate) looked_at: Vec<Line>,
@@ -64,6 +68,10 @@ impl PartsPage {
             head,
             team: team.to_owned(),
             lead: String::new(),
+            spares: benches(session)
+                .iter()
+                .map(|bench| printed_at(session, bench))
+                .collect(),
             needs: Vec::new(),
             looked_at: Vec::new(),
             coming: Vec::new(),
@@ -79,6 +87,7 @@ impl PartsPage {
             let line = line(session, books, listed, outcome);
             match (listed.request.state, promised, ended) {
                 (State::HeldForReview, _, _) => page.looked_at.push(line),
+                (State::Withdrawn, _, Some(PledgeKind::Broken)) => page.withdrawn.push(line),
                 (_, _, Some(PledgeKind::Kept | PledgeKind::Broken)) => page.came.push(line),
                 (State::Withdrawn | State::Recalled, _, _) | (_, _, Some(_)) => {
                     page.withdrawn.push(line);
@@ -98,6 +107,16 @@ impl PartsPage {
         page.lead = lead(session, &page, next.as_ref());
         page
     }
+}
+
+/// `Spares are printed today at the Valley qualifier: ...`
+fn printed_at(session: &Session, bench: &SparesBench) -> String {
+    let (meeting, at) = (&bench.meeting, &bench.at);
+    let open = hours(session, bench);
+    format!(
+        "Spares are printed today at the {meeting}: {at}, {}. {open} Open the part that you need.",
+        bench.bench
+    )
 }
 
 /// `One part needs a change from you. Three are on the way. The next to arrive is ...`
@@ -160,22 +179,20 @@ fn line(
         return out;
     };
     let arrival = promised.pledge.arrival;
+    let by = format!("{} by {}", zone.day(arrival), zone.clock(arrival));
     match promised
         .end
         .as_ref()
         .map(|end| (end.kind, minute(end.recorded_at)))
     {
+        Some((PledgeKind::Broken, _)) if request.state == State::Withdrawn => {
+            out.state = Some(("broken", "Pledge broken"));
+            out.text = format!("We promised {by} and did not print it. We are sorry.");
+        }
         Some((kind @ (PledgeKind::Kept | PledgeKind::Broken), came)) => {
             out.when = format!("Came {}, {}", words::day(zone, came, now), zone.clock(came));
-            let by = format!("{} by {}", zone.day(arrival), zone.clock(arrival));
-            if kind == PledgeKind::Kept {
-                out.state = Some(("kept", "Pledge kept"));
-                out.text = format!("Promised {by}.");
-            } else {
-                let late = words::length(came - arrival);
-                out.state = Some(("broken", "Pledge broken"));
-                out.text = format!("We promised {by} and it came {late} late. We are sorry.");
-            }
+            let late = (kind == PledgeKind::Broken).then(|| words::length(came - arrival));
+            (out.state, out.text) = kept(&by, late.as_deref());
         }
         Some((PledgeKind::Superseded, _)) => {
             out.state = Some(("withdrawn", "Replaced"));
@@ -199,6 +216,17 @@ fn line(
         }
     }
     out
+}
+
+/// What is said of what came, `late` if it did.
+fn kept(by: &str, late: Option<&str>) -> (Option<(&'static str, &'static str)>, String) {
+    match late {
+        None => (Some(("kept", "Pledge kept")), format!("Promised {by}.")),
+        Some(late) => (
+            Some(("broken", "Pledge broken")),
+            format!("We promised {by} and it came {late} late. We are sorry."),
+        ),
+    }
 }
 
 fn coming(session: &Session, out: &mut Line, outcome: Option<&Outcome>, given: f64) {
@@ -278,6 +306,7 @@ mod tests {
             head: head(),
             team: AWKWARD.to_owned(),
             lead: AWKWARD.to_owned(),
+            spares: vec![AWKWARD.to_owned()],
             needs: Vec::new(),
             looked_at: Vec::new(),
             coming: Vec::new(),

@@ -27,7 +27,11 @@ impl Printers {
     pub(crate) fn of(session: &Session) -> Self {
         let terrain = &session.terrain;
         let mut out = Self::default();
-        for printer in &terrain.region.printers {
+        // A machine that goes to a meeting stands here under its name at home.
+        let itself = |name: &str| terrain.file.machine_of(name) == name;
+        let machines = terrain.region.printers.iter();
+        let machines: Vec<_> = machines.filter(|printer| itself(&printer.name)).collect();
+        for printer in &machines {
             let known = terrain.learned.printer(&printer.name);
             let Some(known) = known.filter(|known| known.plates > 0) else {
                 continue;
@@ -37,7 +41,7 @@ impl Printers {
                 .extend(known.drift.map(|drift| drifts(&printer.name, drift)));
             out.rows.push(row(&printer.name, host, known));
         }
-        out.from = from(terrain.region.printers.len() - out.rows.len());
+        out.from = from(machines.len() - out.rows.len());
         out
     }
 }

@@ -131,6 +131,11 @@ fn ended(at: &Parts<'_>, promised: &Promised, (kind, when): (PledgeKind, EventMs
                 format!("It came {day} at {}.", zone.clock(came)),
             )
         }
+        PledgeKind::Broken if at.listed.request.state == State::Withdrawn => {
+            let (day, by) = (zone.day(arrival), zone.clock(arrival));
+            let lead = format!("We promised {day} by {by} and did not print it. We are sorry.");
+            said("We broke this promise.", lead)
+        }
         PledgeKind::Broken => {
             let (day, late) = (zone.day(arrival), words::length(came - arrival));
             let by = zone.clock(arrival);

@@ -85,7 +85,7 @@ impl<'a> Program<'a> {
         &self.document["components"]["schemas"][name]
     }
 
-    async fn send_bracket(&self, key: &str) -> Answer {
+    pub(super) async fn send_bracket(&self, key: &str) -> Answer {
         let file = partpledge_testbed::files().swap_remove(0);
         let mut body = b"--sep\r\nContent-Disposition: form-data; name=\"copies\"\r\n\r\n2\r\n\
             --sep\r\nContent-Disposition: form-data; name=\"claim\"\r\n\r\nown\r\n\

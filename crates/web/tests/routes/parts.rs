@@ -122,7 +122,7 @@ async fn the_size_of_a_part_that_was_called_back_is_not_asked_and_not_taken() {
 }
 
 /// The value of the first hidden field of that name.
-fn value_of(page: &str, name: &str) -> Option<String> {
+pub(super) fn value_of(page: &str, name: &str) -> Option<String> {
     let start = page.find(&format!("name=\"{name}\" value=\""))?;
     let value = page[start..].split('"').nth(3)?;
     Some(value.to_owned())

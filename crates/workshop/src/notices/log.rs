@@ -108,6 +108,10 @@ fn for_team(
         "request.taken-down" => Says::TakenDown { part },
         // What another took the place of goes on under that.
         // Nor is what was to take the place of another that goes on.
+        "request.withdrawn" if event.actor == "clock" && ended_broken(promised) => {
+            let place = promised?.document.place.clone();
+            Says::SpareNotMade { part, place }
+        }
         "request.withdrawn" if !replaced(books, listed) && !tried_instead(books, listed) => {
             Says::CalledBack { part }
         }
@@ -129,6 +133,13 @@ fn for_team(
         }
         _ => return of_a_box(session, books, listed, (event, happened)),
     })
+}
+
+/// Whether a promise ended without being kept.
+fn ended_broken(promised: Option<&Promised>) -> bool {
+    promised
+        .and_then(|promised| promised.end.as_ref())
+        .is_some_and(|end| end.kind == PledgeKind::Broken)
 }
 
 /// What the team is told of its boxes.

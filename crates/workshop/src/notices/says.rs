@@ -84,6 +84,13 @@ pub enum Says {
         /// The part.
         part: String,
     },
+    /// A spare was not printed before the bench at the meeting closed.
+    SpareNotMade {
+        /// The part.
+        part: String,
+        /// Where the bench was.
+        place: String,
+    },
     /// The first plate of a part was started.
     Printing {
         /// The part.
@@ -330,6 +337,7 @@ impl Says {
             Self::Refused { .. } => "part.refused",
             Self::TakenDown { .. } => "part.taken-down",
             Self::CalledBack { .. } => "part.called-back",
+            Self::SpareNotMade { .. } => "part.spare-not-made",
             Self::Printing { .. } => "part.printing",
             Self::Ready { .. } => "part.ready",
             Self::Left { .. } => "part.on-its-way",

@@ -10,7 +10,7 @@ use partpledge_records::stored::{Change, PledgedAlternative};
 use partpledge_units::time::{Minute, Minutes};
 use rayon::prelude::*;
 
-use super::{LEVEL, PREPARE, Request, WORLDS, counter};
+use super::{LEVEL, Request, WORLDS, counter, prepare};
 use crate::estimating::{LaidPart, Process};
 use crate::plating::{Layouts, Order, ways_on};
 use crate::session::Session;
@@ -78,7 +78,7 @@ impl Otherwise<'_> {
             copies,
             process,
             to: self.to,
-            release: self.session.minute() + PREPARE,
+            release: self.session.minute() + prepare(self.session, self.to),
             next_seq,
             wish: Wish::default(),
         };
@@ -173,10 +173,15 @@ impl Otherwise<'_> {
     /// Made at one host and fetched at its own counter: the host where that is earliest.
     fn fetched(&self) -> Option<PledgedAlternative> {
         let terrain = &self.session.terrain;
+        // A spare is for the meeting that its team is at.
+        if terrain.spares_at(self.to).is_some() {
+            return None;
+        }
         let ground = Ground::new(&terrain.region);
         let occupied = Occupied::by(&ground, &self.floor.plates, &self.floor.plan);
         let hosts = terrain.file.hosts.iter().enumerate();
-        let places = hosts.filter_map(|(h, host)| {
+        let all_season = hosts.filter(|(_, host)| !host.prints_spares());
+        let places = all_season.filter_map(|(h, host)| {
             let mut schools = terrain.file.schools.iter();
             let place = PlaceIx(schools.position(|school| school.code == host.school)?);
             (place != self.to).then_some((SiteIx(h), place, &host.school))

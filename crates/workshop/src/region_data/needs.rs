@@ -19,7 +19,7 @@ pub(super) async fn refused(
     match table {
         Table::Schools => Ok(schools(session, books, next)),
         Table::Teams => teams(session, books, next).await,
-        Table::Hours => hosts(session, next).await,
+        Table::Hours => hosts(session, books, next).await,
         Table::Printers => Ok(printers(session, books, next)),
     }
 }
@@ -32,17 +32,21 @@ fn schools(session: &Session, books: &Books, next: &RegionFile) -> Vec<(String, 
         if same_name == Some(true) {
             continue;
         }
-        let goes = |kept: &&KeptPlate| kept.plate.to == PlaceIx(i);
-        let Some(kept) = books.floor.kept.iter().rfind(goes) else {
+        let Some(seq) = on_record_for(books, PlaceIx(i)) else {
             continue;
         };
-        let why = format!(
-            "Plate {} is on record for its front desk. Keep the school and its name.",
-            kept.plate.seq.0
-        );
+        let why =
+            format!("Plate {seq} is on record for its front desk. Keep the school and its name.");
         out.push((school.code.clone(), why));
     }
     out
+}
+
+/// The last plate that was ever to go to a place.
+fn on_record_for(books: &Books, place: PlaceIx) -> Option<u64> {
+    let goes = |kept: &&KeptPlate| kept.plate.to == place;
+    let kept = books.floor.kept.iter().rfind(goes)?;
+    Some(kept.plate.seq.0)
 }
 
 async fn teams(
@@ -84,12 +88,26 @@ async fn teams(
 
 async fn hosts(
     session: &Session,
+    books: &Books,
     next: &RegionFile,
 ) -> Result<Vec<(String, String)>, WorkshopError> {
     let mut out = Vec::new();
     let accounts = session
         .spools
         .accounts(&session.terrain, &session.costs.rates);
+    for (i, school) in session.terrain.file.schools.iter().enumerate() {
+        let desk = |file: &RegionFile| file.spares_bench(&school.code).is_some();
+        if desk(&session.terrain.file) == desk(next) {
+            continue;
+        }
+        if let Some(seq) = on_record_for(books, PlaceIx(i)) {
+            let why = format!(
+                "Plate {seq} is on record for its desk. Give a bench for spares a school of its own, and \
+                 keep it."
+            );
+            out.push((school.code.clone(), why));
+        }
+    }
     for host in &session.terrain.file.hosts {
         if next.hosts.iter().any(|one| one.school == host.school) {
             continue;

@@ -9,6 +9,7 @@ use partpledge_units::length::LengthUnit;
 use crate::actor::{Actor, Role};
 use crate::books::Books;
 use crate::error::WorkshopError;
+use crate::sending::spares;
 use crate::session::Session;
 
 /// How long the same file, plastic and copies count as the same again.
@@ -127,6 +128,39 @@ pub(crate) fn one_more(session: &Session, books: &Books, team: &str) -> Result<(
         what: one_too_many(open),
         mentor_may: false,
     })
+}
+
+/// Whether a team may have so many spares more: as many parts may be waited for at a meeting as the region
+/// says, whatever else the team has open.
+///
+/// # Errors
+/// [`WorkshopError::OutOfRange`] for no copies; [`WorkshopError::OverLimit`].
+pub(crate) fn spare_within(
+    session: &Session,
+    books: &Books,
+    (team, copies): (&str, u32),
+) -> Result<(), WorkshopError> {
+    let limits = &session.terrain.file.limits;
+    if copies == 0 {
+        let range = "at least 1";
+        return Err(WorkshopError::OutOfRange {
+            what: "copies",
+            range,
+        });
+    }
+    let own = books.requests.iter().filter(|r| r.request.team == team);
+    let spares = own.filter(|r| is_open(books, r) && spares::spare_at(session, r).is_some());
+    let open = spares.count();
+    let what = if copies > limits.copies {
+        let most = limits.copies;
+        format!("{copies} copies, and {most} at a time is the most")
+    } else if open >= limits.spares as usize {
+        format!("one spare more, and {open} at a time is the most")
+    } else {
+        return Ok(());
+    };
+    let mentor_may = false;
+    Err(WorkshopError::OverLimit { what, mentor_may })
 }
 
 fn one_too_many(open: u32) -> String {

@@ -12,7 +12,7 @@ use crate::error::WorkshopError;
 use crate::estimating::Process;
 use crate::plate_room::laid_file;
 use crate::pledging::{
-    Place, Request, ask, give_in_place, give_received, in_other_material, instead,
+    AtOnce, Request, Takes, ask, give_at_once, give_received, in_other_material, instead,
 };
 use crate::review::{Statement, limits};
 use crate::session::Session;
@@ -140,14 +140,15 @@ pub async fn choose(
         limits::one_more(session, &books, &old.team)?;
     }
     let statement = books.notes(old.id).iter().find_map(Statement::read);
-    let place = Place {
+    let place = AtOnce {
         of: listed,
+        takes: Takes::ThePlaceOfThat,
         notes: statement.iter().map(Statement::note).collect(),
         dimensions: books.dimensions(old.id).to_vec(),
         rest: (rest > 0).then_some(rest),
         key: &key,
     };
-    let given = Box::pin(give_in_place(session, actor, &request, &place)).await;
+    let given = Box::pin(give_at_once(session, actor, &request, &place)).await;
     let other = WorkshopError::ChosenOtherwise { number: old.number };
     match given {
         Ok(_) => {}
@@ -232,6 +233,10 @@ fn wanted(
     };
     match change {
         Change::Material(code) => out.process = in_plastic(session, code, own)?,
+        // A bench at a meeting prints spares only, and those are asked for otherwise.
+        Change::Fetch(school) if session.terrain.file.spares_bench(school).is_some() => {
+            return Err(WorkshopError::NoSpareNow);
+        }
         Change::Fetch(school) => out.fetch_at = Some(school.clone()),
         Change::FewerFirst { first, .. } if (1..out.first).contains(first) => out.first = *first,
         Change::FewerFirst { .. } => {
@@ -292,7 +297,11 @@ async fn promised_too(
 }
 
 /// Another plastic with the same lines.
-fn in_plastic(session: &Session, code: &str, own: &Process) -> Result<Process, WorkshopError> {
+pub(super) fn in_plastic(
+    session: &Session,
+    code: &str,
+    own: &Process,
+) -> Result<Process, WorkshopError> {
     let catalogue = &session.catalogue;
     let others = catalogue.materials.iter();
     let others = others.filter(|m| m.code != own.material.code);

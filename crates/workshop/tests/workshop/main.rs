@@ -23,6 +23,7 @@ mod region_data;
 mod replanning;
 mod review;
 mod sharing;
+mod spares;
 mod spools;
 mod terrain;
 mod undo;

@@ -5,6 +5,7 @@ mod boxes;
 mod hubs;
 mod looks;
 mod review;
+mod spares;
 
 use crate::support::plates::open_plates;
 use crate::support::valley::{send_part, valley};

@@ -179,6 +179,10 @@ fn to_a_team() -> Vec<Says> {
         Says::Refused { part: part() },
         Says::TakenDown { part: part() },
         Says::CalledBack { part: part() },
+        Says::SpareNotMade {
+            part: part(),
+            place: place(),
+        },
         Says::Printing {
             part: part(),
             host: host(),

@@ -91,7 +91,7 @@ impl<'a> Writer<'a> {
             place,
             probability: 0.93,
             document: document.to_text()?,
-            in_place: None,
+            at_once: None,
         };
         self.revision += 1;
         let given = store.give(region, &new, &names, &mut self.ids, at).await?;

@@ -61,6 +61,7 @@ fn host_row(host: &Host) -> Row {
         host.no_show.to_string(),
         yes(host.student_run),
         adult_for.unwrap_or_default(),
+        host.spares_on.clone().unwrap_or_default(),
     ]
 }
 
@@ -81,6 +82,7 @@ fn printer_row(printer: &PrinterEntry) -> Row {
         yes(printer.battery_area),
         agent.map_or_else(String::new, |agent| agent.address.clone()),
         agent.map_or_else(String::new, |agent| agent.device.clone()),
+        printer.at_home.clone().unwrap_or_default(),
     ]
 }
 
@@ -217,7 +219,18 @@ pub(super) fn host(cells: &mut Cells<'_>, file: &RegionFile, old: Option<&Host>)
         no_show: cells.number(5, (0.0, 0.5)),
         student_run,
         adult_for: adult_for(cells, student_run),
+        spares_on: spares_on(cells, file),
     }
+}
+
+/// The day of a meeting, for a bench that is there on that day only.
+fn spares_on(cells: &mut Cells<'_>, file: &RegionFile) -> Option<String> {
+    let day = Some(cells.cell(8)).filter(|day| !day.is_empty())?;
+    if !file.events.iter().any(|event| event.date == day) {
+        let says = "Write the day of a meeting of the league, like 2027-03-13, or leave it empty.";
+        cells.bad(8, says);
+    }
+    Some(day.to_owned())
 }
 
 /// What an adult is asked for: an empty cell leaves it unsaid, which is all of it.
@@ -290,6 +303,9 @@ pub(super) fn printer(
         stays: stays(cells, is_host),
         battery_area: cells.yes(9),
         agent: agent(cells),
+        at_home: Some(cells.cell(12))
+            .filter(|home| !home.is_empty())
+            .map(str::to_owned),
     }
 }
 

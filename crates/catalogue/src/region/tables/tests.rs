@@ -96,6 +96,8 @@ prop_compose! {
             no_show,
             student_run: adult_for.is_some() || sat,
             adult_for,
+            // Of the day of a meeting: see the tests of those benches.
+            spares_on: None,
         }
     }
 }
@@ -136,6 +138,7 @@ prop_compose! {
                 address: "http://10.0.0.5:5000".to_owned(),
                 device,
             }),
+            at_home: None,
         }
     }
 }

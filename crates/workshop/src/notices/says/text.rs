@@ -290,6 +290,10 @@ impl Says {
             Self::CalledBack { part } => {
                 format!("Someone in your team called “{part}” back. It will not be made.")
             }
+            Self::SpareNotMade { part, place } => format!(
+                "“{part}” was not printed before the bench at {place} closed. We did not keep our promise. If \
+                 you still need it, send it again."
+            ),
             Self::Printing {
                 part,
                 host,

@@ -1,0 +1,263 @@
+//! Spares at a meeting: a team asks for a part once more on the day, and fetches it at the meeting's bench.
+
+use partpledge_catalogue::region::{Host, parse_hours};
+use partpledge_records::stored::{Change, PledgeDocument, PledgedAlternative};
+use partpledge_records::{ListedRequest, PledgeEnd, State, StoreError};
+use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_units::time::Minute;
+
+use super::choosing::in_plastic;
+use super::{asked_of, fetched_at, not_down};
+use crate::actor::Actor;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::plate_room::laid_file;
+use crate::pledging::{AtOnce, Request, Takes, ask, give_at_once, instead};
+use crate::review::{Statement, limits};
+use crate::session::Session;
+
+/// A bench at a meeting, on its day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SparesBench {
+    /// Code of its school.
+    pub school: String,
+    /// What that is called.
+    pub at: String,
+    /// Where it is there.
+    pub bench: String,
+    /// The meeting.
+    pub meeting: String,
+    /// It opens then.
+    pub opens: Minute,
+    /// It closes then.
+    pub closes: Minute,
+}
+
+impl SparesBench {
+    fn of(session: &Session, host: &Host) -> Option<Self> {
+        let (file, zone) = (&session.terrain.file, &session.terrain.zone);
+        let on = host.spares_on.as_deref()?;
+        let day = parse_date(on).ok()?;
+        let weekday = u8::try_from(day.weekday().to_monday_zero_offset()).ok()?;
+        let hours = host.hours.iter().filter_map(|text| parse_hours(text).ok());
+        let hours = hours.filter(|hours| hours.days.contains(&weekday));
+        let both =
+            hours.filter_map(|h| Some((parse_clock(&h.opens).ok()?, parse_clock(&h.closes).ok()?)));
+        let (opens, closes): (Vec<_>, Vec<_>) = both.unzip();
+        Some(Self {
+            school: host.school.clone(),
+            at: file.school(&host.school)?.name.clone(),
+            bench: host.bench.clone(),
+            meeting: file
+                .events
+                .iter()
+                .find(|event| event.date == on)?
+                .name
+                .clone(),
+            opens: zone.minute(day, opens.into_iter().min()?),
+            closes: zone.minute(day, closes.into_iter().max()?),
+        })
+    }
+}
+
+/// The benches that print spares today and have not closed yet, in the order of the region file.
+#[must_use]
+pub fn benches(session: &Session) -> Vec<SparesBench> {
+    let zone = &session.terrain.zone;
+    let hosts = session.terrain.file.hosts.iter();
+    let all = hosts.filter_map(|host| SparesBench::of(session, host));
+    let now = session.minute();
+    all.filter(|bench| zone.date(bench.opens) == zone.date(now) && now < bench.closes)
+        .collect()
+}
+
+/// Whether a part may be asked for as a spare: it was promised once, so it can be printed and the region
+/// has let it pass, and no newer file has taken its place.
+#[must_use]
+pub fn may_spare(books: &Books, listed: &ListedRequest) -> bool {
+    let request = &listed.request;
+    let over = matches!(request.state, State::Refused | State::Recalled);
+    let newer = |other: &ListedRequest| {
+        other.request.replaces == Some(request.id) && books.pledge_of(other.request.id).is_some()
+    };
+    books.pledge_of(request.id).is_some()
+        && !over
+        && !books.taken_down(request)
+        && !books.requests.iter().any(newer)
+}
+
+/// The school at whose bench a request is to be fetched as a spare, if it is one.
+#[must_use]
+pub fn spare_at<'a>(session: &'a Session, listed: &ListedRequest) -> Option<&'a Host> {
+    let school = listed.request.process.as_deref().and_then(fetched_at)?;
+    session.terrain.file.spares_bench(&school)
+}
+
+/// What could be had at a bench now.
+#[derive(Clone, Debug)]
+pub struct SpareOffer {
+    /// The bench.
+    pub bench: SparesBench,
+    /// What could be promised there in the part's own plastic; else why nothing can.
+    pub own: Result<PledgeDocument, String>,
+    /// The same in other plastics that its lines fit, where nothing can be promised in its own.
+    pub others: Vec<PledgedAlternative>,
+}
+
+/// What could be promised for spares of a part now, at every bench that prints some today. Nothing is
+/// written.
+///
+/// # Errors
+/// [`WorkshopError::NoSpareNow`]; [`WorkshopError::OutOfRange`] for the copies;
+/// [`WorkshopError::NotYours`] for another team's; [`WorkshopError`] from laying and estimating.
+pub async fn offers(
+    session: &Session,
+    actor: &Actor,
+    listed: &ListedRequest,
+    copies: u32,
+) -> Result<Vec<SpareOffer>, WorkshopError> {
+    actor.must_see_part_of(&listed.request.team)?;
+    let books = Books::open(session).await?;
+    let benches = must_spare(session, &books, listed, copies)?;
+    let laid = laid_file(session, &listed.request).await?;
+    let mut out = Vec::with_capacity(benches.len());
+    for bench in benches {
+        let request = Request {
+            copies,
+            fetch_at: Some(bench.school.clone()),
+            need_by: None,
+            ..asked_of(listed, &laid)
+        };
+        let own = match Box::pin(ask(session, actor, &request)).await {
+            Ok(document) => Ok(document),
+            Err(WorkshopError::NoQuote(why)) => Err(why.to_string()),
+            Err(error) => return Err(error),
+        };
+        let mut others = Vec::new();
+        if own.is_err() {
+            others = instead(session, actor, &request, None).await?;
+            others.retain(|other| matches!(other.change, Some(Change::Material(_))));
+        }
+        out.push(SpareOffer { bench, own, others });
+    }
+    Ok(out)
+}
+
+/// What a team wants as a spare.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Spare<'a> {
+    /// Code of the school where the bench is.
+    pub at: &'a str,
+    /// Copies of each part of the file.
+    pub copies: u32,
+    /// Another plastic than the part's own.
+    pub material: Option<&'a str>,
+    /// Nothing is promised that would come later.
+    pub no_later: Minute,
+}
+
+/// Asks for spares of a part: a request of its own from the same file, written down and promised in one
+/// transaction, or not at all. Asked twice with one key, it is one. Its number is given back.
+///
+/// # Errors
+/// [`WorkshopError::NoSpareNow`], [`WorkshopError::OverLimit`] with as many waited for as the region
+/// lets a team have, [`WorkshopError::LaterNow`], [`WorkshopError::TakenDown`], [`WorkshopError::NoQuote`];
+/// [`WorkshopError::Unknown`] for a bench or plastic that is not there.
+pub async fn ask_for(
+    session: &Session,
+    actor: &Actor,
+    listed: &ListedRequest,
+    (spare, key): (&Spare<'_>, &str),
+) -> Result<i64, WorkshopError> {
+    let request = &listed.request;
+    actor.must_be_of(&request.team)?;
+    let (store, region) = session.writable()?;
+    let key = format!("spare-{}-{key}", request.id);
+    if let Some(made) = store.request_of_key(region, &key).await? {
+        return Ok(made.number);
+    }
+    let books = Books::open(session).await?;
+    not_down(&books, &request.team, &listed.blob)?;
+    let benches = must_spare(session, &books, listed, spare.copies)?;
+    if benches.iter().all(|bench| bench.school != spare.at) {
+        let known: Vec<&str> = benches.iter().map(|bench| bench.school.as_str()).collect();
+        return Err(WorkshopError::Unknown {
+            what: "bench for spares today at",
+            name: spare.at.to_owned(),
+            known: known.join(", "),
+        });
+    }
+    let laid = laid_file(session, request).await?;
+    let other = (spare.material).filter(|code| *code != laid.process.material.code);
+    let other = other.map(|code| in_plastic(session, code, &laid.process));
+    let process = other.transpose()?.unwrap_or_else(|| laid.process.clone());
+    let asked = Request {
+        process: &process,
+        copies: spare.copies,
+        fetch_at: Some(spare.at.to_owned()),
+        need_by: None,
+        no_later: Some(spare.no_later),
+        ..asked_of(listed, &laid)
+    };
+    let statement = books.notes(request.id).iter().find_map(Statement::read);
+    let at_once = AtOnce {
+        of: listed,
+        takes: Takes::ItsOwnPlace,
+        notes: statement.iter().map(Statement::note).collect(),
+        dimensions: books.dimensions(request.id).to_vec(),
+        rest: None,
+        key: &key,
+    };
+    Box::pin(give_at_once(session, actor, &asked, &at_once)).await?;
+    let made = store.request_of_key(region, &key).await?;
+    made.map(|made| made.number).ok_or_else(no_spare)
+}
+
+/// Whether spares of a part may be asked for now, and at which benches.
+pub(crate) fn must_spare(
+    session: &Session,
+    books: &Books,
+    listed: &ListedRequest,
+    copies: u32,
+) -> Result<Vec<SparesBench>, WorkshopError> {
+    let benches = benches(session);
+    if benches.is_empty() || !may_spare(books, listed) {
+        return Err(no_spare());
+    }
+    limits::spare_within(session, books, (&listed.request.team, copies))?;
+    Ok(benches)
+}
+
+fn no_spare() -> WorkshopError {
+    WorkshopError::NoSpareNow
+}
+
+/// Ends what was to be printed at a bench that has closed and was not started: its promise is broken, and
+/// nobody makes it later. How many there were.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for anybody but the server itself; as
+/// [`end_request`](crate::bench::end_request), of the first that could not be ended, when all were tried.
+pub async fn close_benches(session: &Session, actor: &Actor) -> Result<usize, WorkshopError> {
+    actor.must_be_the_clock()?;
+    let books = Books::open(session).await?;
+    let (mut ended, mut failed) = (0, None);
+    for listed in &books.requests {
+        let id = listed.request.id;
+        let bench = spare_at(session, listed).and_then(|host| SparesBench::of(session, host));
+        let closed = bench.is_some_and(|bench| bench.closes <= session.minute());
+        let open = books
+            .pledge_of(id)
+            .is_some_and(|promised| promised.end.is_none());
+        if !closed || !open || !books.may_withdraw(id) {
+            continue;
+        }
+        match crate::bench::end(session, actor, id, PledgeEnd::Broken, None).await {
+            Ok(()) => ended += 1,
+            // Somebody started it, or called it back, since we looked.
+            Err(WorkshopError::Store(StoreError::NoSuchStep { .. })) => {}
+            Err(error) => failed = failed.or(Some(error)),
+        }
+    }
+    failed.map_or(Ok(ended), Err)
+}
