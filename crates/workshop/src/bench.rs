@@ -19,6 +19,7 @@ mod resized;
 pub mod spools;
 mod told;
 mod undo;
+mod unmade;
 
 use std::collections::BTreeMap;
 
@@ -53,6 +54,7 @@ pub use region_file::{Changed, change_region};
 pub(crate) use resized::made_in_wrong_unit;
 pub use told::{AHEAD_MS, OLDEST_MS, Told, done_at};
 pub use undo::{UNDO_MS, take_back};
+pub(crate) use unmade::spare_not_made;
 
 /// Tries when others change the plan at the same time.
 const TRIES: u32 = 20;

@@ -432,6 +432,12 @@ impl Books {
         open && !ended && !started && self.copies(request).iter().all(untouched)
     }
 
+    /// Shares of plates of a request that are still to be started.
+    pub fn waiting_of(&self, request: RequestId) -> impl Iterator<Item = &KeptPlate> {
+        let open = self.plates_of(request);
+        open.filter(|kept| kept.state == PlateState::Open && !self.runs(kept))
+    }
+
     /// How the open pledge of a request stands, plate by plate, ready to be forecast.
     #[must_use]
     pub fn standing<'a>(
@@ -513,7 +519,10 @@ impl Books {
     pub fn came(&self, request: RequestId) -> Option<EventMs> {
         let promised = self.pledge_of(request)?;
         let end = promised.end.as_ref()?;
-        matches!(end.kind, PledgeKind::Kept | PledgeKind::Broken).then_some(end.recorded_at)
+        let over = matches!(end.kind, PledgeKind::Kept | PledgeKind::Broken);
+        // A spare that was not made ends as broken too.
+        let made = self.request(request)?.request.state != State::Withdrawn;
+        (over && made).then_some(end.recorded_at)
     }
 
     /// Plates that run, with the minute of their start.

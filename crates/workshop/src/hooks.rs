@@ -36,7 +36,7 @@ const FAR_ONLY: &str = "one that begins with https:// and leads out of this serv
 const NEAR_TOO: &str = "one that begins with https://, or http:// to this machine";
 
 /// What can be told, and what it is in words. People who come and go are not among it.
-pub const KINDS: [(&str, &str); 24] = [
+pub const KINDS: [(&str, &str); 25] = [
     ("pledge.given", "a promise was given"),
     ("pledge.kept", "a promise was kept"),
     ("pledge.broken", "a promise was broken"),
@@ -56,6 +56,10 @@ pub const KINDS: [(&str, &str); 24] = [
     ("box.all-right", "a box was found, or is right"),
     ("request.handed-over", "a team has its copies"),
     ("request.wrong-unit", "a part was made in the wrong unit"),
+    (
+        "spare.not-made",
+        "a bench at a meeting did not make a spare",
+    ),
     ("recall.opened", "copies were recalled"),
     ("recall.checked", "recalled copies were checked"),
     ("recall.lifted", "a recall was lifted"),

@@ -11,8 +11,8 @@ use crate::books::Books;
 
 mod reach;
 
-pub(crate) use reach::caught_late;
 pub use reach::{Affected, AffectedPart, affected, of_old_file, printers, replaced_by_newer};
+pub(crate) use reach::{caught_late, recalled_as_old};
 
 /// The code of [`Target::Printer`].
 pub(crate) const DRIFTED: &str = "printer-drifted";

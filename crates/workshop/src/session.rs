@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use partpledge_catalogue::{Catalogue, Costs, RegionFile};
+use partpledge_planning_model::PrinterIx;
 use partpledge_printability::Bed;
 use partpledge_records::{
     Floor, KeptClosure, Outage, RunningPlate, SiteClosure, StockChange, Store, StoredRegion,
@@ -347,12 +348,13 @@ impl Session {
         }
     }
 
-    /// The room of every printer in the region.
+    /// The room of every printer in the region; those at a meeting are there for its spares only.
     #[must_use]
     pub fn beds(&self) -> Vec<Bed> {
-        let printers = self.terrain.region.printers.iter();
+        let printers = self.terrain.region.printers.iter().enumerate();
         printers
-            .map(|p| Bed {
+            .filter(|(p, _)| !self.terrain.is_at_a_meeting(PrinterIx(*p)))
+            .map(|(_, p)| Bed {
                 name: p.name.clone(),
                 size_mm: p.bed_mm,
             })

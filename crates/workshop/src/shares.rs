@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use partpledge_catalogue::region::PaidBy;
 use partpledge_records::stored::StoredEstimate;
-use partpledge_records::{KeptPlate, ListedRequest, PlateState, PledgeKind, State, StepKind};
+use partpledge_records::{KeptPlate, ListedRequest, PlateState, State, StepKind};
 use partpledge_season::jain_index;
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minutes;
@@ -180,10 +180,9 @@ fn mass_of_one(
 
 /// From asking to hand-over, if all of it was handed over.
 fn wait(books: &Books, listed: &ListedRequest) -> Option<i64> {
-    let end = books.pledge_of(listed.request.id)?.end.as_ref()?;
-    let came = matches!(end.kind, PledgeKind::Kept | PledgeKind::Broken);
-    let wait = (end.recorded_at.0 - listed.request.asked_at.0) / 60_000;
-    came.then_some(wait.max(0))
+    let came = books.came(listed.request.id)?;
+    let wait = (came.0 - listed.request.asked_at.0) / 60_000;
+    Some(wait.max(0))
 }
 
 /// The middle one; of an even number the mean of the two in the middle.

@@ -74,6 +74,17 @@ impl RegionFile {
         if travels.map(|stay| &stay.host).any(|at| *at == host.school) {
             return Err(wrong("spares_on where a printer stays"));
         }
+        let mut own = self
+            .printers
+            .iter()
+            .filter(|printer| printer.host == host.school);
+        if own.any(|printer| !printer.stays.is_empty()) {
+            return Err(wrong("spares_on with a printer that travels"));
+        }
+        // No team is at home there, so no mentor would hear of what waits for an adult.
+        if host.student_run {
+            return Err(wrong("spares_on at a bench that students run"));
+        }
         Ok(())
     }
 
@@ -96,6 +107,10 @@ impl RegionFile {
         };
         if self.spares_bench(&own.host).is_some() {
             return Err(wrong("at_home, which is at a meeting too"));
+        }
+        // One machine would be heard twice.
+        if printer.agent.is_some() && own.agent.is_some() {
+            return Err(wrong("agent, which the printer at home has"));
         }
         if own.class != printer.class {
             return Err(wrong("at_home, which is of another class"));
@@ -197,6 +212,11 @@ at_home = "Wren"
             ),
             ("sat 08:00-17:00", "sun 08:00-17:00", "hours"),
             ("school = \"alder\" }]", "school = \"hall\" }]", "teams"),
+            (
+                "spares_on =",
+                "student_run = true, spares_on =",
+                "students run",
+            ),
             (
                 "at_home = \"Wren\"",
                 "at_home = \"Wren at the hall\"",

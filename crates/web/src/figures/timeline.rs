@@ -1,6 +1,6 @@
 //! The next hours by printer: staffed hours plain, nights hatched, plates as boxes.
 
-use partpledge_planning_model::{PrinterIx, Window};
+use partpledge_planning_model::{PrinterIx, SiteIx, Window};
 use partpledge_records::{PlateState, StepKind};
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::{Books, Session};
@@ -168,6 +168,12 @@ pub(crate) fn timeline(
     };
     let mut y = HEAD;
     for (s, site) in region.sites.iter().enumerate() {
+        // A bench at a meeting is there on its day.
+        let elsewhen = session.terrain.prints_spares(SiteIx(s));
+        let mut windows = site.staffed.as_slice().iter();
+        if elsewhen && !windows.any(|w| scale.shows(w.from, w.until)) {
+            continue;
+        }
         y += form.host;
         out.hosts.push(HostHead {
             y: if form.beside { y - 12.0 } else { y - 24.0 },

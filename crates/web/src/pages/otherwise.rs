@@ -11,6 +11,9 @@ use crate::pages::part::detail;
 use crate::who::Head;
 use crate::words;
 
+/// What a team should know before it takes another plastic.
+pub(crate) const OTHER_PLASTIC: &str = "Another plastic bends, breaks and feels different. Ask your mentor whether it will do for this part.";
+
 /// A way that could be taken.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Way {
@@ -92,7 +95,7 @@ fn way(session: &Session, other: &PledgedAlternative, key: &str) -> Option<Way> 
             "material",
             code.clone(),
             other.arrival_min,
-            "Another plastic bends, breaks and feels different. Ask your mentor whether it will do for this part.",
+            OTHER_PLASTIC,
             format!("Take it in {code}"),
         ),
         Change::FewerFirst { first, by_min } => (

@@ -160,6 +160,9 @@ impl PartPage {
         let over = matches!(request.state, State::Withdrawn | State::Recalled);
         let down = books.taken_down(request);
         let open = !ended && !over && !down;
+        let end = promised.and_then(|promised| promised.end.as_ref());
+        let unmade = request.state == State::Withdrawn
+            && end.is_some_and(|end| end.kind == PledgeKind::Broken);
         let (title, lead) = verdict(&at);
         let pledged = promised.filter(|_| open).map(|p| &p.document);
         let (others, others_note) = others(&at, pledged);
@@ -187,7 +190,7 @@ impl PartPage {
             may_withdraw: at.own && books.may_withdraw(request.id),
             may_say_it_came: at.own && open && boxed && there,
             may_appeal: at.own && books.may_appeal(request.id) && !down,
-            may_ask_again: at.own && !down && request.state == State::Pledged,
+            may_ask_again: at.own && !down && (request.state == State::Pledged || unmade),
             hidden: at.hidden,
             coordinates: at.coordinates,
             told: told(session, books, listed, at.coordinates),

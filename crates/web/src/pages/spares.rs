@@ -1,12 +1,14 @@
 //! The page on which a team asks for spares at a meeting.
 
 use askama::Template;
+use partpledge_planning_model::Window;
 use partpledge_records::ListedRequest;
 use partpledge_records::stored::Change;
 use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
-use partpledge_workshop::sending::spares::{SpareOffer, SparesBench};
+use partpledge_workshop::sending::spares::{SpareOffer, SparesBench, WhyNot};
 
+use crate::pages::otherwise::OTHER_PLASTIC;
 use crate::who::Head;
 use crate::words;
 
@@ -44,6 +46,8 @@ pub(crate) struct SparesPage {
     pub(crate) number: i64,
     pub(crate) title: String,
     pub(crate) copies: u32,
+    /// What stands for them in a sentence.
+    pub(crate) them: &'static str,
     pub(crate) most: u32,
     pub(crate) benches: Vec<AtBench>,
 }
@@ -81,7 +85,7 @@ impl SparesPage {
                     what: format!("{many} in {code}"),
                     when: at(other.arrival_min),
                     in_ten: words::in_ten(other.probability),
-                    mind: "Another plastic bends, breaks and feels different. Ask your mentor whether it will do for this part.",
+                    mind: OTHER_PLASTIC,
                     button: format!("Print {many} in {code}"),
                     material: code.clone(),
                     by: other.arrival_min,
@@ -94,7 +98,13 @@ impl SparesPage {
                 hours: hours(session, &offer.bench),
                 not: offer.own.as_ref().err().map(|why| {
                     let own = &listed.request.material;
-                    format!("In {own} nothing can be promised there now: {why}.")
+                    match why {
+                        WhyNot::NoPrinter => format!("No printer there takes it in {own}."),
+                        WhyNot::NoTime => {
+                            let closes = zone.clock(offer.bench.closes());
+                            format!("In {own} we can’t promise it there before the bench closes at {closes}.")
+                        }
+                    }
                 }),
                 offered,
             }
@@ -103,6 +113,7 @@ impl SparesPage {
             number: listed.request.number,
             title: format!("Spares of the {}", listed.part),
             copies,
+            them: if copies == 1 { "it" } else { "them" },
             most: session.terrain.file.limits.copies,
             benches: found.iter().enumerate().map(bench).collect(),
             head,
@@ -110,14 +121,18 @@ impl SparesPage {
     }
 }
 
-/// `The bench is open from 08:00 to 17:00.`
+/// `The bench is open today from 08:00 to 12:00 and from 13:00 to 17:00.`
 pub(crate) fn hours(session: &Session, bench: &SparesBench) -> String {
     let zone = &session.terrain.zone;
-    format!(
-        "The bench is open today from {} to {}.",
-        zone.clock(bench.opens),
-        zone.clock(bench.closes)
-    )
+    let one = |window: &Window| {
+        format!(
+            "from {} to {}",
+            zone.clock(window.from),
+            zone.clock(window.until)
+        )
+    };
+    let open: Vec<String> = bench.open.iter().map(one).collect();
+    format!("The bench is open today {}.", open.join(" and "))
 }
 
 #[cfg(test)]
@@ -149,6 +164,7 @@ mod tests {
             number: 7,
             title: "Spares of the arm".to_owned(),
             copies: 2,
+            them: "them",
             most: 100,
             benches: vec![
                 bench(None, vec![offered("", "")]),

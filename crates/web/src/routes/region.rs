@@ -75,14 +75,14 @@ fn region_page(
     let risks = risks(session, books, outcomes);
     let at_risk = plates_at_risk(books, &risks);
     let waiting: Vec<Waiting> = waiting(books);
-    let printers = session.terrain.region.printers.len();
-    let hosts = session.terrain.region.sites.len();
+    let wide = timeline(session, books, &at_risk, &WIDE);
+    let (printers, hosts) = (wide.rows.len(), wide.hosts.len());
     let lines = risks.iter().enumerate();
     RegionPage {
         title: title(risks.len()),
         lead: lead(outcomes.len(), risks.len(), waiting.len()),
         revision: books.floor.revision,
-        wide: timeline(session, books, &at_risk, &WIDE),
+        wide,
         narrow: timeline(session, books, &at_risk, &NARROW),
         rows: table(session, books, &at_risk),
         label: format!("The next hours for {printers} printers at {hosts} schools."),

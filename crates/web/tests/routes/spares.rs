@@ -5,7 +5,7 @@ use serde_json::json;
 
 use super::api::Program;
 use super::parts::value_of;
-use super::{BENCH, NEWT, SILT, Served, leads_to, served, served_in, status};
+use super::{BENCH, NEWT, SILT, Served, leads_to, served_in, status};
 
 /// The demo region with its meeting on the day that it is.
 async fn at_the_meeting() -> Served {
@@ -122,7 +122,8 @@ async fn a_program_asks_for_a_spare_as_its_team_does() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn on_other_days_nothing_is_said_of_spares() {
-    let site = served().await;
+    // The meeting is on Saturday, and it is Tuesday.
+    let site = served_in(&partpledge_testbed::with_a_meeting(), Site::to_try).await;
     let team = Program::of(&site, NEWT).await;
     team.send_bracket("api-send-1").await;
     assert!(!site.get("/parts", NEWT).await.contains("Spares"));

@@ -265,7 +265,7 @@ impl<'a> Draft<'a> {
         let stays: Vec<&StoredCopy> = share.fine.iter().chain(&share.held).copied().collect();
         let off = self.deed.occurred_at;
         let request = share.kept.request;
-        let notes = recalls::caught_late(self.books, &share.kept, off, &stays);
+        let notes = recalls::caught_late(self.session, self.books, &share.kept, off, &stays);
         notes.into_iter().map(move |note| (request, note))
     }
 

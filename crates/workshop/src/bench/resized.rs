@@ -54,9 +54,7 @@ impl Draft<'_> {
         request: RequestId,
         note: &NewNote,
     ) -> Result<(Happening, super::Done), WorkshopError> {
-        let plates = self.books.plates_of(request);
-        let waiting = |kept: &&KeptPlate| kept.state == PlateState::Open && !self.books.runs(kept);
-        let open: Vec<&KeptPlate> = plates.filter(waiting).collect();
+        let open: Vec<&KeptPlate> = self.books.waiting_of(request).collect();
         let (plan, done) = self.plan_without(&open)?;
         let on_them = open.iter().flat_map(|kept| self.copies(kept));
         let gone: Vec<_> = on_them

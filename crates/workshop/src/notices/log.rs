@@ -13,6 +13,7 @@ use crate::doubts::{Doubt, open_doubt};
 use crate::happened::Happened;
 use crate::plate_room::printer_of;
 use crate::recalls::{Fate, Which, of_request};
+use crate::sending::spares::spare_at;
 use crate::session::Session;
 
 /// All that is to be told of an event. What was taken back or overtaken by now is left out.
@@ -108,10 +109,16 @@ fn for_team(
         "request.taken-down" => Says::TakenDown { part },
         // What another took the place of goes on under that.
         // Nor is what was to take the place of another that goes on.
-        "request.withdrawn" if event.actor == "clock" && ended_broken(promised) => {
-            let place = promised?.document.place.clone();
-            Says::SpareNotMade { part, place }
-        }
+        "spare.not-made" => Says::SpareNotMade {
+            part,
+            all: listed.request.state == State::Withdrawn,
+            at: session
+                .terrain
+                .file
+                .school(&spare_at(session, listed)?.school)?
+                .name
+                .clone(),
+        },
         "request.withdrawn" if !replaced(books, listed) && !tried_instead(books, listed) => {
             Says::CalledBack { part }
         }
@@ -133,13 +140,6 @@ fn for_team(
         }
         _ => return of_a_box(session, books, listed, (event, happened)),
     })
-}
-
-/// Whether a promise ended without being kept.
-fn ended_broken(promised: Option<&Promised>) -> bool {
-    promised
-        .and_then(|promised| promised.end.as_ref())
-        .is_some_and(|end| end.kind == PledgeKind::Broken)
 }
 
 /// What the team is told of its boxes.

@@ -89,7 +89,9 @@ pub enum Says {
         /// The part.
         part: String,
         /// Where the bench was.
-        place: String,
+        at: String,
+        /// Whether none of it was.
+        all: bool,
     },
     /// The first plate of a part was started.
     Printing {

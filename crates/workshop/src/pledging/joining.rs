@@ -6,7 +6,7 @@ use partpledge_planning_model::{Assignment, PlaceIx, Plate, Rider};
 use partpledge_records::{Floor, KeptPlate, PlateState, StoredRequest};
 use partpledge_units::time::Minute;
 
-use super::{LEVEL, PREPARE, Request, WORLDS};
+use super::{LEVEL, Request, WORLDS, prepare};
 use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process};
 use crate::plate_room::{LaidItem, share_of};
@@ -81,7 +81,7 @@ impl Joining<'_> {
         alone: &Plate,
         by: Minute,
     ) -> Vec<(Minute, &Plate)> {
-        let from = self.session.minute() + PREPARE;
+        let from = self.session.minute() + prepare(self.session, self.to);
         let arrives = |plate: &Plate| {
             let place = self.floor.plan.of(plate.seq)?;
             let able = alone.makings.iter().any(|m| m.printer == place.printer);

@@ -35,7 +35,7 @@ pub fn affected<'b>(
     let plates = match target {
         Target::Printer { name, from, until } => {
             in_order(session, books, (name, *from, *until))?;
-            made_on(books, (name, *from, *until))
+            made_on(session, books, (name, *from, *until))
         }
         Target::Version { number, .. } => made_of(books, *number)?,
     };
@@ -105,22 +105,30 @@ fn in_order(
     Ok(())
 }
 
-/// Whether a plate ran on a printer at any time of a stretch. Without an end, it runs.
+/// Whether a plate ran on a printer at any time of a stretch. Without an end, it runs. A machine that was at a
+/// meeting under another name is the same one.
 fn ran_then(
-    start: &RunStep,
-    off: Option<EventMs>,
+    session: &Session,
+    (start, off): (&RunStep, Option<EventMs>),
     (name, from, until): (&str, EventMs, EventMs),
 ) -> bool {
-    start.printer == name && start.at <= until && off.is_none_or(|off| off >= from)
+    let machine = |name| session.terrain.file.machine_of(name);
+    machine(&start.printer) == machine(name)
+        && start.at <= until
+        && off.is_none_or(|off| off >= from)
 }
 
 /// Shares of plates that ran on a printer at any time of a stretch, off the bed or not yet.
-fn made_on<'b>(books: &'b Books, then: (&str, EventMs, EventMs)) -> Vec<&'b KeptPlate> {
+fn made_on<'b>(
+    session: &Session,
+    books: &'b Books,
+    then: (&str, EventMs, EventMs),
+) -> Vec<&'b KeptPlate> {
     let its = |kept: &&KeptPlate| {
         let step = |kind| books.step(kept.plate.seq.0, kind);
         let off = step(StepKind::Off).map(|off| off.at);
         matches!(kept.state, PlateState::Off | PlateState::Open)
-            && step(StepKind::Started).is_some_and(|start| ran_then(start, off, then))
+            && step(StepKind::Started).is_some_and(|start| ran_then(session, (start, off), then))
     };
     books.floor.kept.iter().filter(its).collect()
 }
@@ -128,6 +136,7 @@ fn made_on<'b>(books: &'b Books, then: (&str, EventMs, EventMs)) -> Vec<&'b Kept
 /// What recalls that were opened before say of copies of a share that come off the bed at `off`: they are
 /// to be checked as well.
 pub(crate) fn caught_late(
+    session: &Session,
     books: &Books,
     kept: &KeptPlate,
     off: EventMs,
@@ -140,7 +149,7 @@ pub(crate) fn caught_late(
     let start = books.step(kept.plate.seq.0, StepKind::Started);
     let is_about = |target: &Target| match target {
         Target::Printer { name, from, until } => {
-            start.is_some_and(|start| ran_then(start, Some(off), (name, *from, *until)))
+            start.is_some_and(|start| ran_then(session, (start, Some(off)), (name, *from, *until)))
         }
         Target::Version { number, .. } => (books.numbered(*number))
             .is_some_and(|old| old.request.version == listed.request.version),
@@ -177,6 +186,17 @@ pub fn replaced_by_newer<'b>(
         .filter(|one| one.part_id == listed.part_id && one.request.number > listed.request.number);
     let last = later.rfind(|one| !over(one.request.state));
     last.filter(|one| one.request.version != listed.request.version)
+}
+
+/// Whether what was made of a request's file is recalled, and that was not lifted.
+pub(crate) fn recalled_as_old(books: &Books, listed: &ListedRequest) -> bool {
+    let of_it = |target: &Target| match target {
+        Target::Version { number, .. } => (books.numbered(*number))
+            .is_some_and(|old| old.request.version == listed.request.version),
+        Target::Printer { .. } => false,
+    };
+    let mut all = recalls(books).into_iter();
+    all.any(|recall| recall.lifted.is_none() && of_it(&recall.target))
 }
 
 /// A recall of what was made of an old file, by the number of a request for it.

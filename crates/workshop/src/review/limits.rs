@@ -155,7 +155,10 @@ pub(crate) fn spare_within(
         let most = limits.copies;
         format!("{copies} copies, and {most} at a time is the most")
     } else if open >= limits.spares as usize {
-        format!("one spare more, and {open} at a time is the most")
+        format!(
+            "one spare more, and {} at a time is the most",
+            limits.spares
+        )
     } else {
         return Ok(());
     };

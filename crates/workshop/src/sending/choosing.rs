@@ -5,6 +5,7 @@ use partpledge_records::{ListedRequest, PledgeEnd, State, StoreError, StoredRequ
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minute;
 
+use super::spares::spare_at;
 use super::{Received, asked_of, copies, fetched_at, not_down, replace};
 use crate::actor::Actor;
 use crate::books::Books;
@@ -91,8 +92,11 @@ pub async fn choices(
     };
     // At its limit a team may change a part, but not have one more.
     let one_more = limits::one_more(session, &books, &listed.request.team).is_ok();
+    // A spare is for the meeting that its team is at, and counted apart.
+    let spare = spare_at(session, listed).is_some();
     others.retain(|other| match &other.change {
-        Some(Change::FewerFirst { .. }) => one_more,
+        Some(Change::FewerFirst { .. }) => one_more && !spare,
+        Some(Change::Fetch(_)) => !spare,
         change => change.is_some(),
     });
     Ok(Choices {
@@ -233,8 +237,11 @@ fn wanted(
     };
     match change {
         Change::Material(code) => out.process = in_plastic(session, code, own)?,
-        // A bench at a meeting prints spares only, and those are asked for otherwise.
+        // Spares are asked for otherwise, and made nowhere else.
         Change::Fetch(school) if session.terrain.file.spares_bench(school).is_some() => {
+            return Err(WorkshopError::NoSpareNow);
+        }
+        Change::Fetch(_) | Change::FewerFirst { .. } if spare_at(session, listed).is_some() => {
             return Err(WorkshopError::NoSpareNow);
         }
         Change::Fetch(school) => out.fetch_at = Some(school.clone()),

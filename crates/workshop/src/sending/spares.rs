@@ -1,10 +1,12 @@
 //! Spares at a meeting: a team asks for a part once more on the day, and fetches it at the meeting's bench.
 
 use partpledge_catalogue::region::{Host, parse_hours};
+use partpledge_planning::NoQuote;
+use partpledge_planning_model::Window;
 use partpledge_records::stored::{Change, PledgeDocument, PledgedAlternative};
-use partpledge_records::{ListedRequest, PledgeEnd, State, StoreError};
+use partpledge_records::{ListedRequest, State, StoreError};
 use partpledge_units::local::{parse_clock, parse_date};
-use partpledge_units::time::Minute;
+use partpledge_units::time::{Minute, Minutes};
 
 use super::choosing::in_plastic;
 use super::{asked_of, fetched_at, not_down};
@@ -13,8 +15,14 @@ use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::plate_room::laid_file;
 use crate::pledging::{AtOnce, Request, Takes, ask, give_at_once, instead};
+use crate::recalls::{recalled_as_old, replaced_by_newer};
 use crate::review::{Statement, limits};
 use crate::session::Session;
+use crate::wrong_unit;
+
+/// A bench's people may tell what they did so long after it has closed: a tablet in a hall is often without
+/// a network. Common practice, no source.
+const TOLD_WITHIN: Minutes = Minutes(12 * 60);
 
 /// A bench at a meeting, on its day.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,63 +35,70 @@ pub struct SparesBench {
     pub bench: String,
     /// The meeting.
     pub meeting: String,
-    /// It opens then.
-    pub opens: Minute,
-    /// It closes then.
-    pub closes: Minute,
+    /// When somebody is there on that day, in order; at least once.
+    pub open: Vec<Window>,
 }
 
 impl SparesBench {
-    fn of(session: &Session, host: &Host) -> Option<Self> {
-        let (file, zone) = (&session.terrain.file, &session.terrain.zone);
-        let on = host.spares_on.as_deref()?;
-        let day = parse_date(on).ok()?;
-        let weekday = u8::try_from(day.weekday().to_monday_zero_offset()).ok()?;
-        let hours = host.hours.iter().filter_map(|text| parse_hours(text).ok());
-        let hours = hours.filter(|hours| hours.days.contains(&weekday));
-        let both =
-            hours.filter_map(|h| Some((parse_clock(&h.opens).ok()?, parse_clock(&h.closes).ok()?)));
-        let (opens, closes): (Vec<_>, Vec<_>) = both.unzip();
-        Some(Self {
-            school: host.school.clone(),
-            at: file.school(&host.school)?.name.clone(),
-            bench: host.bench.clone(),
-            meeting: file
-                .events
-                .iter()
-                .find(|event| event.date == on)?
-                .name
-                .clone(),
-            opens: zone.minute(day, opens.into_iter().min()?),
-            closes: zone.minute(day, closes.into_iter().max()?),
-        })
+    /// It closes for good then.
+    #[must_use]
+    pub fn closes(&self) -> Minute {
+        self.open.last().map_or(Minute(i64::MIN), |last| last.until)
     }
 }
 
-/// The benches that print spares today and have not closed yet, in the order of the region file.
+/// The last minute of a bench's hours on its day, whatever closes it before.
+fn should_close(session: &Session, host: &Host) -> Option<Minute> {
+    let day = parse_date(host.spares_on.as_deref()?).ok()?;
+    let weekday = u8::try_from(day.weekday().to_monday_zero_offset()).ok()?;
+    let hours = host.hours.iter().filter_map(|text| parse_hours(text).ok());
+    let closes = hours.filter(|hours| hours.days.contains(&weekday));
+    let closes = closes
+        .filter_map(|hours| parse_clock(&hours.closes).ok())
+        .max()?;
+    Some(session.terrain.zone.minute(day, closes))
+}
+
+/// The benches that print spares today and have not closed yet, in the order of the region file. One that
+/// was closed for the day is none.
 #[must_use]
 pub fn benches(session: &Session) -> Vec<SparesBench> {
-    let zone = &session.terrain.zone;
-    let hosts = session.terrain.file.hosts.iter();
-    let all = hosts.filter_map(|host| SparesBench::of(session, host));
-    let now = session.minute();
-    all.filter(|bench| zone.date(bench.opens) == zone.date(now) && now < bench.closes)
-        .collect()
+    let (terrain, now) = (&session.terrain, session.minute());
+    let today = terrain.zone.date(now);
+    let sites = terrain.file.hosts.iter().zip(&terrain.region.sites);
+    let all = sites.filter_map(|(host, site)| {
+        let on = host.spares_on.as_deref()?;
+        if parse_date(on).ok()? != today {
+            return None;
+        }
+        let open = site.staffed.as_slice().iter();
+        let open = open.filter(|window| terrain.zone.date(window.from) == today);
+        let meetings = terrain.file.events.iter().filter(|event| event.date == on);
+        let meetings: Vec<&str> = meetings.map(|event| event.name.as_str()).collect();
+        Some(SparesBench {
+            school: host.school.clone(),
+            at: terrain.file.school(&host.school)?.name.clone(),
+            bench: host.bench.clone(),
+            meeting: meetings.join(" and "),
+            open: open.copied().collect(),
+        })
+    });
+    all.filter(|bench| now < bench.closes()).collect()
 }
 
 /// Whether a part may be asked for as a spare: it was promised once, so it can be printed and the region
-/// has let it pass, and no newer file has taken its place.
+/// has let it pass; no newer file has taken its place, its unit was right, and what was made of its file is
+/// not recalled for that.
 #[must_use]
 pub fn may_spare(books: &Books, listed: &ListedRequest) -> bool {
     let request = &listed.request;
     let over = matches!(request.state, State::Refused | State::Recalled);
-    let newer = |other: &ListedRequest| {
-        other.request.replaces == Some(request.id) && books.pledge_of(other.request.id).is_some()
-    };
     books.pledge_of(request.id).is_some()
         && !over
         && !books.taken_down(request)
-        && !books.requests.iter().any(newer)
+        && replaced_by_newer(books, listed).is_none()
+        && wrong_unit::found(books, request.id).is_none()
+        && !recalled_as_old(books, listed)
 }
 
 /// The school at whose bench a request is to be fetched as a spare, if it is one.
@@ -99,9 +114,19 @@ pub struct SpareOffer {
     /// The bench.
     pub bench: SparesBench,
     /// What could be promised there in the part's own plastic; else why nothing can.
-    pub own: Result<PledgeDocument, String>,
-    /// The same in other plastics that its lines fit, where nothing can be promised in its own.
+    pub own: Result<PledgeDocument, WhyNot>,
+    /// The same in the other plastic that is quickest of those that its lines fit, where nothing can be
+    /// promised in its own.
     pub others: Vec<PledgedAlternative>,
+}
+
+/// Why nothing can be promised at a bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WhyNot {
+    /// No printer there takes it in its plastic.
+    NoPrinter,
+    /// It would not be there for sure before the bench closes.
+    NoTime,
 }
 
 /// What could be promised for spares of a part now, at every bench that prints some today. Nothing is
@@ -130,7 +155,8 @@ pub async fn offers(
         };
         let own = match Box::pin(ask(session, actor, &request)).await {
             Ok(document) => Ok(document),
-            Err(WorkshopError::NoQuote(why)) => Err(why.to_string()),
+            Err(WorkshopError::NoQuote(NoQuote::NoPrinter { .. })) => Err(WhyNot::NoPrinter),
+            Err(WorkshopError::NoQuote(_)) => Err(WhyNot::NoTime),
             Err(error) => return Err(error),
         };
         let mut others = Vec::new();
@@ -162,7 +188,8 @@ pub struct Spare<'a> {
 /// # Errors
 /// [`WorkshopError::NoSpareNow`], [`WorkshopError::OverLimit`] with as many waited for as the region
 /// lets a team have, [`WorkshopError::LaterNow`], [`WorkshopError::TakenDown`], [`WorkshopError::NoQuote`];
-/// [`WorkshopError::Unknown`] for a bench or plastic that is not there.
+/// [`WorkshopError::Unknown`] for a bench or plastic that is not there; [`WorkshopError::Store`] for a key
+/// that came before with something else.
 pub async fn ask_for(
     session: &Session,
     actor: &Actor,
@@ -174,6 +201,12 @@ pub async fn ask_for(
     let (store, region) = session.writable()?;
     let key = format!("spare-{}-{key}", request.id);
     if let Some(made) = store.request_of_key(region, &key).await? {
+        let same = made.copies == i64::from(spare.copies)
+            && made.material == spare.material.unwrap_or(&request.material)
+            && made.process.as_deref().and_then(fetched_at).as_deref() == Some(spare.at);
+        if !same {
+            return Err(StoreError::KeyReused(key).into());
+        }
         return Ok(made.number);
     }
     let books = Books::open(session).await?;
@@ -232,8 +265,8 @@ fn no_spare() -> WorkshopError {
     WorkshopError::NoSpareNow
 }
 
-/// Ends what was to be printed at a bench that has closed and was not started: its promise is broken, and
-/// nobody makes it later. How many there were.
+/// Ends what still waits for a bench that closed half a day ago: its promise is broken, and nobody makes it
+/// later. What is printed of it by then stays as it is. How many there were.
 ///
 /// # Errors
 /// [`WorkshopError::NotAllowed`] for anybody but the server itself; as
@@ -242,20 +275,17 @@ pub async fn close_benches(session: &Session, actor: &Actor) -> Result<usize, Wo
     actor.must_be_the_clock()?;
     let books = Books::open(session).await?;
     let (mut ended, mut failed) = (0, None);
-    for listed in &books.requests {
+    for (listed, promised) in books.open_pledges() {
         let id = listed.request.id;
-        let bench = spare_at(session, listed).and_then(|host| SparesBench::of(session, host));
-        let closed = bench.is_some_and(|bench| bench.closes <= session.minute());
-        let open = books
-            .pledge_of(id)
-            .is_some_and(|promised| promised.end.is_none());
-        if !closed || !open || !books.may_withdraw(id) {
+        let closes = spare_at(session, listed).and_then(|host| should_close(session, host));
+        let over = closes.is_some_and(|closes| closes + TOLD_WITHIN <= session.minute());
+        if !over || promised.end.is_some() || books.waiting_of(id).next().is_none() {
             continue;
         }
-        match crate::bench::end(session, actor, id, PledgeEnd::Broken, None).await {
-            Ok(()) => ended += 1,
+        match crate::bench::spare_not_made(session, actor, id).await {
+            Ok(true) => ended += 1,
             // Somebody started it, or called it back, since we looked.
-            Err(WorkshopError::Store(StoreError::NoSuchStep { .. })) => {}
+            Ok(false) => {}
             Err(error) => failed = failed.or(Some(error)),
         }
     }

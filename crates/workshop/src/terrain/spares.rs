@@ -4,7 +4,7 @@ use jiff::ToSpan;
 use jiff::civil::Time;
 use partpledge_catalogue::RegionFile;
 use partpledge_catalogue::region::Host;
-use partpledge_planning_model::{PlaceIx, PrinterIx, Window};
+use partpledge_planning_model::{PlaceIx, PrinterIx, SiteIx, Window};
 use partpledge_units::local::{Zone, parse_date};
 
 use super::Terrain;
@@ -30,6 +30,13 @@ impl Terrain {
     pub fn spares_at(&self, place: PlaceIx) -> Option<&Host> {
         let school = self.file.schools.get(place.0)?;
         self.file.spares_bench(&school.code)
+    }
+
+    /// Whether a site is a bench at a meeting.
+    #[must_use]
+    pub fn prints_spares(&self, site: SiteIx) -> bool {
+        let host = self.file.hosts.get(site.0);
+        host.is_some_and(Host::prints_spares)
     }
 
     /// Whether a printer stands at a meeting, and prints nothing but spares on its day.

@@ -134,6 +134,14 @@ fn of_boxes() -> Vec<Says> {
     out
 }
 
+fn spare_not_made(all: bool) -> Says {
+    Says::SpareNotMade {
+        part: part(),
+        at: host(),
+        all,
+    }
+}
+
 fn waits_long(again: bool) -> Says {
     Says::WaitsLong {
         part: part(),
@@ -179,10 +187,8 @@ fn to_a_team() -> Vec<Says> {
         Says::Refused { part: part() },
         Says::TakenDown { part: part() },
         Says::CalledBack { part: part() },
-        Says::SpareNotMade {
-            part: part(),
-            place: place(),
-        },
+        spare_not_made(true),
+        spare_not_made(false),
         Says::Printing {
             part: part(),
             host: host(),

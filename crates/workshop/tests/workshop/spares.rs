@@ -4,16 +4,19 @@
 use std::collections::BTreeSet;
 
 use bytes::Bytes;
+use partpledge_catalogue::region::{Table, to_csv};
 use partpledge_records::stored::Change;
-use partpledge_records::{ListedRequest, PledgeKind, State};
+use partpledge_records::{ListedRequest, PledgeKind, SiteClosure, State, StoreError};
 use partpledge_units::local::parse_rfc3339;
-use partpledge_units::time::{EventMs, Minute};
-use partpledge_workshop::bench::{Act, act};
+use partpledge_units::time::{EventMs, Minute, Minutes};
+use partpledge_workshop::bench::{Act, act, close};
+use partpledge_workshop::recalls::{Target, affected};
+use partpledge_workshop::region_data::{Told, propose};
 use partpledge_workshop::review::{Reason, Statement, deciding};
 use partpledge_workshop::sending::spares::{
     Spare, ask_for, benches, close_benches, may_spare, offers, spare_at,
 };
-use partpledge_workshop::sending::{Sent, choose, send};
+use partpledge_workshop::sending::{Sent, choices, choose, send};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
 const HALL: &str = "sluice-hall";
@@ -74,23 +77,34 @@ impl World {
     }
 }
 
-async fn sent(session: &Session, material: &str, copies: u32, key: &str) -> ListedRequest {
-    let file = partpledge_testbed::files().swap_remove(0);
-    let sent = Sent {
-        bytes: Bytes::from(file.bytes),
-        file_name: file.name,
+/// One copy in PLA of nothing yet.
+fn plain<'a>(key: &'a str, own: &'a Statement) -> Sent<'a> {
+    Sent {
+        bytes: Bytes::new(),
+        file_name: "part.stl",
         team: TEAM,
         part: None,
-        copies,
-        material,
+        copies: 1,
+        material: "PLA",
         need_by: None,
         unit: None,
         replaces: None,
-        statement: Some(&Statement::own()),
+        statement: Some(own),
         again: true,
         dimensions: None,
         over_limit: None,
         key,
+    }
+}
+
+async fn sent(session: &Session, material: &str, copies: u32, key: &str) -> ListedRequest {
+    let (file, own) = (partpledge_testbed::files().swap_remove(0), Statement::own());
+    let sent = Sent {
+        bytes: Bytes::from(file.bytes),
+        file_name: file.name,
+        copies,
+        material,
+        ..plain(key, &own)
     };
     let sent = send(session, &mate(), &sent).await.unwrap();
     assert!(sent.no_pledge.is_none(), "{:?}", sent.no_pledge);
@@ -123,7 +137,7 @@ async fn a_spare_is_promised_and_printed_at_the_meeting_and_the_part_stays_as_it
     );
     let shown = offer.own.as_ref().unwrap();
     assert!(shown.probability >= 0.9 && offer.others.is_empty());
-    assert!(Minute(shown.arrival_min) <= offer.bench.closes);
+    assert!(Minute(shown.arrival_min) <= offer.bench.closes());
     let spare = Spare {
         at: HALL,
         copies: 2,
@@ -166,6 +180,11 @@ async fn a_spare_is_promised_and_printed_at_the_meeting_and_the_part_stays_as_it
     // The bench makes it within the day.
     let kept = books.plates_of(made.request.id).next().unwrap();
     let (plate, start) = (kept.plate.seq.0, books.place(kept).unwrap().start);
+    assert_eq!(
+        start,
+        world.day.minute() + Minutes(10),
+        "whoever is there waits for it"
+    );
     let then = world.day.at(start.to_ms()).await.unwrap();
     let host = Actor::new(Role::Host(HALL.to_owned()));
     act(&then, &host, plate, &Act::Start, Some("begins-the-spare"))
@@ -284,25 +303,34 @@ async fn a_team_waits_for_as_many_spares_as_the_region_says_whatever_else_it_has
     assert!(one.is_ok() != two.is_ok(), "{one:?} {two:?}");
 }
 
+/// When the clock ends what a bench did not make: half a day after it has closed.
+async fn next_morning(world: &World) -> Session {
+    world.day.at(at("2027-03-14T05:00:00+01:00")).await.unwrap()
+}
+
 #[tokio::test]
-async fn what_was_not_started_when_the_bench_closes_is_a_broken_promise_that_the_team_hears_of() {
+async fn what_waits_half_a_day_after_the_bench_closed_is_a_broken_promise() {
     let world = World::new("").await;
     let made = world.ask(1, "not-made").await.unwrap();
     let (id, clock) = (made.request.id, Actor::new(Role::Clock));
     let refused = close_benches(&world.day, &mate()).await;
     assert!(matches!(refused, Err(WorkshopError::NotAllowed { .. })));
-    assert_eq!(
-        close_benches(&world.day, &clock).await.unwrap(),
-        0,
-        "it is open"
-    );
-    let evening = world.day.at(at("2027-03-13T17:00:00+01:00")).await.unwrap();
-    assert_eq!(close_benches(&evening, &clock).await.unwrap(), 1);
-    assert_eq!(close_benches(&evening, &clock).await.unwrap(), 0);
-    let books = Books::open(&evening).await.unwrap();
+    for early in ["2027-03-13T17:00:00+01:00", "2027-03-14T04:59:00+01:00"] {
+        let early = world.day.at(at(early)).await.unwrap();
+        assert_eq!(
+            close_benches(&early, &clock).await.unwrap(),
+            0,
+            "deeds may be told late"
+        );
+    }
+    let morning = next_morning(&world).await;
+    assert_eq!(close_benches(&morning, &clock).await.unwrap(), 1);
+    assert_eq!(close_benches(&morning, &clock).await.unwrap(), 0);
+    let books = Books::open(&morning).await.unwrap();
     let ended = books.pledge_of(id).unwrap().end.as_ref().unwrap();
     assert_eq!(ended.kind, PledgeKind::Broken);
     assert_eq!(books.request(id).unwrap().request.state, State::Withdrawn);
+    assert_eq!(books.came(id), None, "nobody holds it");
     assert!(
         books
             .pledge_of(world.part.request.id)
@@ -311,6 +339,164 @@ async fn what_was_not_started_when_the_bench_closes_is_a_broken_promise_that_the
             .is_none()
     );
     assert!(books.plates_of(id).all(|kept| books.place(kept).is_none()));
+    let listed = books.request(id).unwrap();
+    assert!(
+        may_spare(&books, listed),
+        "the part itself is as good as it was"
+    );
+}
+
+#[tokio::test]
+async fn what_failed_at_the_bench_is_not_made_after_it_closed() {
+    let world = World::new("").await;
+    let made = world.ask(2, "fails").await.unwrap();
+    let id = made.request.id;
+    let books = world.books().await;
+    let kept = books.plates_of(id).next().unwrap();
+    let (plate, start) = (kept.plate.seq.0, books.place(kept).unwrap().start);
+    let host = Actor::new(Role::Host(HALL.to_owned()));
+    let then = world.day.at(start.to_ms()).await.unwrap();
+    act(&then, &host, plate, &Act::Start, None).await.unwrap();
+    let late = world.day.at(at("2027-03-13T16:50:00+01:00")).await.unwrap();
+    let what = Act::Fail {
+        reason: "came loose".to_owned(),
+        good: 0.into(),
+        out_until: None,
+    };
+    act(&late, &host, plate, &what, None).await.unwrap();
+    let books = Books::open(&late).await.unwrap();
+    assert!(!books.may_withdraw(id), "it was started");
+    assert_eq!(
+        books.waiting_of(id).count(),
+        2,
+        "one again, one for the first time"
+    );
+    let morning = next_morning(&world).await;
+    let clock = Actor::new(Role::Clock);
+    assert_eq!(close_benches(&morning, &clock).await.unwrap(), 1);
+    let books = Books::open(&morning).await.unwrap();
+    let ended = books.pledge_of(id).unwrap().end.as_ref().unwrap();
+    assert_eq!(ended.kind, PledgeKind::Broken);
+    assert_eq!(books.waiting_of(id).count(), 0);
+    // It is in nobody's way any more.
+    let again = world.ask(1, "another").await;
+    assert!(again.is_ok(), "{again:?}");
+}
+
+#[tokio::test]
+async fn a_bench_that_is_closed_for_the_day_is_none_and_a_closure_week_is_no_hindrance() {
+    let world = World::new("").await;
+    let closure = SiteClosure {
+        schools: vec![HALL.to_owned()],
+        from: Minute::at_or_after(at("2027-03-13T00:00:00+01:00")),
+        until: Minute::at_or_after(at("2027-03-14T00:00:00+01:00")),
+        reason: "no power".to_owned(),
+    };
+    let coordinator = Actor::new(Role::Coordinator);
+    close(&world.before, &coordinator, (&closure, None), None)
+        .await
+        .unwrap();
+    let day = world
+        .before
+        .at(at("2027-03-13T09:00:00+01:00"))
+        .await
+        .unwrap();
+    assert!(benches(&day).is_empty());
+    let region = partpledge_testbed::with_a_meeting();
+    let holiday = "[[closures]]\nfrom = \"2027-03-12\"\nto = \"2027-03-14\"\nreason = \"holiday\"\n\n[[closures]]";
+    let world = World::of(&region.replacen("[[closures]]", holiday, 1)).await;
+    let [bench] = &benches(&world.day)[..] else {
+        panic!("the meeting is held");
+    };
+    let hours = bench
+        .open
+        .iter()
+        .map(|window| (window.until - window.from).0);
+    assert_eq!(hours.sum::<i64>(), 8 * 60 + 30);
+}
+
+#[tokio::test]
+async fn an_older_file_is_no_spare_and_neither_is_what_is_chosen_elsewhere() {
+    let world = World::new("limits = { spares = 3 }").await;
+    let spare = world.ask(2, "of-the-old").await.unwrap();
+    let (day, actor) = (&world.day, mate());
+    let changes = [
+        Change::Fetch("brindlemoor".to_owned()),
+        Change::FewerFirst {
+            first: 1,
+            by_min: i64::MAX,
+        },
+    ];
+    for change in &changes {
+        let chosen = choose(day, &actor, &spare, (change, Minute(i64::MAX))).await;
+        assert!(
+            matches!(chosen, Err(WorkshopError::NoSpareNow)),
+            "{chosen:?}"
+        );
+    }
+    let shown = choices(day, &actor, &spare).await.unwrap().others;
+    let only_plastics = shown
+        .iter()
+        .all(|other| matches!(other.change, Some(Change::Material(_))));
+    assert!(only_plastics, "{shown:?}");
+    // A changed file under the same name, in the place of nothing.
+    let (file, own) = (partpledge_testbed::files().swap_remove(1), Statement::own());
+    let newer = Sent {
+        bytes: Bytes::from(file.bytes),
+        file_name: file.name,
+        part: Some(&world.part.part),
+        ..plain("the-newer", &own)
+    };
+    send(day, &actor, &newer).await.unwrap();
+    let books = world.books().await;
+    for old in [&world.part, &spare] {
+        assert!(!may_spare(&books, books.request(old.request.id).unwrap()));
+    }
+    let late = world.ask(1, "too-old").await;
+    assert!(matches!(late, Err(WorkshopError::NoSpareNow)), "{late:?}");
+}
+
+#[tokio::test]
+async fn a_key_that_came_before_with_something_else_is_refused() {
+    let world = World::new("").await;
+    world.ask(1, "the-key").await.unwrap();
+    let other = world.ask(2, "the-key").await;
+    let Err(WorkshopError::Store(StoreError::KeyReused(_))) = other else {
+        panic!("{other:?}");
+    };
+    assert_eq!(world.books().await.requests.len(), 2);
+}
+
+#[tokio::test]
+async fn what_a_machine_made_at_the_meeting_is_recalled_with_what_it_made_at_home() {
+    let world = World::new("").await;
+    let made = world.ask(1, "drifts").await.unwrap();
+    let books = world.books().await;
+    let kept = books.plates_of(made.request.id).next().unwrap();
+    let place = *books.place(kept).unwrap();
+    let host = Actor::new(Role::Host(HALL.to_owned()));
+    let then = world.day.at(place.start.to_ms()).await.unwrap();
+    act(&then, &host, kept.plate.seq.0, &Act::Start, None)
+        .await
+        .unwrap();
+    let later = world.day.at(place.end.to_ms()).await.unwrap();
+    let off = Act::TakeOff { good: 1.into() };
+    act(&later, &host, kept.plate.seq.0, &off, None)
+        .await
+        .unwrap();
+    let books = Books::open(&later).await.unwrap();
+    let name = &later.terrain.region.printers[place.printer.0].name;
+    let target = Target::Printer {
+        name: later.terrain.file.machine_of(name).to_owned(),
+        from: place.start.to_ms(),
+        until: place.end.to_ms(),
+    };
+    let found = affected(&later, &books, &target).unwrap();
+    assert_eq!(found[0].0.request.id, made.request.id);
+    let machine = later.terrain.file.machine_of(name);
+    let after = later.at(later.now).await.unwrap();
+    let known = after.terrain.learned.printer(machine).unwrap();
+    assert_eq!(known.plates, 1, "and it has learned from it");
 }
 
 #[tokio::test]
@@ -340,4 +526,33 @@ async fn a_bench_without_the_plastic_offers_the_one_that_it_has() {
         .unwrap();
     let books = world.books().await;
     assert_eq!(books.numbered(number).unwrap().request.material, "PLA");
+}
+
+#[tokio::test]
+async fn a_bench_stays_one_once_something_was_to_be_handed_over_there() {
+    let meeting = partpledge_testbed::meeting();
+    let plain = meeting
+        .replace("at_home = \"Heron\"\n", "")
+        .replace("at_home = \"Wren\"\n", "");
+    assert!(!plain.contains("at_home"));
+    let world = World::of(&format!("{}{plain}", partpledge_testbed::ambrel_valley())).await;
+    let csv = String::from_utf8(to_csv(&world.day.terrain.file, Table::Hours)).unwrap();
+    let told = Told {
+        table: Table::Hours,
+        bytes: csv.replace("2027-03-13", "").into_bytes(),
+        removes: false,
+    };
+    let coordinator = Actor::new(Role::Coordinator);
+    let of_hall = async || {
+        let books = world.books().await;
+        let shown = propose(&world.day, &coordinator, &books, &told)
+            .await
+            .unwrap();
+        let mut rows = shown.refused.into_iter();
+        rows.find(|(row, _)| row == HALL).map(|(_, why)| why)
+    };
+    assert_eq!(of_hall().await, None);
+    world.ask(1, "on-record").await.unwrap();
+    let why = of_hall().await.unwrap();
+    assert!(why.contains("on record for its desk"), "{why}");
 }

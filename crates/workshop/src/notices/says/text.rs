@@ -290,10 +290,7 @@ impl Says {
             Self::CalledBack { part } => {
                 format!("Someone in your team called “{part}” back. It will not be made.")
             }
-            Self::SpareNotMade { part, place } => format!(
-                "“{part}” was not printed before the bench at {place} closed. We did not keep our promise. If \
-                 you still need it, send it again."
-            ),
+            Self::SpareNotMade { part, at, all } => spare_not_made(part, at, *all),
             Self::Printing {
                 part,
                 host,
@@ -310,6 +307,14 @@ impl Says {
             _ => String::new(),
         }
     }
+}
+
+fn spare_not_made(part: &str, at: &str, all: bool) -> String {
+    let how = if all { "was not" } else { "was not all" };
+    format!(
+        "“{part}” {how} printed before the bench at {at} closed. We did not keep our promise. If you still \
+         need it, open it and ask for it again."
+    )
 }
 
 fn bench(zone: &Zone, on: &[(u64, String, Minute)], off: &[(u64, Option<Minute>)]) -> String {

@@ -31,7 +31,7 @@ async fn a_team_hears_that_its_spare_was_not_printed_and_not_that_it_called_it_b
         .await
         .unwrap();
     world.look(&day).await;
-    let evening = at("2027-03-13T17:00:00+01:00").await;
+    let evening = at("2027-03-14T05:00:00+01:00").await;
     let clock = Actor::new(Role::Clock);
     assert_eq!(close_benches(&evening, &clock).await.unwrap(), 1);
     world.look(&evening).await;
@@ -41,7 +41,7 @@ async fn a_team_hears_that_its_spare_was_not_printed_and_not_that_it_called_it_b
     );
     let told = world.last(&sender).await;
     assert!(
-        told.contains("Sluice Hall, spares") && told.contains("did not keep"),
+        told.contains("at Sluice Hall closed") && told.contains("did not keep"),
         "{told}"
     );
     let link = world.notices(&sender).await[0].said.link.clone();
