@@ -162,9 +162,10 @@ impl Call {
         let wrong_kind = |_| Problem::of_status(StatusCode::UNSUPPORTED_MEDIA_TYPE);
         let form = Form::read(parts.map_err(wrong_kind)?).await;
         let mut form = form.map_err(|error| match error {
-            FormError::TooLarge | FormError::TooLong | FormError::TooMany => {
+            FormError::TooLarge | FormError::TooMany => {
                 Problem::of_status(StatusCode::PAYLOAD_TOO_LARGE)
             }
+            FormError::TooLong => Problem::bad("A field of the form", "2000 bytes at most"),
             FormError::Broken => Problem::of_status(StatusCode::BAD_REQUEST),
             FormError::TooSlow => Problem::of_status(StatusCode::REQUEST_TIMEOUT),
         })?;

@@ -270,6 +270,8 @@ async fn every_error_is_a_problem() {
     let json = "\r\nContent-Type: application/json\r\nIdempotency-Key: api-key-1";
     let form = "\r\nContent-Type: multipart/form-data; boundary=sep\r\nIdempotency-Key: api-key-1";
     let large = vec![b'x'; 70_000];
+    let field = "--sep\r\nContent-Disposition: form-data; name=\"critical_dimensions\"\r\n\r\n";
+    let long = format!("{field}{}\r\n--sep--\r\n", "0".repeat(2_001)).into_bytes();
     for (question, headers, body, expected, code) in [
         ("GET /api/v1/nothing", "", &b""[..], "404", "not-there"),
         ("GET /api/v1", "", b"", "404", "not-there"),
@@ -290,6 +292,7 @@ async fn every_error_is_a_problem() {
             "bad-value",
         ),
         ("POST /api/v1/parts", form, b"--sep", "400", "bad-request"),
+        ("POST /api/v1/parts", form, &long, "422", "bad-value"),
         ("POST /api/v1/parts", "", b"", "400", "no-key"),
         ("GET /api/v1/region/risks", "", b"", "403", "not-allowed"),
     ] {
