@@ -164,7 +164,16 @@ pub struct Beside {
 impl PlateLine {
     /// Takes what its printer says of it, and whether an adult has still to look at its start.
     fn hear(&mut self, machines: &[Standing], looks: &[KeptLook]) {
-        let its = |one: &&Standing| one.printer == self.printer && one.plate() == Some(self.seq);
+        // A printer that moves is to be left alone, whatever moves it.
+        let moves = |one: &Standing| {
+            matches!(
+                one.state,
+                MachineState::Runs { .. } | MachineState::Halted { .. }
+            )
+        };
+        let its = |one: &&Standing| {
+            one.printer == self.printer && (one.plate() == Some(self.seq) || moves(one))
+        };
         self.says = machines.iter().find(its).map(|one| one.state.clone());
         let start = |look: &KeptLook| look.deed == Doing::Start.as_str() && look.plate == self.seq;
         if self.starts_itself.is_some() && looks.iter().any(start) {

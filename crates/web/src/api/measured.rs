@@ -1,5 +1,7 @@
 //! Critical dimensions and what was measured of them, and copies looked at one by one.
 
+use std::collections::BTreeSet;
+
 use partpledge_records::ListedRequest;
 use partpledge_units::micrometre::Micrometres;
 use partpledge_workshop::Books;
@@ -279,6 +281,10 @@ impl CopyIn {
     }
 
     fn readings(&self) -> Result<Readings, Problem> {
+        let named: BTreeSet<_> = self.measured.iter().map(|told| told.n).collect();
+        if named.len() < self.measured.len() {
+            return Err(Problem::bad("measured", "one reading for each size"));
+        }
         let one = |told: &ReadingIn| {
             let size = told.mm.map(micrometres);
             let reading = match (size, &told.not_measured) {

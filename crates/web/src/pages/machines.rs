@@ -61,7 +61,7 @@ fn alone(session: &Session, from: Minute) -> String {
             .to_owned();
     }
     format!(
-        " It may not run alone, and will hardly be done when the last people leave {}. An adult must see \
+        " It may not run alone, and may not be done when the last people leave {}. An adult must see \
          to it before, by your site’s rules.",
         words::time(&session.terrain.zone, from, session.minute())
     )
@@ -109,8 +109,8 @@ fn says(session: &Session, state: &State) -> String {
             since,
         } => format!("It says it runs plate {plate}, since {}.", at(since)),
         State::Runs { plate: None, since } => format!(
-            "It says it has run since {}, and we don’t know what. If it is a plate of this sheet, take \
-             off what was on it, and tick its start.",
+            "It says it has run since {}, and we don’t know what. Keep your hands out, it moves. If it is a \
+             plate of this sheet, first say what came of the one before it, then tick its start.",
             at(since)
         ),
         State::Halted { plate, since } => {
@@ -126,7 +126,7 @@ fn says(session: &Session, state: &State) -> String {
             at(&ended.at)
         ),
         State::Ended { plate, ended } => format!(
-            "It says plate {plate} ended at {}: take it off.",
+            "It says plate {plate} ended at {}: take it off when it has cooled.",
             at(&ended.at)
         ),
         State::EndedUnseen { plate } => format!(

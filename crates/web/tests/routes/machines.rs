@@ -173,7 +173,7 @@ async fn a_print_is_seen_from_start_to_end_on_the_run_sheet() {
     agent.says("09:01:50", "Execution", "PROGRAM_COMPLETED");
     reading.read_printers().await.unwrap();
     let page = site.get(&sheet, &bench).await;
-    let ended = format!("It says plate {plate} ended at 10:02: take it off.");
+    let ended = format!("It says plate {plate} ended at 10:02: take it off when it has cooled.");
     assert!(page.contains(&ended), "{page}");
     assert!(page.contains("The printer says it ended at 10:02: take it off."));
     assert!(site.books().await.step(plate, StepKind::Off).is_none());

@@ -9,8 +9,8 @@ use crate::actor::Actor;
 use crate::error::WorkshopError;
 use crate::session::Session;
 
-/// Ends what waits of a request for good; whether anything did. Its promise is broken when nothing else of
-/// it is to come; what was printed may still be handed over.
+/// Ends what waits of a request for good; whether anything did. Its promise, of all of it, is broken; what was
+/// printed may still be handed over.
 pub(crate) async fn spare_not_made(
     session: &Session,
     actor: &Actor,
@@ -43,7 +43,8 @@ impl Draft<'_> {
         let none = copies
             .clone()
             .all(|copy| copy.state == State::Withdrawn || gone.contains(&copy.id));
-        let ends = self.replaced(request, &gone);
+        let promised = self.books.pledge_of(request);
+        let promised = promised.filter(|promised| promised.end.is_none());
         let number = self.books.request(request).map_or(0, |r| r.request.number);
         let reason = format!("the bench closed before request {number} was made");
         let happening = Happening {
@@ -55,8 +56,8 @@ impl Draft<'_> {
             closed: (waiting.iter())
                 .map(|kept| (kept.plate.seq.0, PlateState::Withdrawn))
                 .collect(),
-            ends: ends
-                .map(|(pledge, _)| (pledge, PledgeEnd::Broken))
+            ends: promised
+                .map(|promised| (promised.pledge.id, PledgeEnd::Broken))
                 .into_iter()
                 .collect(),
             plan: Some((plan, and_moved(reason, &done))),

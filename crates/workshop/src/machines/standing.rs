@@ -3,7 +3,7 @@
 use partpledge_machines::{Execution, Group};
 use partpledge_planning_model::PrinterIx;
 use partpledge_records::{MachineMoment, MachineRead, MachineWatch, StepKind};
-use partpledge_units::time::{EventMs, Minute};
+use partpledge_units::time::{EventMs, Minute, Minutes};
 
 use super::says::{Ended, names_another, other_began, told_of};
 use super::{LOOK_BACK_MS, source};
@@ -16,6 +16,9 @@ const SILENT_MS: i64 = 10 * 60_000;
 /// A printer that does nothing so long after somebody ticked its start is worth a look. Common practice,
 /// no source.
 const NOT_BEGUN_MS: i64 = 10 * 60_000;
+/// So long before people leave they read that a printer will be alone, where nobody knows when it ends. Common
+/// practice, no source.
+const LEAVING_SOON: Minutes = Minutes(60);
 
 /// What a printer does, by its own word.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -129,7 +132,13 @@ pub async fn standings(session: &Session, books: &Books) -> Result<Vec<Standing>
             State::Runs { plate, .. } | State::Halted { plate, .. }
                 if entry.unattended_permission.is_none() =>
             {
-                alone_from(session, ix, expected_end(session, books, *plate))
+                let now = session.minute();
+                match expected_end(session, books, *plate) {
+                    Some(end) => alone_from(session, ix, end),
+                    // Nobody knows when it ends: said while people are still there to see to it.
+                    None => alone_from(session, ix, Minute(i64::MAX))
+                        .filter(|from| *from <= now + LEAVING_SOON),
+                }
             }
             _ => None,
         };
@@ -143,12 +152,11 @@ pub async fn standings(session: &Session, books: &Books) -> Result<Vec<Standing>
     Ok(out)
 }
 
-/// When what runs is expected to end; now for what is late, or not known.
-fn expected_end(session: &Session, books: &Books, plate: Option<u64>) -> Minute {
-    let kept = plate.and_then(|seq| books.plate(seq));
-    let place = kept.and_then(|kept| books.place(kept));
-    let end = place.map_or(session.minute(), |place| place.end);
-    end.max(session.minute())
+/// When what runs is expected to end; `None` for what is late, or not known.
+fn expected_end(session: &Session, books: &Books, plate: Option<u64>) -> Option<Minute> {
+    let kept = books.plate(plate?)?;
+    let end = books.place(kept)?.end;
+    (end > session.minute()).then_some(end)
 }
 
 /// The first minute from now until then at which nobody is there by the bench's hours.
@@ -230,6 +238,8 @@ fn by_word(
         (Group::Unknown, ..) => State::Unavailable { since },
         (Group::Runs, ..) => State::Runs { plate, since },
         (Group::Halts, ..) if read.busy => State::Halted { plate, since },
+        // It holds still, and may go on: nobody is to take anything off it now.
+        (Group::Halts, Some(_), Some(_)) => State::Halted { plate: None, since },
         (_, Some(step), Some(ended)) => State::Ended {
             plate: step.plate,
             ended,

@@ -8,6 +8,7 @@ use partpledge_stock::State as Spool;
 
 use crate::books::Books;
 use crate::error::WorkshopError;
+use crate::sending::spares::spare_at;
 use crate::session::Session;
 
 /// Rows that may not be changed or taken out like this, each with the reason.
@@ -109,6 +110,19 @@ async fn hosts(
         }
     }
     for host in &session.terrain.file.hosts {
+        let now = next.spares_bench(&host.school);
+        let moves = now.is_some_and(|now| host.prints_spares() && now.spares_on != host.spares_on);
+        let mut open = books.open_pledges().into_iter();
+        let open = open.find(|(listed, promised)| {
+            let at = spare_at(session, listed).map(|bench| &bench.school);
+            promised.end.is_none() && at == Some(&host.school)
+        });
+        if let Some((listed, _)) = open.filter(|_| moves) {
+            let number = listed.request.number;
+            let why =
+                format!("The spare {number} is promised for its day. Wait until that is over.");
+            out.push((host.school.clone(), why));
+        }
         if next.hosts.iter().any(|one| one.school == host.school) {
             continue;
         }
@@ -227,6 +241,14 @@ fn needs_printer(
         let seq = kept.plate.seq.0;
         let why = format!("What was printed on it as plate {seq} has not left its bench yet.");
         return Some(why);
+    }
+    let home = now.and_then(|now| now.at_home.as_ref());
+    let mut steps = books.floor.steps.iter();
+    let ran = steps.any(|step| step.kind == StepKind::Started && step.printer == old.name);
+    if let Some(was) = old.at_home.as_ref().filter(|was| ran && home != Some(*was)) {
+        return Some(format!(
+            "What it printed is on record as made by {was}. Keep it."
+        ));
     }
     let timed = timed_for(books, ix);
     if now.is_some() && !same_class && timed > 0 {

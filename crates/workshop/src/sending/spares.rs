@@ -15,7 +15,7 @@ use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::plate_room::laid_file;
 use crate::pledging::{AtOnce, Request, Takes, ask, give_at_once, instead};
-use crate::recalls::{recalled_as_old, replaced_by_newer};
+use crate::recalls::recalled_as_old;
 use crate::review::{Statement, limits};
 use crate::session::Session;
 use crate::wrong_unit;
@@ -96,9 +96,21 @@ pub fn may_spare(books: &Books, listed: &ListedRequest) -> bool {
     books.pledge_of(request.id).is_some()
         && !over
         && !books.taken_down(request)
-        && replaced_by_newer(books, listed).is_none()
+        && !has_newer(books, listed)
         && wrong_unit::found(books, request.id).is_none()
         && !recalled_as_old(books, listed)
+}
+
+/// Whether a newer file of the same part was promised, and that was not called back.
+fn has_newer(books: &Books, listed: &ListedRequest) -> bool {
+    let newer = |one: &&ListedRequest| {
+        one.part_id == listed.part_id
+            && one.request.number > listed.request.number
+            && one.request.version != listed.request.version
+    };
+    let over = |state| matches!(state, State::Withdrawn | State::Refused | State::Recalled);
+    let mut newer = books.requests.iter().filter(newer);
+    newer.any(|one| !over(one.request.state) && books.pledge_of(one.request.id).is_some())
 }
 
 /// The school at whose bench a request is to be fetched as a spare, if it is one.

@@ -497,6 +497,20 @@ async fn what_a_machine_made_at_the_meeting_is_recalled_with_what_it_made_at_hom
     let after = later.at(later.now).await.unwrap();
     let known = after.terrain.learned.printer(machine).unwrap();
     assert_eq!(known.plates, 1, "and it has learned from it");
+    // So it stays known by both names.
+    let csv = String::from_utf8(to_csv(&after.terrain.file, Table::Printers)).unwrap();
+    let cell = format!(",{machine}\r\n");
+    assert_eq!(csv.matches(&cell).count(), 1);
+    let told = Told {
+        table: Table::Printers,
+        bytes: csv.replace(&cell, ",\r\n").into_bytes(),
+        removes: false,
+    };
+    let books = Books::open(&after).await.unwrap();
+    let coordinator = Actor::new(Role::Coordinator);
+    let shown = propose(&after, &coordinator, &books, &told).await.unwrap();
+    let mut rows = shown.refused.iter();
+    assert!(rows.any(|(row, why)| row == name && why.contains("on record as made by")));
 }
 
 #[tokio::test]
@@ -555,4 +569,44 @@ async fn a_bench_stays_one_once_something_was_to_be_handed_over_there() {
     world.ask(1, "on-record").await.unwrap();
     let why = of_hall().await.unwrap();
     assert!(why.contains("on record for its desk"), "{why}");
+    // Nor does it move to the next meeting with what is promised for this one.
+    let later = Told {
+        bytes: csv.replace("2027-03-13", "2027-04-10").into_bytes(),
+        ..told.clone()
+    };
+    let books = world.books().await;
+    let shown = propose(&world.day, &coordinator, &books, &later)
+        .await
+        .unwrap();
+    let mut rows = shown.refused.iter();
+    let (_, why) = rows.find(|(row, _)| row == HALL).unwrap();
+    assert!(why.contains("is promised for its day"), "{why}");
+}
+
+#[tokio::test]
+async fn a_spare_of_which_only_some_was_made_is_a_broken_promise_too() {
+    let world = World::new("").await;
+    let made = world.ask(2, "half-made").await.unwrap();
+    let (id, host) = (made.request.id, Actor::new(Role::Host(HALL.to_owned())));
+    let books = world.books().await;
+    assert_eq!(books.waiting_of(id).count(), 2, "on two plates");
+    let kept = books.plates_of(id).next().unwrap();
+    let (plate, place) = (kept.plate.seq.0, *books.place(kept).unwrap());
+    let then = world.day.at(place.start.to_ms()).await.unwrap();
+    act(&then, &host, plate, &Act::Start, None).await.unwrap();
+    let off = world.day.at(place.end.to_ms()).await.unwrap();
+    for what in [Act::TakeOff { good: 1.into() }, Act::Box] {
+        act(&off, &host, plate, &what, None).await.unwrap();
+    }
+    let (morning, clock) = (next_morning(&world).await, Actor::new(Role::Clock));
+    assert_eq!(close_benches(&morning, &clock).await.unwrap(), 1);
+    let books = Books::open(&morning).await.unwrap();
+    let ended = books.pledge_of(id).unwrap().end.as_ref().unwrap();
+    assert_eq!(ended.kind, PledgeKind::Broken);
+    assert_ne!(books.request(id).unwrap().request.state, State::Withdrawn);
+    let boxed = books
+        .copies(id)
+        .iter()
+        .filter(|copy| copy.state == State::Boxed);
+    assert_eq!(boxed.count(), 1, "what was made may still be handed over");
 }

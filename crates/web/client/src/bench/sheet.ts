@@ -49,6 +49,8 @@ function held(sheet: HTMLElement, deed: Deed, box: string): boolean {
     const good = told.some(([name, many]) => name === `good-${share}` && Number(many) > 0);
     return !good || (measured ?? '').split(' ').includes(share);
   }
+  const counted = told.find(([name]) => name === `good-${share}`);
+  if (counted) return Number(counted[1]) === 0;
   const found = told.filter(([name]) => name.startsWith(`copy-${share}-`)).map(([, one]) => one);
   return found.length > 0 && (found.includes('rework') || !found.includes('good'));
 }

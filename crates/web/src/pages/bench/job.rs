@@ -426,7 +426,12 @@ fn machine_says(session: &Session, plate: &PlateLine, state: &JobState) -> Strin
             at(ended.at)
         ),
         Some(Machine::Halted { since, .. }) => format!(
-            "The printer says it stands still since {}: look at it. ",
+            "The printer says it stands still since {}: look at it. Keep your hands out, it may move again \
+             by itself. ",
+            at(*since)
+        ),
+        Some(Machine::Runs { since, .. }) => format!(
+            "The printer says it has run since {}: keep your hands out until it has ended. ",
             at(*since)
         ),
         _ => String::new(),

@@ -47,9 +47,18 @@ async fn nobody_is_told_to_reach_into_a_printer_that_moves() {
     world.says(60, "ACTIVE");
     world.read(world.min(61)).await;
     let (plate, since) = (None, world.ms(60));
-    let state = world.state(world.min(61)).await;
-    assert_eq!(state, State::Runs { plate, since });
-    assert_eq!(world.sheet_says(world.min(61)).await, None);
+    let runs = State::Runs { plate, since };
+    assert_eq!(world.state(world.min(61)).await, runs);
+    assert_eq!(
+        world.sheet_says(world.min(61)).await,
+        Some(runs),
+        "the sheet says that it moves"
+    );
+    // On hold it may go on.
+    world.says(62, "FEED_HOLD");
+    world.read(world.min(63)).await;
+    let held = world.sheet_says(world.min(63)).await;
+    assert!(matches!(held, Some(State::Halted { .. })), "{held:?}");
 }
 
 #[tokio::test]
@@ -292,6 +301,8 @@ async fn a_printer_that_runs_with_nobody_there_and_may_not_is_told() {
     world.agent.says(late.to_ms(), "Program", "bracket");
     world.agent.says(late.to_ms(), "Execution", "ACTIVE");
     world.read(late).await;
-    assert_eq!(world.standing(late).await.1, None);
+    let long_before = leave + Minutes(-61);
+    assert_eq!(world.standing(long_before).await.1, None);
+    assert_eq!(world.standing(late).await.1, Some(leave));
     assert_eq!(world.standing(leave).await.1, Some(leave));
 }
