@@ -140,27 +140,10 @@ async fn copies_of_a_file_that_was_replaced_need_no_sizes_but_none_may_be_outsid
     let world = World::sized(REGION, 1, Some(&[bore()])).await;
     let (kept, later) = world.measured().await;
     let seq = kept.plate.seq.0;
+    world.newer(&later, &kept).await;
     let books = world.books().await;
-    let listed = books.request(kept.request).unwrap().clone();
-    let file = partpledge_testbed::files().swap_remove(0);
-    let newer = Sent {
-        bytes: Bytes::from(file.bytes),
-        file_name: file.name,
-        team: &world.team,
-        part: None,
-        copies: 2,
-        material: "PLA",
-        need_by: None,
-        unit: None,
-        replaces: Some(&listed),
-        statement: None,
-        again: true,
-        dimensions: None,
-        over_limit: None,
-        key: "send-00002",
-    };
-    send(&later, &world.team(), &newer).await.unwrap();
-    let target = of_old_file(&world.books().await, listed.request.number).unwrap();
+    let number = books.request(kept.request).unwrap().request.number;
+    let target = of_old_file(&books, number).unwrap();
     recall(&later, &coordinator(), &target, None).await.unwrap();
     let wide = good(1, "file-replaced", read(8_220));
     assert_eq!(refused(&later, &bench(), seq, wide).await, "not-good");

@@ -49,7 +49,7 @@ impl World {
     }
 
     /// The number of a request with a newer file.
-    async fn newer(&self, at: &Session, kept: &KeptPlate) -> i64 {
+    pub(super) async fn newer(&self, at: &Session, kept: &KeptPlate) -> i64 {
         let books = self.books().await;
         let listed = books.request(kept.request).unwrap().clone();
         let file = partpledge_testbed::files().swap_remove(0);
