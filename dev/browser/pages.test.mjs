@@ -15,8 +15,7 @@ for (const largeText of [false, true]) {
     /** @type {import('playwright-core').Browser} */
     let browser;
     /**
-     * One for whoever looks at one size: signing in and fetching fonts for every page takes longer than
-     * looking at it.
+     * One for whoever looks at one size: signing in and fetching fonts for every page is a third of the time.
      *
      * @type {Map<string, ReturnType<typeof open>>}
      */

@@ -47,10 +47,10 @@ pub const LEVEL: f64 = 0.9;
 /// Time for the host to see a new plate, prepare its toolpath and find the spool; nothing starts
 /// before. Common practice, no source.
 pub const PREPARE: Minutes = Minutes(30);
-/// Tries at giving when others give at the same time.
-const TRIES: u32 = 20;
 /// The same at a meeting's bench: whoever is there waits for it. Common practice, no source.
 const PREPARE_SPARE: Minutes = Minutes(10);
+/// Tries at giving when others give at the same time.
+const TRIES: u32 = 20;
 
 /// A request for a pledge.
 #[derive(Clone, Debug)]
