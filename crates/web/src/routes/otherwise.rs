@@ -8,7 +8,7 @@ use partpledge_units::time::Minute;
 use partpledge_workshop::sending::{choices, choose};
 use serde::Deserialize;
 
-use super::parts::{Once, found, own};
+use super::parts::{Once, found, not_its_team, own};
 use super::{Trouble, failed, key, looked, page, trouble};
 use crate::pages::otherwise::OtherwisePage;
 use crate::site::Site;
@@ -23,9 +23,7 @@ pub(crate) async fn look(
     let (session, books) = looked(&site).await?;
     let listed = found(&site, &books, &visitor, &number)?.clone();
     if visitor.team().is_none() {
-        let what_to_do = "Open the part’s page as its team.";
-        let title = "Only the team itself can do that.";
-        return Err(trouble(&site, StatusCode::FORBIDDEN, title, what_to_do));
+        return Err(not_its_team(&site, "Open the part’s page as its team."));
     }
     let made = site.heavy(Box::pin(async move {
         let found = choices(&session, &visitor.actor(), &listed).await?;

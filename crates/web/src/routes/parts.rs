@@ -41,7 +41,13 @@ pub(crate) fn found<'a>(
     listed.ok_or_else(|| not_here(site, "There is no part with that number on your list."))
 }
 
-/// The same for its files: what was taken down has none but for the coordinator.
+/// What only a team can do with its part, asked for by somebody else.
+pub(crate) fn not_its_team(site: &Site, what_to_do: &str) -> Trouble {
+    let title = "Only the team itself can do that.";
+    trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
+}
+
+/// As [`found`], for its files: what was taken down has none but for the coordinator.
 pub(crate) fn with_files<'a>(
     site: &Site,
     books: &'a Books,
@@ -249,12 +255,7 @@ pub(crate) async fn own(
 ) -> Result<(Session, Books, ListedRequest), Trouble> {
     if visitor.team().is_none() || !is_key(&once.key) {
         let what_to_do = "Open the part’s page as its team and use the button there.";
-        return Err(trouble(
-            site,
-            StatusCode::FORBIDDEN,
-            "Only the team itself can do that.",
-            what_to_do,
-        ));
+        return Err(not_its_team(site, what_to_do));
     }
     let (session, books) = looked(site).await?;
     let listed = found(site, &books, visitor, number)?.clone();

@@ -7,7 +7,7 @@ use partpledge_units::time::Minute;
 use partpledge_workshop::sending::spares::{Spare, ask_for, offers};
 use serde::Deserialize;
 
-use super::parts::{Once, found, own};
+use super::parts::{Once, found, not_its_team, own};
 use super::{Trouble, failed, key, looked, page, trouble};
 use crate::pages::spares::SparesPage;
 use crate::site::Site;
@@ -29,9 +29,7 @@ pub(crate) async fn look(
     let (session, books) = looked(&site).await?;
     let listed = found(&site, &books, &visitor, &number)?.clone();
     if visitor.team().is_none() {
-        let what_to_do = "Open the part’s page as its team.";
-        let title = "Only the team itself can do that.";
-        return Err(trouble(&site, StatusCode::FORBIDDEN, title, what_to_do));
+        return Err(not_its_team(&site, "Open the part’s page as its team."));
     }
     let copies = wanted
         .copies
