@@ -21,5 +21,7 @@ mod upload;
 mod who;
 mod words;
 
+pub(crate) use words::{mark, say};
+
 pub use mail::{MailError, Mailer};
 pub use site::{Front, ServeError, Site, bind, router, serve};

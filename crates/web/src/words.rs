@@ -4,6 +4,33 @@ use partpledge_units::cast::round_i64;
 pub(crate) use partpledge_units::chance::in_ten;
 use partpledge_units::local::Zone;
 use partpledge_units::time::{Minute, Minutes};
+pub(crate) use partpledge_words::say;
+use partpledge_words::{Markup, ToValue};
+
+/// A message with markup of its own, for pages: what goes into it is escaped.
+#[derive(Clone, Debug)]
+pub(crate) struct Mark(Markup);
+
+/// The message called `id`, which ends in `-html`.
+pub(crate) fn mark(id: &'static str) -> Mark {
+    Mark(Markup(say(id)))
+}
+
+impl Mark {
+    /// With `value` as `name` in it.
+    pub(crate) fn with(self, name: &'static str, value: impl ToValue) -> Self {
+        Self(Markup(self.0.0.with(name, value)))
+    }
+}
+
+impl std::fmt::Display for Mark {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// Its markup is of our own files; what goes into it was escaped.
+impl askama::filters::HtmlSafe for Mark {}
 
 /// Times in ten to the nearest, for a forecast, but never a certainty that nobody has.
 pub(crate) fn about_in_ten(chance: f64) -> i64 {

@@ -1,0 +1,4 @@
+### common
+
+common-and = { $before } und { $last }
+common-bold-html = <b>{ $text }</b>

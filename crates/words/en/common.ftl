@@ -1,0 +1,4 @@
+### common
+
+common-and = { $before } and { $last }
+common-bold-html = <b>{ $text }</b>
