@@ -3,6 +3,8 @@
 use jiff::civil::{Date, Time};
 use jiff::tz::{Offset, TimeZone};
 use jiff::{Timestamp, ZonedDateTime};
+use partpledge_words::Value;
+use partpledge_words::dates::{Form, Moment};
 
 use crate::time::{EventMs, Minute};
 
@@ -59,34 +61,41 @@ impl Zone {
         self.zoned(at).strftime("%Y-%m-%dT%H:%M:%S%:z").to_string()
     }
 
-    /// `Thursday 11 March`.
+    /// `Thursday 11 March`, in the tongue being spoken.
     #[must_use]
     pub fn day(&self, at: Minute) -> String {
-        self.zoned(at).strftime("%A %-d %B").to_string()
+        self.moment(at, Form::Day).to_string()
     }
 
     /// `Thursday 11 March 2027`.
     #[must_use]
     pub fn long_day(&self, at: Minute) -> String {
-        self.zoned(at).strftime("%A %-d %B %Y").to_string()
+        self.moment(at, Form::LongDay).to_string()
     }
 
     /// `Thu`.
     #[must_use]
     pub fn weekday(&self, at: Minute) -> String {
-        self.zoned(at).strftime("%a").to_string()
+        self.moment(at, Form::Weekday).to_string()
     }
 
     /// `15:40`.
     #[must_use]
     pub fn clock(&self, at: Minute) -> String {
-        self.zoned(at).strftime("%H:%M").to_string()
+        self.moment(at, Form::Clock).to_string()
     }
 
     /// `Thu 11 Mar 15:40`.
     #[must_use]
     pub fn short(&self, at: Minute) -> String {
-        self.zoned(at).strftime("%a %-d %b %H:%M").to_string()
+        self.moment(at, Form::Short).to_string()
+    }
+
+    /// That moment on the school's clock, to be said later in any tongue.
+    #[must_use]
+    pub fn moment(&self, at: Minute, form: Form) -> Value {
+        let at = self.zoned(at).datetime();
+        Value::Moment(Moment { at, form })
     }
 
     fn zoned(&self, at: Minute) -> ZonedDateTime {

@@ -5,7 +5,7 @@ pub(crate) use partpledge_units::chance::in_ten;
 use partpledge_units::local::Zone;
 use partpledge_units::time::{Minute, Minutes};
 pub(crate) use partpledge_words::say;
-use partpledge_words::{Markup, ToValue};
+use partpledge_words::{Markup, ToValue, Tongue};
 
 /// A message with markup of its own, for pages: what goes into it is escaped.
 #[derive(Clone, Debug)]
@@ -44,7 +44,7 @@ pub(crate) fn about_in_ten(chance: f64) -> i64 {
 
 /// `1 copy`, `3 copies`.
 pub(crate) fn copies(n: i64) -> String {
-    many(n, "copy", "copies")
+    say!("numbers-copies", n = n)
 }
 
 /// `1 part`, `3 parts`.
@@ -89,15 +89,26 @@ pub(crate) fn of(whose: &str, what: &str) -> String {
     format!("{whose}{mark} {what}")
 }
 
+/// `Newt Works’`, `Eel Drive’s`; in German the bare name, which goes behind "von".
+pub(crate) fn whose(name: &str) -> String {
+    if Tongue::spoken() == Tongue::German {
+        name.to_owned()
+    } else if name.ends_with(['s', 'S']) {
+        format!("{name}’")
+    } else {
+        format!("{name}’s")
+    }
+}
+
 /// A day as people say it: `today`, `tomorrow`, `Thursday 11 March`.
 pub(crate) fn day(zone: &Zone, at: Minute, now: Minute) -> String {
     let (date, today) = (zone.date(at), zone.date(now));
     if date == today {
-        "today".to_owned()
+        say!("dates-today")
     } else if today.tomorrow().is_ok_and(|next| next == date) {
-        "tomorrow".to_owned()
+        say!("dates-tomorrow")
     } else if today.yesterday().is_ok_and(|last| last == date) {
-        "yesterday".to_owned()
+        say!("dates-yesterday")
     } else {
         zone.day(at)
     }
@@ -108,29 +119,33 @@ pub(crate) fn time(zone: &Zone, at: Minute, now: Minute) -> String {
     if zone.date(at) == zone.date(now) {
         zone.clock(at)
     } else {
-        format!("{} {}", zone.weekday(at), zone.clock(at))
+        say!(
+            "dates-day-time",
+            day = zone.weekday(at),
+            time = zone.clock(at)
+        )
     }
 }
 
 /// `today by 15:40`, `Thursday 11 March by 15:40`.
 pub(crate) fn by(zone: &Zone, at: Minute, now: Minute) -> String {
-    format!("{} by {}", day(zone, at, now), zone.clock(at))
+    say!("dates-by", day = day(zone, at, now), time = zone.clock(at))
 }
 
 /// How late: `17½ hours`, `40 minutes`, `2 days`.
 pub(crate) fn length(minutes: Minutes) -> String {
     let min = minutes.0.max(0);
     match min {
-        0..90 => many(min, "minute", "minutes"),
+        0..90 => say!("numbers-minutes", n = min),
         90..2_880 => {
             let halves = (min + 15) / 30;
             if halves % 2 == 1 {
-                format!("{}½ hours", halves / 2)
+                say!("numbers-half-hours", n = halves / 2)
             } else {
-                format!("{} hours", halves / 2)
+                say!("numbers-hours", n = halves / 2)
             }
         }
-        _ => format!("{} days", (min + 720) / 1_440),
+        _ => say!("numbers-days", n = (min + 720) / 1_440),
     }
 }
 

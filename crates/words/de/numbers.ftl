@@ -1,1 +1,21 @@
 ### numbers
+
+numbers-spelled = { $n }
+numbers-copies = { $n } Stück
+numbers-parts = { $n ->
+    [one] { $n } Teil
+   *[other] { $n } Teile
+}
+numbers-minutes = { $n ->
+    [one] { $n } Minute
+   *[other] { $n } Minuten
+}
+numbers-hours = { $n ->
+    [one] { $n } Stunde
+   *[other] { $n } Stunden
+}
+numbers-half-hours = { $n }½ Stunden
+numbers-days = { $n ->
+    [one] { $n } Tag
+   *[other] { $n } Tage
+}

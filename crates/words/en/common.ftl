@@ -2,3 +2,7 @@
 
 common-and = { $before } and { $last }
 common-bold-html = <b>{ $text }</b>
+
+common-error-title = Error: { $title }
+common-problem = There is a problem
+common-back = Back
