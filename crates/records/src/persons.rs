@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use partpledge_words::Tongue;
 use partpledge_units::ids::{IdSource, PersonId, RegionId};
 use partpledge_units::time::EventMs;
 
@@ -97,7 +98,7 @@ pub struct Person {
     pub email: Option<String>,
     /// Password hash, in its own string form. Adults only.
     pub secret: Option<String>,
-    /// Language of their pages.
+    /// Language of their pages and mails, as a tag of RFC 5646.
     pub language: String,
     /// Since when.
     pub since: EventMs,
@@ -123,7 +124,7 @@ pub(crate) const PERSON_COLUMNS: usize = 8;
 
 sql! {
     ADD = "INSERT INTO persons (region_id, person_id, kind, name, email, secret, language, since)
-        VALUES ($1, $2, $3, $4, $5, $6, 'en', $7)";
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
     /// Given for good, also to who held it for a while.
     ADD_ROLE = "INSERT INTO person_roles (region_id, person_id, role, scope, given_at)
         VALUES ($1, $2, $3, $4, $5)
@@ -145,6 +146,8 @@ sql! {
     HOLDERS = "SELECT COUNT(*) FROM person_roles
         WHERE region_id = $1 AND role = $2 AND until IS NULL";
     SECRET = "UPDATE persons SET secret = $3
+        WHERE region_id = $1 AND person_id = $2 AND left_at IS NULL";
+    LANGUAGE = "UPDATE persons SET language = $3
         WHERE region_id = $1 AND person_id = $2 AND left_at IS NULL";
     ERASE = "UPDATE persons SET name = '', email = NULL, secret = NULL, left_at = $3
         WHERE region_id = $1 AND person_id = $2 AND left_at IS NULL";
@@ -241,6 +244,8 @@ pub(crate) async fn add(
             new.name.as_str(),
             new.email.clone(),
             new.secret.clone(),
+            // They joined on pages in that tongue.
+            Tongue::spoken().tag(),
             at.0
         ],
     )
@@ -334,6 +339,22 @@ async fn keeps_a_coordinator(tx: &mut Tx, region: RegionId) -> Result<(), StoreE
 }
 
 impl Store {
+    /// Somebody's pages are to be in that language from now on. Nobody there is no error: they left.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn set_language(
+        &self,
+        region: RegionId,
+        id: PersonId,
+        tongue: Tongue,
+    ) -> Result<(), StoreError> {
+        let mut tx = self.db.begin().await?;
+        let row = values![region.to_string(), id.to_string(), tongue.tag()];
+        tx.run(LANGUAGE, row).await?;
+        tx.commit().await
+    }
+
     /// Writes somebody down with a first role.
     ///
     /// # Errors

@@ -10,7 +10,9 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_workshop::people::Asked;
 use partpledge_workshop::rights::{Answer, line};
+use partpledge_words::{Speaking, say, within};
 
+use crate::routes::tongue::{of_browser, of_visitor};
 use crate::routes::{failed, trouble};
 use crate::site::{Front, Site};
 use crate::who::Visitor;
@@ -52,9 +54,9 @@ pub(crate) async fn same_origin(
     if own_host(headers, front) && (reads || token || own_form(headers, front)) {
         return next.run(request).await;
     }
-    let title = "That did not come from this site.";
-    let what_to_do = "Open Partpledge in this browser and use its own buttons.";
-    trouble(&site, StatusCode::FORBIDDEN, title, what_to_do).into_response()
+    let title = say!("head-other-site");
+    let what_to_do = say!("head-other-site-do");
+    trouble(&site, StatusCode::FORBIDDEN, &title, &what_to_do).into_response()
 }
 
 fn text(headers: &HeaderMap, name: header::HeaderName) -> Option<&str> {
@@ -132,9 +134,10 @@ pub(crate) async fn rights(State(site): State<Site>, mut request: Request, next:
     let path = path.map(|path| path.as_str().to_owned());
     let path = path.unwrap_or_default();
     let Some(line) = line(request.method().as_str(), &path) else {
-        let title = "That can’t be asked for here.";
-        let what_to_do = "Use the links and buttons of our pages.";
-        return trouble(&site, StatusCode::METHOD_NOT_ALLOWED, title, what_to_do).into_response();
+        let title = say!("head-not-asked-here");
+        let what_to_do = say!("head-not-asked-here-do");
+        let status = StatusCode::METHOD_NOT_ALLOWED;
+        return trouble(&site, status, &title, &what_to_do).into_response();
     };
     if path.starts_with("/assets/") {
         return next.run(request).await;
@@ -147,13 +150,24 @@ pub(crate) async fn rights(State(site): State<Site>, mut request: Request, next:
     match line.admits(visitor.kind()) {
         Answer::Yes => {}
         Answer::SignIn => return Redirect::to("/start").into_response(),
-        Answer::No | Answer::NotThere => return not_for_you(&site, &visitor).into_response(),
+        Answer::No | Answer::NotThere => {
+            let tongue = of_visitor(&visitor, request.headers());
+            return within(tongue, || not_for_you(&site, &visitor).into_response());
+        }
     }
+    let tongue = of_visitor(&visitor, request.headers());
     let from = from(&request, site.front());
     request.extensions_mut().insert(from);
     let visitor = crate::routes::notices::with_unseen(&site, visitor).await;
     request.extensions_mut().insert(visitor);
-    next.run(request).await
+    Speaking::new(tongue, next.run(request)).await
+}
+
+/// Pages speak the tongue of their reader; what programs read is English.
+pub(crate) async fn tongue(request: Request, next: Next) -> Response {
+    let programs = crate::api::is_api(request.uri().path());
+    let tongue = (!programs).then(|| of_browser(request.headers()));
+    Speaking::new(tongue.unwrap_or_default(), next.run(request)).await
 }
 
 /// Whether somebody asked, or a page that lies open: it says so of what it fetches by itself, and
@@ -170,9 +184,9 @@ fn not_for_you(site: &Site, visitor: &Visitor) -> impl IntoResponse {
     let role = visitor
         .signed()
         .map(|signed| crate::who::role_words(site.base(), &signed.sign_in.held));
-    let title = format!("This is not for you as {}.", role.unwrap_or_default());
-    let what_to_do = "If you hold another role, change over to it on your account page.";
-    trouble(site, StatusCode::FORBIDDEN, &title, what_to_do).seen_by(site, visitor)
+    let title = say!("head-not-for-you", role = role.unwrap_or_default());
+    let what_to_do = say!("head-not-for-you-do");
+    trouble(site, StatusCode::FORBIDDEN, &title, &what_to_do).seen_by(site, visitor)
 }
 
 #[cfg(test)]

@@ -87,7 +87,7 @@ pub(crate) mod samples {
             place: "Ambrel Valley, Tidewheel League".to_owned(),
             nav: vec![NavItem {
                 href: "/parts".to_owned(),
-                text: "Your parts",
+                text: "Your parts".to_owned(),
                 here: true,
             }],
             notices: Some(NoticesItem {

@@ -35,6 +35,7 @@ mod start;
 mod team;
 mod tokens;
 mod told;
+pub(crate) mod tongue;
 mod units;
 mod views;
 mod what_if;
@@ -50,6 +51,7 @@ use axum::middleware;
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{get, post};
 use partpledge_workshop::{Books, Session, WorkshopError};
+use partpledge_words::say;
 use uuid::Uuid;
 
 use crate::api;
@@ -107,6 +109,7 @@ routes![
     get "/new-password/{token}" => links::new_password_form,
     post "/new-password/{token}" => links::new_password,
     post "/try-as" => start::try_as,
+    post "/tongue" => tongue::choose,
     post "/sign-out" => account::sign_out,
     post "/wear" => account::wear,
     get "/account" => account::account,
@@ -275,23 +278,23 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
             "stale" | "region-moved" | "stock-moved" | "notes-moved" | "requests-moved"
             | "step-taken" | "no-such-step" | "pledge-ended" | "key-reused" => (
                 StatusCode::CONFLICT,
-                "That has changed meanwhile.".to_owned(),
+                say!("head-changed-meanwhile"),
             ),
-            "no-such" => (StatusCode::NOT_FOUND, "We can’t find that.".to_owned()),
+            "no-such" => (StatusCode::NOT_FOUND, say!("head-not-found")),
             _ => (
                 StatusCode::INTERNAL_SERVER_ERROR,
-                "We can’t do that just now.".to_owned(),
+                say!("head-not-now"),
             ),
         },
-        WorkshopError::NotYours => (StatusCode::NOT_FOUND, "We can’t find that.".to_owned()),
-        WorkshopError::NotAllowed { who } => (StatusCode::FORBIDDEN, format!("That is for {who}.")),
+        WorkshopError::NotYours => (StatusCode::NOT_FOUND, say!("head-not-found")),
+        WorkshopError::NotAllowed { who } => (StatusCode::FORBIDDEN, say!("head-that-is-for", who = who)),
         WorkshopError::Contended(_) => (
             StatusCode::SERVICE_UNAVAILABLE,
-            "We can’t do that just now.".to_owned(),
+            say!("head-not-now"),
         ),
         WorkshopError::TooEarly { .. } => (
             StatusCode::CONFLICT,
-            "Something else comes first.".to_owned(),
+            say!("head-comes-first"),
         ),
         WorkshopError::SentBefore { .. }
         | WorkshopError::TakenDown { .. }
@@ -325,11 +328,11 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         WorkshopError::TooManyCodes { .. } => (StatusCode::TOO_MANY_REQUESTS, said(error)),
         WorkshopError::BrokeOff => (
             StatusCode::INTERNAL_SERVER_ERROR,
-            "We can’t do that just now.".to_owned(),
+            say!("head-not-now"),
         ),
         WorkshopError::PlanRefused(_) => (
             StatusCode::INTERNAL_SERVER_ERROR,
-            "We made a plan that breaks a rule, and did not keep it.".to_owned(),
+            say!("head-plan-refused"),
         ),
         other => (StatusCode::UNPROCESSABLE_ENTITY, other.to_string()),
     }
@@ -337,7 +340,7 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
 
 /// What is the matter, as a sentence.
 fn said(error: &WorkshopError) -> String {
-    words::capital(&error.to_string()) + "."
+    say!("head-sentence", text = words::capital(&error.to_string()))
 }
 
 /// The region now, with everything on record about it.
@@ -360,8 +363,8 @@ pub(crate) async fn sent_before(
 
 /// Nothing there.
 pub(crate) fn not_here(site: &Site, title: &str) -> Trouble {
-    let what_to_do = "It may have been typed wrongly, or it belongs to somebody else.";
-    trouble(site, StatusCode::NOT_FOUND, title, what_to_do)
+    let what_to_do = say!("head-not-here-do");
+    trouble(site, StatusCode::NOT_FOUND, title, &what_to_do)
 }
 
 /// A key for a form: sent twice, it is done once.
@@ -376,7 +379,7 @@ pub(crate) fn is_key(text: &str) -> bool {
 
 async fn asset(State(site): State<Site>, Path(name): Path<String>, asked: HeaderMap) -> Response {
     assets::serve(&name, &asked)
-        .unwrap_or_else(|| not_here(&site, "There is no such file.").into_response())
+        .unwrap_or_else(|| not_here(&site, &say!("head-no-file")).into_response())
 }
 
 /// Nothing where the scripts are not built in: then nobody asks for it.
@@ -385,7 +388,7 @@ async fn worker(asked: HeaderMap) -> Response {
 }
 
 async fn missing(State(site): State<Site>) -> Trouble {
-    not_here(&site, "There is no such page.")
+    not_here(&site, &say!("head-no-page"))
 }
 
 #[cfg(test)]

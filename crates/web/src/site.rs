@@ -21,6 +21,7 @@ use partpledge_workshop::sending::spares;
 use partpledge_workshop::{
     Actor, Books, Role, Session, WorkshopError, bench, notices, sending, wrong_unit,
 };
+use partpledge_words::{Tongue, within};
 use tokio::net::TcpListener;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use tokio::time::Instant;
@@ -450,9 +451,10 @@ where
 {
     let permit = turns.acquire_owned().await;
     let here = tokio::runtime::Handle::current();
+    let tongue = Tongue::spoken();
     let done = tokio::task::spawn_blocking(move || {
         let _permit = permit;
-        here.block_on(work)
+        within(tongue, || here.block_on(work))
     });
     // A panic in a stage is our mistake; it must not take the page with it.
     done.await
@@ -503,6 +505,7 @@ pub fn router(site: Site) -> Router {
             guard::same_origin,
         ))
         .layer(middleware::from_fn(crate::api::problems))
+        .layer(middleware::from_fn(guard::tongue))
         .layer(middleware::from_fn(guard::headers))
         .with_state(site)
 }

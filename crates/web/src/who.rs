@@ -8,6 +8,7 @@ use partpledge_records::{Held, RoleKind};
 use partpledge_units::time::Minute;
 use partpledge_workshop::people::Signed;
 use partpledge_workshop::{Actor, Role, Session};
+use partpledge_words::{Said, Tongue, said, say};
 
 use crate::assets;
 
@@ -111,10 +112,10 @@ pub(crate) fn role_words(session: &Session, held: &Held) -> String {
             .map_or_else(|| code.to_owned(), |school| school.name.clone())
     };
     match held.kind {
-        RoleKind::Student => format!("student of {}", held.scope),
-        RoleKind::Mentor => format!("mentor of {}", held.scope),
-        RoleKind::Operator => format!("at the bench of {}", school(&held.scope)),
-        RoleKind::Coordinator => "coordinator".to_owned(),
+        RoleKind::Student => say!("head-student-of", team = &held.scope),
+        RoleKind::Mentor => say!("head-mentor-of", team = &held.scope),
+        RoleKind::Operator => say!("head-at-bench-of", school = school(&held.scope)),
+        RoleKind::Coordinator => say!("head-coordinator"),
     }
 }
 
@@ -169,7 +170,7 @@ pub(crate) struct Head {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct NavItem {
     pub(crate) href: String,
-    pub(crate) text: &'static str,
+    pub(crate) text: String,
     pub(crate) here: bool,
 }
 
@@ -206,38 +207,41 @@ impl Files {
 }
 
 /// Which pages a role has in its head.
-fn pages(session: &Session, role: &Role) -> Vec<(String, &'static str)> {
-    let fixed: &[(&str, &str)] = match role {
-        Role::Team(_) | Role::Mentor(_) => {
-            &[("/parts", "Your parts"), ("/parts/send", "Send a part")]
-        }
+fn pages(session: &Session, role: &Role) -> Vec<(String, String)> {
+    let fixed: &[(&str, Said)] = match role {
+        Role::Team(_) | Role::Mentor(_) => &[
+            ("/parts", said!("head-your-parts")),
+            ("/parts/send", said!("head-send")),
+        ],
         Role::Host(_) => &[
-            ("/run-sheet", "Run sheet"),
-            ("/plates", "Plates"),
-            ("/spools", "Spools"),
+            ("/run-sheet", said!("head-run-sheet")),
+            ("/plates", said!("head-plates")),
+            ("/spools", said!("head-spools")),
         ],
         Role::Coordinator => &[
-            ("/region", "Region"),
-            ("/review", "Review"),
-            ("/promises", "Promises"),
-            ("/plates", "Plates"),
-            ("/run-sheets", "Run sheets"),
-            ("/spools", "Spools"),
-            ("/shares", "Shares"),
-            ("/people", "People"),
+            ("/region", said!("head-region")),
+            ("/review", said!("head-review")),
+            ("/promises", said!("head-promises")),
+            ("/plates", said!("head-plates")),
+            ("/run-sheets", said!("head-run-sheets")),
+            ("/spools", said!("head-spools")),
+            ("/shares", said!("head-shares")),
+            ("/people", said!("head-people")),
         ],
-        Role::Nobody | Role::Machine | Role::Clock | Role::Printer(_) => &[("/start", "Start")],
+        Role::Nobody | Role::Machine | Role::Clock | Role::Printer(_) => {
+            &[("/start", said!("head-start"))]
+        }
     };
-    let mut all: Vec<(String, &'static str)> = (fixed.iter())
-        .map(|&(href, text)| (href.to_owned(), text))
+    let mut all: Vec<(String, String)> = (fixed.iter())
+        .map(|(href, text)| ((*href).to_owned(), text.to_string()))
         .collect();
     if let Role::Mentor(team) = role {
-        all.push((team_path(team), "Your team"));
+        all.push((team_path(team), say!("head-your-team")));
     }
     if let Some(path) = crate::routes::hub::crew_path(session, role) {
-        all.push((path, "Crew"));
+        all.push((path, say!("head-crew")));
     }
-    all.push(("/how".to_owned(), "How it works"));
+    all.push(("/how".to_owned(), say!("head-how")));
     all
 }
 
@@ -248,20 +252,20 @@ impl Head {
         let place = match visitor.role() {
             Role::Host(code) => {
                 let school = file.school(code).map_or(code.as_str(), |s| s.name.as_str());
-                format!("{school} bench")
+                say!("head-bench-of", school = school)
             }
-            Role::Coordinator => format!("{}, coordinator", file.name),
+            Role::Coordinator => say!("head-coordinator-of", region = &file.name),
             _ => format!("{}, {}", file.name, file.league),
         };
         let looks_as = match visitor.signed() {
-            Some(signed) => format!(
-                "You are {}, {}.",
-                signed.person.name,
-                role_words(session, &signed.sign_in.held)
+            Some(signed) => say!(
+                "head-you-are",
+                name = &signed.person.name,
+                role = role_words(session, &signed.sign_in.held)
             ),
-            None => "You are not signed in.".to_owned(),
+            None => say!("head-not-signed-in"),
         };
-        let item = |(href, text): (String, &'static str)| NavItem {
+        let item = |(href, text): (String, String)| NavItem {
             here: href == here,
             href,
             text,
@@ -280,10 +284,21 @@ impl Head {
             }),
             looks_as,
             signed_in: Some(visitor.signed().is_some()),
-            made: format!("{}, {}", zone.long_day(now), zone.clock(now)),
+            made: say!("head-made", day = zone.long_day(now), time = zone.clock(now)),
             live: None,
             files: Files::embedded(),
         }
+    }
+
+    /// The tongue that is spoken, as a tag.
+    pub(crate) fn tongue(&self) -> &'static str {
+        Tongue::spoken().tag()
+    }
+
+    /// The tongues that can be chosen instead.
+    pub(crate) fn others(&self) -> Vec<Tongue> {
+        let all = Tongue::ALL.into_iter();
+        all.filter(|one| *one != Tongue::spoken()).collect()
     }
 
     /// The head of a page of trouble, which does not know who is looking.

@@ -9,6 +9,7 @@ pub mod joining;
 pub mod leaving;
 pub mod passwords;
 pub mod signing_in;
+pub mod speaking;
 pub mod standing;
 pub mod tokens;
 pub mod tries;

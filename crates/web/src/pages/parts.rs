@@ -205,9 +205,9 @@ fn line(
         None => {
             let by = words::by(zone, arrival, now);
             out.when = format!("{}, {}", words::capital(&by), promised.pledge.place);
-            let (mini, stop, more) = ticket::short(session, books, listed);
+            let (mini, stop) = ticket::short(session, books, listed);
             out.stop = format!(
-                "Stop {} of {}: {stop}{more}",
+                "Stop {} of {}: {stop}",
                 ticket::stage(books, listed).stop(),
                 ticket::STOPS
             );

@@ -49,9 +49,9 @@ pub(crate) struct SurePage {
     pub(crate) title: String,
     pub(crate) lead: String,
     pub(crate) action: String,
-    pub(crate) button: &'static str,
+    pub(crate) button: String,
     pub(crate) back: String,
-    pub(crate) back_text: &'static str,
+    pub(crate) back_text: String,
     pub(crate) key: String,
 }
 
@@ -101,9 +101,9 @@ mod tests {
             title: AWKWARD.to_owned(),
             lead: AWKWARD.to_owned(),
             action: "/parts/1/withdraw".to_owned(),
-            button: "Yes, withdraw it",
+            button: "Yes, withdraw it".to_owned(),
             back: "/parts/1".to_owned(),
-            back_text: "No, keep it",
+            back_text: "No, keep it".to_owned(),
             key: "k".to_owned(),
         };
         sound(&sure.render().unwrap());

@@ -140,7 +140,7 @@ fn row(
 ) -> Promise {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let in_ten = words::about_in_ten(chance);
-    let (_, stop, more) = ticket::short(session, books, listed);
+    let (_, stop) = ticket::short(session, books, listed);
     let likely = outcome.and_then(|outcome| outcome.likely);
     Promise {
         number: listed.request.number,
@@ -152,7 +152,7 @@ fn row(
         strokes: tally(in_ten),
         risk: outcome.is_some_and(Outcome::at_risk),
         likely: likely.map_or_else(|| "can’t be said".to_owned(), |at| words::by(zone, at, now)),
-        stop: format!("{}{more}", words::capital(&stop)),
+        stop: words::capital(&stop),
     }
 }
 

@@ -8,7 +8,7 @@ use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
 use partpledge_workshop::sending::spares::{SpareOffer, SparesBench, WhyNot};
 
-use crate::pages::otherwise::OTHER_PLASTIC;
+use crate::pages::otherwise::other_plastic;
 use crate::who::Head;
 use crate::words;
 
@@ -85,7 +85,7 @@ impl SparesPage {
                     what: format!("{many} in {code}"),
                     when: at(other.arrival_min),
                     in_ten: words::in_ten(other.probability),
-                    mind: OTHER_PLASTIC,
+                    mind: other_plastic(),
                     button: format!("Print {many} in {code}"),
                     material: code.clone(),
                     by: other.arrival_min,

@@ -195,6 +195,7 @@ pub const LINES: &[Line] = &[
     open("GET", "/new-password/{token}"),
     open("POST", "/new-password/{token}"),
     open("POST", "/try-as"),
+    open("POST", "/tongue"),
     signed_in("POST", "/sign-out"),
     signed_in("POST", "/wear"),
     signed_in("GET", "/account"),

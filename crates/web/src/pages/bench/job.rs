@@ -492,7 +492,7 @@ fn says(session: &Session, job: &Job) -> String {
             ),
             Some((kind, departure)) => format!(
                 "{}: it leaves {} and is at {} on {}.",
-                words::capital(leg(kind)),
+                words::capital(&leg(kind)),
                 words::time(zone, departure.leaves, session.minute()),
                 plate.to,
                 zone.short(departure.arrives)
