@@ -9,6 +9,7 @@ pub mod limits;
 pub mod undecided;
 
 use partpledge_records::{NewNote, Note, NoteKind};
+use partpledge_words::say;
 
 /// Most letters of free words with a decision, a report or an appeal.
 pub const LONGEST_WORDS: usize = 300;
@@ -31,8 +32,8 @@ macro_rules! codes {
 
             /// What people read.
             #[must_use]
-            pub fn says(self) -> &'static str {
-                match self { $(Self::$name => $says),+ }
+            pub fn says(self) -> String {
+                match self { $(Self::$name => partpledge_words::say($says).to_string()),+ }
             }
 
             /// Reads what [`Self::code`] wrote.
@@ -50,19 +51,19 @@ codes! {
     /// Why a request is refused or taken down.
     Reason:
     /// It is a weapon or looks like one.
-    Weapon = "weapon-like", "It looks like a weapon.";
+    Weapon = "weapon-like", "review-reason-weapon";
     /// It could hurt somebody.
-    Hurts = "could-hurt", "It could hurt somebody.";
+    Hurts = "could-hurt", "review-reason-hurts";
     /// It does not fit a school.
-    School = "not-for-school", "It does not fit a school.";
+    School = "not-for-school", "review-reason-school";
     /// Nobody can tell what it is.
-    Unclear = "unclear", "We can’t tell what it is.";
+    Unclear = "unclear", "review-reason-unclear";
     /// It has nothing to do with robotics.
-    Robotics = "not-robotics", "It is not for robotics.";
+    Robotics = "not-robotics", "review-reason-robotics";
     /// The sender may not copy it.
-    NotTheirs = "not-theirs", "It is not the team’s to copy.";
+    NotTheirs = "not-theirs", "review-reason-not-theirs";
     /// Nobody decided in time. People don't choose it.
-    Undecided = "undecided", "Nobody decided about it in time.";
+    Undecided = "undecided", "review-reason-undecided";
 }
 
 impl Reason {
@@ -74,17 +75,15 @@ impl Reason {
 
     /// What the team can do.
     #[must_use]
-    pub fn what_to_do(self) -> &'static str {
+    pub fn what_to_do(self) -> String {
         match self {
-            Self::Weapon => "Change it so that it looks like the tool or part that it is.",
-            Self::Hurts => "Round off points and edges, or cover them, and send the changed file.",
-            Self::School => "Talk with your mentor about what you need it for.",
-            Self::Unclear => "Give it a name that says what it is, or tell us in an appeal.",
-            Self::Robotics => "Tell us what it does on your robot, or have it made elsewhere.",
-            Self::NotTheirs => {
-                "Draw your own, find one with a licence that allows it, or ask its maker."
-            }
-            Self::Undecided => "Tell your mentor. You may send it again whenever you like.",
+            Self::Weapon => say!("review-todo-weapon"),
+            Self::Hurts => say!("review-todo-hurts"),
+            Self::School => say!("review-todo-school"),
+            Self::Unclear => say!("review-todo-unclear"),
+            Self::Robotics => say!("review-todo-robotics"),
+            Self::NotTheirs => say!("review-todo-not-theirs"),
+            Self::Undecided => say!("review-todo-undecided"),
         }
     }
 }
@@ -93,24 +92,24 @@ codes! {
     /// Why a host does not make a plate.
     Decline:
     /// Nobody has time.
-    Hands = "no-hands", "Nobody here has time for it.";
+    Hands = "no-hands", "review-decline-hands";
     /// Something is wrong with printer or plastic.
-    Machine = "machine", "Our printer or plastic is not up to it.";
+    Machine = "machine", "review-decline-machine";
     /// The host does not want to make such a part.
-    Unwilling = "unwilling", "We don’t want to make this part.";
+    Unwilling = "unwilling", "review-decline-unwilling";
     /// Another reason, in words.
-    Other = "other", "Another reason.";
+    Other = "other", "review-decline-other";
 }
 
 codes! {
     /// Why a team may have a part made.
     Claim:
     /// The team drew it.
-    Own = "own", "We drew it ourselves.";
+    Own = "own", "review-claim-own";
     /// A licence allows it.
-    Licence = "licence", "It has a licence that lets us print it.";
+    Licence = "licence", "review-claim-licence";
     /// Its maker allowed it.
-    Permission = "permission", "The person who made it told us that we may.";
+    Permission = "permission", "review-claim-permission";
 }
 
 /// Why a team may have a part made, as its sender stated.
@@ -151,8 +150,12 @@ impl Statement {
     #[must_use]
     pub fn says(&self) -> String {
         match self.words.as_str() {
-            "" => self.claim.says().to_owned(),
-            words => format!("{} “{words}”", self.claim.says()),
+            "" => self.claim.says(),
+            words => say!(
+                "review-reason-words",
+                reason = self.claim.says(),
+                words = words
+            ),
         }
     }
 }

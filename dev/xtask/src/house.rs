@@ -61,6 +61,12 @@ impl House {
         command
             .env_remove("CARGO_MANIFEST_DIR")
             .env_remove("CARGO_PKG_NAME");
+        if in_ci() {
+            // Built once and never again: nothing is kept for a next build, nor for a debugger.
+            command
+                .env("CARGO_INCREMENTAL", "0")
+                .env("CARGO_PROFILE_DEV_DEBUG", "none");
+        }
         command
     }
 

@@ -6,6 +6,7 @@ use partpledge_units::time::Minute;
 use partpledge_workshop::boxes::{Hitch, MissedLeg};
 use partpledge_workshop::doubts::{Doubt, open_doubts};
 use partpledge_workshop::review::{Claim, Decline, Reason, Statement, guess};
+use partpledge_words::say;
 use partpledge_workshop::{Books, Session};
 
 use crate::pages::part::detail;
@@ -25,8 +26,8 @@ pub(crate) struct Row {
 /// A list with its heading.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct List {
-    pub(crate) title: &'static str,
-    pub(crate) empty: &'static str,
+    pub(crate) title: String,
+    pub(crate) empty: String,
     pub(crate) rows: Vec<Row>,
 }
 
@@ -54,7 +55,7 @@ pub(crate) struct OnePage {
     pub(crate) lead: String,
     /// Address of a picture, what it shows, what stands under it.
     pub(crate) drawn: Vec<(String, String, String)>,
-    pub(crate) facts: Vec<(&'static str, String)>,
+    pub(crate) facts: Vec<(String, String)>,
     pub(crate) guessed: Vec<String>,
     pub(crate) reports: Vec<String>,
     /// Boxes of it that somebody says something is wrong with.
@@ -71,7 +72,7 @@ pub(crate) struct OnePage {
     pub(crate) same_file: String,
     /// The last note on it, so that a decision is on what was shown.
     pub(crate) seen: i64,
-    pub(crate) reasons: Vec<(&'static str, &'static str)>,
+    pub(crate) reasons: Vec<(&'static str, String)>,
     pub(crate) words: String,
     pub(crate) wrong: Vec<Wrong>,
     pub(crate) key: String,
@@ -92,7 +93,7 @@ pub(crate) struct BoxAsk {
     pub(crate) said: i64,
     pub(crate) says: String,
     /// What follows for the promise if it is made again.
-    pub(crate) then: &'static str,
+    pub(crate) then: String,
     pub(crate) key: String,
 }
 
@@ -107,15 +108,15 @@ pub(crate) struct SayPage {
     pub(crate) hidden: Vec<(&'static str, String)>,
     /// The number of a part, where that is asked for.
     pub(crate) number: Option<String>,
-    pub(crate) ask: &'static str,
-    pub(crate) picks: Vec<(&'static str, &'static str)>,
+    pub(crate) ask: String,
+    pub(crate) picks: Vec<(&'static str, String)>,
     pub(crate) picked: String,
     /// Empty where no words are asked for.
-    pub(crate) words_label: &'static str,
+    pub(crate) words_label: String,
     pub(crate) words: String,
-    pub(crate) button: &'static str,
+    pub(crate) button: String,
     pub(crate) back: String,
-    pub(crate) back_text: &'static str,
+    pub(crate) back_text: String,
     pub(crate) wrong: Vec<Wrong>,
     pub(crate) key: String,
 }
@@ -128,13 +129,13 @@ impl SayPage {
 }
 
 /// Reasons as forms have them.
-pub(crate) fn reasons() -> Vec<(&'static str, &'static str)> {
+pub(crate) fn reasons() -> Vec<(&'static str, String)> {
     let all = Reason::choices();
     all.map(|reason| (reason.code(), reason.says())).collect()
 }
 
 /// Reasons of a host as forms have them.
-pub(crate) fn declines() -> Vec<(&'static str, &'static str)> {
+pub(crate) fn declines() -> Vec<(&'static str, String)> {
     let all = Decline::ALL.iter();
     all.map(|reason| (reason.code(), reason.says())).collect()
 }
@@ -144,7 +145,7 @@ pub(crate) fn stated(books: &Books, listed: &ListedRequest) -> String {
     let notes = books.notes(listed.request.id).iter();
     let mut said = notes.filter_map(Statement::read);
     said.next()
-        .map_or_else(|| "Not asked.".to_owned(), |said| said.says())
+        .map_or_else(|| say!("review-not-asked"), |said| said.says())
 }
 
 /// Who noted something: the role, never the person.
@@ -152,16 +153,15 @@ fn by(session: &Session, role: &str) -> String {
     match role.split_once(':') {
         Some((_, code)) => {
             let school = session.terrain.file.school(code);
-            school.map_or_else(|| "a host".to_owned(), |school| school.name.clone())
+            school.map_or_else(|| say!("review-by-host"), |school| school.name.clone())
         }
         None => match role {
-            "team" => "a student of the team",
-            "mentor" => "the team’s mentor",
-            "local" => "somebody at the server",
-            "clock" => "the server",
-            _ => "the coordinator",
-        }
-        .to_owned(),
+            "team" => say!("review-by-team"),
+            "mentor" => say!("review-by-mentor"),
+            "local" => say!("review-by-local"),
+            "clock" => say!("review-by-server"),
+            _ => say!("review-by-coordinator"),
+        },
     }
 }
 
@@ -172,49 +172,56 @@ pub(crate) fn why(note: &Note) -> String {
     let reason = reason.or_else(|| Claim::parse(&note.said.reason).map(Claim::says));
     let reason = reason.or_else(|| Hitch::parse(&note.said.reason).map(Hitch::says));
     let reason = reason.or_else(|| Doubt::parse(&note.said.reason).map(Doubt::says));
-    let words = match note.said.words.as_str() {
-        "" => String::new(),
-        words => format!("“{words}”"),
-    };
-    [reason.unwrap_or_default(), &words]
-        .into_iter()
-        .filter(|text| !text.is_empty())
-        .collect::<Vec<_>>()
-        .join(" ")
+    match (reason, note.said.words.as_str()) {
+        (reason, "") => reason.unwrap_or_default(),
+        (None, words) => say!("review-words", words = words),
+        (Some(reason), words) => say!("review-reason-words", reason = reason, words = words),
+    }
+}
+
+/// What somebody did about a request, without a full stop.
+fn did(note: &Note, who: &str) -> String {
+    match note.said.kind {
+        NoteKind::Stated => say!("review-did-stated", who = who),
+        NoteKind::Held if note.said.reason == "person" => {
+            say!("review-did-held-by-hand", who = who)
+        }
+        NoteKind::Held => say!("review-did-held", who = who),
+        NoteKind::Passed => say!("review-did-passed", who = who),
+        NoteKind::Refused => say!("review-did-refused", who = who),
+        NoteKind::Appealed => say!("review-did-appealed", who = who),
+        NoteKind::Reported if note.said.reason == "mine" => {
+            say!("review-did-reported-mine", who = who)
+        }
+        NoteKind::Reported => say!("review-did-reported", who = who),
+        NoteKind::KeptUp => say!("review-did-kept-up", who = who),
+        NoteKind::TakenDown => say!("review-did-taken-down", who = who),
+        NoteKind::Declined => say!("review-did-declined", who = who),
+        NoteKind::OverLimit => say!("review-did-over-limit", who = who),
+        NoteKind::LegMissed => say!("review-did-leg-missed", who = who),
+        NoteKind::BoxDoubted => say!("review-did-box-doubted", who = who),
+        NoteKind::BoxAgain => say!("review-did-box-again", who = who),
+        NoteKind::BoxRight => say!("review-did-box-right", who = who),
+        NoteKind::Recalled => say!("review-did-recalled", who = who),
+        NoteKind::RecallGood => say!("review-did-recall-good", who = who),
+        NoteKind::RecallBad => say!("review-did-recall-bad", who = who),
+        NoteKind::RecallLifted => say!("review-did-recall-lifted", who = who),
+        NoteKind::WrongUnit => say!("review-did-wrong-unit", who = who),
+    }
 }
 
 /// A note in a sentence.
 pub(crate) fn note_says(session: &Session, note: &Note) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let at = Minute(note.at.0.div_euclid(60_000));
-    let what = match note.said.kind {
-        NoteKind::Stated => "sent it and stated",
-        NoteKind::Held if note.said.reason == "person" => "held it for review",
-        NoteKind::Held => "sent it, and it was held for review",
-        NoteKind::Passed => "let it through",
-        NoteKind::Refused => "refused it",
-        NoteKind::Appealed => "asked for a second look",
-        NoteKind::Reported if note.said.reason == "mine" => "said: this is mine",
-        NoteKind::Reported => "said that it should not be here",
-        NoteKind::KeptUp => "looked at a report and left it",
-        NoteKind::TakenDown => "took it down",
-        NoteKind::Declined => "does not make a plate of it",
-        NoteKind::OverLimit => "asked for more than the limit",
-        NoteKind::LegMissed => "said that its box did not go",
-        NoteKind::BoxDoubted => "said that something is wrong with a box",
-        NoteKind::BoxAgain => "had what was in a box made again",
-        NoteKind::BoxRight => "said that a box was found, or is right",
-        NoteKind::Recalled => "recalled copies of it",
-        NoteKind::RecallGood => "checked recalled copies: they are good",
-        NoteKind::RecallBad => "checked recalled copies: they are not good",
-        NoteKind::RecallLifted => "lifted a recall",
-        NoteKind::WrongUnit => "said that it came out in the wrong unit",
-    };
-    let when = format!("{} at {}", words::day(zone, at, now), zone.clock(at));
-    let who = words::capital(&by(session, &note.role));
+    let (day, time) = (words::day(zone, at, now), zone.clock(at));
+    let did = did(note, &words::capital(&by(session, &note.role)));
     let why = why(note);
-    let end = if why.is_empty() { "." } else { ": " };
-    format!("{who} {what}, {when}{end}{why}")
+    if why.is_empty() {
+        say!("review-note", did = did, day = day, time = time)
+    } else {
+        say!("review-note-why", did = did, day = day, time = time, why = why)
+    }
 }
 
 /// What was said and decided, for the team or for the coordinator: who reported something and which
@@ -260,8 +267,8 @@ pub(crate) fn guessed(books: &Books, listed: &ListedRequest) -> Vec<String> {
         return Vec::new();
     };
     match note.said.reason.as_str() {
-        "all" => vec!["The region looks at every request of this team.".to_owned()],
-        "person" => vec!["It was held by hand.".to_owned()],
+        "all" => vec![say!("review-guess-all")],
+        "person" => vec![say!("review-guess-person")],
         _ => note
             .said
             .hints
@@ -284,7 +291,11 @@ fn row(listed: &ListedRequest, why: String) -> Row {
 fn boxes(books: &Books) -> Vec<Row> {
     let doubted = open_doubts(books).into_iter().filter_map(|doubt| {
         let listed = books.request(doubt.request)?;
-        let why = format!("Box {}. {}", doubt.share, doubt.why.says());
+        let why = say!(
+            "review-box-why",
+            share = doubt.share,
+            why = doubt.why.says()
+        );
         Some(row(listed, why))
     });
     doubted.collect()
@@ -300,7 +311,7 @@ impl ReviewPage {
                 let appealed = last(books, listed, NoteKind::Appealed);
                 let why = appealed.map_or_else(
                     || guessed(books, listed).join(" "),
-                    |appeal| format!("The team has appealed: {}", why(&appeal)),
+                    |appeal| say!("review-appealed", why = why(&appeal)),
                 );
                 row(listed, why)
             })
@@ -308,54 +319,51 @@ impl ReviewPage {
         let reported = all().filter_map(|listed| {
             let reports = books.open_reports(listed.request.id);
             let last = reports.last()?;
-            Some(row(listed, format!("Reported. {}", why(last))))
+            Some(row(listed, say!("review-reported", why = why(last))))
         });
         let reported: Vec<Row> = reported.collect();
         let boxes = boxes(books);
         let decided = all().rev().filter_map(|listed| {
             let says = match listed.request.state {
-                _ if books.taken_down(&listed.request) => "Taken down.",
-                State::Refused if books.may_appeal(listed.request.id) => "Refused.",
-                State::Refused => "Refused for good.",
+                _ if books.taken_down(&listed.request) => say!("review-taken-down"),
+                State::Refused if books.may_appeal(listed.request.id) => say!("review-refused"),
+                State::Refused => say!("review-refused-for-good"),
                 _ => return None,
             };
-            Some(row(listed, says.to_owned()))
+            Some(row(listed, says))
         });
         let decided = decided.take(20).collect();
         let waiting = held.len() + reported.len() + boxes.len();
         let title = match waiting {
-            0 => "Nothing waits for your review.".to_owned(),
-            n => format!(
-                "{} for your review.",
-                words::capital(&words::spelled(n, "part waits", "parts wait"))
-            ),
+            0 => say!("review-nothing-waits"),
+            n => {
+                let count = say("numbers-spelled").with("n", n).to_string();
+                say!("review-waits", n = n, count = words::capital(&count))
+            }
         };
         Self {
             head,
             title,
-            lead:
-                "A program only guesses; you decide. Nothing is promised for a part before that, \
-                   and the team waits, so answer within a day."
-                    .to_owned(),
+            lead: say!("review-lead"),
             lists: vec![
                 List {
-                    title: "Held",
-                    empty: "No part is held.",
+                    title: say!("review-held-title"),
+                    empty: say!("review-held-none"),
                     rows: held,
                 },
                 List {
-                    title: "Reported",
-                    empty: "Nobody has reported a part.",
+                    title: say!("review-reported-title"),
+                    empty: say!("review-reported-none"),
                     rows: reported,
                 },
                 List {
-                    title: "Boxes",
-                    empty: "Nobody says that a box is lost or wrong.",
+                    title: say!("review-boxes-title"),
+                    empty: say!("review-boxes-none"),
                     rows: boxes,
                 },
                 List {
-                    title: "Decided lately",
-                    empty: "Nothing was refused or taken down.",
+                    title: say!("review-decided-title"),
+                    empty: say!("review-decided-none"),
                     rows: decided,
                 },
             ],
@@ -384,8 +392,8 @@ mod tests {
             why: AWKWARD.to_owned(),
         };
         let list = |rows| List {
-            title: "Held",
-            empty: "No part is held.",
+            title: "Held".to_owned(),
+            empty: "No part is held.".to_owned(),
             rows,
         };
         for rows in [Vec::new(), vec![row.clone(), row]] {
@@ -411,14 +419,14 @@ mod tests {
                 AWKWARD.to_owned(),
                 AWKWARD.to_owned(),
             )],
-            facts: vec![("Team", AWKWARD.to_owned())],
+            facts: vec![("Team".to_owned(), AWKWARD.to_owned())],
             guessed: vec![AWKWARD.to_owned()],
             reports: vec![AWKWARD.to_owned()],
             boxes: vec![BoxAsk {
                 plate: 214,
                 said: 7,
                 says: AWKWARD.to_owned(),
-                then: "",
+                then: String::new(),
                 key: "k".to_owned(),
             }],
             told: vec![AWKWARD.to_owned()],
@@ -471,14 +479,14 @@ mod tests {
                 action: "/report".to_owned(),
                 hidden: vec![("plate", "7".to_owned())],
                 number: Some(AWKWARD.to_owned()),
-                ask: "Why?",
+                ask: "Why?".to_owned(),
                 picks: reasons(),
                 picked: "unclear".to_owned(),
-                words_label: "In your words",
+                words_label: "In your words".to_owned(),
                 words: AWKWARD.to_owned(),
-                button: "Send",
+                button: "Send".to_owned(),
                 back: "/parts".to_owned(),
-                back_text: "Back",
+                back_text: "Back".to_owned(),
                 wrong: wrong(field),
                 key: "k".to_owned(),
             };

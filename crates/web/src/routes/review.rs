@@ -7,6 +7,7 @@ use partpledge_records::{ListedRequest, NoteKind, State as Life};
 use partpledge_units::ids::RequestId;
 use partpledge_workshop::boxes::box_of;
 use partpledge_workshop::review::{LONGEST_WORDS, Reason, deciding};
+use partpledge_words::say;
 use partpledge_workshop::{Books, Session, WorkshopError, plate_room};
 use serde::Deserialize;
 
@@ -39,7 +40,7 @@ pub(crate) fn too_long(words: &str, field: &'static str) -> Option<Wrong> {
     let many = words.trim().chars().count();
     (many > LONGEST_WORDS).then(|| Wrong {
         field,
-        text: format!("Use at most {LONGEST_WORDS} letters; these are {many}."),
+        text: say!("review-too-long", most = LONGEST_WORDS, n = many),
     })
 }
 
@@ -95,19 +96,19 @@ async fn one_page(
     let state = request.state;
     let down = books.taken_down(request);
     let lead = match state {
-        _ if down => "It was taken down: only you see its files.",
-        Life::HeldForReview => "Nothing is promised before you have decided.",
-        Life::Refused => "It was refused.",
-        Life::Ready => "It can be printed, and nothing is promised yet.",
-        _ if promised.is_some_and(|promised| promised.end.is_none()) => "It is promised.",
-        _ => "There is nothing to decide.",
+        _ if down => say!("review-is-down"),
+        Life::HeldForReview => say!("review-is-held"),
+        Life::Refused => say!("review-is-refused"),
+        Life::Ready => say!("review-is-ready"),
+        _ if promised.is_some_and(|promised| promised.end.is_none()) => say!("review-is-promised"),
+        _ => say!("review-is-over"),
     };
     let reports = books.open_reports(request.id);
     Ok(OnePage {
         head: Head::new(session, visitor, "/review"),
         number: request.number,
         title: format!("{}, {}", words::capital(&listed.part), request.team),
-        lead: lead.to_owned(),
+        lead,
         drawn: (judged.drawn.into_iter())
             .map(|one| {
                 (
@@ -118,12 +119,12 @@ async fn one_page(
             })
             .collect(),
         facts: vec![
-            ("Team", request.team.clone()),
-            ("Copies", request.copies.to_string()),
-            ("Plastic", request.material.clone()),
-            ("Size", sizes.join("; ")),
-            ("File", listed.file_name.clone()),
-            ("The sender says", stated(books, listed)),
+            (say!("review-fact-team"), request.team.clone()),
+            (say!("review-fact-copies"), request.copies.to_string()),
+            (say!("review-fact-plastic"), request.material.clone()),
+            (say!("review-fact-size"), sizes.join("; ")),
+            (say!("review-fact-file"), listed.file_name.clone()),
+            (say!("review-fact-sender"), stated(books, listed)),
         ],
         guessed: match state {
             Life::HeldForReview => guessed(books, listed),
@@ -147,11 +148,10 @@ async fn one_page(
 }
 
 fn why_reported(note: &partpledge_records::Note) -> String {
-    let what = match note.said.reason.as_str() {
-        "mine" => "“This is mine.”",
-        _ => "“This should not be here.”",
-    };
-    format!("{what} {}", why(note))
+    match note.said.reason.as_str() {
+        "mine" => say!("review-said-mine", why = why(note)),
+        _ => say!("review-said-not-here", why = why(note)),
+    }
 }
 
 /// What runs already of a request, and its boxes, in sentences.
@@ -161,25 +161,25 @@ fn runs(session: &Session, books: &Books, listed: &ListedRequest) -> String {
         .filter(|kept| books.runs(kept))
         .map(|kept| kept.on().0.to_string())
         .collect();
-    let mut says = match plates.as_slice() {
-        [] => Vec::new(),
-        [one] => vec![format!(
-            "Plate {one} runs already: call its host if it should stop."
-        )],
-        many => vec![format!(
-            "Plates {} run already: call their hosts if they should stop.",
-            many.join(", ")
-        )],
-    };
+    let mut says = Vec::new();
+    if !plates.is_empty() {
+        says.push(say!(
+            "review-runs",
+            n = plates.len(),
+            plates = plates.join(", ")
+        ));
+    }
     let open = own().filter_map(|kept| box_of(session, books, kept));
     let open = open.filter(|line| line.handed.is_none() && line.copies > 0);
     says.extend(open.map(|line| {
         let (share, host) = (line.share, &line.host_name);
         match line.left {
-            None => format!("Box {share} is at {host}: taken down, it stays there."),
-            Some(_) => format!(
-                "Box {share} has left {host}: taken down, it is handed to nobody. Call {}.",
-                line.place
+            None => say!("review-box-stays", share = share, host = host),
+            Some(_) => say!(
+                "review-box-has-left",
+                share = share,
+                host = host,
+                place = line.place
             ),
         }
     }));
@@ -207,17 +207,11 @@ fn same_file(books: &Books, listed: &ListedRequest) -> String {
     };
     let own = match own.as_slice() {
         [] => String::new(),
-        own => format!(
-            "The team’s parts with the same file go with it: {}.",
-            numbers(own)
-        ),
+        own => say!("review-same-file-own", numbers = numbers(own)),
     };
     let others = match others.as_slice() {
         [] => String::new(),
-        others => format!(
-            "Other teams sent the same file; these stay, so look at them too: {}.",
-            numbers(others)
-        ),
+        others => say!("review-same-file-others", numbers = numbers(others)),
     };
     format!("{own} {others}").trim().to_owned()
 }
@@ -230,12 +224,11 @@ async fn decided(
     form: &Decided,
 ) -> Result<(Session, ListedRequest), Trouble> {
     if !is_key(&form.key) {
-        let what_to_do = "Open the review page and decide there.";
         return Err(trouble(
             site,
             StatusCode::FORBIDDEN,
-            "That form was not ours.",
-            what_to_do,
+            &say!("common-not-ours"),
+            &say!("review-decide-there"),
         ));
     }
     let (session, books) = looked(site).await?;
@@ -243,9 +236,8 @@ async fn decided(
     let same =
         form.seen.is_empty() || form.seen == last_note(&books, listed.request.id).to_string();
     if !same && !sent_before(site, &session, &form.key).await? {
-        let title = "Somebody said or decided something about it meanwhile.";
-        let what_to_do = "Nothing was changed. Open the review page again and look.";
-        return Err(trouble(site, StatusCode::CONFLICT, title, what_to_do));
+        let (title, what_to_do) = (say!("review-moved"), say!("review-moved-do"));
+        return Err(trouble(site, StatusCode::CONFLICT, &title, &what_to_do));
     }
     Ok((session, listed))
 }
@@ -283,11 +275,11 @@ pub(crate) async fn pass(
         Some(error) => Err(trouble(
             &site,
             StatusCode::OK,
-            "You let it through, but no day can be promised.",
-            &format!(
-                "{}. {} The team sees it, and what else is possible.",
-                words::capital(&error.to_string()),
-                error.what_to_do()
+            &say!("review-no-day"),
+            &say!(
+                "review-no-day-why",
+                error = words::capital(&error.to_string()),
+                todo = error.what_to_do()
             ),
         )),
     }
@@ -300,7 +292,7 @@ fn reason_of(form: &Decided, field: &'static str) -> Result<Reason, Vec<Wrong>> 
     if reason.is_none() {
         wrong.push(Wrong {
             field,
-            text: "Choose why.".to_owned(),
+            text: say!("review-choose-why"),
         });
     }
     match reason {

@@ -5,6 +5,7 @@ use partpledge_catalogue::region::ReviewMode;
 
 use crate::books::Books;
 use partpledge_records::{BlobHash, ListedRequest, NewNote, NoteKind, State};
+use partpledge_words::say;
 
 /// More copies than this are looked at. Common practice, no source.
 pub const MANY_COPIES: u32 = 40;
@@ -115,14 +116,10 @@ pub fn guesses(seen: &Seen<'_>) -> Vec<String> {
 #[must_use]
 pub fn says(hint: &str) -> String {
     match hint.split_once(": ") {
-        Some(("word", word)) => format!("Its name holds the word “{word}”."),
-        Some(("copies", n)) => format!("It asks for {n} copies."),
-        Some(("size", mm)) => format!("It is {mm} mm long."),
-        Some(("before", n)) => {
-            format!(
-                "Request {n}, with the same file or of the same part, was refused or taken down."
-            )
-        }
+        Some(("word", word)) => say!("review-guess-word", word = word),
+        Some(("copies", n)) => say!("review-guess-copies", n = n),
+        Some(("size", mm)) => say!("review-guess-size", size = mm),
+        Some(("before", n)) => say!("review-guess-before", number = n),
         _ => hint.to_owned(),
     }
 }
