@@ -7,6 +7,7 @@ import { fileURLToPath } from 'node:url';
 
 const CLIENT = fileURLToPath(new URL('../../crates/web/client/dist/', import.meta.url));
 const LOOK = fileURLToPath(new URL('../../crates/web/assets/', import.meta.url));
+const WORDS = fileURLToPath(new URL('../../crates/words/en/client.ftl', import.meta.url));
 const POLICY = "default-src 'self'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'";
 /** @type {Record<string, string>} */
 const KINDS = { js: 'text/javascript', css: 'text/css', woff2: 'font/woff2', svg: 'image/svg+xml' };
@@ -30,6 +31,11 @@ const KINDS = { js: 'text/javascript', css: 'text/css', woff2: 'font/woff2', svg
 export async function serve() {
   const manifest = JSON.parse(await readFile(`${CLIENT}manifest.json`, 'utf8'));
   const main = manifest['src/main.ts'].file;
+  const messages = (await readFile(WORDS, 'utf8')).split('\n').flatMap((line) => {
+    const [id, ...text] = line.split(' = ');
+    return text.length > 0 ? [[id, text.join(' = ')]] : [];
+  });
+  const words = JSON.stringify(Object.fromEntries(messages));
   let html = '';
   /** @type {Set<Response>} */
   const streams = new Set();
@@ -75,7 +81,7 @@ export async function serve() {
   return {
     url: `http://127.0.0.1:${address.port}`,
     page(body, data = '') {
-      html = `<!doctype html><html lang="en-GB"><head><meta charset="utf-8"><title>Test</title><link rel="icon" href="/assets/partpledge.svg"><link rel="stylesheet" href="/assets/tokens.css"><link rel="stylesheet" href="/assets/paper.css"><script type="module" src="/assets/${main}"></script></head><body ${data}><main><h1>Test</h1><p class="hush" role="status" id="said"></p>${body}</main></body></html>`;
+      html = `<!doctype html><html lang="en-GB"><head><meta charset="utf-8"><title>Test</title><link rel="icon" href="/assets/partpledge.svg"><link rel="stylesheet" href="/assets/tokens.css"><link rel="stylesheet" href="/assets/paper.css"><script type="module" src="/assets/${main}"></script></head><body ${data}><main><h1>Test</h1><p class="hush" role="status" id="said"></p>${body}</main><script type="application/json" id="words">${words}</script></body></html>`;
     },
     files,
     live,

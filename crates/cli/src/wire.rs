@@ -53,10 +53,10 @@ pub(crate) fn findings(findings: &[Finding]) -> Value {
             "measured": finding.measured,
             "limit": finding.limit,
             "unit": finding.unit,
-            "why": finding.why,
-            "what_to_do": finding.what_to_do,
+            "why": finding.why.to_string(),
+            "what_to_do": finding.what_to_do.to_string(),
             "source": finding.source,
-            "lesson": lesson(finding.code).map(|lesson| lesson.text),
+            "lesson": lesson(finding.code).map(|lesson| lesson.text().to_string()),
         })
     };
     Value::Array(findings.iter().map(one).collect())
@@ -304,7 +304,7 @@ pub(crate) fn pledge(document: &PledgeDocument, zone: &Zone, given: bool) -> Val
         "printer": last.map(|p| p.printer.clone()),
         "plate": last.map(|p| p.plate),
         "legs": legs,
-        "reasons": document.reasons,
+        "reasons": document.reasons.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "alternatives": alternatives,
         "asked_at": at(document.asked_min),
         "expires_at": at(document.expires_min),
@@ -316,7 +316,7 @@ fn alternatives(list: &[PledgedAlternative], zone: &Zone) -> Vec<Value> {
     let one = |other: &PledgedAlternative| {
         json!({
             "kind": other.kind,
-            "what": other.what,
+            "what": other.what.to_string(),
             "arrival": zone.rfc3339(Minute(other.arrival_min)),
             "probability": other.probability,
         })

@@ -3,11 +3,12 @@
 use std::collections::BTreeMap;
 use std::io::{self, BufRead, BufReader, Cursor, Read};
 
+use partpledge_words::{Said, said};
 use zip::{CompressionMethod, ZipArchive};
 
 use crate::error::ReadError;
 use crate::limits::Limits;
-use crate::points::{shown, told};
+use crate::points::{as_told, shown, told};
 
 /// Entries below this size may be packed as tightly as they like.
 const RATIO_FROM_BYTES: u64 = 1_000_000;
@@ -30,31 +31,31 @@ pub(crate) struct Archive<'a> {
 impl<'a> Archive<'a> {
     /// Reads the directory and refuses what leads out of the archive, comes twice or overlaps.
     pub(crate) fn open(bytes: &'a [u8], limits: &Limits) -> Result<Self, ReadError> {
-        let damaged = |what: String| ReadError::BadArchive { what };
+        let damaged = |what: Said| ReadError::BadArchive { what };
         // Counted in the bytes, before the directory is taken apart.
         let (entries, limit) = (directory_entries(bytes), limits.max_entries);
         if entries > limit {
             return Err(ReadError::TooManyEntries { entries, limit });
         }
-        let mut zip = ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(told(&error)))?;
+        let mut zip = ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(as_told(&error)))?;
         let names: Vec<String> = zip
             .file_names()
             .map(|name| name.map(|name| name.replace('\\', "/")))
             .collect::<Result<_, _>>()
-            .map_err(|error| damaged(told(&error)))?;
+            .map_err(|error| damaged(as_told(&error)))?;
         if let Some(name) = names.iter().find(|name| leads_outside(name)) {
             return Err(ReadError::PathOutside {
                 entry: shown(name.as_bytes()),
             });
         }
         if zip.has_duplicate_names() {
-            return Err(damaged("two entries have the same name".to_owned()));
+            return Err(damaged(said!("errors-read-same-name")));
         }
         if zip
             .has_overlapping_files()
-            .map_err(|error| damaged(told(&error)))?
+            .map_err(|error| damaged(as_told(&error)))?
         {
-            return Err(damaged("entries overlap each other".to_owned()));
+            return Err(damaged(said!("errors-read-overlap")));
         }
         let numbered = || names.iter().enumerate();
         let by_name = numbered().map(|(i, name)| (name.clone(), i)).collect();
@@ -131,7 +132,7 @@ impl<'a> Archive<'a> {
             ratio,
         };
         let damaged = |error: zip::result::ZipError| ReadError::BadArchive {
-            what: format!("'{name}' is damaged ({})", told(&error)),
+            what: damaged_says(&name, &error),
         };
         let entry = self.zip.by_index(index).map_err(damaged)?;
         if entry.size() > most {
@@ -155,7 +156,7 @@ impl<'a> Archive<'a> {
             .zip
             .by_index_raw(index)
             .map_err(|error| ReadError::BadArchive {
-                what: format!("'{name}' is damaged ({})", told(&error)),
+                what: damaged_says(name, &error),
             })?;
         if raw.encrypted() {
             return Err(ReadError::Encrypted {
@@ -180,10 +181,18 @@ fn directory_entries(bytes: &[u8]) -> usize {
         .count()
 }
 
+fn damaged_says(entry: &str, error: &impl std::fmt::Display) -> Said {
+    said!(
+        "errors-read-damaged",
+        entry = entry,
+        why = told(error)
+    )
+}
+
 /// The error for an entry that breaks while it is unpacked.
 pub(crate) fn damaged_entry(entry: &str, error: &io::Error) -> ReadError {
     ReadError::BadArchive {
-        what: format!("'{entry}' is damaged ({})", told(error)),
+        what: damaged_says(entry, error),
     }
 }
 

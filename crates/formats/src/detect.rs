@@ -1,5 +1,7 @@
 //! Which format the bytes are, never trusting the name alone.
 
+use partpledge_words::said;
+
 use crate::archive::{Archive, is_zip};
 use crate::error::ReadError;
 use crate::limits::Limits;
@@ -45,7 +47,7 @@ pub fn read_model(bytes: &[u8], file_name: &str, limits: &Limits) -> Result<Mode
             Some(file) => Ok(file),
             None if ending(file_name) == "3mf" => Err(ReadError::BadModel {
                 entry: "_rels/.rels".to_owned(),
-                what: "no relationship names the 3D model".to_owned(),
+                what: said!("errors-read-no-relationship"),
             }),
             // Some CAD programs' own files are zips inside.
             None => zip_set::read(&mut archive).map_err(|error| match error {
@@ -89,7 +91,7 @@ pub(crate) fn read_bare(
     } else if named_stl {
         return match fit {
             Fit::Short if stl::is_ascii(body) => Err(ReadError::MoreBehind {
-                what: "the words of an STL, and among them bytes that are no text".to_owned(),
+                what: said!("errors-read-words-and-bytes"),
             }),
             Fit::Short => Err(stl::binary_is_short(bytes)),
             Fit::Exact | Fit::Longer => stl::read_binary(bytes, file_name, limits),

@@ -1,13 +1,15 @@
 //! Why a file was not read: one variant a rule, each with a code, a place and what to do.
 
+use partpledge_words::{Said, say};
+
 /// A file that can't be read, and where.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ReadError {
     /// Nothing in it.
-    #[error("the file is empty")]
+    #[error("{}", say!("errors-read-empty"))]
     Empty,
     /// More bytes than the limit.
-    #[error("the file has {bytes} bytes; the limit is {limit}")]
+    #[error("{}", say!("errors-read-too-many-bytes", bytes = bytes, limit = limit))]
     TooManyBytes {
         /// Size found.
         bytes: u64,
@@ -15,7 +17,7 @@ pub enum ReadError {
         limit: u64,
     },
     /// More triangles than the limit.
-    #[error("the file has {triangles} triangles; the limit is {limit}")]
+    #[error("{}", say!("errors-read-too-many-triangles", triangles = triangles, limit = limit))]
     TooManyTriangles {
         /// Count found or announced.
         triangles: u64,
@@ -23,19 +25,19 @@ pub enum ReadError {
         limit: u64,
     },
     /// It ends before it should.
-    #[error("the file breaks off: {what}")]
+    #[error("{}", say!("errors-read-breaks-off", what = what))]
     Truncated {
         /// What is missing, with numbers.
-        what: String,
+        what: Said,
     },
     /// Something follows behind the end of the model that would be lost.
-    #[error("more follows behind the end of the model: {what}")]
+    #[error("{}", say!("errors-read-more-behind", what = what))]
     MoreBehind {
         /// What follows, with its place.
-        what: String,
+        what: Said,
     },
     /// A binary STL whose count and size tell two stories.
-    #[error("the file announces {announced} triangles, but holds {present}")]
+    #[error("{}", say!("errors-read-wrong-count", announced = announced, present = present))]
     WrongCount {
         /// Triangles announced.
         announced: u64,
@@ -43,7 +45,7 @@ pub enum ReadError {
         present: u64,
     },
     /// More corners than three for each triangle of the limit.
-    #[error("the file has {vertices} corners; the limit is {limit}")]
+    #[error("{}", say!("errors-read-too-many-corners", vertices = vertices, limit = limit))]
     TooManyVertices {
         /// Count found.
         vertices: u64,
@@ -51,101 +53,101 @@ pub enum ReadError {
         limit: u64,
     },
     /// Faces with so many corners that dividing them would take for ever.
-    #[error("line {line}: the faces have too many corners to divide into triangles")]
+    #[error("{}", say!("errors-read-too-complex", line = line))]
     TooComplex {
         /// Line of the face where it was given up, from 1.
         line: usize,
     },
     /// None of the formats we read.
-    #[error("this is not an STL, OBJ or 3MF file")]
+    #[error("{}", say!("errors-read-unknown-format"))]
     UnknownFormat,
     /// A CAD file: its own program must export it first.
-    #[error("this is a CAD file ({kind}); printing starts from a mesh")]
+    #[error("{}", say!("errors-read-cad", kind = kind_says(kind)))]
     CadFile {
         /// What it is.
         kind: &'static str,
     },
     /// A mesh or a package part in a form that we don't read.
-    #[error("this is a mesh in another format ({kind}); we read STL, OBJ and 3MF")]
+    #[error("{}", say!("errors-read-other-mesh", kind = kind_says(kind)))]
     OtherMesh {
         /// What it is.
         kind: &'static str,
     },
     /// An archive of another kind than zip.
-    #[error("this is a packed file of another kind ({kind}); we open zip only")]
+    #[error("{}", say!("errors-read-other-archive", kind = kind_says(kind)))]
     OtherArchive {
         /// What it is.
         kind: &'static str,
     },
     /// A picture, a document, a web page: no part at all.
-    #[error("this is no part, but {kind}")]
+    #[error("{}", say!("errors-read-no-part", kind = kind_says(kind)))]
     OtherFile {
         /// What it is, with its article.
         kind: &'static str,
     },
     /// It reads, but there is nothing to print in it.
-    #[error("the file holds no triangles")]
+    #[error("{}", say!("errors-read-no-triangles"))]
     NoTriangles,
     /// A 3MF whose build is empty: objects, but none of them to be made.
-    #[error("the 3MF holds objects, but its list of what to print is empty")]
+    #[error("{}", say!("errors-read-empty-build"))]
     EmptyBuild,
     /// A surface given by curves instead of faces.
-    #[error("line {line}: a curved surface (free-form geometry); we read flat faces only")]
+    #[error("{}", say!("errors-read-free-form", line = line))]
     FreeForm {
         /// Line, from 1.
         line: usize,
     },
     /// A coordinate is not a number, or infinite.
-    #[error("{place} holds a coordinate that is not a number")]
+    #[error("{}", say!("errors-read-not-finite", place = place))]
     NotFinite {
         /// Line, triangle or vertex.
-        place: String,
+        place: Said,
     },
     /// A coordinate is absurdly large.
-    #[error("{place} lies at {value:e}, farther out than {limit:e}")]
+    #[error("{}", say!("errors-read-far-out", place = place, value = format!("{value:e}"), limit = format!("{limit:e}")))]
     OutOfRange {
         /// Line, triangle or vertex.
-        place: String,
+        place: Said,
         /// The coordinate.
         value: f64,
         /// The limit.
         limit: f64,
     },
     /// A number, word or line that does not belong there.
-    #[error("line {line}: {what}")]
+    #[error("{}", say!("errors-read-bad-line", line = line, what = what))]
     BadLine {
         /// Line, from 1.
         line: usize,
         /// What is wrong with it.
-        what: String,
+        what: Said,
     },
     /// A face names a vertex that is not there.
-    #[error("{place} uses vertex {index}, but there are only {vertices}")]
+    #[error("{}", say!("errors-read-bad-index", place = place, index = index, vertices = vertices))]
     BadIndex {
         /// Line or triangle.
-        place: String,
+        place: Said,
         /// The index as written.
         index: i64,
         /// How many there are.
         vertices: usize,
     },
     /// A zip without any STL, OBJ or 3MF in it.
-    #[error("the zip holds no STL, OBJ or 3MF file")]
+    #[error("{}", say!("errors-read-no-model"))]
     NoModelInArchive,
     /// The zip directory or an entry is damaged.
-    #[error("the archive can't be opened: {what}")]
+    #[error("{}", say!("errors-read-bad-archive", what = what))]
     BadArchive {
         /// What is wrong.
-        what: String,
+        what: Said,
     },
     /// An entry that only opens with a password.
-    #[error("'{entry}' is locked with a password")]
+    #[error("{}", say!("errors-read-locked", entry = entry))]
     Encrypted {
         /// Entry.
         entry: String,
     },
     /// An entry packed neither plainly nor by deflate.
-    #[error("'{entry}' is packed in a way that we don't open (method {method})")]
+    #[error("{}", say!("errors-read-packed-otherwise", entry = entry, method = method))]
     PackedOtherwise {
         /// Entry.
         entry: String,
@@ -153,7 +155,7 @@ pub enum ReadError {
         method: String,
     },
     /// Too many entries.
-    #[error("the archive has {entries} entries; the limit is {limit}")]
+    #[error("{}", say!("errors-read-too-many-entries", entries = entries, limit = limit))]
     TooManyEntries {
         /// Count found.
         entries: usize,
@@ -161,7 +163,7 @@ pub enum ReadError {
         limit: usize,
     },
     /// It would unpack to far more than it is.
-    #[error("'{entry}' unpacks to more than {limit} bytes or {ratio} times its size")]
+    #[error("{}", say!("errors-read-bomb", entry = entry, limit = limit, ratio = ratio))]
     ArchiveBomb {
         /// Entry.
         entry: String,
@@ -171,39 +173,39 @@ pub enum ReadError {
         ratio: u64,
     },
     /// An entry's path leads out of the archive.
-    #[error("the archive holds the path '{entry}', which leads out of it")]
+    #[error("{}", say!("errors-read-path-outside", entry = entry))]
     PathOutside {
         /// The path.
         entry: String,
     },
     /// An archive inside an archive.
-    #[error("'{entry}' is an archive inside the archive")]
+    #[error("{}", say!("errors-read-nested", entry = entry))]
     NestedArchive {
         /// Entry.
         entry: String,
     },
     /// A document type or an entity.
-    #[error("'{entry}' declares a document type or entities")]
+    #[error("{}", say!("errors-read-entities", entry = entry))]
     XmlEntities {
         /// Entry.
         entry: String,
     },
     /// XML that is not well formed, or lacks what 3MF asks for.
-    #[error("'{entry}': {what}")]
+    #[error("{}", say!("errors-read-bad-model", entry = entry, what = what))]
     BadModel {
         /// Entry.
         entry: String,
         /// What is wrong.
-        what: String,
+        what: Said,
     },
     /// A 3MF that only prints right with an extension we don't have.
-    #[error("the 3MF needs the extension '{extension}'")]
+    #[error("{}", say!("errors-read-extension", extension = extension))]
     NeedsExtension {
         /// Its namespace.
         extension: String,
     },
     /// Components inside components without end, or too deep.
-    #[error("object {object} contains itself or is nested more than {limit} deep")]
+    #[error("{}", say!("errors-read-too-deep", object = object, limit = limit))]
     TooDeep {
         /// Object id.
         object: u32,
@@ -211,7 +213,7 @@ pub enum ReadError {
         limit: usize,
     },
     /// More objects, or more of them placed, than any plate holds: a bomb by reference.
-    #[error("the build has {placed} objects, components counted each time; the limit is {limit}")]
+    #[error("{}", say!("errors-read-too-many-placed", placed = placed, limit = limit))]
     TooManyPlaced {
         /// Count found.
         placed: u64,
@@ -219,7 +221,7 @@ pub enum ReadError {
         limit: u64,
     },
     /// One member of a zip of parts can't be read.
-    #[error("'{member}': {source}")]
+    #[error("{}", say!("errors-read-bad-model", entry = member, what = source.to_string()))]
     Member {
         /// The member's name.
         member: String,
@@ -274,97 +276,73 @@ impl ReadError {
     #[must_use]
     pub fn what_to_do(&self) -> String {
         match self {
-            Self::CadFile { kind } => cad_advice(kind),
-            Self::OtherMesh { kind } => format!(
-                "Open the {kind} file in the program it was made with and export it as 3MF (best) \
-                 or STL, in millimetres."
-            ),
+            Self::CadFile { kind } if kind.contains("drawing") => say!("errors-read-do-drawing"),
+            Self::CadFile { .. } => say!("errors-read-do-cad"),
+            Self::OtherMesh { kind } => say!("errors-read-do-mesh", kind = kind_says(kind)),
             Self::Member { source, .. } => source.what_to_do(),
-            other => other.plain_advice().to_owned(),
+            other => other.plain_advice(),
         }
     }
 
-    fn plain_advice(&self) -> &'static str {
+    fn plain_advice(&self) -> String {
         match self {
-            Self::Empty | Self::Truncated { .. } => {
-                "Export the part again and send the whole file; the copy you sent is not complete."
-            }
+            Self::Empty | Self::Truncated { .. } => say!("errors-read-do-whole"),
             Self::TooManyBytes { .. }
             | Self::TooManyTriangles { .. }
-            | Self::TooManyVertices { .. } => {
-                "Export with a coarser mesh: a chord of 0.05 mm is finer than any printer here can \
-                 show."
-            }
-            Self::MoreBehind { .. } => {
-                "Export each part as a file of its own, and send them together or in one zip."
-            }
-            Self::EmptyBuild => {
-                "Put the part onto the plate in the program it was made with, then save it again."
-            }
-            Self::FreeForm { .. } => {
-                "Export it again as a mesh, with curved surfaces turned into triangles: 3MF (best) \
-                 or STL."
-            }
-            Self::TooComplex { .. } => {
-                "Export it again with faces divided into triangles, or as 3MF or STL."
-            }
-            Self::UnknownFormat | Self::OtherFile { .. } => {
-                "Open the part in your CAD program, export it as 3MF (best) or STL in millimetres, \
-                 and send that file."
-            }
-            Self::OtherArchive { .. } => {
-                "Unpack it, then send the part files themselves or put them into one plain zip."
-            }
-            Self::NoTriangles => {
-                "Check that the part is visible and selected, then export it again."
-            }
-            Self::NotFinite { .. } | Self::OutOfRange { .. } => {
-                "Look for a sketch point that has run away, move the part near the origin, check \
-                 the unit, and export again."
-            }
+            | Self::TooManyVertices { .. } => say!("errors-read-do-coarser"),
+            Self::MoreBehind { .. } => say!("errors-read-do-each"),
+            Self::EmptyBuild => say!("errors-read-do-onto-plate"),
+            Self::FreeForm { .. } => say!("errors-read-do-as-mesh"),
+            Self::TooComplex { .. } => say!("errors-read-do-divided"),
+            Self::UnknownFormat | Self::OtherFile { .. } => say!("errors-read-do-export"),
+            Self::OtherArchive { .. } => say!("errors-read-do-unpack"),
+            Self::NoTriangles => say!("errors-read-do-visible"),
+            Self::NotFinite { .. } | Self::OutOfRange { .. } => say!("errors-read-do-run-away"),
             Self::NoModelInArchive
             | Self::BadArchive { .. }
             | Self::NestedArchive { .. }
-            | Self::PathOutside { .. } => {
-                "Put the part files themselves (STL, OBJ or 3MF), without archives inside, into one \
-                 plain zip."
-            }
-            Self::Encrypted { .. } => "Pack the files again without a password.",
-            Self::PackedOtherwise { .. } => {
-                "Pack the files again as an ordinary zip (method deflate), or send them one by one."
-            }
-            Self::TooManyEntries { .. } | Self::ArchiveBomb { .. } => {
-                "Send the part files on their own, a few at a time."
-            }
-            Self::XmlEntities { .. } => {
-                "No 3MF needs these. Export the part again with a program you trust."
-            }
-            Self::NeedsExtension { .. } => {
-                "Export it again as plain 3MF (core only) or as STL, with lattices turned into \
-                 solids."
-            }
-            Self::TooDeep { .. } | Self::TooManyPlaced { .. } => {
-                "Flatten the assembly into parts and export it again."
-            }
-            _ => {
-                "The file was damaged or written by a faulty program. Export it again, as 3MF if \
-                 you can."
-            }
+            | Self::PathOutside { .. } => say!("errors-read-do-plain-zip"),
+            Self::Encrypted { .. } => say!("errors-read-do-no-password"),
+            Self::PackedOtherwise { .. } => say!("errors-read-do-deflate"),
+            Self::TooManyEntries { .. } | Self::ArchiveBomb { .. } => say!("errors-read-do-few"),
+            Self::XmlEntities { .. } => say!("errors-read-do-entities"),
+            Self::NeedsExtension { .. } => say!("errors-read-do-core"),
+            Self::TooDeep { .. } | Self::TooManyPlaced { .. } => say!("errors-read-do-flatten"),
+            _ => say!("errors-read-do-again"),
         }
     }
 }
 
-fn cad_advice(kind: &str) -> String {
-    let flat = kind.contains("drawing");
-    let first = if flat {
-        "A flat drawing has no thickness. Open the solid part"
-    } else {
-        "Open it"
-    };
-    format!(
-        "{first} in the CAD program it was made with, choose File, then Export or Save as, and take \
-         3MF (best) or STL in millimetres; a chord or deviation of 0.05 mm is fine enough."
-    )
+/// What a file is that is no part of ours; names of formats are the same in every tongue.
+fn kind_says(kind: &str) -> String {
+    if let Some(format) = kind.strip_prefix("a drawing, ") {
+        return match format.split_once(" or ") {
+            Some((format, other)) => {
+                say!("errors-file-drawing-or", format = format, other = other)
+            }
+            None => say!("errors-file-drawing-as", format = format),
+        };
+    }
+    let format = kind.strip_prefix("a picture (");
+    if let Some(format) = format.and_then(|rest| rest.strip_suffix(')')) {
+        return say!("errors-file-picture-as", format = format);
+    }
+    match kind {
+        "a CAD program's own file" => say!("errors-file-own"),
+        "a drawing" => say!("errors-file-drawing"),
+        "exact solids" => say!("errors-file-solids"),
+        "a modelling program's" => say!("errors-file-modelling"),
+        "the inside of a 3MF; send the 3MF itself" => say!("errors-file-inside"),
+        "not zip" => say!("errors-file-not-zip"),
+        "a PDF document" => say!("errors-file-pdf"),
+        "a picture" => say!("errors-file-picture"),
+        "a web page; save the part itself, not the page about it" => say!("errors-file-web-page"),
+        "a pointer to a file that is kept elsewhere" => say!("errors-file-pointer"),
+        "an XML file" => say!("errors-file-xml"),
+        "a program for one machine; send the part itself" => say!("errors-file-program"),
+        "a document" => say!("errors-file-document"),
+        format => format.to_owned(),
+    }
 }
 
 #[cfg(test)]

@@ -3,6 +3,8 @@
 //! The `tobj` crate was refused: it gives no line numbers, and it fans polygons, which turns
 //! triangles of concave faces over.
 
+use partpledge_words::said;
+
 use crate::error::ReadError;
 use crate::limits::Limits;
 use crate::model::{FileKind, ModelFile, RawMesh, RawPart};
@@ -85,7 +87,7 @@ impl Reader<'_> {
             // A fourth number (weight) and colours may follow; neither moves the corner.
             Some(b"v") => {
                 let p = point(&mut words, line)?;
-                check_point(p, self.limits, &|| format!("line {line}"))?;
+                check_point(p, self.limits, &|| said!("errors-read-at-line", line = line))?;
                 self.mesh.vertices.push(p);
                 self.limits.check_vertices(self.mesh.vertices.len() as u64)
             }
@@ -107,7 +109,7 @@ impl Reader<'_> {
         let face = &self.face;
         match face.len() {
             0 | 1 => {
-                let what = format!("a face with {} corners", face.len());
+                let what = said!("errors-read-face-corners", n = face.len());
                 return Err(ReadError::BadLine { line, what });
             }
             // Some writers put loose edges out as faces; an edge encloses nothing.
@@ -142,7 +144,7 @@ fn corner(word: &[u8], line: usize, vertices: usize) -> Result<u32, ReadError> {
         .ok()
         .and_then(|w| w.parse().ok())
         .ok_or_else(|| {
-            let what = format!("'{}' is not a vertex number", shown(word));
+            let what = said!("errors-read-no-vertex-number", text = shown(word));
             ReadError::BadLine { line, what }
         })?;
     let count = i64::try_from(vertices).unwrap_or(i64::MAX);
@@ -152,7 +154,7 @@ fn corner(word: &[u8], line: usize, vertices: usize) -> Result<u32, ReadError> {
         .ok()
         .filter(|_| from_zero < count)
         .ok_or_else(|| ReadError::BadIndex {
-            place: format!("line {line}"),
+            place: said!("errors-read-at-line", line = line),
             index,
             vertices,
         })

@@ -1,5 +1,7 @@
 //! Numbers out of texts, and the checks that every coordinate passes.
 
+use partpledge_words::{Said, said};
+
 use crate::error::ReadError;
 use crate::limits::Limits;
 
@@ -24,16 +26,15 @@ pub(crate) fn point<'a>(
     let mut p = [0.0; 3];
     for value in &mut p {
         let Some(word) = words.next() else {
-            let what = "a vertex with fewer than three numbers".to_owned();
+            let what = said!("errors-read-few-numbers");
             return Err(ReadError::BadLine { line, what });
         };
         *value = number(word).ok_or_else(|| {
-            let comma = if word.contains(&b',') {
-                " (a comma where a point belongs)"
+            let what = if word.contains(&b',') {
+                said!("errors-read-comma", text = shown(word))
             } else {
-                ""
+                said!("errors-read-no-number", text = shown(word))
             };
-            let what = format!("'{}' is not a number{comma}", shown(word));
             ReadError::BadLine { line, what }
         })?;
     }
@@ -44,7 +45,7 @@ pub(crate) fn point<'a>(
 pub(crate) fn check_point(
     p: [f64; 3],
     limits: &Limits,
-    place: &dyn Fn() -> String,
+    place: &dyn Fn() -> Said,
 ) -> Result<(), ReadError> {
     if p.iter().any(|c| !c.is_finite()) {
         return Err(ReadError::NotFinite { place: place() });
@@ -58,6 +59,11 @@ pub(crate) fn check_point(
         }),
         None => Ok(()),
     }
+}
+
+/// What a library says, as a message.
+pub(crate) fn as_told(error: &impl std::fmt::Display) -> Said {
+    said!("errors-read-told", why = told(error))
 }
 
 /// What a library says about a file: it may quote the file, so it is shown as bytes of it are.

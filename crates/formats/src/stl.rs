@@ -4,6 +4,8 @@ mod ascii;
 
 pub(crate) use ascii::{is_ascii, read_ascii};
 
+use partpledge_words::{Said, said};
+
 use crate::error::ReadError;
 use crate::limits::Limits;
 use crate::model::{FileKind, ModelFile, RawMesh, RawPart};
@@ -81,7 +83,7 @@ fn check_rest(bytes: &[u8], triangles: u64) -> Result<(), ReadError> {
         .unwrap_or(usize::MAX);
     let rest = bytes.get(end..).unwrap_or_default();
     if is_ascii(rest.trim_ascii_start()) || fit(rest) == Fit::Exact {
-        let what = format!("another STL begins behind triangle {triangles}");
+        let what = said!("errors-read-another-stl", n = triangles);
         return Err(ReadError::MoreBehind { what });
     }
     Ok(())
@@ -104,11 +106,8 @@ fn announced(bytes: &[u8]) -> Option<u64> {
 pub(crate) fn binary_is_short(bytes: &[u8]) -> ReadError {
     let present = bytes.len().saturating_sub(HEAD_BYTES) / FACET_BYTES;
     let what = match announced(bytes) {
-        None => format!(
-            "a binary STL starts with 84 bytes, here are {}",
-            bytes.len()
-        ),
-        Some(n) => format!("it announces {n} triangles, but only {present} are there"),
+        None => said!("errors-read-short-head", n = bytes.len()),
+        Some(n) => said!("errors-read-short", n = n, present = present),
     };
     ReadError::Truncated { what }
 }
@@ -133,7 +132,7 @@ pub(crate) fn read_binary(
     let mut corners = Corners::new(limits, facets.min(facet_bytes.len()));
     for (i, facet) in facet_bytes.iter().take(facets).enumerate() {
         for p in facet_corners(facet) {
-            corners.push(p, || format!("triangle {}", i + 1))?;
+            corners.push(p, || said!("errors-read-at-triangle", n = i + 1))?;
         }
     }
     corners.finish(FileKind::StlBinary, file_name)
@@ -160,7 +159,7 @@ impl<'a> Corners<'a> {
         }
     }
 
-    fn push(&mut self, p: [f64; 3], place: impl Fn() -> String) -> Result<(), ReadError> {
+    fn push(&mut self, p: [f64; 3], place: impl Fn() -> Said) -> Result<(), ReadError> {
         check_point(p, self.limits, &place)?;
         self.mesh.vertices.push(p);
         let count = self.mesh.vertices.len();

@@ -9,6 +9,7 @@ mod xml;
 use std::collections::{BTreeMap, BTreeSet};
 
 use partpledge_units::length::LengthUnit;
+use partpledge_words::Said;
 
 use crate::archive::Archive;
 use crate::error::ReadError;
@@ -145,9 +146,9 @@ pub(crate) fn read(
 }
 
 /// [`ReadError::BadModel`] with a clean place.
-fn bad(entry: &str, what: impl Into<String>) -> ReadError {
+fn bad(entry: &str, what: Said) -> ReadError {
     ReadError::BadModel {
         entry: shown(entry.as_bytes()),
-        what: what.into(),
+        what,
     }
 }

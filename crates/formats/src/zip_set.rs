@@ -1,6 +1,7 @@
 //! A zip of several part files.
 
 use partpledge_units::length::LengthUnit;
+use partpledge_words::said;
 
 use crate::archive::{Archive, is_zip};
 use crate::detect::read_bare;
@@ -151,7 +152,7 @@ fn gather(
         for mut part in file.parts {
             for p in &mut part.mesh.vertices {
                 *p = p.map(|c| c * scale);
-                check_point(*p, limits, &|| format!("a corner of '{name}', in mm,"))?;
+                check_point(*p, limits, &|| said!("errors-read-at-corner-in", entry = name))?;
             }
             part.name = if many {
                 format!("{name}: {}", part.name)

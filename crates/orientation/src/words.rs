@@ -1,6 +1,7 @@
 //! Ways up in words: what each is like, and what it would change.
 
 use partpledge_units::cast::round_i64;
+use partpledge_words::{decimal, say};
 
 use crate::choice::Choice;
 use crate::score::STEADY_DEG;
@@ -18,16 +19,15 @@ const HOURS_FROM_MIN: i64 = 90;
 /// `12 minutes` or `2 hours 10 minutes`.
 fn duration(seconds: f64) -> String {
     let minutes = round_i64(seconds / 60.0).unwrap_or(0);
-    let many = |n: i64, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
-    match (minutes < HOURS_FROM_MIN, minutes % 60) {
-        (true, _) => many(minutes, "minute"),
-        (false, 0) => many(minutes / 60, "hour"),
-        (false, rest) => format!("{} {}", many(minutes / 60, "hour"), many(rest, "minute")),
+    let (hours, rest) = (minutes / 60, minutes % 60);
+    match (minutes < HOURS_FROM_MIN, rest) {
+        (true, _) => say!("numbers-minutes", n = minutes),
+        (false, 0) => say!("numbers-hours", n = hours),
+        (false, rest) => {
+            let hours = say!("numbers-hours", n = hours);
+            format!("{hours} {}", say!("numbers-minutes", n = rest))
+        }
     }
-}
-
-fn printers(n: usize) -> String {
-    format!("{n} {}", plural(n))
 }
 
 /// What a way up is like, each a short phrase with its number.
@@ -46,34 +46,35 @@ fn printers(n: usize) -> String {
 /// ```
 #[must_use]
 pub fn measures_in_words(way: &Choice) -> Vec<String> {
-    let mut list = vec![format!("about {}", duration(way.time_s))];
+    let mut list = vec![say!("judging-about", time = duration(way.time_s))];
     list.push(match way.support_mm3 / 1000.0 {
-        x if x < SUPPORT_CM3 && way.overhang_area_mm2 < 25.0 => "no support".to_owned(),
-        x => format!(
-            "{x:.1} cm³ of support under {:.1} cm² of overhang",
-            way.overhang_area_mm2 / 100.0
+        x if x < SUPPORT_CM3 && way.overhang_area_mm2 < 25.0 => say!("judging-no-support"),
+        x => say!(
+            "judging-support",
+            support = decimal(x, 1),
+            overhang = decimal(way.overhang_area_mm2 / 100.0, 1)
         ),
     });
-    list.push(format!("{:.1} mm high", way.height_mm));
+    list.push(say!("judging-high", mm = decimal(way.height_mm, 1)));
     list.push(match way.tip_over_angle_deg {
-        x if x < 0.05 => "does not stand by itself".to_owned(),
-        x if x < STEADY_DEG => format!("stands unsteadily, tips over at {x:.0} degrees"),
-        _ => format!("stands firmly on {:.1} cm²", way.contact_area_mm2 / 100.0),
+        x if x < 0.05 => say!("judging-does-not-stand"),
+        x if x < STEADY_DEG => say!("judging-unsteady", degrees = decimal(x, 0)),
+        _ => say!(
+            "judging-firm",
+            area = decimal(way.contact_area_mm2 / 100.0, 1)
+        ),
     });
     let rough = rough_cm2(way);
     list.push(if rough < ROUGH_CM2 {
-        "looks smooth".to_owned()
+        say!("judging-smooth")
     } else {
-        format!("{rough:.0} cm² of stepped or scarred surface")
+        say!("judging-rough", area = decimal(rough, 0))
     });
     if way.bed_fit.asked > 0 {
         list.push(fit_in_words(way));
     }
     if let Some(load) = way.load {
-        list.push(format!(
-            "the load pulls at {:.0} degrees to its layers (untested)",
-            load.across_deg
-        ));
+        list.push(say!("judging-load", degrees = decimal(load.across_deg, 0)));
     }
     list
 }
@@ -81,17 +82,18 @@ pub fn measures_in_words(way: &Choice) -> Vec<String> {
 /// `fits 11 of 36 printers; turned 45 degrees it fits 20`.
 fn fit_in_words(way: &Choice) -> String {
     let fit = way.bed_fit;
-    let mut says = format!("fits {} of {}", fit.as_it_lies, printers(fit.asked));
+    let mut says = vec![say!("judging-fits", fits = fit.as_it_lies, n = fit.asked)];
     if fit.turned > fit.as_it_lies {
-        says.push_str(&format!(
-            "; turned {:.0} degrees it fits {}",
-            fit.turn_deg, fit.turned
+        says.push(say!(
+            "judging-fits-turned",
+            degrees = decimal(fit.turn_deg, 0),
+            fits = fit.turned
         ));
     }
     if fit.any_turn > fit.turned.max(fit.as_it_lies) {
-        says.push_str(&format!("; each with its own turn {}", fit.any_turn));
+        says.push(say!("judging-fits-any-turn", fits = fit.any_turn));
     }
-    says
+    says.join("; ")
 }
 
 fn rough_cm2(way: &Choice) -> f64 {
@@ -116,42 +118,49 @@ pub fn differences(way: &Choice, than: &Choice) -> Vec<String> {
     let mut list = Vec::new();
     let gap = way.time_s - than.time_s;
     if gap.abs() >= 60.0 && gap.abs() >= TIME_SHARE * than.time_s {
-        let more = if gap > 0.0 { "more" } else { "less" };
-        list.push(format!("about {} {more}", duration(gap.abs())));
+        let time = duration(gap.abs());
+        list.push(if gap > 0.0 {
+            say!("judging-time-more", time = time)
+        } else {
+            say!("judging-time-less", time = time)
+        });
     }
     let (here, there) = (way.support_mm3 / 1000.0, than.support_mm3 / 1000.0);
     if (here - there).abs() >= SUPPORT_CM3 {
         list.push(match here - there {
-            _ if here < SUPPORT_CM3 => format!("no support instead of {there:.1} cm³"),
-            x if x > 0.0 => format!("{x:.1} cm³ more support"),
-            x => format!("{:.1} cm³ less support", -x),
+            _ if here < SUPPORT_CM3 => {
+                say!("judging-no-support-now", there = decimal(there, 1))
+            }
+            x if x > 0.0 => say!("judging-support-more", volume = decimal(x, 1)),
+            x => say!("judging-support-less", volume = decimal(-x, 1)),
         });
     }
     let gap = way.height_mm - than.height_mm;
     if gap.abs() >= HEIGHT_MM {
-        let side = if gap > 0.0 { "higher" } else { "lower" };
-        list.push(format!("{:.1} mm {side}", gap.abs()));
+        let mm = decimal(gap.abs(), 1);
+        list.push(if gap > 0.0 {
+            say!("judging-higher", mm = mm)
+        } else {
+            say!("judging-lower", mm = mm)
+        });
     }
     list.extend(steadiness(way.tip_over_angle_deg, than.tip_over_angle_deg));
     let gap = rough_cm2(way) - rough_cm2(than);
     if gap.abs() >= ROUGH_CM2 {
-        let more = if gap > 0.0 { "more" } else { "less" };
-        list.push(format!(
-            "{:.0} cm² {more} stepped or scarred surface",
-            gap.abs()
-        ));
+        let area = decimal(gap.abs(), 0);
+        list.push(if gap > 0.0 {
+            say!("judging-rough-more", area = area)
+        } else {
+            say!("judging-rough-less", area = area)
+        });
     }
     let (here, there) = (way.fits_beds, than.fits_beds);
     match (here.saturating_sub(there), there.saturating_sub(here)) {
         (0, 0) => {}
-        (0, fewer) => list.push(format!("fits {fewer} fewer {}", plural(fewer))),
-        (more, _) => list.push(format!("fits {more} more {}", plural(more))),
+        (0, fewer) => list.push(say!("judging-fits-fewer", n = fewer)),
+        (more, _) => list.push(say!("judging-fits-more", n = more)),
     }
     list
-}
-
-fn plural(n: usize) -> &'static str {
-    if n == 1 { "printer" } else { "printers" }
 }
 
 /// Only told when one of the two is unsteady.
@@ -159,24 +168,25 @@ fn steadiness(here: f64, there: f64) -> Option<String> {
     if (here - there).abs() < 1.0 || here.min(there) >= STEADY_DEG {
         return None;
     }
-    Some(format!(
-        "tips over at {here:.0} degrees instead of {there:.0}"
+    Some(say!(
+        "judging-tips-over",
+        here = decimal(here, 0),
+        there = decimal(there, 0)
     ))
 }
 
 /// What a way changes against as sent; for as sent itself, whether it stays.
 pub(crate) fn reasons(way: &Choice, as_sent: &Choice, recommended: bool) -> Vec<String> {
     if way.name == as_sent.name {
-        let says = if recommended {
-            "no other way is clearly better"
+        return vec![if recommended {
+            say!("judging-no-other-better")
         } else {
-            "as it came"
-        };
-        return vec![says.to_owned()];
+            say!("judging-as-it-came")
+        }];
     }
     let list = differences(way, as_sent);
     if list.is_empty() {
-        return vec!["much the same as it came".to_owned()];
+        return vec![say!("judging-same-as-it-came")];
     }
     list
 }

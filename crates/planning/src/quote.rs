@@ -5,6 +5,7 @@ use std::ops::Range;
 use partpledge_planning_model::{Assignment, PlaceIx, Plan, Plate, PrinterIx, Promise, SiteIx};
 use partpledge_units::cast::round_i64;
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use rayon::prelude::*;
 
 use crate::background::{Crowd, Scene};
@@ -93,19 +94,19 @@ pub struct Alternative {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum NoQuote {
     /// There is no way to make it at all.
-    #[error("nothing was asked for")]
+    #[error("{}", say!("errors-nothing-asked"))]
     NothingAsked,
     /// No printer takes this size in this material.
-    #[error("no printer takes this size in {material}")]
+    #[error("{}", say!("errors-no-printer", material = material))]
     NoPrinter {
         /// The material's code.
         material: String,
     },
     /// Printers take it, but none has time for it, or no leg goes, before the calendars end.
-    #[error("no slot is free before the calendars end")]
+    #[error("{}", say!("errors-no-slot"))]
     NoSlot,
     /// Slots exist, but none reaches the asked chance.
-    #[error("no slot reaches the asked chance; the best has {best}")]
+    #[error("{}", say!("errors-too-uncertain", best = best.to_string()))]
     TooUncertain {
         /// The best share of worlds that any slot reaches.
         best: f64,

@@ -18,6 +18,8 @@ mod search;
 mod shape;
 mod spots;
 
+use partpledge_words::{decimal, say};
+
 pub use pack::{layout, pack, pack_within};
 pub use place::capacity;
 pub use search::{Strip, strip};
@@ -176,25 +178,25 @@ pub struct Layout {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum LayoutError {
     /// A side of the bed is not a positive, finite length below 10 m.
-    #[error("a bed of {} x {} mm can't be used", size_mm[0], size_mm[1])]
+    #[error("{}", say!("errors-bad-bed", width = size_mm[0].to_string(), depth = size_mm[1].to_string()))]
     BadBed {
         /// The size given.
         size_mm: [f64; 2],
     },
     /// The clearance is negative, not finite or 1 m and more.
-    #[error("a clearance of {clearance_mm} mm can't be kept")]
+    #[error("{}", say!("errors-bad-clearance", gap = clearance_mm.to_string()))]
     BadClearance {
         /// The clearance given.
         clearance_mm: f64,
     },
     /// The gap to the edge is negative, not finite or 1 m and more.
-    #[error("a gap of {edge_mm} mm to the edge of the bed can't be kept")]
+    #[error("{}", say!("errors-bad-edge", gap = edge_mm.to_string()))]
     BadEdge {
         /// The gap given.
         edge_mm: f64,
     },
     /// The gap between high parts is not a length below 1 m, or the height is negative or not a number.
-    #[error("a gap of {gap_mm} mm between parts higher than {above_mm} mm can't be kept")]
+    #[error("{}", say!("errors-bad-tall-gap", gap = gap_mm.to_string(), above = above_mm.to_string()))]
     BadTallGap {
         /// Height above which it counts, as given.
         above_mm: f64,
@@ -202,7 +204,7 @@ pub enum LayoutError {
         gap_mm: f64,
     },
     /// An item has no outline that encloses an area, or one farther than 100 m away.
-    #[error("'{name}' has no usable outline")]
+    #[error("{}", say!("errors-bad-outline", name = name))]
     BadOutline {
         /// Position in the list of items.
         item: usize,
@@ -210,7 +212,7 @@ pub enum LayoutError {
         name: String,
     },
     /// A part fits the bed in no turn tried.
-    #[error("'{name}' ({:.1} x {:.1} mm) does not fit a bed of {} x {} mm", size_mm[0], size_mm[1], bed_mm[0], bed_mm[1])]
+    #[error("{}", too_large(name, *size_mm, *bed_mm))]
     TooLarge {
         /// Position in the list of items.
         item: usize,
@@ -221,6 +223,17 @@ pub enum LayoutError {
         /// What the bed leaves inside the gap to its edge, in mm.
         bed_mm: [f64; 2],
     },
+}
+
+fn too_large(name: &str, size_mm: [f64; 2], bed_mm: [f64; 2]) -> String {
+    say!(
+        "errors-too-large",
+        name = name,
+        width = decimal(size_mm[0], 1),
+        depth = decimal(size_mm[1], 1),
+        bed_width = bed_mm[0].to_string(),
+        bed_depth = bed_mm[1].to_string()
+    )
 }
 
 impl LayoutError {

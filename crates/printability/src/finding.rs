@@ -1,5 +1,7 @@
 //! One thing wrong or risky in a part, said so that a student can mend it.
 
+use partpledge_words::Said;
+
 /// How much a finding matters. The order is the order of showing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {
@@ -39,9 +41,9 @@ pub struct Finding {
     /// Unit of `measured` and `limit`; empty when there are no numbers.
     pub unit: &'static str,
     /// What is the matter and why it matters, with the number.
-    pub why: String,
+    pub why: Said,
     /// What to do about it.
-    pub what_to_do: String,
+    pub what_to_do: Said,
     /// Where the rule comes from.
     pub source: &'static str,
 }

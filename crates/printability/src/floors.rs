@@ -5,6 +5,8 @@ use partpledge_mesh::rays::Rays;
 use partpledge_mesh::thickness::{Thickness, thicknesses};
 use partpledge_mesh::vector::{dot, double_area, length};
 
+use partpledge_words::{decimal, said};
+
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
 use crate::words::short;
@@ -53,7 +55,20 @@ pub(crate) fn finding(subject: &Subject<'_>) -> Option<Finding> {
     let thinnest = floors
         .iter()
         .min_by(|a, b| a.thickness_mm.total_cmp(&b.thickness_mm))?;
+    let layer = short(subject.limits.layer_height_mm);
     let layers = thinnest.thickness_mm / subject.limits.layer_height_mm;
+    let thick = short(thinnest.thickness_mm);
+    let why = if layers < 1.5 {
+        said!("findings-thin-floor-one", thick = thick, layer = layer)
+    } else {
+        let layers = decimal(layers, 0);
+        said!(
+            "findings-thin-floor",
+            thick = thick,
+            layers = layers,
+            layer = layer
+        )
+    };
     Some(Finding {
         code: "thin-floor",
         severity: Severity::Warning,
@@ -61,21 +76,8 @@ pub(crate) fn finding(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(thinnest.thickness_mm),
         limit: Some(limit_mm),
         unit: "mm",
-        why: format!(
-            "This lying wall is {} mm thick, about {} of {} mm. So few layers bend, tear, and let \
-             light through.",
-            short(thinnest.thickness_mm),
-            if layers < 1.5 {
-                "one layer".to_owned()
-            } else {
-                format!("{layers:.0} layers")
-            },
-            short(subject.limits.layer_height_mm)
-        ),
-        what_to_do: format!(
-            "Make it {} mm or thicker; twice that where it carries anything.",
-            short(limit_mm)
-        ),
+        why,
+        what_to_do: said!("findings-thin-floor-do", thick = short(limit_mm)),
         source: "three layers: common practice, no source; thickness by rays through the solid, \
                  derived here",
     })

@@ -2,10 +2,11 @@
 
 use partpledge_mesh::repair::WIDEST_FILLED_MM;
 use partpledge_mesh::{Facts, RepairStep, ShellRole, crossings};
+use partpledge_words::{decimal, grouped, said};
 
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
-use crate::words::{grouped, many, short};
+use crate::words::short;
 
 const SOLID: &str = "3MF core specification 1.4.0 (ISO/IEC 25422), read: a model mesh must be \
                      closed, face outwards throughout, and share each edge between exactly two \
@@ -38,18 +39,8 @@ fn open_edges(facts: &Facts) -> Option<Finding> {
         measured: Some(open.edges as f64),
         limit: Some(0.0),
         unit: "edges",
-        why: format!(
-            "The surface is not closed: it has {} with {} along the rim. The rim of the largest \
-             is {:.1} mm long. Where the surface is open, a printer cannot tell inside from \
-             outside, and the part has no certain volume.",
-            many(open.runs, "gap", "gaps"),
-            many(open.edges, "open edge", "open edges"),
-            open.longest_run_mm
-        ),
-        what_to_do: "Close the gap at the marked place. In your CAD program, fill the hole or \
-                     join the surfaces until the part is one solid body, then export it again. A \
-                     flat sheet needs a thickness."
-            .to_owned(),
+        why: said!("findings-open-edges", gaps = grouped(open.runs), edges = grouped(open.edges), long = decimal(open.longest_run_mm, 1)),
+        what_to_do: said!("findings-open-edges-do"),
         source: SOLID,
     })
 }
@@ -63,16 +54,8 @@ fn crowded_edges(facts: &Facts) -> Option<Finding> {
         measured: Some(crowded.edges as f64),
         limit: Some(0.0),
         unit: "edges",
-        why: format!(
-            "At {} more than two surfaces meet. That happens when two bodies only touch along \
-             an edge, or when a wall is drawn inside a body. It is then not certain which side \
-             is inside.",
-            many(crowded.edges, "edge", "edges")
-        ),
-        what_to_do: "Look at the marked place. Let the two bodies overlap a little and unite them \
-                     into one, or move them apart; delete walls inside the body. Then export \
-                     again."
-            .to_owned(),
+        why: said!("findings-crowded-edges", n = grouped(crowded.edges)),
+        what_to_do: said!("findings-crowded-edges-do"),
         source: SOLID,
     })
 }
@@ -86,23 +69,12 @@ fn mixed_facing(subject: &Subject<'_>) -> Option<Finding> {
         })
     });
     let (severity, trouble, why, what_to_do) = if after.edges > 0 {
-        let why = format!(
-            "Along {} the neighbouring triangles face opposite ways, so inside and outside are \
-             mixed up. We could not mend this without guessing.",
-            many(after.edges, "edge", "edges")
-        );
-        let what = "At the marked place, make the surface face outwards everywhere (CAD programs \
-                    call it flipping or unifying the face normals), or rebuild that part as a \
-                    solid body, and export again.";
+        let why = said!("findings-mixed-facing", n = grouped(after.edges));
+        let what = said!("findings-mixed-facing-do");
         (Severity::Blocking, after, why, what)
     } else {
-        let why = format!(
-            "{} faced the other way than the triangles around. We turned {} over; the shape is \
-             unchanged.",
-            many(turned?, "triangle", "triangles"),
-            if turned? == 1 { "it" } else { "them" }
-        );
-        let what = "Nothing, if the picture looks right. Check the marked place.";
+        let why = said!("findings-mixed-facing-turned", n = grouped(turned?));
+        let what = said!("findings-mixed-facing-turned-do");
         (Severity::Note, before, why, what)
     };
     Some(Finding {
@@ -113,7 +85,7 @@ fn mixed_facing(subject: &Subject<'_>) -> Option<Finding> {
         limit: Some(0.0),
         unit: "edges",
         why,
-        what_to_do: what_to_do.to_owned(),
+        what_to_do,
         source: SOLID,
     })
 }
@@ -129,28 +101,20 @@ fn inside_out(subject: &Subject<'_>) -> Option<Finding> {
             RepairStep::FacingMadeEqual { .. } | RepairStep::SmallHolesFilled { .. } => None,
         })
     });
-    let (severity, count, done) = match (wrong_now, turned) {
+    let (severity, count, why, what_to_do) = match (wrong_now, turned) {
         (0, None) => return None,
-        (0, Some(turned)) => {
-            let it = if turned == 1 { "it" } else { "them" };
-            (
-                Severity::Note,
-                turned,
-                format!("We turned {it} the right side out."),
-            )
-        }
+        (0, Some(turned)) => (
+            Severity::Note,
+            turned,
+            said!("findings-inside-out-turned", n = grouped(turned)),
+            said!("findings-inside-out-turned-do"),
+        ),
         (wrong, _) => (
             Severity::Blocking,
             wrong,
-            "It would print as nothing.".to_owned(),
+            said!("findings-inside-out", n = grouped(wrong)),
+            said!("findings-inside-out-do"),
         ),
-    };
-    let what_to_do = match severity {
-        Severity::Note => {
-            "Nothing, if the picture looks right. A mirrored part often comes out \
-                           like this: check that it is not the mirror image of what you want."
-        }
-        _ => "Flip the surface so that it faces outwards, and export again.",
     };
     let places = [subject.facts, subject.final_facts()];
     let place = places
@@ -163,11 +127,8 @@ fn inside_out(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(count as f64),
         limit: Some(0.0),
         unit: "shells",
-        why: format!(
-            "{} turned inside out: the outer faces point inwards. {done}",
-            many(count, "closed body is", "closed bodies are")
-        ),
-        what_to_do: what_to_do.to_owned(),
+        why,
+        what_to_do,
         source: SOLID,
     })
 }
@@ -192,22 +153,8 @@ fn holes_filled(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(widest_mm),
         limit: Some(WIDEST_FILLED_MM),
         unit: "mm",
-        why: format!(
-            "The skin had {}, {} mm across at the widest. We closed {} with flat triangles between \
-             the corners that were there: {} before, {} now.",
-            many(holes, "small flat hole", "small flat holes"),
-            short(widest_mm),
-            if holes == 1 { "it" } else { "them" },
-            many(before, "open edge", "open edges"),
-            if after == 0 {
-                "none".to_owned()
-            } else {
-                grouped(after)
-            },
-        ),
-        what_to_do: "Nothing, if the picture looks right at the marked place. To mend the drawing \
-                     itself, fill the hole in your CAD program and export again."
-            .to_owned(),
+        why: said!("findings-small-hole-filled", holes = grouped(holes), wide = short(widest_mm), before = grouped(before), after = grouped(after)),
+        what_to_do: said!("findings-small-hole-filled-do"),
         source: "only flat holes of at most 5 mm and a tenth of the part: common practice, no \
                  source",
     })
@@ -228,15 +175,8 @@ fn enclosed_hollow(facts: &Facts) -> Option<Finding> {
         measured: Some(volume_mm3),
         limit: Some(0.0),
         unit: "mm3",
-        why: format!(
-            "The part has {} inside with no way out, {volume_mm3:.0} mm³ in all. It can be \
-             printed, but nobody can reach in to take out supports or loose material.",
-            many(hollows.len(), "closed hollow", "closed hollows")
-        ),
-        what_to_do: "If the hollow is meant, keep its roof arched so that it needs no support, or \
-                     open a hole to it. If it is meant to save material, leave it out: the \
-                     inside is printed sparse anyway."
-            .to_owned(),
+        why: said!("findings-enclosed-hollow", n = grouped(hollows.len()), volume = decimal(volume_mm3, 0)),
+        what_to_do: said!("findings-enclosed-hollow-do"),
         source: HERE,
     })
 }
@@ -257,15 +197,8 @@ fn several_shells(facts: &Facts) -> Option<Finding> {
         measured: Some(count as f64),
         limit: Some(1.0),
         unit: "shells",
-        why: format!(
-            "The file holds {} separate bodies. They are treated as one part and printed where \
-             they stand.",
-            grouped(count)
-        ),
-        what_to_do: "If they belong together, unite them into one body before exporting. If they \
-                     are separate parts, send a file for each, so that each can be placed and \
-                     counted by itself."
-            .to_owned(),
+        why: said!("findings-several-shells", n = grouped(count)),
+        what_to_do: said!("findings-several-shells-do"),
         source: HERE,
     })
 }
@@ -283,13 +216,8 @@ fn overlapping_shells(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(twice),
         limit: Some(0.0),
         unit: "mm3",
-        why: format!(
-            "Bodies in the file overlap: one by one they hold {each:.0} mm³, together {united:.0} \
-             mm³. We print what overlaps once, so the part takes plastic for {united:.0} mm³."
-        ),
-        what_to_do: "Nothing, if the picture looks right. To be sure, join the bodies into one in \
-                     your CAD program and export the part again."
-            .to_owned(),
+        why: said!("findings-overlapping-shells", each = decimal(each, 0), united = decimal(united, 0)),
+        what_to_do: said!("findings-join-bodies-do"),
         source: "3MF core specification 1.4.0 (ISO/IEC 25422), read: overlapping volumes are \
                  united; volume from sections, derived here",
     })
@@ -300,10 +228,10 @@ const MOST_CROSSINGS: usize = 1_000;
 
 fn crossing(subject: &Subject<'_>) -> Option<Finding> {
     let found = crossings(subject.mesh, MOST_CROSSINGS);
-    let count = match found.pairs {
+    let why = match found.pairs {
         0 => return None,
-        MOST_CROSSINGS => format!("{} pairs of faces or more", grouped(MOST_CROSSINGS)),
-        n => many(n, "pair of faces", "pairs of faces"),
+        MOST_CROSSINGS => said!("findings-self-crossing-many", n = grouped(MOST_CROSSINGS)),
+        n => said!("findings-self-crossing", n = grouped(n)),
     };
     Some(Finding {
         code: "self-crossing",
@@ -312,14 +240,8 @@ fn crossing(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(found.pairs as f64),
         limit: Some(0.0),
         unit: "pairs",
-        why: format!(
-            "Surfaces of the part run through each other ({count} cross), as when two bodies \
-             overlap. We join what overlaps layer by layer, so it can be printed; another \
-             program may take the overlap for a hole."
-        ),
-        what_to_do: "Nothing, if the picture looks right. To be sure, join the bodies into one in \
-                     your CAD program and export the part again."
-            .to_owned(),
+        why,
+        what_to_do: said!("findings-join-bodies-do"),
         source: "3MF core specification 1.4.0 (ISO/IEC 25422), read: overlapping volumes are \
                  united; exact signs by Shewchuk 1997, derived here",
     })
@@ -334,13 +256,8 @@ fn doubled_triangles(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(count as f64),
         limit: Some(0.0),
         unit: "triangles",
-        why: format!(
-            "{} in the file twice. We kept one of each.",
-            many(count, "triangle is", "triangles are")
-        ),
-        what_to_do: "Nothing, if the picture looks right. Often a body was copied onto itself: \
-                     delete the copy."
-            .to_owned(),
+        why: said!("findings-doubled-triangles", n = grouped(count)),
+        what_to_do: said!("findings-doubled-triangles-do"),
         source: HERE,
     })
 }

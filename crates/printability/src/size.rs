@@ -2,11 +2,12 @@
 
 use partpledge_mesh::fits_any_way_up;
 use partpledge_units::length::LengthUnit;
+use partpledge_words::{Said, grouped, said, say};
 
 use crate::finding::{Finding, Severity};
 use crate::subject::{Bed, Subject};
 use crate::unit_guess::{UnitJudgement, UnitSource};
-use crate::words::{many, size};
+use crate::words::size;
 
 /// A guessed unit less sure than this is a warning. Common practice, no source.
 const SURE_ENOUGH: f64 = 0.8;
@@ -18,15 +19,15 @@ pub(crate) fn findings(subject: &Subject<'_>) -> Vec<Finding> {
     found.into_iter().flatten().collect()
 }
 
-fn name(unit: LengthUnit) -> &'static str {
-    match unit {
-        LengthUnit::Micron => "microns",
-        LengthUnit::Millimetre => "millimetres",
-        LengthUnit::Centimetre => "centimetres",
-        LengthUnit::Inch => "inches",
-        LengthUnit::Foot => "feet",
-        LengthUnit::Metre => "metres",
-    }
+fn name(unit: LengthUnit) -> Said {
+    say(match unit {
+        LengthUnit::Micron => "findings-microns",
+        LengthUnit::Millimetre => "findings-millimetres",
+        LengthUnit::Centimetre => "findings-centimetres",
+        LengthUnit::Inch => "findings-inches",
+        LengthUnit::Foot => "findings-feet",
+        LengthUnit::Metre => "findings-metres",
+    })
 }
 
 fn unit(unit: &UnitJudgement, size_mm: [f64; 3]) -> Option<Finding> {
@@ -37,12 +38,14 @@ fn unit(unit: &UnitJudgement, size_mm: [f64; 3]) -> Option<Finding> {
     if !doubtful && unit.used == LengthUnit::Millimetre {
         return None;
     }
-    let (code, severity) = if doubtful {
-        ("unit-doubtful", Severity::Warning)
+    let (name, size) = (name(unit.used), size(size_mm));
+    let (code, severity, why) = if doubtful {
+        let why = said!("findings-unit-doubtful", unit = name, size = size);
+        ("unit-doubtful", Severity::Warning, why)
     } else {
-        ("unit-guessed", Severity::Note)
+        let why = said!("findings-unit-guessed", unit = name, size = size);
+        ("unit-guessed", Severity::Note, why)
     };
-    let sureness = if doubtful { "We are not sure. " } else { "" };
     Some(Finding {
         code,
         severity,
@@ -50,16 +53,8 @@ fn unit(unit: &UnitJudgement, size_mm: [f64; 3]) -> Option<Finding> {
         measured: Some(unit.confidence),
         limit: Some(SURE_ENOUGH),
         unit: "confidence",
-        why: format!(
-            "The file does not say in what unit it is drawn. By its size and its round numbers we took {}, which makes \
-             the part {}. {sureness}A wrong unit gives a part of the wrong size.",
-            name(unit.used),
-            size(size_mm)
-        ),
-        what_to_do:
-            "Check the size above against your drawing. If it is wrong, say which unit the \
-                     file is in, or export a 3MF file, which carries its unit."
-                .to_owned(),
+        why,
+        what_to_do: said!("findings-unit-do"),
         source: PRACTICE,
     })
 }
@@ -81,27 +76,26 @@ fn fit(size_mm: [f64; 3], beds: &[Bed]) -> Option<Finding> {
         (
             "fits-no-printer",
             Severity::Blocking,
-            format!(
-                "The part measures {}. It fits none of the {}, whichever side is down and however \
-                 it is turned on the bed. The largest, {}, has room for {}.",
-                size(size_mm),
-                many(beds.len(), "printer", "printers"),
-                largest.name,
-                size(largest.size_mm)
+            said!(
+                "findings-fits-no-printer",
+                size = size(size_mm),
+                n = grouped(beds.len()),
+                largest = largest.name,
+                room = size(largest.size_mm)
             ),
-            "Check the unit first. If the size is right, split the part into pieces that are \
-             joined with screws or pegs, or make it smaller.",
+            said!("findings-fits-no-printer-do"),
         )
     } else {
         (
             "fits-some-printers",
             Severity::Note,
-            format!(
-                "The part measures {} and fits {fitting} of {} printers.",
-                size(size_mm),
-                beds.len()
+            said!(
+                "findings-fits-some-printers",
+                size = size(size_mm),
+                fitting = fitting,
+                n = beds.len()
             ),
-            "Nothing. A smaller part, or one split in two, could be printed sooner.",
+            said!("findings-fits-some-printers-do"),
         )
     };
     Some(Finding {
@@ -112,7 +106,7 @@ fn fit(size_mm: [f64; 3], beds: &[Bed]) -> Option<Finding> {
         limit: Some(room),
         unit: "mm",
         why,
-        what_to_do: what_to_do.to_owned(),
+        what_to_do,
         source: "geometry of the part's box, derived here",
     })
 }

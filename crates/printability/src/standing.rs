@@ -1,6 +1,7 @@
 //! Findings about the part as it stands on the bed.
 
 use partpledge_mesh::{overhang, resting};
+use partpledge_words::said;
 
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
@@ -44,15 +45,9 @@ fn balance(subject: &Subject<'_>) -> Option<Finding> {
             measured: Some(stands.tip_over_deg),
             limit: Some(TIPS_DEG),
             unit: "deg",
-            why: format!(
-                "Standing like this, the part falls over when it leans {} degrees. The nozzle \
-                 pushes it with every line, and a part that comes loose is lost.",
-                short(stands.tip_over_deg)
-            ),
-            what_to_do: "Give it a wider foot, let it lie down, or add a rim round its foot that \
-                         is cut off afterwards."
-                .to_owned(),
-            source: "static balance, derived here; 7 degrees: common practice, no source",
+            why: said!("findings-tips-over", angle = short(stands.tip_over_deg)),
+        what_to_do: said!("findings-tips-over-do"),
+        source: "static balance, derived here; 7 degrees: common practice, no source",
         });
     }
     let foot_mm = stands.contact_area_mm2.max(0.0).sqrt();
@@ -64,15 +59,8 @@ fn balance(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(stands.contact_area_mm2),
         limit: Some((stands.height_mm / SLENDER).powi(2)),
         unit: "mm2",
-        why: format!(
-            "The part is {} mm high and touches the bed with {} mm² only. So little sticks badly, \
-             and a part that comes loose is lost.",
-            short(stands.height_mm),
-            short(stands.contact_area_mm2)
-        ),
-        what_to_do: "Lay it on a larger flat side, flatten the side it stands on, or add a rim \
-                     round its foot that is cut off afterwards."
-            .to_owned(),
+        why: said!("findings-small-foot", high = short(stands.height_mm), area = short(stands.contact_area_mm2)),
+        what_to_do: said!("findings-small-foot-do"),
         source: "height over the root of the foot's area, 8: common practice, no source",
     })
 }
@@ -89,19 +77,8 @@ fn hanging(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(hangs.area_mm2),
         limit: Some(noticed_mm2),
         unit: "mm2",
-        why: format!(
-            "{} mm² of the surface hang over more than {} degrees from upright, with nothing \
-             below. There the plastic sags unless supports are printed under it, which cost time \
-             and leave marks.",
-            short(hangs.area_mm2),
-            short(limits.overhang_deg)
-        ),
-        what_to_do: format!(
-            "Turn the part so that its flat side lies on the bed, or slope the underside to at \
-             most {} degrees from upright: a chamfer instead of a shelf, a pointed arch instead \
-             of a flat roof.",
-            short(limits.overhang_deg)
-        ),
+        why: said!("findings-overhang-area", area = short(hangs.area_mm2), angle = short(limits.overhang_deg)),
+        what_to_do: said!("findings-overhang-area-do", angle = short(limits.overhang_deg)),
         source: "45 degrees: Mazlan et al., J. Adv. Ind. Technol. Appl. 1 (2020), p38-47, \
                  abstract read; for other sheets atan(line width / 2 layer heights), derived here",
     })

@@ -2,6 +2,7 @@
 //! measured of them.
 
 use partpledge_units::micrometre::Micrometres;
+use partpledge_words::{Value, say, short};
 
 use crate::grade::prints_hold;
 
@@ -49,38 +50,38 @@ pub enum Reading {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum NotADimension {
     /// Nothing says what it is.
-    #[error("say in a few words what it is, such as “bore for the bearing”")]
+    #[error("{}", say!("send-dimension-no-words"))]
     NoWords,
     /// More than [`LONGEST_WHAT`] characters, or not on one line.
-    #[error("say what it is in {LONGEST_WHAT} letters at most, on one line")]
+    #[error("{}", say!("send-dimension-long-words", most = LONGEST_WHAT))]
     LongWords,
     /// A size that is none.
-    #[error("the size must be more than 0 mm")]
+    #[error("{}", say!("send-dimension-not-positive"))]
     NotPositive,
     /// A deviation of half the size or more: mostly a limit typed in its place.
-    #[error(
-        "say how far from the size is still good, not which size is: for 7.95 to 8.05 mm write 8 as the \
-         size, with the deviations −0.05 and 0.05. A deviation is less than half of the size"
-    )]
+    #[error("{}", say!("send-dimension-too-far"))]
     TooFar,
     /// The lower deviation is above the upper.
-    #[error("the lower deviation is above the upper one: change them over")]
+    #[error("{}", say!("send-dimension-swapped"))]
     Swapped,
     /// Nothing but one exact value is accepted.
-    #[error("no print is exact: accept at least a little more or less")]
+    #[error("{}", say!("send-dimension-no-width"))]
     NoWidth,
     /// Nothing of the part is that long.
-    #[error("it is longer than the part itself: check the size, and the unit of the file")]
+    #[error("{}", say!("send-dimension-too-long"))]
     TooLong,
     /// No print of the part would be as long as what is still accepted.
-    #[error(
-        "the largest size that you accept is much longer than the part itself: say how far from the size \
-         is still good, not which size is"
-    )]
+    #[error("{}", say!("send-dimension-upper-too-long"))]
     UpperTooLong,
     /// More than [`MOST`].
-    #[error("name {MOST} critical dimensions at most: each is measured on each copy")]
+    #[error("{}", say!("send-dimension-too-many", most = MOST))]
     TooMany,
+}
+
+/// A length in millimetres as people read it: `8.05`, in German `8,05`.
+#[must_use]
+pub fn in_mm(size: Micrometres) -> Value {
+    short(size.mm(), 3)
 }
 
 impl CriticalDimension {
@@ -99,7 +100,8 @@ impl CriticalDimension {
     /// The limits in words: `from 7.95 to 8.05 mm`.
     #[must_use]
     pub fn limits(&self) -> String {
-        format!("from {} to {} mm", self.least(), self.most())
+        let (least, most) = (in_mm(self.least()), in_mm(self.most()));
+        say!("send-dimension-limits", least = least, most = most)
     }
 
     /// How a measured value lies outside the limits; `None` when it is on or between them.
@@ -176,8 +178,12 @@ impl CriticalDimension {
 /// `0.12 mm too large`.
 impl std::fmt::Display for Outside {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let side = if self.over { "large" } else { "small" };
-        write!(f, "{} mm too {side}", self.by)
+        let by = in_mm(self.by);
+        f.write_str(&if self.over {
+            say!("send-dimension-over", by = by)
+        } else {
+            say!("send-dimension-under", by = by)
+        })
     }
 }
 

@@ -1,6 +1,7 @@
 //! What can go wrong with the store: one text for the person, another for the log.
 
 use partpledge_units::ids::RequestId;
+use partpledge_words::say;
 
 use crate::life_cycle::State;
 
@@ -162,46 +163,29 @@ pub enum StoreError {
 impl StoreError {
     /// What the person reads.
     #[must_use]
-    pub fn for_people(&self) -> &'static str {
+    pub fn for_people(&self) -> String {
         match self {
             Self::Database(_) | Self::Blobs(_) | Self::File { .. } | Self::Refused { .. } => {
-                "We could not write that down just now, and nothing was changed. Try again; if it \
-                 stays so, look whether the disk is full."
+                say!("errors-store-not-written")
             }
-            Self::NotOurs { .. } => "That folder holds something else. Choose an empty or new one.",
-            Self::NewerSchema { .. } => {
-                "This data was written by a newer version. Use that version."
-            }
-            Self::Damaged { .. } => {
-                "Something stored can't be read back. Restore it from your copy."
-            }
-            Self::NoSuchRegion(_) | Self::NoSuch { .. } => {
-                "We can't find that any more. Reload and look again."
-            }
-            Self::Taken { .. } => "Somebody else has that already. Choose another.",
-            Self::LastCoordinator => {
-                "The region would have no coordinator left. Invite another one first."
-            }
-            Self::Stale { .. } => "The plan changed while you were looking. Try again.",
-            Self::RegionMoved { .. } => {
-                "The region was changed while you were looking. Look again at what you would change."
-            }
-            Self::StockMoved { .. } => "The spools changed while you were looking. Try again.",
-            Self::RequestsMoved { .. } => {
-                "Your team sent another part at the same moment. Try again."
-            }
-            Self::NotesMoved { .. } => {
-                "Somebody said or decided something about it at the same moment. Try again."
-            }
+            Self::NotOurs { .. } => say!("errors-store-not-ours"),
+            Self::NewerSchema { .. } => say!("errors-store-newer"),
+            Self::Damaged { .. } => say!("errors-store-damaged"),
+            Self::NoSuchRegion(_) | Self::NoSuch { .. } => say!("errors-store-no-such"),
+            Self::Taken { .. } => say!("errors-store-taken"),
+            Self::LastCoordinator => say!("errors-store-last-coordinator"),
+            Self::Stale { .. } => say!("errors-store-stale"),
+            Self::RegionMoved { .. } => say!("errors-store-region-moved"),
+            Self::StockMoved { .. } => say!("errors-store-stock-moved"),
+            Self::RequestsMoved { .. } => say!("errors-store-requests-moved"),
+            Self::NotesMoved { .. } => say!("errors-store-notes-moved"),
             Self::PlateNumber { .. } | Self::NoPlace(_) | Self::NoChance(_) => {
-                "This is our mistake. Tell the coordinator; nothing was changed."
+                say!("errors-store-our-mistake")
             }
-            Self::KeyReused(_) => {
-                "That key was used before for another request. Send this one with a new key."
-            }
-            Self::StepTaken { .. } => "Somebody has done that already. Reload and look again.",
+            Self::KeyReused(_) => say!("errors-store-key-reused"),
+            Self::StepTaken { .. } => say!("errors-store-step-taken"),
             Self::NoSuchStep { .. } | Self::PledgeEnded { .. } => {
-                "That can't be done with it any more. Reload and look again."
+                say!("errors-store-no-such-step")
             }
         }
     }

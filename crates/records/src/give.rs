@@ -4,6 +4,7 @@ use partpledge_planning_model::{Plan, Plate, PlateSeq};
 use partpledge_quality::CriticalDimension;
 use partpledge_units::ids::{IdSource, PledgeId, RegionId, RequestId, VersionId};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::said;
 
 use crate::db::Tx;
 use crate::error::StoreError;
@@ -130,7 +131,7 @@ impl Store {
         let saved = SavedPlan {
             revision: new.revision + 1,
             parent: new.revision,
-            reason: format!("a pledge for request {request}"),
+            reason: said!("promises-plan-pledge", request = request.to_string()),
             made_at: at,
         };
         insert(&mut tx, region, &saved, &new.plan, names).await?;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use partpledge_units::ids::RegionId;
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::Said;
 
 use crate::codes;
 use crate::db::{Tx, sql, values};
@@ -11,6 +12,7 @@ use crate::error::StoreError;
 use crate::events::Deed;
 use crate::persons::Held;
 use crate::store::Store;
+use crate::stored;
 
 /// Schools that are closed for a while, all by one deed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,20 +39,20 @@ pub struct KeptClosure {
 }
 
 /// A region file in place of the one before.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct NewRegionFile {
     /// Revision that it was made from; 0 is the file that the region began with.
     pub from: i64,
     /// The file, as text.
     pub document: String,
     /// What was changed, in a few words.
-    pub reason: String,
+    pub reason: Said,
     /// Roles at what is taken out: codes and links that give them work no more.
     pub gone: Vec<Held>,
 }
 
 /// A region file on record, without its text.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct RegionFileEntry {
     /// Its revision.
     pub revision: i64,
@@ -59,11 +61,11 @@ pub struct RegionFileEntry {
     /// When.
     pub at: EventMs,
     /// What was changed.
-    pub reason: String,
+    pub reason: Said,
 }
 
 /// What a happening changes of the ground.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct GroundChange {
     /// Schools that are closed for a while.
     pub closure: Option<SiteClosure>,
@@ -126,7 +128,7 @@ pub(crate) async fn change(
         entry,
         deed.actor.as_str(),
         deed.received_at.0,
-        file.reason.as_str(),
+        stored::write(&file.reason)?,
         file.document.as_str()
     ];
     tx.run(ADD_FILE, values).await?;
@@ -198,7 +200,7 @@ impl Store {
                 revision: row.int(0)?,
                 actor: row.text(1)?,
                 at: EventMs(row.int(2)?),
-                reason: row.text(3)?,
+                reason: stored::read("reason of a region file", &row.text(3)?)?,
             })
         };
         rows.iter().map(one).collect()

@@ -111,7 +111,7 @@ pub struct Happening {
     /// What it changes of the ground that the plan stands on.
     pub ground: GroundChange,
     /// The plan from now on, and why; `None` when it stays.
-    pub plan: Option<(Plan, String)>,
+    pub plan: Option<(Plan, partpledge_words::Said)>,
 }
 
 impl Store {

@@ -3,6 +3,7 @@
 
 use partpledge_units::ids::RegionId;
 use partpledge_units::time::EventMs;
+use partpledge_words::Said;
 use serde::{Deserialize, Serialize};
 
 use crate::db::{Row, Tx, sql, values};
@@ -11,7 +12,7 @@ use crate::plates::number;
 use crate::store::Store;
 
 /// Where the reading of a printer's agent stands.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct MachineWatch {
     /// Name of the printer.
     pub printer: String,
@@ -22,7 +23,7 @@ pub struct MachineWatch {
     /// When the agent last answered, by our clock.
     pub heard_at: Option<EventMs>,
     /// What is wrong, by its code and in words, and since when by our clock.
-    pub fault: Option<(String, String, EventMs)>,
+    pub fault: Option<(String, Said, EventMs)>,
     /// What was read last; `None` until the first answer.
     pub read: Option<MachineRead>,
 }
@@ -69,7 +70,7 @@ pub struct MachineMoment {
 struct Document {
     source: String,
     heard_at: Option<i64>,
-    fault: Option<(String, String, i64)>,
+    fault: Option<(String, Said, i64)>,
     read: Option<MachineRead>,
 }
 

@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use partpledge_units::ids::{PersonId, RegionId};
 use partpledge_units::time::EventMs;
+use partpledge_words::{Said, said};
 use serde::{Deserialize, Serialize};
 
 use crate::db::{Row, Tx, sql, values};
@@ -65,7 +66,7 @@ pub struct Told {
 }
 
 /// A notice to be written.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct NewNotice {
     /// To whom.
     pub person: PersonId,
@@ -81,12 +82,12 @@ pub struct NewNotice {
     pub urgent: bool,
     /// Path of the page that it leads to.
     pub link: String,
-    /// What it says.
-    pub says: String,
+    /// What it says, in any tongue.
+    pub says: Said,
 }
 
 /// A notice as kept.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Notice {
     /// Its number in the region: it grows.
     pub n: i64,
@@ -140,6 +141,12 @@ sql! {
     OLD = "DELETE FROM notices WHERE region_id = $1 AND at < $2";
 }
 
+/// What a notice says, as it is kept; earlier releases kept the English text.
+fn says(kept: &str) -> Said {
+    let read = stored::read("notices", kept);
+    read.unwrap_or_else(|_: StoreError| said!("notices-as-written", text = kept))
+}
+
 fn notice(row: &Row) -> Result<Notice, StoreError> {
     let n = row.int(1)?;
     Ok(Notice {
@@ -152,7 +159,7 @@ fn notice(row: &Row) -> Result<Notice, StoreError> {
             at: EventMs(row.int(6)?),
             urgent: row.int(7)? != 0,
             link: row.text(8)?,
-            says: row.text(9)?,
+            says: says(&row.text(9)?),
         },
         in_message: row.opt_text(10)?.is_some(),
         seen: n <= row.int(11)?,
@@ -237,7 +244,7 @@ impl Store {
                 one.at.0,
                 i64::from(one.urgent),
                 one.link.as_str(),
-                one.says.as_str()
+                stored::write(&one.says)?
             ];
             tx.run(ADD, row).await?;
         }

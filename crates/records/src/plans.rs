@@ -3,6 +3,7 @@
 use partpledge_planning_model::{Plan, PlateSeq};
 use partpledge_units::ids::{IdSource, RegionId};
 use partpledge_units::time::EventMs;
+use partpledge_words::{Said, Tongue};
 
 use crate::db::{Row, Tx, sql, values};
 use crate::error::StoreError;
@@ -12,14 +13,14 @@ use crate::store::Store;
 use crate::stored::{self, StoredAssignment};
 
 /// A saved revision.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SavedPlan {
     /// Its number.
     pub revision: i64,
     /// The one before.
     pub parent: i64,
     /// Why it was made.
-    pub reason: String,
+    pub reason: Said,
     /// When.
     pub made_at: EventMs,
 }
@@ -70,11 +71,12 @@ pub(crate) async fn insert(
     names: &Names,
 ) -> Result<(), StoreError> {
     let document = stored::write(&stored::from_plan(plan, names)?)?;
+    let reason = stored::write(&saved.reason)?;
     let values = values![
         region.to_string(),
         saved.revision,
         saved.parent,
-        saved.reason.as_str(),
+        reason,
         saved.made_at.0,
         document
     ];
@@ -93,7 +95,7 @@ impl Store {
         parent: i64,
         plan: &Plan,
         names: &Names,
-        reason: &str,
+        reason: &Said,
         (actor, at, ids): (&str, EventMs, &mut IdSource),
     ) -> Result<SavedPlan, StoreError> {
         let mut tx = self.db.begin().await?;
@@ -102,14 +104,18 @@ impl Store {
         let saved = SavedPlan {
             revision,
             parent,
-            reason: reason.to_owned(),
+            reason: reason.clone(),
             made_at: at,
         };
         insert(&mut tx, region, &saved, plan, names).await?;
         let event = Event {
             kind: "plan.saved".to_owned(),
             version: 1,
-            payload: serde_json::json!({ "revision": revision, "reason": reason }).to_string(),
+            payload: serde_json::json!({
+                "revision": revision,
+                "reason": reason.in_tongue(Tongue::English),
+            })
+            .to_string(),
             actor: actor.to_owned(),
             occurred_at: at,
             received_at: at,
@@ -163,7 +169,7 @@ impl Store {
             Ok(SavedPlan {
                 revision: row.int(0)?,
                 parent: row.int(1)?,
-                reason: row.text(2)?,
+                reason: stored::read("reason of a plan", &row.text(2)?)?,
                 made_at: EventMs(row.int(3)?),
             })
         };

@@ -7,6 +7,7 @@ use partpledge_planning_model::{
     Assignment, Footprint, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise, Wish,
 };
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::Said;
 use serde::{Deserialize, Serialize};
 
 use crate::error::StoreError;
@@ -237,7 +238,7 @@ pub fn to_plan(stored: &[StoredAssignment], names: &Names) -> Result<Plan, Store
     Ok(Plan { assignments })
 }
 
-/// A pledge as it was answered, kept to be shown again word for word.
+/// A pledge as it was answered, kept to be shown again word for word, in the tongue of whoever reads.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PledgeDocument {
     /// Form of this document.
@@ -263,7 +264,7 @@ pub struct PledgeDocument {
     /// How the boxes travel.
     pub legs: Vec<PledgedLeg>,
     /// Why not earlier.
-    pub reasons: Vec<String>,
+    pub reasons: Vec<Said>,
     /// Other answers.
     pub alternatives: Vec<PledgedAlternative>,
     /// When it was asked, minutes of UTC.
@@ -369,7 +370,7 @@ pub struct PledgedAlternative {
     #[serde(default = "other_way")]
     pub kind: String,
     /// What would be different.
-    pub what: String,
+    pub what: Said,
     /// Minutes of UTC.
     pub arrival_min: i64,
     /// Its chance.

@@ -1,5 +1,7 @@
 //! Where to cut: the middle of each layer.
 
+use partpledge_words::say;
+
 /// The most layers that are cut: 4 m at 0.04 mm.
 pub const MAX_LAYERS: usize = 100_000;
 
@@ -7,10 +9,10 @@ pub const MAX_LAYERS: usize = 100_000;
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum HeightsError {
     /// A layer height is not a positive number.
-    #[error("a layer height of {0} mm can't be laid")]
+    #[error("{}", bad_layer(*.0))]
     BadLayer(f64),
     /// The top is not above the bottom, or one of them is no number.
-    #[error("the part is flat, or far too small: it reaches from {z_min_mm} to {z_max_mm} mm")]
+    #[error("{}", say!("errors-no-height", low = z_min_mm.to_string(), high = z_max_mm.to_string()))]
     NoHeight {
         /// Bottom of the part.
         z_min_mm: f64,
@@ -18,13 +20,17 @@ pub enum HeightsError {
         z_max_mm: f64,
     },
     /// More than [`MAX_LAYERS`] would be needed.
-    #[error("{height_mm} mm in layers of {layer_mm} mm is more than {MAX_LAYERS} layers")]
+    #[error("{}", say!("errors-too-many-layers", height = height_mm.to_string(), layer = layer_mm.to_string(), most = MAX_LAYERS))]
     TooMany {
         /// Height of the part.
         height_mm: f64,
         /// Height of a layer.
         layer_mm: f64,
     },
+}
+
+fn bad_layer(mm: f64) -> String {
+    say!("errors-bad-layer", layer = mm.to_string())
 }
 
 /// The mid-plane of each layer of a part that stands between two heights, in mm, from the

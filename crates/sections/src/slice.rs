@@ -1,6 +1,7 @@
 //! A mesh cut at many heights at once.
 
 use partpledge_mesh::Mesh;
+use partpledge_words::say;
 use rayon::prelude::*;
 
 use crate::chain::chain;
@@ -27,17 +28,25 @@ pub struct Section {
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum SliceError {
     /// A corner is farther than [`REACH_MM`] from the origin, or not a number.
-    #[error("a corner at {0:?} mm is too far out to cut")]
+    #[error("{}", out_of_reach(.0))]
     OutOfReach([f64; 3]),
     /// Heights must be numbers and must rise.
-    #[error("height {0} mm is not above the one before it")]
+    #[error("{}", heights_fall(*.0))]
     HeightsDoNotRise(f64),
     /// The mesh has no triangles.
-    #[error("there are no triangles to cut")]
+    #[error("{}", say!("errors-no-triangles"))]
     NoTriangles,
     /// Layers could not be laid out.
     #[error(transparent)]
     Heights(#[from] HeightsError),
+}
+
+fn out_of_reach(corner: &[f64; 3]) -> String {
+    say!("errors-out-of-reach", corner = format!("{corner:?}"))
+}
+
+fn heights_fall(mm: f64) -> String {
+    say!("errors-heights-fall", height = mm.to_string())
 }
 
 /// Cuts a mesh at rising heights; one section each, in the same order.

@@ -1,6 +1,7 @@
 //! Time and mass of one copy on one class of printer.
 
 use partpledge_catalogue::{FILAMENT_DIAMETER_MM, Material, PrinterClass, ProcessSheet};
+use partpledge_words::say;
 use rayon::prelude::*;
 
 use crate::bead::filament_area_mm2;
@@ -54,13 +55,13 @@ pub struct Spread {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum EstimateError {
     /// Nothing would be laid: the part is thinner than a line everywhere.
-    #[error("nothing of the part is as wide as a line of {sheet}")]
+    #[error("{}", say!("errors-nothing-laid", sheet = sheet))]
     NothingLaid {
         /// Code of the sheet.
         sheet: String,
     },
     /// The class does not take the material.
-    #[error("printers of class {class} don't take {material}")]
+    #[error("{}", say!("errors-material-not-taken", class = class, material = material))]
     MaterialNotTaken {
         /// Code of the class.
         class: String,

@@ -3,7 +3,7 @@
 use jiff::civil::{Date, Time};
 use jiff::tz::{Offset, TimeZone};
 use jiff::{Timestamp, ZonedDateTime};
-use partpledge_words::Value;
+use partpledge_words::{Value, say};
 use partpledge_words::dates::{Form, Moment};
 
 use crate::time::{EventMs, Minute};
@@ -16,16 +16,16 @@ pub struct Zone(TimeZone);
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum LocalTimeError {
     /// The zone's name is not in the IANA tables.
-    #[error("there is no time zone '{0}'; use a name like Europe/Stockholm")]
+    #[error("{}", say!("errors-no-zone", name = _0))]
     UnknownZone(String),
     /// Not a date and time of RFC 3339.
-    #[error("'{0}' is not a time like 2027-03-09T16:52:00+01:00")]
+    #[error("{}", say!("errors-bad-time", text = _0))]
     BadTime(String),
     /// Not a date.
-    #[error("'{0}' is not a date like 2027-03-09")]
+    #[error("{}", say!("errors-bad-date", text = _0))]
     BadDate(String),
     /// Not a clock time.
-    #[error("'{0}' is not a clock time like 08:15")]
+    #[error("{}", say!("errors-bad-clock", text = _0))]
     BadClock(String),
 }
 

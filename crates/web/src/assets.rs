@@ -4,11 +4,14 @@
 //! Addresses change with the content (a hash in the name, or `?v=`), so browsers keep files for
 //! good and ask again only for what is new.
 
+use std::collections::BTreeMap;
+
 use axum::http::header::{
     ACCEPT_ENCODING, CACHE_CONTROL, CONTENT_ENCODING, CONTENT_TYPE, ETAG, IF_NONE_MATCH, VARY,
 };
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
+use partpledge_words::{Tongue, area};
 
 include!(concat!(env!("OUT_DIR"), "/assets/files.rs"));
 
@@ -86,6 +89,26 @@ pub(crate) fn url(name: &str) -> &'static str {
         .address
 }
 
+/// What scripts say, in the tongue being spoken: the messages of `client.ftl` as they stand there, as JSON
+/// that can lie in a page. Scripts fill in the rest.
+pub(crate) fn words() -> String {
+    let tongue = Tongue::spoken();
+    let lines = area(tongue, "client").unwrap_or_default().lines();
+    let message = |line: &'static str| {
+        let (id, text) = line.split_once(" = ")?;
+        let marked = || format!("⟦{}⟧", text.replace("{ $", "⟧{ $").replace(" }", " }⟦"));
+        let text = match tongue {
+            Tongue::Marked => marked().replace("⟦⟧", ""),
+            _ => text.to_owned(),
+        };
+        Some((id, text))
+    };
+    let all: BTreeMap<&str, String> = lines.filter_map(message).collect();
+    // Texts only: they always serialise. Nothing in them ends the element that they lie in.
+    let json = serde_json::to_string(&all).unwrap_or_default();
+    json.replace('<', "\\u003c")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -102,6 +125,24 @@ mod tests {
             .headers()
             .get(name)
             .map_or("", |value| value.to_str().unwrap())
+    }
+
+    #[test]
+    fn scripts_get_every_message_whole_in_each_tongue() {
+        for tongue in Tongue::ALL {
+            let json = partpledge_words::within(tongue, words);
+            let all: BTreeMap<String, String> = serde_json::from_str(&json).unwrap();
+            let file = area(tongue, "client").unwrap();
+            let messages = file.lines().filter(|line| line.starts_with("client-"));
+            assert_eq!(all.len(), messages.count());
+            assert!(!json.contains('<'));
+            for (id, text) in &all {
+                // A choice between plurals, or a text on several lines, would not come through.
+                assert!(!text.is_empty() && !text.contains("->"), "{id}: {text}");
+                assert_eq!(text.matches('{').count(), text.matches("{ $").count(), "{id}");
+            }
+            assert!(file.lines().all(|line| !line.starts_with(' ')));
+        }
     }
 
     #[test]

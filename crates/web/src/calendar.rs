@@ -10,6 +10,7 @@ use jiff::civil::Date;
 use partpledge_records::TokenKind;
 use partpledge_units::local::rfc3339_utc;
 use partpledge_units::time::EventMs;
+use partpledge_words::{Speaking, Tongue, say};
 use partpledge_workshop::calendar::{Entry, When, calendar};
 use partpledge_workshop::people::PeopleError;
 
@@ -35,12 +36,14 @@ pub(crate) async fn feed(
         PeopleError::TooMany { again_at } => {
             let status = StatusCode::TOO_MANY_REQUESTS;
             let wait = wait_until(&site, again_at);
-            trouble(&site, status, "That was too often.", &wait)
+            trouble(&site, status, &say!("region-calendar-too-often"), &wait)
         }
-        PeopleError::Typed(_) => not_here(&site, "There is no such calendar."),
+        PeopleError::Typed(_) => not_here(&site, &say!("region-calendar-none")),
     })?;
     let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
-    let entries = calendar(&session, &bearer.actor(), &books).await;
+    let own = Tongue::tagged(&bearer.person.language).unwrap_or_default();
+    let actor = bearer.actor();
+    let entries = Speaking::new(own, calendar(&session, &actor, &books)).await;
     let entries = entries.map_err(|error| failed(&site, &error))?;
     let region = session.store().map(|(_, region)| region.to_string());
     let name = format!("{}: {}", session.terrain.file.name, bearer.token.name);

@@ -8,6 +8,7 @@ use std::net::IpAddr;
 use std::sync::Arc;
 use std::time::Duration;
 
+use partpledge_words::{Said, say};
 use partpledge_workshop::machines::{answered, next, printers};
 use partpledge_workshop::{Actor, Role, WorkshopError};
 use tokio::sync::Semaphore;
@@ -37,33 +38,33 @@ fn may_be_agent(ip: IpAddr) -> bool {
 }
 
 /// Asks once; the answer, whatever its status: agents say in it why they refuse.
-fn fetch(address: &str) -> Result<Vec<u8>, String> {
+fn fetch(address: &str) -> Result<Vec<u8>, Said> {
     let agent = asker(PATIENCE, may_be_agent, "its address is none that we ask");
     let asked = agent.get(address).header("user-agent", "partpledge");
-    let mut answer = asked.call().map_err(|error| why(&error).to_owned())?;
+    let mut answer = asked.call().map_err(|error| why(&error))?;
     let body = answer.body_mut().with_config().limit(MOST_BYTES);
     let bytes = body.read_to_vec();
-    bytes.map_err(|error| why(&error).to_owned())
+    bytes.map_err(|error| why(&error))
 }
 
 /// Why no answer came, in words of ours: coordinators read them, and what others wrote may stand in an
 /// error.
-fn why(error: &ureq::Error) -> &'static str {
+fn why(error: &ureq::Error) -> Said {
     use ureq::Error;
     match error {
-        Error::Timeout(_) => "it took longer than 5 seconds",
-        Error::HostNotFound => "nobody knows its name in this network",
+        Error::Timeout(_) => say("machines-why-late"),
+        Error::HostNotFound => say("machines-why-unknown"),
         Error::Io(error) => match error.kind() {
-            ErrorKind::PermissionDenied => "its address is none that we ask",
-            ErrorKind::ConnectionRefused => "nothing listens at its address",
-            ErrorKind::TimedOut => "it took longer than 5 seconds",
-            _ => "the connection broke off",
+            ErrorKind::PermissionDenied => say("machines-why-not-asked"),
+            ErrorKind::ConnectionRefused => say("machines-why-nothing-listens"),
+            ErrorKind::TimedOut => say("machines-why-late"),
+            _ => say("machines-why-broke-off"),
         },
-        Error::ConnectionFailed => "nothing listens at its address",
-        Error::BodyExceedsLimit(_) => "its answer is larger than 2 MB",
-        Error::Protocol(_) | Error::Http(_) => "what answers there doesn’t speak HTTP",
-        Error::BadUri(_) => "its address can’t be read",
-        _ => "no connection could be made",
+        Error::ConnectionFailed => say("machines-why-nothing-listens"),
+        Error::BodyExceedsLimit(_) => say("machines-why-large"),
+        Error::Protocol(_) | Error::Http(_) => say("machines-why-not-http"),
+        Error::BadUri(_) => say("machines-why-bad-address"),
+        _ => say("machines-why-no-connection"),
     }
 }
 

@@ -163,48 +163,54 @@ pub(crate) fn number(region: &str, number: i64) -> String {
 }
 
 /// The heading of a finding.
-pub(crate) fn heading(code: &str) -> &'static str {
-    match code {
-        "overhang" => "Part of it hangs over nothing",
-        "self-crossing" => "Surfaces run through each other",
-        "starts-in-air" => "A piece starts in mid-air",
-        "long-bridge" => "A long way to span",
-        "thin-wall" => "This wall is too thin to be strong",
-        "narrow-gap" => "This gap will grow together",
-        "small-hole" => "This hole will come out small",
-        "tips-over" => "It falls over easily",
-        "small-foot" => "It stands on very little",
-        "open-edges" => "The skin of the part is open",
-        "crowded-edges" => "Three or more faces meet at one edge",
-        "mixed-facing" => "Some faces look the wrong way",
-        "inside-out" => "The part was inside out",
-        "enclosed-hollow" => "There is a closed hollow inside",
-        "small-hole-filled" => "We closed a small hole in the skin",
-        "overlapping-shells" => "Bodies overlap",
-        "thin-pin" => "This pin is too thin",
-        "thin-floor" => "This floor is too thin",
-        "fine-text" => "The letters are too fine",
-        "warping-corner" => "This corner may lift off the bed",
-        "solid-block" => "A hollow would save plastic",
-        "trapped-support" => "Supports would be shut in",
-        "several-shells" => "It is made of separate bodies",
-        "doubled-triangles" => "Some faces were drawn twice",
-        "unit-doubtful" => "Is this the right size?",
-        "unit-guessed" => "We worked out the unit",
-        "fits-no-printer" => "It is larger than every printer",
-        "fits-some-printers" => "It does not fit every printer",
-        _ => "Something to look at",
-    }
+pub(crate) fn heading(code: &str) -> String {
+    say(match code {
+        "overhang" => "findings-overhang-heading",
+        "self-crossing" => "findings-self-crossing-heading",
+        "starts-in-air" => "findings-starts-in-air-heading",
+        "long-bridge" => "findings-long-bridge-heading",
+        "thin-wall" => "findings-thin-wall-heading",
+        "narrow-gap" => "findings-narrow-gap-heading",
+        "small-hole" => "findings-small-hole-heading",
+        "tips-over" => "findings-tips-over-heading",
+        "small-foot" => "findings-small-foot-heading",
+        "open-edges" => "findings-open-edges-heading",
+        "crowded-edges" => "findings-crowded-edges-heading",
+        "mixed-facing" => "findings-mixed-facing-heading",
+        "inside-out" => "findings-inside-out-heading",
+        "enclosed-hollow" => "findings-enclosed-hollow-heading",
+        "small-hole-filled" => "findings-small-hole-filled-heading",
+        "overlapping-shells" => "findings-overlapping-shells-heading",
+        "thin-pin" => "findings-thin-pin-heading",
+        "thin-floor" => "findings-thin-floor-heading",
+        "fine-text" => "findings-fine-text-heading",
+        "warping-corner" => "findings-warping-corner-heading",
+        "solid-block" => "findings-solid-block-heading",
+        "trapped-support" => "findings-trapped-support-heading",
+        "several-shells" => "findings-several-shells-heading",
+        "doubled-triangles" => "findings-doubled-triangles-heading",
+        "unit-doubtful" => "findings-unit-doubtful-heading",
+        "unit-guessed" => "findings-unit-guessed-heading",
+        "fits-no-printer" => "findings-fits-no-printer-heading",
+        "fits-some-printers" => "findings-fits-some-printers-heading",
+        _ => "findings-other-heading",
+    })
+    .to_string()
 }
 
 /// What a unit of a finding is called beside its number.
-pub(crate) fn unit(unit: &str) -> &str {
+pub(crate) fn unit(unit: &str) -> String {
     match unit {
-        "confidence" => "",
-        "mm2" => "mm²",
-        "mm3" => "mm³",
-        "deg" => "°",
-        other => other,
+        "confidence" => String::new(),
+        "mm2" => "mm²".to_owned(),
+        "mm3" => "mm³".to_owned(),
+        "deg" => "°".to_owned(),
+        "edges" => say!("findings-count-edges"),
+        "shells" => say!("findings-count-shells"),
+        "pairs" => say!("findings-count-pairs"),
+        "triangles" => say!("findings-count-triangles"),
+        "places" => say!("findings-count-places"),
+        other => other.to_owned(),
     }
 }
 

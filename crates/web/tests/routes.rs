@@ -162,7 +162,7 @@ impl Served {
 
     async fn get_with(&self, path: &str, cookie: &str) -> String {
         let head = format!("GET {path} HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}");
-        String::from_utf8_lossy(&self.ask(&head, &[]).await).into_owned()
+        as_shown(&self.ask(&head, &[]).await)
     }
 
     async fn post(&self, path: &str, who: &str, form: &str) -> String {
@@ -175,7 +175,7 @@ impl Served {
             "POST {path} HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\
              Content-Type: application/x-www-form-urlencoded"
         );
-        String::from_utf8_lossy(&self.ask(&head, form.as_bytes()).await).into_owned()
+        as_shown(&self.ask(&head, form.as_bytes()).await)
     }
 
     /// Sends parts by the form, with these other fields.
@@ -221,7 +221,7 @@ impl Served {
             "POST {path} HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\
              Content-Type: multipart/form-data; boundary=sep"
         );
-        String::from_utf8_lossy(&self.ask(&head, &body).await).into_owned()
+        as_shown(&self.ask(&head, &body).await)
     }
 
     async fn send_bracket(&self, key: &str) -> String {
@@ -233,6 +233,14 @@ impl Served {
     async fn books(&self) -> Books {
         Books::open(&self.session).await.unwrap()
     }
+}
+
+/// An answer without the words that a page brings along for its scripts: nobody sees them there.
+fn as_shown(answer: &[u8]) -> String {
+    let text = String::from_utf8_lossy(answer);
+    let words = text.split_once("<script type=\"application/json\" id=\"words\">");
+    let cut = words.and_then(|(before, rest)| Some((before, rest.split_once("</script>")?.1)));
+    cut.map_or_else(|| text.to_string(), |(before, after)| format!("{before}{after}"))
 }
 
 fn status(answer: &str) -> &str {

@@ -1,1 +1,97 @@
 ### judging
+
+judging-ways = Wie es stehen könnte
+judging-printed-like-this = So wird es gedruckt
+judging-recommended = Das empfehlen wir
+judging-would-change = Was das ändern würde.
+judging-quick-guess = Die Minuten hier sind schnell geschätzt, gut zum Vergleichen. Der Tag einer Zusage zählt jede Linie, die gelegt wird.
+judging-number = Nummer { $n }
+judging-measured = Gemessen
+judging-limit = Grenze
+judging-what-to-do = Was tun?
+judging-learn-why = Mehr dazu
+judging-source = Woher die Regel kommt:
+judging-drawing-alt = Zeichnung von { $part } in Lehmfarbe
+judging-size = { $x } × { $y } × { $z } mm, so wie es steht { $z } mm hoch
+judging-stands-as-drawn = Es wird so stehend gedruckt, wie du es gezeichnet hast.
+judging-stands-flat = Es wird auf einer seiner flachen Seiten gedruckt, so wie hier.
+judging-stands-so = Es wird so gedruckt: { $way }.
+judging-way-alt = { $part } in Lehmfarbe, { $way }
+judging-way-as-drawn = wie du es gezeichnet hast
+judging-way-upside-down = auf dem Kopf
+judging-way-front = auf der Vorderseite liegend
+judging-way-back = auf der Rückseite liegend
+judging-way-left = auf der linken Seite liegend
+judging-way-right = auf der rechten Seite liegend
+judging-way-largest-face = auf der größten flachen Seite
+judging-way-face = auf der flachen Seite { $n } von { $area } mm²
+judging-way-points = auf den äußeren Punkten, { $area } mm² dazwischen
+judging-way-longest = die längste Richtung aufrecht
+judging-way-middle = die mittlere Richtung aufrecht
+judging-way-shortest = die kürzeste Richtung aufrecht
+judging-way-turned-over = { $way }, umgedreht
+judging-way-nth = { $way } ({ $n })
+judging-way-tilted = um { $degrees } Grad nach { $side } gekippt
+judging-side-right = rechts
+judging-side-back-right = hinten rechts
+judging-side-back = hinten
+judging-side-back-left = hinten links
+judging-side-left = links
+judging-side-front-left = vorne links
+judging-side-front = vorne
+judging-side-front-right = vorne rechts
+judging-much-the-same = Fast gleich.
+judging-none-better = Wir haben auch andere Lagen vermessen. Keine ist klar besser, als so zu stehen, wie du es gezeichnet hast.
+judging-we-turn = Wir drehen es. Gegenüber deiner Zeichnung: { $why }.
+judging-it-stays = Es bleibt, wie es beim Schicken entschieden wurde: { $printed }. Heute würden wir es drehen: { $best }.
+judging-as-you-asked = Du wolltest es so, wie du es gezeichnet hast, und so wird es gedruckt. Wir würden es drehen: { $best }. Gegenüber deiner Zeichnung: { $why }.
+judging-about = etwa { $time }
+judging-no-support = keine Stützen
+judging-support = { $support } cm³ Stützen unter { $overhang } cm² Überhang
+judging-high = { $mm } mm hoch
+judging-does-not-stand = steht nicht von allein
+judging-unsteady = steht wackelig, kippt bei { $degrees } Grad um
+judging-firm = steht fest auf { $area } cm²
+judging-smooth = sieht glatt aus
+judging-rough = { $area } cm² gestufte oder narbige Oberfläche
+judging-fits = passt auf { $fits } von { $n } Druckern
+judging-fits-turned = um { $degrees } Grad gedreht passt es auf { $fits }
+judging-fits-any-turn = jeder mit eigener Drehung { $fits }
+judging-load = die Last zieht mit { $degrees } Grad zu den Schichten (nicht ausprobiert)
+judging-time-more = etwa { $time } mehr
+judging-time-less = etwa { $time } weniger
+judging-no-support-now = keine Stützen statt { $there } cm³
+judging-support-more = { $volume } cm³ mehr Stützen
+judging-support-less = { $volume } cm³ weniger Stützen
+judging-higher = { $mm } mm höher
+judging-lower = { $mm } mm niedriger
+judging-rough-more = { $area } cm² mehr gestufte oder narbige Oberfläche
+judging-rough-less = { $area } cm² weniger gestufte oder narbige Oberfläche
+judging-fits-fewer = passt auf { $n } Drucker weniger
+judging-fits-more = passt auf { $n } Drucker mehr
+judging-tips-over = kippt bei { $here } statt { $there } Grad um
+judging-no-other-better = keine andere Lage ist klar besser
+judging-as-it-came = wie es kam
+judging-same-as-it-came = fast so, wie es kam
+judging-elsewhere = { $name } an anderer Stelle
+judging-since = Seit der Fassung davor: { $says }.
+judging-nothing-mended = nichts, was wir gefunden haben, ist behoben
+judging-the-one-mended = der eine Befund ist behoben
+judging-all-mended = alle { $count } Befunde sind behoben
+judging-some-mended = { $n ->
+    [one] einer von { $all } Befunden ist behoben
+   *[other] { $count } von { $all } Befunden sind behoben
+}
+judging-are-new = { $n ->
+    [one] einer ist neu
+   *[other] { $count } sind neu
+}
+judging-mended = Behoben: { $names }.
+judging-still = Noch da: { $names }.
+judging-new = Neu: { $names }.
+judging-fixed-none = keinen von { $all } behoben
+judging-fixed-the-one = den einen Befund behoben
+judging-fixed-both = beide Befunde behoben
+judging-fixed-all = alle { $count } behoben
+judging-fixed-some = { $count } von { $all } behoben
+judging-fixed-new = { $count } neu

@@ -1,1 +1,52 @@
-### machines
+### machines: was Drucker von sich sagen, und was mit ihren Agenten nicht stimmt
+
+machines-alone-now = Nach den Zeiten der Werkbank ist niemand da, und er darf nicht allein laufen. Jemand Erwachsenes muss sich jetzt darum kümmern, nach den Regeln eures Ortes.
+machines-alone-soon = Er darf nicht allein laufen und ist vielleicht nicht fertig, wenn die letzten gehen ({ $time }). Jemand Erwachsenes muss sich vorher darum kümmern, nach den Regeln eures Ortes.
+machines-never-read = Sein Agent wurde nie gelesen: Der Server muss mit --read-printers gestartet werden.
+machines-silent = Sein Agent antwortet nicht seit { $time }: { $why }.
+machines-clock = { $what }, darum werden seine Zeiten nicht übernommen. Stell sie richtig.
+machines-unreadable = Sein Agent ist nicht lesbar seit { $time }: { $why }.
+machines-no-word = Sein Agent hört nichts von ihm seit { $time }.
+machines-not-asked = Er hat uns noch nichts gesagt. Hake von Hand ab.
+machines-faulty = Was er seit { $time } tut, wissen wir nicht. Sieh nach ihm und hake von Hand ab. Die Koordination sieht, warum.
+machines-unavailable = Er hat nichts gesagt seit { $time }: Er ist vielleicht aus. Sieh nach ihm und hake von Hand ab.
+machines-rests = Er sagt, er ist bereit.
+machines-runs = Er sagt, er druckt Platte { $plate }, seit { $time }.
+machines-runs-something = Er sagt, er läuft seit { $time }, und wir wissen nicht, womit. Halte die Hände heraus, er bewegt sich. Ist es eine Platte dieses Arbeitszettels, sag erst, was aus der davor wurde, und hake dann ihren Start ab.
+machines-halted = Er sagt, Platte { $plate } steht still seit { $time }: Sieh nach ihm. Halte die Hände heraus, er kann sich von selbst wieder bewegen.
+machines-halted-something = Er sagt, er steht still seit { $time }: Sieh nach ihm. Halte die Hände heraus, er kann sich von selbst wieder bewegen.
+machines-stopped = Er sagt, Platte { $plate } hielt an ({ $time }), vor ihrem Ende: Sieh nach ihm und sag, was daraus wurde.
+machines-ended = Er sagt, Platte { $plate } ist fertig seit { $time }: Nimm sie ab, wenn sie kalt ist.
+machines-ended-unseen = Er tut nichts mehr und hat nicht gesagt, wann Platte { $plate } fertig war: Sieh nach ihm.
+machines-not-begun = Platte { $plate } ist als gestartet abgehakt, und er sagt, er hat nicht angefangen.
+
+machines-why-late = es dauerte länger als 5 Sekunden
+machines-why-unknown = niemand in diesem Netz kennt seinen Namen
+machines-why-not-asked = seine Adresse ist keine, die wir fragen
+machines-why-nothing-listens = an seiner Adresse hört niemand zu
+machines-why-broke-off = die Verbindung brach ab
+machines-why-large = seine Antwort ist größer als 2 MB
+machines-why-not-http = was dort antwortet, spricht kein HTTP
+machines-why-bad-address = seine Adresse ist nicht lesbar
+machines-why-no-connection = es kam keine Verbindung zustande
+machines-why-forgotten = er wurde nicht gefragt
+machines-answer-large = die Antwort ist größer als 2 MB
+machines-answer-no-text = die Antwort ist kein Text in UTF-8
+machines-answer-broken = die Antwort ist kein ganzes XML-Dokument
+machines-answer-doctype = die Antwort hat einen Dokumenttyp, der nicht gelesen wird
+machines-answer-deep = die Antwort ist zu tief verschachtelt
+machines-answer-many = die Antwort hat zu viele Beobachtungen
+machines-answer-other = die Antwort ist kein Dokument MTConnectStreams
+machines-answer-missing = in der Antwort fehlt { $what }
+machines-answer-bad = in der Antwort ist { $what } nicht lesbar
+machines-answer-no-numbers = der Agent hat keine solchen Nummern
+machines-answer-refused = der Agent lehnt es ab zu antworten
+machines-no-device = der Agent hat kein Gerät mit diesem Namen oder dieser uuid
+machines-no-execution = das Gerät hat keine Execution
+machines-several-executions = das Gerät hat mehrere Executions
+machines-agent-fast = die Uhr seines Agenten geht { $minutes } Minuten vor
+machines-agent-slow = die Uhr seines Agenten geht { $minutes } Minuten nach
+machines-own-fast = seine Uhr geht { $minutes } Minuten vor
+machines-own-slow = seine Uhr geht { $minutes } Minuten nach
+machines-flickers = er änderte sich { $n } Mal in einer Antwort, was kein Drucker tut
+machines-flickers-hour = er änderte sich { $n } Mal in einer Stunde, was kein Drucker tut

@@ -35,6 +35,13 @@ programs-word-times = { $n ->
 }
 programs-not-timed = Bewegungen von einem unbekannten Ort aus
 programs-lines-passed-over = Zeilen, die zum Lesen zu lang sind
+programs-axis-no-number = Achse ohne Zahl
+programs-arc-not-timed = Bogen ohne Zeit
+programs-other-text = (anderer Text)
+programs-broken-line = { $word } (kaputte Zeile)
+programs-no-temperature = { $word } (ohne Temperatur)
+programs-no-time = { $word } (ohne Zeit)
+programs-not-above-zero = { $word } (nicht über null)
 programs-elsewhere-printed = Diese Platte ist auf dem Drucker einer anderen Werkbank.
 programs-who-sends = Nur die Druckschule, die sie druckt, oder die Koordination schickt ihr Druckprogramm.
 programs-form-damaged = Dieses Formular ist beschädigt. Wähle die Datei hier noch einmal.

@@ -1,1 +1,82 @@
 ### promises
+
+promises-none = Keine Zusage ist offen.
+promises-open = { $n ->
+    [one] { $count } Zusage ist offen, die am stärksten gefährdete zuerst.
+   *[other] { $count } Zusagen sind offen, die am stärksten gefährdete zuerst.
+}
+promises-found = { $n ->
+    [0] Keine offene Zusage zu „{ $search }“.
+    [one] { $count } offene Zusage zu „{ $search }“.
+   *[other] { $count } offene Zusagen zu „{ $search }“.
+}
+promises-no-risk = Keine davon ist in Gefahr.
+promises-risks = { $n ->
+    [one] { $count } davon ist in Gefahr: sie hält in weniger als 85 von 100 durchgespielten Plänen.
+   *[other] { $count } davon sind in Gefahr: sie halten in weniger als 85 von 100 durchgespielten Plänen.
+}
+promises-cannot-say = lässt sich nicht sagen
+promises-search-label = Team, Teil, Nummer oder Ort
+promises-search = Suchen
+promises-show-all = Alle zeigen
+promises-nothing = Nichts ist zugesagt, das noch kommt.
+promises-no-words = Keine offene Zusage hat diese Wörter. Versuch es mit einem Stück eines Namens.
+promises-table = Tabelle der offenen Zusagen
+promises-part = Teil
+promises-promised = Zugesagt
+promises-sure-now = Wahrscheinlichkeit jetzt
+promises-should-come = Kommt wohl
+promises-where = Wo es ist
+promises-number = Nr. { $number }
+promises-in-ten = { $n } von 10
+promises-at-risk = In Gefahr
+
+promises-plan-moved-one = { $why }; Platte { $plate } hat einen anderen Platz
+promises-plan-moved = { $why }; { $n } Platten haben einen anderen Platz
+promises-plan-pledge = eine Zusage für Anfrage { $request }
+promises-plan-anew = neu geplant
+promises-plan-started = Platte { $plate } wurde gestartet
+promises-plan-not-started = Platte { $plate } wurde nicht gestartet
+promises-plan-none-started = Platte { $plate } und { $n } weitere wurden nicht gestartet
+promises-plan-out = { $printer } ist außer Betrieb: { $why }
+promises-plan-called-back = Anfrage { $number } wurde zurückgezogen
+promises-plan-failed = Platte { $plate } ist misslungen: { $why }
+promises-plan-off = Platte { $plate } ist vom Druckbett
+promises-plan-off-again = Platte { $plate } ist vom Druckbett, { $n } Stück noch einmal zu machen
+promises-plan-scrap = ein Stück von Platte { $plate } ist Ausschuss
+promises-plan-program = Platte { $plate } dauert { $time } nach dem eigenen Druckprogramm ihrer Druckschule
+promises-plan-recalled = zurückgerufene Stücke von Anfrage { $number } sind nicht gut
+promises-plan-wrong-unit = Anfrage { $number } wurde in der falschen Einheit gemacht
+promises-plan-spools = die Spulen haben sich geändert
+promises-plan-not-after-all = { $step ->
+    [started] Platte { $plate } wurde doch nicht gestartet
+    [looked] die erste Schicht von Platte { $plate } wurde doch nicht angesehen
+    [off] Platte { $plate } ist doch nicht vom Druckbett
+    [failed] Platte { $plate } ist doch nicht misslungen
+    [boxed] Platte { $plate } ist doch nicht in ihrer Kiste
+    [left] die Kiste { $plate } ist doch nicht losgegangen
+    [handed-over] die Kiste { $plate } wurde doch nicht übergeben
+   *[other] bei Platte { $plate } wurde ein Schritt zurückgenommen
+}
+promises-plan-bench-closed = die Werkbank schloss, bevor Anfrage { $number } gemacht war
+promises-plan-other-school = Platte { $plate } geht an eine andere Schule
+promises-plan-taken-down = Anfrage { $number } wurde heruntergenommen
+promises-plan-taken-down-too = Anfrage { $number } und { $n } mit derselben Datei wurden heruntergenommen
+promises-plan-box-again = Kiste { $share } wird noch einmal gemacht: { $why }
+promises-plan-box-not-again = Kiste { $share } wird nicht noch einmal gemacht: { $why }
+promises-plan-closed-one = { $school } ist geschlossen: { $reason }
+promises-plan-closed = { $n } Schulen sind geschlossen: { $reason }
+promises-plan-open-one = { $school } ist nicht mehr geschlossen
+promises-plan-open = { $n } Schulen sind nicht mehr geschlossen
+promises-plan-better = Anfrage { $number } hat einen besseren Platz bekommen
+promises-plan-region = { $table ->
+    [schools] die Region wurde geändert: Schulen ({ $counts })
+    [teams] die Region wurde geändert: Teams ({ $counts })
+    [hours] die Region wurde geändert: Zeiten ({ $counts })
+    [printers] die Region wurde geändert: Drucker ({ $counts })
+   *[other] die Region wurde geändert: { $table } ({ $counts })
+}
+promises-plan-new = { $n } neu
+promises-plan-changed = { $n } geändert
+promises-plan-taken-out = { $n } herausgenommen
+promises-plan-counts = { $before }, { $last }

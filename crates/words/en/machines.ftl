@@ -1,1 +1,52 @@
-### machines
+### machines: what printers say of themselves, and what is wrong with their agents
+
+machines-alone-now = Nobody is there by the bench’s hours, and it may not run alone. An adult must see to it now, by your site’s rules.
+machines-alone-soon = It may not run alone, and may not be done when the last people leave { $time }. An adult must see to it before, by your site’s rules.
+machines-never-read = Its agent was never read: the server must be started with --read-printers.
+machines-silent = Its agent has not answered since { $time }: { $why }.
+machines-clock = { $what }, so its times are not taken. Set it right.
+machines-unreadable = Its agent can’t be read since { $time }: { $why }.
+machines-no-word = Its agent has had no word of it since { $time }.
+machines-not-asked = It has told us nothing yet. Tick by hand.
+machines-faulty = What it does since { $time } we can’t tell. Look at it, and tick by hand. The coordinator sees why.
+machines-unavailable = It has told nothing since { $time }: it may be off. Look at it, and tick by hand.
+machines-rests = It says it is ready.
+machines-runs = It says it runs plate { $plate }, since { $time }.
+machines-runs-something = It says it has run since { $time }, and we don’t know what. Keep your hands out, it moves. If it is a plate of this sheet, first say what came of the one before it, then tick its start.
+machines-halted = It says plate { $plate } stands still since { $time }: look at it. Keep your hands out, it may move again by itself.
+machines-halted-something = It says it stands still since { $time }: look at it. Keep your hands out, it may move again by itself.
+machines-stopped = It says plate { $plate } stopped at { $time }, before its end: look at it, and say what came of it.
+machines-ended = It says plate { $plate } ended at { $time }: take it off when it has cooled.
+machines-ended-unseen = It does nothing any more, and did not tell when plate { $plate } ended: look at it.
+machines-not-begun = Plate { $plate } is ticked as started, and it says that it has not begun.
+
+machines-why-late = it took longer than 5 seconds
+machines-why-unknown = nobody knows its name in this network
+machines-why-not-asked = its address is none that we ask
+machines-why-nothing-listens = nothing listens at its address
+machines-why-broke-off = the connection broke off
+machines-why-large = its answer is larger than 2 MB
+machines-why-not-http = what answers there doesn’t speak HTTP
+machines-why-bad-address = its address can’t be read
+machines-why-no-connection = no connection could be made
+machines-why-forgotten = it was not asked
+machines-answer-large = the answer is larger than 2 MB
+machines-answer-no-text = the answer is no text in UTF-8
+machines-answer-broken = the answer is no whole XML document
+machines-answer-doctype = the answer has a document type, which is not read
+machines-answer-deep = the answer is nested too deep
+machines-answer-many = the answer has too many observations
+machines-answer-other = the answer is no MTConnectStreams document
+machines-answer-missing = the answer has no { $what }
+machines-answer-bad = the answer has a { $what } that can’t be read
+machines-answer-no-numbers = the agent has no such numbers
+machines-answer-refused = the agent refuses to answer
+machines-no-device = the agent has no device of that name or uuid
+machines-no-execution = the device has no Execution
+machines-several-executions = the device has several Executions
+machines-agent-fast = its agent’s clock is { $minutes } minutes fast
+machines-agent-slow = its agent’s clock is { $minutes } minutes slow
+machines-own-fast = its clock is { $minutes } minutes fast
+machines-own-slow = its clock is { $minutes } minutes slow
+machines-flickers = it changed { $n } times in one answer, which no printer does
+machines-flickers-hour = it changed { $n } times within an hour, which no printer does

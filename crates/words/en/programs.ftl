@@ -35,6 +35,13 @@ programs-word-times = { $n ->
 }
 programs-not-timed = moves from a place that nobody knows
 programs-lines-passed-over = lines too long to be read
+programs-axis-no-number = axis without a number
+programs-arc-not-timed = arc not timed
+programs-other-text = (other text)
+programs-broken-line = { $word } (broken line)
+programs-no-temperature = { $word } (no temperature)
+programs-no-time = { $word } (no time)
+programs-not-above-zero = { $word } (not above zero)
 programs-elsewhere-printed = This plate is on another bench’s printer.
 programs-who-sends = Only the host that prints it, or the coordinator, sends its program.
 programs-form-damaged = This form is damaged. Choose the file again here.

@@ -13,6 +13,7 @@ mod handing;
 mod inspection;
 mod machine;
 mod program;
+mod reasons;
 mod recalling;
 mod region_file;
 mod resized;
@@ -29,6 +30,7 @@ use partpledge_records::{
 };
 use partpledge_units::ids::{IdSource, RequestId};
 use partpledge_units::time::Minute;
+use partpledge_words::said;
 
 use crate::actor::Actor;
 use crate::books::Books;
@@ -49,6 +51,7 @@ use inspection::Count;
 pub use inspection::{Each, Found, Settled};
 pub(crate) use machine::{by_machine, machine_says};
 pub(crate) use program::program_received;
+pub use reasons::reason_says;
 pub use recalling::{answer_recall, lift_recall, recall};
 pub use region_file::{Changed, change_region};
 pub(crate) use resized::made_in_wrong_unit;
@@ -438,8 +441,8 @@ pub async fn catch_up(session: &Session, actor: &Actor) -> Result<Option<Done>, 
     };
     let draft = Draft::new(session, actor, &books, None);
     let reason = match overdue.len() {
-        1 => format!("plate {} was not started", first.0),
-        n => format!("plate {} and {} more were not started", first.0, n - 1),
+        1 => said!("promises-plan-not-started", plate = first.0),
+        n => said!("promises-plan-none-started", plate = first.0, n = n - 1),
     };
     let replanned = draft.replanned(&books.floor.plates, &books.running())?;
     if replanned.plan == books.floor.plan {
@@ -464,7 +467,7 @@ pub async fn adopt(
     session: &Session,
     actor: &Actor,
     books: &Books,
-    (plan, reason): (Plan, String),
+    (plan, reason): (Plan, partpledge_words::Said),
     key: Option<&str>,
 ) -> Result<(), WorkshopError> {
     actor.must_coordinate()?;

@@ -14,24 +14,24 @@ codes! {
     /// Why a box was handed over without its code.
     NoCode:
     /// The team has none to tell: it was closed a moment ago, with no network, or before boxes had codes.
-    NotYet = "no-code-yet", "The box had no code yet.";
+    NotYet = "no-code-yet", "boxes-no-code-yet";
     /// They were there and did not know it.
-    Forgotten = "without-code", "The team was there without the code.";
+    Forgotten = "without-code", "boxes-without-code";
     /// A teacher or the desk took it.
-    TakenForThem = "taken-for-them", "Somebody of their school took it for the team.";
+    TakenForThem = "taken-for-them", "boxes-taken-for-them";
 }
 
 codes! {
     /// Why a box did not go.
     Hitch:
     /// No courier.
-    NoCourier = "no-courier", "The courier did not come.";
+    NoCourier = "no-courier", "boxes-no-courier";
     /// It was not ready.
-    NotReady = "not-ready", "It was not ready in time.";
+    NotReady = "not-ready", "boxes-not-ready";
     /// It was forgotten, or there was no room.
-    LeftBehind = "left-behind", "It was not taken along.";
+    LeftBehind = "left-behind", "boxes-left-behind";
     /// Nobody picked it up.
-    NobodyCame = "nobody-came", "Nobody from the team came.";
+    NobodyCame = "nobody-came", "boxes-nobody-came";
 }
 
 /// How it is known that a team has its box.

@@ -5,6 +5,7 @@ use partpledge_planning_model::LegKind;
 use partpledge_records::{PlateState, StepKind};
 use partpledge_units::local::parse_date;
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::say;
 
 use crate::actor::{Actor, Role};
 use crate::books::Books;
@@ -94,19 +95,24 @@ async fn bench(session: &Session, books: &Books, code: &str) -> Result<Vec<Entry
         let first = books.company(kept).first().map(|row| row.plate.seq.0) == Some(line.share);
         if let Some(place) = line.place.filter(|_| first) {
             if books.step(seq, StepKind::Started).is_none() {
-                let what = format!("Start plate {seq}: {}, {}", line.label, line.material);
+                let what = say!(
+                    "region-calendar-start",
+                    plate = seq,
+                    label = line.label,
+                    material = line.material
+                );
                 add(format!("plate-{seq}-start"), place.start, what);
             }
-            let what = format!("Take plate {seq} off: {}", line.label);
+            let what = say!("region-calendar-off", plate = seq, label = line.label);
             add(format!("plate-{seq}-off"), place.cleared, what);
         }
         if let Some((kind, departure)) = line.leg {
-            let how = match kind {
-                LegKind::Counter => "is fetched",
-                LegKind::Courier => "goes with the round",
-                LegKind::Meeting => "goes to the meeting",
+            let (share, to) = (line.share, &line.to);
+            let what = match kind {
+                LegKind::Counter => say!("region-calendar-counter", share = share, to = to),
+                LegKind::Courier => say!("region-calendar-courier", share = share, to = to),
+                LegKind::Meeting => say!("region-calendar-meeting", share = share, to = to),
             };
-            let what = format!("Box {} {how}, to {}", line.share, line.to);
             add(format!("box-{}", line.share), departure.leaves, what);
         }
     }
@@ -120,7 +126,11 @@ fn hand_overs(books: &Books, team: &str) -> Vec<Entry> {
     own.map(|(listed, promised)| Entry {
         name: format!("request-{}", listed.request.number),
         when: moment(promised.pledge.arrival),
-        what: format!("{}, {} promised", listed.part, listed.request.copies),
+        what: say!(
+            "region-calendar-promised",
+            part = listed.part,
+            n = listed.request.copies
+        ),
         place: Some(promised.document.place.clone()),
         // A promise never changes its date.
         sequence: 0,
@@ -136,7 +146,7 @@ fn region(session: &Session) -> Result<Vec<Entry>, WorkshopError> {
         out.push(Entry {
             name: format!("closed-{}", closure.from),
             when: When::Days(parse_date(&closure.from)?, parse_date(&closure.to)?),
-            what: format!("All schools closed: {}", closure.reason),
+            what: say!("region-calendar-all-closed", reason = closure.reason),
             place: None,
             sequence: 0,
         });
@@ -153,7 +163,11 @@ fn region(session: &Session) -> Result<Vec<Entry>, WorkshopError> {
         out.push(Entry {
             name: format!("closure-{}", kept.entry),
             when: When::Between(closure.from, closure.until),
-            what: format!("Closed: {} ({})", closure.reason, names.join(", ")),
+            what: say!(
+                "region-calendar-closed",
+                reason = closure.reason,
+                schools = names.join(", ")
+            ),
             place: None,
             sequence: 0,
         });
@@ -162,7 +176,7 @@ fn region(session: &Session) -> Result<Vec<Entry>, WorkshopError> {
         out.push(Entry {
             name: format!("meeting-{}", terrain.zone.date(at)),
             when: moment(at),
-            what: format!("{name}: boxes are handed over"),
+            what: say!("region-calendar-hand-over", name = name),
             place: None,
             sequence: 0,
         });
@@ -175,9 +189,10 @@ fn region(session: &Session) -> Result<Vec<Entry>, WorkshopError> {
         out.push(Entry {
             name: format!("round-{}-{day}", courier.unwrap_or(i)),
             when: moment(departure.leaves),
-            what: format!(
-                "{name} collects; delivers {}",
-                terrain.zone.short(departure.arrives)
+            what: say!(
+                "region-calendar-round",
+                name = name,
+                arrives = terrain.zone.short(departure.arrives)
             ),
             place: None,
             sequence: 0,

@@ -15,20 +15,20 @@ codes! {
     /// What may be wrong with a box.
     Doubt:
     /// It is not where it should be.
-    Gone = "box-gone", "Nobody can find it.";
+    Gone = "box-gone", "pledge-box-gone";
     /// It left its bench.
-    NeverCame = "box-never-came", "It left, and it has not come.";
+    NeverCame = "box-never-came", "pledge-box-never-came";
     /// The team opened it.
-    WrongParts = "wrong-parts", "Other parts are in it.";
+    WrongParts = "wrong-parts", "pledge-box-wrong-parts";
 }
 
 codes! {
     /// What the coordinator decides about it.
     Ruling:
     /// The copies are made again.
-    Again = "again", "Make it again";
+    Again = "again", "pledge-ruling-again";
     /// Nothing is wrong with it any more.
-    Right = "right", "It was found, or is right";
+    Right = "right", "pledge-ruling-right";
 }
 
 /// A doubt that waits for the coordinator.

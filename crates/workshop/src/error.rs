@@ -13,8 +13,11 @@ use partpledge_toolpath::EstimateError;
 use partpledge_toolpath::program::RetimeError;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::local::LocalTimeError;
+use partpledge_words::{Said, say};
 
 use crate::measuring;
+
+mod kinds;
 
 /// A use case that could not be carried out.
 #[derive(Debug, thiserror::Error)]
@@ -23,7 +26,7 @@ pub enum WorkshopError {
     #[error(transparent)]
     Read(#[from] ReadError),
     /// There is no such file, or it can't be opened.
-    #[error("{path} can't be opened: {why}")]
+    #[error("{}", say!("errors-no-file", path = path, why = why))]
     NoFile {
         /// Where.
         path: String,
@@ -31,7 +34,7 @@ pub enum WorkshopError {
         why: String,
     },
     /// The unit asked for is not the one that the file declares.
-    #[error("the file says it is in {declared}, but {asked} was asked for", declared = declared.symbol(), asked = asked.symbol())]
+    #[error("{}", say!("errors-unit-conflict", declared = declared.symbol(), asked = asked.symbol()))]
     UnitConflict {
         /// What the 3MF declares.
         declared: LengthUnit,
@@ -39,7 +42,7 @@ pub enum WorkshopError {
         asked: LengthUnit,
     },
     /// No such material, sheet, class, team or printer.
-    #[error("there is no {what} '{name}'; there are: {known}")]
+    #[error("{}", say!("errors-unknown", what = kinds::word(what), name = name, known = known))]
     Unknown {
         /// Kind of thing.
         what: &'static str,
@@ -49,7 +52,7 @@ pub enum WorkshopError {
         known: String,
     },
     /// A number is out of range.
-    #[error("{what} must be {range}")]
+    #[error("{}", say!("errors-out-of-range", what = kinds::word(what), range = kinds::word(range)))]
     OutOfRange {
         /// Which number.
         what: &'static str,
@@ -57,23 +60,19 @@ pub enum WorkshopError {
         range: &'static str,
     },
     /// A blocking finding stands in the way; its code and words are inside.
-    #[error("'{part}' can't be printed as it is: {why}")]
+    #[error("{}", say!("errors-needs-change", part = part, why = why.to_string()))]
     NeedsChange {
         /// Which part.
         part: String,
         /// Code of the finding.
         code: &'static str,
         /// Why it matters.
-        why: String,
+        why: Box<Said>,
         /// What to do.
-        what_to_do: String,
+        what_to_do: Box<Said>,
     },
     /// The part is larger than the room of the class it is to be estimated for, or of the largest.
-    #[error(
-        "it measures {}; the class '{class}' has room for {}, and no side down makes it fit",
-        box_mm(size_mm),
-        box_mm(room_mm)
-    )]
+    #[error("{}", say!("errors-no-room", size = box_mm(size_mm), class = class, room = box_mm(room_mm)))]
     NoRoom {
         /// Its box as it stands.
         size_mm: [f64; 3],
@@ -101,7 +100,7 @@ pub enum WorkshopError {
     #[error(transparent)]
     NoQuote(#[from] NoQuote),
     /// The checker refused a plan that we made: our fault, and nothing was saved.
-    #[error("the checker refused the plan: {} of plate {}", .0.words(), .0.plate().0)]
+    #[error("{}", plan_refused(.0))]
     PlanRefused(Violation),
     /// A host's program can't be used for a plate.
     #[error("{why}")]
@@ -119,49 +118,49 @@ pub enum WorkshopError {
         /// Why.
         why: String,
         /// What to do.
-        what_to_do: &'static str,
+        what_to_do: String,
     },
     /// The plate is no longer waiting to be started.
-    #[error("plate {plate} no longer waits to be started")]
+    #[error("{}", say!("errors-not-waiting", plate = plate))]
     NotWaiting {
         /// Which plate.
         plate: u64,
     },
     /// The team has sent the very same a short while ago.
-    #[error("the same file was sent as part {number} within the last week")]
+    #[error("{}", say!("errors-sent-before", number = number))]
     SentBefore {
         /// Number of that request.
         number: i64,
     },
     /// The file was taken down before.
-    #[error("this file was taken down as part {number}")]
+    #[error("{}", say!("errors-taken-down", number = number))]
     TakenDown {
         /// Number of that request.
         number: i64,
     },
     /// It would come later than what was shown.
-    #[error("by now it would come {now}, later than we showed")]
+    #[error("{}", say!("errors-later-now", now = now))]
     LaterNow {
         /// When, for people.
         now: String,
     },
     /// It is being made already, has ended, or waits for somebody to look at it.
-    #[error("part {number} can’t be changed like that now")]
+    #[error("{}", say!("errors-too-late-to-change", number = number))]
     TooLateToChange {
         /// Its number.
         number: i64,
     },
     /// Somebody of the team has chosen another way for it.
-    #[error("your team has chosen another way for part {number}")]
+    #[error("{}", say!("errors-chosen-otherwise", number = number))]
     ChosenOtherwise {
         /// Its number.
         number: i64,
     },
     /// No bench prints spares now, or this part can't be asked for as one.
-    #[error("there are no spares of this part now")]
+    #[error("{}", say!("errors-no-spare-now"))]
     NoSpareNow,
     /// The team asks for more than the region lets it.
-    #[error("the team asks for {what}")]
+    #[error("{}", say!("errors-over-limit", what = what))]
     OverLimit {
         /// For what, and what is the most.
         what: String,
@@ -169,13 +168,13 @@ pub enum WorkshopError {
         mentor_may: bool,
     },
     /// No other school's printer can make a plate that a host declines.
-    #[error("no other school can make plate {plate}")]
+    #[error("{}", say!("errors-nobody-else", plate = plate))]
     NobodyElse {
         /// Which plate.
         plate: u64,
     },
     /// Something else must be done with the plate first.
-    #[error("plate {plate} must be {} first", first.as_str())]
+    #[error("{}", say!("errors-too-early", plate = plate, first = first.as_str()))]
     TooEarly {
         /// Which plate.
         plate: u64,
@@ -183,16 +182,16 @@ pub enum WorkshopError {
         first: partpledge_records::StepKind,
     },
     /// Something was done at a time that can't be: yet to come, or too long ago to plan with.
-    #[error("that time can't be: it is yet to come, or more than two days ago")]
+    #[error("{}", say!("errors-wrong-time"))]
     WrongTime,
     /// Copies of a box are being reworked.
-    #[error("copies of plate {plate} are still being reworked")]
+    #[error("{}", say!("errors-held", plate = plate))]
     Held {
         /// Whose box.
         plate: u64,
     },
     /// A critical dimension of a part can be none.
-    #[error("critical dimension {n}: {why}")]
+    #[error("{}", say!("errors-bad-dimension", n = n, why = why.to_string()))]
     BadDimension {
         /// Which of those that were named: 1, 2, 3 ...
         n: usize,
@@ -206,121 +205,121 @@ pub enum WorkshopError {
         faults: Vec<measuring::Fault>,
     },
     /// Copies were counted as good whose critical dimensions must be measured.
-    #[error("copies of plate {plate} are to be measured one by one")]
+    #[error("{}", say!("errors-must-measure", plate = plate))]
     MustMeasure {
         /// Which plate.
         plate: u64,
     },
     /// A box was closed for copies that are not there.
-    #[error("plate {plate} has no good copy to box")]
+    #[error("{}", say!("errors-nothing-good", plate = plate))]
     NothingGood {
         /// Plate, or share of one.
         plate: u64,
     },
     /// A code that is not the box's.
-    #[error("that is not the code of box {plate}")]
+    #[error("{}", say!("errors-wrong-box-code", plate = plate))]
     WrongBoxCode {
         /// What is in it.
         plate: u64,
     },
     /// Too many wrong codes.
-    #[error("too many wrong codes were typed for box {plate}")]
+    #[error("{}", say!("errors-too-many-codes", plate = plate))]
     TooManyCodes {
         /// What is in it.
         plate: u64,
     },
     /// A box that was closed before boxes had codes.
-    #[error("box {plate} has no code")]
+    #[error("{}", say!("errors-no-box-code", plate = plate))]
     NoBoxCode {
         /// What is in it.
         plate: u64,
     },
     /// A box that travels and is still at its host.
-    #[error("box {plate} has not left its host yet")]
+    #[error("{}", say!("errors-not-left", plate = plate))]
     NotLeft {
         /// What is in it.
         plate: u64,
     },
     /// A box whose part was taken down.
-    #[error("the part in box {plate} was taken down")]
+    #[error("{}", say!("errors-box-down", plate = plate))]
     BoxDown {
         /// What is in it.
         plate: u64,
     },
     /// A box with copies that were called back and are not checked yet.
-    #[error("copies in box {plate} were recalled")]
+    #[error("{}", say!("errors-box-recalled", plate = plate))]
     BoxRecalled {
         /// What is in it.
         plate: u64,
     },
     /// A file that is still the newest of its part.
-    #[error("no newer file of part {number} came that can be made")]
+    #[error("{}", say!("errors-not-replaced", number = number))]
     NotReplaced {
         /// Number of the request.
         number: i64,
     },
     /// Nothing good was made that is not recalled already.
-    #[error("no good copy is there to be recalled")]
+    #[error("{}", say!("errors-nothing-to-recall"))]
     NothingToRecall,
     /// Nothing waits to be checked.
-    #[error("no recalled copy waits to be checked")]
+    #[error("{}", say!("errors-recall-over"))]
     RecallOver,
     /// Nothing of a part has been made yet.
-    #[error("nothing of part {number} has been made yet")]
+    #[error("{}", say!("errors-not-made-yet", number = number))]
     NotMadeYet {
         /// Number of the request.
         number: i64,
     },
     /// A leg that the box does not wait for any more.
-    #[error("box {plate} does not wait for that leg any more")]
+    #[error("{}", say!("errors-not-that-leg", plate = plate))]
     NotThatLeg {
         /// What is in it.
         plate: u64,
     },
     /// A box that is not closed, was handed over too long ago, or stands otherwise than was said.
-    #[error("that can’t be said of box {plate}")]
+    #[error("{}", say!("errors-not-that-box", plate = plate))]
     NotThatBox {
         /// What is in it.
         plate: u64,
     },
     /// Somebody has decided about a box, or it was handed over meanwhile.
-    #[error("nothing is to be decided about box {plate} any more")]
+    #[error("{}", say!("errors-box-decided", plate = plate))]
     BoxDecided {
         /// What is in it.
         plate: u64,
     },
     /// Nobody who is at a bench that students run may do it.
-    #[error("nobody who is at the bench may do that")]
+    #[error("{}", say!("errors-nobody-may"))]
     NobodyMay {
         /// Who could, or that an adult is asked.
         why: String,
     },
     /// A step can't be taken back.
-    #[error("that can't be taken back")]
+    #[error("{}", say!("errors-not-taken-back"))]
     NotTakenBack {
         /// Why.
         why: String,
     },
     /// The plate was called back before that reached us.
-    #[error("plate {plate} is not printed any more: it was called back, or goes to another school")]
+    #[error("{}", say!("errors-called-back", plate = plate))]
     CalledBack {
         /// Which plate.
         plate: u64,
     },
     /// A stage broke off in a way that nobody foresaw: our fault, and nothing was saved.
-    #[error("something broke off on our side")]
+    #[error("{}", say!("errors-broke-off"))]
     BrokeOff,
     /// Others kept changing the plan while we tried.
-    #[error("the plan changed {0} times while we tried")]
+    #[error("{}", contended(*.0))]
     Contended(u32),
     /// It is not for somebody in that role.
-    #[error("that is for {who}")]
+    #[error("{}", say!("errors-not-allowed", who = kinds::word(who)))]
     NotAllowed {
         /// Whom it is for.
         who: &'static str,
     },
     /// It belongs to somebody else, and is answered as if it were not there.
-    #[error("there is no such thing for you")]
+    #[error("{}", say!("errors-not-yours"))]
     NotYours,
     /// The region file is not in order.
     #[error(transparent)]
@@ -407,60 +406,35 @@ impl WorkshopError {
     pub fn what_to_do(&self) -> String {
         match self {
             Self::Read(error) => error.what_to_do(),
-            Self::NoFile { .. } => {
-                "Check the name. Part files are STL, OBJ, 3MF, or a zip of them.".to_owned()
+            Self::NoFile { .. } => say!("errors-do-no-file"),
+            Self::UnitConflict { declared, .. } => {
+                say!("errors-do-unit-conflict", declared = declared.symbol())
             }
-            Self::UnitConflict { declared, .. } => format!(
-                "Leave --unit out, or export the part again; this file says '{}'.",
-                declared.symbol()
-            ),
-            Self::Unknown { .. } => "Choose one of the names listed.".to_owned(),
-            Self::OutOfRange { range, .. } => format!("Give a number that is {range}."),
-            Self::NeedsChange { what_to_do, .. } | Self::ProgramRefused { what_to_do, .. } => {
-                what_to_do.clone()
+            Self::Unknown { .. } => say!("errors-do-unknown"),
+            Self::OutOfRange { range, .. } => {
+                say!("errors-do-out-of-range", range = kinds::word(range))
             }
-            Self::NoRoom { .. } => {
-                "Check the unit first. If the size is right, split the part into pieces that are \
-                 joined with screws or pegs, or make it smaller."
-                    .to_owned()
-            }
-            Self::Slice(_) => {
-                "Check the part's size and unit, move it near the origin, and export it again."
-                    .to_owned()
-            }
-            Self::Estimate(EstimateError::NothingLaid { .. }) => {
-                "Check the unit; if it is right, make the walls at least 1 mm thick.".to_owned()
-            }
+            Self::NeedsChange { what_to_do, .. } => what_to_do.to_string(),
+            Self::ProgramRefused { what_to_do, .. } => what_to_do.clone(),
+            Self::NoRoom { .. } => say!("errors-do-no-room"),
+            Self::Slice(_) => say!("errors-do-slice"),
+            Self::Estimate(EstimateError::NothingLaid { .. }) => say!("errors-do-nothing-laid"),
             Self::Estimate(EstimateError::MaterialNotTaken { .. }) => {
-                "Choose another material or class.".to_owned()
+                say!("errors-do-material-not-taken")
             }
             Self::Program(error) => error.what_to_do().to_owned(),
-            Self::Cost(_) => "Put a price for it into the prices' file.".to_owned(),
-            Self::Layout(_) => "Choose a larger bed, or split the part in two.".to_owned(),
-            Self::NoQuote(NoQuote::NoPrinter { .. }) => {
-                "Choose another material, make the part smaller, or split it in two.".to_owned()
-            }
-            Self::NoQuote(_) => {
-                "Ask for fewer copies, another material, or ask the coordinator.".to_owned()
-            }
-            Self::PlanRefused(_) | Self::BrokeOff => {
-                "This is our mistake. Tell the coordinator; nothing was saved.".to_owned()
-            }
-            Self::Contended(_) => {
-                "Many people are asking at once. Try again in a minute.".to_owned()
-            }
-            Self::NotAllowed { .. } => {
-                "If you hold another role, change over to it on your account page.".to_owned()
-            }
-            Self::NotYours => {
-                "It may have been typed wrongly, or it belongs to somebody else.".to_owned()
-            }
-            Self::RegionFile(_) => "Mend the region file at the place named.".to_owned(),
-            Self::Table(_) => {
-                "Take the file as it comes out of the region, and change only its rows.".to_owned()
-            }
-            Self::Time(_) => "Write the time like 2027-03-09T16:52:00+01:00.".to_owned(),
-            Self::Store(error) => error.for_people().to_owned(),
+            Self::Cost(_) => say!("errors-do-cost"),
+            Self::Layout(_) => say!("errors-do-layout"),
+            Self::NoQuote(NoQuote::NoPrinter { .. }) => say!("errors-do-no-printer"),
+            Self::NoQuote(_) => say!("errors-do-no-quote"),
+            Self::PlanRefused(_) | Self::BrokeOff => say!("errors-do-our-mistake"),
+            Self::Contended(_) => say!("errors-do-contended"),
+            Self::NotAllowed { .. } => say!("errors-do-not-allowed"),
+            Self::NotYours => say!("errors-do-not-yours"),
+            Self::RegionFile(_) => say!("errors-do-region-file"),
+            Self::Table(_) => say!("errors-do-table"),
+            Self::Time(_) => say!("errors-do-time"),
+            Self::Store(error) => error.for_people(),
             _ => self.on_the_floor(),
         }
     }
@@ -468,62 +442,28 @@ impl WorkshopError {
     /// What somebody at a bench, or who sends a part, can do about it.
     fn on_the_floor(&self) -> String {
         match self {
-            Self::SpoolRefused { what_to_do, .. } => (*what_to_do).to_owned(),
-            Self::NotWaiting { .. } => {
-                "A program can only be sent before the start. Nothing was changed.".to_owned()
-            }
-            Self::SentBefore { number } => sent_before(*number),
-            Self::TakenDown { .. } => "It can’t be used again. Ask the coordinator why.".to_owned(),
-            Self::LaterNow { .. } => {
-                "Nothing was changed. Look at the other ways again: there may be a new one."
-                    .to_owned()
-            }
-            Self::TooLateToChange { .. } => {
-                "It is being made, has ended, or waits for somebody to look at it. Its page says how it \
-                 stands."
-                    .to_owned()
-            }
-            Self::ChosenOtherwise { .. } => {
-                "Look at your parts: the new one stands there. Change that one, if it is not right."
-                    .to_owned()
-            }
-            Self::NoSpareNow => {
-                "Spares are printed on the day of a meeting, until the bench there closes, of parts that were \
-                 promised before and have no newer file. On other days send the part again."
-                    .to_owned()
-            }
-            Self::OverLimit { mentor_may, .. } => over_limit(*mentor_may).to_owned(),
-            Self::NobodyElse { .. } => {
-                "Talk with the coordinator: they can take the request down, or find a way."
-                    .to_owned()
-            }
-            Self::TooEarly { .. } => "Reload the run sheet and do what comes first.".to_owned(),
-            Self::WrongTime => {
-                "Set the clock of this tablet. If it is right, tell the coordinator what was done."
-                    .to_owned()
-            }
+            Self::SpoolRefused { what_to_do, .. } => what_to_do.clone(),
+            Self::NotWaiting { .. } => say!("errors-do-not-waiting"),
+            Self::SentBefore { number } => say!("errors-do-sent-before", number = number),
+            Self::TakenDown { .. } => say!("errors-do-taken-down"),
+            Self::LaterNow { .. } => say!("errors-do-later-now"),
+            Self::TooLateToChange { .. } => say!("errors-do-too-late-to-change"),
+            Self::ChosenOtherwise { .. } => say!("errors-do-chosen-otherwise"),
+            Self::NoSpareNow => say!("errors-do-no-spare-now"),
+            Self::OverLimit {
+                mentor_may: true, ..
+            } => say!("errors-do-ask-mentor"),
+            Self::OverLimit { .. } => say!("errors-do-ask-coordinator"),
+            Self::NobodyElse { .. } => say!("errors-do-nobody-else"),
+            Self::TooEarly { .. } => say!("errors-do-too-early"),
+            Self::WrongTime => say!("errors-do-wrong-time"),
             Self::NotTakenBack { why } | Self::NobodyMay { why } => why.clone(),
-            Self::Held { .. } => "Say of each whether it is good now or scrap.".to_owned(),
-            Self::BadDimension { .. } => "Nothing was kept. Change it and send it again.".to_owned(),
-            Self::NotGood { .. } => {
-                "What is outside its limits is not good: rework it if that helps, and measure it again, \
-                 or call it scrap. What was not measured: measure it, or say why that can’t be done. \
-                 Nothing was changed."
-                    .to_owned()
-            }
-            Self::MustMeasure { .. } => {
-                "Its team named dimensions that must be right. Go through the copies one by one: \
-                 measure each and write down what you read. Nothing was changed."
-                    .to_owned()
-            }
-            Self::NothingGood { .. } => {
-                "Reload the run sheet: what was lost is made again.".to_owned()
-            }
-            Self::CalledBack { .. } => {
-                "If it runs, stop the printer and let it cool. If copies are there, keep them and \
-                 tell the coordinator."
-                    .to_owned()
-            }
+            Self::Held { .. } => say!("errors-do-held"),
+            Self::BadDimension { .. } => say!("errors-do-bad-dimension"),
+            Self::NotGood { .. } => say!("errors-do-not-good"),
+            Self::MustMeasure { .. } => say!("errors-do-must-measure"),
+            Self::NothingGood { .. } => say!("errors-do-nothing-good"),
+            Self::CalledBack { .. } => say!("errors-do-called-back"),
             _ => self.about_boxes(),
         }
     }
@@ -531,59 +471,19 @@ impl WorkshopError {
     /// What somebody who has a box, or copies that were recalled, can do about it.
     fn about_boxes(&self) -> String {
         match self {
-            Self::WrongBoxCode { .. } => {
-                "Nothing was lost: the box is still to be handed over. Ask the team to read its code \
-                 from the part’s page, or say why it went without."
-                    .to_owned()
-            }
-            Self::TooManyCodes { .. } => {
-                "Try again in an hour, or hand it over without the code and say why.".to_owned()
-            }
-            Self::NoBoxCode { .. } => {
-                "It was closed before boxes had codes. Hand it over without, and say why.".to_owned()
-            }
-            Self::NotLeft { .. } => {
-                "Its bench or the coordinator says first that it is gone. If the team fetched it \
-                 there, that is said there too."
-                    .to_owned()
-            }
-            Self::BoxDown { .. } => {
-                "Keep the box where it is, and give it to nobody. The coordinator says what becomes \
-                 of it."
-                    .to_owned()
-            }
-            Self::BoxRecalled { .. } => {
-                "Keep it at the bench. Open it, check each copy that was recalled, and say whether it \
-                 is good or scrap. Then it can go."
-                    .to_owned()
-            }
-            Self::NotReplaced { .. } => {
-                "Give the number of a part whose file a newer one has replaced.".to_owned()
-            }
-            Self::NothingToRecall => {
-                "Look at what you have named. What was recalled before is not recalled twice."
-                    .to_owned()
-            }
-            Self::RecallOver => {
-                "Somebody has checked it already, the recall was lifted, or it was recalled after you \
-                 looked at it. Reload the page."
-                    .to_owned()
-            }
-            Self::NotMadeYet { .. } => {
-                "Say its size on the part’s page, or send a changed file.".to_owned()
-            }
-            Self::NotThatLeg { .. } => {
-                "Somebody has said so already, or it has no way left. Reload the page.".to_owned()
-            }
-            Self::NotThatBox { .. } => {
-                "It is lost only while nobody has it. That it has the wrong parts can be said for 7 \
-                 days after it was handed over."
-                    .to_owned()
-            }
-            Self::BoxDecided { .. } => {
-                "Somebody was faster. Nothing was changed; reload the page to see how it stands."
-                    .to_owned()
-            }
+            Self::WrongBoxCode { .. } => say!("errors-do-wrong-box-code"),
+            Self::TooManyCodes { .. } => say!("errors-do-too-many-codes"),
+            Self::NoBoxCode { .. } => say!("errors-do-no-box-code"),
+            Self::NotLeft { .. } => say!("errors-do-not-left"),
+            Self::BoxDown { .. } => say!("errors-do-box-down"),
+            Self::BoxRecalled { .. } => say!("errors-do-box-recalled"),
+            Self::NotReplaced { .. } => say!("errors-do-not-replaced"),
+            Self::NothingToRecall => say!("errors-do-nothing-to-recall"),
+            Self::RecallOver => say!("errors-do-recall-over"),
+            Self::NotMadeYet { .. } => say!("errors-do-not-made-yet"),
+            Self::NotThatLeg { .. } => say!("errors-do-not-that-leg"),
+            Self::NotThatBox { .. } => say!("errors-do-not-that-box"),
+            Self::BoxDecided { .. } => say!("errors-do-box-decided"),
             _ => String::new(),
         }
     }
@@ -638,19 +538,13 @@ impl WorkshopError {
     }
 }
 
-fn sent_before(number: i64) -> String {
-    format!(
-        "If you want it again, open part {number} and choose “Ask for it again”. If it was a mistake, \
-         you have nothing to do."
-    )
+fn plan_refused(violation: &Violation) -> String {
+    let (why, plate) = (violation.words(), violation.plate().0);
+    say!("errors-plan-refused", why = why, plate = plate)
 }
 
-fn over_limit(mentor_may: bool) -> &'static str {
-    if mentor_may {
-        "Wait until some of your parts are made, or ask your mentor to send it with a reason."
-    } else {
-        "Wait until some of your parts are made, or ask the coordinator."
-    }
+fn contended(tries: u32) -> String {
+    say!("errors-contended", n = tries)
 }
 
 fn box_mm([x, y, z]: &[f64; 3]) -> String {

@@ -134,8 +134,8 @@ impl JudgedPart {
             Some(finding) => Err(WorkshopError::NeedsChange {
                 part: self.name.clone(),
                 code: finding.code,
-                why: finding.why.clone(),
-                what_to_do: finding.what_to_do.clone(),
+                why: Box::new(finding.why.clone()),
+                what_to_do: Box::new(finding.what_to_do.clone()),
             }),
         }
     }

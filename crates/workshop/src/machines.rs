@@ -9,10 +9,11 @@ mod standing;
 
 use partpledge_catalogue::region::AgentEntry;
 use partpledge_machines::{
-    Answer, Ask, Execution, Kind, LookAgain, Moment, ReadError, Story, Watch, read,
+    Answer, Ask, Execution, Kind, LookAgain, Moment, ReadError, Story, Watch, WatchError, read,
 };
 use partpledge_records::{MachineRead, MachineWatch};
 use partpledge_units::time::EventMs;
+use partpledge_words::{Said, say};
 
 use crate::actor::Actor;
 use crate::bench::{AHEAD_MS, machine_says};
@@ -51,8 +52,8 @@ const STAMPS: &str = "stamps";
 const FLICKER: &str = "flicker";
 
 /// What is wrong with an agent: a stable word for it, and plain words.
-#[derive(Clone, Debug, PartialEq, Eq)]
-struct Fault(&'static str, String);
+#[derive(Clone, Debug, PartialEq)]
+struct Fault(&'static str, Said);
 
 fn source(agent: &AgentEntry) -> String {
     format!("{} {}", agent.address, agent.device)
@@ -109,11 +110,11 @@ impl Asked {
     }
 
     /// The words and the beginning of that fault, if it is what was wrong last.
-    fn known_fault(&self, code: &str) -> Option<(&str, EventMs)> {
+    fn known_fault(&self, code: &str) -> Option<(&Said, EventMs)> {
         let same = self.before.as_ref()?;
         let fault = same.fault.as_ref().filter(|_| same.source == self.source);
         let (known, words, since) = fault?;
-        (known == code).then_some((words.as_str(), *since))
+        (known == code).then_some((words, *since))
     }
 }
 
@@ -126,7 +127,7 @@ pub async fn answered(
     session: &Session,
     actor: &Actor,
     asked: &Asked,
-    answer: Result<Vec<u8>, String>,
+    answer: Result<Vec<u8>, Said>,
 ) -> Result<bool, WorkshopError> {
     actor.must_be_the_clock()?;
     let bytes = match answer {
@@ -149,7 +150,7 @@ pub async fn answered(
             return Ok(true);
         }
         Err(error) => {
-            let fault = Fault("unread", error.to_string());
+            let fault = Fault("unread", unread(&error));
             return keep(session, asked, asked.at().cloned(), (true, Some(fault))).await;
         }
     };
@@ -205,7 +206,7 @@ fn go_on(asked: &Asked, answer: &Answer) -> Went {
                 moments: Vec::new(),
                 more: false,
             }),
-            Err(error) => Went::Not(Fault("device", error.to_string())),
+            Err(error) => Went::Not(Fault("device", unwatched(&error))),
         };
     };
     match watch.go_on(answer, device) {
@@ -214,10 +215,41 @@ fn go_on(asked: &Asked, answer: &Answer) -> Went {
     }
 }
 
-fn off_by(whose: &str, off_ms: i64) -> String {
-    let way = if off_ms > 0 { "fast" } else { "slow" };
+/// Why an answer can't be read, in words.
+fn unread(error: &ReadError) -> Said {
+    match error {
+        ReadError::TooLarge => say("machines-answer-large"),
+        ReadError::NotText => say("machines-answer-no-text"),
+        ReadError::Broken => say("machines-answer-broken"),
+        ReadError::DocType => say("machines-answer-doctype"),
+        ReadError::TooDeep => say("machines-answer-deep"),
+        ReadError::TooMany => say("machines-answer-many"),
+        ReadError::NotStreams => say("machines-answer-other"),
+        ReadError::Missing(what) => say("machines-answer-missing").with("what", *what),
+        ReadError::Bad(what) => say("machines-answer-bad").with("what", *what),
+        ReadError::OutOfRange => say("machines-answer-no-numbers"),
+        ReadError::Refused => say("machines-answer-refused"),
+    }
+}
+
+/// Why a machine can't be watched, in words.
+fn unwatched(error: &WatchError) -> Said {
+    match error {
+        WatchError::NoDevice => say("machines-no-device"),
+        WatchError::NoExecution => say("machines-no-execution"),
+        WatchError::Several => say("machines-several-executions"),
+    }
+}
+
+/// How far a clock is off: the agent's, or the printer's own.
+fn off_by(of_agent: bool, off_ms: i64) -> Said {
     let minutes = off_ms.saturating_abs() / 60_000;
-    format!("{whose} clock is {minutes} minutes {way}")
+    match (of_agent, off_ms > 0) {
+        (true, true) => say("machines-agent-fast").with("minutes", minutes),
+        (true, false) => say("machines-agent-slow").with("minutes", minutes),
+        (false, true) => say("machines-own-fast").with("minutes", minutes),
+        (false, false) => say("machines-own-slow").with("minutes", minutes),
+    }
 }
 
 /// Times of an agent or a printer whose clock is wrong are not taken. The agent's is held against ours;
@@ -227,7 +259,7 @@ fn clock_fault(asked: &Asked, answer: &Answer, now: EventMs) -> Option<Fault> {
     let made_at = answer.header.made_at;
     let off = made_at.0.saturating_sub(now.0);
     if off.saturating_abs() > CLOCK_MS {
-        return Some(Fault("clock", off_by("its agent’s", off)));
+        return Some(Fault("clock", off_by(true, off)));
     }
     let own = answer.device(&asked.device).into_iter();
     let own = own.flat_map(|device| &device.observations);
@@ -247,11 +279,11 @@ fn clock_fault(asked: &Asked, answer: &Answer, now: EventMs) -> Option<Fault> {
     let slow = new.iter().map(behind).min().unwrap_or(0).min(0);
     let off = if fast > CLOCK_MS { fast } else { slow };
     if off.saturating_abs() > CLOCK_MS {
-        return Some(Fault(STAMPS, off_by("its", off)));
+        return Some(Fault(STAMPS, off_by(false, off)));
     }
     // Until it says something with a time that can be, its clock is as wrong as it was.
     let known = asked.known_fault(STAMPS).filter(|_| new.is_empty());
-    known.map(|(words, _)| Fault(STAMPS, words.to_owned()))
+    known.map(|(words, _)| Fault(STAMPS, words.clone()))
 }
 
 /// A printer that changes all the time is broken, or somebody plays with it: an hour long nothing of it is
@@ -266,11 +298,11 @@ async fn flicker(
         .known_fault(FLICKER)
         .filter(|(_, since)| *since > hour_ago)
     {
-        return Ok(Some(Fault(FLICKER, words.to_owned())));
+        return Ok(Some(Fault(FLICKER, words.clone())));
     }
     let many = story.moments.len();
     if many > MOST_MOMENTS {
-        let words = format!("it changed {many} times in one answer, which no printer does");
+        let words = say("machines-flickers").with("n", many);
         return Ok(Some(Fault(FLICKER, words)));
     }
     let new = story.moments.iter().filter(|one| one.at >= hour_ago);
@@ -281,7 +313,7 @@ async fn flicker(
     let (store, region) = session.writable()?;
     let said = store.moments_of_machine(region, &asked.printer, hour_ago);
     let many = new + said.await?.len();
-    let words = format!("it changed {many} times within an hour, which no printer does");
+    let words = say("machines-flickers-hour").with("n", many);
     Ok((many > MOST_AN_HOUR).then_some(Fault(FLICKER, words)))
 }
 
@@ -331,7 +363,6 @@ async fn keep(
         let known = same.and_then(|watch| watch.fault.as_ref());
         let since = known.filter(|(known, ..)| known == code);
         let since = since.map_or(session.now, |(_, _, since)| *since);
-        let words = words.chars().take(200).collect();
         (code.to_owned(), words, since)
     });
     let watch = MachineWatch {

@@ -13,6 +13,7 @@ use partpledge_records::{
 };
 use partpledge_units::ids::{IdSource, MessageId, PersonId};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::{Tongue, say, within};
 
 use crate::actor::Actor;
 use crate::error::WorkshopError;
@@ -31,6 +32,12 @@ const NEWS_MS: i64 = 7 * DAY_MS;
 const CUT_OFF_MS: i64 = 10 * MINUTE_MS;
 /// Messages that the outbox shows.
 const SHOWN: i64 = 200;
+
+/// Why messages failed, as it is kept; shown by [`why_failed`]. What a mail server said is kept as it is.
+const CUT_OFF: &str = "The server stopped while it was being sent. We can’t tell if it went.";
+const TOO_LATE: &str = "It could not be sent for a day.";
+const UNWANTED: &str = "They want no e-mail.";
+const NO_ANSWER: &str = "No answer: we can’t tell if it went. ";
 
 /// A message with the address that it goes to.
 #[derive(Clone, Debug)]
@@ -117,7 +124,11 @@ pub async fn compose(
         let day = digest_key(today(session));
         let urgent = choice == MailChoice::Urgent;
         let has_digest = urgent && store.has_message(region, (person, &day)).await?;
-        for (new, holds) in due_for(session, (person, choice, has_digest), notices, site) {
+        let known = store.person(region, person).await?;
+        let own = known.and_then(|known| Tongue::tagged(&known.language));
+        let who = (person, choice, has_digest);
+        let due = within(own.unwrap_or_default(), || due_for(session, who, notices, site));
+        for (new, holds) in due {
             let ids = &mut IdSource::Os;
             let new = (&new, holds.as_slice());
             made += usize::from(store.add_message(region, new, ids, session.now).await?);
@@ -180,11 +191,9 @@ pub async fn due(session: &Session, actor: &Actor) -> Result<Vec<Letter>, Worksh
     actor.must_be_the_clock()?;
     let (store, region) = session.writable()?;
     let before = EventMs(session.now.0 - CUT_OFF_MS);
-    let why = "The server stopped while it was being sent. We can’t tell if it went.";
-    store.messages_cut_off(region, before, why).await?;
+    store.messages_cut_off(region, before, CUT_OFF).await?;
     let since = EventMs(session.now.0 - DAY_MS);
-    let why = "It could not be sent for a day.";
-    store.messages_too_late(region, since, why).await?;
+    store.messages_too_late(region, since, TOO_LATE).await?;
     if is_quiet(session) {
         return Ok(Vec::new());
     }
@@ -197,7 +206,7 @@ pub async fn due(session: &Session, actor: &Actor) -> Result<Vec<Letter>, Worksh
         match address.filter(|_| wants) {
             Some(address) => letters.push(Letter { message, address }),
             None => {
-                let over = (MessageState::Failed, "They want no e-mail.", session.now);
+                let over = (MessageState::Failed, UNWANTED, session.now);
                 store.message_waits(region, &message, over).await?;
             }
         }
@@ -262,12 +271,26 @@ pub async fn answered(
             None => (MessageState::Failed, Some(short(why)), now),
         },
         Answer::Silent(why) => {
-            let why = format!("No answer: we can’t tell if it went. {}", short(why));
+            let why = format!("{NO_ANSWER}{}", short(why));
             (MessageState::Failed, Some(why), now)
         }
     };
     let done = (state, why.as_deref(), at);
     Ok(store.message_done(region, message, done).await?)
+}
+
+/// Why a message failed, for whoever reads the outbox.
+#[must_use]
+pub fn why_failed(kept: &str) -> String {
+    match kept {
+        CUT_OFF => say!("outbox-why-cut-off"),
+        TOO_LATE => say!("outbox-why-too-late"),
+        UNWANTED => say!("outbox-why-unwanted"),
+        other => match other.strip_prefix(NO_ANSWER) {
+            Some(said) => say!("outbox-why-no-answer", said = said),
+            None => other.to_owned(),
+        },
+    }
 }
 
 /// The outbox, the last message first.

@@ -10,12 +10,13 @@ use std::fmt;
 use partpledge_quality::dimension::MOST;
 use partpledge_records::{Measured, State, StepKind, StoredCopy};
 use partpledge_units::ids::RequestId;
+use partpledge_words::say;
 
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::intake::JudgedFile;
 
-pub use partpledge_quality::dimension::{LONGEST_WHAT, MOST as MOST_DIMENSIONS};
+pub use partpledge_quality::dimension::{LONGEST_WHAT, MOST as MOST_DIMENSIONS, in_mm};
 pub use partpledge_quality::grade::prints_hold;
 pub use partpledge_quality::{CriticalDimension, NotADimension, Outside, Reading};
 
@@ -25,19 +26,25 @@ pub type Readings = BTreeMap<u32, Reading>;
 /// What was read off copies, by the number of their share and their own within the request.
 pub type EachMeasured = BTreeMap<(u64, i64), Readings>;
 
-/// Why a dimension could not be measured, as it is stored and in words for the bench and the team.
-pub const WHY_NOT: [(&str, &str); 4] = [
-    ("out-of-reach", "our tools don’t reach it"),
-    ("no-tool", "we have no tool for it here"),
-    ("too-soft", "it bends when it is measured"),
-    ("not-on-this-piece", "this piece does not have it"),
-];
+/// Why a dimension could not be measured, as it is stored.
+pub const WHY_NOT: [&str; 4] = ["out-of-reach", "no-tool", "too-soft", "not-on-this-piece"];
+
+/// The same with the words for the bench and the team.
+#[must_use]
+pub fn why_nots() -> Vec<(&'static str, String)> {
+    WHY_NOT.map(|code| (code, why_not(code))).to_vec()
+}
 
 /// The words for a reason, by its code.
 #[must_use]
-pub fn why_not(code: &str) -> &'static str {
-    let known = WHY_NOT.iter().find(|(known, _)| *known == code);
-    known.map_or("nobody said why", |(_, words)| words)
+pub fn why_not(code: &str) -> String {
+    match code {
+        "out-of-reach" => say!("send-why-not-out-of-reach"),
+        "no-tool" => say!("send-why-not-no-tool"),
+        "too-soft" => say!("send-why-not-too-soft"),
+        "not-on-this-piece" => say!("send-why-not-not-on-this-piece"),
+        _ => say!("send-why-not-unsaid"),
+    }
 }
 
 /// What keeps a copy from being called good.
@@ -69,14 +76,18 @@ pub struct Fault {
 /// `copy 2: bore for the bearing is 0.12 mm too large`.
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "copy {}: {} ", self.copy, self.what)?;
-        match &self.lack {
-            Lack::NotMeasured => f.write_str("is not measured"),
-            Lack::Outside(outside) => write!(f, "is {outside}"),
-            Lack::WasOutside(outside) => {
-                write!(f, "was {outside}: it has to be measured again")
+        let (copy, what) = (self.copy, &self.what);
+        f.write_str(&match &self.lack {
+            Lack::NotMeasured => say!("send-fault-not-measured", copy = copy, what = what),
+            Lack::Outside(outside) => {
+                let outside = outside.to_string();
+                say!("send-fault-is", copy = copy, what = what, outside = outside)
             }
-        }
+            Lack::WasOutside(outside) => {
+                let outside = outside.to_string();
+                say!("send-fault-was", copy = copy, what = what, outside = outside)
+            }
+        })
     }
 }
 
@@ -253,7 +264,7 @@ impl Books {
             let known = (1..=many).contains(&usize::try_from(*n).unwrap_or(0));
             let right = match reading {
                 Reading::Value(value) => value.0 > 0,
-                Reading::NotMeasured(why) => WHY_NOT.iter().any(|(code, _)| code == why),
+                Reading::NotMeasured(why) => WHY_NOT.contains(&why.as_str()),
             };
             if !known || !right {
                 let (what, range) = (

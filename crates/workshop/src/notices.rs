@@ -24,6 +24,7 @@ use crate::risks::Outcome;
 use crate::session::Session;
 
 pub use says::Says;
+pub(crate) use says::{doubt_of, reason_of};
 
 const DAY_MS: i64 = 24 * 3_600_000;
 /// What is older when the server comes to read it is no news: a server may be off for a holiday.
@@ -181,7 +182,7 @@ fn for_each(
             let whose = format!("/{person}");
             one.by.as_ref().is_some_and(|by| by.ends_with(&whose))
         };
-        let text = one.says.text(zone);
+        let said = one.says.said(zone);
         for (person, roles) in people.iter().filter(|(person, _)| !by(person.id)) {
             let reached = roles
                 .iter()
@@ -194,7 +195,7 @@ fn for_each(
                 at: one.at,
                 urgent: one.says.urgent(),
                 link: one.link.clone(),
-                says: text.clone(),
+                says: said.clone(),
             }));
         }
     }

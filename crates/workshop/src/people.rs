@@ -18,6 +18,7 @@ use partpledge_catalogue::RegionFile;
 use partpledge_records::{Deed, Held, Person, RoleKind, SignIn, Store, StoreError};
 use partpledge_units::ids::{PersonId, RegionId};
 use partpledge_units::time::EventMs;
+use partpledge_words::say;
 
 use crate::actor::{Actor, Role};
 use crate::error::WorkshopError;
@@ -111,10 +112,10 @@ pub const MOST_NAME: usize = 40;
 #[derive(Debug, thiserror::Error)]
 pub enum PeopleError {
     /// What was typed is not in order.
-    #[error("not in order: {0:?}")]
+    #[error("{}", say!("people-not-in-order", problems = format!("{:?}", .0)))]
     Typed(Vec<Problem>),
     /// Too many tries; from then on it can be tried again.
-    #[error("too many tries")]
+    #[error("{}", say!("people-too-many-tries"))]
     TooMany {
         /// When the count begins anew.
         again_at: EventMs,

@@ -6,6 +6,7 @@ use partpledge_planning_model::{Assignment, Plan, Plate};
 use partpledge_records::{Floor, SavedPlan};
 use partpledge_units::ids::IdSource;
 use partpledge_units::time::Minute;
+use partpledge_words::Said;
 
 use crate::actor::Actor;
 use crate::error::WorkshopError;
@@ -52,7 +53,7 @@ pub async fn save(
     session: &Session,
     actor: &Actor,
     proposed: &Proposed,
-    reason: &str,
+    reason: &Said,
 ) -> Result<SavedPlan, WorkshopError> {
     actor.must_coordinate()?;
     let (store, region) = session.writable()?;

@@ -20,6 +20,7 @@ use partpledge_records::{
 use partpledge_toolpath::Estimate;
 use partpledge_units::ids::{IdSource, RequestId, VersionId};
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::said;
 
 use crate::ENGINE;
 use crate::actor::Actor;
@@ -623,10 +624,7 @@ fn with_others(
     document.alternatives.extend(others);
     document.reasons.insert(
         0,
-        format!(
-            "It goes on plate {}, which is planned already with other parts.",
-            whole.seq.0
-        ),
+        said!("reasons-joins", plate = whole.seq.0),
     );
     let joins = whole.seq;
     let mut all = floor.plates.clone();

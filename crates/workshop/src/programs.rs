@@ -9,6 +9,7 @@ use partpledge_planning_model::{Making, Plate, PlateSeq, PrinterIx};
 use partpledge_records::{BlobHash, Floor, KeptPlate, NotUsed, PlateProgram, StepKind};
 use partpledge_toolpath::program::{ProgramFinding, RetimeError, Retimed, Retiming};
 use partpledge_units::time::Minutes;
+use partpledge_words::say;
 
 use crate::actor::Actor;
 use crate::bench::{Done, program_received};
@@ -19,8 +20,6 @@ use crate::terrain::Terrain;
 
 /// How much of a program is looked at in one go.
 const PIECE_BYTES: usize = 256 * 1024;
-/// A zero elsewhere is no fault, but then we can't tell whether it stays on the bed.
-const ZERO_ELSEWHERE: &str = "Check that the program is made for this bed, with its zero at the front left corner. One with its zero elsewhere can’t be used here yet.";
 /// Longest name of a file that is kept, in characters.
 const LONGEST_NAME: usize = 120;
 /// Longer than any plan looks ahead, min: a hundred years.
@@ -80,11 +79,8 @@ fn class_of<'a>(
     let code = place.and_then(|place| session.terrain.classes.get(place.printer.0));
     let class = code.and_then(|code| session.catalogue.class(code));
     class.ok_or_else(|| {
-        let (why, what_to_do) = (
-            "this plate has no printer in the plan yet",
-            "Send the program once the plate has its place.",
-        );
-        refused("no-place", why.to_owned(), what_to_do)
+        let why = say!("programs-no-place");
+        refused("no-place", why, &say!("programs-send-later"))
     })
 }
 
@@ -109,30 +105,29 @@ fn retimed(
         let why = first.why();
         let why = why.strip_suffix('.').unwrap_or(&why).to_owned();
         let what_to_do = match first {
-            ProgramFinding::OutsideBed { .. } => ZERO_ELSEWHERE,
+            // A zero elsewhere is no fault, but then we can't tell whether it stays on the bed.
+            ProgramFinding::OutsideBed { .. } => say!("programs-zero-elsewhere"),
             other => other.what_to_do(),
         };
-        return Err(refused(first.code(), why, what_to_do));
+        return Err(refused(first.code(), why, &what_to_do));
     }
     if told.laid_filament_mm <= 0.0 {
         let (why, what_to_do) = (
-            "this program lays no plastic",
-            "Choose the program that prints this plate.",
+            say!("programs-lays-nothing"),
+            say!("programs-choose-printing"),
         );
-        return Err(refused("lays-nothing", why.to_owned(), what_to_do));
+        return Err(refused("lays-nothing", why, &what_to_do));
     }
     Ok(told)
 }
 
 fn no_program(error: &RetimeError) -> WorkshopError {
     let what_to_do = match error {
-        RetimeError::Binary { .. } => "Save the program as plain text and send that.",
-        RetimeError::NoMotion { .. } => {
-            "Choose the motion program that your printer runs: a text with lines such as G1 X10 Y10."
-        }
-        RetimeError::FeedMode { .. } => error.what_to_do(),
+        RetimeError::Binary { .. } => say!("programs-save-as-text"),
+        RetimeError::NoMotion { .. } => say!("programs-choose-motion"),
+        RetimeError::FeedMode { .. } => say!("programs-write-speeds"),
     };
-    refused(error.code(), error.to_string(), what_to_do)
+    refused(error.code(), error.to_string(), &what_to_do)
 }
 
 pub(crate) fn refused(code: &'static str, why: String, what_to_do: &str) -> WorkshopError {
@@ -153,6 +148,30 @@ fn levelling_s(class: &PrinterClass, told: &Retimed) -> f64 {
     }
 }
 
+/// Under what moves and lines are kept that no word of the program stands for.
+const NOT_TIMED: &str = "moves from a place that nobody knows";
+const PASSED_OVER: &str = "lines too long to be read";
+
+/// What was not used of a program, as people read it: a word of the program itself is as it is.
+#[must_use]
+pub fn not_used_says(kept: &str) -> String {
+    match kept {
+        NOT_TIMED => return say!("programs-not-timed"),
+        PASSED_OVER => return say!("programs-lines-passed-over"),
+        "axis without a number" => return say!("programs-axis-no-number"),
+        "arc not timed" => return say!("programs-arc-not-timed"),
+        "(other text)" => return say!("programs-other-text"),
+        _ => {}
+    }
+    match kept.split_once(' ') {
+        Some((word, "(broken line)")) => say!("programs-broken-line", word = word),
+        Some((word, "(no temperature)")) => say!("programs-no-temperature", word = word),
+        Some((word, "(no time)")) => say!("programs-no-time", word = word),
+        Some((word, "(not above zero)")) => say!("programs-not-above-zero", word = word),
+        _ => kept.to_owned(),
+    }
+}
+
 /// All that the time does not hold.
 fn not_used(told: &Retimed) -> Vec<NotUsed> {
     let words = told.words.iter().map(|word| NotUsed {
@@ -160,8 +179,8 @@ fn not_used(told: &Retimed) -> Vec<NotUsed> {
         count: word.count,
     });
     let more = [
-        ("moves from a place that nobody knows", told.not_timed),
-        ("lines too long to be read", told.lines_passed_over),
+        (NOT_TIMED, told.not_timed),
+        (PASSED_OVER, told.lines_passed_over),
     ];
     let more = more.into_iter().filter(|(_, count)| *count > 0);
     let more = more.map(|(word, count)| NotUsed {
@@ -256,6 +275,28 @@ mod tests {
             (ages.nominal.0, ages.reserved.0),
             (LONGEST_MIN, LONGEST_MIN)
         );
+    }
+
+    #[test]
+    fn what_was_not_used_is_said_in_english_as_it_is_kept() {
+        use partpledge_words::{Tongue, within};
+        let kept = [
+            NOT_TIMED,
+            PASSED_OVER,
+            "axis without a number",
+            "arc not timed",
+            "(other text)",
+            "X (broken line)",
+            "M104 (no temperature)",
+            "G4 (no time)",
+            "F (not above zero)",
+        ];
+        for kept in kept {
+            assert_eq!(not_used_says(kept), kept);
+            let german = within(Tongue::German, || not_used_says(kept));
+            assert_ne!(german, kept, "it has a message of its own");
+        }
+        assert_eq!(not_used_says("M106"), "M106");
     }
 
     #[test]

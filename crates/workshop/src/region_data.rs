@@ -6,6 +6,7 @@ mod needs;
 use partpledge_planning::Ground;
 use partpledge_planning_model::{Plan, PlateSeq};
 use partpledge_records::RegionFileEntry;
+use partpledge_words::say;
 use sha2::{Digest, Sha256};
 
 pub use partpledge_catalogue::region::{
@@ -139,13 +140,11 @@ fn not_made(books: &Books, answer: &Answer) -> Vec<(String, String)> {
     let is_made = |seq: PlateSeq| answer.books.floor.plan.of(seq).is_some();
     let late = answer.newly_late.iter().copied();
     let late = late.filter(|seq| is_made(*seq)).map(|seq| {
-        let why = "would come later than promised. Keep what it needs until it is made.";
-        (of_plate(&answer.books, seq), why.to_owned())
+        (of_plate(&answer.books, seq), say!("data-would-be-late"))
     });
     let planned = books.floor.plan.assignments.iter().map(|place| place.plate);
     let nowhere = planned.filter(|seq| !is_made(*seq)).map(|seq| {
-        let why = "could not be made anywhere. Keep what it needs until it is made.";
-        (of_plate(&answer.books, seq), why.to_owned())
+        (of_plate(&answer.books, seq), say!("data-made-nowhere"))
     });
     late.chain(nowhere).collect()
 }
@@ -191,11 +190,14 @@ fn without_what_can_not_stay(then: &Session, books: &mut Books) -> Result<(), Wo
 fn of_plate(books: &Books, seq: PlateSeq) -> String {
     let kept = books.plate(seq.0);
     let listed = kept.and_then(|kept| books.request(kept.request));
-    let whose = listed.map_or_else(String::new, |listed| {
-        format!(
-            " ({} for {}, request {})",
-            listed.part, listed.request.team, listed.request.number
-        )
-    });
-    format!("Plate {}{whose}", seq.0)
+    match listed {
+        Some(listed) => say!(
+            "data-plate-for",
+            plate = seq.0,
+            part = &listed.part,
+            team = &listed.request.team,
+            request = listed.request.number
+        ),
+        None => say!("data-plate", plate = seq.0),
+    }
 }

@@ -515,7 +515,7 @@ pub async fn take(
         late: late_in(&chooser.ground, &books.floor.plates, &choice.plan),
         moved: choice.moved,
     };
-    let reason = format!("request {number} was given a better place");
+    let reason = partpledge_words::said!("promises-plan-better", number = number);
     crate::bench::adopt(session, actor, &books, (choice.plan, reason), key).await?;
     Ok(done)
 }

@@ -14,6 +14,7 @@ use partpledge_records::{
 use partpledge_units::ids::{IdSource, RequestId};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 
 use crate::actor::Actor;
 use crate::books::Books;
@@ -106,7 +107,7 @@ pub fn part_name(file_name: &str) -> String {
     let name: String = words.split_whitespace().collect::<Vec<_>>().join(" ");
     let short: String = name.chars().take(LONGEST_NAME).collect();
     if short.trim().is_empty() {
-        "part".to_owned()
+        say!("send-unnamed")
     } else {
         short.trim().to_owned()
     }

@@ -5,7 +5,9 @@ use partpledge_costing::{Cost, Job, cost, energy_wh};
 use partpledge_sections::{Section, cut_layers};
 use partpledge_toolpath::strength::{Build, WeakLayers, weakest};
 use partpledge_toolpath::{Estimate, Variant, lighter};
+use partpledge_units::cast::int_f64;
 use partpledge_units::money::Money;
+use partpledge_words::{decimal, say, short};
 
 use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process};
@@ -15,6 +17,9 @@ mod one_copy;
 
 pub(crate) use one_copy::weak_part;
 pub use one_copy::{OneCopy, WeakPart, one_copies};
+
+/// Behind so many figures there is nothing left of two that count.
+const SMALLEST_DIGIT: u8 = 8;
 
 /// What one copy takes and bears.
 #[derive(Clone, Debug, PartialEq)]
@@ -120,7 +125,7 @@ pub fn range_in_words([low, high]: [f64; 2]) -> String {
     let one = |value: f64| {
         let rounded = format!("{value:.1e}").parse().unwrap_or(value);
         let shown: f64 = if rounded.abs() < 1e-6 { 0.0 } else { rounded };
-        shown.to_string()
+        short(shown, SMALLEST_DIGIT).to_string()
     };
     joined(one(low), &one(high))
 }
@@ -137,10 +142,10 @@ pub fn range_in_words([low, high]: [f64; 2]) -> String {
 #[must_use]
 pub fn force_in_words(force_n: [f64; 2]) -> String {
     let weighs_kg = force_n.map(|n| n / 9.806_65);
-    format!(
-        "{} N (the weight of {} kg)",
-        range_in_words(force_n),
-        range_in_words(weighs_kg)
+    say!(
+        "part-force",
+        force = range_in_words(force_n),
+        weight = range_in_words(weighs_kg)
     )
 }
 
@@ -148,19 +153,26 @@ pub fn force_in_words(force_n: [f64; 2]) -> String {
 #[must_use]
 pub fn money_in_words([low, high]: [Money; 2], costs: &Costs) -> String {
     let decimals = costs.rates.decimals;
-    let (low, high) = (low.in_words(decimals), high.in_words(decimals));
-    if low == high {
-        return low;
-    }
-    let number = low.split(' ').next().unwrap_or(&low);
-    joined(number.to_owned(), &high)
+    // Cents are whole: the nearest double has all of them.
+    let amount = |money: Money| {
+        decimal(
+            int_f64(money.minor) / 10_f64.powi(decimals.into()),
+            decimals,
+        )
+        .to_string()
+    };
+    say!(
+        "part-money",
+        amount = joined(amount(low), &amount(high)),
+        currency = high.currency.to_string()
+    )
 }
 
 fn joined(low: String, high: &str) -> String {
     if low == high {
         low
     } else {
-        format!("{low} to {high}")
+        say!("part-range", low = low, high = high)
     }
 }
 
@@ -200,29 +212,27 @@ pub fn lighter_in_words(variant: &Variant, sheet: &ProcessSheet) -> String {
 pub fn weak_in_words(weak: &WeakLayers) -> [String; 2] {
     let (pull, bending) = (&weak.pull, &weak.bending);
     if pull.load_n[1] < 1e-3 {
-        let nothing = format!(
-            "Layer {} and the one on it touch nowhere, at {:.1} mm: the part comes in two there.",
-            pull.layer + 1,
-            pull.height_mm
+        let nothing = say!(
+            "part-weak-nowhere",
+            layer = pull.layer + 1,
+            up = decimal(pull.height_mm, 1)
         );
         return [nothing, String::new()];
     }
-    let up = format!(
-        "Pulled straight up, it comes apart first over layer {}, {:.1} mm up. A pull of {} might do it.",
-        pull.layer + 1,
-        pull.height_mm,
-        force_in_words(pull.load_n)
+    let up = say!(
+        "part-weak-pull",
+        layer = pull.layer + 1,
+        up = decimal(pull.height_mm, 1),
+        force = force_in_words(pull.load_n)
     );
     if !bending.slender {
-        let squat =
-            "It is short for its width, so we don't work out a push from the side.".to_owned();
-        return [up, squat];
+        return [up, say!("part-weak-squat")];
     }
-    let aside = format!(
-        "Pushed sideways at its top, it breaks first over layer {}, {:.1} mm up. A push of {} might do it.",
-        bending.layer + 1,
-        bending.height_mm,
-        force_in_words(bending.load_n)
+    let aside = say!(
+        "part-weak-push",
+        layer = bending.layer + 1,
+        up = decimal(bending.height_mm, 1),
+        force = force_in_words(bending.load_n)
     );
     [up, aside]
 }

@@ -2,60 +2,61 @@
 
 use partpledge_planning::{Alternative, Ask, Reason};
 use partpledge_units::chance::in_ten;
+use partpledge_words::dates::Form;
+use partpledge_words::{Said, Tongue, said};
 
 use crate::terrain::Terrain;
 
 /// Why a pledge is not earlier.
-pub(crate) fn reason(terrain: &Terrain, reason: &Reason) -> String {
-    let at = |minute| terrain.zone.short(minute);
+pub(crate) fn reason(terrain: &Terrain, reason: &Reason) -> Said {
+    let at = |minute| terrain.zone.moment(minute, Form::Short);
     match reason {
         Reason::FewPrinters { able, of } => {
-            format!("Only {able} of {of} printers take this size and material.")
+            said!("reasons-few-printers", able = *able, of = *of)
         }
         Reason::StartsLater { printer, start } => {
             let name = &terrain.region.printers[printer.0].name;
-            format!(
-                "{name} is free, with somebody there to start it, on {}.",
-                at(*start)
-            )
+            said!("reasons-starts-later", printer = name, start = at(*start))
         }
-        Reason::WaitsForPeople { end, cleared } => {
-            format!(
-                "It is done by {}; somebody takes it off on {}.",
-                at(*end),
-                at(*cleared)
-            )
-        }
-        Reason::WaitsForLeg { ready, arrives } => {
-            format!(
-                "The box is ready on {}; it reaches you on {}.",
-                at(*ready),
-                at(*arrives)
-            )
-        }
-        Reason::RoomForReprint { nominal, by_then } => {
-            let times = in_ten(*by_then);
-            format!(
-                "If nothing fails it comes on {} ({times} times in ten); the pledge leaves room for a reprint.",
-                at(*nominal)
-            )
-        }
+        Reason::WaitsForPeople { end, cleared } => said!(
+            "reasons-waits-for-people",
+            end = at(*end),
+            cleared = at(*cleared)
+        ),
+        Reason::WaitsForLeg { ready, arrives } => said!(
+            "reasons-waits-for-leg",
+            ready = at(*ready),
+            arrives = at(*arrives)
+        ),
+        Reason::RoomForReprint { nominal, by_then } => said!(
+            "reasons-room-for-reprint",
+            nominal = at(*nominal),
+            n = in_ten(*by_then)
+        ),
     }
 }
 
 /// What would be different.
-pub(crate) fn alternative(terrain: &Terrain, ask: &Ask, other: &Alternative) -> String {
+pub(crate) fn alternative(terrain: &Terrain, ask: &Ask, other: &Alternative) -> Said {
     let printer = &terrain.region.printers[other.printer.0].name;
     let host = terrain.host_at(other.printer, other.start);
-    let way = &ask.ways[other.way];
-    if way.plates.iter().map(|plate| plate.copies).sum::<u32>() == 1 {
-        return format!("on {printer} at {host}");
+    let plates = &ask.ways[other.way].plates;
+    if plates.iter().map(|plate| plate.copies).sum::<u32>() == 1 {
+        return said!("reasons-way-on", printer = printer, host = host);
     }
-    format!("{}, on {printer} at {host}", way.label)
+    said!(
+        "reasons-way-plates",
+        n = plates.len(),
+        printer = printer,
+        host = host
+    )
 }
 
-/// A text that goes on from others.
+/// A text that goes on from others. German sentences go on with the same letters.
 pub(crate) fn first_small(text: &str) -> String {
+    if Tongue::spoken() == Tongue::German {
+        return text.to_owned();
+    }
     let mut chars = text.chars();
     let first = chars.next().map(char::to_lowercase);
     first.into_iter().flatten().chain(chars).collect()

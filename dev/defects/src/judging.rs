@@ -166,7 +166,9 @@ impl Judge {
         let found: Vec<&Finding> = judged.parts.iter().flat_map(|p| &p.findings).collect();
         if Defect::GOOD.contains(&defect) {
             let told = found.iter().find(|f| defect.codes().contains(&f.code));
-            return told.map_or(Verdict::Found, |f| Verdict::Missed(f.why.replace('"', "'")));
+            return told.map_or(Verdict::Found, |f| {
+                Verdict::Missed(f.why.to_string().replace('"', "'"))
+            });
         }
         if defect == Defect::InchScale {
             let asked = found.iter().any(|f| f.code == "unit-doubtful");

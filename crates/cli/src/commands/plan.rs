@@ -34,7 +34,7 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
                 &session,
                 &Actor::at_the_machine(),
                 &proposed,
-                "planned anew",
+                &partpledge_words::say("promises-plan-anew"),
             )
             .await?,
         )

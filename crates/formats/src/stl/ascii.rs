@@ -1,5 +1,7 @@
 //! ASCII STL, word by word: line ends mean nothing but the end of a solid's name.
 
+use partpledge_words::said;
+
 use super::Corners;
 use crate::detect::find_word;
 use crate::error::ReadError;
@@ -44,15 +46,15 @@ pub(crate) fn read_ascii(
         let is = |name: &[u8]| word.eq_ignore_ascii_case(name);
         if is(b"vertex") {
             if in_facet == 3 {
-                let what = "a facet with more than three corners".to_owned();
+                let what = said!("errors-read-facet-many");
                 return Err(ReadError::BadLine { line, what });
             }
             in_facet += 1;
             let p = point(&mut words, line)?;
-            corners.push(p, || format!("line {line}"))?;
+            corners.push(p, || said!("errors-read-at-line", line = line))?;
         } else if is(b"endloop") || is(b"endfacet") || is(b"facet") {
             if in_facet % 3 != 0 {
-                let what = format!("a facet with {in_facet} corners instead of three");
+                let what = said!("errors-read-facet-few", n = in_facet);
                 return Err(ReadError::BadLine { line, what });
             }
             in_facet = 0;
@@ -61,16 +63,16 @@ pub(crate) fn read_ascii(
             ended = !solid_open;
             words.skip_name();
         } else if ended && is_no_text(word) {
-            let what = format!("line {line} is no text");
+            let what = said!("errors-read-line-no-text", line = line);
             return Err(ReadError::MoreBehind { what });
         }
     }
     if in_facet % 3 != 0 {
-        let what = format!("the last facet has {in_facet} of 3 corners");
+        let what = said!("errors-read-last-facet", n = in_facet);
         return Err(ReadError::Truncated { what });
     }
     if solid_open {
-        let what = "the last solid has no 'endsolid'".to_owned();
+        let what = said!("errors-read-no-endsolid");
         return Err(ReadError::Truncated { what });
     }
     corners.finish(FileKind::StlAscii, file_name)

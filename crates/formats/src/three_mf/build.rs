@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use partpledge_units::length::LengthUnit;
+use partpledge_words::{Said, said};
 use quick_xml::events::BytesStart;
 use quick_xml::name::NamespaceResolver;
 
@@ -56,7 +57,7 @@ impl<'a> Builder<'a> {
         }
     }
 
-    fn bad(&self, what: impl Into<String>) -> ReadError {
+    fn bad(&self, what: Said) -> ReadError {
         bad(self.entry, what)
     }
 
@@ -78,7 +79,7 @@ impl<'a> Builder<'a> {
                 At::Model
             }
             (None, _) => {
-                return Err(self.bad("it is not one <model> of the 3MF core specification"));
+                return Err(self.bad(said!("errors-read-not-one-model", tag = "<model>")));
             }
             (Some(At::Model), "resources") => At::Resources,
             (Some(At::Model), "build") => At::Build,
@@ -137,14 +138,15 @@ impl<'a> Builder<'a> {
     /// The model, once the text has ended.
     pub(super) fn finish(self) -> Result<Model, ReadError> {
         if !self.stack.is_empty() {
-            let what = format!(
-                "'{}' ends before its </model>",
-                shown(self.entry.as_bytes())
+            let what = said!(
+                "errors-read-ends-before",
+                entry = shown(self.entry.as_bytes()),
+                tag = "</model>"
             );
             return Err(ReadError::Truncated { what });
         }
         self.model
-            .ok_or_else(|| bad(self.entry, "there is no <model> in it"))
+            .ok_or_else(|| bad(self.entry, said!("errors-read-no-model-in-it", tag = "<model>")))
     }
 
     fn head(
@@ -162,9 +164,9 @@ impl<'a> Builder<'a> {
             Some("foot") => LengthUnit::Foot,
             Some("meter") => LengthUnit::Metre,
             Some(other) => {
-                return Err(self.bad(format!(
-                    "'{}' is not a unit of 3MF",
-                    shown(other.as_bytes())
+                return Err(self.bad(said!(
+                    "errors-read-no-unit",
+                    text = shown(other.as_bytes())
                 )));
             }
         };
@@ -194,7 +196,7 @@ impl<'a> Builder<'a> {
             None | Some("model" | "surface") => Purpose::Print,
             Some("support" | "solidsupport" | "other") => Purpose::NotPrinted,
             Some(other) => {
-                let what = format!("'{}' is not a type of object", shown(other.as_bytes()));
+                let what = said!("errors-read-no-type", text = shown(other.as_bytes()));
                 return Err(self.bad(what));
             }
         };
@@ -219,7 +221,7 @@ impl<'a> Builder<'a> {
         let vertices = object.mesh.vertices.len();
         for (i, triangle) in object.mesh.triangles.iter().enumerate() {
             if let Some(&index) = triangle.iter().find(|&&v| v as usize >= vertices) {
-                let place = format!("triangle {} of object {id}", i + 1);
+                let place = said!("errors-read-at-triangle-of", n = i + 1, object = id);
                 return Err(ReadError::BadIndex {
                     place,
                     index: i64::from(index),
@@ -228,7 +230,7 @@ impl<'a> Builder<'a> {
             }
         }
         if model.objects.insert(id, object).is_some() {
-            return Err(self.bad(format!("object {id} is there twice")));
+            return Err(self.bad(said!("errors-read-object-twice", object = id)));
         }
         Ok(())
     }
@@ -245,7 +247,7 @@ impl<'a> Builder<'a> {
         if let Some((id, object)) = &mut self.object {
             let number = object.mesh.vertices.len() + 1;
             check_point(p, self.limits, &|| {
-                format!("vertex {number} of object {id}")
+                said!("errors-read-at-vertex-of", n = number, object = *id)
             })?;
             object.mesh.vertices.push(p);
         }
@@ -278,9 +280,7 @@ impl<'a> Builder<'a> {
             None => Transform::IDENTITY,
             Some(text) => Transform::parse(&text).ok_or_else(|| {
                 let text = shown(text.as_bytes());
-                self.bad(format!(
-                    "transform=\"{text}\" is not twelve numbers that keep a solid solid"
-                ))
+                self.bad(said!("errors-read-transform", text = text))
             })?,
         };
         let object = self.index("objectid", object.as_deref())?;
@@ -292,21 +292,23 @@ impl<'a> Builder<'a> {
     }
 
     fn index(&self, name: &str, value: Option<&str>) -> Result<u32, ReadError> {
-        let text = value.ok_or_else(|| self.bad(format!("an element lacks its '{name}'")))?;
+        let text = value.ok_or_else(|| self.bad(said!("errors-read-lacks", name = name)))?;
         text.trim().parse().map_err(|_| {
-            self.bad(format!(
-                "{name}=\"{}\" is not a whole number",
-                shown(text.as_bytes())
+            self.bad(said!(
+                "errors-read-not-whole",
+                name = name,
+                text = shown(text.as_bytes())
             ))
         })
     }
 
     fn number(&self, name: &str, value: Option<&str>) -> Result<f64, ReadError> {
-        let text = value.ok_or_else(|| self.bad(format!("an element lacks its '{name}'")))?;
+        let text = value.ok_or_else(|| self.bad(said!("errors-read-lacks", name = name)))?;
         text.trim().parse().map_err(|_| {
-            self.bad(format!(
-                "{name}=\"{}\" is not a number",
-                shown(text.as_bytes())
+            self.bad(said!(
+                "errors-read-not-number",
+                name = name,
+                text = shown(text.as_bytes())
             ))
         })
     }

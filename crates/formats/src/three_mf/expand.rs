@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use partpledge_words::said;
+
 use crate::error::ReadError;
 use crate::limits::Limits;
 use crate::model::{RawMesh, RawPart};
@@ -94,7 +96,10 @@ impl<'a> Expander<'a> {
             .and_then(|model| model.objects.get(&placed.object));
         match object {
             Some(object) => Ok((path, object)),
-            None => Err(bad(path, format!("object {} is not there", placed.object))),
+            None => Err(bad(
+                path,
+                said!("errors-read-object-missing", object = placed.object),
+            )),
         }
     }
 
@@ -158,14 +163,14 @@ impl<'a> Expander<'a> {
         let transform = placed.transform.then(outer);
         // Counted by `load`: no more than the limit, which fits with room to spare.
         let base = u32::try_from(out.vertices.len())
-            .map_err(|_| bad(path, "more corners than can be numbered"))?;
+            .map_err(|_| bad(path, said!("errors-read-corners-uncounted")))?;
         for &p in &object.mesh.vertices {
             let p = transform.apply(p);
             check_point(p, self.limits, &|| {
-                format!(
-                    "a corner of object {} in '{}'",
-                    placed.object,
-                    shown(path.as_bytes())
+                said!(
+                    "errors-read-at-corner-of",
+                    object = placed.object,
+                    entry = shown(path.as_bytes())
                 )
             })?;
             out.vertices.push(p);

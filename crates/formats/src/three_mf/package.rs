@@ -1,12 +1,13 @@
 //! Finding the model in the package: through its relationship, never by its usual path.
 
+use partpledge_words::said;
 use quick_xml::events::Event;
 use quick_xml::name::ResolveResult;
 use quick_xml::reader::NsReader;
 
 use crate::archive::{Archive, leads_outside};
 use crate::error::ReadError;
-use crate::points::{shown, told};
+use crate::points::{as_told, shown};
 
 use super::bad;
 use super::xml::{attributes, text_of};
@@ -27,7 +28,7 @@ pub(super) fn root_model(archive: &mut Archive<'_>) -> Result<Option<String>, Re
     loop {
         let event = reader
             .read_event()
-            .map_err(|error| bad(RELS, told(&error)))?;
+            .map_err(|error| bad(RELS, as_told(&error)))?;
         let tag = match event {
             Event::DocType(_) => {
                 return Err(ReadError::XmlEntities {
@@ -48,10 +49,7 @@ pub(super) fn root_model(archive: &mut Archive<'_>) -> Result<Option<String>, Re
             continue;
         }
         if mode.as_deref() == Some("External") {
-            return Err(bad(
-                RELS,
-                "the 3D model is somewhere else, not in the package",
-            ));
+            return Err(bad(RELS, said!("errors-read-elsewhere")));
         }
         return Ok(Some(target.unwrap_or_default().into_owned()));
     }
@@ -70,7 +68,7 @@ pub(super) fn canonical(archive: &Archive<'_>, target: &str) -> Result<String, R
     }
     match archive.find(path).or_else(|| archive.find(&plain)) {
         Some(index) => Ok(archive.names()[index].clone()),
-        None => Err(bad(path, "it is not in the archive")),
+        None => Err(bad(path, said!("errors-read-not-in-archive"))),
     }
 }
 

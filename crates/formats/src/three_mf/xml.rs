@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 use std::io::{BufRead, Cursor};
 
+use partpledge_words::said;
 use quick_xml::XmlVersion;
 use quick_xml::events::{BytesStart, Event};
 use quick_xml::name::{NamespaceResolver, QName, ResolveResult};
@@ -11,7 +12,7 @@ use quick_xml::reader::NsReader;
 use crate::archive::{Archive, damaged_entry};
 use crate::detect::from_wide;
 use crate::error::ReadError;
-use crate::points::{shown, told};
+use crate::points::{as_told, shown};
 
 use super::build::Builder;
 use super::{Counts, Model, bad};
@@ -33,9 +34,9 @@ const KNOWN_EXTENSIONS: [&str; 3] = [
 /// XML as text: UTF-8, or UTF-16 by its byte order mark.
 pub(super) fn text_of(bytes: Vec<u8>, entry: &str) -> Result<String, ReadError> {
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return from_wide(&bytes).ok_or_else(|| bad(entry, "its text is not UTF-16"));
+        return from_wide(&bytes).ok_or_else(|| bad(entry, said!("errors-read-not-utf16")));
     }
-    String::from_utf8(bytes).map_err(|_| bad(entry, "its text is not UTF-8"))
+    String::from_utf8(bytes).map_err(|_| bad(entry, said!("errors-read-not-utf8")))
 }
 
 /// Attributes without a prefix, unescaped: those of the element's own specification.
@@ -46,7 +47,7 @@ pub(super) fn attributes<'t, const N: usize>(
 ) -> Result<[Option<Cow<'t, str>>; N], ReadError> {
     let mut out = [const { None }; N];
     for found in tag.attributes() {
-        let found = found.map_err(|error| bad(entry, told(&error)))?;
+        let found = found.map_err(|error| bad(entry, as_told(&error)))?;
         let key = found.key.0;
         if let Some(i) = names.iter().position(|&name| name == key) {
             out[i] = Some(unescaped(found.value, key, entry)?);
@@ -67,7 +68,7 @@ fn unescaped<'t>(value: Cow<'t, str>, key: &str, entry: &str) -> Result<Cow<'t, 
     let plain = attribute.normalized_value(XmlVersion::Explicit1_0);
     plain
         .map(|plain| Cow::Owned(plain.into_owned()))
-        .map_err(|error| bad(entry, told(&error)))
+        .map_err(|error| bad(entry, as_told(&error)))
 }
 
 /// The production extension's `path`, by its namespace.
@@ -117,7 +118,7 @@ pub(super) fn read_model(
     let limits = archive.limits();
     let index = archive
         .find(path)
-        .ok_or_else(|| bad(path, "it is not in the archive"))?;
+        .ok_or_else(|| bad(path, said!("errors-read-not-in-archive")))?;
     archive.stream(index, |reader| {
         let mut builder = Builder::new(path, &limits, counts);
         let start = reader
@@ -146,7 +147,7 @@ fn walk(reader: impl BufRead, path: &str, builder: &mut Builder<'_>) -> Result<(
             .read_event_into(&mut buffer)
             .map_err(|error| match error {
                 quick_xml::Error::Io(error) => damaged_entry(path, &error),
-                other => bad(path, told(&other)),
+                other => bad(path, as_told(&other)),
             })?;
         match event {
             Event::DocType(_) => {

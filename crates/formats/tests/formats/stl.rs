@@ -62,7 +62,7 @@ fn wrong_normals_do_not_matter_and_wrong_corners_do() {
     assert_eq!(read(&bytes, "x.stl").unwrap(), good);
     let third_corner = 84 + 50 + 12 + 24;
     bytes[third_corner..third_corner + 4].copy_from_slice(&f32::INFINITY.to_le_bytes());
-    let place = "triangle 2".to_owned();
+    let place = partpledge_words::said!("errors-read-at-triangle", n = 2);
     assert_eq!(read(&bytes, "x.stl"), Err(ReadError::NotFinite { place }));
 }
 
@@ -112,7 +112,7 @@ fn ascii_trouble_is_given_with_its_line() {
         let bad = solid
             .replace("vertex 1 0 0", "vertex 1 0 o")
             .replace('\n', line_end);
-        let what = "'o' is not a number".to_owned();
+        let what = partpledge_words::said!("errors-read-no-number", text = "o");
         assert_eq!(
             read(bad.as_bytes(), "x.stl"),
             Err(ReadError::BadLine { line: 5, what })

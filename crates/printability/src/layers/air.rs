@@ -3,13 +3,14 @@
 use clipper2_rust::{Path64, PointInPolygonResult, Rect64};
 use partpledge_sections::outlines::{area_mm2, bounds_mm, offset, to_point};
 use partpledge_sections::{Outlines, Section};
+use partpledge_words::{grouped, said};
 use rayon::prelude::*;
 
 use super::shut_in::{self, Held};
 use super::{Cut, common, least, middle, pieces, same, without};
 use crate::finding::{Finding, Severity};
 use crate::subject::Subject;
-use crate::words::{many, short};
+use crate::words::short;
 
 /// A shelf that sticks out no more than this hangs together well enough, mm. Common practice, no
 /// source.
@@ -175,28 +176,10 @@ fn island(cut: &Cut<'_>, seen: &Seen) -> Option<Finding> {
         measured: Some(worst.z_mm),
         limit: Some(0.0),
         unit: "mm",
-        why: format!(
-            "{} with nothing below: the largest begins {} mm above the bed. The first line of \
-             plastic there has nothing to lie on and falls down.",
-            starts(seen.islands.len()),
-            short(worst.z_mm)
-        ),
-        what_to_do: "Turn the part so that this side lies on the bed, join it to the rest lower \
-                     down, or slope the underside so that it grows out of the part."
-            .to_owned(),
+        why: said!("findings-starts-in-air", n = grouped(seen.islands.len()), high = short(worst.z_mm)),
+        what_to_do: said!("findings-starts-in-air-do"),
         source: "geometry of the layers, derived here",
     })
-}
-
-fn starts(count: usize) -> String {
-    if count == 1 {
-        "A piece of the part starts in mid-air,".to_owned()
-    } else {
-        format!(
-            "{} of the part start in mid-air,",
-            many(count, "piece", "pieces")
-        )
-    }
 }
 
 fn shelf(cut: &Cut<'_>, seen: &Seen) -> Option<Finding> {
@@ -208,15 +191,8 @@ fn shelf(cut: &Cut<'_>, seen: &Seen) -> Option<Finding> {
         measured: Some(worst.out_mm),
         limit: Some(SHELF_MM),
         unit: "mm",
-        why: format!(
-            "This ledge sticks out {} mm with nothing under it. Plastic can’t be laid on air: \
-             without a support below, it sags and the underside gets rough.",
-            short(worst.out_mm)
-        ),
-        what_to_do: "Nothing, if a rough underside does not matter and somebody may break a \
-                     support off. Otherwise put a 45 degree slope under the ledge, or turn the \
-                     part over."
-            .to_owned(),
+        why: said!("findings-overhang", out = short(worst.out_mm)),
+        what_to_do: said!("findings-overhang-do"),
         source: "2 mm: common practice, no source; measured on the layers, derived here",
     })
 }
@@ -230,16 +206,8 @@ fn bridge(cut: &Cut<'_>, seen: &Seen) -> Option<Finding> {
         measured: Some(worst.out_mm),
         limit: Some(BRIDGE_MM),
         unit: "mm",
-        why: format!(
-            "Here the plastic has to span {} mm between two sides with nothing below. Lines that \
-             long hang through before they are hard.",
-            short(worst.out_mm)
-        ),
-        what_to_do: format!(
-            "Make the opening at most {} mm wide, give it a pointed or round top, or turn the \
-             part so that the opening lies on its side.",
-            short(BRIDGE_MM)
-        ),
+        why: said!("findings-long-bridge", long = short(worst.out_mm)),
+        what_to_do: said!("findings-long-bridge-do", wide = short(BRIDGE_MM)),
         source: "10 mm: common practice, no source; measured on the layers, derived here",
     })
 }

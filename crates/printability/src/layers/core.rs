@@ -3,6 +3,7 @@
 use partpledge_sections::outlines::{area_mm2, offset, perimeter_mm};
 use partpledge_sections::{Outlines, Section};
 use partpledge_units::cast::round_usize;
+use partpledge_words::{Said, decimal, said};
 use rayon::prelude::*;
 
 use super::{Cut, common, middle};
@@ -47,27 +48,21 @@ pub(super) fn finding(subject: &Subject<'_>, cut: &Cut<'_>) -> Option<Finding> {
         measured: Some(grams),
         limit: Some(WORTH_G),
         unit: "g",
-        why: format!(
-            "The part is a thick block here, and its inside takes plastic and time. Hollow it, \
-             open below, with {} mm left all round: that saves about {grams:.0} g and {}.",
-            short(LEFT_MM),
-            hours(minutes)
-        ),
-        what_to_do: format!(
-            "In your CAD program, shell the block from the side that lies on the bed to walls of \
-             {} mm, with a roof that slopes at 45 degrees, so that it needs no support.",
-            short(LEFT_MM)
-        ),
+        why: said!("findings-solid-block", left = short(LEFT_MM), grams = decimal(grams, 0), time = hours(minutes)),
+        what_to_do: said!("findings-solid-block-do", left = short(LEFT_MM)),
         source: "volume deeper than 4 mm, from the layers, derived here; worth a word from 10 g \
                  and half an hour: common practice, no source",
     })
 }
 
-fn hours(minutes: f64) -> String {
+fn hours(minutes: f64) -> Said {
     if minutes < 90.0 {
-        format!("{minutes:.0} minutes")
+        said!("findings-minutes", n = decimal(minutes, 0))
     } else {
-        format!("{} hours", short((minutes / 6.0).round() / 10.0))
+        said!(
+            "findings-hours",
+            n = short((minutes / 6.0).round() / 10.0)
+        )
     }
 }
 

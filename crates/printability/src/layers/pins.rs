@@ -3,11 +3,12 @@
 use clipper2_rust::Path64;
 use partpledge_sections::Outlines;
 use partpledge_sections::outlines::area_mm2;
+use partpledge_words::{grouped, said};
 
 use super::trails::{Trail, Trails};
 use super::{Cut, middle, roundness};
 use crate::finding::{Finding, Severity};
-use crate::words::{many, short};
+use crate::words::short;
 
 /// Upright pins thinner than this snap off by hand, mm. Common practice, no source.
 const THIN_PIN_MM: f64 = 2.5;
@@ -44,10 +45,6 @@ pub(super) fn pin(cut: &Cut<'_>, trails: Trails) -> Option<Finding> {
             .total_cmp(&b.size_mm)
             .then(a.z_mm.total_cmp(&b.z_mm))
     })?;
-    let more = match pins.len() {
-        1 => String::new(),
-        n => format!(" There {} more like it.", many_are(n - 1)),
-    };
     Some(Finding {
         code: "thin-pin",
         severity: Severity::Warning,
@@ -55,27 +52,10 @@ pub(super) fn pin(cut: &Cut<'_>, trails: Trails) -> Option<Finding> {
         measured: Some(thinnest.size_mm),
         limit: Some(THIN_PIN_MM),
         unit: "mm",
-        why: format!(
-            "This upright pin is {} mm across and at least {} mm high. Its layers are tiny discs \
-             that hardly hold on to each other, so it snaps off.{more}",
-            short(thinnest.size_mm),
-            short(thinnest.height_mm)
-        ),
-        what_to_do: format!(
-            "Make it {} mm across or more and round off its foot, or leave a hole and put in a \
-             metal pin or a screw.",
-            short(THIN_PIN_MM)
-        ),
+        why: said!("findings-thin-pin", thick = short(thinnest.size_mm), high = short(thinnest.height_mm), more = pins.len() - 1),
+        what_to_do: said!("findings-thin-pin-do", thick = short(THIN_PIN_MM)),
         source: "2.5 mm: common practice, no source; measured on the layers, derived here",
     })
-}
-
-fn many_are(n: usize) -> String {
-    if n == 1 {
-        "is 1".to_owned()
-    } else {
-        format!("are {n}")
-    }
 }
 
 /// Takes low thin strokes that start together out of the trails of walls (or gaps), as lettering:
@@ -130,10 +110,22 @@ pub(super) fn text(
     line_mm: f64,
 ) -> Option<Finding> {
     let thinnest = letters.first()?;
-    let (what, fate) = if raised {
-        ("raised", "Strokes thinner than a line are left out")
+    let (n, thin) = (grouped(letters.len()), short(thinnest.size_mm));
+    let line = short(line_mm);
+    let why = if raised {
+        said!(
+            "findings-fine-text-raised",
+            n = n,
+            thin = thin,
+            line = line
+        )
     } else {
-        ("cut in", "Gaps narrower than a line close")
+        said!(
+            "findings-fine-text-cut-in",
+            n = n,
+            thin = thin,
+            line = line
+        )
     };
     Some(Finding {
         code: "fine-text",
@@ -142,18 +134,8 @@ pub(super) fn text(
         measured: Some(thinnest.size_mm),
         limit: Some(line_mm),
         unit: "mm",
-        why: format!(
-            "This looks like lettering, {what}: {}, the thinnest {} mm wide, and a printed line \
-             is {} mm. {fate}, so it can’t be read.",
-            many(letters.len(), "stroke", "strokes"),
-            short(thinnest.size_mm),
-            short(line_mm)
-        ),
-        what_to_do: format!(
-            "Use a bold plain typeface with strokes of at least {} mm, or put the words on a \
-             sticker.",
-            short(2.0 * line_mm)
-        ),
+        why,
+        what_to_do: said!("findings-fine-text-do", wide = short(2.0 * line_mm)),
         source: "one line: common practice, no source; width by opening or closing of the \
                  layers, derived here",
     })

@@ -4,10 +4,11 @@
 use partpledge_sections::Outlines;
 use partpledge_sections::outlines::{bounds_mm, to_mm};
 use partpledge_units::cast::round_usize;
+use partpledge_words::{grouped, said};
 
 use super::Cut;
 use crate::finding::{Finding, Severity};
-use crate::words::{many, short};
+use crate::words::short;
 
 /// An opening must be this wide for pliers to reach in, mm. Common practice, no source.
 const WAY_IN_MM: f64 = 5.0;
@@ -41,22 +42,8 @@ pub(super) fn finding(cut: &Cut<'_>, hanging: &[Held]) -> Option<Finding> {
         measured: Some(shut.len() as f64),
         limit: Some(0.0),
         unit: "places",
-        why: format!(
-            "Inside a hollow, {} over nothing and {} a support below. No opening there is {} mm \
-             wide, so nobody could reach in and break the support out again.",
-            if shut.len() == 1 {
-                "1 place hangs".to_owned()
-            } else {
-                many(shut.len(), "place hangs", "places hang")
-            },
-            if shut.len() == 1 { "needs" } else { "need" },
-            short(WAY_IN_MM)
-        ),
-        what_to_do: format!(
-            "Give the hollow a pointed roof that needs no support, open it {} mm wide or more, or \
-             cut the part in two and screw the halves together.",
-            short(WAY_IN_MM)
-        ),
+        why: said!("findings-trapped-support", n = grouped(shut.len()), wide = short(WAY_IN_MM)),
+        what_to_do: said!("findings-trapped-support-do", wide = short(WAY_IN_MM)),
         source: "5 mm: common practice, no source; ways through the air round the part on a grid, \
                  derived here",
     })

@@ -169,6 +169,7 @@ fn a_piece_that_starts_in_mid_air_is_named() {
     assert!(
         piece
             .why
+            .to_string()
             .starts_with("A piece of the part starts in mid-air,")
     );
     // A hair's breadth from the wall it is one part with it: the outlines are only so exact.
@@ -193,7 +194,7 @@ fn walls_are_held_against_two_lines() {
             let wall = only(&found, "thin-wall");
             near(wall.measured, thick, 0.03);
             near(wall.limit, 0.9, 1e-9);
-            assert_eq!(wall.why.contains("left out"), gone, "{thick}");
+            assert_eq!(wall.why.to_string().contains("left out"), gone, "{thick}");
             assert!(wall.place_mm.unwrap()[0] > 20.0);
         }
     }
@@ -314,7 +315,8 @@ fn fine_raised_lettering_is_told_once_and_not_as_walls() {
         if told {
             let text = only(&found, "fine-text");
             near(text.measured, wide, 0.02);
-            assert!(text.why.contains("5 strokes"), "{}", text.why);
+            let why = text.why.to_string();
+            assert!(why.contains("5 strokes"), "{why}");
         }
     }
 }
@@ -442,7 +444,8 @@ fn a_thick_block_is_told_what_a_hollow_saves() {
     let saved = 0.2 * hollow - 0.8 * 0.9 * 4.0 * 92.0 * 96.0;
     near(told.measured, saved * 0.00124, 0.05 * saved * 0.00124);
     let minutes = saved / 12.0 / 60.0;
-    assert!(minutes > 90.0 && told.why.contains("hours"), "{}", told.why);
+    let why = told.why.to_string();
+    assert!(minutes > 90.0 && why.contains("hours"), "{why}");
     let small = all(&[rect(0.0, 0.0, 40.0, 40.0)]);
     assert!(
         !codes(&found_in_plastic(&[(200, small)], plastic(Warping::Low))).contains(&"solid-block")

@@ -2,6 +2,7 @@
 
 use partpledge_sections::outlines::{area_mm2, offset};
 use partpledge_sections::{Outlines, Section};
+use partpledge_words::said;
 use rayon::prelude::*;
 
 use super::trails::{Trail, Trails, thinnest};
@@ -141,23 +142,20 @@ fn small_holes(outlines: &Outlines) -> Vec<([f64; 2], f64)> {
 fn wall(cut: &Cut<'_>, found: Option<(Trail, usize)>, line: f64) -> Option<Finding> {
     let (thinnest, many) = found?;
     let gone = thinnest.size_mm < line - 0.02;
-    let more = match many {
-        1 => String::new(),
-        n => format!(" The same goes for {} more places.", n - 1),
-    };
+    let (thick, drawn, more) = (short(thinnest.size_mm), short(line), many - 1);
     let why = if gone {
-        format!(
-            "Here the part is {} mm thin, and the printer lays plastic in lines {} mm wide. A \
-             wall thinner than a line is left out, or comes out thicker than you drew it.{more}",
-            short(thinnest.size_mm),
-            short(line)
+        said!(
+            "findings-thin-wall-gone",
+            thick = thick,
+            line = drawn,
+            more = more
         )
     } else {
-        format!(
-            "Here the part is {} mm thin. The printer lays plastic in lines {} mm wide, so only \
-             one fits; a good wall is two lines side by side. One line alone snaps easily.{more}",
-            short(thinnest.size_mm),
-            short(line)
+        said!(
+            "findings-thin-wall",
+            thick = thick,
+            line = drawn,
+            more = more
         )
     };
     Some(Finding {
@@ -168,10 +166,7 @@ fn wall(cut: &Cut<'_>, found: Option<(Trail, usize)>, line: f64) -> Option<Findi
         limit: Some(GOOD_LINES * line),
         unit: "mm",
         why,
-        what_to_do: format!(
-            "Make it {} mm or thicker where it has to carry anything.",
-            short(GOOD_LINES * line)
-        ),
+        what_to_do: said!("findings-thin-wall-do", thick = short(GOOD_LINES * line)),
         source: "two lines: common practice, no source; thickness by opening of the layers, \
                  derived here",
     })
@@ -186,15 +181,8 @@ fn gap(cut: &Cut<'_>, found: Option<(Trail, usize)>, line: f64) -> Option<Findin
         measured: Some(narrowest.size_mm),
         limit: Some(line),
         unit: "mm",
-        why: format!(
-            "This gap is {} mm wide, less than one line of plastic. Both sides will grow \
-             together, and what should move will not.",
-            short(narrowest.size_mm)
-        ),
-        what_to_do: format!(
-            "Make it at least {} mm wide; for parts that slide or turn, half a millimetre.",
-            short(line)
-        ),
+        why: said!("findings-narrow-gap", wide = short(narrowest.size_mm)),
+        what_to_do: said!("findings-narrow-gap-do", wide = short(line)),
         source: "one line: common practice, no source; width by closing of the layers, derived \
                  here",
     })
@@ -209,12 +197,8 @@ fn hole(cut: &Cut<'_>, found: Option<(Trail, usize)>) -> Option<Finding> {
         measured: Some(smallest.size_mm),
         limit: Some(SMALL_HOLE_MM),
         unit: "mm",
-        why: format!(
-            "This hole is {} mm across. Round holes that small come out smaller than drawn, or \
-             closed.",
-            short(smallest.size_mm)
-        ),
-        what_to_do: "Drill it to size after printing, or draw it a little larger.".to_owned(),
+        why: said!("findings-small-hole", wide = short(smallest.size_mm)),
+        what_to_do: said!("findings-small-hole-do"),
         source: "2 mm: common practice, no source; measured on the layers, derived here",
     })
 }

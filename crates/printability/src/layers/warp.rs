@@ -3,11 +3,12 @@
 use partpledge_catalogue::Warping;
 use partpledge_sections::Outlines;
 use partpledge_sections::outlines::to_mm;
+use partpledge_words::{grouped, said};
 
 use super::{Cut, middle, reach_mm};
 use crate::finding::{Finding, Severity};
 use crate::subject::{Plastic, Subject};
-use crate::words::{many, short};
+use crate::words::short;
 
 /// Corners turning by less than this are blunt enough, degrees: a square corner turns by 90, one
 /// cut off at 45 degrees by 45 twice. Common practice, no source.
@@ -55,9 +56,10 @@ fn said(
     corners: usize,
     (long_mm, limit_mm): (f64, f64),
 ) -> Finding {
-    let strongly = match plastic.warping {
-        Warping::High => "strongly",
-        Warping::Low | Warping::Moderate => "somewhat",
+    let (long, n) = (short(long_mm), grouped(corners));
+    let why = match plastic.warping {
+        Warping::High => said!("findings-warping-corner-strongly", long = long, n = n),
+        Warping::Low | Warping::Moderate => said!("findings-warping-corner", long = long, n = n),
     };
     Finding {
         code: "warping-corner",
@@ -66,15 +68,8 @@ fn said(
         measured: Some(long_mm),
         limit: Some(limit_mm),
         unit: "mm",
-        why: format!(
-            "This plastic shrinks {strongly} as it cools, and the foot of the part is {} mm long \
-             with {}. The pull gathers in the corners and lifts them off the bed.",
-            short(long_mm),
-            many(corners, "sharp corner", "sharp corners")
-        ),
-        what_to_do: "Round the outer corners of the foot to 5 mm or more, add a rim round the \
-                     foot that is cut off afterwards, or choose a plastic that shrinks less."
-            .to_owned(),
+        why,
+        what_to_do: said!("findings-warping-corner-do"),
         source: "60 mm for strongly, 120 mm for moderately warping materials, 75 degrees: common \
                  practice, no source",
     }

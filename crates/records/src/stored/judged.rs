@@ -1,11 +1,12 @@
 //! Stored forms of what a file was judged to be, and of how a request is to be made.
 
+use partpledge_words::Said;
 use serde::{Deserialize, Serialize};
 
 use super::{read, write};
 use crate::error::StoreError;
 
-/// A finding as stored, in the form that the outside sees too.
+/// A finding as stored; its words are said to the reader and to programs when they are shown.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct StoredFinding {
     /// Stable name.
@@ -21,9 +22,9 @@ pub struct StoredFinding {
     /// Unit of the numbers.
     pub unit: String,
     /// What is the matter and why it matters.
-    pub why: String,
+    pub why: Said,
     /// What to do about it.
-    pub what_to_do: String,
+    pub what_to_do: Said,
     /// Where the rule comes from.
     pub source: String,
 }

@@ -204,7 +204,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
             Plan {
                 assignments: vec![slot(2)],
             },
-            "plate 1 failed".to_owned(),
+            partpledge_words::said!("notices-as-written", text = "plate 1 failed"),
         )),
     }
 }

@@ -6,18 +6,20 @@ use partpledge_records::{
 };
 use partpledge_units::ids::{IdSource, RegionId};
 use partpledge_units::time::EventMs;
+use partpledge_words::say;
 
 use crate::floor::{deed, failure};
 use crate::ground::Ground;
 use crate::sample::{NOW, give_one, names, region};
 
 fn watch(turn: i64, next: i64) -> MachineWatch {
+    let slow = say("machines-agent-slow").with("minutes", 120);
     MachineWatch {
         printer: "Heron".to_owned(),
         turn,
         source: "http://10.0.0.5:5000 heron-1".to_owned(),
         heard_at: Some(NOW),
-        fault: Some(("clock".to_owned(), "2 h".to_owned(), NOW)),
+        fault: Some(("clock".to_owned(), slow, NOW)),
         read: Some(MachineRead {
             instance: 9,
             next,

@@ -52,7 +52,7 @@ fn notice(person: PersonId, says: &str) -> NewNotice {
         at: NOW,
         urgent: true,
         link: "/parts/1".to_owned(),
-        says: says.to_owned(),
+        says: partpledge_words::said!("notices-as-written", text = says),
     }
 }
 
@@ -110,9 +110,10 @@ pub(crate) async fn what_is_told_is_told_once_and_seen_up_to_a_mark(ground: &Gro
     let all = ground.notices_of(region, person).await.unwrap();
     let says: Vec<_> = all
         .iter()
-        .map(|one| (one.n, one.said.says.as_str()))
+        .map(|one| (one.n, one.said.says.to_string()))
         .collect();
-    assert_eq!(says, [(2, "Two."), (1, "One.")], "in roles that are held");
+    let two = [(2, "Two.".to_owned()), (1, "One.".to_owned())];
+    assert_eq!(says, two, "in roles that are held");
     assert_eq!(all[1].said, notice(person, "One."));
     assert!(all.iter().all(|one| !one.seen && !one.in_message));
     let held = mentor("Newt Works");

@@ -61,7 +61,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
             Plan {
                 assignments: vec![slot(1)],
             },
-            "a program came".to_owned(),
+            partpledge_words::said!("notices-as-written", text = "a program came"),
         )),
     }
 }

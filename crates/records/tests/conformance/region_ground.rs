@@ -40,7 +40,7 @@ fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
         takes_back: None,
         stock: StockChange::default(),
         ground,
-        plan: Some((plan, "snow".to_owned())),
+        plan: Some((plan, partpledge_words::said!("notices-as-written", text = "snow"))),
     }
 }
 
@@ -66,7 +66,7 @@ fn file(from: i64, document: &str) -> GroundChange {
         file: Some(NewRegionFile {
             from,
             document: document.to_owned(),
-            reason: "one more team".to_owned(),
+            reason: partpledge_words::said!("notices-as-written", text = "one more team"),
             gone: Vec::new(),
         }),
     }
@@ -149,8 +149,8 @@ pub(crate) async fn a_newer_region_file_takes_the_place_of_the_one_it_was_made_f
     let revisions: Vec<i64> = listed.iter().map(|one| one.revision).collect();
     assert_eq!(revisions, [2, 1], "newest first");
     assert_eq!(
-        (listed[0].actor.as_str(), listed[0].reason.as_str()),
-        ("host:brindlemoor", "one more team")
+        (listed[0].actor.as_str(), listed[0].reason.to_string()),
+        ("host:brindlemoor", "one more team".to_owned())
     );
 }
 

@@ -31,7 +31,7 @@ fn undoing(what: &Happening, entry: i64) -> Happening {
             Plan {
                 assignments: vec![slot(1)],
             },
-            "it had not failed".to_owned(),
+            partpledge_words::said!("notices-as-written", text = "it had not failed"),
         )),
         steps: Vec::new(),
         copies: Vec::new(),

@@ -1,5 +1,7 @@
 //! What a program takes, or why it can't be timed.
 
+use partpledge_words::say;
+
 use super::findings::ProgramFinding;
 use super::tally::{Extent, WordCount};
 
@@ -7,19 +9,19 @@ use super::tally::{Extent, WordCount};
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum RetimeError {
     /// There are bytes in it that no text has.
-    #[error("this is a binary file, not a motion program (a zero byte at {at_byte})")]
+    #[error("{}", say!("programs-binary", at_byte = at_byte))]
     Binary {
         /// Place of the first one.
         at_byte: u64,
     },
     /// Nothing in it moves the head.
-    #[error("nothing in this file moves a print head ({blocks} lines were looked at)")]
+    #[error("{}", say!("programs-no-motion", blocks = blocks))]
     NoMotion {
         /// Lines with something in them.
         blocks: u64,
     },
     /// Speeds are not given as a way a minute.
-    #[error("line {line}: {word} gives speeds in a way that can't be timed here")]
+    #[error("{}", say!("programs-feed-mode", line = line, word = word))]
     FeedMode {
         /// The word.
         word: String,

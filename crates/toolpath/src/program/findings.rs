@@ -2,6 +2,8 @@
 
 use partpledge_catalogue::PrinterClass;
 
+use partpledge_words::{decimal, say};
+
 use super::tally::Extent;
 
 /// How far beyond the bed is still on it, mm: rounding in the program.
@@ -88,45 +90,43 @@ impl ProgramFinding {
                 axis,
                 size_mm,
                 limit_mm,
-            } => format!(
-                "What is laid is {size_mm:.2} mm in {}, and this class has room for {limit_mm:.0} mm.",
-                AXES[axis]
+            } => say!(
+                "programs-larger-than-bed",
+                size = decimal(size_mm, 2),
+                axis = AXES[axis],
+                limit = decimal(limit_mm, 0)
             ),
             Self::OutsideBed {
                 axis,
                 reached_mm,
                 limit_mm,
-            } => format!(
-                "The head moves to {} = {reached_mm:.2} mm; the bed goes from 0 to {limit_mm:.0} mm.",
-                AXES[axis]
+            } => say!(
+                "programs-outside-bed",
+                axis = AXES[axis],
+                reached = decimal(reached_mm, 2),
+                limit = decimal(limit_mm, 0)
             ),
             Self::TooHot {
                 heater,
                 asked_c,
                 limit_c,
-            } => format!(
-                "The {} is set to {asked_c:.0} °C; this class goes up to {limit_c:.0} °C.",
+            } => {
+                let (asked, limit) = (decimal(asked_c, 0), decimal(limit_c, 0));
                 match heater {
-                    Heater::Nozzle => "nozzle",
-                    Heater::Bed => "bed",
+                    Heater::Nozzle => say!("programs-nozzle-too-hot", asked = asked, limit = limit),
+                    Heater::Bed => say!("programs-bed-too-hot", asked = asked, limit = limit),
                 }
-            ),
+            }
         }
     }
 
     /// What a person can do about it.
     #[must_use]
-    pub fn what_to_do(&self) -> &'static str {
+    pub fn what_to_do(&self) -> String {
         match self {
-            Self::LargerThanBed { .. } => {
-                "Make the program for a smaller plate, or choose a class with a larger bed."
-            }
-            Self::OutsideBed { .. } => {
-                "Check that the program is made for this bed, with its zero at the front left corner. If its zero is elsewhere on purpose, this is no fault."
-            }
-            Self::TooHot { .. } => {
-                "Do not run it on this class. Make the program again for this material and class."
-            }
+            Self::LargerThanBed { .. } => say!("programs-larger-than-bed-do"),
+            Self::OutsideBed { .. } => say!("programs-outside-bed-do"),
+            Self::TooHot { .. } => say!("programs-too-hot-do"),
         }
     }
 }

@@ -8,7 +8,8 @@ import { type Outcome, sendAll } from './bench/sending';
 import { showOn } from './bench/sheet';
 import { add, all, channel, clock, remove } from './bench/store';
 import { list } from './bench/unsent';
-import { say } from './say';
+import { tell } from './tell';
+import { say } from './words';
 
 /** While something is not sent, it is tried again this often. */
 const AGAIN_MS = 15_000;
@@ -71,7 +72,7 @@ function saysHow(form: HTMLFormElement): boolean {
   const [code, why] = ['code', 'without'].map((name) => form.elements.namedItem(name));
   if (!(code instanceof HTMLInputElement) || !(why instanceof HTMLSelectElement)) return true;
   const missing = !code.value.trim() && !why.value;
-  why.setCustomValidity(missing ? 'Type the code of the box, or choose why there is none.' : '');
+  why.setCustomValidity(missing ? say("client-code-missing").text : '');
   form.addEventListener('input', () => why.setCustomValidity(''), { once: true });
   return form.reportValidity();
 }
@@ -81,7 +82,9 @@ async function queued(form: HTMLFormElement): Promise<void> {
   const at = await clock();
   fields.set('occurred_at', String(at));
   const reason = fields.get('reason');
-  const says = [form.dataset['queue'], reason].filter(Boolean).join(': ');
+  // What is sent is the same in every tongue; what was chosen is told as the page has it.
+  const chosen = form.querySelector('input[name=reason]:checked')?.closest('label')?.textContent?.trim();
+  const says = [form.dataset['queue'], chosen ?? reason].filter(Boolean).join(': ');
   const id = `${reason === null ? fields.get('act') : 'fail'}:${fields.get('plate')}`;
   const url = new URL(form.action).pathname;
   const n = await add({ url, body: String(fields), id, says, at, state: 'waits' });
@@ -118,7 +121,8 @@ async function sent(asked: boolean): Promise<Outcome> {
     await wakeWhenBack();
   } else {
     const after = await waiting();
-    if (after !== before) say(after === 0 ? 'All is sent.' : `${after} not yet sent.`);
+    const left = after === 0 ? say("client-all-sent") : say("client-not-yet-sent").with("n", after);
+    if (after !== before) tell(left.text);
     htmx.trigger(document.body, 'live');
   }
   await show();

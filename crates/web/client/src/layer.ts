@@ -1,7 +1,8 @@
 // One layer of a part: the drawing follows the slider. Without script it is a form and links.
 
 import { followHeight, tellHeight } from './height';
-import { say } from './say';
+import { tell } from './tell';
+import { decimal, say } from './words';
 
 /** The drawing is fetched when the slider has rested for this long. */
 const REST_MS = 120;
@@ -79,10 +80,11 @@ class Layers {
   }
 
   private says(): void {
-    const text = `${this.range.value} of ${this.range.max}`;
+    const { value, max } = this.range;
     const shown = this.form.querySelector('[data-layer-says]');
-    if (shown) shown.textContent = text;
-    this.range.setAttribute('aria-valuetext', `layer ${text}, ${this.height().toFixed(1)} mm above the bed`);
+    if (shown) shown.textContent = say("client-layer").with("n", value).with("all", max).text;
+    const mm = decimal(this.height(), 1);
+    this.range.setAttribute('aria-valuetext', say("client-layer-height").with("n", value).with("all", max).with("mm", mm).text);
     this.form.dataset['height'] = String(Math.round(100 * this.height()) / 100);
   }
 
@@ -100,7 +102,7 @@ class Layers {
       this.ownLinks(fresh);
       this.settled(fresh, step);
     } catch {
-      if (!asked.signal.aborted) say('The layer could not be fetched. Move the slider to try again.');
+      if (!asked.signal.aborted) tell(say("client-layer-missing").text);
     }
   }
 
@@ -117,6 +119,6 @@ class Layers {
     const links = shown.querySelectorAll<HTMLElement>('[data-layer-step]');
     const same = [...links].find((link) => link.dataset['layerStep'] === step) ?? links[0];
     same?.focus({ preventScroll: true });
-    say(shown.querySelector('.layer__says')?.textContent ?? '');
+    tell(shown.querySelector('.layer__says')?.textContent ?? '');
   }
 }

@@ -1,7 +1,7 @@
 // Live pages: the server says that something changed, and the parts of the page that care reload.
 
 import htmx from './htmx';
-import { say } from './say';
+import { tell } from './tell';
 import { UNASKED } from './unasked';
 
 /** Changes come in bursts; one reload is enough for all of them. */
@@ -130,7 +130,7 @@ function announceSwaps(): void {
     const element: unknown = (event as CustomEvent).detail.elt;
     if (!(element instanceof Element) || element === document.body) return;
     const news = saying(element);
-    if (news.length > 0) say(news.join(' '));
+    if (news.length > 0) tell(news.join(' '));
   });
 }
 

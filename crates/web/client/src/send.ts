@@ -1,6 +1,7 @@
 // Sending files: drop them anywhere on the sheet, see what goes out, and wait with a word.
 
-import { say } from './say';
+import { tell } from './tell';
+import { decimal, say } from './words';
 
 /** What one sending may hold, in bytes; the server has the same limit. */
 const MOST_BYTES = 100_000_000;
@@ -71,7 +72,7 @@ function list(form: HTMLFormElement, files: File[]): void {
       return line;
     }),
   );
-  if (files.length > 0) say(files.map((file) => `${file.name}, ${size(file.size)}`).join('; '));
+  if (files.length > 0) tell(files.map((file) => `${file.name}, ${size(file.size)}`).join('; '));
 }
 
 /** Says in words what is too large; true if all can go out. */
@@ -90,20 +91,20 @@ function fits(form: HTMLFormElement, input: HTMLInputElement): boolean {
 function tooLarge(files: File[]): string {
   const big = files.find((file) => file.size > MOST_BYTES);
   if (big) {
-    return `${big.name} is ${size(big.size)}, and we take up to 100 MB. Send it with fewer triangles, or in parts.`;
+    return say("client-file-too-large").with("name", big.name).with("size", size(big.size)).text;
   }
   const all = files.reduce((sum, file) => sum + file.size, 0);
   if (all > MOST_BYTES) {
-    return `Together these files are ${size(all)}, and we take up to 100 MB at a time. Send them in two goes.`;
+    return say("client-files-too-large").with("size", size(all)).text;
   }
   return '';
 }
 
 /** `612 bytes`, `84 kB`, `1.2 MB`. Never rounded down to the limit. */
 export function size(bytes: number): string {
-  if (bytes < 1_000) return bytes === 1 ? '1 byte' : `${bytes} bytes`;
+  if (bytes < 1_000) return (bytes === 1 ? say("client-byte") : say("client-bytes").with("n", bytes)).text;
   if (bytes < 999_500) return `${Math.round(bytes / 1_000)} kB`;
-  return `${Math.ceil(bytes / 100_000) / 10} MB`;
+  return `${decimal(Math.ceil(bytes / 100_000) / 10)} MB`;
 }
 
 function busy(form: HTMLFormElement, away: boolean): void {
@@ -115,7 +116,7 @@ function busy(form: HTMLFormElement, away: boolean): void {
     button.setAttribute('aria-disabled', 'true');
     button.dataset['rest'] ??= text.data;
     text.data = button.dataset['busy'] ?? text.data;
-    say(text.data);
+    tell(text.data);
   } else {
     button.removeAttribute('aria-disabled');
     text.data = button.dataset['rest'] ?? text.data;

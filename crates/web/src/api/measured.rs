@@ -289,7 +289,7 @@ impl CopyIn {
             let size = told.mm.map(micrometres);
             let reading = match (size, &told.not_measured) {
                 (Some(Some(size)), None) if size.0 > 0 => Reading::Value(size),
-                (None, Some(why)) if WHY_NOT.iter().any(|(code, _)| code == why) => {
+                (None, Some(why)) if WHY_NOT.contains(&why.as_str()) => {
                     Reading::NotMeasured(why.clone())
                 }
                 _ => {

@@ -37,7 +37,7 @@ impl From<Notice> for NoticeOut {
             at: rfc3339_utc(one.said.at),
             urgent: one.said.urgent,
             seen: one.seen,
-            says: one.said.says,
+            says: one.said.says.to_string(),
             page: one.said.link,
         }
     }

@@ -4,6 +4,7 @@ use axum::http::StatusCode;
 use partpledge_records::stored::Change;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::Minute;
+use partpledge_words::Tongue;
 use partpledge_workshop::sending::{choices, choose};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -63,7 +64,7 @@ pub(crate) async fn look(call: Call) -> Answer {
         Some(OtherWayOut {
             kind: other.kind.clone(),
             value,
-            what: other.what.clone(),
+            what: other.what.in_tongue(Tongue::English),
             arrival: at(&zone, Minute(other.arrival_min)),
             probability: other.probability,
             by: at(&zone, Minute(by)),

@@ -4,6 +4,7 @@ use partpledge_records::stored::{PledgeDocument, StoredFinding};
 use partpledge_records::{KeptPlate, ListedRequest, StoredToken};
 use partpledge_units::local::{Zone, rfc3339_utc};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::Tongue;
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::boxes::box_of;
 use partpledge_workshop::{Actor, Books, Session};
@@ -90,8 +91,8 @@ impl From<StoredFinding> for FindingOut {
             measured: found.measured,
             limit: found.limit,
             unit: found.unit,
-            why: found.why,
-            what_to_do: found.what_to_do,
+            why: found.why.in_tongue(Tongue::English),
+            what_to_do: found.what_to_do.in_tongue(Tongue::English),
             source: found.source,
         }
     }
@@ -203,7 +204,7 @@ impl PledgeOut {
         });
         let others = document.alternatives.iter().map(|other| AlternativeOut {
             kind: other.kind.clone(),
-            what: other.what.clone(),
+            what: other.what.in_tongue(Tongue::English),
             arrival: at(other.arrival_min),
             probability: other.probability,
         });
@@ -215,7 +216,9 @@ impl PledgeOut {
             place: document.place.clone(),
             plates: plates.collect(),
             legs: legs.collect(),
-            reasons: document.reasons.clone(),
+            reasons: (document.reasons.iter())
+                .map(|reason| reason.in_tongue(Tongue::English))
+                .collect(),
             alternatives: others.collect(),
             asked_at: at(document.asked_min),
             expires_at: at(document.expires_min),

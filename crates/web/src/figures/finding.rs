@@ -13,6 +13,7 @@ mod tests;
 use partpledge_mesh::Mesh;
 use partpledge_printability::Bed;
 use partpledge_records::stored::StoredFinding;
+use partpledge_words::say;
 use partpledge_workshop::intake::JudgedPart;
 
 use self::cut::Across;
@@ -71,8 +72,8 @@ impl<'a> About<'a> {
             "overhang" | "long-bridge" => side::over_air(self),
             "starts-in-air" => side::in_air(self),
             "enclosed-hollow" => side::hollow(self),
-            "trapped-support" => side::marked(self, "no way in"),
-            "solid-block" => side::marked(self, "all solid here"),
+            "trapped-support" => side::marked(self, &say!("findings-pic-no-way-in")),
+            "solid-block" => side::marked(self, &say!("findings-pic-solid")),
             "thin-floor" => side::floor(self),
             "several-shells" | "overlapping-shells" => clay::bodies(self),
             "fits-no-printer" | "fits-some-printers" => size::fit(self),
@@ -82,7 +83,7 @@ impl<'a> About<'a> {
         };
         asked
             .or_else(|| clay::close(self))
-            .or_else(|| clay::all(self, "somewhere on the part"))
+            .or_else(|| clay::all(self, &say!("findings-pic-somewhere")))
     }
 
     /// The drawing as a file. `None` for a part that can't be drawn.
@@ -90,14 +91,11 @@ impl<'a> About<'a> {
         let picture = self.picture()?;
         let measured = picture.dimensions.iter().map(|found| {
             let long = number(found.long_mm());
-            format!(" A line {long} mm long says: {}.", found.label)
+            let label = &found.label;
+            say!("findings-line-says", long = long, label = label)
         });
-        let says: String = measured.collect();
-        Some(
-            picture
-                .sheet
-                .finished(&format!("{}{says}", alt(self.finding))),
-        )
+        let says: Vec<String> = [alt(self.finding)].into_iter().chain(measured).collect();
+        Some(picture.sheet.finished(&says.join(" ")))
     }
 }
 
@@ -110,59 +108,53 @@ pub(crate) fn number(value: f64) -> String {
     } else {
         2
     };
-    let text = format!("{value:.digits$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
+    partpledge_words::short(value, digits).to_string()
+}
+
+/// So many mm, as it stands beside a line.
+fn mm(value: f64) -> String {
+    say!("findings-pic-mm", n = number(value))
 }
 
 /// What stands under the picture: what is drawn.
-pub(crate) fn caption(finding: &StoredFinding) -> &'static str {
-    match finding.code.as_str() {
+pub(crate) fn caption(finding: &StoredFinding) -> String {
+    say(match finding.code.as_str() {
         "thin-wall" | "thin-pin" | "fine-text" | "narrow-gap" | "small-hole" => {
-            "One layer of your part, from above. The small drawing is all of it."
+            "findings-shows-layer"
         }
-        "warping-corner" => "The foot of your part, seen from above, with the corner in a ring.",
-        "overhang" => "Your part, cut from top to bottom where it hangs out.",
-        "long-bridge" => "Your part, cut from top to bottom through the gap.",
-        "starts-in-air" => "Your part, cut from top to bottom where the piece starts.",
-        "enclosed-hollow" => "Your part, cut from top to bottom through the hollow.",
-        "trapped-support" | "solid-block" | "thin-floor" => "Your part, cut from top to bottom.",
-        "several-shells" | "overlapping-shells" => "Your part with its bodies numbered.",
-        "fits-no-printer" | "fits-some-printers" => {
-            "Your part and, dashed, the room of our largest printer, to one scale."
-        }
-        "unit-doubtful" | "unit-guessed" => "Your part and a new pencil, to one scale.",
-        "tips-over" | "small-foot" => "Your part from the side that it would fall to.",
-        _ => "A close look at your part, with the place in a ring.",
-    }
+        "warping-corner" => "findings-shows-foot",
+        "overhang" => "findings-shows-overhang",
+        "long-bridge" => "findings-shows-bridge",
+        "starts-in-air" => "findings-shows-in-air",
+        "enclosed-hollow" => "findings-shows-hollow",
+        "trapped-support" | "solid-block" | "thin-floor" => "findings-shows-cut",
+        "several-shells" | "overlapping-shells" => "findings-shows-bodies",
+        "fits-no-printer" | "fits-some-printers" => "findings-shows-room",
+        "unit-doubtful" | "unit-guessed" => "findings-shows-pencil",
+        "tips-over" | "small-foot" => "findings-shows-standing",
+        _ => "findings-shows-close",
+    })
+    .to_string()
 }
 
 /// What the picture shows, with the number, for those who can't see it.
 pub(crate) fn alt(finding: &StoredFinding) -> String {
     let shows = caption(finding);
-    let unit = crate::words::unit(&finding.unit);
-    let measured = finding.measured.map(number);
-    match (finding.code.as_str(), measured) {
-        ("thin-wall" | "thin-pin" | "fine-text", Some(n)) => {
-            format!("{shows} Marked with arrows: {n} mm of plastic, beside one printed line.")
+    let Some(n) = finding.measured.map(number) else {
+        return shows;
+    };
+    let measured = match finding.code.as_str() {
+        "thin-wall" | "thin-pin" | "fine-text" => say!("findings-marked-plastic", n = n),
+        "narrow-gap" => say!("findings-marked-gap", n = n),
+        "small-hole" => say!("findings-marked-hole", n = n),
+        "starts-in-air" => say!("findings-air-below", n = n),
+        "open-edges" | "crowded-edges" | "mixed-facing" => say!("findings-bad-edges", n = n),
+        _ if matches!(finding.unit.as_str(), "" | "confidence") => return shows,
+        _ => {
+            let gap = if finding.unit == "deg" { "" } else { " " };
+            let much = format!("{n}{gap}{}", crate::words::unit(&finding.unit));
+            say!("findings-measured", much = much)
         }
-        ("narrow-gap", Some(n)) => {
-            format!("{shows} Marked with arrows: a gap of {n} mm, beside one printed line.")
-        }
-        ("small-hole", Some(n)) => {
-            format!("{shows} Marked with arrows: a hole {n} mm across, beside one printed line.")
-        }
-        ("starts-in-air", Some(n)) => format!("{shows} {n} mm of air are below it."),
-        ("open-edges" | "crowded-edges" | "mixed-facing", Some(n)) => {
-            format!("{shows} The bad edges are drawn heavy; there are {n}.")
-        }
-        (_, Some(n)) if !matches!(finding.unit.as_str(), "" | "confidence") => {
-            let gap = if unit == "°" { "" } else { " " };
-            format!("{shows} Measured: {n}{gap}{unit}.")
-        }
-        _ => shows.to_owned(),
-    }
+    };
+    format!("{shows} {measured}")
 }

@@ -1,5 +1,6 @@
 //! What joins two layers, drawn flat from above.
 
+use partpledge_words::short;
 use partpledge_workshop::showing::Rings;
 
 use super::layer::{path, round_mm};
@@ -49,7 +50,7 @@ pub(crate) fn joint_drawing(joint: &Rings, hollow: &Rings) -> Option<JointDrawin
         bar: (
             RIM + bar_mm * scale,
             bottom + FOOT - 14.0,
-            format!("{bar_mm} mm"),
+            format!("{} mm", short(bar_mm, 4)),
         ),
     })
 }

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use partpledge_words::{decimal, say, short};
 use partpledge_workshop::showing::{Rings, ShownLayer, ShownPart, Why};
 
 /// Width of the drawing, px.
@@ -68,13 +69,13 @@ pub(crate) struct HeightDrawing {
 
 /// What a mark is called, on the drawing and in the list.
 pub(crate) fn says(why: Why) -> [String; 2] {
-    let (word, measure) = match why {
-        Why::Thin(mm) => ("thin", format!("{mm:.1} mm")),
-        Why::StartsInAir => ("starts", "in the air".to_owned()),
-        Why::SticksOut(mm) => ("over air", format!("{mm:.1} mm")),
-        Why::Spans(mm) => ("spans", format!("{mm:.1} mm")),
-    };
-    [word.to_owned(), measure]
+    let tenths = |mm| format!("{} mm", decimal(mm, 1));
+    match why {
+        Why::Thin(mm) => [say!("plates-layer-thin"), tenths(mm)],
+        Why::StartsInAir => [say!("plates-layer-starts"), say!("plates-layer-in-the-air")],
+        Why::SticksOut(mm) => [say!("plates-layer-over-air"), tenths(mm)],
+        Why::Spans(mm) => [say!("plates-layer-spans"), tenths(mm)],
+    }
 }
 
 /// From mm of the part to px of the drawing.
@@ -225,7 +226,7 @@ fn bar(frame: &Frame, height: f64) -> (f64, f64, f64, String) {
         left,
         left + mm * frame.scale,
         height - 14.0,
-        format!("{mm} mm"),
+        format!("{} mm", short(mm, 4)),
     )
 }
 

@@ -2,6 +2,7 @@
 
 use partpledge_drawing::{Canvas, Projection, View, best_view, draw};
 use partpledge_mesh::Mesh;
+use partpledge_words::say;
 use partpledge_workshop::intake::JudgedPart;
 
 /// Size of the picture, px, with the margin in which the numbers stand.
@@ -46,12 +47,12 @@ impl Kind {
     }
 
     /// As the list says it.
-    pub(crate) fn says(self) -> &'static str {
+    pub(crate) fn says(self) -> String {
         match self {
-            Self::Must => "Must change before it can be printed",
-            Self::Worth => "Worth changing before you print",
-            Self::Know => "Good to know",
-            Self::Fixed => "We fixed it",
+            Self::Must => say!("plates-kind-must"),
+            Self::Worth => say!("plates-kind-worth"),
+            Self::Know => say!("plates-kind-know"),
+            Self::Fixed => say!("plates-kind-fixed"),
         }
     }
 

@@ -1,6 +1,7 @@
 //! A plate seen from above: bed with ticks, outlines, clearance, marks.
 
 use partpledge_plates::Placement;
+use partpledge_words::{Value, short};
 use partpledge_workshop::laying_out::{CLEARANCE_MM, letters};
 use partpledge_workshop::plate_room::LaidPlate;
 
@@ -22,6 +23,18 @@ pub(crate) struct Plan {
     pub(crate) copies: Vec<Copy>,
     /// Ticks every 10 mm; every 50 mm with a number.
     pub(crate) ticks: Vec<Tick>,
+}
+
+impl Plan {
+    /// Width of the bed, mm, to be read.
+    pub(crate) fn width(&self) -> Value {
+        short(self.bed[0], 3)
+    }
+
+    /// Its depth.
+    pub(crate) fn depth(&self) -> Value {
+        short(self.bed[1], 3)
+    }
 }
 
 /// A copy on the plan.

@@ -3,6 +3,7 @@
 use partpledge_planning_model::{PrinterIx, SiteIx, Window};
 use partpledge_records::{PlateState, StepKind};
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::say;
 use partpledge_workshop::{Books, Session};
 
 /// How a drawing is laid out.
@@ -117,7 +118,7 @@ pub(crate) struct TableRow {
     pub(crate) what: String,
     pub(crate) from: String,
     pub(crate) until: String,
-    pub(crate) state: &'static str,
+    pub(crate) state: String,
 }
 
 /// Plates whose pledge is at risk.
@@ -163,7 +164,7 @@ pub(crate) fn timeline(
     let mut out = Timeline {
         width: form.left + form.width,
         now: scale.x(now),
-        now_text: format!("now, {}", session.terrain.zone.clock(now)),
+        now_text: say!("region-timeline-now", clock = session.terrain.zone.clock(now)),
         ..Timeline::default()
     };
     let mut y = HEAD;
@@ -207,15 +208,12 @@ fn hours(session: &Session, staffed: &[Window], scale: &Scale<'_>) -> String {
             seen.push(text);
         }
     }
-    let lead = if scale.form.beside {
-        "people there "
-    } else {
-        ""
-    };
     if seen.is_empty() {
-        "nobody there in these hours".to_owned()
+        say!("region-timeline-nobody")
+    } else if scale.form.beside {
+        say!("region-timeline-staffed", hours = seen.join(", "))
     } else {
-        format!("{lead}{}", seen.join(", "))
+        seen.join(", ")
     }
 }
 
@@ -402,11 +400,11 @@ pub(crate) fn table(session: &Session, books: &Books, at_risk: &AtRisk) -> Vec<T
             from: crate::words::time(zone, place.start, now),
             until: crate::words::time(zone, place.end, now),
             state: match (at_risk.contains(&place.plate.0), runs) {
-                (true, true) => "running, at risk",
-                (true, false) => "at risk",
-                (false, true) => "running",
-                _ if kept.state != PlateState::Open => "over",
-                _ => "planned",
+                (true, true) => say!("region-state-running-risk"),
+                (true, false) => say!("region-state-risk"),
+                (false, true) => say!("region-state-running"),
+                _ if kept.state != PlateState::Open => say!("region-state-over"),
+                _ => say!("region-state-planned"),
             },
         })
     };

@@ -34,7 +34,7 @@ pub(crate) struct TokenRow {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct MailRow {
     pub(crate) value: &'static str,
-    pub(crate) text: &'static str,
+    pub(crate) text: String,
     pub(crate) chosen: bool,
 }
 
@@ -55,9 +55,9 @@ pub(crate) struct AccountPage {
     pub(crate) mail: Vec<MailRow>,
     /// Whether the server sends any.
     pub(crate) mail_on: bool,
-    pub(crate) lasts: &'static str,
-    pub(crate) password_hint: &'static str,
-    pub(crate) kept: &'static str,
+    pub(crate) lasts: String,
+    pub(crate) password_hint: String,
+    pub(crate) kept: String,
 }
 
 impl AccountPage {
@@ -103,13 +103,13 @@ mod tests {
                 }],
                 mail: vec![MailRow {
                     value: "digest",
-                    text: "One message",
+                    text: "One message".to_owned(),
                     chosen: true,
                 }],
                 mail_on: false,
-                lasts: "",
-                password_hint: "",
-                kept: "",
+                lasts: String::new(),
+                password_hint: String::new(),
+                kept: String::new(),
             };
             let page = page.render().unwrap();
             sound(&page);

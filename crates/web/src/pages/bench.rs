@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use askama::Template;
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::Session;
 use partpledge_workshop::hub::{Doing, Hub, Subject, jobs_of};
 use partpledge_workshop::run_sheet::{Job, JobKind, JobState, RunSheet};
@@ -50,7 +51,7 @@ pub(crate) struct RunPage {
     /// The region's time zone, by its IANA name: a tablet's own may be another.
     pub(crate) zone: String,
     /// What is wrong with the form that was sent about a box: its plate and what.
-    pub(crate) wrong: Option<(u64, &'static str)>,
+    pub(crate) wrong: Option<(u64, String)>,
 }
 
 /// What went wrong, and with what.
@@ -82,7 +83,8 @@ pub(crate) struct SheetsPage {
     pub(crate) hosts: Vec<(String, String, String)>,
 }
 
-/// Reasons to choose from. Trade words that a student at the bench can tell apart.
+/// Reasons to choose from, as they are stored; [`reason_says`](partpledge_workshop::bench::reason_says) has
+/// them in words. Trade words that a student at the bench can tell apart.
 pub(crate) const REASONS: [&str; 8] = [
     "It came loose from the bed",
     "Layers are shifted",
@@ -120,14 +122,12 @@ impl RunPage {
         let noon = sheet.date.at(12, 0, 0, 0).time();
         let title = zone.day(zone.minute(sheet.date, noon));
         let staffed = match (sheet.staffed.first(), sheet.staffed.last()) {
-            (Some(first), Some(last)) => {
-                format!(
-                    "Somebody is at the bench from {} until {}.",
-                    zone.clock(first.from),
-                    zone.clock(last.until)
-                )
-            }
-            _ => "Nobody is at the bench on this day.".to_owned(),
+            (Some(first), Some(last)) => say!(
+                "bench-staffed",
+                from = zone.clock(first.from),
+                until = zone.clock(last.until),
+            ),
+            _ => say!("bench-not-staffed"),
         };
         let staffed = match closed(session, sheet, code) {
             Some(closed) => format!("{staffed} {closed}"),
@@ -152,7 +152,7 @@ impl RunPage {
                 .into_iter()
                 .map(|(code, grams)| {
                     let says =
-                        grams.map_or_else(|| "not known".to_owned(), |g| format!("{g:.0} g"));
+                        grams.map_or_else(|| say!("bench-grams-unknown"), |g| format!("{g:.0} g"));
                     (code, says)
                 })
                 .collect(),
@@ -175,11 +175,11 @@ impl RunPage {
     }
 
     /// With what is wrong with the form that was sent about a box.
-    pub(crate) fn ask_again(&mut self, plate: u64, text: &'static str) {
-        self.wrong = Some((plate, text));
+    pub(crate) fn ask_again(&mut self, plate: u64, text: &str) {
+        self.wrong = Some((plate, text.to_owned()));
         let hands = |job: &&mut JobLine| job.act == "hand" && job.plate == plate;
         for job in self.jobs.iter_mut().filter(hands) {
-            job.wrong = Some(text);
+            job.wrong = Some(text.to_owned());
         }
     }
 
@@ -247,7 +247,7 @@ fn closed(session: &Session, sheet: &RunSheet, code: &str) -> Option<String> {
     own.sort_by_key(|closure| (closure.from, closure.until));
     let says = own.iter().map(|closure| {
         let day = when(zone, closure.from, closure.until);
-        format!("Closed {day}: {}.", closure.reason)
+        say!("bench-closed", day = day, reason = closure.reason)
     });
     let says: Vec<String> = says.collect();
     (!says.is_empty()).then(|| says.join(" "))
@@ -258,26 +258,24 @@ fn night(session: &Session, sheet: &RunSheet) -> Option<(String, String)> {
     let zone = &session.terrain.zone;
     let last = sheet.staffed.last()?;
     let until = sheet.next.map_or_else(
-        || "the end of the calendar".to_owned(),
+        || say!("bench-calendar-end"),
         |next| words::time(zone, next.from, last.until),
     );
     let (idle, busy): (Vec<_>, Vec<_>) = sheet.night.iter().partition(|(_, on)| on.is_none());
-    let mut text = String::new();
+    let mut lines = Vec::new();
     if !idle.is_empty() {
         let names: Vec<&str> = idle.iter().map(|(name, _)| name.as_str()).collect();
-        text.push_str(&format!("{}: empty, cool, switched off. ", and(&names)));
+        lines.push(say!("bench-night-empty", printers = and(&names)));
     }
     for (name, on) in busy {
         if let Some((plate, end)) = on {
             let end: Minute = *end;
-            text.push_str(&format!(
-                "{name}: running plate {plate} until about {}, door shut, nothing on top of it. ",
-                words::time(zone, end, last.until)
-            ));
+            let time = words::time(zone, end, last.until);
+            lines.push(say!("bench-night-runs", printer = name, plate = plate, time = time));
         }
     }
-    let title = format!("{} to {until}, nobody here", zone.clock(last.until));
-    Some((title, text.trim().to_owned()))
+    let title = say!("bench-night", from = zone.clock(last.until), until = until);
+    Some((title, lines.join(" ")))
 }
 
 /// `Heron`, `Heron and Teal`, `Heron, Plover and Teal`.
@@ -285,6 +283,6 @@ pub(crate) fn and(names: &[&str]) -> String {
     match names {
         [] => String::new(),
         [one] => (*one).to_owned(),
-        [all @ .., last] => format!("{} and {last}", all.join(", ")),
+        [all @ .., last] => say!("common-and", before = all.join(", "), last = last),
     }
 }

@@ -4,6 +4,7 @@ use askama::Template;
 use partpledge_records::{KeptPlate, ListedRequest};
 use partpledge_workshop::boxes::BoxLine;
 use partpledge_workshop::{Role, Session};
+use partpledge_words::say;
 
 use super::boxes::{stop_says, way};
 use crate::figures::qr::{Qr, qr};
@@ -24,7 +25,7 @@ pub(crate) struct BoxLabelPage {
     pub(crate) place: String,
     pub(crate) from: String,
     /// What is done with it next: an address, and words for it.
-    pub(crate) next: Option<(String, &'static str)>,
+    pub(crate) next: Option<(String, String)>,
     pub(crate) qr: Option<Qr>,
 }
 
@@ -44,15 +45,11 @@ impl BoxLabelPage {
         });
         let handed = closed.and_then(|line| line.handed);
         let lead = match (closed, handed) {
-            (None, _) => {
-                "It is not closed yet. Close it on the run sheet, then stick this on.".to_owned()
-            }
+            (None, _) => say!("boxes-not-closed"),
             (Some(_), Some((at, _))) => {
-                format!("The team has it since {}.", words::time(zone, at, now))
+                say!("boxes-team-has-it", at = words::time(zone, at, now))
             }
-            (Some(line), None) if line.copies == 0 => {
-                "Nothing is in it any more: it is not handed over.".to_owned()
-            }
+            (Some(line), None) if line.copies == 0 => say!("boxes-nothing-in-it"),
             (Some(line), None) => stop_says(line).unwrap_or_else(|| way(session, line)),
         };
         let goes = closed.is_some_and(|line| line.stopped.is_none() && line.copies > 0);
@@ -60,20 +57,20 @@ impl BoxLabelPage {
         let next = match (role, closed) {
             (Role::Host(code), Some(_)) if open => Some((
                 format!("/run-sheets/{code}/boxes"),
-                "Hand it over, or say that it did not go",
+                say!("boxes-hand-or-say"),
             )),
             (_, Some(_)) if open => Some((
                 "/boxes".to_owned(),
-                "Hand it over, or say that it did not go",
+                say!("boxes-hand-or-say"),
             )),
             (Role::Host(code), None) if hands => {
-                Some((format!("/run-sheets/{code}"), "Open the run sheet"))
+                Some((format!("/run-sheets/{code}"), say!("boxes-open-sheet")))
             }
             _ => None,
         };
         Self {
             share,
-            title: format!("Box {share}"),
+            title: say!("boxes-n", share = share),
             lead,
             copies: words::copies(copies),
             part: listed.part.clone(),
@@ -94,7 +91,7 @@ mod tests {
 
     #[test]
     fn a_label_renders_with_and_without_something_to_do() {
-        let next = Some(("/boxes".to_owned(), "Hand it over"));
+        let next = Some(("/boxes".to_owned(), "Hand it over".to_owned()));
         for next in [next, None] {
             let acts = next.is_some();
             let made = BoxLabelPage {

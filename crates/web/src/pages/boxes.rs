@@ -12,9 +12,9 @@ use partpledge_workshop::boxes::{
 };
 use partpledge_workshop::doubts::{Doubt, WRONG_FOR_MS, made_again, may_be_said, open_doubt};
 use partpledge_workshop::{Actor, Books, Role, Session, wrong_unit};
+use partpledge_words::say;
 
 use crate::pages::recalls::{Question, is_made_again, question, scrap_says};
-use crate::pages::ticket::leg;
 use crate::who::Head;
 use crate::words;
 
@@ -32,9 +32,9 @@ pub(crate) struct BoxRow {
     pub(crate) text: String,
     pub(crate) missed: Option<String>,
     /// What somebody says is wrong with it, until that is decided.
-    pub(crate) doubt: Option<&'static str>,
+    pub(crate) doubt: Option<String>,
     /// What can be said to be wrong with it, as a link; empty for nothing.
-    pub(crate) may_doubt: &'static str,
+    pub(crate) may_doubt: String,
     /// Whether somebody has it already.
     pub(crate) handed: bool,
     /// What its tick sends: `hand`, `leave` while it has to leave first, or nothing.
@@ -44,7 +44,7 @@ pub(crate) struct BoxRow {
     /// What is asked about them.
     pub(crate) question: Question,
     /// What becomes of those that are not good.
-    pub(crate) scrap: &'static str,
+    pub(crate) scrap: String,
     /// Whether whoever looks can have each of them looked at.
     pub(crate) one_by_one: bool,
     /// Whether each must be measured before it is good: the whole box can't be called so.
@@ -52,13 +52,13 @@ pub(crate) struct BoxRow {
     /// Whether the hand-over can still be taken back.
     pub(crate) undo: bool,
     /// What is wrong with the form that was sent, if something is.
-    pub(crate) wrong: Option<&'static str>,
+    pub(crate) wrong: Option<String>,
     /// Code of the bench whose deed it is.
     pub(crate) code: String,
     /// When its next leg leaves; minutes of planning.
     pub(crate) leaves: i64,
     /// Why it may not have gone; empty for who may not say so.
-    pub(crate) misses: Vec<(&'static str, &'static str)>,
+    pub(crate) misses: Vec<(&'static str, String)>,
     pub(crate) day_iso: &'static str,
     /// Which page its forms lead back to.
     pub(crate) from: &'static str,
@@ -68,8 +68,8 @@ pub(crate) struct BoxRow {
 /// Boxes under a heading.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct BoxList {
-    pub(crate) title: &'static str,
-    pub(crate) empty: &'static str,
+    pub(crate) title: String,
+    pub(crate) empty: String,
     pub(crate) rows: Vec<BoxRow>,
 }
 
@@ -80,14 +80,14 @@ pub(crate) struct BoxesPage {
     pub(crate) head: Head,
     pub(crate) self_url: String,
     pub(crate) title: String,
-    pub(crate) lead: &'static str,
+    pub(crate) lead: String,
     /// The bench; empty for the region's.
     pub(crate) code: String,
     pub(crate) lists: Vec<BoxList>,
     /// Rounds that did not come lately, each in a sentence.
     pub(crate) rounds: Vec<String>,
     /// What is wrong with the form that was sent: its plate and what.
-    pub(crate) wrong: Option<(u64, &'static str)>,
+    pub(crate) wrong: Option<(u64, String)>,
     /// At a bench that students run: who could hand boxes over; nothing when somebody there may.
     pub(crate) ask: String,
     /// Whether somebody there may judge copies that were recalled.
@@ -105,30 +105,30 @@ pub(crate) struct TeamBox {
     pub(crate) code: Option<String>,
     pub(crate) says: Vec<String>,
     /// What the team can say to be wrong with it, as a link; empty for nothing.
-    pub(crate) may_doubt: &'static str,
+    pub(crate) may_doubt: String,
 }
 
 /// What can be said to be wrong with a box, as a link; empty for nothing, or while that waits to be
 /// decided.
-fn doubts(session: &Session, books: &Books, kept: &KeptPlate) -> &'static str {
+fn doubts(session: &Session, books: &Books, kept: &KeptPlate) -> String {
     if open_doubt(books, kept).is_some() {
-        return "";
+        return String::new();
     }
     match may_be_said(books, kept, session.now).first() {
-        None => "",
-        Some(Doubt::WrongParts) => "Other parts are in it",
-        Some(Doubt::Gone | Doubt::NeverCame) => "It is lost",
+        None => String::new(),
+        Some(Doubt::WrongParts) => say!("boxes-other-parts"),
+        Some(Doubt::Gone | Doubt::NeverCame) => say!("boxes-lost"),
     }
 }
 
 /// Why a box went without its code, as forms have it.
-pub(crate) fn no_codes() -> Vec<(&'static str, &'static str)> {
+pub(crate) fn no_codes() -> Vec<(&'static str, String)> {
     let all = NoCode::ALL.iter();
     all.map(|why| (why.code(), why.says())).collect()
 }
 
 /// Why a box may not have gone, as forms have it: those that fit its way first.
-pub(crate) fn hitches(kind: LegKind) -> Vec<(&'static str, &'static str)> {
+pub(crate) fn hitches(kind: LegKind) -> Vec<(&'static str, String)> {
     let counter = kind == LegKind::Counter;
     let fits = |why: &&Hitch| (**why == Hitch::NobodyCame) == counter;
     let all = Hitch::ALL.iter().filter(fits);
@@ -143,44 +143,39 @@ fn when(zone: &Zone, at: Minute, now: Minute) -> String {
 
 /// When a box did not go, and why: `today at 15:30: the courier did not come`.
 pub(crate) fn missed_says(zone: &Zone, now: Minute, leg: &MissedLeg) -> String {
-    let why = leg.why.says().trim_end_matches('.');
-    let mut why = why.chars();
-    let first = why.next().map(char::to_lowercase).into_iter().flatten();
-    let why: String = first.chain(why).collect();
-    let day = words::day(zone, leg.leaves, now);
-    format!("{day} at {}: {why}", zone.clock(leg.leaves))
+    let (day, time) = (
+        words::day(zone, leg.leaves, now),
+        zone.clock(leg.leaves),
+    );
+    match leg.why {
+        Hitch::NoCourier => say!("boxes-missed-no-courier", day = day, time = time),
+        Hitch::NotReady => say!("boxes-missed-not-ready", day = day, time = time),
+        Hitch::LeftBehind => say!("boxes-missed-left-behind", day = day, time = time),
+        Hitch::NobodyCame => say!("boxes-missed-nobody-came", day = day, time = time),
+    }
 }
 
 /// What keeps a box where it is, in words for whoever has it.
 pub(crate) fn stop_says(line: &BoxLine) -> Option<String> {
-    let at = match line.left {
-        None => format!("At {}. ", line.host_name),
-        Some(_) => String::new(),
-    };
-    Some(match line.stopped? {
-        Stop::Down => {
-            format!("{at}The part was taken down. Keep the box where it is, and give it to nobody.")
-        }
-        Stop::Recalled => {
-            format!("{at}Copies in it were recalled. Keep the box until they are checked.")
-        }
+    Some(match (line.stopped?, line.left) {
+        (Stop::Down, None) => say!("boxes-down-here", host = line.host_name),
+        (Stop::Down, Some(_)) => say!("boxes-down"),
+        (Stop::Recalled, None) => say!("boxes-recalled-here", host = line.host_name),
+        (Stop::Recalled, Some(_)) => say!("boxes-recalled"),
     })
 }
 
 /// What was promised, and how that ended, if it has.
-fn promised_says(session: &Session, line: &BoxLine) -> String {
+fn promised_says(session: &Session, line: &BoxLine) -> Option<String> {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    let Some(at) = line.promised else {
-        return String::new();
-    };
-    let by = words::by(zone, at, now);
-    match line.ended {
-        None | Some(PledgeKind::Given) => format!(" Promised {by}."),
-        Some(PledgeKind::Kept) => format!(" The promise {by} was kept."),
-        Some(PledgeKind::Broken) => format!(" The promise {by} was broken."),
-        Some(PledgeKind::Withdrawn) => format!(" The promise {by} was called back."),
-        Some(PledgeKind::Superseded) => format!(" Another took the place of the promise {by}."),
-    }
+    let by = words::by(zone, line.promised?, now);
+    Some(match line.ended {
+        None | Some(PledgeKind::Given) => say!("boxes-promised", by = by),
+        Some(PledgeKind::Kept) => say!("boxes-kept", by = by),
+        Some(PledgeKind::Broken) => say!("boxes-broken", by = by),
+        Some(PledgeKind::Withdrawn) => say!("boxes-called-back", by = by),
+        Some(PledgeKind::Superseded) => say!("boxes-superseded", by = by),
+    })
 }
 
 /// Where a box is and how it goes on.
@@ -188,46 +183,63 @@ pub(crate) fn way(session: &Session, line: &BoxLine) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let (host, place) = (&line.host_name, &line.place);
     match (line.left, line.goes) {
-        (None, Some((LegKind::Counter, departure, _))) if departure.leaves > now => format!(
-            "At {host}: it is given over the counter there, {} at the earliest.",
-            when(zone, departure.leaves, now)
-        ),
-        (None, Some((LegKind::Counter, ..))) => {
-            format!("At {host}: it is given over the counter there.")
+        (None, Some((kind, departure, arrives))) => {
+            let (leaves, arrives) = (
+                when(zone, departure.leaves, now),
+                when(zone, arrives, now),
+            );
+            match kind {
+                LegKind::Counter if departure.leaves > now => {
+                    say!("boxes-counter-from", host = host, at = leaves)
+                }
+                LegKind::Counter => say!("boxes-counter", host = host),
+                LegKind::Courier => say!(
+                    "boxes-courier",
+                    host = host,
+                    leaves = leaves,
+                    place = place,
+                    arrives = arrives
+                ),
+                LegKind::Meeting => say!(
+                    "boxes-meeting",
+                    host = host,
+                    leaves = leaves,
+                    place = place,
+                    arrives = arrives
+                ),
+            }
         }
-        (None, Some((kind, departure, arrives))) => format!(
-            "At {host}. It leaves {}, {}, and should be at {place} {}.",
-            leg(kind),
-            when(zone, departure.leaves, now),
-            when(zone, arrives, now)
+        (None, None) => say!("boxes-no-way", host = host, place = place),
+        (Some(left), Some((kind, _, arrives))) if kind != LegKind::Counter => say!(
+            "boxes-left-arrives",
+            host = host,
+            left = when(zone, left, now),
+            place = place,
+            arrives = when(zone, arrives, now)
         ),
-        (None, None) => format!("At {host}. No way to {place} is in the calendar: fetch it there."),
-        (Some(left), goes) => {
-            let arrives = goes.filter(|(kind, ..)| *kind != LegKind::Counter);
-            let arrives = arrives.map_or_else(String::new, |(_, _, arrives)| {
-                format!(" and should be at {place} {}", when(zone, arrives, now))
-            });
-            format!("It left {host} {}{arrives}.", when(zone, left, now))
-        }
+        (Some(left), _) => say!("boxes-left-host", host = host, left = when(zone, left, now)),
     }
 }
 
 /// A box that was lost or wrong, for its team: what becomes of what was in it.
 fn remade(books: &Books, kept: &KeptPlate, why: Doubt) -> TeamBox {
-    let (copies, then) = match wrong_unit::found(books, kept.request) {
-        None => ("made again", "We make what was in it again."),
+    let (plate, why) = (kept.plate.seq.0, why.says());
+    let (copies, says) = match wrong_unit::found(books, kept.request) {
+        None => (
+            say!("boxes-made-again"),
+            say!("boxes-made-again-says", plate = plate, why = why),
+        ),
         Some(_) => (
-            "not made again",
-            "We don’t make it again: it was in the wrong unit.",
+            say!("boxes-not-made-again"),
+            say!("boxes-not-made-again-says", plate = plate, why = why),
         ),
     };
-    let (plate, why) = (kept.plate.seq.0, why.says());
     TeamBox {
         plate,
-        copies: copies.to_owned(),
+        copies,
         code: None,
-        says: vec![format!("Box {plate}: {why} {then}")],
-        may_doubt: "",
+        says: vec![says],
+        may_doubt: String::new(),
     }
 }
 
@@ -257,32 +269,24 @@ pub(crate) fn team_boxes(
             return remade(books, kept, why);
         }
         let mut says = vec![match (line.handed, line.stopped) {
-            (Some((at, _)), _) => format!("You have had it since {}.", when(zone, at, now)),
-            (None, Some(Stop::Down)) => {
-                "The part was taken down. Its box is not handed over.".to_owned()
-            }
-            (None, Some(Stop::Recalled)) => {
-                "Copies in it were recalled. It comes when somebody has checked them.".to_owned()
-            }
+            (Some((at, _)), _) => say!("boxes-had-since", at = when(zone, at, now)),
+            (None, Some(Stop::Down)) => say!("boxes-team-down"),
+            (None, Some(Stop::Recalled)) => say!("boxes-team-recalled"),
             (None, None) => way(session, &line),
         }];
         if let Some(doubt) = open_doubt(books, kept) {
-            let why = doubt.why.says();
-            says.insert(
-                0,
-                format!("Somebody told us: {why} The coordinator decides."),
-            );
+            says.insert(0, say!("boxes-told-team", doubt = doubt.why.says()));
         }
         if let Some(leg) = line.missed.as_ref().filter(|_| line.handed.is_none()) {
-            let late = if line.ended.is_some() {
-                ""
-            } else if leg.late {
-                " That is later than we promised. We are sorry."
-            } else {
-                " It should still be in time."
-            };
             let missed = missed_says(zone, now, leg);
-            says.insert(0, format!("It did not go {missed}.{late}"));
+            let text = if line.ended.is_some() {
+                say!("boxes-team-missed", missed = missed)
+            } else if leg.late {
+                say!("boxes-team-missed-late", missed = missed)
+            } else {
+                say!("boxes-team-missed-in-time", missed = missed)
+            };
+            says.insert(0, text);
         }
         TeamBox {
             plate: line.share,
@@ -294,7 +298,7 @@ pub(crate) fn team_boxes(
             may_doubt: if ours {
                 doubts(session, books, kept)
             } else {
-                ""
+                String::new()
             },
         }
     };
@@ -323,10 +327,13 @@ fn row(
     let at = line.left.unwrap_or(line.boxed);
     let kept = books.plate(line.share);
     let text = match line.handed {
-        Some((at, _)) => format!("Handed over {}.", when(zone, at, now)),
+        Some((at, _)) => say!("boxes-handed-at", at = when(zone, at, now)),
         None => {
             let way = stop_says(line).unwrap_or_else(|| way(session, line));
-            format!("{way}{}", promised_says(session, line))
+            match promised_says(session, line) {
+                Some(promised) => format!("{way} {promised}"),
+                None => way,
+            }
         }
     };
     let asked = kept.map_or_else(Question::default, |kept| {
@@ -345,15 +352,18 @@ fn row(
     BoxRow {
         plate: line.share,
         time: zone.clock(line.handed.map_or(at, |(at, _)| at)),
-        title: format!(
-            "Box {}, {} × {}, for {}",
-            line.share, line.copies, line.part, line.team
+        title: say!(
+            "boxes-row",
+            share = line.share,
+            copies = line.copies,
+            part = line.part,
+            team = line.team
         ),
         text,
         doubt: kept
             .and_then(|kept| open_doubt(books, kept))
             .map(|doubt| doubt.why.says()),
-        may_doubt: kept.map_or("", |kept| doubts(session, books, kept)),
+        may_doubt: kept.map_or_else(String::new, |kept| doubts(session, books, kept)),
         handed: line.handed.is_some(),
         act,
         recalled: line.handed.is_none()
@@ -369,7 +379,7 @@ fn row(
             .missed
             .as_ref()
             .filter(|_| line.handed.is_none())
-            .map(|leg| missed_says(zone, now, leg) + "."),
+            .map(|leg| missed_says(zone, now, leg)),
         // Where it goes, its own bench hands it over; else the bench that made it.
         code: match actor.role() {
             Role::Host(own) => own.clone(),
@@ -408,35 +418,29 @@ impl BoxesPage {
         let handed = handed.map(|line| row((session, books), actor, line, (from, keys())));
         let lists = vec![
             BoxList {
-                title: "Waiting",
-                empty: "No box waits.",
+                title: say!("boxes-waiting"),
+                empty: say!("boxes-waiting-none"),
                 rows: waiting,
             },
             BoxList {
-                title: "On their way",
-                empty: "No box is on its way.",
+                title: say!("boxes-on-way"),
+                empty: say!("boxes-on-way-none"),
                 rows: gone,
             },
             BoxList {
-                title: "Handed over within 7 days",
-                empty: "None.",
+                title: say!("boxes-handed-lately"),
+                empty: say!("boxes-handed-none"),
                 rows: handed.collect(),
             },
         ];
-        let title = match lines.len() {
-            0 => "No box is to be handed over.".to_owned(),
-            n => format!(
-                "{} to be handed over.",
-                words::capital(&words::spelled(n, "box is", "boxes are"))
-            ),
-        };
+        let n = lines.len();
+        let count = words::capital(&say!("numbers-spelled", n = n));
         Self {
             self_url: code.map_or("/boxes".to_owned(), |code| {
                 format!("/run-sheets/{code}/boxes")
             }),
-            title,
-            lead: "Ask the team for the code of its box: it stands on the part’s page. Without it, \
-                   say why.",
+            title: say!("boxes-title", n = n, count = count),
+            lead: say!("boxes-lead"),
             code: code.unwrap_or_default().to_owned(),
             lists,
             rounds: rounds(session, books, code),
@@ -450,11 +454,11 @@ impl BoxesPage {
     }
 
     /// With what is wrong with the form that was sent about a box.
-    pub(crate) fn ask_again(&mut self, plate: u64, text: &'static str) {
-        self.wrong = Some((plate, text));
+    pub(crate) fn ask_again(&mut self, plate: u64, text: &str) {
+        self.wrong = Some((plate, text.to_owned()));
         let rows = self.lists.iter_mut().flat_map(|list| &mut list.rows);
         for row in rows.filter(|row| row.plate == plate) {
-            row.wrong = Some(text);
+            row.wrong = Some(text.to_owned());
         }
     }
 }
@@ -466,12 +470,14 @@ fn rounds(session: &Session, books: &Books, code: Option<&str>) -> Vec<String> {
     let says = |round: partpledge_workshop::boxes::MissedRound| {
         let school = session.terrain.file.school(&round.host);
         let host = school.map_or(round.host.as_str(), |school| &school.name);
-        let boxes = words::spelled(round.boxes.len(), "box", "boxes");
-        let day = words::day(zone, round.leaves, now);
-        let at = zone.clock(round.leaves);
-        format!(
-            "{}, {day} at {at}: {boxes} did not go.",
-            words::capital(host)
+        let n = round.boxes.len();
+        say!(
+            "boxes-round",
+            host = words::capital(host),
+            day = words::day(zone, round.leaves, now),
+            time = zone.clock(round.leaves),
+            n = n,
+            count = say!("numbers-spelled", n = n)
         )
     };
     rounds.map(says).collect()
@@ -482,15 +488,15 @@ mod tests {
     use super::*;
     use crate::pages::samples::{AWKWARD, head, sound};
 
-    fn row(misses: Vec<(&'static str, &'static str)>) -> BoxRow {
+    fn row(misses: Vec<(&'static str, String)>) -> BoxRow {
         BoxRow {
             plate: 214,
             time: "13:10".to_owned(),
             title: AWKWARD.to_owned(),
             text: AWKWARD.to_owned(),
             missed: Some(AWKWARD.to_owned()),
-            doubt: Some(AWKWARD),
-            may_doubt: "It is lost",
+            doubt: Some(AWKWARD.to_owned()),
+            may_doubt: "It is lost".to_owned(),
             handed: false,
             act: "hand",
             recalled: false,
@@ -514,11 +520,11 @@ mod tests {
             head: head(),
             self_url: "/boxes".to_owned(),
             title: AWKWARD.to_owned(),
-            lead: "",
+            lead: String::new(),
             code: code.to_owned(),
             lists: vec![BoxList {
-                title: "Waiting",
-                empty: "No box waits.",
+                title: "Waiting".to_owned(),
+                empty: "No box waits.".to_owned(),
                 rows,
             }],
             rounds: vec![AWKWARD.to_owned()],
@@ -544,7 +550,7 @@ mod tests {
         let handed = BoxRow {
             handed: true,
             act: "",
-            may_doubt: "",
+            may_doubt: String::new(),
             ..row(Vec::new())
         };
         let handed = page("brindlemoor", vec![handed]).render().unwrap();

@@ -5,6 +5,7 @@ use jiff::civil::Time;
 use partpledge_records::{KeptClosure, SiteClosure};
 use partpledge_units::local::Zone;
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::closures::{School, open};
 use partpledge_workshop::what_if::Answer;
 use partpledge_workshop::{Books, Session};
@@ -64,7 +65,7 @@ pub(crate) struct ClosedPage {
     pub(crate) head: Head,
     pub(crate) title: String,
     pub(crate) lead: String,
-    pub(crate) notice: Option<&'static str>,
+    pub(crate) notice: Option<String>,
     pub(crate) wrong: Vec<Wrong>,
     pub(crate) shown: Option<Shown>,
     pub(crate) open: Vec<OpenRow>,
@@ -90,10 +91,8 @@ impl ClosedPage {
             file.schools.iter().partition(|school| hosts(&school.code));
         Self {
             head,
-            title: "Close schools for a while".to_owned(),
-            lead:
-                "For snow, a holiday, or a power cut. You see what it would do before it is done."
-                    .to_owned(),
+            title: say!("season-close-title"),
+            lead: say!("season-close-lead"),
             notice: None,
             wrong: Vec::new(),
             shown: None,
@@ -125,19 +124,28 @@ pub(crate) fn when(zone: &Zone, from: Minute, until: Minute) -> String {
     let midnight = |at: Minute| zone.minute(zone.date(at), Time::midnight()) == at;
     let last = Minute(until.0 - 1);
     let one_day = zone.date(from) == zone.date(last);
-    let clock = |at: Minute| format!("{}, {}", zone.day(at), zone.clock(at));
+    let clock = |at: Minute| {
+        say!(
+            "season-day-time",
+            day = zone.day(at),
+            time = zone.clock(at)
+        )
+    };
     match (midnight(from) && midnight(until), one_day) {
-        (true, true) => format!("{}, all day", zone.day(from)),
-        (true, false) => format!("{} to {}", zone.day(from), zone.day(last)),
-        (false, true) => {
-            let ends = if midnight(until) {
-                "the end of the day".to_owned()
-            } else {
-                zone.clock(until)
-            };
-            format!("{}, {} to {ends}", zone.day(from), zone.clock(from))
-        }
-        (false, false) => format!("{} to {}", clock(from), clock(until)),
+        (true, true) => say!("season-all-day", day = zone.day(from)),
+        (true, false) => say!("season-days", first = zone.day(from), last = zone.day(last)),
+        (false, true) if midnight(until) => say!(
+            "season-to-day-end",
+            day = zone.day(from),
+            from = zone.clock(from)
+        ),
+        (false, true) => say!(
+            "season-clocks",
+            day = zone.day(from),
+            from = zone.clock(from),
+            until = zone.clock(until)
+        ),
+        (false, false) => say!("season-times", from = clock(from), until = clock(until)),
     }
 }
 
@@ -146,7 +154,7 @@ pub(crate) fn named(session: &Session, codes: &[String]) -> String {
     let file = &session.terrain.file;
     let mut schools = file.schools.iter();
     if schools.all(|school| codes.contains(&school.code)) {
-        return "all schools".to_owned();
+        return say!("season-all-schools");
     }
     let name = |code: &String| {
         let school = file.school(code);
@@ -156,7 +164,7 @@ pub(crate) fn named(session: &Session, codes: &[String]) -> String {
     match names.as_slice() {
         [] => String::new(),
         [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+        [most @ .., last] => say!("common-and", before = most.join(", "), last = last),
     }
 }
 
@@ -170,15 +178,14 @@ pub(crate) fn shown(
     let shifts = shifts(session, books, now, then);
     let runs = books.running().len();
     let mut more = vec![match then.moved.len() {
-        0 => "No plate would move.".to_owned(),
+        0 => say!("season-none-moves"),
         n => {
-            let plates = words::spelled(n, "plate would move", "plates would move");
-            format!("{}.", words::capital(&plates))
+            let count = say("numbers-spelled").with("n", n).to_string();
+            say!("season-plates-move", n = n, count = words::capital(&count))
         }
     }];
     if runs > 0 {
-        let says = "What runs goes on; it is taken off when somebody is there again.";
-        more.push(says.to_owned());
+        more.push(say!("season-runs-go-on"));
     }
     Shown {
         verdict: verdict(&shifts),
@@ -196,33 +203,30 @@ pub(crate) fn read(session: &Session, typed: &Typed) -> Result<SiteClosure, Vec<
     use partpledge_units::local::{parse_clock, parse_date};
     let zone = &session.terrain.zone;
     let mut wrong = Vec::new();
-    let mut bad = |field, text: &str| {
-        let text = text.to_owned();
-        wrong.push(Wrong { field, text });
-    };
+    let mut bad = |field, text: String| wrong.push(Wrong { field, text });
     if typed.schools.is_empty() {
-        bad("school", "Choose the schools that are closed.");
+        bad("school", say!("season-choose-schools"));
     }
     if typed.reason.trim().is_empty() {
-        bad("reason", "Say why in a few words.");
+        bad("reason", say!("season-say-why"));
     }
     let first = parse_date(&typed.day).ok();
     if first.is_none() {
-        bad("day", "Give the first day.");
+        bad("day", say!("season-give-first"));
     }
     let last = match typed.last.as_str() {
         "" => first,
         text => parse_date(text).ok(),
     };
     if last.is_none() && first.is_some() {
-        bad("last", "Give the last day, or leave it empty.");
+        bad("last", say!("season-give-last"));
     }
     let mut clock = |field, text: &str| match text {
         "" => None,
         text => {
             let read = parse_clock(text).ok();
             if read.is_none() {
-                bad(field, "Give a time like 12:30, or leave it empty.");
+                bad(field, say!("season-give-time"));
             }
             read
         }
@@ -238,14 +242,14 @@ pub(crate) fn read(session: &Session, typed: &Typed) -> Result<SiteClosure, Vec<
         None => zone.minute(last.tomorrow().unwrap_or(last), Time::midnight()),
     };
     if until <= from {
-        let text = "It ends before it begins. Give a later day or time.".to_owned();
+        let text = say!("season-ends-before");
         return Err(vec![Wrong {
             field: "last",
             text,
         }]);
     }
     if until <= session.minute() {
-        let text = "That is over. Give a day that’s still to come.".to_owned();
+        let text = say!("season-is-over");
         return Err(vec![Wrong { field: "day", text }]);
     }
     Ok(SiteClosure {
@@ -278,7 +282,7 @@ mod tests {
             head: head(),
             title: AWKWARD.to_owned(),
             lead: AWKWARD.to_owned(),
-            notice: Some("It was not done."),
+            notice: Some("It was not done.".to_owned()),
             wrong: vec![Wrong {
                 field: "day",
                 text: AWKWARD.to_owned(),

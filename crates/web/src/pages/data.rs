@@ -2,6 +2,7 @@
 
 use askama::Template;
 use partpledge_records::RegionFileEntry;
+use partpledge_words::{said, say};
 use partpledge_workshop::region_data::{Change, Line, Proposal, Table};
 use partpledge_workshop::{Books, Session};
 
@@ -16,10 +17,10 @@ use crate::words;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct TableLink {
     pub(crate) name: &'static str,
-    pub(crate) label: &'static str,
+    pub(crate) label: String,
     pub(crate) rows: usize,
     /// Each column with what stands in it.
-    pub(crate) columns: Vec<(&'static str, &'static str)>,
+    pub(crate) columns: Vec<(&'static str, String)>,
     pub(crate) chosen: bool,
 }
 
@@ -29,7 +30,7 @@ pub(crate) struct LineRow {
     /// `Line 7`, or nothing for what the file leaves out.
     pub(crate) at: String,
     pub(crate) key: String,
-    pub(crate) what: &'static str,
+    pub(crate) what: String,
     pub(crate) says: Vec<String>,
 }
 
@@ -54,7 +55,7 @@ pub(crate) struct Sheet {
 pub(crate) struct DataPage {
     pub(crate) head: Head,
     pub(crate) title: String,
-    pub(crate) notice: Option<&'static str>,
+    pub(crate) notice: Option<String>,
     pub(crate) wrong: Vec<Wrong>,
     pub(crate) sheet: Option<Sheet>,
     pub(crate) tables: Vec<TableLink>,
@@ -64,92 +65,61 @@ pub(crate) struct DataPage {
 }
 
 /// What a table is called.
-fn label(table: Table) -> &'static str {
+fn label(table: Table) -> String {
     match table {
-        Table::Schools => "Schools",
-        Table::Teams => "Teams",
-        Table::Hours => "Hosts and their hours",
-        Table::Printers => "Printers",
+        Table::Schools => say!("data-schools"),
+        Table::Teams => say!("data-teams"),
+        Table::Hours => say!("data-hours"),
+        Table::Printers => say!("data-printers"),
     }
 }
 
 /// The columns of a table, each with what stands in it, in plain words.
-fn columns(table: Table) -> Vec<(&'static str, &'static str)> {
+fn columns(table: Table) -> Vec<(&'static str, String)> {
     let each = table.columns().iter();
     each.map(|column| (*column, says(table, column))).collect()
 }
 
 /// What stands in a column. Nothing for one that there is not.
-fn says(table: Table, column: &str) -> &'static str {
+fn says(table: Table, column: &str) -> String {
     match (table, column) {
-        (Table::Schools, "code") => {
-            "A short word for the school, such as oak-hill. Other tables name the school by it."
-        }
-        (Table::Schools, "name") => "The name that everybody reads.",
-        (Table::Schools, "x_km") => {
-            "How far east of the middle of the region, in km. West has a minus."
-        }
-        (Table::Schools, "y_km") => "How far north of the middle, in km. South has a minus.",
-        (Table::Teams, "name") => "The team’s name. A new name makes a new team.",
-        (Table::Teams, "school") => "The code of the school where the team gets its boxes.",
-        (Table::Hours, "school") => "The code of the school that prints.",
-        (Table::Hours, "bench") => "Where in the school the printers stand.",
-        (Table::Hours, "hours") => {
-            "When somebody is at the bench, such as mon-fri 08:15-17:30; sat 09:00-13:00."
-        }
-        (Table::Hours, "boxing_min") => {
-            "Minutes from a plate that is off the bed to its closed box."
-        }
-        (Table::Hours, "starts_a_window") => {
-            "Most plates that its people start from opening to closing. Empty: as many as fit."
-        }
-        (Table::Hours, "no_show") => {
-            "How often nobody comes though the hours say so: 0.05 is 5 times in 100."
-        }
-        (Table::Hours, "student_run") => {
-            "The word yes if students run this bench with adults responsible. Empty: no."
-        }
-        (Table::Hours, "adult_for") => {
-            "What students there ask an adult for: unattended, hot-material, battery-area. Empty: all \
-             of these; nothing: none."
-        }
-        (Table::Hours, "spares_on") => {
-            "The day of a meeting, like 2027-03-13, for a bench that prints spares there. Empty: it prints all \
-             season."
-        }
+        (Table::Schools, "code") => say!("data-school-code"),
+        (Table::Schools, "name") => say!("data-school-name"),
+        (Table::Schools, "x_km") => say!("data-school-x"),
+        (Table::Schools, "y_km") => say!("data-school-y"),
+        (Table::Teams, "name") => say!("data-team-name"),
+        (Table::Teams, "school") => say!("data-team-school"),
+        (Table::Hours, "school") => say!("data-host-school"),
+        (Table::Hours, "bench") => say!("data-host-bench"),
+        (Table::Hours, "hours") => say!("data-host-hours"),
+        (Table::Hours, "boxing_min") => say!("data-host-boxing"),
+        (Table::Hours, "starts_a_window") => say!("data-host-starts"),
+        (Table::Hours, "no_show") => say!("data-host-no-show"),
+        (Table::Hours, "student_run") => say!("data-host-student-run"),
+        (Table::Hours, "adult_for") => say!("data-host-adult-for"),
+        (Table::Hours, "spares_on") => say!("data-host-spares-on"),
         (Table::Printers, _) => of_printers(column),
-        _ => "",
+        _ => String::new(),
     }
 }
 
 /// The same of the table of printers.
-fn of_printers(column: &str) -> &'static str {
+fn of_printers(column: &str) -> String {
     match column {
-        "name" => "The printer’s name. Each name stands once in the region.",
-        "host" => "The code of the school where it stands.",
-        "class" => "The code of its kind: the size of its bed and what it can do.",
-        "materials" => "Codes of the plastics that it prints, such as PLA; PETG.",
-        "unattended_permission" => {
-            "Who allowed it to run with nobody there, and where that is written. Empty: it may not."
-        }
-        "start_failure" => "How often a print fails at its start: 0.02 is 2 in 100.",
-        "failures_per_hour" => "How often a print fails in each hour after that: 0.01 is 1 in 100.",
-        "time_sigma" => "How far times of prints are apart: 0.1 is about 10 in 100.",
-        "stays" => {
-            "When it stands at another school: code, first day, last day, such as \
-             oak-hill 2027-03-08 2027-03-12."
-        }
-        "battery_area" => {
-            "The word yes if it stands where batteries are kept or charged. Empty: no."
-        }
-        "agent_address" => {
-            "Where its MTConnect agent answers, such as http://10.0.0.5:5000. Empty: it has none."
-        }
-        "agent_device" => "The name or uuid that the agent has for it. Empty if it has no agent.",
-        "at_home" => {
-            "For a printer at such a bench: its name at its own school, where it is away that day. Empty: none."
-        }
-        _ => "",
+        "name" => say!("data-printer-name"),
+        "host" => say!("data-printer-host"),
+        "class" => say!("data-printer-class"),
+        "materials" => say!("data-printer-materials"),
+        "unattended_permission" => say!("data-printer-unattended"),
+        "start_failure" => say!("data-printer-start-failure"),
+        "failures_per_hour" => say!("data-printer-failures"),
+        "time_sigma" => say!("data-printer-sigma"),
+        "stays" => say!("data-printer-stays"),
+        "battery_area" => say!("data-printer-battery"),
+        "agent_address" => say!("data-printer-agent"),
+        "agent_device" => say!("data-printer-device"),
+        "at_home" => say!("data-printer-at-home"),
+        _ => String::new(),
     }
 }
 
@@ -172,11 +142,11 @@ impl DataPage {
         let zone = &session.terrain.zone;
         let entry = |one: &RegionFileEntry| {
             let at = partpledge_units::time::Minute(one.at.0.div_euclid(60_000));
-            (zone.short(at), words::capital(&one.reason))
+            (zone.short(at), words::capital(&one.reason.to_string()))
         };
         Self {
             head,
-            title: "The region’s tables".to_owned(),
+            title: say!("data-title"),
             notice: None,
             wrong: Vec::new(),
             sheet: None,
@@ -204,34 +174,34 @@ impl DataPage {
 fn row(line: &Line) -> Option<LineRow> {
     let (what, says) = match &line.change {
         Change::Same => return None,
-        Change::Added => ("new", Vec::new()),
-        Change::Removed => ("taken out", vec!["It is not in the file.".to_owned()]),
+        Change::Added => (say!("data-new"), Vec::new()),
+        Change::Removed => (say!("data-taken-out"), vec![say!("data-not-in-file")]),
         Change::Changed(cells) => {
             let cell = |cell: &partpledge_workshop::region_data::CellChange| {
                 let said = |text: &str| match text {
-                    "" => "nothing".to_owned(),
-                    text => format!("“{text}”"),
+                    "" => said!("data-nothing"),
+                    text => said!("data-quoted", text = text),
                 };
-                format!(
-                    "{}: {} becomes {}",
-                    cell.column,
-                    said(&cell.was),
-                    said(&cell.is)
+                say!(
+                    "data-becomes",
+                    column = cell.column,
+                    was = said(&cell.was),
+                    is = said(&cell.is)
                 )
             };
-            ("changed", cells.iter().map(cell).collect())
+            (say!("data-changed"), cells.iter().map(cell).collect())
         }
         Change::Wrong(faults) => {
             let fault = |fault: &partpledge_workshop::region_data::Fault| {
                 format!("{}: {}", fault.column, fault.what_to_do)
             };
-            ("wrong", faults.iter().map(fault).collect())
+            (say!("data-wrong"), faults.iter().map(fault).collect())
         }
     };
     Some(LineRow {
         at: line
             .number
-            .map_or_else(String::new, |n| format!("Line {n}")),
+            .map_or_else(String::new, |n| say!("data-line", n = n)),
         key: line.key.clone(),
         what,
         says,
@@ -253,7 +223,7 @@ pub(crate) fn sheet(
         Vec::new()
     };
     Sheet {
-        verdict: verdict(proposal, &lines),
+        verdict: verdict(proposal),
         same: proposal.review.lines.len() - lines.len(),
         lines,
         whole: proposal.review.whole.clone(),
@@ -264,27 +234,31 @@ pub(crate) fn sheet(
     }
 }
 
-fn verdict(proposal: &Proposal, lines: &[LineRow]) -> String {
-    let of = |what: &str| lines.iter().filter(|line| line.what == what).count();
-    let wrong = of("wrong");
+fn verdict(proposal: &Proposal) -> String {
+    let lines = &proposal.review.lines;
+    let of = |is: fn(&Change) -> bool| lines.iter().filter(|line| is(&line.change)).count();
+    let wrong = of(|change| matches!(change, Change::Wrong(_)));
     if proposal.review.changes_nothing() {
-        return "Every line is like this already. There is nothing to do.".to_owned();
+        return say!("data-all-like-this");
     }
     if wrong > 0 {
-        let lines = words::spelled(wrong, "line is wrong", "lines are wrong");
-        return format!("Not yet: {lines}.");
+        let count = say!("numbers-spelled", n = wrong);
+        return say!("data-lines-wrong", count = count, n = wrong);
     }
     if !proposal.review.whole.is_empty() || !proposal.refused.is_empty() {
-        return "Not like this: something is needed as it is.".to_owned();
+        return say!("data-needed");
     }
+    let new = of(|change| matches!(change, Change::Added));
+    let changed = of(|change| matches!(change, Change::Changed(_)));
+    let taken_out = of(|change| matches!(change, Change::Removed));
     let counts = [
-        (of("new"), "new"),
-        (of("changed"), "changed"),
-        (of("taken out"), "taken out"),
+        (new, said!("data-many-new", n = new)),
+        (changed, said!("data-many-changed", n = changed)),
+        (taken_out, said!("data-many-taken-out", n = taken_out)),
     ];
-    let said = counts.iter().filter(|(n, _)| *n > 0);
-    let said: Vec<String> = said.map(|(n, what)| format!("{n} {what}")).collect();
-    format!("This can be done: {}.", said.join(", "))
+    let counts = counts.iter().filter(|(n, _)| *n > 0);
+    let counts: Vec<String> = counts.map(|(_, said)| said.to_string()).collect();
+    say!("data-can-be-done", counts = counts.join(", "))
 }
 
 #[cfg(test)]
@@ -307,7 +281,7 @@ mod tests {
         let row = LineRow {
             at: "Line 2".to_owned(),
             key: AWKWARD.to_owned(),
-            what: "changed",
+            what: "changed".to_owned(),
             says: vec![AWKWARD.to_owned()],
         };
         let sheet = |can: bool| Sheet {
@@ -329,7 +303,7 @@ mod tests {
             let page = DataPage {
                 head: head(),
                 title: AWKWARD.to_owned(),
-                notice: Some("It was changed."),
+                notice: Some("It was changed.".to_owned()),
                 wrong: vec![Wrong {
                     field: "file",
                     text: AWKWARD.to_owned(),
@@ -337,7 +311,7 @@ mod tests {
                 sheet,
                 tables: vec![TableLink {
                     name: "teams",
-                    label: "Teams",
+                    label: "Teams".to_owned(),
                     rows: 2,
                     columns: columns(Table::Teams),
                     chosen: true,

@@ -1,6 +1,7 @@
 //! Pages to come in by, codes and links that are shown once, and pages before somebody leaves.
 
 use askama::Template;
+use partpledge_words::say;
 
 use super::send::Wrong;
 use crate::who::Head;
@@ -9,7 +10,7 @@ use crate::who::Head;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Field {
     pub(crate) name: &'static str,
-    pub(crate) label: &'static str,
+    pub(crate) label: String,
     pub(crate) hint: String,
     /// `text`, `email` or `password`.
     pub(crate) kind: &'static str,
@@ -22,10 +23,10 @@ pub(crate) struct Field {
 }
 
 impl Field {
-    pub(crate) fn text(name: &'static str, label: &'static str, hint: &str, value: &str) -> Self {
+    pub(crate) fn text(name: &'static str, label: &str, hint: &str, value: &str) -> Self {
         Self {
             name,
-            label,
+            label: label.to_owned(),
             hint: hint.to_owned(),
             kind: "text",
             value: value.to_owned(),
@@ -34,7 +35,7 @@ impl Field {
         }
     }
 
-    pub(crate) fn code(name: &'static str, label: &'static str, hint: &str, value: &str) -> Self {
+    pub(crate) fn code(name: &'static str, label: &str, hint: &str, value: &str) -> Self {
         Self {
             capitals: true,
             ..Self::text(name, label, hint, value)
@@ -45,11 +46,11 @@ impl Field {
         Self {
             kind: "email",
             fills: "username",
-            ..Self::text("email", "E-mail address", hint, value)
+            ..Self::text("email", &say!("entry-email"), hint, value)
         }
     }
 
-    pub(crate) fn password(label: &'static str, hint: &str, fills: &'static str) -> Self {
+    pub(crate) fn password(label: &str, hint: &str, fills: &'static str) -> Self {
         Self {
             kind: "password",
             fills,
@@ -61,9 +62,9 @@ impl Field {
 /// Another way in: `You have no code? Ask your mentor.`
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Also {
-    pub(crate) before: &'static str,
+    pub(crate) before: String,
     pub(crate) href: &'static str,
-    pub(crate) text: &'static str,
+    pub(crate) text: String,
 }
 
 /// A form to come in by.
@@ -77,7 +78,7 @@ pub(crate) struct EntryPage {
     pub(crate) action: String,
     pub(crate) fields: Vec<Field>,
     /// Empty for a page without a form.
-    pub(crate) button: &'static str,
+    pub(crate) button: String,
     pub(crate) also: Vec<Also>,
 }
 
@@ -100,12 +101,12 @@ pub(crate) struct ShownPage {
     pub(crate) head: Head,
     pub(crate) title: String,
     pub(crate) lead: String,
-    pub(crate) label: &'static str,
+    pub(crate) label: String,
     pub(crate) value: String,
     pub(crate) is_link: bool,
     pub(crate) notes: Vec<String>,
     pub(crate) next: String,
-    pub(crate) next_text: &'static str,
+    pub(crate) next_text: String,
 }
 
 /// What goes and what stays when somebody is erased.
@@ -119,9 +120,9 @@ pub(crate) struct FarewellPage {
     pub(crate) stays: Vec<String>,
     pub(crate) export: String,
     pub(crate) action: String,
-    pub(crate) button: &'static str,
+    pub(crate) button: String,
     pub(crate) back: String,
-    pub(crate) back_text: &'static str,
+    pub(crate) back_text: String,
 }
 
 #[cfg(test)]
@@ -145,11 +146,11 @@ mod tests {
                 Field::password("Password", "", "current-password"),
                 Field::code("code", "Code", "", "KMTR"),
             ],
-            button: "Sign in",
+            button: "Sign in".to_owned(),
             also: vec![Also {
-                before: "A student?",
+                before: "A student?".to_owned(),
                 href: "/join",
-                text: "Join",
+                text: "Join".to_owned(),
             }],
         };
         let page = page.render().unwrap();
@@ -172,12 +173,12 @@ mod tests {
                 head: head(),
                 title: AWKWARD.to_owned(),
                 lead: AWKWARD.to_owned(),
-                label: "Your own code",
+                label: "Your own code".to_owned(),
                 value: "KMTRC-7WQXF-DHJPN".to_owned(),
                 is_link,
                 notes: vec![AWKWARD.to_owned()],
                 next: "/parts".to_owned(),
-                next_text: "To your parts",
+                next_text: "To your parts".to_owned(),
             };
             sound(&page.render().unwrap());
         }
@@ -189,9 +190,9 @@ mod tests {
             stays: vec![AWKWARD.to_owned()],
             export: "/account/export.json".to_owned(),
             action: "/account/leave".to_owned(),
-            button: "Erase me",
+            button: "Erase me".to_owned(),
             back: "/account".to_owned(),
-            back_text: "Stay",
+            back_text: "Stay".to_owned(),
         };
         sound(&page.render().unwrap());
     }

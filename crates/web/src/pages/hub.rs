@@ -6,10 +6,9 @@ mod figures;
 
 use partpledge_hubs::{Job, Task};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::say;
 use partpledge_workshop::Session;
 use partpledge_workshop::hub::{AdultFor, DayJobs, Hub};
-
-use crate::words;
 
 pub(crate) use card::CardPage;
 pub(crate) use crew::{CrewPage, Typed, sign_of};
@@ -18,7 +17,7 @@ pub(crate) use figures::FiguresPage;
 /// A job of the day, as the bench shows it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct TurnLine {
-    pub(crate) job: &'static str,
+    pub(crate) job: String,
     pub(crate) href: String,
     pub(crate) who: String,
     pub(crate) note: String,
@@ -61,17 +60,13 @@ impl HubBox {
             .map(|one| one.name.as_str())
             .collect();
         let there = match (present.told, here.as_slice()) {
-            (false, _) => "Nobody has said who is at the bench now.".to_owned(),
-            (true, []) => "Nobody of the crew is at the bench now.".to_owned(),
-            (true, some) => format!("At the bench now: {}.", super::bench::and(some)),
+            (false, _) => say!("hub-box-nobody-said"),
+            (true, []) => say!("hub-box-nobody"),
+            (true, some) => say!("hub-box-there", names = listed(some)),
         };
-        let to_look = match i64::try_from(hub.book.to_look.len()).unwrap_or(i64::MAX) {
+        let to_look = match hub.book.to_look.len() {
             0 => String::new(),
-            some => words::many(
-                some,
-                "deed waits for an adult to look at it.",
-                "deeds wait for an adult to look at them.",
-            ),
+            some => say!("hub-box-to-look", n = some),
         };
         Self {
             there,
@@ -87,8 +82,8 @@ impl HubBox {
 /// Until when an adult is there, in a sentence.
 pub(crate) fn adult_here(session: &Session, hub: &Hub) -> String {
     hub.adult_until(session.now).map_or_else(
-        || "No adult has said that they are here.".to_owned(),
-        |until| format!("An adult is here until {}.", clock(session, until)),
+        || say!("hub-no-adult"),
+        |until| say!("hub-adult-until", clock = clock(session, until)),
     )
 }
 
@@ -102,48 +97,56 @@ pub(crate) fn turn_lines(hub: &Hub, day: &DayJobs, told: bool) -> Vec<TurnLine> 
         job: job_name(turn.job),
         href: format!("/hubs/{}/cards/{}", hub.code, turn.job.as_str()),
         who: turn.member.map_or_else(
-            || "nobody is signed off".to_owned(),
+            || say!("hub-turn-nobody"),
             |member| hub.name_of(member).to_owned(),
         ),
         note: match (turn.member, turn.here, turn.instead) {
             _ if !told => String::new(),
             (None, ..) | (_, true, _) => String::new(),
             (_, _, Some(instead)) => {
-                format!("not here; {} stands in", hub.name_of(instead))
+                say!("hub-turn-stands-in", name = hub.name_of(instead))
             }
-            (_, _, None) => "not here".to_owned(),
+            (_, _, None) => say!("hub-turn-not-here"),
         },
     };
     day.turns.iter().map(line).collect()
 }
 
-pub(crate) fn job_name(job: Job) -> &'static str {
-    match job {
-        Job::Operator => "Operator",
-        Job::Inspector => "Inspector",
-        Job::Packer => "Packer",
-        Job::Planner => "Planner",
+/// `a`, `a and b`, `a, b and c`.
+pub(crate) fn listed(all: &[&str]) -> String {
+    match all {
+        [before @ .., last] if !before.is_empty() => {
+            say!("common-and", before = before.join(", "), last = last)
+        }
+        one => one.concat(),
     }
 }
 
-pub(crate) fn task_name(task: Task) -> &'static str {
+pub(crate) fn job_name(job: Job) -> String {
+    match job {
+        Job::Operator => say!("hub-job-operator"),
+        Job::Inspector => say!("hub-job-inspector"),
+        Job::Packer => say!("hub-job-packer"),
+        Job::Planner => say!("hub-job-planner"),
+    }
+}
+
+pub(crate) fn task_name(task: Task) -> String {
     match task {
-        Task::Load => "Load",
-        Task::Start => "Start",
-        Task::Clear => "Clear",
-        Task::Inspect => "Inspect",
-        Task::Pack => "Pack",
-        Task::Plan => "Plan",
+        Task::Load => say!("hub-task-load"),
+        Task::Start => say!("hub-task-start"),
+        Task::Clear => say!("hub-task-clear"),
+        Task::Inspect => say!("hub-task-inspect"),
+        Task::Pack => say!("hub-task-pack"),
+        Task::Plan => say!("hub-task-plan"),
     }
 }
 
 /// What the site asks for an adult for, each in a few words.
-pub(crate) fn adult_words(reason: AdultFor) -> &'static str {
+pub(crate) fn adult_words(reason: AdultFor) -> String {
     match reason {
-        AdultFor::Unattended => "to start a plate that runs for some time with nobody there",
-        AdultFor::HotMaterial => "to load, start or clear a plastic that is printed very hot",
-        AdultFor::BatteryArea => {
-            "to load, start or clear a printer that stands where batteries are"
-        }
+        AdultFor::Unattended => say!("hub-adult-unattended"),
+        AdultFor::HotMaterial => say!("hub-adult-hot"),
+        AdultFor::BatteryArea => say!("hub-adult-battery"),
     }
 }

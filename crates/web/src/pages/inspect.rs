@@ -2,13 +2,15 @@
 
 use askama::Template;
 use partpledge_records::{KeptPlate, State, StepKind};
+use partpledge_words::{say, short};
 use partpledge_workshop::Books;
-use partpledge_workshop::measuring::CriticalDimension;
+use partpledge_workshop::measuring::{CriticalDimension, Outside};
 
 use super::recalls::{Question, is_made_again, question, scrap_says};
 use crate::who::Head;
 
-/// What may be wrong with a copy, in words that a student at the bench can tell apart.
+/// What may be wrong with a copy, as it is stored; [`reason_says`](partpledge_workshop::bench::reason_says)
+/// has it in words. A student at the bench can tell them apart.
 pub(crate) const FAULTS: [&str; 7] = [
     "Stringy or rough",
     "It lifted at the corners",
@@ -79,7 +81,7 @@ pub(crate) struct CopiesForm {
     /// Plate, or share of one.
     pub(crate) share: u64,
     pub(crate) says: String,
-    pub(crate) button: &'static str,
+    pub(crate) button: String,
     pub(crate) copies: Vec<CopyLine>,
     /// What is asked of a copy that was recalled.
     pub(crate) question: Question,
@@ -89,7 +91,7 @@ pub(crate) struct CopiesForm {
     /// space between them: without another size the copy is not good.
     pub(crate) again: String,
     /// What becomes of scrap.
-    pub(crate) scrap: &'static str,
+    pub(crate) scrap: String,
     pub(crate) key: String,
 }
 
@@ -109,7 +111,7 @@ pub(crate) struct InspectPage {
     /// Whether something is to be measured before it is good.
     pub(crate) measures: bool,
     /// Why something could not be measured: code and words.
-    pub(crate) why_not: Vec<(&'static str, &'static str)>,
+    pub(crate) why_not: Vec<(&'static str, String)>,
     /// What is wrong, by the name of the field.
     pub(crate) wrong: Vec<(String, String)>,
 }
@@ -124,12 +126,28 @@ pub(crate) fn size_name(share: u64, number: i64, n: u32) -> String {
     format!("size-{share}-{number}-{n}")
 }
 
+/// The limits of a size: `from 7.95 to 8.05 mm`.
+pub(crate) fn limits(one: &CriticalDimension) -> String {
+    let (least, most) = (one.least().mm(), one.most().mm());
+    say!("inspect-limits", least = short(least, 3), most = short(most, 3))
+}
+
+/// How a size lies outside them: `0.12 mm too large`.
+pub(crate) fn outside(outside: &Outside) -> String {
+    let mm = short(outside.by.mm(), 3);
+    if outside.over {
+        say!("inspect-too-large", mm = mm)
+    } else {
+        say!("inspect-too-small", mm = mm)
+    }
+}
+
 /// The sizes that are measured on a copy.
 fn sizes(dimensions: &[CriticalDimension], share: u64, number: i64) -> Vec<SizeField> {
     let field = |(n, one): (u32, &CriticalDimension)| SizeField {
         name: size_name(share, number, n),
         what: one.what.clone(),
-        limits: one.limits(),
+        limits: limits(one),
         least_um: one.least().0,
         most_um: one.most().0,
         ..SizeField::default()
@@ -143,7 +161,7 @@ fn line(books: &Books, row: &KeptPlate, number: i64) -> CopyLine {
     let part = listed.map_or_else(String::new, |l| format!("{}, {}", l.part, l.request.team));
     let share = row.plate.seq.0;
     CopyLine {
-        what: format!("{part}: copy {number}"),
+        what: say!("inspect-copy", part = part, copy = number),
         number,
         name: name(share, number),
         chosen: "good".to_owned(),
@@ -181,8 +199,8 @@ pub(crate) fn forms(
         let form = CopiesForm {
             act: "off",
             share: kept.on().0,
-            says: format!("Off the bed, copy by copy: plate {}", kept.on().0),
-            button: "Off the bed",
+            says: say!("inspect-form-off", plate = kept.on().0),
+            button: say!("inspect-off-the-bed"),
             copies: copies.collect(),
             question: Question::default(),
             unmeasured: false,
@@ -190,7 +208,7 @@ pub(crate) fn forms(
             scrap: match remade {
                 _ if remade == company.len() => scrap_says(true),
                 0 => scrap_says(false),
-                _ => "What is not good of one part on it is made again, of another not.",
+                _ => say!("inspect-scrap-differs"),
             },
             key: key(),
         };
@@ -219,8 +237,12 @@ pub(crate) fn forms(
             forms.push(CopiesForm {
                 act: "settle",
                 share,
-                says: format!("Copy {} from plate {}", copy.number, row.on().0),
-                button: "Say so",
+                says: say!(
+                    "inspect-form-copy",
+                    copy = copy.number,
+                    plate = row.on().0,
+                ),
+                button: say!("inspect-say-so"),
                 copies: vec![asked],
                 unmeasured: !question.about.is_empty() && !question.measure,
                 again: was.join(" "),
@@ -235,7 +257,7 @@ pub(crate) fn forms(
 
 #[cfg(test)]
 mod tests {
-    use partpledge_workshop::measuring::WHY_NOT;
+    use partpledge_workshop::measuring::why_nots;
 
     use super::*;
     use crate::pages::samples::{AWKWARD, head, sound};
@@ -260,7 +282,7 @@ mod tests {
                 act: if held { "settle" } else { "off" },
                 share: 17,
                 says: AWKWARD.to_owned(),
-                button: "Off the bed",
+                button: "Off the bed".to_owned(),
                 copies,
                 question: Question::default(),
                 unmeasured: false,
@@ -270,7 +292,7 @@ mod tests {
             }],
             reasons: FAULTS.to_vec(),
             measures: false,
-            why_not: WHY_NOT.to_vec(),
+            why_not: why_nots(),
             wrong: Vec::new(),
         }
     }

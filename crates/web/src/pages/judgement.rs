@@ -5,12 +5,13 @@ mod since;
 use partpledge_drawing::View;
 use partpledge_records::stored::StoredFinding;
 use partpledge_workshop::shelf::OpenedFile;
+use partpledge_words::{decimal, say};
 
 pub(crate) use self::since::{fixed, since};
 use crate::figures::finding::{alt, caption, number};
 use crate::figures::part::{CallOut, Kind, Mark, call_outs, standing_point, view};
 use crate::pages::unit_ask::{self, UnitChoice};
-use crate::pages::ways::{Ways, ways};
+use crate::pages::ways::{Ways, standing_in_words, ways};
 use crate::words;
 
 /// The findings of a file as stored, part by part.
@@ -35,10 +36,10 @@ pub(crate) struct Found {
     pub(crate) what_to_do: String,
     pub(crate) source: String,
     /// What there is to learn from it.
-    pub(crate) lesson: Option<&'static str>,
+    pub(crate) lesson: Option<String>,
     /// Where its picture is, what it shows, and the same for those who can't see it.
     pub(crate) picture: Option<String>,
-    pub(crate) caption: &'static str,
+    pub(crate) caption: String,
     pub(crate) alt: String,
 }
 
@@ -144,15 +145,16 @@ fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
     Found {
         n,
         kind,
-        heading: words::heading(&finding.code).to_owned(),
+        heading: words::heading(&finding.code).to_string(),
         measured: finding.measured.filter(|_| shown).map(number),
         limit: finding.limit.filter(|_| shown).map(number),
-        why: finding.why.clone(),
-        what_to_do: finding.what_to_do.clone(),
+        why: finding.why.to_string(),
+        what_to_do: finding.what_to_do.to_string(),
         source: finding.source.clone(),
-        lesson: partpledge_printability::lesson(&finding.code).map(|lesson| lesson.text),
+        lesson: partpledge_printability::lesson(&finding.code)
+            .map(|lesson| lesson.text().to_string()),
         picture: None,
-        caption: caption(finding),
+        caption: caption(finding).to_string(),
         alt: alt(finding),
     }
 }
@@ -186,8 +188,13 @@ pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile
             Drawn {
                 name: part.name.clone(),
                 picture: format!("/parts/{number}/part-{}.png", k + 1),
-                alt: format!("Drawing of {} in clay", part.name),
-                size: format!("{x:.1} × {y:.1} × {z:.1} mm, {z:.1} mm high as it stands"),
+                alt: say!("judging-drawing-alt", part = part.name),
+                size: say!(
+                    "judging-size",
+                    x = decimal(x, 1),
+                    y = decimal(y, 1),
+                    z = decimal(z, 1)
+                ),
                 standing: standing(&part.standing.name),
                 calls,
                 turn: Some(format!("/parts/{number}/turn?part={}", k + 1)),
@@ -208,10 +215,10 @@ pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile
 
 fn standing(name: &str) -> String {
     if name == "as sent" {
-        "It will be printed standing as you drew it.".to_owned()
+        say!("judging-stands-as-drawn")
     } else if name.contains("flat face") {
-        "It will be printed on one of its flat sides, like this.".to_owned()
+        say!("judging-stands-flat")
     } else {
-        format!("It will be printed like this: {name}.")
+        say!("judging-stands-so", way = standing_in_words(name))
     }
 }

@@ -2,6 +2,7 @@
 
 use askama::Template;
 use partpledge_workshop::showing::{ShownLayer, ShownPart};
+use partpledge_words::{decimal, say};
 
 use crate::figures::layer::{HeightDrawing, LayerDrawing, height_drawing, layer_drawing, says};
 use crate::who::Head;
@@ -48,9 +49,15 @@ impl Layer {
             first_layer_mm: part.first_layer_mm,
             rise_mm: part.layer_mm,
             z_mm: shown.z_mm,
-            above_bed: format!("{:.2} mm above the bed", shown.z_mm),
-            size: shown.size_mm.map(|[w, d]| format!("{w:.1} × {d:.1} mm")),
-            area: format!("{:.0} mm²", shown.area_mm2),
+            above_bed: say!("turn-above-bed", z = decimal(shown.z_mm, 2)),
+            size: shown.size_mm.map(|[w, d]| {
+                say!(
+                    "turn-layer-size",
+                    width = decimal(w, 1),
+                    depth = decimal(d, 1)
+                )
+            }),
+            area: say!("turn-layer-area", area = decimal(shown.area_mm2, 0)),
             guess: shown.guess,
             marks: words(&shown),
             drawing: layer_drawing(part, &shown),

@@ -4,6 +4,7 @@ use partpledge_stock::State;
 use partpledge_workshop::Session;
 use partpledge_workshop::run_sheet::PlateLine;
 use partpledge_workshop::spools::advice::{Choice, SpoolAdvice};
+use partpledge_words::{decimal, say};
 
 /// The step of a load that is about the spool.
 pub(crate) fn which_spool(
@@ -13,42 +14,46 @@ pub(crate) fn which_spool(
 ) -> String {
     let material = &plate.material;
     let Some(advice) = advice else {
-        let need = plate.whole_g().map_or_else(String::new, |g| {
-            format!(", at least {:.0} g of it", (g * 1.1).ceil())
-        });
-        return format!("Spool: {material}{need}. Dry, and it runs free.");
+        return match plate.whole_g() {
+            Some(g) => say!(
+                "part-spool-any-with",
+                material = material,
+                need = decimal((g * 1.1).ceil(), 0)
+            ),
+            None => say!("part-spool-any", material = material),
+        };
     };
-    let need = advice.needed_g.ceil();
+    let need = decimal(advice.needed_g.ceil(), 0);
     let Some(best) = advice.choices.first() else {
-        return format!(
-            "Spool: {material}, at least {need:.0} g of it. By our count none is left here. If \
-             there is one, say so on the Spools page; if not, ask the coordinator."
-        );
+        return say!("part-spool-none-here", material = material, need = need);
     };
-    let (number, left) = (best.number, best.left_g.floor());
+    let (number, left) = (best.number, decimal(best.left_g.floor(), 0));
     if !best.suffices {
-        return format!(
-            "Spool: by our count none here has the {need:.0} g of {material} that it needs. The \
-             fullest is S-{number} with {left:.0} g. Weigh it first, or ask the coordinator."
+        return say!(
+            "part-spool-too-little",
+            material = material,
+            need = need,
+            number = number,
+            left = left
         );
     }
-    let mut text = format!(
-        "Spool: S-{number}, {}, {}. {left:.0} g are left, {need:.0} g are needed.",
-        named(best, material),
-        place(best)
-    );
-    text.push_str(&if best.damp {
-        format!(
-            " It has been open too long: dry it first{}.",
-            drying(session, material)
-        )
+    let mut says = vec![say!(
+        "part-spool-this",
+        number = number,
+        what = named(best, material),
+        place = place(best),
+        left = left,
+        need = need
+    )];
+    says.push(if best.damp {
+        say!("part-spool-damp", how = drying(session, material))
     } else {
-        " It is dry. See that it runs free.".to_owned()
+        say!("part-spool-dry")
     });
     if let Some(other) = advice.loaded.filter(|loaded| *loaded != number) {
-        text.push_str(&format!(" Take S-{other} off."));
+        says.push(say!("part-spool-take-off", number = other));
     }
-    text
+    says.join(" ")
 }
 
 /// `orange PETG`.
@@ -58,23 +63,34 @@ fn named(choice: &Choice, material: &str) -> String {
 
 fn place(choice: &Choice) -> String {
     match &choice.state {
-        State::Loaded(printer) => format!("on {printer} already"),
-        State::Sealed => "still in its bag".to_owned(),
-        _ => "on the shelf".to_owned(),
+        State::Loaded(printer) => say!("part-spool-on-printer", printer = printer),
+        State::Sealed => say!("part-spool-in-bag"),
+        _ => say!("part-spool-on-shelf"),
     }
 }
 
-/// `, 4 to 6 hours at 60 to 65 °C`.
+/// `, 4 to 6 hours at 60 to 65 °C`, to go on behind "dry it"; empty for a plastic that nobody knows.
 pub(crate) fn drying(session: &Session, material: &str) -> String {
     let known = session.catalogue.material(material);
     known.map_or_else(String::new, |material| {
         let ([low, high], [short, long]) = (material.drying.temperature_c, material.drying.hours);
-        let hours = if long > short {
-            format!("{short:.0} to {long:.0}")
+        let (low, high) = (decimal(low, 0), decimal(high, 0));
+        if long > short {
+            say!(
+                "part-drying-from-to",
+                short = decimal(short, 0),
+                long = decimal(long, 0),
+                low = low,
+                high = high
+            )
         } else {
-            format!("{short:.0}")
-        };
-        format!(", {hours} hours at {low:.0} to {high:.0} °C")
+            say!(
+                "part-drying",
+                short = decimal(short, 0),
+                low = low,
+                high = high
+            )
+        }
     })
 }
 
@@ -84,22 +100,17 @@ pub(crate) fn choices(advice: Option<&SpoolAdvice>) -> Vec<(String, String)> {
         return Vec::new();
     };
     let one = |choice: &Choice| {
-        let mut text = format!(
-            "S-{}, {}, {:.0} g",
-            choice.number,
-            choice.colour,
-            choice.left_g.floor()
-        );
-        if !choice.suffices {
-            text.push_str(", too little");
-        }
-        if choice.damp {
-            text.push_str(", damp");
-        }
-        (choice.number.to_string(), text)
+        let mut says = vec![
+            format!("S-{}", choice.number),
+            choice.colour.clone(),
+            say!("part-grams", g = decimal(choice.left_g.floor(), 0)),
+        ];
+        says.extend((!choice.suffices).then(|| say!("part-spool-is-too-little")));
+        says.extend(choice.damp.then(|| say!("part-spool-is-damp")));
+        (choice.number.to_string(), says.join(", "))
     };
     let mut out: Vec<_> = advice.choices.iter().map(one).collect();
-    out.push((String::new(), "another, not on record".to_owned()));
+    out.push((String::new(), say!("part-spool-other")));
     out
 }
 

@@ -1,6 +1,7 @@
 //! What printers say of themselves, in a line each.
 
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::say;
 use partpledge_workshop::Session;
 use partpledge_workshop::machines::{Standing, State};
 
@@ -39,6 +40,7 @@ pub(crate) fn troubled(session: &Session, all: &[Standing]) -> Vec<MachineLine> 
 fn with_alone(session: &Session, standing: &Standing, says: String) -> MachineLine {
     let mut says = says;
     if let Some(from) = standing.alone_from {
+        says.push(' ');
         says.push_str(&alone(session, from));
     }
     let calls = !matches!(
@@ -56,37 +58,27 @@ fn with_alone(session: &Session, standing: &Standing, says: String) -> MachineLi
 /// That nobody is there from that minute on while it runs.
 fn alone(session: &Session, from: Minute) -> String {
     if from <= session.minute() {
-        return " Nobody is there by the bench’s hours, and it may not run alone. An adult must see to \
-                it now, by your site’s rules."
-            .to_owned();
+        return say!("machines-alone-now");
     }
-    format!(
-        " It may not run alone, and may not be done when the last people leave {}. An adult must see \
-         to it before, by your site’s rules.",
-        words::time(&session.terrain.zone, from, session.minute())
-    )
+    let time = words::time(&session.terrain.zone, from, session.minute());
+    say!("machines-alone-soon", time = time)
 }
 
 /// Why a printer can't be heard, for whoever may do something about it; `None` when it can.
 fn cause(session: &Session, state: &State) -> Option<String> {
     let at = |when: &EventMs| at(session, *when);
     Some(match state {
-        State::NotAsked => {
-            "Its agent was never read: the server must be started with --read-printers.".to_owned()
-        }
+        State::NotAsked => say!("machines-never-read"),
         State::Faulty { code, since, words } if code == "silent" => {
-            format!("Its agent has not answered since {}: {words}.", at(since))
+            say!("machines-silent", time = at(since), why = words)
         }
-        State::Faulty { code, words, .. } if code == "clock" || code == "stamps" => format!(
-            "{}, so its times are not taken. Set it right.",
-            words::capital(words)
-        ),
+        State::Faulty { code, words, .. } if code == "clock" || code == "stamps" => {
+            say!("machines-clock", what = words::capital(words))
+        }
         State::Faulty { words, since, .. } => {
-            format!("Its agent can’t be read since {}: {words}.", at(since))
+            say!("machines-unreadable", time = at(since), why = words)
         }
-        State::Unavailable { since } => {
-            format!("Its agent has had no word of it since {}.", at(since))
-        }
+        State::Unavailable { since } => say!("machines-no-word", time = at(since)),
         _ => return None,
     })
 }
@@ -94,47 +86,30 @@ fn cause(session: &Session, state: &State) -> Option<String> {
 fn says(session: &Session, state: &State) -> String {
     let at = |when: &EventMs| at(session, *when);
     match state {
-        State::NotAsked => "It has told us nothing yet. Tick by hand.".to_owned(),
-        State::Faulty { since, .. } => format!(
-            "What it does since {} we can’t tell. Look at it, and tick by hand. The coordinator sees why.",
-            at(since)
-        ),
-        State::Unavailable { since } => format!(
-            "It has told nothing since {}: it may be off. Look at it, and tick by hand.",
-            at(since)
-        ),
-        State::Rests => "It says it is ready.".to_owned(),
+        State::NotAsked => say!("machines-not-asked"),
+        State::Faulty { since, .. } => say!("machines-faulty", time = at(since)),
+        State::Unavailable { since } => say!("machines-unavailable", time = at(since)),
+        State::Rests => say!("machines-rests"),
         State::Runs {
             plate: Some(plate),
             since,
-        } => format!("It says it runs plate {plate}, since {}.", at(since)),
-        State::Runs { plate: None, since } => format!(
-            "It says it has run since {}, and we don’t know what. Keep your hands out, it moves. If it is a \
-             plate of this sheet, first say what came of the one before it, then tick its start.",
-            at(since)
-        ),
-        State::Halted { plate, since } => {
-            let what = plate.map_or_else(|| "it".to_owned(), |plate| format!("plate {plate}"));
-            format!(
-                "It says {what} stands still since {}: look at it. Keep your hands out, it may move \
-                 again by itself.",
-                at(since)
-            )
+        } => say!("machines-runs", plate = plate, time = at(since)),
+        State::Runs { plate: None, since } => say!("machines-runs-something", time = at(since)),
+        State::Halted {
+            plate: Some(plate),
+            since,
+        } => say!("machines-halted", plate = plate, time = at(since)),
+        State::Halted { plate: None, since } => {
+            say!("machines-halted-something", time = at(since))
         }
-        State::Ended { plate, ended } if ended.stopped => format!(
-            "It says plate {plate} stopped at {}, before its end: look at it, and say what came of it.",
-            at(&ended.at)
-        ),
-        State::Ended { plate, ended } => format!(
-            "It says plate {plate} ended at {}: take it off when it has cooled.",
-            at(&ended.at)
-        ),
-        State::EndedUnseen { plate } => format!(
-            "It does nothing any more, and did not tell when plate {plate} ended: look at it."
-        ),
-        State::NotBegun { plate } => {
-            format!("Plate {plate} is ticked as started, and it says that it has not begun.")
+        State::Ended { plate, ended } if ended.stopped => {
+            say!("machines-stopped", plate = plate, time = at(&ended.at))
         }
+        State::Ended { plate, ended } => {
+            say!("machines-ended", plate = plate, time = at(&ended.at))
+        }
+        State::EndedUnseen { plate } => say!("machines-ended-unseen", plate = plate),
+        State::NotBegun { plate } => say!("machines-not-begun", plate = plate),
     }
 }
 

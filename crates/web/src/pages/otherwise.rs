@@ -6,13 +6,16 @@ use partpledge_records::stored::{Change, PledgedAlternative};
 use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
 use partpledge_workshop::sending::Choices;
+use partpledge_words::say;
 
 use crate::pages::part::detail;
 use crate::who::Head;
 use crate::words;
 
 /// What a team should know before it takes another plastic.
-pub(crate) const OTHER_PLASTIC: &str = "Another plastic bends, breaks and feels different. Ask your mentor whether it will do for this part.";
+pub(crate) fn other_plastic() -> String {
+    say!("part-other-plastic")
+}
 
 /// A way that could be taken.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,7 +24,7 @@ pub(crate) struct Way {
     pub(crate) when: String,
     pub(crate) in_ten: i64,
     /// What the team should know before it takes it.
-    pub(crate) mind: &'static str,
+    pub(crate) mind: String,
     pub(crate) button: String,
     pub(crate) kind: &'static str,
     pub(crate) value: String,
@@ -38,7 +41,7 @@ pub(crate) struct OtherwisePage {
     pub(crate) title: String,
     pub(crate) lead: String,
     /// What choosing does to what there is.
-    pub(crate) then: &'static str,
+    pub(crate) then: String,
     pub(crate) ways: Vec<Way>,
 }
 
@@ -54,21 +57,19 @@ impl OtherwisePage {
         let part = words::capital(&listed.part);
         let what = detail(listed);
         let as_it_is = match (choices.arrival, choices.probability) {
-            (Some(at), Some(chance)) => {
-                let by = words::by(zone, at, session.minute());
-                let sure = words::in_ten(chance);
-                format!("{part}, {what}. As it is you have it {by}, {sure} in 10.")
-            }
-            _ => format!("{part}, {what}. As it was sent, no day can be promised for it."),
+            (Some(at), Some(chance)) => say!(
+                "part-as-it-is",
+                part = part,
+                what = what,
+                by = words::by(zone, at, session.minute()),
+                n = words::in_ten(chance)
+            ),
+            _ => say!("part-as-it-is-none", part = part, what = what),
         };
-        let kind = match choices.arrival {
-            Some(_) => "quicker",
-            None => "other",
-        };
-        let title = match choices.others.len() {
-            0 => format!("There is no {kind} way just now"),
-            1 => format!("There is one {kind} way"),
-            n => format!("There are {n} {kind} ways"),
+        let n = choices.others.len();
+        let title = match choices.arrival {
+            Some(_) => say!("part-quicker-ways", n = n),
+            None => say!("part-other-ways", n = n),
         };
         let ways = choices.others.iter().enumerate();
         let ways = ways.filter_map(|(i, other)| way(session, other, &format!("{key}-{i}")));
@@ -77,9 +78,9 @@ impl OtherwisePage {
             title,
             lead: as_it_is,
             then: if choices.promised {
-                "Choosing one ends the promise that you have now, once the new one is given."
+                say!("part-choosing-ends")
             } else {
-                "Choosing one gives you its promise."
+                say!("part-choosing-gives")
             },
             ways: ways.collect(),
             head,
@@ -95,26 +96,26 @@ fn way(session: &Session, other: &PledgedAlternative, key: &str) -> Option<Way> 
             "material",
             code.clone(),
             other.arrival_min,
-            OTHER_PLASTIC,
-            format!("Take it in {code}"),
+            other_plastic(),
+            say!("part-take-in", material = code),
         ),
         Change::FewerFirst { first, by_min } => (
             "fewer-first",
             first.to_string(),
             *by_min,
-            "The other copies become a part of their own on your list. Their day is promised after that of the first ones, and may differ from what stands here.",
-            format!("Take {} first", words::copies(i64::from(*first))),
+            say!("part-fewer-first-mind"),
+            say!("part-take-first", n = *first),
         ),
         Change::Fetch(school) => (
             "fetch",
             school.clone(),
             other.arrival_min,
-            "Somebody of your team must go there while the school is open, with the code of the box.",
-            "We will fetch it".to_owned(),
+            say!("part-fetch-mind"),
+            say!("part-fetch"),
         ),
     };
     Some(Way {
-        what: words::capital(&other.what),
+        what: words::capital(&other.what.to_string()),
         when: format!("{}, {}", zone.day(at), zone.clock(at)),
         in_ten: words::in_ten(other.probability),
         mind,
@@ -137,7 +138,7 @@ mod tests {
             what: AWKWARD.to_owned(),
             when: "Thursday 11 March, 15:40".to_owned(),
             in_ten: 9,
-            mind: "Ask.",
+            mind: "Ask.".to_owned(),
             button: "Take it in PETG".to_owned(),
             kind: "material",
             value: AWKWARD.to_owned(),
@@ -151,7 +152,7 @@ mod tests {
                 number: 7,
                 title: "There is one quicker way".to_owned(),
                 lead: "As it is.".to_owned(),
-                then: "Choosing one gives you its promise.",
+                then: "Choosing one gives you its promise.".to_owned(),
                 ways,
             };
             let made = made.render().unwrap();

@@ -10,7 +10,7 @@ pub(crate) struct MessageRow {
     pub(crate) id: String,
     pub(crate) to: String,
     pub(crate) address: String,
-    pub(crate) kind: &'static str,
+    /// Which kind of message, and when it was made.
     pub(crate) made: String,
     pub(crate) state: String,
     /// Why the last try failed.
@@ -42,7 +42,6 @@ mod tests {
                 id: "1".to_owned(),
                 to: AWKWARD.to_owned(),
                 address: AWKWARD.to_owned(),
-                kind: "urgent",
                 made: AWKWARD.to_owned(),
                 state: AWKWARD.to_owned(),
                 why: Some(AWKWARD.to_owned()),

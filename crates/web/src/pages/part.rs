@@ -1,7 +1,7 @@
 //! The page of a request: verdict, ticket, findings on a drawing, what else is possible.
 
 use askama::Template;
-use partpledge_records::stored::{PledgeDocument, PledgedAlternative};
+use partpledge_records::stored::{PledgeDocument, PledgedAlternative, PledgedLeg};
 use partpledge_records::{ListedRequest, PledgeKind, State};
 use partpledge_units::ids::VersionId;
 use partpledge_units::length::LengthUnit;
@@ -11,6 +11,7 @@ use partpledge_workshop::sending::may_choose;
 use partpledge_workshop::sending::spares::{benches, may_spare};
 use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
 use partpledge_workshop::{Actor, Books, Session};
+use partpledge_words::{decimal, say};
 
 use super::sizes::{Sizes, sizes};
 use crate::pages::boxes::{TeamBox, team_boxes};
@@ -18,7 +19,7 @@ use crate::pages::judgement::Judgement;
 use crate::pages::recalls::question;
 use crate::pages::review::{stated, told};
 use crate::pages::takes::Takes;
-use crate::pages::ticket::{Stage, Ticket, leg, stage, ticket};
+use crate::pages::ticket::{Stage, Ticket, stage, ticket};
 use crate::pages::verdict::verdict;
 use crate::who::Head;
 use crate::words;
@@ -97,7 +98,7 @@ pub(crate) struct PartPage {
     pub(crate) legs: Vec<String>,
     pub(crate) reasons: Vec<String>,
     pub(crate) others: Vec<Other>,
-    pub(crate) others_note: &'static str,
+    pub(crate) others_note: String,
     pub(crate) history: Vec<Version>,
     pub(crate) cautions: Vec<String>,
     /// What one copy of each part takes.
@@ -113,7 +114,7 @@ pub(crate) struct PartPage {
     /// Sizes in which it may have been meant, when it came out in another: unit and words.
     pub(crate) resize: Vec<(&'static str, String)>,
     /// Whose share the wrong one stands in.
-    pub(crate) resize_pays: &'static str,
+    pub(crate) resize_pays: String,
     /// That it came out in the wrong unit, and under which number it is made again.
     pub(crate) resized: Option<(i64, String)>,
     pub(crate) key: String,
@@ -197,11 +198,11 @@ impl PartPage {
             stated: stated(books, listed),
             plates: plates(session, books, listed),
             legs: promised.map_or_else(Vec::new, |p| legs(session, &p.document)),
-            reasons: promised.map_or_else(Vec::new, |p| p.document.reasons.clone()),
+            reasons: promised.map_or_else(Vec::new, |p| reasons(&p.document)),
             others,
             others_note,
             history,
-            cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
+            cautions: material.map_or_else(Vec::new, |m| cautions(&m.cautions)),
             judgement: at.judgement,
             takes: at.takes,
             sizes: Some(sizes(books, request.id))
@@ -231,19 +232,18 @@ fn recalled(books: &Books, listed: &ListedRequest) -> (Vec<String>, &'static str
     if asked.about.is_empty() {
         return (Vec::new(), "");
     }
-    let copies = words::capital(&words::spelled(with.len(), "copy", "copies"));
-    let them = if with.len() == 1 { "it" } else { "them" };
-    let mut says = vec![format!(
-        "{copies} that you have: do not use {them} until somebody has checked {them}."
+    let count = words::capital(&say!("numbers-spelled", n = with.len()));
+    let mut says = vec![say!(
+        "part-recalled-copies",
+        n = with.len(),
+        count = count
     )];
     says.extend(asked.why);
-    let what_to_do = if asked.measure {
-        "Measure what must fit, look for gaps between the layers, and bend it a little. If you are \
-         not sure, say that it is not good."
+    says.push(if asked.measure {
+        say!("part-recalled-measure")
     } else {
-        "If you can’t use it as it is, say that it is not good. It is not made again of the older file."
-    };
-    says.push(what_to_do.to_owned());
+        say!("part-recalled-look")
+    });
     (says, asked.about)
 }
 
@@ -251,48 +251,54 @@ fn recalled(books: &Books, listed: &ListedRequest) -> (Vec<String>, &'static str
 fn resize(choice: &Choice) -> (&'static str, String) {
     let [x, y, z] = choice.size_mm;
     let name = match choice.unit {
-        LengthUnit::Millimetre => "Millimetres",
-        LengthUnit::Centimetre => "Centimetres",
-        LengthUnit::Inch => "Inches",
-        other => other.symbol(),
+        LengthUnit::Millimetre => say!("part-millimetres"),
+        LengthUnit::Centimetre => say!("part-centimetres"),
+        LengthUnit::Inch => say!("part-inches"),
+        other => other.symbol().to_owned(),
     };
-    let text = format!("{name}: {x:.1} × {y:.1} × {z:.1} mm");
+    let text = say!(
+        "part-resize",
+        unit = name,
+        x = decimal(x, 1),
+        y = decimal(y, 1),
+        z = decimal(z, 1)
+    );
     (choice.unit.symbol(), text)
 }
 
-fn pays(rule: PaidBy) -> &'static str {
+fn pays(rule: PaidBy) -> String {
     match rule {
-        PaidBy::Team => "The hours and the plastic of the first one stay in your team’s share.",
-        PaidBy::Region => {
-            "The region pays for the hours and the plastic of the first one, not your team."
-        }
+        PaidBy::Team => say!("part-resize-team-pays"),
+        PaidBy::Region => say!("part-resize-region-pays"),
     }
 }
 
 fn resized(found: &Found) -> String {
-    let paid = match found.paid_by {
-        PaidBy::Team => "Its hours and plastic stand in the team’s share.",
-        PaidBy::Region => "The region pays for its hours and plastic.",
-    };
     let (was, unit) = (&found.was, &found.unit);
-    format!("It came out in the wrong unit: {was}, and it should be {unit}. {paid}")
+    match found.paid_by {
+        PaidBy::Team => say!("part-resized-team-pays", was = was, unit = unit),
+        PaidBy::Region => say!("part-resized-region-pays", was = was, unit = unit),
+    }
 }
 
 /// `2 copies in PETG`.
 pub(crate) fn detail(listed: &ListedRequest) -> String {
-    let copies = words::copies(listed.request.copies);
-    format!("{copies} in {}", listed.request.material)
+    say!(
+        "part-copies-in",
+        n = listed.request.copies,
+        material = listed.request.material
+    )
 }
 
 fn offered(session: &Session, at: &Parts<'_>) -> Option<String> {
     let offer = at.offer.as_ref()?.as_ref().ok()?;
     let zone = &session.terrain.zone;
     let by = words::by(zone, Minute(offer.arrival_min), session.minute());
-    Some(format!(
-        "{}, {}: {} in 10.",
-        words::capital(&by),
-        offer.place,
-        words::in_ten(offer.probability)
+    Some(say!(
+        "part-offer",
+        by = words::capital(&by),
+        place = offer.place,
+        n = words::in_ten(offer.probability)
     ))
 }
 
@@ -306,11 +312,11 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
             minute.map_or_else(|| "–".to_owned(), |m| words::time(zone, m, now))
         };
         let state = match (kept.state, books.runs(kept)) {
-            (partpledge_records::PlateState::Open, true) => "running",
-            (partpledge_records::PlateState::Open, false) => "planned",
-            (partpledge_records::PlateState::Off, _) => "off the bed",
-            (partpledge_records::PlateState::Lost, _) => "failed",
-            (partpledge_records::PlateState::Withdrawn, _) => "not printed any more",
+            (partpledge_records::PlateState::Open, true) => say!("part-plate-runs"),
+            (partpledge_records::PlateState::Open, false) => say!("part-plate-planned"),
+            (partpledge_records::PlateState::Off, _) => say!("part-plate-off"),
+            (partpledge_records::PlateState::Lost, _) => say!("part-plate-failed"),
+            (partpledge_records::PlateState::Withdrawn, _) => say!("part-plate-withdrawn"),
         };
         let on_it = books.copies_on(kept).count();
         let many = usize::try_from(kept.plate.copies).unwrap_or(0);
@@ -324,7 +330,7 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
             printer,
             from: time(place.map(|p| p.start)),
             until: time(place.map(|p| p.end)),
-            state: state.to_owned(),
+            state,
         })
     };
     books.plates_of(listed.request.id).filter_map(row).collect()
@@ -332,22 +338,25 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
 
 fn legs(session: &Session, document: &PledgeDocument) -> Vec<String> {
     let zone = &session.terrain.zone;
-    let one = |found: &partpledge_records::stored::PledgedLeg| {
-        let kind = match found.kind.as_str() {
-            "counter" => partpledge_planning_model::LegKind::Counter,
-            "courier" => partpledge_planning_model::LegKind::Courier,
-            _ => partpledge_planning_model::LegKind::Meeting,
-        };
-        if kind == partpledge_planning_model::LegKind::Counter {
-            return format!("You get it {} at {}.", leg(kind), found.from);
+    let one = |found: &PledgedLeg| {
+        let from = &found.from;
+        let leaves = zone.short(Minute(found.leaves_min));
+        let arrives = zone.short(Minute(found.arrives_min));
+        match found.kind.as_str() {
+            "counter" => say!("part-leg-counter", from = from),
+            "courier" => say!(
+                "part-leg-courier",
+                from = from,
+                leaves = leaves,
+                arrives = arrives
+            ),
+            _ => say!(
+                "part-leg-meeting",
+                from = from,
+                leaves = leaves,
+                arrives = arrives
+            ),
         }
-        format!(
-            "The box leaves {} {} on {} and is there on {}.",
-            found.from,
-            leg(kind),
-            zone.short(Minute(found.leaves_min)),
-            zone.short(Minute(found.arrives_min))
-        )
     };
     let mut out: Vec<String> = Vec::new();
     for text in document.legs.iter().map(one) {
@@ -358,22 +367,27 @@ fn legs(session: &Session, document: &PledgeDocument) -> Vec<String> {
     out
 }
 
+/// Why the pledge is not earlier, as it was told when it was given.
+fn reasons(document: &PledgeDocument) -> Vec<String> {
+    document.reasons.iter().map(ToString::to_string).collect()
+}
+
 /// What else could be had, and of when that is: of the pledge if it is open, else of now.
-fn others(at: &Parts<'_>, pledged: Option<&PledgeDocument>) -> (Vec<Other>, &'static str) {
+fn others(at: &Parts<'_>, pledged: Option<&PledgeDocument>) -> (Vec<Other>, String) {
     let session = at.session;
     let offered = at.offer.as_ref().and_then(|offer| offer.as_ref().ok());
     match (pledged, offered) {
         (Some(pledged), _) => (
             each(session, &pledged.alternatives),
-            "That is how it stood when the pledge was given.",
+            say!("part-otherwise-then"),
         ),
         (None, Some(offered)) => (
             each(session, &offered.alternatives),
-            "That is how it stands now.",
+            say!("part-otherwise-now"),
         ),
         (None, None) => (
             each(session, &at.instead),
-            "Nothing can be promised for it as it was sent; these could be, now.",
+            say!("part-otherwise-instead"),
         ),
     }
 }
@@ -383,12 +397,59 @@ fn each(session: &Session, alternatives: &[PledgedAlternative]) -> Vec<Other> {
     let one = |other: &PledgedAlternative| {
         let at = Minute(other.arrival_min);
         Other {
-            what: other.what.clone(),
+            what: other.what.to_string(),
             when: format!("{}, {}", zone.day(at), zone.clock(at)),
             in_ten: words::in_ten(other.probability),
         }
     };
     alternatives.iter().map(one).collect()
+}
+
+/// What to mind about a plastic: cautions of the built-in catalogue in words, others as they are written.
+pub(crate) fn cautions(written: &[String]) -> Vec<String> {
+    let one = |text: &String| match text.as_str() {
+        "Heated filament gives off fine particles and vapours. Your site's rules decide the room and the ventilation." => {
+            say!("part-caution-fumes")
+        }
+        "It gives off styrene and many fine particles when heated. Use it only on an enclosed printer whose air is filtered or led out, and only where your site's rules allow it." => {
+            say!("part-caution-styrene")
+        }
+        "It softens from about 55 °C: a part left in a hot car can bend." => {
+            say!("part-caution-softens")
+        }
+        "Large flat parts tend to lift at the corners while they cool." => {
+            say!("part-caution-lifts")
+        }
+        "Nozzle and bed are hot. Let them cool as the printer maker says before you touch them." => {
+            say!("part-caution-hot")
+        }
+        "Overheated, it can give off traces of isocyanates. Never go above the temperature on the spool; your site's rules decide the room and the ventilation." => {
+            say!("part-caution-isocyanates")
+        }
+        other => other.to_owned(),
+    };
+    written.iter().map(one).collect()
+}
+
+/// How far a request without a pledge has come.
+fn in_words(state: State) -> String {
+    match state {
+        State::Received => say!("part-is-received"),
+        State::HeldForReview => say!("part-is-held"),
+        State::Refused => say!("part-is-refused"),
+        State::NeedsChange => say!("part-is-to-change"),
+        State::Ready => say!("part-is-ready"),
+        State::Pledged => say!("part-was-pledged"),
+        State::OnAPlate => say!("part-is-on-a-plate"),
+        State::Running => say!("part-is-running"),
+        State::Rework => say!("part-is-reworked"),
+        State::Inspected => say!("part-is-inspected"),
+        State::Boxed => say!("part-is-boxed"),
+        State::HandedOver => say!("part-is-handed-over"),
+        State::Withdrawn => say!("part-is-withdrawn"),
+        State::Recalled => say!("part-is-recalled"),
+        State::Lost => say!("part-is-lost"),
+    }
 }
 
 /// Every request of the same part, oldest first.
@@ -414,18 +475,18 @@ fn history(
         let sent = Minute(request.asked_at.0.div_euclid(60_000));
         let promised = books.pledge_of(request.id);
         let what = match promised.map(|p| p.end.as_ref().map(|end| end.kind)) {
-            Some(None | Some(PledgeKind::Given)) => "pledged",
-            Some(Some(PledgeKind::Kept)) => "kept",
-            Some(Some(PledgeKind::Broken)) => "broken",
-            Some(Some(PledgeKind::Superseded)) => "replaced",
-            Some(Some(PledgeKind::Withdrawn)) => "called back",
-            None => request.state.as_str(),
+            Some(None | Some(PledgeKind::Given)) => say!("part-was-pledged"),
+            Some(Some(PledgeKind::Kept)) => say!("part-was-kept"),
+            Some(Some(PledgeKind::Broken)) => say!("part-was-broken"),
+            Some(Some(PledgeKind::Superseded)) => say!("part-was-replaced"),
+            Some(Some(PledgeKind::Withdrawn)) => say!("part-was-called-back"),
+            None => in_words(request.state),
         };
         Version {
             number: request.number,
             n: version.unwrap_or(0) + 1,
             sent: format!("{}, {}", words::day(zone, sent, now), zone.clock(sent)),
-            what: what.to_owned(),
+            what,
             fixed: fixed
                 .iter()
                 .find(|(version, _)| first && *version == request.version)

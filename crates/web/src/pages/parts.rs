@@ -8,6 +8,7 @@ use partpledge_units::ids::RequestId;
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::spares::{SparesBench, benches};
+use partpledge_words::say;
 use partpledge_workshop::{Books, Session};
 
 use crate::figures::{Mini, Stroke, tally};
@@ -26,11 +27,12 @@ pub(crate) struct Line {
     pub(crate) when: String,
     pub(crate) in_ten: i64,
     pub(crate) strokes: Vec<Stroke>,
-    pub(crate) odds: String,
+    /// The chance that was promised, where it is less by now.
+    pub(crate) less_than: Option<i64>,
     pub(crate) mini: Option<Mini>,
     pub(crate) stop: String,
     /// What a state asks or says: glyph, words, text.
-    pub(crate) state: Option<(&'static str, &'static str)>,
+    pub(crate) state: Option<(&'static str, String)>,
     pub(crate) text: String,
 }
 
@@ -113,34 +115,37 @@ impl PartsPage {
 fn printed_at(session: &Session, bench: &SparesBench) -> String {
     let (meeting, at) = (&bench.meeting, &bench.at);
     let open = hours(session, bench);
-    format!(
-        "Spares are printed today at the {meeting}: {at}, {}. {open} Open the part that you need.",
-        bench.bench
+    say!(
+        "parts-spares-today",
+        meeting = meeting,
+        at = at,
+        bench = bench.bench,
+        open = open
     )
 }
 
 /// `One part needs a change from you. Three are on the way. The next to arrive is ...`
 fn lead(session: &Session, page: &PartsPage, next: Option<&(Minute, String)>) -> String {
     let mut out = Vec::new();
+    let spelled = |n: usize| words::capital(&say!("numbers-spelled", n = n));
     if !page.needs.is_empty() {
-        let many = words::spelled(page.needs.len(), "part needs", "parts need");
-        out.push(format!("{} something from you.", words::capital(&many)));
+        let n = page.needs.len();
+        out.push(say!("parts-lead-needs", n = n, count = spelled(n)));
     }
     if !page.looked_at.is_empty() {
-        let many = words::spelled(page.looked_at.len(), "part is", "parts are");
-        out.push(format!("{} looked at first.", words::capital(&many)));
+        let n = page.looked_at.len();
+        out.push(say!("parts-lead-looked-at", n = n, count = spelled(n)));
     }
     if !page.coming.is_empty() {
-        let many = words::spelled(page.coming.len(), "part is", "parts are");
-        out.push(format!("{} on the way.", words::capital(&many)));
+        let n = page.coming.len();
+        out.push(say!("parts-lead-coming", n = n, count = spelled(n)));
     }
     if let Some((at, part)) = next {
         let by = words::by(&session.terrain.zone, *at, session.minute());
-        out.push(format!("The next to arrive is the {part}, {by}."));
+        out.push(say!("parts-lead-next", part = part, by = by));
     }
     if out.is_empty() {
-        return "Nothing is on the way. Send a part, and its promise will be here in a minute."
-            .to_owned();
+        return say!("parts-lead-none");
     }
     out.join(" ")
 }
@@ -157,17 +162,17 @@ fn line(
     let mut out = Line {
         number: request.number,
         name: listed.part.clone(),
-        detail: format!(
-            "No. {}, {}, sent {} {}",
-            words::number(&session.terrain.file.name, request.number),
-            detail(listed),
-            words::day(zone, sent, now),
-            zone.clock(sent)
+        detail: say!(
+            "parts-detail",
+            number = words::number(&session.terrain.file.name, request.number),
+            detail = detail(listed),
+            day = words::day(zone, sent, now),
+            time = zone.clock(sent)
         ),
         when: String::new(),
         in_ten: 0,
         strokes: Vec::new(),
-        odds: String::new(),
+        less_than: None,
         mini: None,
         stop: String::new(),
         state: None,
@@ -179,37 +184,46 @@ fn line(
         return out;
     };
     let arrival = promised.pledge.arrival;
-    let by = format!("{} by {}", zone.day(arrival), zone.clock(arrival));
+    let by = say!(
+        "dates-by",
+        day = zone.day(arrival),
+        time = zone.clock(arrival)
+    );
     match promised
         .end
         .as_ref()
         .map(|end| (end.kind, minute(end.recorded_at)))
     {
         Some((PledgeKind::Broken, _)) if request.state == State::Withdrawn => {
-            out.state = Some(("broken", "Pledge broken"));
-            out.text = format!("We promised {by} and did not print it. We are sorry.");
+            out.state = Some(("broken", say!("parts-broken")));
+            out.text = say!("parts-not-printed", by = by);
         }
         Some((kind @ (PledgeKind::Kept | PledgeKind::Broken), came)) => {
-            out.when = format!("Came {}, {}", words::day(zone, came, now), zone.clock(came));
+            out.when = say!(
+                "parts-came-on",
+                day = words::day(zone, came, now),
+                time = zone.clock(came)
+            );
             let late = (kind == PledgeKind::Broken).then(|| words::length(came - arrival));
             (out.state, out.text) = kept(&by, late.as_deref());
         }
         Some((PledgeKind::Superseded, _)) => {
-            out.state = Some(("withdrawn", "Replaced"));
-            "Another one took its place.".clone_into(&mut out.text);
+            out.state = Some(("withdrawn", say!("parts-replaced")));
+            out.text = say!("parts-replaced-text");
         }
         Some(_) => {
-            out.state = Some(("withdrawn", "Withdrawn"));
-            "You called it back. You can send it again.".clone_into(&mut out.text);
+            out.state = Some(("withdrawn", say!("parts-withdrawn")));
+            out.text = say!("parts-withdrawn-text");
         }
         None => {
             let by = words::by(zone, arrival, now);
             out.when = format!("{}, {}", words::capital(&by), promised.pledge.place);
             let (mini, stop) = ticket::short(session, books, listed);
-            out.stop = format!(
-                "Stop {} of {}: {stop}",
-                ticket::stage(books, listed).stop(),
-                ticket::STOPS
+            out.stop = say!(
+                "parts-stop",
+                n = ticket::stage(books, listed).stop(),
+                most = ticket::STOPS,
+                stop = stop
             );
             out.mini = Some(mini);
             coming(session, &mut out, outcome, promised.pledge.probability);
@@ -219,12 +233,15 @@ fn line(
 }
 
 /// What is said of what came, `late` if it did.
-fn kept(by: &str, late: Option<&str>) -> (Option<(&'static str, &'static str)>, String) {
+fn kept(by: &str, late: Option<&str>) -> (Option<(&'static str, String)>, String) {
     match late {
-        None => (Some(("kept", "Pledge kept")), format!("Promised {by}.")),
+        None => (
+            Some(("kept", say!("parts-kept"))),
+            say!("parts-kept-text", by = by),
+        ),
         Some(late) => (
-            Some(("broken", "Pledge broken")),
-            format!("We promised {by} and it came {late} late. We are sorry."),
+            Some(("broken", say!("parts-broken"))),
+            say!("parts-came-late", by = by, late = late),
         ),
     }
 }
@@ -234,46 +251,43 @@ fn coming(session: &Session, out: &mut Line, outcome: Option<&Outcome>, given: f
     out.in_ten = risky.map_or(words::in_ten(given), |now| words::about_in_ten(now.chance));
     out.strokes = tally(out.in_ten);
     if let Some(now) = risky {
-        out.odds = format!(
-            ", less sure than the {} in 10 promised",
-            words::in_ten(given)
-        );
-        out.state = Some(("risk", "At risk"));
+        out.less_than = Some(words::in_ten(given));
+        out.state = Some(("risk", say!("parts-at-risk")));
         out.text = now.likely.map_or_else(
-            || "As things stand we can’t say when it comes.".to_owned(),
+            || say!("parts-comes-unknown"),
             |at| {
                 let by = words::by(&session.terrain.zone, at, session.minute());
-                format!("As things stand it comes {by}.")
+                say!("parts-comes-by", by = by)
             },
         );
     }
 }
 
-fn unpledged(state: State) -> (Option<(&'static str, &'static str)>, String) {
+fn unpledged(state: State) -> (Option<(&'static str, String)>, String) {
     match state {
         State::NeedsChange => (
-            Some(("pen", "Needs a change")),
-            "It can’t be printed as it is. See where, and how to mend it.".to_owned(),
+            Some(("pen", say!("parts-needs-change"))),
+            say!("parts-needs-change-text"),
         ),
         State::HeldForReview => (
-            Some(("look", "Looked at first")),
-            "The coordinator looks at it before anything is promised.".to_owned(),
+            Some(("look", say!("parts-held"))),
+            say!("parts-held-text"),
         ),
         State::Refused => (
-            Some(("pen", "Refused")),
-            "We don’t print it as it is. See why, and what you can do.".to_owned(),
+            Some(("pen", say!("parts-refused"))),
+            say!("parts-refused-text"),
         ),
         State::Recalled => (
-            Some(("withdrawn", "Taken down")),
-            "The coordinator took it down. See why.".to_owned(),
+            Some(("withdrawn", say!("parts-taken-down"))),
+            say!("parts-taken-down-text"),
         ),
         State::Withdrawn => (
-            Some(("withdrawn", "Withdrawn")),
-            "You called it back. You can send it again.".to_owned(),
+            Some(("withdrawn", say!("parts-withdrawn"))),
+            say!("parts-withdrawn-text"),
         ),
         _ => (
-            Some(("pen", "Not promised yet")),
-            "It can be printed, but no day is promised. See what is possible.".to_owned(),
+            Some(("pen", say!("parts-not-promised"))),
+            say!("parts-not-promised-text"),
         ),
     }
 }
@@ -284,7 +298,7 @@ mod tests {
     use crate::figures::mini;
     use crate::pages::samples::{AWKWARD, head, sound};
 
-    fn sample(state: Option<(&'static str, &'static str)>) -> Line {
+    fn sample(state: Option<(&'static str, &str)>) -> Line {
         Line {
             number: 7,
             name: AWKWARD.to_owned(),
@@ -292,10 +306,10 @@ mod tests {
             when: "Today by 15:40".to_owned(),
             in_ten: 8,
             strokes: tally(8),
-            odds: AWKWARD.to_owned(),
+            less_than: state.map(|_| 9),
             mini: Some(mini(4, ticket::STOPS)),
             stop: AWKWARD.to_owned(),
-            state,
+            state: state.map(|(glyph, words)| (glyph, words.to_owned())),
             text: AWKWARD.to_owned(),
         }
     }

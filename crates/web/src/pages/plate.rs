@@ -7,6 +7,7 @@ use partpledge_workshop::Session;
 use partpledge_workshop::laying_out::letters;
 use partpledge_workshop::run_sheet::PlateLine;
 use partpledge_workshop::why::PlateWhy;
+use partpledge_words::{Said, decimal, say};
 
 use crate::figures::plan::Plan;
 use crate::figures::qr::Qr;
@@ -31,7 +32,7 @@ pub(crate) struct PlatePage {
     pub(crate) seq: u64,
     pub(crate) title: String,
     pub(crate) note: String,
-    pub(crate) facts: Vec<(&'static str, String)>,
+    pub(crate) facts: Vec<(String, String)>,
     pub(crate) plan: Option<Plan>,
     pub(crate) no_plan: String,
     pub(crate) rows: Vec<ComesOff>,
@@ -69,35 +70,52 @@ impl PlatePage {
         self.program.as_ref()?.wrong.as_deref()
     }
 
+    /// What the page is called.
+    fn name(&self) -> Said {
+        crate::say("plates-one-title")
+            .with("seq", self.seq)
+            .with("host", &self.host)
+    }
+
     /// The sheet of a plate.
     pub(crate) fn new(head: Head, session: &Session, sheet: Sheet<'_>) -> Self {
         let (zone, now) = (&session.terrain.zone, session.minute());
         let line = sheet.line;
         let plastic = line.whole_g().map_or_else(
             || line.material.clone(),
-            |grams| format!("{}, {grams:.0} g", line.material),
+            |grams| format!("{}, {} g", line.material, decimal(grams, 0)),
         );
         let mut facts = Vec::new();
         let note = match (line.state, &line.place) {
-            (PlateState::Open, Some(place)) if place.frozen => "It is running.",
-            (PlateState::Open, Some(_)) => "It waits to be started.",
-            (PlateState::Open, None) => "It has no place in the plan.",
-            (PlateState::Off, _) => "It is off the bed.",
-            (PlateState::Lost, _) => "It failed. What was on it is on another plate.",
-            (PlateState::Withdrawn, _) => "It is not printed any more.",
+            (PlateState::Open, Some(place)) if place.frozen => say!("plates-is-running"),
+            (PlateState::Open, Some(_)) => say!("plates-waits"),
+            (PlateState::Open, None) => say!("plates-has-no-place"),
+            (PlateState::Off, _) => say!("plates-is-off"),
+            (PlateState::Lost, _) => say!("plates-failed"),
+            (PlateState::Withdrawn, _) => say!("plates-withdrawn"),
         };
         if let Some(place) = &line.place {
-            facts.push(("Start", words::time(zone, place.start, now)));
+            facts.push((say!("plates-start"), words::time(zone, place.start, now)));
             let kept = place.end - place.start;
             facts.push((
-                "Clear the bed",
-                format!("from {}", words::time(zone, place.cleared, now)),
+                say!("plates-clear-bed"),
+                say!(
+                    "plates-clear-from",
+                    at = words::time(zone, place.cleared, now)
+                ),
             ));
-            facts.extend(line.takes.map(|band| ("Takes", band.to_string())));
-            facts.push(("Kept for it", kept.to_string()));
+            facts.extend(line.takes.map(|band| {
+                let takes = say!(
+                    "plates-takes-band",
+                    middle = band.middle.to_string(),
+                    high = band.high.to_string()
+                );
+                (say!("plates-takes"), takes)
+            }));
+            facts.push((say!("plates-kept"), kept.to_string()));
         }
-        facts.push(("Plastic", plastic.clone()));
-        facts.push(("Sheet", line.sheet.clone()));
+        facts.push((say!("plates-plastic"), plastic.clone()));
+        facts.push((say!("plates-sheet"), line.sheet.clone()));
         let others = line.others.iter();
         let copies = line.copies + others.map(|other| other.copies).sum::<usize>();
         let (plan, no_plan) = match sheet.plan {
@@ -108,8 +126,8 @@ impl PlatePage {
         Self {
             head,
             seq: line.seq,
-            title: format!("Plate {}, for {}", line.seq, line.printer),
-            note: note.to_owned(),
+            title: say!("plates-one-for", seq = line.seq, printer = line.printer),
+            note,
             facts,
             plan,
             no_plan,
@@ -159,8 +177,7 @@ fn comes_off(
 fn goes_to(line: &PlateLine) -> String {
     match line.others.len() {
         0 => line.to.clone(),
-        1 => format!("{}, and one more team’s", line.to),
-        n => format!("{}, and {n} more teams’", line.to),
+        n => say!("plates-to-more", to = line.to, n = n),
     }
 }
 
@@ -172,7 +189,7 @@ pub(crate) struct PlateLineRow {
     pub(crate) printer: String,
     pub(crate) from: String,
     pub(crate) until: String,
-    pub(crate) state: &'static str,
+    pub(crate) state: String,
 }
 
 /// The plates to be printed or being printed.
@@ -197,7 +214,7 @@ mod tests {
             seq: 214,
             title: "Plate 214, for Teal".to_owned(),
             note: "It waits to be started.".to_owned(),
-            facts: vec![("Start", "Tue 13:10".to_owned())],
+            facts: vec![("Start".to_owned(), "Tue 13:10".to_owned())],
             plan: Some(Plan {
                 view: "-22 -8 250 240".to_owned(),
                 bed: [220.0, 210.0],
@@ -284,7 +301,7 @@ mod tests {
             printer: "Teal, Brindlemoor School".to_owned(),
             from: "13:10".to_owned(),
             until: "17:00".to_owned(),
-            state: "running",
+            state: "running".to_owned(),
         };
         for rows in [Vec::new(), vec![row]] {
             let page = PlatesPage {

@@ -2,9 +2,10 @@
 
 use partpledge_quality::{Drift, Known, Next, Side};
 use partpledge_units::cast::round_i64;
+use partpledge_words::say;
 use partpledge_workshop::Session;
 
-use crate::words::{capital, many, spelled};
+use crate::words::capital;
 
 /// A printer in a line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -47,16 +48,11 @@ impl Printers {
 }
 
 fn from(others: usize) -> String {
-    let others = match others {
-        0 => String::new(),
-        n => format!(
-            " {} no run on record.",
-            capital(&spelled(n, "printer has", "printers have"))
-        ),
-    };
-    format!(
-        "Learned from runs whose end somebody saw. New promises count on it; promises given stay.{others}"
-    )
+    if others == 0 {
+        return say!("printers-learned");
+    }
+    let count = capital(&say!("numbers-spelled", n = others));
+    say!("printers-learned-but", n = others, count = count)
 }
 
 fn row(name: &str, host: &str, known: &Known) -> PrinterRow {
@@ -64,7 +60,7 @@ fn row(name: &str, host: &str, known: &Known) -> PrinterRow {
         (Some(factor), Some(next)) => {
             format!("{}; {}", time(&factor, known.counted), likely(&next))
         }
-        _ => "has no run whose time counts".to_owned(),
+        _ => say!("printers-no-time"),
     };
     let left_out = not_counted(known);
     PrinterRow {
@@ -76,86 +72,64 @@ fn row(name: &str, host: &str, known: &Known) -> PrinterRow {
 
 /// `takes 8 % longer than worked out, from 14 runs`.
 fn time(factor: &Next, runs: usize) -> String {
-    let from = many(count(runs), "run", "runs");
-    format!(
-        "takes {} worked out, from {from}",
-        against(factor.median(), "as long as")
-    )
-}
-
-/// `8 % longer than`, `5 % less time than`, or what stands for the same.
-fn against(factor: f64, same: &str) -> String {
-    match percent(factor - 1.0) {
-        0 => same.to_owned(),
-        more @ 1.. => format!("{more} % longer than"),
-        less => format!("{} % less time than", -less),
+    match percent(factor.median() - 1.0) {
+        0 => say!("printers-as-long", n = runs),
+        more @ 1.. => say!("printers-longer", percent = more, n = runs),
+        less => say!("printers-less", percent = -less, n = runs),
     }
 }
 
 /// `8 in 10 runs take between 2 % less and 15 % longer`.
 fn likely(next: &Next) -> String {
     let [low, high] = [0.1, 0.9].map(|p| percent(next.quantile(p) - 1.0));
-    let range = match (low, high) {
-        (0.., _) => format!("{low} % and {high} % longer"),
-        (_, ..=0) => format!("{} % and {} % less", -low, -high),
-        _ => format!("{} % less and {high} % longer", -low),
-    };
-    format!("8 in 10 runs take between {range}")
+    match (low, high) {
+        (0.., _) => say!("printers-range-longer", low = low, high = high),
+        (_, ..=0) => say!("printers-range-less", low = -low, high = -high),
+        _ => say!("printers-range", low = -low, high = high),
+    }
 }
 
 fn good(known: &Known) -> String {
     let (low, high) = known.first_pass.interval(0.9);
-    format!(
-        "Of 100 plates we expect {} good at the first try, likely {} to {}; it has made {}.",
-        percent(known.first_pass.mean()),
-        percent(low),
-        percent(high),
-        many(count(known.plates), "plate", "plates")
+    say!(
+        "printers-good",
+        good = percent(known.first_pass.mean()),
+        low = percent(low),
+        high = percent(high),
+        n = known.plates,
     )
 }
 
 /// Which runs say nothing of times, and why.
 fn not_counted(known: &Known) -> String {
+    let k = known;
     let parts = [
-        (known.unwitnessed, "ended unseen"),
-        (known.stopped, "stopped early"),
-        (known.by_program, "timed by the host’s own program"),
-        (known.unbelieved, "with times that can’t be right"),
-        (known.before_drift, "from before it changed"),
+        (k.unwitnessed, say("printers-unseen").with("n", k.unwitnessed)),
+        (k.stopped, say("printers-stopped").with("n", k.stopped)),
+        (k.by_program, say("printers-by-program").with("n", k.by_program)),
+        (k.unbelieved, say("printers-unbelieved").with("n", k.unbelieved)),
+        (k.before_drift, say("printers-before-drift").with("n", k.before_drift)),
+        (k.pulled_in, say("printers-pulled-in").with("n", k.pulled_in)),
     ];
     let some = parts.iter().filter(|(n, _)| *n > 0);
-    let mut said: Vec<String> = some.map(|(n, why)| format!("{n} {why}")).collect();
-    if known.pulled_in > 0 {
-        said.push(format!("{} only in part, being far off", known.pulled_in));
-    }
+    let said: Vec<String> = some.map(|(_, runs)| runs.to_string()).collect();
     if said.is_empty() {
         return String::new();
     }
-    format!(" Not counted for its time: {}.", said.join(", "))
+    format!(" {}", say!("printers-not-counted", runs = said.join(", ")))
 }
 
 /// A drift, and what to do about it (common practice, no source).
 fn drifts(name: &str, drift: Drift) -> String {
-    let way = match drift.side {
-        Side::Slower => "slower",
-        Side::Faster => "faster",
-    };
-    let runs = count(drift.runs + drift.since);
-    let last = match runs {
-        1 => "its last run does not fit the ones".to_owned(),
-        _ => format!("its last {runs} runs don’t fit the ones"),
-    };
-    format!(
-        "{name} runs {way} than it did: {last} before. Check belts and nozzle, then print the calibration piece."
-    )
+    let runs = drift.runs + drift.since;
+    match drift.side {
+        Side::Slower => say!("printers-slower", printer = name, n = runs),
+        Side::Faster => say!("printers-faster", printer = name, n = runs),
+    }
 }
 
 fn percent(share: f64) -> i64 {
     round_i64((share * 100.0).round()).unwrap_or(0)
-}
-
-fn count(n: usize) -> i64 {
-    i64::try_from(n).unwrap_or(i64::MAX)
 }
 
 /// A list with a drift in it.

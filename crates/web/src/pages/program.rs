@@ -3,7 +3,9 @@
 use partpledge_planning_model::Making;
 use partpledge_records::{KeptPlate, PlateProgram, StepKind};
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_workshop::programs::not_used_says;
 use partpledge_workshop::{Books, Role, Session};
+use partpledge_words::{decimal, say};
 
 use crate::who::Visitor;
 use crate::words;
@@ -44,12 +46,9 @@ impl ProgramPart {
         let started = books.step(seq, StepKind::Started).is_some();
         let waits = books.whole(kept).is_some() && !started;
         let program = books.floor.program_of(seq);
-        let whose = match visitor.role() {
-            Role::Host(_) => "your program",
-            _ => "the host’s program",
-        };
+        let yours = matches!(visitor.role(), Role::Host(_));
         Self {
-            said: program.map(|program| said((session, books), kept, program, whose)),
+            said: program.map(|program| said((session, books), kept, program, yours)),
             key: waits.then_some(key),
             wrong,
         }
@@ -60,35 +59,33 @@ fn said(
     (session, books): (&Session, &Books),
     kept: &KeptPlate,
     program: &PlateProgram,
-    whose: &str,
+    yours: bool,
 ) -> Said {
     let classes = &session.terrain.classes;
     let of_class = |making: &&Making| classes.get(making.printer.0) == Some(&program.class);
     let ours = kept.own.iter().find(of_class);
-    let takes = Minutes(program.worked_out_min);
-    let times = ours.map_or_else(
-        || format!("{} takes {takes}.", words::capital(whose)),
-        |ours| format!("Worked out {}; {whose} takes {takes}.", ours.worked_out),
-    );
+    let ours = ours.map(|ours| ours.worked_out.to_string());
+    let takes = Minutes(program.worked_out_min).to_string();
+    let times = match (ours, yours) {
+        (Some(ours), true) => say!("programs-times-yours", ours = ours, takes = takes),
+        (Some(ours), false) => say!("programs-times-hosts", ours = ours, takes = takes),
+        (None, true) => say!("programs-takes-yours", takes = takes),
+        (None, false) => say!("programs-takes-hosts", takes = takes),
+    };
     let mut more = Vec::new();
     if program.levelling_min > 0 {
-        more.push(format!(
-            "{} of that {} for measuring the bed: the program starts it, but does not say how long it takes.",
-            words::many(program.levelling_min, "minute", "minutes"),
-            if program.levelling_min == 1 { "is" } else { "are" }
-        ));
+        more.push(say!("programs-levelling", n = program.levelling_min));
     }
-    let layers = i64::try_from(program.layers).unwrap_or(i64::MAX);
-    more.push(format!(
-        "It uses {:.*} g of plastic in {}.",
-        usize::from(program.mass_g < 10.0),
-        program.mass_g,
-        words::many(layers, "layer", "layers")
+    let digits = u8::from(program.mass_g < 10.0);
+    more.push(say!(
+        "programs-uses",
+        grams = decimal(program.mass_g, digits),
+        layers = program.layers
     ));
     more.extend(elsewhere(session, books, kept, program));
     let (zone, now) = (&session.terrain.zone, session.minute());
     let came = words::time(zone, Minute(program.received_at.0.div_euclid(60_000)), now);
-    more.push(format!("{}, sent {came}.", program.file_name));
+    more.push(say!("programs-sent", file = program.file_name, at = came));
     let (summary, not_used) = not_used(program);
     Said {
         times,
@@ -107,20 +104,19 @@ fn elsewhere(
 ) -> Option<String> {
     let name = partpledge_workshop::plate_room::printer_of(session, books, kept)?;
     let class = &session.terrain.classes[session.terrain.printer_of(&name)?.0];
-    (*class != program.class).then(|| {
-        format!(
-            "The plate is planned on {name} now, a printer of another kind. The program does not count there, and the time we worked out holds."
-        )
-    })
+    (*class != program.class).then(|| say!("programs-elsewhere", printer = name))
 }
 
 fn not_used(program: &PlateProgram) -> (String, Vec<String>) {
     let all = program.not_used.iter().map(|word| word.count);
     let sum = i64::try_from(all.sum::<u64>()).unwrap_or(i64::MAX);
-    let summary = words::many(sum, "word of it was not used", "words of it were not used");
+    let summary = say!("programs-words-not-used", n = sum);
     let one = |word: &partpledge_records::NotUsed| {
-        let count = i64::try_from(word.count).unwrap_or(i64::MAX);
-        format!("{}, {}", word.word, words::many(count, "time", "times"))
+        say!(
+            "programs-word-times",
+            word = not_used_says(&word.word),
+            n = word.count
+        )
     };
     (summary, program.not_used.iter().map(one).collect())
 }

@@ -2,6 +2,7 @@
 
 use askama::Template;
 use partpledge_records::ListedRequest;
+use partpledge_words::say;
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::{Books, Session};
@@ -107,16 +108,14 @@ fn matches(
 
 /// `41 promises are open, least sure first.`
 fn title(all: usize, found: usize, search: &str) -> String {
-    let is = |n: usize, one: &str, more: &str| words::capital(&words::spelled(n, one, more));
     match (search.is_empty(), all) {
-        (true, 0) => "No promise is open.".to_owned(),
-        (true, n) => format!(
-            "{}, the least sure first.",
-            is(n, "promise is open", "promises are open")
-        ),
-        (false, _) => format!(
-            "{} for “{search}”.",
-            is(found, "open promise", "open promises")
+        (true, 0) => say!("promises-none"),
+        (true, n) => say!("promises-open", n = n, count = spelled(n)),
+        (false, _) => say!(
+            "promises-found",
+            n = found,
+            count = spelled(found),
+            search = search
         ),
     }
 }
@@ -124,12 +123,14 @@ fn title(all: usize, found: usize, search: &str) -> String {
 fn lead(found: usize, risks: usize) -> String {
     match (found, risks) {
         (0, _) => String::new(),
-        (_, 0) => "None of them is at risk.".to_owned(),
-        (_, n) => format!(
-            "{} at risk: less than 85 of 100 plays of the plan keep it.",
-            words::capital(&words::spelled(n, "is", "are")).replacen(' ', " of them ", 1)
-        ),
+        (_, 0) => say!("promises-no-risk"),
+        (_, n) => say!("promises-risks", n = n, count = spelled(n)),
     }
+}
+
+/// `Two`, at the start of a sentence.
+fn spelled(n: usize) -> String {
+    words::capital(&say("numbers-spelled").with("n", n).to_string())
 }
 
 fn row(
@@ -144,14 +145,21 @@ fn row(
     let likely = outcome.and_then(|outcome| outcome.likely);
     Promise {
         number: listed.request.number,
-        who: words::of(&listed.request.team, &listed.part),
+        who: say!(
+            "common-team-part",
+            whose = words::whose(&listed.request.team),
+            part = listed.part
+        ),
         label: words::number(&session.terrain.file.name, listed.request.number),
         promised: words::capital(&words::by(zone, promised.pledge.arrival, now)),
         place: promised.pledge.place.clone(),
         in_ten,
         strokes: tally(in_ten),
         risk: outcome.is_some_and(Outcome::at_risk),
-        likely: likely.map_or_else(|| "can’t be said".to_owned(), |at| words::by(zone, at, now)),
+        likely: likely.map_or_else(
+            || say!("promises-cannot-say"),
+            |at| words::by(zone, at, now),
+        ),
         stop: words::capital(&stop),
     }
 }

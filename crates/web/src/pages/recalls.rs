@@ -8,6 +8,7 @@ use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::recalls::{
     Affected, Fate, OfRequest, Recall, Target, Which, of_request, printers, recalls,
 };
+use partpledge_words::say;
 use partpledge_workshop::{Books, Session, wrong_unit};
 
 use super::entry::wrong_with;
@@ -75,10 +76,8 @@ impl RecallsPage {
         let rows = |list: Vec<&Recall>| list.into_iter().map(|one| row(session, one)).collect();
         Self {
             head,
-            title: "Recall copies".to_owned(),
-            lead: "When a printer has drifted, or an old file was printed. You see which copies \
-                   it is about before anything is done."
-                .to_owned(),
+            title: say!("recalls-title"),
+            lead: say!("recalls-lead"),
             wrong: Vec::new(),
             shown: None,
             open: rows(open),
@@ -120,24 +119,25 @@ impl RecallPage {
         });
         let open = recall.open();
         let title = match (open, recall.lifted) {
-            (true, _) if recall.count(Fate::open) == 0 => {
-                "Nothing can be checked yet: it is still being made.".to_owned()
-            }
+            (true, _) if recall.count(Fate::open) == 0 => say!("recalls-still-made"),
             (true, _) => {
                 let many = recall.count(Fate::open);
-                let waits = words::spelled(many, "copy waits", "copies wait");
-                format!("{} to be checked.", words::capital(&waits))
+                let count = words::capital(&spelled(many));
+                say!("recalls-waits", n = many, count = count)
             }
-            (false, Some(_)) => "This recall was lifted.".to_owned(),
-            (false, None) => "Nothing is left to be checked.".to_owned(),
+            (false, Some(_)) => say!("recalls-was-lifted"),
+            (false, None) => say!("recalls-nothing-left"),
         };
+        let (zone, now) = (&session.terrain.zone, session.minute());
+        let at = Minute(recall.at.0.div_euclid(60_000));
         Self {
             entry: recall.entry,
             title,
-            lead: format!(
-                "{} Recalled {}.",
-                what(session, &recall.target),
-                when(session, recall.at)
+            lead: say!(
+                "recalls-recalled",
+                what = what(session, &recall.target),
+                day = words::day(zone, at, now),
+                time = zone.clock(at)
             ),
             rows: rows.collect(),
             open,
@@ -147,58 +147,56 @@ impl RecallPage {
     }
 }
 
-fn when(session: &Session, at: EventMs) -> String {
-    let (zone, now) = (&session.terrain.zone, session.minute());
-    let at = Minute(at.0.div_euclid(60_000));
-    format!("{} at {}", words::day(zone, at, now), zone.clock(at))
+fn spelled(n: usize) -> String {
+    say("numbers-spelled").with("n", n).to_string()
 }
 
 fn full(zone: &Zone, at: EventMs) -> String {
     let at = Minute(at.0.div_euclid(60_000));
-    format!("{}, {}", zone.day(at), zone.clock(at))
+    say!(
+        "recalls-day-time",
+        day = zone.day(at),
+        time = zone.clock(at)
+    )
 }
 
 /// What was recalled, in a sentence.
 pub(crate) fn what(session: &Session, target: &Target) -> String {
     let zone = &session.terrain.zone;
     match target {
-        Target::Printer { name, from, until } => format!(
-            "Made on {name} from {} until {}.",
-            full(zone, *from),
-            full(zone, *until)
+        Target::Printer { name, from, until } => say!(
+            "recalls-made-on",
+            printer = name,
+            from = full(zone, *from),
+            until = full(zone, *until)
         ),
         Target::Version { number, newer } => {
-            format!("Made of the file of part {number}, which part {newer} has replaced.")
+            say!("recalls-made-of", number = number, newer = newer)
         }
     }
 }
 
 /// Why copies were recalled, for their team.
 pub(crate) fn because(target: &Target, many: usize) -> String {
-    let (was, are) = match many {
-        1 => ("it was", "It is"),
-        _ => ("they were", "They are"),
-    };
     match target {
         Target::Printer { name, .. } => {
-            format!("The printer {name} was not right when {was} made.")
+            say!("recalls-because-printer", n = many, printer = name)
         }
-        Target::Version { newer, .. } => {
-            format!("{are} of an older file; part {newer} has the newer one.")
-        }
+        Target::Version { newer, .. } => say!("recalls-because-file", n = many, newer = newer),
     }
 }
 
 /// How a bench looks at copies of a printer that drifted. Common practice, no source.
-pub(crate) const MEASURE: &str =
-    "Look closely: measure what must fit, look for gaps between the layers, bend it a little.";
+pub(crate) fn measure() -> String {
+    say!("recalls-measure")
+}
 
 /// What becomes of copies that are not good: whether they are made again.
-pub(crate) fn scrap_says(again: bool) -> &'static str {
+pub(crate) fn scrap_says(again: bool) -> String {
     if again {
-        "What is not good is made again, with the promise that it had if that is still open."
+        say!("recalls-made-again")
     } else {
-        "What is not good is not made again."
+        say!("recalls-not-made-again")
     }
 }
 
@@ -241,7 +239,7 @@ pub(crate) fn question(books: &Books, request: RequestId, copies: &[Which]) -> Q
         why.extend((!why.contains(&says)).then_some(says));
     }
     if !others.is_empty() {
-        why.push("Answer for the first reason now. The next is asked after it.".to_owned());
+        why.push(say!("recalls-first-now"));
     }
     Question {
         about,
@@ -253,28 +251,47 @@ pub(crate) fn question(books: &Books, request: RequestId, copies: &[Which]) -> Q
 
 /// `2 in a box, 1 with the team`: how many copies stand where.
 pub(crate) fn counts(copies: &[(Which, Fate)]) -> String {
-    let says = [
-        (Fate::AtHost, "at the host"),
-        (Fate::InBox, "in a box"),
-        (Fate::OnTheWay, "on the way"),
-        (Fate::WithTeam, "with the team"),
-        (Fate::BeingMade, "still being made"),
-        (Fate::Good, "checked and good"),
-        (Fate::Bad, "checked and not good"),
-        (Fate::Lifted, "need not be checked"),
-        (Fate::Gone, "scrap, lost or made again"),
+    let all = [
+        Fate::AtHost,
+        Fate::InBox,
+        Fate::OnTheWay,
+        Fate::WithTeam,
+        Fate::BeingMade,
+        Fate::Good,
+        Fate::Bad,
+        Fate::Lifted,
+        Fate::Gone,
     ];
-    let each = says.iter().filter_map(|(fate, says)| {
-        let many = copies.iter().filter(|(_, one)| one == fate).count();
-        (many > 0).then(|| format!("{many} {says}"))
+    let each = all.into_iter().filter_map(|fate| {
+        let many = copies.iter().filter(|(_, one)| *one == fate).count();
+        (many > 0).then(|| so_many(fate, many))
     });
     each.collect::<Vec<_>>().join(", ")
+}
+
+/// `2 in a box`.
+fn so_many(fate: Fate, n: usize) -> String {
+    match fate {
+        Fate::AtHost => say!("recalls-at-host", n = n),
+        Fate::InBox => say!("recalls-in-box", n = n),
+        Fate::OnTheWay => say!("recalls-on-the-way", n = n),
+        Fate::WithTeam => say!("recalls-with-team", n = n),
+        Fate::BeingMade => say!("recalls-being-made", n = n),
+        Fate::Good => say!("recalls-good", n = n),
+        Fate::Bad => say!("recalls-bad", n = n),
+        Fate::Lifted => say!("recalls-need-not", n = n),
+        Fate::Gone => say!("recalls-gone", n = n),
+    }
 }
 
 fn request_row(listed: &ListedRequest, copies: &[(Which, Fate)]) -> Row {
     Row {
         number: listed.request.number,
-        who: words::of(&listed.request.team, &listed.part),
+        who: say!(
+            "common-team-part",
+            whose = words::whose(&listed.request.team),
+            part = listed.part
+        ),
         says: counts(copies),
     }
 }
@@ -283,11 +300,10 @@ fn request_row(listed: &ListedRequest, copies: &[(Which, Fate)]) -> Row {
 pub(crate) fn row(session: &Session, recall: &Recall) -> RecallRow {
     let all = recall.requests.iter().flat_map(|one| &one.copies);
     let all: Vec<(Which, Fate)> = all.copied().collect();
-    let copies = words::copies(i64::try_from(all.len()).unwrap_or(i64::MAX));
     RecallRow {
         entry: recall.entry,
         what: what(session, &recall.target),
-        counts: format!("{copies}: {}.", counts(&all)),
+        counts: say!("recalls-counts", n = all.len(), counts = counts(&all)),
     }
 }
 
@@ -306,45 +322,34 @@ pub(crate) fn shown(
 ) -> Shown {
     let all = found.iter().flat_map(|(_, copies)| copies);
     let all: Vec<(Which, Fate)> = all.copied().collect();
-    let many = words::spelled(all.len(), "copy", "copies");
-    let parts = words::spelled(found.len(), "part", "parts");
+    let copies = say!(
+        "recalls-copies",
+        n = all.len(),
+        count = words::capital(&spelled(all.len()))
+    );
     let count = |is: Fate| all.iter().filter(|(_, fate)| *fate == is).count();
     let (with, making, mut then) = (count(Fate::WithTeam), count(Fate::BeingMade), Vec::new());
     if with + making < all.len() {
-        then.push(
-            "Those that no team has yet stay where they are: their boxes don’t leave, and the \
-             bench checks each copy."
-                .to_owned(),
-        );
+        then.push(say!("recalls-stay"));
     }
     if with > 0 {
-        then.push(
-            "Teams that have some are told not to use them until somebody has checked them. They \
-             say what they found."
-                .to_owned(),
-        );
+        then.push(say!("recalls-teams-told"));
     }
     then.push(match making {
-        0 => "What comes off the bed later, and is of this too, is recalled then.".to_owned(),
-        _ => {
-            "Those still being made are checked once they are off the bed and good. What comes off \
-              later, and is of this too, is recalled then."
-                .to_owned()
-        }
+        0 => say!("recalls-later"),
+        _ => say!("recalls-making-and-later"),
     });
     then.push(match target {
-        Target::Printer { .. } => "What is not good is made again, with the promise that it had \
-                                   if that is still open."
-            .to_owned(),
-        Target::Version { newer, .. } => format!(
-            "What is not good is not made again of the old file: part {newer} has the newer one."
-        ),
+        Target::Printer { .. } => say!("recalls-made-again"),
+        Target::Version { newer, .. } => say!("recalls-not-of-old-file", newer = newer),
     });
     Shown {
-        verdict: format!(
-            "{} of {parts} would be recalled: {}.",
-            words::capital(&many),
-            counts(&all)
+        verdict: say!(
+            "recalls-verdict",
+            copies = copies,
+            n = found.len(),
+            count = spelled(found.len()),
+            counts = counts(&all)
         ),
         then,
         rows: (found.iter())

@@ -1,7 +1,9 @@
 //! The coordinator's page: promises at risk, each with a decision; the next 48 hours.
 
 use askama::Template;
+use partpledge_planning_model::Assignment;
 use partpledge_units::time::Minutes;
+use partpledge_words::{said, say};
 use partpledge_workshop::capacity::{Line, capacity};
 use partpledge_workshop::risks::{Cause, Choice, Risk};
 use partpledge_workshop::{Books, Session};
@@ -42,7 +44,7 @@ pub(crate) struct ChoiceLine {
 /// Printer-hours by plastic or by bed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct RoomTable {
-    pub(crate) what: &'static str,
+    pub(crate) what: String,
     pub(crate) rows: Vec<RoomRow>,
 }
 
@@ -75,8 +77,8 @@ pub(crate) fn room(session: &Session, books: &Books) -> Vec<RoomTable> {
         rows: lines.iter().map(row).collect(),
     };
     vec![
-        table("Plastic", &counted.materials),
-        table("Bed", &counted.beds),
+        table(say!("region-room-plastic"), &counted.materials),
+        table(say!("region-room-bed"), &counted.beds),
     ]
 }
 
@@ -85,7 +87,7 @@ pub(crate) fn room(session: &Session, books: &Books) -> Vec<RoomTable> {
 pub(crate) struct Waiting {
     pub(crate) number: i64,
     pub(crate) who: String,
-    pub(crate) what: &'static str,
+    pub(crate) what: String,
 }
 
 /// The coordinator's page.
@@ -114,33 +116,25 @@ pub(crate) struct RegionPage {
 
 /// `Three promises are at risk.`
 pub(crate) fn title(risks: usize) -> String {
-    match risks {
-        0 => "No promise is at risk.".to_owned(),
-        1 => "One promise is at risk.".to_owned(),
-        n => format!("{} promises are at risk.", words::capital(&words::count(n))),
-    }
+    let count = words::capital(&say!("numbers-spelled", n = risks));
+    say!("region-title", n = risks, count = count)
 }
 
 /// `41 pledges are open; the other 38 stand at 9 in 10. No file is waiting for a word from us.`
 pub(crate) fn lead(open: usize, risks: usize, waiting: usize) -> String {
-    let many = |n: usize| i64::try_from(n).unwrap_or(i64::MAX);
-    let pledges = words::many(many(open), "pledge is open", "pledges are open");
     let others = open.saturating_sub(risks);
-    let hold = match (risks, others) {
-        (_, 0) => String::new(),
-        (0, 1) => ", and it holds".to_owned(),
-        (0, _) => ", and all hold".to_owned(),
-        (_, 1) => "; the other one holds".to_owned(),
-        (_, n) => format!("; the other {n} hold"),
+    let pledges = match (risks, others) {
+        (_, 0) => said!("region-lead-open", n = open),
+        (0, _) => said!("region-lead-all-hold", n = open),
+        (_, 1) => said!("region-lead-other-holds", n = open),
+        (_, n) => said!("region-lead-others-hold", n = open, others = n),
     };
+    let count = words::capital(&say!("numbers-spelled", n = waiting));
     let files = match waiting {
-        0 => "No file is waiting for a word from us.".to_owned(),
-        n => format!(
-            "{} without a promise.",
-            words::capital(&words::spelled(n, "part stands", "parts stand"))
-        ),
+        0 => said!("region-lead-none-waits"),
+        n => said!("region-lead-waiting", n = n, count = count),
     };
-    format!("{pledges}{hold}. {files}")
+    say!("region-then", before = pledges, next = files)
 }
 
 /// A risk in a sentence, with its decision.
@@ -152,31 +146,28 @@ pub(crate) fn risk_line(
 ) -> RiskLine {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let arrival = risk.promised.pledge.arrival;
-    let verb = if arrival < now {
-        "has not been reported at its place by"
-    } else if risk.outcome.chance < 0.15 {
-        "will miss"
-    } else {
-        "may miss"
-    };
+    let (day, clock) = (zone.day(arrival), zone.clock(arrival));
     let because = because(session, &risk.cause);
+    let says = if arrival < now {
+        said!("region-risk-not-reported", day = day, clock = clock, because = because)
+    } else if risk.outcome.chance < 0.15 {
+        said!("region-risk-will-miss", day = day, clock = clock, because = because)
+    } else {
+        said!("region-risk-may-miss", day = day, clock = clock, because = because)
+    };
     let now_ten = words::about_in_ten(risk.outcome.chance);
-    let likely = risk.outcome.likely.map_or_else(
-        || "It can’t be said when it would come.".to_owned(),
-        |at| format!("It would come {}.", words::by(zone, at, now)),
-    );
+    let likely = risk.outcome.likely;
     RiskLine {
         n,
         number: risk.listed.request.number,
-        who: words::of(&risk.listed.request.team, &risk.listed.part),
-        says: format!(
-            "{verb} {} {}, because {because}.",
-            zone.day(arrival),
-            zone.clock(arrival)
-        ),
+        who: part_of(&risk.listed.part, &risk.listed.request.team),
+        says: says.to_string(),
         now_ten,
         now_strokes: tally(now_ten),
-        now_says: format!("as things stand. {likely}"),
+        now_says: likely.map_or_else(
+            || say!("region-likely-unknown"),
+            |at| say!("region-likely", by = words::by(zone, at, now)),
+        ),
         choice: risk
             .choice
             .as_ref()
@@ -184,9 +175,22 @@ pub(crate) fn risk_line(
     }
 }
 
+/// `Newt Works’ gripper bracket`.
+pub(crate) fn part_of(part: &str, team: &str) -> String {
+    say!("region-part-of", whose = words::whose(team), part = part)
+}
+
 fn because(session: &Session, cause: &Cause) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    cause.because(|at| format!("{} at {}", words::day(zone, at, now), zone.clock(at)))
+    cause.because(|at| {
+        let (day, clock) = (words::day(zone, at, now), zone.clock(at));
+        say!("region-day-at", day = day, clock = clock)
+    })
+}
+
+/// `Heron, 13:10`.
+pub(crate) fn place(printer: &str, time: &str) -> String {
+    say!("region-place", printer = printer, time = time)
 }
 
 fn choice_line(
@@ -207,45 +211,41 @@ fn choice_line(
             .any(|row| row.request == risk.listed.request.id)
     };
     let others = choice.moved.iter().filter(|seq| !own(seq.0)).count();
+    let count = words::capital(&say!("numbers-spelled", n = others));
     let cost = match others {
-        0 => "Nobody else’s plate moves.".to_owned(),
-        n => {
-            let many = words::spelled(n, "other plate moves", "other plates move");
-            format!(
-                "{} and every promise that holds still holds.",
-                words::capital(&many)
-            )
-        }
+        0 => said!("region-choice-nobody"),
+        n => said!("region-choice-others", n = n, count = count),
+    };
+    let on = |at: &Assignment| {
+        let name = &session.terrain.region.printers[at.printer.0].name;
+        place(name, &words::time(zone, at.start, now))
     };
     let moves = choice.moved.iter().filter_map(|seq| {
         let kept = books.plate(seq.0)?;
         let new = choice.plan.of(*seq)?;
-        let name = &session.terrain.region.printers[new.printer.0].name;
-        let old = books.floor.plan.of(*seq).map_or_else(
-            || "no place".to_owned(),
-            |old| {
-                let name = &session.terrain.region.printers[old.printer.0].name;
-                format!("{name}, {}", words::time(zone, old.start, now))
-            },
-        );
-        Some(format!(
-            "Plate {} ({}): from {old} to {name}, {}",
-            seq.0,
-            kept.plate.label,
-            words::time(zone, new.start, now)
+        let old = books.floor.plan.of(*seq);
+        Some(say!(
+            "region-move",
+            plate = seq.0,
+            label = kept.plate.label,
+            old = old.map_or_else(|| say!("region-no-place"), on),
+            new = on(new)
         ))
     });
+    let host = session
+        .terrain
+        .host_at(choice.place.printer, choice.place.start);
     ChoiceLine {
         ten,
         strokes: tally(ten),
-        says: format!(
-            "if it is made on {printer} at {}, {}. {cost}",
-            session
-                .terrain
-                .host_at(choice.place.printer, choice.place.start),
-            words::time(zone, choice.place.start, now)
+        says: say!(
+            "region-choice",
+            printer = printer,
+            host = host,
+            time = words::time(zone, choice.place.start, now),
+            cost = cost
         ),
-        button: format!("Move it to {printer}"),
+        button: say!("region-choice-button", printer = printer),
         moves: moves.collect(),
         key,
     }
@@ -325,7 +325,7 @@ mod tests {
             what: AWKWARD.to_owned(),
             from: "13:10".to_owned(),
             until: "17:00".to_owned(),
-            state: "at risk",
+            state: "at risk".to_owned(),
         };
         for (risks, rows) in [(Vec::new(), Vec::new()), (vec![risk], vec![row])] {
             let printers = if rows.is_empty() {
@@ -341,7 +341,7 @@ mod tests {
                 waiting: vec![Waiting {
                     number: 3,
                     who: AWKWARD.to_owned(),
-                    what: "needs change",
+                    what: "needs change".to_owned(),
                 }],
                 recalls: vec![RecallRow {
                     entry: 9,
@@ -357,7 +357,7 @@ mod tests {
                 printers: printers(),
                 asks: Asks::default(),
                 room: vec![RoomTable {
-                    what: "Plastic",
+                    what: "Plastic".to_owned(),
                     rows: vec![RoomRow {
                         name: AWKWARD.to_owned(),
                         printers: 2,

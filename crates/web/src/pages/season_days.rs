@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use askama::Template;
 use jiff::civil::{Date, Time};
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::Session;
 use partpledge_workshop::season_days::{Item, Kind};
 
@@ -45,11 +46,11 @@ impl SeasonDaysPage {
         let ends = session.terrain.file.season_ends.as_deref();
         let ends = ends.and_then(|day| partpledge_units::local::parse_date(day).ok());
         let lead = ends.map_or_else(
-            || "The region’s file names no end of the season.".to_owned(),
+            || say!("season-no-end"),
             |day| {
                 let noon = Time::constant(12, 0, 0, 0);
                 let day = zone.long_day(zone.minute(day, noon));
-                format!("The season ends on {day}.")
+                say!("season-ends-on", day = day)
             },
         );
         let own: Vec<Vec<&Item>> = (mondays.iter())
@@ -83,7 +84,7 @@ impl SeasonDaysPage {
                 .map(|round| goes(session, round, items))
                 .collect(),
             head,
-            title: "The season, week by week".to_owned(),
+            title: say!("season-title"),
             lead,
             weeks: mondays.iter().enumerate().map(week).collect(),
         }
@@ -100,7 +101,8 @@ fn around(session: &Session, monday: Date) -> (Minute, Minute) {
 fn title(session: &Session, monday: Date) -> String {
     let zone = &session.terrain.zone;
     let (from, until) = around(session, monday);
-    format!("{} to {}", zone.day(from), zone.day(Minute(until.0 - 1)))
+    let last = Minute(until.0 - 1);
+    say!("season-days", first = zone.day(from), last = zone.day(last))
 }
 
 fn within<'a>(session: &Session, monday: Date, items: &'a [Item]) -> Vec<&'a Item> {
@@ -132,57 +134,74 @@ fn goes(session: &Session, (name, days): (&String, &Vec<String>), items: &[Item]
         return format!("{name}: {days}");
     };
     let same_day = zone.date(first.from) == zone.date(first.until);
-    let comes = if same_day {
-        "there"
-    } else {
-        "there on its next day"
-    };
     let (leaves, arrives) = (zone.clock(first.from), zone.clock(first.until));
-    format!("{name}: {days}; leaves at {leaves}, {comes} at {arrives}")
+    if same_day {
+        say!(
+            "season-goes",
+            name = name,
+            days = days,
+            leaves = leaves,
+            arrives = arrives
+        )
+    } else {
+        say!(
+            "season-goes-next-day",
+            name = name,
+            days = days,
+            leaves = leaves,
+            arrives = arrives
+        )
+    }
 }
 
 /// What goes in a week, where that is not as usual; `closed` when something is closed in it.
 fn gone(own: &Rounds, usual: &Rounds, closed: bool) -> Vec<String> {
     if own.is_empty() {
-        return vec!["No rounds.".to_owned()];
+        return vec![say!("season-no-rounds")];
     }
     if own == usual {
-        let says = if closed {
-            "All rounds go, but none calls where it is closed."
+        return vec![if closed {
+            say!("season-rounds-shut")
         } else {
-            "All rounds go as usual."
-        };
-        return vec![says.to_owned()];
+            say!("season-rounds-usual")
+        }];
     }
     let other = own
         .iter()
         .filter(|(name, days)| usual.get(*name) != Some(*days));
-    let other = other.map(|(name, days)| format!("{name}: {} only.", days.join(", ")));
+    let other = other.map(|(name, days)| say!("season-only", name = name, days = days.join(", ")));
     let missing = usual.keys().filter(|name| !own.contains_key(*name));
     other
-        .chain(missing.map(|name| format!("{name}: not at all.")))
+        .chain(missing.map(|name| say!("season-not-at-all", name = name)))
         .collect()
 }
 
 fn day(session: &Session, item: &Item) -> Option<String> {
     let zone = &session.terrain.zone;
     let schools = match item.schools.as_slice() {
-        [] => "All schools".to_owned(),
+        [] => words::capital(&say!("season-all-schools")),
         some => words::capital(&named(session, some)),
     };
     match item.kind {
         Kind::Closed => {
             let day = when(zone, item.from, item.until);
-            Some(format!("{schools} closed, {day}: {}", item.what))
+            Some(say!(
+                "season-closed-day",
+                schools = schools,
+                day = day,
+                what = item.what
+            ))
         }
         Kind::Meeting => {
             let (day, clock) = (zone.day(item.from), zone.clock(item.from));
-            Some(format!(
-                "{}, {day}: boxes are handed over by {clock}",
-                item.what
+            Some(say!(
+                "season-meeting-day",
+                what = item.what,
+                day = day,
+                time = clock
             ))
         }
-        Kind::SeasonEnds => Some(format!("{}: the season ends", zone.day(item.from))),
+        Kind::SeasonEnds => Some(say!("season-ends-day", day = zone.day(item.from))),
         Kind::Round | Kind::Relay => None,
     }
 }

@@ -80,9 +80,9 @@ pub(crate) struct SendPage {
     pub(crate) plastics: Vec<Plastic>,
     pub(crate) typed: Typed,
     pub(crate) least_day: String,
-    pub(crate) units: Vec<(&'static str, &'static str)>,
+    pub(crate) units: Vec<(&'static str, String)>,
     /// Why the team may have it made, as forms have it and in words.
-    pub(crate) claims: Vec<(&'static str, &'static str)>,
+    pub(crate) claims: Vec<(&'static str, String)>,
     /// Whether a mentor may give a reason to go beyond the region's limits.
     pub(crate) asks_reason: bool,
     /// What prints usually hold at a few sizes, in sentences of one line.
@@ -151,8 +151,14 @@ mod tests {
             plastics: vec![plastic],
             typed: Typed::default(),
             least_day: "2027-03-09".to_owned(),
-            units: vec![("", "Work it out"), ("mm", "Millimetres")],
-            claims: vec![("own", "We drew it ourselves."), ("licence", AWKWARD)],
+            units: vec![
+                ("", "Work it out".to_owned()),
+                ("mm", "Millimetres".to_owned()),
+            ],
+            claims: vec![
+                ("own", "We drew it ourselves.".to_owned()),
+                ("licence", AWKWARD.to_owned()),
+            ],
             asks_reason: false,
             usual: "up to 10 mm ± 0.11 mm".to_owned(),
             wrong: Vec::new(),

@@ -3,6 +3,7 @@
 use askama::Template;
 use partpledge_units::cast::round_i64;
 use partpledge_units::time::Minutes;
+use partpledge_words::{decimal, say};
 use partpledge_workshop::shares::{Share, Shares};
 
 use crate::who::Head;
@@ -27,7 +28,7 @@ pub(crate) struct SharesPage {
     pub(crate) title: String,
     pub(crate) lead: String,
     /// What of, the index, what it means here.
-    pub(crate) indices: Vec<(&'static str, String, String)>,
+    pub(crate) indices: Vec<(String, String, String)>,
     pub(crate) rows: Vec<TeamRow>,
     /// What was in the wrong unit and the region pays for, in a sentence; empty for nothing.
     pub(crate) region: String,
@@ -37,31 +38,28 @@ impl SharesPage {
     pub(crate) fn new(head: Head, shares: &Shares) -> Self {
         let n = shares.teams.len();
         let measured = [
-            ("Copies handed over", shares.parts),
-            ("Hours of printing", shares.printing),
-            ("Filament", shares.grams),
-            ("Waiting", shares.waits),
+            (say!("shares-of-copies"), shares.parts),
+            (say!("shares-of-hours"), shares.printing),
+            (say!("shares-of-filament"), shares.grams),
+            (say!("shares-of-waiting"), shares.waits),
         ];
         let indices = measured.into_iter().filter_map(|(what, index)| {
-            index.map(|index| (what, format!("{index:.2}"), reading(index)))
+            index.map(|index| (what, decimal(index, 2).to_string(), reading(index)))
         });
+        let count = words::capital(&say("numbers-spelled").with("n", n).to_string());
         Self {
             head,
             title: title(shares.printing.or(shares.parts), n),
-            lead: format!(
-                "{} had something promised so far.",
-                words::capital(&words::spelled(n, "team", "teams"))
-            ),
+            lead: say!("shares-lead", n = n, count = count),
             indices: indices.collect(),
             rows: shares.teams.iter().map(row).collect(),
             region: match shares.region.copies {
                 0 => String::new(),
-                copies => format!(
-                    "The region itself pays for what came out in the wrong unit: {}, {} hours \
-                     printed, {:.0} g.",
-                    words::copies(i64::try_from(copies).unwrap_or(0)),
-                    hours(shares.region.printing),
-                    shares.region.grams
+                copies => say!(
+                    "shares-region-pays",
+                    n = copies,
+                    hours = hours(shares.region.printing),
+                    grams = decimal(shares.region.grams, 0)
                 ),
             },
         }
@@ -71,11 +69,11 @@ impl SharesPage {
 /// The index as a heading.
 fn title(index: Option<f64>, teams: usize) -> String {
     match index {
-        None => "Nothing has been handed over yet.".to_owned(),
-        Some(_) if teams < 2 => "Only one team has been served so far.".to_owned(),
-        Some(index) if index >= 0.9 => "Printing is shared out evenly.".to_owned(),
-        Some(index) if index >= 0.7 => "Printing is shared out fairly evenly.".to_owned(),
-        Some(_) => "Printing is shared out unevenly.".to_owned(),
+        None => say!("shares-nothing-yet"),
+        Some(_) if teams < 2 => say!("shares-one-team"),
+        Some(index) if index >= 0.9 => say!("shares-even"),
+        Some(index) if index >= 0.7 => say!("shares-fairly-even"),
+        Some(_) => say!("shares-uneven"),
     }
 }
 
@@ -83,20 +81,20 @@ fn title(index: Option<f64>, teams: usize) -> String {
 fn reading(index: f64) -> String {
     let hundred = round_i64((index * 100.0).round()).unwrap_or(0);
     if hundred >= 100 {
-        return "every team got the same".to_owned();
+        return say!("shares-all-same");
     }
-    format!("as uneven as if {hundred} of 100 teams had got the same and the others nothing")
+    say!("shares-as-if", n = hundred)
 }
 
 fn hours(length: Minutes) -> String {
-    format!("{:.1}", length.0 as f64 / 60.0)
+    decimal(length.0 as f64 / 60.0, 1).to_string()
 }
 
 /// With what of it was in the wrong unit, where something was.
 fn with_wrong(all: String, wrong: &str, share: &Share) -> String {
     match share.wrong.copies {
         0 => all,
-        _ => format!("{all}, {wrong} of it in the wrong unit"),
+        _ => say!("shares-with-wrong", all = all, wrong = wrong),
     }
 }
 
@@ -107,8 +105,8 @@ fn row(share: &Share) -> TeamRow {
         parts: share.parts,
         hours: with_wrong(hours(share.printing), &hours(share.wrong.printing), share),
         grams: with_wrong(
-            format!("{:.0}", share.grams),
-            &format!("{:.0}", share.wrong.grams),
+            decimal(share.grams, 0).to_string(),
+            &decimal(share.wrong.grams, 0).to_string(),
             share,
         ),
         wait: share.wait.map_or_else(|| "–".to_owned(), words::length),

@@ -1,9 +1,10 @@
 //! Sizes of a part that must be right, and what the bench measured on each copy.
 
 use partpledge_units::ids::RequestId;
+use partpledge_words::say;
 use partpledge_workshop::Books;
 use partpledge_workshop::measuring::{
-    CriticalDimension, Piece, Reading, Readings, Stands, why_not,
+    CriticalDimension, Piece, Reading, Readings, Stands, in_mm, why_not,
 };
 
 /// One critical dimension.
@@ -28,25 +29,21 @@ pub(crate) struct Sizes {
 
 fn named(one: &CriticalDimension) -> Named {
     let size = if one.lower == -one.upper {
-        format!("{} ± {} mm", one.nominal, one.upper)
+        format!("{} ± {} mm", in_mm(one.nominal), in_mm(one.upper))
     } else {
         let signed = |size: partpledge_units::micrometre::Micrometres| {
             let plus = if size.0 > 0 { "+" } else { "" };
-            format!("{plus}{size}").replace('-', "−")
+            format!("{plus}{}", in_mm(size)).replace('-', "−")
         };
-        format!(
-            "{} mm, {} to {}",
-            one.nominal,
-            signed(one.lower),
-            signed(one.upper)
+        say!(
+            "parts-size-between",
+            size = in_mm(one.nominal),
+            lower = signed(one.lower),
+            upper = signed(one.upper)
         )
     };
-    let hint = one.tighter_than().map(|usual| {
-        format!(
-            "Prints usually hold ± {usual} mm at this size (our own rule from practice): yours is \
-             tighter, so it may take several tries. Could you allow more, or drill or file it to size?"
-        )
-    });
+    let usual = one.tighter_than();
+    let hint = usual.map(|usual| say!("parts-size-tight", usual = in_mm(usual)));
     Named {
         what: one.what.clone(),
         size,
@@ -58,10 +55,12 @@ fn named(one: &CriticalDimension) -> Named {
 fn cell(one: &CriticalDimension, reading: Option<&Reading>) -> String {
     match reading {
         None => "–".to_owned(),
-        Some(Reading::NotMeasured(why)) => format!("not measured: {}", why_not(why)),
+        Some(Reading::NotMeasured(why)) => {
+            say!("parts-size-not-measured", why = why_not(why))
+        }
         Some(Reading::Value(value)) => match one.outside(*value) {
-            None => format!("{value} mm"),
-            Some(outside) => format!("{value} mm: {outside}"),
+            None => format!("{} mm", in_mm(*value)),
+            Some(outside) => format!("{} mm: {outside}", in_mm(*value)),
         },
     }
 }
@@ -70,10 +69,10 @@ fn cell(one: &CriticalDimension, reading: Option<&Reading>) -> String {
 fn which(piece: &Piece) -> String {
     let (copy, plate) = (piece.copy, piece.plate);
     match piece.stands {
-        Stands::Good => format!("Copy {copy}"),
-        Stands::Held => format!("Copy {copy}: held, not good yet"),
-        Stands::Scrap => format!("Copy {copy}, from plate {plate}: scrap, not made again"),
-        Stands::MadeAgain => format!("Copy {copy}, from plate {plate}: made again since"),
+        Stands::Good => say!("parts-piece-good", copy = copy),
+        Stands::Held => say!("parts-piece-held", copy = copy),
+        Stands::Scrap => say!("parts-piece-scrap", copy = copy, plate = plate),
+        Stands::MadeAgain => say!("parts-piece-again", copy = copy, plate = plate),
     }
 }
 

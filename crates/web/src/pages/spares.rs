@@ -5,6 +5,7 @@ use partpledge_planning_model::Window;
 use partpledge_records::ListedRequest;
 use partpledge_records::stored::Change;
 use partpledge_units::time::Minute;
+use partpledge_words::{Said, say};
 use partpledge_workshop::Session;
 use partpledge_workshop::sending::spares::{SpareOffer, SparesBench, WhyNot};
 
@@ -19,7 +20,7 @@ pub(crate) struct Offered {
     pub(crate) when: String,
     pub(crate) in_ten: i64,
     /// What the team should know before it takes them.
-    pub(crate) mind: &'static str,
+    pub(crate) mind: String,
     pub(crate) button: String,
     /// Another plastic; empty for the part's own.
     pub(crate) material: String,
@@ -46,8 +47,6 @@ pub(crate) struct SparesPage {
     pub(crate) number: i64,
     pub(crate) title: String,
     pub(crate) copies: u32,
-    /// What stands for them in a sentence.
-    pub(crate) them: &'static str,
     pub(crate) most: u32,
     pub(crate) benches: Vec<AtBench>,
 }
@@ -61,17 +60,16 @@ impl SparesPage {
         key: &str,
     ) -> Self {
         let zone = &session.terrain.zone;
-        let many = words::copies(i64::from(copies));
         let bench = |(n, offer): (usize, &SpareOffer)| {
             let at = |minute: i64| zone.clock(Minute(minute));
             let mut offered = Vec::new();
             if let Ok(own) = &offer.own {
                 offered.push(Offered {
-                    what: format!("{many} in {}", listed.request.material),
+                    what: say!("spares-of", n = copies, material = listed.request.material),
                     when: at(own.arrival_min),
                     in_ten: words::in_ten(own.probability),
-                    mind: "",
-                    button: format!("Print {many}"),
+                    mind: String::new(),
+                    button: say!("spares-print", n = copies),
                     material: String::new(),
                     by: own.arrival_min,
                     key: format!("{key}-{n}"),
@@ -82,11 +80,11 @@ impl SparesPage {
                     return None;
                 };
                 Some(Offered {
-                    what: format!("{many} in {code}"),
+                    what: say!("spares-of", n = copies, material = code),
                     when: at(other.arrival_min),
                     in_ten: words::in_ten(other.probability),
                     mind: other_plastic(),
-                    button: format!("Print {many} in {code}"),
+                    button: say!("spares-print-in", n = copies, material = code),
                     material: code.clone(),
                     by: other.arrival_min,
                     key: format!("{key}-{n}-{i}"),
@@ -99,10 +97,10 @@ impl SparesPage {
                 not: offer.own.as_ref().err().map(|why| {
                     let own = &listed.request.material;
                     match why {
-                        WhyNot::NoPrinter => format!("No printer there takes it in {own}."),
+                        WhyNot::NoPrinter => say!("spares-no-printer", material = own),
                         WhyNot::NoTime => {
                             let closes = zone.clock(offer.bench.closes());
-                            format!("In {own} we can’t promise it there before the bench closes at {closes}.")
+                            say!("spares-no-time", material = own, closes = closes)
                         }
                     }
                 }),
@@ -111,9 +109,8 @@ impl SparesPage {
         };
         Self {
             number: listed.request.number,
-            title: format!("Spares of the {}", listed.part),
+            title: say!("spares-title", part = listed.part),
             copies,
-            them: if copies == 1 { "it" } else { "them" },
             most: session.terrain.file.limits.copies,
             benches: found.iter().enumerate().map(bench).collect(),
             head,
@@ -125,14 +122,14 @@ impl SparesPage {
 pub(crate) fn hours(session: &Session, bench: &SparesBench) -> String {
     let zone = &session.terrain.zone;
     let one = |window: &Window| {
-        format!(
-            "from {} to {}",
-            zone.clock(window.from),
-            zone.clock(window.until)
-        )
+        let (from, until) = (zone.clock(window.from), zone.clock(window.until));
+        partpledge_words::said!("spares-window", from = from, until = until)
     };
-    let open: Vec<String> = bench.open.iter().map(one).collect();
-    format!("The bench is open today {}.", open.join(" and "))
+    let and = |before: Said, last: Said| {
+        partpledge_words::said!("common-and", before = before, last = last)
+    };
+    let open = bench.open.iter().map(one).reduce(and);
+    open.map_or_else(String::new, |hours| say!("spares-hours", hours = hours))
 }
 
 #[cfg(test)]
@@ -142,11 +139,11 @@ mod tests {
 
     #[test]
     fn spares_render_with_an_offer_with_another_plastic_and_with_none() {
-        let offered = |material: &str, mind| Offered {
+        let offered = |material: &str, mind: &str| Offered {
             what: AWKWARD.to_owned(),
             when: "11:40".to_owned(),
             in_ten: 9,
-            mind,
+            mind: mind.to_owned(),
             button: "Print 2 copies".to_owned(),
             material: material.to_owned(),
             by: 1,
@@ -164,7 +161,6 @@ mod tests {
             number: 7,
             title: "Spares of the arm".to_owned(),
             copies: 2,
-            them: "them",
             most: 100,
             benches: vec![
                 bench(None, vec![offered("", "")]),

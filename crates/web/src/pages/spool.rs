@@ -6,6 +6,7 @@ use partpledge_units::cast::{int_f64, round_i64};
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::Session;
 use partpledge_workshop::spools::ordering::SpoolLine;
+use partpledge_words::{Said, say};
 
 use crate::figures::qr::Qr;
 use crate::pages::load_step::drying;
@@ -23,7 +24,7 @@ pub(crate) struct SpoolPage {
     pub(crate) host: String,
     pub(crate) title: String,
     pub(crate) lead: String,
-    pub(crate) facts: Vec<(&'static str, String)>,
+    pub(crate) facts: Vec<(String, String)>,
     /// How to dry it, for one that should be dried.
     pub(crate) damp: Option<String>,
     pub(crate) material: String,
@@ -86,17 +87,18 @@ impl SpoolPage {
             number: account.spool.number,
             code: account.host.clone(),
             host: name(&account.host),
-            title: format!(
-                "S-{}: {} of {what}",
-                account.spool.number,
-                weight(account.left_g())
+            title: say!(
+                "spools-one-is",
+                number = account.spool.number,
+                weight = weight(account.left_g()),
+                what = what
             ),
             lead: words::capital(&where_it_is(line)) + ".",
             facts: vec![
-                ("When new", weight(int_f64(roll.net_g))),
-                ("Opened", day(account.opened_at)),
-                ("Dried", day(account.dried_at)),
-                ("Is it dry?", dryness(session, line).to_owned()),
+                (say!("spools-when-new"), weight(int_f64(roll.net_g))),
+                (say!("spools-opened"), day(account.opened_at)),
+                (say!("spools-dried"), day(account.dried_at)),
+                (say!("spools-is-it-dry"), dryness(session, line)),
             ],
             damp: line.damp.then(|| drying(session, &roll.material)),
             material: roll.material.clone(),
@@ -120,6 +122,13 @@ impl SpoolPage {
 }
 
 impl SpoolPage {
+    /// What the page is called.
+    fn name(&self) -> Said {
+        crate::say("spools-one-title")
+            .with("number", self.number)
+            .with("host", &self.host)
+    }
+
     /// Whether that can be done with it.
     fn may(&self, act: &str) -> bool {
         self.acts.contains(&act)
@@ -149,12 +158,11 @@ fn minute(at: EventMs) -> Minute {
 /// `the scale says 38 g less than reckoned`.
 fn corrected(one: &Correction) -> String {
     let grams = round_i64((int_f64(one.difference_mg) / 1_000.0).round()).unwrap_or(0);
-    let than = match grams {
-        0 => "as reckoned".to_owned(),
-        n if n < 0 => format!("{} g less than reckoned", -n),
-        n => format!("{n} g more than reckoned"),
-    };
-    format!("Weighed: {} g of filament, {than}", one.net_g)
+    match grams {
+        0 => say!("spools-weighed-as-reckoned", net = one.net_g),
+        n if n < 0 => say!("spools-weighed-less", net = one.net_g, grams = -n),
+        n => say!("spools-weighed-more", net = one.net_g, grams = n),
+    }
 }
 
 fn did(session: &Session, deed: &Deed) -> String {
@@ -163,14 +171,14 @@ fn did(session: &Session, deed: &Deed) -> String {
         school.map_or_else(|| code.to_owned(), |school| school.name.clone())
     };
     match deed {
-        Deed::Moved(host) => format!("Moved to {}", school(host)),
-        Deed::Opened => "Opened".to_owned(),
-        Deed::Dried => "Dried".to_owned(),
-        Deed::TakenOff => "Taken off the printer".to_owned(),
-        Deed::Loaded(printer) => format!("Put on {printer}"),
-        Deed::Emptied => "Used up".to_owned(),
-        Deed::GivenAway(to) if to.is_empty() => "Given away".to_owned(),
-        Deed::GivenAway(to) => format!("Given away: {to}"),
+        Deed::Moved(host) => say!("spools-moved", host = school(host)),
+        Deed::Opened => say!("spools-opened"),
+        Deed::Dried => say!("spools-dried"),
+        Deed::TakenOff => say!("spools-taken-off"),
+        Deed::Loaded(printer) => say!("spools-was-put-on", printer = printer),
+        Deed::Emptied => say!("spools-was-used-up"),
+        Deed::GivenAway(to) if to.is_empty() => say!("spools-was-given-away"),
+        Deed::GivenAway(to) => say!("spools-was-given-to", to = to),
     }
 }
 
@@ -185,12 +193,16 @@ fn history(session: &Session, made_of: &OneSpool<'_>) -> Vec<(String, String)> {
     let uses = made_of.uses.iter().map(|&(plate, at, mg)| {
         (
             at,
-            format!("Plate {plate} took {}", weight(int_f64(mg) / 1_000.0)),
+            say!(
+                "spools-plate-took",
+                plate = plate,
+                weight = weight(int_f64(mg) / 1_000.0)
+            ),
         )
     });
     let received = made_of.line.account.spool.roll.received_at;
     let mut all: Vec<(EventMs, String)> = steps.chain(read).chain(uses).collect();
-    all.push((received, "Received".to_owned()));
+    all.push((received, say!("spools-received")));
     all.sort_by_key(|(at, _)| std::cmp::Reverse(*at));
     all.into_iter()
         .map(|(at, text)| (zone.short(minute(at)), text))
@@ -210,7 +222,7 @@ mod tests {
             host: AWKWARD.to_owned(),
             title: "S-17: 640 g of orange PETG".to_owned(),
             lead: AWKWARD.to_owned(),
-            facts: vec![("Opened", "today".to_owned())],
+            facts: vec![("Opened".to_owned(), "today".to_owned())],
             damp: state.counts().then(|| AWKWARD.to_owned()),
             material: "PETG".to_owned(),
             colour: AWKWARD.to_owned(),

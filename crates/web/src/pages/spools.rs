@@ -5,6 +5,7 @@ use partpledge_stock::{Delivery, State};
 use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
 use partpledge_workshop::spools::ordering::{Shelf, SpoolLine};
+use partpledge_words::{Said, decimal, say};
 
 use crate::who::Head;
 use crate::words;
@@ -29,7 +30,7 @@ pub(crate) struct SpoolRow {
     pub(crate) what: String,
     pub(crate) left: String,
     pub(crate) state: String,
-    pub(crate) dry: &'static str,
+    pub(crate) dry: String,
     pub(crate) damp: bool,
 }
 
@@ -138,6 +139,11 @@ impl SpoolsPage {
         }
     }
 
+    /// What the page is called.
+    fn name(&self) -> Said {
+        crate::say("spools-host-title").with("host", &self.host)
+    }
+
     /// What is wrong with a form.
     fn wrong_with(&self, form: &str) -> Option<&str> {
         let wrong = self.wrong.as_ref().filter(|(about, _)| *about == form);
@@ -157,11 +163,12 @@ impl AllSpoolsPage {
         Self {
             head,
             title: match (shelves.len(), short) {
-                (0, _) => "Nobody has told of any spool yet.".to_owned(),
-                (_, 0) => "Every shelf that is counted has enough.".to_owned(),
-                (_, n) => format!(
-                    "{} to fill.",
-                    words::capital(&words::spelled(n, "shelf is", "shelves are"))
+                (0, _) => say!("spools-nobody-told"),
+                (_, 0) => say!("spools-all-enough"),
+                (_, n) => say!(
+                    "spools-to-fill",
+                    n = n,
+                    count = words::capital(&say!("numbers-spelled", n = n))
                 ),
             },
             shelves: shelves.iter().map(shelf).collect(),
@@ -179,19 +186,19 @@ fn title(shelves: &[Shelf], spools: usize) -> String {
     let short = shelves.iter().filter(|shelf| orders(shelf) > 0);
     let short: Vec<String> = short
         .map(|shelf| {
-            format!(
-                "{} of {}",
-                words::many(orders(shelf), "spool", "spools"),
-                shelf.material
+            say!(
+                "spools-many-of",
+                n = orders(shelf),
+                material = shelf.material
             )
         })
         .collect();
     match (short.as_slice(), spools) {
-        ([], 0) => "No spools are counted here yet.".to_owned(),
-        ([], _) => "There is enough on the shelf.".to_owned(),
+        ([], 0) => say!("spools-none-counted"),
+        ([], _) => say!("spools-enough-here"),
         (some, _) => {
             let names: Vec<&str> = some.iter().map(String::as_str).collect();
-            format!("Order {}.", crate::pages::bench::and(&names))
+            say!("spools-order-what", what = crate::pages::bench::and(&names))
         }
     }
 }
@@ -199,34 +206,43 @@ fn title(shelves: &[Shelf], spools: usize) -> String {
 /// Grams, from a kilogram on in kilograms: `640 g`, `2.4 kg`.
 pub(crate) fn weight(grams: f64) -> String {
     if grams < 999.5 {
-        format!("{:.0} g", grams.max(0.0).floor())
+        format!("{} g", decimal(grams.max(0.0).floor(), 0))
     } else {
-        format!("{:.1} kg", grams / 1_000.0)
+        format!("{} kg", decimal(grams / 1_000.0, 1))
     }
 }
 
 fn shelf(shelf: &Shelf) -> ShelfRow {
     let (here, coming) = (weight(shelf.here_g), weight(shelf.coming_g));
-    let there = if shelf.coming_g > 0.0 {
-        format!("{here} are here and {coming} come")
-    } else {
-        format!("{here} are here")
-    };
     let short = orders(shelf) > 0;
-    let says = match shelf.advice {
-        None => "Nothing says that it is needed: no plate waits for it, and no run has used any."
-            .to_owned(),
-        Some(advice) if short => format!(
-            "Order {}: {there}; {} are likely to be needed until an order comes ({} by the plan), and \
-             with less than {} we would run short too often.",
-            words::many(advice.spools, "spool", "spools"),
-            weight(advice.expected_g),
-            weight(shelf.planned_g),
-            weight(advice.point_g),
+    let says = match (shelf.advice, shelf.coming_g > 0.0) {
+        (None, _) => say!("spools-not-needed"),
+        (Some(advice), false) if short => say!(
+            "spools-order-says",
+            n = advice.spools,
+            here = here,
+            expected = weight(advice.expected_g),
+            planned = weight(shelf.planned_g),
+            point = weight(advice.point_g)
         ),
-        Some(advice) => format!(
-            "Enough: {there}; order when it is less than {}.",
-            weight(advice.point_g)
+        (Some(advice), true) if short => say!(
+            "spools-order-says-coming",
+            n = advice.spools,
+            here = here,
+            coming = coming,
+            expected = weight(advice.expected_g),
+            planned = weight(shelf.planned_g),
+            point = weight(advice.point_g)
+        ),
+        (Some(advice), false) => {
+            let point = weight(advice.point_g);
+            say!("spools-enough-says", here = here, point = point)
+        }
+        (Some(advice), true) => say!(
+            "spools-enough-says-coming",
+            here = here,
+            coming = coming,
+            point = weight(advice.point_g)
         ),
     };
     ShelfRow {
@@ -247,27 +263,32 @@ fn shelf(shelf: &Shelf) -> ShelfRow {
 /// `on Teal, feeds plate 7`.
 pub(crate) fn where_it_is(line: &SpoolLine) -> String {
     let state = match &line.account.state {
-        State::Sealed => "in its bag".to_owned(),
-        State::Open => "open, on the shelf".to_owned(),
-        State::Loaded(printer) => format!("on {printer}"),
-        State::Empty => "used up".to_owned(),
-        State::GivenAway => "given away".to_owned(),
+        State::Sealed => say!("spools-in-its-bag"),
+        State::Open => say!("spools-open"),
+        State::Loaded(printer) => say!("spools-on-printer", printer = printer),
+        State::Empty => say!("spools-used-up"),
+        State::GivenAway => say!("spools-given-away"),
     };
     match line.feeds {
-        Some((plate, grams)) => format!("{state}, plate {plate} takes {}", weight(grams)),
+        Some((plate, grams)) => say!(
+            "spools-feeds",
+            place = state,
+            plate = plate,
+            weight = weight(grams)
+        ),
         None => state,
     }
 }
 
 /// Whether a spool is dry, in a few words.
-pub(crate) fn dryness(session: &Session, line: &SpoolLine) -> &'static str {
+pub(crate) fn dryness(session: &Session, line: &SpoolLine) -> String {
     let material = &line.account.spool.roll.material;
     let minds = partpledge_workshop::spools::damp_after_days(&session.catalogue, material);
     match (line.damp, line.account.opened_at, minds) {
-        (true, _, _) => "dry it first",
-        (false, None, _) => "in its bag",
-        (false, Some(_), None) => "does not mind",
-        (false, Some(_), Some(_)) => "dry",
+        (true, _, _) => say!("spools-dry-it-first"),
+        (false, None, _) => say!("spools-in-its-bag"),
+        (false, Some(_), None) => say!("spools-does-not-mind"),
+        (false, Some(_), Some(_)) => say!("spools-is-dry"),
     }
 }
 
@@ -287,23 +308,41 @@ fn row(session: &Session, line: &SpoolLine) -> SpoolRow {
 
 fn coming(session: &Session, one: &Delivery) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    let what = format!(
-        "{} of {}, {} each",
-        words::many(one.spools, "spool", "spools"),
-        one.material,
-        weight(partpledge_units::cast::int_f64(one.net_g))
-    );
-    let from = if one.donor.is_empty() {
-        String::new()
-    } else {
-        format!(", from {}", one.donor)
-    };
+    let each = weight(partpledge_units::cast::int_f64(one.net_g));
     // It is counted on from the morning after the day that was promised.
     let day = words::day(zone, Minute(one.due.0 - 1), now);
-    if one.due < now {
-        format!("{what}{from}: should have come {day}. Say whether it is here.")
-    } else {
-        format!("{what}{from}: comes {day}.")
+    let (n, material, donor) = (one.spools, &one.material, &one.donor);
+    match (one.due < now, donor.is_empty()) {
+        (false, true) => say!(
+            "spools-comes",
+            n = n,
+            material = material,
+            each = each,
+            day = day
+        ),
+        (false, false) => say!(
+            "spools-comes-from",
+            n = n,
+            material = material,
+            each = each,
+            donor = donor,
+            day = day
+        ),
+        (true, true) => say!(
+            "spools-should-have-come",
+            n = n,
+            material = material,
+            each = each,
+            day = day
+        ),
+        (true, false) => say!(
+            "spools-should-have-come-from",
+            n = n,
+            material = material,
+            each = each,
+            donor = donor,
+            day = day
+        ),
     }
 }
 
@@ -360,7 +399,7 @@ mod tests {
             what: AWKWARD.to_owned(),
             left: "640 g".to_owned(),
             state: AWKWARD.to_owned(),
-            dry: "dry it first",
+            dry: "dry it first".to_owned(),
             damp: true,
         };
         let delivery = DeliveryRow {

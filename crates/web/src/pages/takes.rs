@@ -1,12 +1,11 @@
 //! What a part will take: time, plastic, electricity, cost, and where it is weakest.
 
-use partpledge_costing::NO_PAYMENTS;
-use partpledge_toolpath::strength::CAUTION;
 use partpledge_units::time::Minutes;
 use partpledge_workshop::Session;
 use partpledge_workshop::taking::{
     OneCopy, WeakPart, money_in_words, range_in_words, weak_in_words,
 };
+use partpledge_words::{decimal, say};
 
 use crate::figures::joint::{JointDrawing, joint_drawing};
 
@@ -17,7 +16,7 @@ pub(crate) struct Takes {
     /// On what it is timed, and how far that may be off.
     pub(crate) lead: String,
     /// Time, plastic, electricity and cost: what it is, and how much.
-    pub(crate) facts: Vec<(&'static str, String)>,
+    pub(crate) facts: Vec<(String, String)>,
     /// What the cost is made of, and that nobody is charged.
     pub(crate) cost: String,
     pub(crate) weak: Option<Weak>,
@@ -27,7 +26,7 @@ pub(crate) struct Takes {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Weak {
     pub(crate) says: Vec<String>,
-    pub(crate) caution: &'static str,
+    pub(crate) caution: String,
     pub(crate) caption: String,
     pub(crate) drawing: Option<JointDrawing>,
 }
@@ -40,29 +39,44 @@ pub(crate) fn takes(session: &Session, copy: &OneCopy) -> Takes {
     let clock = |s: f64| Minutes::covering_s(s + took.warmup_s).to_string();
     Takes {
         name: copy.name.clone(),
-        lead: format!(
-            "One copy, printed alone on a {}. Nine in ten are done in {}.",
-            copy.class,
-            clock(took.spread.p90_s)
+        lead: say!(
+            "part-takes-lead",
+            class = class_in_words(&copy.class),
+            time = clock(took.spread.p90_s)
         ),
         facts: vec![
-            ("Time", clock(took.print_time_s)),
-            ("Plastic", format!("{:.1} g", took.mass_g)),
+            (say!("part-takes-time"), clock(took.print_time_s)),
             (
-                "Electricity",
-                format!("{} Wh", range_in_words(copy.energy_wh)),
+                say!("part-takes-plastic"),
+                say!("part-grams", g = decimal(took.mass_g, 1)),
             ),
-            ("Cost", money(cost.total)),
+            (
+                say!("part-takes-electricity"),
+                say!("part-watt-hours", range = range_in_words(copy.energy_wh)),
+            ),
+            (say!("part-takes-cost"), money(cost.total)),
         ],
-        cost: format!(
-            "Of that, filament {}, electricity {}, wear of the printer {}, work {}. With prints that fail, a good one comes to {}. Prices are examples until your region puts its own. {NO_PAYMENTS}",
-            money([cost.filament; 2]),
-            money(cost.energy),
-            money(cost.wear),
-            money([cost.labour; 2]),
-            money(cost.per_good_part)
+        cost: say!(
+            "part-takes-cost-of",
+            filament = money([cost.filament; 2]),
+            energy = money(cost.energy),
+            wear = money(cost.wear),
+            labour = money([cost.labour; 2]),
+            good = money(cost.per_good_part)
         ),
         weak: copy.weak.as_ref().map(weak),
+    }
+}
+
+/// A class of the built-in catalogue in words; another one as its file names it.
+fn class_in_words(name: &str) -> String {
+    match name {
+        "compact desk printer" => say!("part-class-compact"),
+        "standard open printer" => say!("part-class-standard"),
+        "fast open printer" => say!("part-class-fast"),
+        "large open printer" => say!("part-class-large"),
+        "enclosed printer with a warm chamber" => say!("part-class-warm"),
+        other => other.to_owned(),
     }
 }
 
@@ -71,12 +85,12 @@ fn weak(part: &WeakPart) -> Weak {
     let said = weak_in_words(&part.layers);
     Weak {
         says: said.into_iter().filter(|line| !line.is_empty()).collect(),
-        caution: CAUTION,
-        caption: format!(
-            "What joins layer {} to the next, {:.1} mm up: {:.0} mm². Dashed: sparse inside, where little touches.",
-            pull.layer + 1,
-            pull.height_mm,
-            pull.area_mm2
+        caution: say!("part-strength-caution"),
+        caption: say!(
+            "part-weak-caption",
+            layer = pull.layer + 1,
+            up = decimal(pull.height_mm, 1),
+            area = decimal(pull.area_mm2, 0)
         ),
         drawing: joint_drawing(&part.joint, &part.hollow),
     }
@@ -94,13 +108,13 @@ pub(crate) mod tests {
             name: AWKWARD.to_owned(),
             lead: AWKWARD.to_owned(),
             facts: vec![
-                ("Time", AWKWARD.to_owned()),
-                ("Cost", "3.20 to 3.65 EUR".to_owned()),
+                ("Time".to_owned(), AWKWARD.to_owned()),
+                ("Cost".to_owned(), "3.20 to 3.65 EUR".to_owned()),
             ],
             cost: AWKWARD.to_owned(),
             weak: Some(Weak {
                 says: vec![AWKWARD.to_owned()],
-                caution: CAUTION,
+                caution: "Try it behind a guard.".to_owned(),
                 caption: AWKWARD.to_owned(),
                 drawing: joint_drawing(&vec![ring(0.0, 20.0)], &vec![ring(1.0, 19.0)]),
             }),

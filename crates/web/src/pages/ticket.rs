@@ -7,6 +7,7 @@ use partpledge_units::time::Minute;
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::{Books, Session};
+use partpledge_words::say;
 
 use crate::figures::{Mini, Stroke, mini, tally};
 use crate::words;
@@ -27,16 +28,6 @@ pub(crate) enum Stage {
 impl Stage {
     pub(crate) fn stop(self) -> usize {
         self as usize
-    }
-
-    pub(crate) fn word(self) -> &'static str {
-        match self {
-            Self::Pledged => "pledged",
-            Self::Printing => "printing",
-            Self::Checked => "checked",
-            Self::Boxed => "boxed",
-            Self::HandedOver => "handed over",
-        }
     }
 }
 
@@ -79,7 +70,7 @@ pub(crate) struct Stop {
     /// `done`, `here`, `next` or `night`.
     pub(crate) kind: &'static str,
     pub(crate) end: bool,
-    pub(crate) name: &'static str,
+    pub(crate) name: String,
     pub(crate) time: String,
 }
 
@@ -88,7 +79,7 @@ pub(crate) struct Stop {
 pub(crate) struct Ticket {
     /// `given`, `risk`, `kept`, `broken` or `withdrawn`: the glyph and the shape.
     pub(crate) state: &'static str,
-    pub(crate) says: &'static str,
+    pub(crate) says: String,
     pub(crate) number: String,
     pub(crate) given: String,
     pub(crate) day: String,
@@ -115,35 +106,30 @@ pub(crate) fn ticket(
     let asked = Minute(pledge.recorded_at.0.div_euclid(60_000));
     let at_risk = outcome.is_some_and(Outcome::at_risk);
     let (state, says) = match promised.end.as_ref().map(|end| end.kind) {
-        Some(PledgeKind::Kept) => ("kept", "Pledge kept"),
-        Some(PledgeKind::Broken) => ("broken", "Pledge broken"),
-        Some(PledgeKind::Withdrawn) => ("withdrawn", "Withdrawn"),
-        Some(PledgeKind::Superseded) => ("withdrawn", "Replaced by a newer one"),
-        Some(PledgeKind::Given) | None if at_risk => ("risk", "Pledge at risk"),
-        Some(PledgeKind::Given) | None => ("given", "Pledge given"),
+        Some(PledgeKind::Kept) => ("kept", say!("pledge-kept")),
+        Some(PledgeKind::Broken) => ("broken", say!("pledge-broken")),
+        Some(PledgeKind::Withdrawn) => ("withdrawn", say!("pledge-withdrawn")),
+        Some(PledgeKind::Superseded) => ("withdrawn", say!("pledge-replaced")),
+        Some(PledgeKind::Given) | None if at_risk => ("risk", say!("pledge-at-risk")),
+        Some(PledgeKind::Given) | None => ("given", say!("pledge-given")),
     };
     let given_ten = words::in_ten(pledge.probability);
     let (in_ten, odds) = match outcome.filter(|_| at_risk) {
         Some(now) => {
             let ten = words::about_in_ten(now.chance);
-            let then = now.likely.map_or_else(String::new, |at| {
-                format!(
-                    " As things stand it comes {}.",
-                    words::by(zone, at, session.minute())
-                )
-            });
-            (
-                ten,
-                format!("It was {given_ten} in 10 when it was given.{then}"),
-            )
+            let odds = match now.likely {
+                Some(at) => say!(
+                    "pledge-was-odds-comes",
+                    n = given_ten,
+                    by = words::by(zone, at, session.minute())
+                ),
+                None => say!("pledge-was-odds", n = given_ten),
+            };
+            (ten, odds)
         }
         None => {
-            let times = words::count(usize::try_from(given_ten).unwrap_or(0));
-            let text = format!(
-                "{} times in ten it is there by then. If that changes, this page says so.",
-                words::capital(&times)
-            );
-            (given_ten, text)
+            let count = words::capital(&say!("numbers-spelled", n = given_ten));
+            (given_ten, say!("pledge-odds", count = count))
         }
     };
     Ticket {
@@ -182,7 +168,11 @@ impl Times {
         } else {
             words::time(zone, end, now)
         };
-        format!("{} to {until}", words::time(zone, start, now))
+        say!(
+            "pledge-from-to",
+            from = words::time(zone, start, now),
+            until = until
+        )
     }
 }
 
@@ -237,22 +227,22 @@ fn journey(
     let printing = times.printing(zone, now);
     let last = came.map_or_else(
         || {
-            format!(
-                "{} by {}",
-                zone.weekday(promised.pledge.arrival),
-                zone.clock(promised.pledge.arrival)
+            say!(
+                "pledge-weekday-by",
+                day = zone.weekday(promised.pledge.arrival),
+                time = zone.clock(promised.pledge.arrival)
             )
         },
         |came| text(Some(came)),
     );
-    let stops: [(&'static str, Option<Minute>, String); STOPS] = [
-        ("File read", Some(asked), text(Some(asked))),
-        ("Judged", Some(asked), text(Some(asked))),
-        ("Pledged", Some(given), text(Some(given))),
-        ("Printing", times.start, printing),
-        ("Checked", times.checked, text(times.checked)),
-        ("Boxed", times.boxed, text(times.boxed)),
-        ("Handed over", Some(promised.pledge.arrival), last),
+    let stops: [(String, Option<Minute>, String); STOPS] = [
+        (say!("pledge-stop-read"), Some(asked), text(Some(asked))),
+        (say!("pledge-stop-judged"), Some(asked), text(Some(asked))),
+        (say!("pledge-stop-pledged"), Some(given), text(Some(given))),
+        (say!("pledge-stop-printing"), times.start, printing),
+        (say!("pledge-stop-checked"), times.checked, text(times.checked)),
+        (say!("pledge-stop-boxed"), times.boxed, text(times.boxed)),
+        (say!("pledge-stop-handed-over"), Some(promised.pledge.arrival), last),
     ];
     let staffed = staffed_at_host(session, books, listed);
     let mut out = Vec::new();
@@ -273,12 +263,12 @@ fn journey(
             out.push(Stop {
                 kind: "night",
                 end: false,
-                name: "",
-                time: format!("until {}", zone.clock(opens)),
+                name: String::new(),
+                time: say!("pledge-until", time = zone.clock(opens)),
             });
         }
         // The end of the printing is where the next night may begin.
-        before = if name == "Printing" {
+        before = if stop == Stage::Printing.stop() {
             times.end
         } else {
             minute
@@ -318,51 +308,50 @@ fn night(zone: &Zone, staffed: &[Window], from: Minute, to: Minute) -> Option<Mi
     opening.find(|opens| zone.date(*opens) == zone.date(to))
 }
 
-/// The short line in lists, with its words.
-pub(crate) fn short(
-    session: &Session,
-    books: &Books,
-    listed: &ListedRequest,
-) -> (Mini, String, String) {
+/// The short line in lists, with its words: `printing on Heron, at Alder Lane`.
+pub(crate) fn short(session: &Session, books: &Books, listed: &ListedRequest) -> (Mini, String) {
     let stage = stage(books, listed);
-    let more = match stage {
-        Stage::Printing => running_on(session, books, listed),
-        Stage::Boxed => left(session, books, listed),
-        _ => String::new(),
+    let says = match stage {
+        Stage::Pledged => say!("pledge-stage-pledged"),
+        Stage::Printing => running_on(session, books, listed)
+            .unwrap_or_else(|| say!("pledge-stage-printing")),
+        Stage::Checked => say!("pledge-stage-checked"),
+        Stage::Boxed => boxed(session, books, listed),
+        Stage::HandedOver => say!("pledge-stage-handed-over"),
     };
-    (mini(stage.stop(), STOPS), stage.word().to_owned(), more)
+    (mini(stage.stop(), STOPS), says)
 }
 
-fn running_on(session: &Session, books: &Books, listed: &ListedRequest) -> String {
+fn running_on(session: &Session, books: &Books, listed: &ListedRequest) -> Option<String> {
     let plates = books.plates_of(listed.request.id);
     let mut running = plates.filter(|kept| books.runs(kept));
-    running.next().map_or_else(String::new, |kept| {
+    running.next().map(|kept| {
         let printer = partpledge_workshop::plate_room::printer_of(session, books, kept);
         let printer = printer.unwrap_or_default();
         let host = session.terrain.printer_of(&printer);
         let host = host.map_or("", |ix| session.terrain.host_at(ix, session.minute()));
-        format!(" on {printer}, at {host}")
+        say!("pledge-stage-printing-on", printer = printer, host = host)
     })
 }
 
-fn left(session: &Session, books: &Books, listed: &ListedRequest) -> String {
+fn boxed(session: &Session, books: &Books, listed: &ListedRequest) -> String {
     let plates = books.plates_of(listed.request.id);
     let mut steps = plates.filter_map(|kept| books.step(kept.plate.seq.0, StepKind::Left));
-    steps.next().map_or_else(
-        || ", waiting to leave".to_owned(),
-        |step| {
+    match steps.next() {
+        Some(step) => {
             let at = Minute(step.at.0.div_euclid(60_000));
-            let when = words::time(&session.terrain.zone, at, session.minute());
-            format!(", on its way since {when}")
-        },
-    )
+            let since = words::time(&session.terrain.zone, at, session.minute());
+            say!("pledge-stage-on-its-way", since = since)
+        }
+        None => say!("pledge-stage-waits"),
+    }
 }
 
 /// How a box travels, in words.
-pub(crate) fn leg(kind: LegKind) -> &'static str {
+pub(crate) fn leg(kind: LegKind) -> String {
     match kind {
-        LegKind::Counter => "over the counter",
-        LegKind::Courier => "with the courier round",
-        LegKind::Meeting => "to the league’s meeting",
+        LegKind::Counter => say!("pledge-leg-counter"),
+        LegKind::Courier => say!("pledge-leg-courier"),
+        LegKind::Meeting => say!("pledge-leg-meeting"),
     }
 }

@@ -1,6 +1,7 @@
 //! Which other programs are told what happens.
 
 use askama::Template;
+use partpledge_words::say;
 
 use super::entry::wrong_with;
 use super::send::Wrong;
@@ -25,9 +26,41 @@ pub(crate) struct ToldPage {
     pub(crate) wrong: Vec<Wrong>,
     pub(crate) rows: Vec<ToldRow>,
     /// Kinds with their words.
-    pub(crate) kinds: Vec<(&'static str, &'static str)>,
+    pub(crate) kinds: Vec<(&'static str, String)>,
     /// The address as typed.
     pub(crate) typed: String,
+}
+
+/// What can be told, in words.
+pub(crate) fn kind_words(kind: &str) -> String {
+    match kind {
+        "pledge.given" => say!("send-told-pledge-given"),
+        "pledge.kept" => say!("send-told-pledge-kept"),
+        "pledge.broken" => say!("send-told-pledge-broken"),
+        "pledge.withdrawn" => say!("send-told-pledge-withdrawn"),
+        "run.started" => say!("send-told-run-started"),
+        "run.off" => say!("send-told-run-off"),
+        "run.failed" => say!("send-told-run-failed"),
+        "step.taken-back" => say!("send-told-step-taken-back"),
+        "box.left" => say!("send-told-box-left"),
+        "box.handed-over" => say!("send-told-box-handed-over"),
+        "box.missed-leg" => say!("send-told-box-missed-leg"),
+        "box.doubted" => say!("send-told-box-doubted"),
+        "box.made-again" => say!("send-told-box-made-again"),
+        "box.all-right" => say!("send-told-box-all-right"),
+        "request.handed-over" => say!("send-told-request-handed-over"),
+        "request.wrong-unit" => say!("send-told-request-wrong-unit"),
+        "spare.not-made" => say!("send-told-spare-not-made"),
+        "recall.opened" => say!("send-told-recall-opened"),
+        "recall.checked" => say!("send-told-recall-checked"),
+        "recall.lifted" => say!("send-told-recall-lifted"),
+        "printer.out-of-use" => say!("send-told-printer-out-of-use"),
+        "plan.chosen" => say!("send-told-plan-chosen"),
+        "region.closed" => say!("send-told-region-closed"),
+        "region.opened" => say!("send-told-region-opened"),
+        "region.changed" => say!("send-told-region-changed"),
+        other => other.to_owned(),
+    }
 }
 
 impl ToldPage {
@@ -57,7 +90,7 @@ mod tests {
                     text: AWKWARD.to_owned(),
                 }],
                 rows,
-                kinds: vec![("run.off", "a plate is off the bed")],
+                kinds: vec![("run.off", "a plate is off the bed".to_owned())],
                 typed: AWKWARD.to_owned(),
             };
             sound(&page.render().unwrap());

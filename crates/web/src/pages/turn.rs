@@ -1,6 +1,7 @@
 //! The part in 3D: turned, cut open, measured, with one of its layers beside it.
 
 use askama::Template;
+use partpledge_words::say;
 
 use crate::figures::part::Mark;
 use crate::pages::judgement::{Drawn, Found};
@@ -13,9 +14,9 @@ pub(crate) struct Axis {
     /// `z`, `x`, `y`.
     pub(crate) name: &'static str,
     /// As people say it: `Height`.
-    pub(crate) says: &'static str,
+    pub(crate) says: String,
     /// Where it is counted from: `above the bed`.
-    pub(crate) from: &'static str,
+    pub(crate) from: String,
     /// Length of the part along it, mm, rounded to a tenth.
     pub(crate) long_mm: f64,
 }
@@ -29,9 +30,14 @@ pub(crate) fn axes([x, y, z]: [f64; 3]) -> Vec<Axis> {
         long_mm: (10.0 * long).round() / 10.0,
     };
     vec![
-        axis("z", "Height", "above the bed", z),
-        axis("x", "Left to right", "from the left", x),
-        axis("y", "Front to back", "from the front", y),
+        axis("z", say!("turn-height"), say!("turn-from-bed"), z),
+        axis("x", say!("turn-left-to-right"), say!("turn-from-left"), x),
+        axis(
+            "y",
+            say!("turn-front-to-back"),
+            say!("turn-from-its-front"),
+            y,
+        ),
     ]
 }
 
@@ -39,7 +45,7 @@ pub(crate) fn axes([x, y, z]: [f64; 3]) -> Vec<Axis> {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Still {
     pub(crate) picture: String,
-    pub(crate) says: &'static str,
+    pub(crate) says: String,
 }
 
 /// The still pictures of part `k`.
@@ -49,9 +55,9 @@ pub(crate) fn stills(number: i64, k: usize) -> Vec<Still> {
         says,
     };
     vec![
-        still("front", "From the front"),
-        still("right", "From the right"),
-        still("top", "From above"),
+        still("front", say!("turn-from-front")),
+        still("right", say!("turn-from-right")),
+        still("top", say!("turn-from-above")),
     ]
 }
 
@@ -94,7 +100,7 @@ mod tests {
             source: String::new(),
             lesson: None,
             picture: None,
-            caption: "",
+            caption: String::new(),
             alt: String::new(),
         }
     }

@@ -2,6 +2,7 @@
 
 use partpledge_records::stored::StoredFinding;
 use partpledge_units::length::LengthUnit;
+use partpledge_words::{decimal, say};
 use partpledge_workshop::intake::JudgedFile;
 
 /// What a unit would make of the part.
@@ -18,12 +19,23 @@ pub(crate) struct UnitChoice {
 /// Parts smaller or larger than this are not offered, mm: nobody means them.
 const LIKELY_MM: [f64; 2] = [1.0, 1_000.0];
 /// Units that people draw in.
-const OFFERED: [(LengthUnit, &str); 4] = [
-    (LengthUnit::Millimetre, "Millimetres"),
-    (LengthUnit::Centimetre, "Centimetres"),
-    (LengthUnit::Inch, "Inches"),
-    (LengthUnit::Metre, "Metres"),
+const OFFERED: [LengthUnit; 4] = [
+    LengthUnit::Millimetre,
+    LengthUnit::Centimetre,
+    LengthUnit::Inch,
+    LengthUnit::Metre,
 ];
+
+/// What a unit that people draw in is called.
+pub(crate) fn unit_words(unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => say!("send-unit-mm"),
+        LengthUnit::Centimetre => say!("send-unit-cm"),
+        LengthUnit::Inch => say!("send-unit-in"),
+        LengthUnit::Metre => say!("send-unit-m"),
+        other => other.symbol().to_owned(),
+    }
+}
 
 /// The choices, when the unit is in doubt; none otherwise.
 pub(crate) fn choices(stored: &[Vec<StoredFinding>], judged: &JudgedFile) -> Vec<UnitChoice> {
@@ -38,13 +50,19 @@ pub(crate) fn choices(stored: &[Vec<StoredFinding>], judged: &JudgedFile) -> Vec
     let used = judged.unit.used;
     OFFERED
         .iter()
-        .map(|&(unit, name)| {
+        .map(|&unit| {
             let size = size_mm.map(|x| x / used.mm() * unit.mm());
             let longest = size.iter().copied().fold(0.0, f64::max);
             let [x, y, z] = size;
             let choice = UnitChoice {
                 symbol: unit.symbol(),
-                text: format!("{name}: {x:.1} × {y:.1} × {z:.1} mm"),
+                text: say!(
+                    "send-unit-size",
+                    unit = unit_words(unit),
+                    x = decimal(x, 1),
+                    y = decimal(y, 1),
+                    z = decimal(z, 1)
+                ),
                 ours: unit == used,
             };
             (choice, longest)

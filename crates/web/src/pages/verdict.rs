@@ -5,6 +5,7 @@ use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::review::Reason;
 use partpledge_workshop::risks::Outcome;
+use partpledge_words::say;
 
 use crate::figures::part::Kind;
 use crate::pages::judgement::Found;
@@ -16,10 +17,6 @@ use crate::words;
 /// Heading and lead.
 type Words = (String, String);
 
-fn said(title: &str, lead: impl Into<String>) -> Words {
-    (title.to_owned(), lead.into())
-}
-
 /// The answer, as the page's heading, and what comes after it.
 pub(crate) fn verdict(at: &Parts<'_>) -> Words {
     let request = &at.listed.request;
@@ -30,7 +27,7 @@ pub(crate) fn verdict(at: &Parts<'_>) -> Words {
         (_, State::HeldForReview) => held(at),
         (_, State::Refused) => refused(at),
         (_, State::NeedsChange) => needs_change(&at.judgement.found),
-        (None, State::Withdrawn) => said("You called this part back.", ""),
+        (None, State::Withdrawn) => (say!("part-you-called-back"), String::new()),
         (None, _) => unpledged(at),
         (Some(promised), _) => match &promised.end {
             Some(end) => ended(at, promised, (end.kind, end.recorded_at)),
@@ -43,31 +40,26 @@ pub(crate) fn verdict(at: &Parts<'_>) -> Words {
 /// Nothing of what was guessed: that is for the reviewer, who may see that it is wrong.
 fn held(at: &Parts<'_>) -> Words {
     let lead = match last(at.books, at.listed, NoteKind::Appealed) {
-        Some(_) => "You asked for a second look. The coordinator decides; that decision is final.",
-        None => {
-            "The region’s coordinator looks at some parts before anything is promised. It is no bad \
-             sign. You see the answer here, within a day on school days, and the promise with it."
-        }
+        Some(_) => say!("part-held-appealed"),
+        None => say!("part-held-lead"),
     };
-    said("We look at this part before we promise anything.", lead)
+    (say!("part-held"), lead)
 }
 
 fn refused(at: &Parts<'_>) -> Words {
     let note = last(at.books, at.listed, NoteKind::Refused);
     let why = note.as_ref().map(why).unwrap_or_default();
     let reason = note.and_then(|note| Reason::parse(&note.said.reason));
-    let what_to_do = reason.map_or("", Reason::what_to_do);
+    let what_to_do = reason.map(Reason::what_to_do).unwrap_or_default();
     if reason == Some(Reason::Undecided) {
         return undecided(at);
     }
     if at.books.may_appeal(at.listed.request.id) {
-        let lead = format!(
-            "The coordinator decided: {why} {what_to_do} You may ask for a second look once."
-        );
-        return said("No, we don’t print this part as it is.", lead);
+        let lead = say!("part-refused-lead", why = why, todo = what_to_do);
+        return (say!("part-refused"), lead);
     }
-    let lead = format!("The coordinator looked twice: {why} {what_to_do} This decision is final.");
-    said("No, we don’t print this part.", lead)
+    let lead = say!("part-refused-twice-lead", why = why, todo = what_to_do);
+    (say!("part-refused-for-good"), lead)
 }
 
 /// Nobody decided, or nobody looked a second time at what was refused before.
@@ -77,73 +69,61 @@ fn undecided(at: &Parts<'_>) -> Words {
         note.said.kind == NoteKind::Refused && note.said.reason != Reason::Undecided.code()
     });
     if let Some(first) = decided.next() {
-        let lead = format!(
-            "Nobody looked a second time, so the first answer stands: {} Talk with your mentor.",
-            why(first)
-        );
-        return said("No, we don’t print this part.", lead);
+        let lead = say!("part-first-answer-stands", why = why(first));
+        return (say!("part-refused-for-good"), lead);
     }
     let what_to_do = Reason::Undecided.what_to_do();
-    let second = if at.books.may_appeal(at.listed.request.id) {
-        " Or ask for a second look, once."
+    let lead = if at.books.may_appeal(at.listed.request.id) {
+        say!("part-undecided-appeal", todo = what_to_do)
     } else {
-        ""
+        say!("part-undecided-lead", todo = what_to_do)
     };
-    let lead = format!("We are sorry: that is not your fault. {what_to_do}{second}");
-    said("No promise: nobody decided about this part in time.", lead)
+    (say!("part-undecided"), lead)
 }
 
 fn taken_down(at: &Parts<'_>) -> Words {
     let note = last(at.books, at.listed, NoteKind::TakenDown);
     let why = note.as_ref().map(why).unwrap_or_default();
-    let lead = format!(
-        "The coordinator decided: {why} Its files are shown to nobody else now, and nothing more of \
-         it is made. Ask the coordinator if you think that is wrong."
-    );
-    said("This part was taken down.", lead)
+    let lead = say!("part-taken-down-lead", why = why);
+    (say!("part-taken-down"), lead)
 }
 
 fn needs_change(found: &[Found]) -> Words {
-    let why = "Something in it can’t be printed.";
-    let why = found.first().map_or(why, |worst| worst.why.as_str());
-    said("Not yet. This part needs a change.", why)
+    let why = found.first().map(|worst| worst.why.clone());
+    let why = why.unwrap_or_else(|| say!("part-cant-be-printed"));
+    (say!("part-needs-change"), why)
 }
 
 fn unpledged(at: &Parts<'_>) -> Words {
     let lead = match &at.offer {
         Some(Err((why, what))) => format!("{why}. {what}"),
-        _ => "Nothing is promised yet: the offer below stands until you take it or somebody else \
-              takes its place in the plan."
-            .to_owned(),
+        _ => say!("part-offer-stands"),
     };
-    said("Yes, we can print this part. No day is promised yet.", lead)
+    (say!("part-no-day-yet"), lead)
 }
 
 fn ended(at: &Parts<'_>, promised: &Promised, (kind, when): (PledgeKind, EventMs)) -> Words {
     let (zone, now) = (&at.session.terrain.zone, at.session.minute());
     let arrival = promised.pledge.arrival;
     let came = Minute(when.0.div_euclid(60_000));
+    let (day, time) = (zone.day(arrival), zone.clock(arrival));
     match kind {
         PledgeKind::Kept => {
             let day = words::day(zone, came, now);
-            said(
-                "The promise was kept.",
-                format!("It came {day} at {}.", zone.clock(came)),
-            )
+            let lead = say!("part-kept-lead", day = day, time = zone.clock(came));
+            (say!("part-kept"), lead)
         }
         PledgeKind::Broken if at.listed.request.state == State::Withdrawn => {
-            let (day, by) = (zone.day(arrival), zone.clock(arrival));
-            let lead = format!("We promised {day} by {by} and did not print it. We are sorry.");
-            said("We broke this promise.", lead)
+            let lead = say!("part-not-printed-lead", day = day, time = time);
+            (say!("part-broken"), lead)
         }
         PledgeKind::Broken => {
-            let (day, late) = (zone.day(arrival), words::length(came - arrival));
-            let by = zone.clock(arrival);
-            let lead = format!("We promised {day} by {by} and it came {late} late. We are sorry.");
-            said("We broke this promise.", lead)
+            let late = words::length(came - arrival);
+            let lead = say!("part-late-lead", day = day, time = time, late = late);
+            (say!("part-broken"), lead)
         }
-        PledgeKind::Superseded => said("Another request took the place of this one.", ""),
-        PledgeKind::Withdrawn | PledgeKind::Given => said("You called this part back.", ""),
+        PledgeKind::Superseded => (say!("part-replaced"), String::new()),
+        PledgeKind::Withdrawn | PledgeKind::Given => (say!("part-you-called-back"), String::new()),
     }
 }
 
@@ -152,53 +132,50 @@ fn at_risk(at: &Parts<'_>, promised: &Promised) -> Words {
     if promised.pledge.arrival < now {
         let boxed = stage(at.books, at.listed) == Stage::Boxed;
         let lead = if boxed {
-            "Its time has passed and nobody has told us that you hold it. If you do, say so below."
+            say!("part-past-boxed")
         } else {
-            "Its time has passed. The coordinator sees it too and looks for a way."
+            say!("part-past")
         };
-        return said("We may have broken this promise.", lead);
+        return (say!("part-may-be-broken"), lead);
     }
     let likely = at.outcome.as_ref().and_then(|outcome| outcome.likely);
-    let when = likely.map_or_else(
-        || "As things stand we can’t say when it comes.".to_owned(),
-        |likely| format!("As things stand it comes {}.", words::by(zone, likely, now)),
-    );
-    let lead = format!("{when} The coordinator sees it too and looks for a way.");
-    said("This promise is at risk.", lead)
+    let lead = match likely {
+        Some(likely) => say!("part-at-risk-comes", by = words::by(zone, likely, now)),
+        None => say!("part-at-risk-unknown"),
+    };
+    (say!("part-at-risk"), lead)
 }
 
 fn holds(at: &Parts<'_>) -> Words {
     let title = match stage(at.books, at.listed) {
-        Stage::Pledged => "Yes, we can print this part.",
-        Stage::Printing => "Your part is being printed.",
-        Stage::Checked => "Your part is printed and checked.",
-        Stage::Boxed => "Your part is in its box.",
-        Stage::HandedOver => "You have your part.",
+        Stage::Pledged => say!("part-can-be-printed"),
+        Stage::Printing => say!("part-being-printed"),
+        Stage::Checked => say!("part-checked"),
+        Stage::Boxed => say!("part-in-its-box"),
+        Stage::HandedOver => say!("part-you-have-it"),
     };
-    said(title, findings_in_words(&at.judgement.found))
+    (title, findings_in_words(&at.judgement.found))
 }
 
 /// `Of four findings, one is worth changing; the pledge holds either way.`
 fn findings_in_words(found: &[Found]) -> String {
+    let spelled = |n: usize| say!("numbers-spelled", n = n);
     let worth = found.iter().filter(|f| f.kind == Kind::Worth).count();
     match (found.len(), worth) {
-        (0, _) => "We found nothing to change.".to_owned(),
-        (all, 0) => {
-            let notes = words::spelled(all, "note", "notes");
-            format!("We have {notes} for you; nothing has to change.")
-        }
-        (1, _) => "One thing is worth changing; the pledge holds either way.".to_owned(),
+        (0, _) => say!("part-found-nothing"),
+        (all, 0) => say!("part-found-notes", n = all, count = spelled(all)),
+        (1, _) => say!("part-found-one-worth"),
         (all, worth) if all == worth => {
-            let findings = words::spelled(all, "finding is", "findings are");
-            format!(
-                "{} worth changing; the pledge holds either way.",
-                words::capital(&findings)
+            say!(
+                "part-found-all-worth",
+                count = words::capital(&spelled(all))
             )
         }
-        (all, worth) => {
-            let findings = words::spelled(all, "finding", "findings");
-            let are = words::spelled(worth, "is", "are");
-            format!("Of {findings}, {are} worth changing; the pledge holds either way.")
-        }
+        (all, worth) => say!(
+            "part-found-some-worth",
+            all = spelled(all),
+            n = worth,
+            count = spelled(worth)
+        ),
     }
 }

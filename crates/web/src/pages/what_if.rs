@@ -3,12 +3,14 @@
 use askama::Template;
 use partpledge_records::ListedRequest;
 use partpledge_units::time::Minutes;
+use partpledge_words::{Said, said, say};
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::what_if::{Answer, Question};
 use partpledge_workshop::{Books, Session};
 
 use crate::figures::timeline::{TableRow, Timeline};
+use crate::pages::region::{part_of, place};
 use crate::site::Outcomes;
 use crate::who::Head;
 use crate::words;
@@ -48,13 +50,51 @@ impl Asks {
     }
 }
 
+/// How a promise would stand that stands otherwise now; the worst first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Turn {
+    Missed,
+    AtRisk,
+    HoldsAgain,
+}
+
+impl Turn {
+    const ALL: [Self; 3] = [Self::Missed, Self::AtRisk, Self::HoldsAgain];
+
+    /// `would be missed`, behind the name of what was promised.
+    pub(crate) fn says(self) -> String {
+        match self {
+            Self::Missed => say!("region-if-missed"),
+            Self::AtRisk => say!("region-if-at-risk"),
+            Self::HoldsAgain => say!("region-if-holds-again"),
+        }
+    }
+
+    /// The same of so many promises: `two promises would be missed`.
+    fn of_promises(self, n: usize, count: &str) -> Said {
+        match self {
+            Self::Missed => said!("region-if-promises-missed", n = n, count = count),
+            Self::AtRisk => said!("region-if-promises-at-risk", n = n, count = count),
+            Self::HoldsAgain => said!("region-if-promises-hold", n = n, count = count),
+        }
+    }
+
+    /// The same of so many more of them: `one would be at risk`.
+    fn of_others(self, n: usize, count: &str) -> Said {
+        match self {
+            Self::Missed => said!("region-if-others-missed", n = n, count = count),
+            Self::AtRisk => said!("region-if-others-at-risk", n = n, count = count),
+            Self::HoldsAgain => said!("region-if-others-hold", n = n, count = count),
+        }
+    }
+}
+
 /// A promise that would stand otherwise.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Shift {
     pub(crate) number: i64,
     pub(crate) who: String,
-    /// `would be missed`, `would be at risk` or `would hold again`.
-    pub(crate) what: &'static str,
+    pub(crate) what: Turn,
     pub(crate) says: String,
 }
 
@@ -96,28 +136,21 @@ pub(crate) fn supposed(session: &Session, question: &Question) -> String {
         let found = session.terrain.file.school(code);
         found.map_or_else(|| code.clone(), |school| school.name.clone())
     };
-    let at = |at| format!("{}, {}", zone.day(at), zone.clock(at));
+    let at = |at| said!("region-if-until", day = zone.day(at), clock = zone.clock(at));
     match question {
         Question::PrinterOut { printer, until } => {
-            format!("{printer} is out of use until {}", at(*until))
+            say!("region-if-out", printer = printer, until = at(*until))
         }
         Question::SiteClosed { host, day } => {
             let noon = day.at(12, 0, 0, 0).time();
-            format!(
-                "{} is closed on {}",
-                school(host),
-                zone.day(zone.minute(*day, noon))
-            )
+            let day = zone.day(zone.minute(*day, noon));
+            say!("region-if-closed", school = school(host), day = day)
         }
         Question::OneMore { like, host } => {
-            format!("{} has one more printer like {like}", school(host))
+            say!("region-if-more", school = school(host), printer = like)
         }
         Question::NobodyAt { host, until } => {
-            format!(
-                "nobody is at the bench of {} until {}",
-                school(host),
-                at(*until)
-            )
+            say!("region-if-away", school = school(host), until = at(*until))
         }
     }
 }
@@ -139,64 +172,66 @@ pub(crate) fn shifts(
             then.outcomes.get(&listed.request.id)?,
         );
         let moved = is.chance - was.chance;
-        let (rank, what) = match (was.at_risk(), is.at_risk(), late(listed)) {
-            (_, _, true) => (0, "would be missed"),
-            (false, true, _) if moved <= -TELLS => (1, "would be at risk"),
-            (true, false, _) if moved >= TELLS => (2, "would hold again"),
+        let what = match (was.at_risk(), is.at_risk(), late(listed)) {
+            (_, _, true) => Turn::Missed,
+            (false, true, _) if moved <= -TELLS => Turn::AtRisk,
+            (true, false, _) if moved >= TELLS => Turn::HoldsAgain,
             _ => return None,
         };
-        Some((rank, shift(session, (listed, promised), what, (was, is))))
+        Some(shift(session, (listed, promised), what, (was, is)))
     };
-    let mut all: Vec<(u8, Shift)> = books.open_pledges().into_iter().filter_map(one).collect();
-    all.sort_by_key(|(rank, shift)| (*rank, shift.number));
-    all.into_iter().map(|(_, shift)| shift).collect()
+    let mut all: Vec<Shift> = books.open_pledges().into_iter().filter_map(one).collect();
+    all.sort_by_key(|shift| (shift.what, shift.number));
+    all
 }
 
 fn shift(
     session: &Session,
     (listed, promised): (&ListedRequest, &Promised),
-    what: &'static str,
+    what: Turn,
     (was, is): (&Outcome, &Outcome),
 ) -> Shift {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    let likely = is.likely.map_or_else(String::new, |at| {
-        format!(" It would come {}.", words::by(zone, at, now))
-    });
+    let says = said!(
+        "region-if-shift",
+        promised = words::by(zone, promised.pledge.arrival, now),
+        now = words::about_in_ten(was.chance),
+        then = words::about_in_ten(is.chance)
+    );
+    let likely = is.likely.map(|at| said!("region-likely", by = words::by(zone, at, now)));
     Shift {
         number: listed.request.number,
-        who: words::of(&listed.request.team, &listed.part),
+        who: part_of(&listed.part, &listed.request.team),
         what,
-        says: format!(
-            "Promised {}. Now {} in 10, then {} in 10.{likely}",
-            words::by(zone, promised.pledge.arrival, now),
-            words::about_in_ten(was.chance),
-            words::about_in_ten(is.chance)
-        ),
+        says: match likely {
+            Some(likely) => say!("region-then", before = says, next = likely),
+            None => says.to_string(),
+        },
     }
 }
 
 /// `Two promises would be missed and one would be at risk.`
 pub(crate) fn verdict(shifts: &[Shift]) -> String {
-    let many = |what: &str| shifts.iter().filter(|shift| shift.what == what).count();
-    let said = |n: usize, what: &str, first: bool| match (n, first) {
-        (0, _) => None,
-        (n, true) => Some(format!(
-            "{} {what}",
-            words::spelled(n, "promise", "promises")
-        )),
-        (n, false) => Some(format!("{} {what}", words::count(n))),
-    };
-    let mut out: Vec<String> = Vec::new();
-    for what in ["would be missed", "would be at risk", "would hold again"] {
-        out.extend(said(many(what), what, out.is_empty()));
-    }
-    match out.len() {
-        0 => "Every promise would stand as it does now.".to_owned(),
-        1 => format!("{}.", words::capital(&out[0])),
-        _ => {
-            let last = out.pop().unwrap_or_default();
-            format!("{} and {last}.", words::capital(&out.join(", ")))
+    let mut out: Vec<Said> = Vec::new();
+    for what in Turn::ALL {
+        let n = shifts.iter().filter(|shift| shift.what == what).count();
+        let count = say!("numbers-spelled", n = n);
+        match (n, out.is_empty()) {
+            (0, _) => {}
+            (n, true) => out.push(what.of_promises(n, &words::capital(&count))),
+            (n, false) => out.push(what.of_others(n, &count)),
         }
+    }
+    match out.as_slice() {
+        [] => say!("region-if-same"),
+        [one] => say!("region-if-verdict", one = one),
+        [one, other] => say!("region-if-verdict-two", one = one, other = other),
+        [one, other, third, ..] => say!(
+            "region-if-verdict-three",
+            one = one,
+            other = other,
+            third = third
+        ),
     }
 }
 
@@ -204,23 +239,28 @@ pub(crate) fn verdict(shifts: &[Shift]) -> String {
 pub(crate) fn moves(session: &Session, books: &Books, then: &Answer) -> Vec<String> {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let at = |terrain: &partpledge_workshop::terrain::Terrain,
-              place: &partpledge_planning_model::Assignment| {
-        let name = &terrain.region.printers[place.printer.0].name;
-        format!("{name}, {}", words::time(zone, place.start, now))
+              on: &partpledge_planning_model::Assignment| {
+        let name = &terrain.region.printers[on.printer.0].name;
+        place(name, &words::time(zone, on.start, now))
     };
     let line = |seq: &partpledge_planning_model::PlateSeq| {
         let kept = books.plate(seq.0)?;
         let old = books.floor.plan.of(*seq);
-        let old = old.map_or_else(|| "no place".to_owned(), |p| at(&session.terrain, p));
+        let old = old.map_or_else(|| say!("region-no-place"), |p| at(&session.terrain, p));
         let new = then.books.floor.plan.of(*seq);
-        let new = new.map_or_else(|| "no place".to_owned(), |p| at(&then.session.terrain, p));
-        let again = if then.lost.contains(seq) {
-            "runs now and would be made again"
+        let new = new.map_or_else(|| say!("region-no-place"), |p| at(&then.session.terrain, p));
+        let (plate, label) = (seq.0, &kept.plate.label);
+        Some(if then.lost.contains(seq) {
+            say!(
+                "region-move-again",
+                plate = plate,
+                label = label,
+                old = old,
+                new = new
+            )
         } else {
-            "from"
-        };
-        let label = &kept.plate.label;
-        Some(format!("Plate {} ({label}): {again} {old} to {new}", seq.0))
+            say!("region-move", plate = plate, label = label, old = old, new = new)
+        })
     };
     then.moved.iter().filter_map(line).collect()
 }
@@ -240,7 +280,7 @@ mod tests {
         }
     }
 
-    fn shift(what: &'static str) -> Shift {
+    fn shift(what: Turn) -> Shift {
         Shift {
             number: 7,
             who: AWKWARD.to_owned(),
@@ -259,7 +299,7 @@ mod tests {
         let told = Told {
             verdict: AWKWARD.to_owned(),
             more: vec![AWKWARD.to_owned()],
-            shifts: vec![shift("would be missed")],
+            shifts: vec![shift(Turn::Missed)],
             moves: vec![AWKWARD.to_owned()],
             then: pictures(),
             now: pictures(),
@@ -295,9 +335,9 @@ mod tests {
     fn the_verdict_counts_each_kind_once() {
         assert_eq!(verdict(&[]), "Every promise would stand as it does now.");
         let all = [
-            shift("would be missed"),
-            shift("would be missed"),
-            shift("would be at risk"),
+            shift(Turn::Missed),
+            shift(Turn::Missed),
+            shift(Turn::AtRisk),
         ];
         assert_eq!(
             verdict(&all),

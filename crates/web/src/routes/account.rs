@@ -6,13 +6,14 @@ use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{MailChoice, PersonKind, SignIn, StoredToken, TokenKind};
 use partpledge_units::local::rfc3339_utc;
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::say;
 use partpledge_workshop::mail as mailing;
 use partpledge_workshop::people::leaving::{OnCrew, PersonData};
 use partpledge_workshop::people::{PeopleError, Signed};
 use partpledge_workshop::{Session, WorkshopError};
 use serde::{Deserialize, Serialize};
 
-use super::entry::{PASSWORD_HINT, refused, wait_until, wrong as in_words};
+use super::entry::{password_hint, refused, wait_until, wrong as in_words};
 use super::{Trouble, failed, page, trouble};
 use crate::guard::From;
 use crate::pages::account::{AccountPage, MailRow, RoleRow, SignInRow, TokenRow};
@@ -68,10 +69,10 @@ pub(crate) async fn wear(
     let people = site.people().map_err(|error| failed(&site, &error))?;
     let held = people.role_of(&worn.role).and_then(|role| role.held());
     let Some(held) = held else {
-        let title = "There is no such role here.";
-        let what_to_do = "Choose one on your account page.";
+        let title = say!("account-no-such-role");
+        let what_to_do = say!("account-choose-role");
         let status = StatusCode::UNPROCESSABLE_ENTITY;
-        return Err(trouble(&site, status, title, what_to_do));
+        return Err(trouble(&site, status, &title, &what_to_do));
     };
     let done = people.wear(signed, &held).await;
     done.map_err(|error| failed(&site, &error))?;
@@ -109,11 +110,11 @@ pub(crate) async fn account_page(
     });
     let row = |one: &SignIn| SignInRow {
         id: one.id.to_string(),
-        text: format!(
-            "Since {}, last used {}, {}",
-            when(session, one.began_at),
-            when(session, one.seen_at),
-            role_words(session, &one.held)
+        text: say!(
+            "account-sign-in",
+            since = when(session, one.began_at),
+            used = when(session, one.seen_at),
+            role = role_words(session, &one.held)
         ),
         here: one.id == signed.sign_in.id,
     };
@@ -130,7 +131,7 @@ pub(crate) async fn account_page(
         roles: roles.collect(),
         sign_ins: sign_ins.iter().map(row).collect(),
         tokens: tokens.iter().map(|one| token_row(session, one)).collect(),
-        mail: MAIL
+        mail: mail_choices()
             .map(|(choice, text)| MailRow {
                 value: choice.as_str(),
                 text,
@@ -139,53 +140,58 @@ pub(crate) async fn account_page(
             .to_vec(),
         mail_on: site.sends_mail(),
         lasts: if adult {
-            "A browser is signed out after 12 hours without use, and after a week in any case."
+            say!("account-lasts-adult")
         } else {
-            "A browser is signed out after 45 minutes without use, and after 8 hours in any case."
+            say!("account-lasts-student")
         },
-        password_hint: PASSWORD_HINT,
+        password_hint: password_hint(),
         kept: if adult {
-            "Your name, your e-mail address, a hash of your password, what you are here, where you \
-             are signed in, and what we told you in the last 60 days. The log of the region knows \
-             you by a number."
+            say!("account-kept-adult")
         } else {
-            "Your nickname, your team, a hash of your own code, where you are signed in, and what we \
-             told you in the last 60 days. No real name, no e-mail address. The log of the region \
-             knows you by a number."
+            say!("account-kept-student")
         },
     })
 }
 
 /// What can be had by e-mail.
-const MAIL: [(MailChoice, &str); 3] = [
-    (MailChoice::None, "Nothing"),
-    (
-        MailChoice::Digest,
-        "One message in the morning, when there is something new",
-    ),
-    (
-        MailChoice::Urgent,
-        "One message in the morning, and at once what is urgent",
-    ),
-];
+fn mail_choices() -> [(MailChoice, String); 3] {
+    [
+        (MailChoice::None, say!("account-mail-none")),
+        (MailChoice::Digest, say!("account-mail-digest")),
+        (MailChoice::Urgent, say!("account-mail-urgent")),
+    ]
+}
 
 fn token_row(session: &Session, one: &StoredToken) -> TokenRow {
-    let used = match one.seen_at {
-        Some(at) => format!("last used {}", when(session, at)),
-        None => "not used yet".to_owned(),
-    };
-    let what = match one.kind {
-        TokenKind::Api => "for a program",
-        TokenKind::Feed => "for a calendar",
+    let role = role_words(session, &one.held);
+    let ends = when(session, one.ends_at);
+    let used = one.seen_at.map(|at| when(session, at));
+    let text = match (one.kind, used) {
+        (TokenKind::Api, Some(used)) => say!(
+            "account-token-for-program",
+            role = role,
+            used = used,
+            ends = ends
+        ),
+        (TokenKind::Api, None) => {
+            say!("account-token-for-program-unused", role = role, ends = ends)
+        }
+        (TokenKind::Feed, Some(used)) => say!(
+            "account-token-for-calendar",
+            role = role,
+            used = used,
+            ends = ends
+        ),
+        (TokenKind::Feed, None) => say!(
+            "account-token-for-calendar-unused",
+            role = role,
+            ends = ends
+        ),
     };
     TokenRow {
         id: one.id.to_string(),
         name: one.name.clone(),
-        text: format!(
-            "{what}, {}, {used}, ends {}",
-            role_words(session, &one.held),
-            when(session, one.ends_at)
-        ),
+        text,
     }
 }
 
@@ -193,7 +199,7 @@ fn token_row(session: &Session, one: &StoredToken) -> TokenRow {
 pub(crate) fn when(session: &Session, at: EventMs) -> String {
     let zone = &session.terrain.zone;
     let at = Minute(at.0.div_euclid(60_000));
-    format!("{} at {}", zone.day(at), zone.clock(at))
+    say!("account-when", day = zone.day(at), time = zone.clock(at))
 }
 
 /// What is wanted.
@@ -212,14 +218,14 @@ pub(crate) async fn mail(
     let Ok(choice) = wanted.mail.parse() else {
         let wrong = vec![Wrong {
             field: "mail",
-            text: "Choose what we send you by e-mail.".to_owned(),
+            text: say!("account-mail-choose"),
         }];
         let made = account_page(&site, &visitor, (None, wrong)).await?;
         return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response());
     };
     let done = mailing::choose(site.base(), &visitor.actor(), choice).await;
     done.map_err(|error| failed(&site, &error))?;
-    let said = "What you get by e-mail is written down.".to_owned();
+    let said = say!("account-mail-chosen");
     let made = account_page(&site, &visitor, (Some(said), Vec::new())).await?;
     Ok(page(&made))
 }
@@ -248,9 +254,7 @@ pub(crate) async fn password(
     };
     let (status, said, wrong) = match site.hashing(work).await {
         Ok(()) => {
-            let said = "Your password is changed. You are signed out everywhere else, and your programs and \
-                        calendars need new tokens."
-                .to_owned();
+            let said = say!("account-password-changed");
             (StatusCode::OK, Some(said), Vec::new())
         }
         Err(error) => {
@@ -419,7 +423,7 @@ impl PersonOut {
             at: rfc3339_utc(one.said.at),
             role: one.said.held.kind.as_str(),
             of: one.said.held.scope,
-            says: one.said.says,
+            says: one.said.says.to_string(),
             seen: one.seen,
         });
         let messages = data.messages.into_iter().map(|one| MessageOut {
@@ -494,13 +498,12 @@ pub(crate) async fn export(
 /// What stays of somebody, in words, with how much of it there is.
 pub(crate) fn stays(deeds: usize) -> Vec<String> {
     vec![
-        format!(
-            "{} in the log of the region, under a number that leads to no name: what was printed \
-             and promised must stay true for everybody else.",
-            words::spelled(deeds, "entry", "entries")
+        say!(
+            "account-stays-log",
+            count = say!("numbers-spelled", n = deeds),
+            n = deeds
         ),
-        "The team’s parts, requests and promises, as the team’s: others planned with them."
-            .to_owned(),
+        say!("account-stays-parts"),
     ]
 }
 
@@ -516,26 +519,26 @@ async fn leave_page(
     let adult = signed.person.kind == PersonKind::Adult;
     let goes = if adult {
         [
-            "Your name, your e-mail address and your password.",
-            "What you are here, all your sign-ins, and what we told you.",
+            say!("account-goes-adult"),
+            say!("account-goes-adult-roles"),
         ]
     } else {
         [
-            "Your nickname and your own code.",
-            "That you are of the team, all your sign-ins, and what we told you.",
+            say!("account-goes-student"),
+            say!("account-goes-student-team"),
         ]
     };
     Ok(FarewellPage {
         head: Head::new(site.base(), visitor, ""),
-        title: "Leave, and have your data erased?".to_owned(),
+        title: say!("account-leave-title"),
         wrong,
-        goes: goes.map(str::to_owned).to_vec(),
+        goes: goes.to_vec(),
         stays: stays(data.deeds.len()),
         export: "/account/export.json".to_owned(),
         action: "/account/leave".to_owned(),
-        button: "Leave and erase",
+        button: say!("account-leave-do"),
         back: "/account".to_owned(),
-        back_text: "Stay",
+        back_text: say!("account-stay"),
     })
 }
 

@@ -8,6 +8,7 @@ use partpledge_records::{KeptPlate, StepKind};
 use partpledge_stock::{Account, Deed, State as SpoolState};
 use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::say;
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools_at};
 use partpledge_workshop::bench::{Act, Good, Told, act as do_it, take_back};
 use partpledge_workshop::hub::Hub;
@@ -45,9 +46,9 @@ pub(crate) fn may_work(visitor: &Visitor, code: &str) -> bool {
 }
 
 pub(crate) fn not_yours(site: &Site) -> Trouble {
-    let title = "This is another bench’s sheet.";
-    let what_to_do = "If you work there too, change over to that role on your account page.";
-    page_of_trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
+    let title = say!("bench-not-yours");
+    let what_to_do = say!("bench-not-yours-do");
+    page_of_trouble(site, StatusCode::FORBIDDEN, &title, &what_to_do)
 }
 
 /// `GET /run-sheet`.
@@ -68,16 +69,12 @@ pub(crate) async fn all(State(site): State<Site>, visitor: Visitor) -> Result<Re
     let hosts = file.hosts.iter().map(|host| {
         let school = file.school(&host.school);
         let name = school.map_or_else(String::new, |s| s.name.clone());
-        let students = if host.student_run {
-            "; students run it"
+        let (bench, hours) = (&host.bench, host.hours.join(", "));
+        let says = if host.student_run {
+            say!("bench-host-students", bench = bench, hours = hours)
         } else {
-            ""
+            say!("bench-host", bench = bench, hours = hours)
         };
-        let says = format!(
-            "{}; people there {}{students}",
-            host.bench,
-            host.hours.join(", ")
-        );
         (host.school.clone(), name, says)
     });
     Ok(page(&SheetsPage {
@@ -162,7 +159,7 @@ pub(crate) async fn plate_at(
     books: &Books,
     (code, seq): (&str, u64),
 ) -> Result<KeptPlate, Trouble> {
-    let none = || not_here(site, "There is no such plate at this bench.");
+    let none = || not_here(site, &say!("bench-no-such-plate"));
     let kept = books.speaks_for(books.plate(seq).ok_or_else(none)?);
     let line = line(session, books, kept)
         .await
@@ -221,14 +218,14 @@ async fn ticked(site: &Site, visitor: Visitor, code: &str, tick: &Fields) -> Res
         "off" if copy_by_copy(tick) => inspected(&books, &kept, tick).map_err(unread)?,
         "settle" => settled(&books, &kept, tick)
             .map_err(unread)?
-            .ok_or_else(|| not_here(site, "Say whether the copy is good or scrap."))?,
+            .ok_or_else(|| not_here(site, &say!("bench-good-or-scrap")))?,
         "off" => Act::TakeOff {
             good: good(site, &books, &kept, tick)?,
         },
         "box" => Act::Box,
         "leave" => Act::Leave,
         "hand" | "missed" | "checked-good" | "checked-bad" => boxes::deed(site, act, tick)?,
-        _ => return Err(not_here(site, "There is no such thing to tick.").into()),
+        _ => return Err(not_here(site, &say!("bench-nothing-to-tick")).into()),
     };
     let done = carried_out(site, (session, visitor.clone()), (plate, what), tick).await;
     let Err(Refused::Deed(WorkshopError::NotGood { faults })) = done else {
@@ -278,7 +275,7 @@ async fn taken_back(
             plate_at(site, &session, &books, (code, plate)).await?;
         }
     }
-    let step = step.ok_or_else(|| not_here(site, "There is no such thing to take back."))?;
+    let step = step.ok_or_else(|| not_here(site, &say!("bench-nothing-to-take-back")))?;
     let done = site.heavy(async move {
         take_back(&session, &visitor.actor(), (plate, step), Some(&key)).await
     });
@@ -370,16 +367,16 @@ fn good(site: &Site, books: &Books, kept: &KeptPlate, fields: &Fields) -> Result
 
 /// The form is from before somebody joined the plate, or left it.
 fn not_counted(site: &Site) -> Trouble {
-    let title = "Not all copies on this plate were counted.";
-    let what_to_do = "Reload the run sheet, and count the good ones of each team on it.";
-    page_of_trouble(site, StatusCode::CONFLICT, title, what_to_do)
+    let title = say!("bench-not-counted");
+    let what_to_do = say!("bench-not-counted-do");
+    page_of_trouble(site, StatusCode::CONFLICT, &title, &what_to_do)
 }
 
 fn number(site: &Site, text: &str, copies: u32) -> Result<u32, Trouble> {
     let number = text.trim().parse::<u32>().ok().filter(|n| *n <= copies);
     number.ok_or_else(|| {
-        let title = format!("“{text}” can’t be the number of good copies.");
-        let what_to_do = format!("Go back and give a number from 0 to {copies}.");
+        let title = say!("bench-not-a-count", text = text);
+        let what_to_do = say!("bench-not-a-count-do", most = copies);
         page_of_trouble(site, StatusCode::UNPROCESSABLE_ENTITY, &title, &what_to_do)
     })
 }
@@ -533,15 +530,14 @@ fn until(session: &Session, went: &Fields) -> Result<Option<Minute>, String> {
     if field(went, "out") != "yes" {
         return Ok(None);
     }
-    let words = "Give the day and the time from which the printer can be used again.";
-    let day = parse_date(field(went, "until_day")).map_err(|_| words.to_owned())?;
-    let clock = parse_clock(field(went, "until_clock")).map_err(|_| words.to_owned())?;
+    let day = parse_date(field(went, "until_day")).map_err(|_| say!("bench-until-missing"))?;
+    let clock = parse_clock(field(went, "until_clock")).map_err(|_| say!("bench-until-missing"))?;
     let at = session.terrain.zone.minute(day, clock);
     // Told late, it may be over by now; it was not when it was done.
     let done = occurred_at(went).ok().flatten();
     let done = done.map_or(session.minute(), Minute::at_or_after);
     if at <= done.min(session.minute()) {
-        return Err("That time is over. Give one that’s still to come.".to_owned());
+        return Err(say!("bench-until-over"));
     }
     Ok(Some(at))
 }

@@ -3,6 +3,7 @@
 use axum::extract::{Path, State};
 use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_words::say;
 use partpledge_workshop::boxes::box_of;
 
 use super::{Trouble, looked, not_here, page};
@@ -19,7 +20,7 @@ pub(crate) async fn scanned(
     headers: HeaderMap,
 ) -> Result<Response, Trouble> {
     let (session, books) = looked(&site).await?;
-    let none = || not_here(&site, "There is no box with that number for you.");
+    let none = || not_here(&site, &say!("boxes-no-such"));
     let kept = seq.parse().ok().and_then(|seq| books.plate(seq));
     let kept = kept.ok_or_else(none)?;
     let listed = books.request(kept.request).ok_or_else(none)?;

@@ -10,6 +10,7 @@ use partpledge_workshop::boxes::{Hitch, NoCode};
 use partpledge_workshop::hub::{Doing, Subject};
 use partpledge_workshop::run_sheet::host;
 use partpledge_workshop::{Books, Session};
+use partpledge_words::say;
 
 use super::bench::{Fields, at_work, field, may_work, not_yours, run_page};
 use super::queued::Refused;
@@ -81,9 +82,8 @@ pub(crate) fn deed(site: &Site, act: &str, fields: &Fields) -> Result<Act, Troub
         let why = Hitch::parse(field(fields, "why")).unwrap_or(Hitch::LeftBehind);
         let leaves = field(fields, "leaves").parse().map(Minute);
         let leaves = leaves.map_err(|_| {
-            let title = "That form did not say which way the box missed.";
-            let what_to_do = "Reload the page and say it again.";
-            trouble(site, StatusCode::UNPROCESSABLE_ENTITY, title, what_to_do)
+            let (title, what_to_do) = (say!("boxes-which-way"), say!("boxes-reload"));
+            trouble(site, StatusCode::UNPROCESSABLE_ENTITY, &title, &what_to_do)
         })?;
         return Ok(Act::MissLeg { leaves, why });
     }
@@ -98,14 +98,16 @@ pub(crate) fn deed(site: &Site, act: &str, fields: &Fields) -> Result<Act, Troub
     }
     let why = NoCode::parse(field(fields, "without"));
     let why = why.ok_or_else(|| {
-        let what_to_do = "Go back. The team finds the code on the part’s page.";
-        trouble(site, StatusCode::UNPROCESSABLE_ENTITY, UNSAID, what_to_do)
+        let (title, what_to_do) = (not_said(), say!("boxes-go-back"));
+        trouble(site, StatusCode::UNPROCESSABLE_ENTITY, &title, &what_to_do)
     })?;
     Ok(Act::HandOver(Shown::Nothing(why)))
 }
 
 /// What is said of a hand-over with neither a code nor a reason.
-const UNSAID: &str = "Type the code of the box, or choose why there is none.";
+fn not_said() -> String {
+    say!("boxes-unsaid")
+}
 
 /// Whether a form hands a box over and says neither its code nor why there is none.
 pub(crate) fn unsaid(fields: &Fields) -> bool {
@@ -125,7 +127,7 @@ pub(crate) async fn asked_again(
             let head = Head::new(session, visitor, "");
             let whose = (&visitor.actor(), Some(code).filter(|_| from == "boxes"));
             let mut made = BoxesPage::new(head, session, books, whose, &mut key.clone());
-            made.ask_again(plate, UNSAID);
+            made.ask_again(plate, &not_said());
             if from == "boxes"
                 && let Err(trouble) = at_hub(site, session, visitor, (code, &mut made)).await
             {
@@ -142,14 +144,14 @@ pub(crate) async fn asked_again(
         .await
         {
             Ok(mut made) => {
-                made.ask_again(plate, UNSAID);
+                made.ask_again(plate, &not_said());
                 page(&made)
             }
             Err(trouble) => return trouble.into(),
         },
     };
     let again = (StatusCode::UNPROCESSABLE_ENTITY, made).into_response();
-    Refused::with_page(UNSAID.to_owned(), again)
+    Refused::with_page(not_said(), again)
 }
 
 /// Where a form about a box leads back to, if not to the run sheet.

@@ -3,6 +3,7 @@
 use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_words::say;
 use partpledge_workshop::bench::{close, lift};
 use partpledge_workshop::closures::{if_closed, if_lifted, of_entry};
 use partpledge_workshop::{Books, Session, WorkshopError};
@@ -98,18 +99,16 @@ async fn would(
     match if_closed(session, &visitor.actor(), books, &told).await {
         Ok(then) => {
             let now = site.forecasts(session, books);
-            let many = words::count(told.schools.len());
-            let button = match told.schools.len() {
-                1 => "Close it".to_owned(),
-                _ => format!("Close all {many}"),
-            };
+            let n = told.schools.len();
+            let count = say("numbers-spelled").with("n", n);
+            let button = say!("season-close", n = n, count = count);
             let how = (PLACE.to_owned(), button);
             let mut answer = shown((session, books), &now, &then, how);
             answer.fields = hidden(&made.typed);
             answer.fields.push(plan_of(books));
             made.shown = Some(answer);
             let day = when(&session.terrain.zone, told.from, told.until);
-            "Not done yet: this is what it would do".clone_into(&mut made.title);
+            made.title = say!("season-not-done");
             made.lead = format!("{day}: {}.", named(session, &told.schools));
         }
         Err(error) => made.wrong = wrong_of(error)?,
@@ -163,15 +162,13 @@ async fn again(
 ) -> Result<Response, Trouble> {
     let made = site.heavy(made).await;
     let mut made = made.map_err(|error| failed(site, &error))?;
-    made.notice =
-        Some("It was not done: the plan has changed meanwhile. This is what it would do now.");
+    made.notice = Some(say!("season-was-not-done"));
     Ok((StatusCode::CONFLICT, page(&made)).into_response())
 }
 
 fn not_ours(site: &Site) -> Trouble {
-    let title = "That form was not ours.";
-    let what_to_do = "Open the page of closures and decide there.";
-    trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
+    let (title, what_to_do) = (say!("common-not-ours"), say!("season-decide-there"));
+    trouble(site, StatusCode::FORBIDDEN, &title, &what_to_do)
 }
 
 fn key_in(site: &Site, fields: &Fields) -> Result<String, Trouble> {
@@ -230,14 +227,14 @@ async fn would_lift(
     let then = if_lifted(session, &visitor.actor(), books, entry).await?;
     let closure = of_entry(session, entry)?.closure.clone();
     let now = site.forecasts(session, books);
-    let how = (format!("{PLACE}/{entry}/lift"), "Open again".to_owned());
+    let how = (format!("{PLACE}/{entry}/lift"), say!("season-open-again"));
     let mut answer = shown((session, books), &now, &then, how);
     answer.fields = vec![plan_of(books), ("key", key())];
     let head = Head::new(session, visitor, "/region");
     let day = when(&session.terrain.zone, closure.from, closure.until);
     let schools = named(session, &closure.schools);
     Ok(ClosedPage {
-        title: "Open again what was closed?".to_owned(),
+        title: say!("season-open-again-title"),
         lead: format!("{day}: {schools} ({}).", closure.reason),
         shown: Some(answer),
         asks: false,

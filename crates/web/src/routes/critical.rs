@@ -1,7 +1,10 @@
 //! Critical dimensions as the form to send a part has them: read, and typed again when something is wrong.
 
 use partpledge_units::micrometre::Micrometres;
-use partpledge_workshop::measuring::{CriticalDimension, MOST_DIMENSIONS, NotADimension};
+use partpledge_words::say;
+use partpledge_workshop::measuring::{
+    CriticalDimension, MOST_DIMENSIONS, NotADimension, in_mm,
+};
 
 use crate::pages::send::{SizeTyped, Wrong};
 use crate::upload::Form;
@@ -97,8 +100,8 @@ fn one(row: &Row, typed: &SizeTyped) -> Result<CriticalDimension, Wrong> {
     let size = |field: &'static str, text: &str| {
         let read = Micrometres::parse_mm(text);
         let says = match text {
-            "" => "Give the size in millimetres.".to_owned(),
-            text => format!("“{text}” is not a size. Write it like 8.05."),
+            "" => say!("send-size-none"),
+            text => say!("send-size-unread", text = text),
         };
         read.ok_or_else(|| wrong(field, says))
     };
@@ -106,16 +109,13 @@ fn one(row: &Row, typed: &SizeTyped) -> Result<CriticalDimension, Wrong> {
     let own = !typed.lower.is_empty() || !typed.upper.is_empty();
     let (lower, upper) = match (typed.about.as_str(), own) {
         ("", false) => {
-            let text = "Say how much more or less is still good, such as 0.2.";
-            return Err(wrong(row.about, text.to_owned()));
+            return Err(wrong(row.about, say!("send-size-no-about")));
         }
         (about, false) => {
             let bare = about.strip_prefix('±').unwrap_or(about);
             let about = size(row.about, bare)?;
             if about < Micrometres(0) {
-                let text = "Write it without a minus: it counts for more and for less. Not the same up \
-                            and down? Then give the two numbers below.";
-                return Err(wrong(row.about, text.to_owned()));
+                return Err(wrong(row.about, say!("send-size-minus")));
             }
             (-about, about)
         }
@@ -124,8 +124,7 @@ fn one(row: &Row, typed: &SizeTyped) -> Result<CriticalDimension, Wrong> {
             size(row.upper, &typed.upper)?,
         ),
         (_, true) => {
-            let text = "Give either one number for both sides, or a lower and an upper deviation.";
-            return Err(wrong(row.about, text.to_owned()));
+            return Err(wrong(row.about, say!("send-size-both")));
         }
     };
     let one = CriticalDimension {
@@ -161,10 +160,11 @@ fn smaller(
     if !near || typed.starts_with('+') {
         return Ok(lower);
     }
-    let text = format!(
-        "Give it a sign: −{lower} if {} mm is still good, +{lower} if it must be {} mm or more.",
-        nominal - lower,
-        nominal + lower
+    let text = say!(
+        "send-size-sign",
+        lower = in_mm(lower),
+        least = in_mm(nominal - lower),
+        most = in_mm(nominal + lower)
     );
     let field = row.lower;
     Err(Wrong { field, text })

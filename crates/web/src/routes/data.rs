@@ -6,6 +6,7 @@ use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use base64::Engine as _;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
+use partpledge_words::say;
 use partpledge_workshop::bench::{Changed, change_region};
 use partpledge_workshop::region_data::{self, Proposal, Table, Told, changes, propose};
 use partpledge_workshop::{Actor, Books, Session, WorkshopError};
@@ -58,7 +59,7 @@ pub(crate) async fn file(
     Path(file): Path<String>,
 ) -> Result<Response, Trouble> {
     let table = file.strip_suffix(".csv").and_then(Table::named);
-    let table = table.ok_or_else(|| not_here(&site, "There is no such file."))?;
+    let table = table.ok_or_else(|| not_here(&site, &say!("head-no-file")))?;
     let session = site.session().await;
     let session = session.map_err(|error| failed(&site, &error))?;
     let made = region_data::table(&session, &visitor.actor(), table);
@@ -67,28 +68,21 @@ pub(crate) async fn file(
 
 /// What the form says, or what is wrong with it.
 fn read(form: Result<Form, FormError>) -> Result<Told, (StatusCode, Wrong)> {
-    let wrong = |status, field, text: &str| {
-        let text = text.to_owned();
-        Err((status, Wrong { field, text }))
-    };
+    let wrong = |status, field, text| Err((status, Wrong { field, text }));
     let odd = StatusCode::UNPROCESSABLE_ENTITY;
     let form = match form {
         Ok(form) => form,
         Err(FormError::TooLarge | FormError::TooLong | FormError::TooMany) => {
             let large = StatusCode::PAYLOAD_TOO_LARGE;
-            return wrong(
-                large,
-                "file",
-                "That is too much. Choose one file of a table.",
-            );
+            return wrong(large, "file", say!("data-too-much"));
         }
         Err(FormError::Broken | FormError::TooSlow) => {
-            let text = "The file did not arrive whole. Send it again.";
+            let text = say!("data-not-whole");
             return wrong(StatusCode::BAD_REQUEST, "file", text);
         }
     };
     let Some(table) = Table::named(form.get("table")) else {
-        return wrong(odd, "table", "Choose the table that it is.");
+        return wrong(odd, "table", say!("data-choose-table"));
     };
     let removes = form.get("removes") == "yes";
     let mut files = form.files.into_iter();
@@ -98,7 +92,7 @@ fn read(form: Result<Form, FormError>) -> Result<Told, (StatusCode, Wrong)> {
             bytes: bytes.to_vec(),
             removes,
         }),
-        _ => wrong(odd, "file", "Choose the file of the table."),
+        _ => wrong(odd, "file", say!("data-choose-file")),
     }
 }
 
@@ -199,14 +193,10 @@ pub(crate) async fn done(
     request: Request,
 ) -> Result<Response, Trouble> {
     let Some((told, digest, key)) = Button::read(request).await else {
-        let title = "That form was not ours.";
-        let what_to_do = "Open the page of the region’s tables, and choose the file there.";
-        return Err(trouble(
-            &site,
-            StatusCode::UNPROCESSABLE_ENTITY,
-            title,
-            what_to_do,
-        ));
+        let title = say!("data-not-ours");
+        let what_to_do = say!("data-not-ours-do");
+        let status = StatusCode::UNPROCESSABLE_ENTITY;
+        return Err(trouble(&site, status, &title, &what_to_do));
     };
     let session = site.session().await;
     let session = session.map_err(|error| failed(&site, &error))?;
@@ -229,10 +219,7 @@ pub(crate) async fn done(
         let made = made.chosen(Some(told.table), told.removes);
         let world = (&session, &books);
         let mut made = with_sheet(made, &forecasts, world, (&told, &proposal));
-        made.notice = Some(
-            "It was not done: the region, or what is needed of it, changed meanwhile. \
-             This is what it would do now.",
-        );
+        made.notice = Some(say!("data-changed-meanwhile"));
         Ok(made)
     });
     let made = made.await.map_err(|error| failed(&site, &error))?;

@@ -5,6 +5,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{KeptPlate, ListedRequest};
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::bench::{Act, act, decide_box, doubt_box};
 use partpledge_workshop::doubts::{Doubt, Ruling, may_be_said, open_doubt};
 use partpledge_workshop::{Books, Session};
@@ -55,27 +56,25 @@ fn form(
     let plate = kept.plate.seq.0;
     let picks = may_be_said(books, kept, session.now);
     if picks.is_empty() {
-        let title = "Nothing can be said of that box.";
-        let what_to_do = "It is not closed yet, was handed over more than 7 days ago, or is made \
-                          again already.";
-        return Err(trouble(site, StatusCode::CONFLICT, title, what_to_do));
+        let title = say!("bench-box-nothing-said");
+        let what_to_do = say!("bench-box-nothing-said-do");
+        return Err(trouble(site, StatusCode::CONFLICT, &title, &what_to_do));
     }
     if open_doubt(books, kept).is_some() {
-        let title = "Somebody has said so already.";
-        let what_to_do = "The coordinator decides. You have nothing more to do.";
-        return Err(trouble(site, StatusCode::CONFLICT, title, what_to_do));
+        let title = say!("bench-box-said-already");
+        let what_to_do = say!("bench-box-said-already-do");
+        return Err(trouble(site, StatusCode::CONFLICT, &title, &what_to_do));
     }
     let picks = picks.into_iter();
     Ok(SayPage {
-        title: format!("What is wrong with box {plate}?"),
-        lead: "The coordinator is told, and has it made again, or says that it was found."
-            .to_owned(),
+        title: say!("bench-box-what-is-wrong", plate = plate),
+        lead: say!("bench-box-lead"),
         action,
         hidden: vec![("plate", plate.to_string())],
-        ask: "What is it?",
+        ask: say!("bench-box-what-is-it"),
         picks: picks.map(|why| (why.code(), why.says())).collect(),
-        words_label: "",
-        button: "Tell the coordinator",
+        words_label: String::new(),
+        button: say!("bench-box-tell"),
         back,
         ..blank(session, visitor)
     })
@@ -86,7 +85,7 @@ fn again(made: SayPage) -> Response {
     let made = SayPage {
         wrong: vec![Wrong {
             field: "reason",
-            text: "Choose what is wrong.".to_owned(),
+            text: say!("bench-box-choose"),
         }],
         ..made
     };
@@ -102,7 +101,7 @@ fn its_box(
 ) -> Result<KeptPlate, Trouble> {
     let kept = books.plate(plate);
     let kept = kept.filter(|kept| kept.request == listed.request.id);
-    let none = || not_here(site, "There is no such box of this part.");
+    let none = || not_here(site, &say!("bench-box-none"));
     kept.cloned().ok_or_else(none)
 }
 
@@ -221,17 +220,16 @@ pub(crate) fn box_asks(session: &Session, books: &Books, listed: &ListedRequest)
         BoxAsk {
             plate: doubt.share,
             said: doubt.entry,
-            says: format!(
-                "{} Said {} at {}.",
-                doubt.why.says(),
-                words::day(zone, at, now),
-                zone.clock(at)
+            says: say!(
+                "bench-box-said-at",
+                why = doubt.why.says(),
+                day = words::day(zone, at, now),
+                time = zone.clock(at),
             ),
             then: if open {
-                "Made again, its promise stays open, and the plan is made anew."
+                say!("bench-box-then-open")
             } else {
-                "Its promise has ended and stays as it ended. Made again, it comes as soon as \
-                 there is room, without a promise."
+                say!("bench-box-then-ended")
             },
             key: key(),
         }
@@ -254,10 +252,11 @@ pub(crate) async fn decide(
     let ruling = Ruling::parse(&form.decide);
     let ruling = ruling.ok_or_else(|| {
         let (title, what_to_do) = (
-            "Nothing was decided.",
-            "Go back and use one of the buttons.",
+            say!("bench-box-undecided"),
+            say!("bench-box-undecided-do"),
         );
-        trouble(&site, StatusCode::UNPROCESSABLE_ENTITY, title, what_to_do)
+        let status = StatusCode::UNPROCESSABLE_ENTITY;
+        trouble(&site, status, &title, &what_to_do)
     })?;
     let done = site.heavy(async move {
         let how = (form.said, ruling);

@@ -4,6 +4,7 @@ use axum::extract::{Form, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::say;
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{PeopleError, Problem};
 use serde::Deserialize;
@@ -16,73 +17,34 @@ use crate::site::Site;
 use crate::who::{Head, Visitor, home};
 
 /// What is asked of a new password.
-pub(crate) const PASSWORD_HINT: &str =
-    "12 characters at least: three or four words that you remember are good. No rules beyond that.";
-
-const NICKNAME_HINT: &str = "The name that your team sees. Not your real name, please: no surname, \
-no e-mail address, no number.";
+pub(crate) fn password_hint() -> String {
+    say!("entry-password-hint")
+}
 
 /// A problem in words, with the field that it is about.
 pub(crate) fn wrong(problem: Problem) -> Wrong {
     let (field, text) = match problem {
-        Problem::NameMissing => ("name", "Give a name."),
-        Problem::NameLong => ("name", "Give a name of 40 letters at most."),
-        Problem::NamePersonal => (
-            "name",
-            "Choose a nickname without an e-mail address or a long number in it.",
-        ),
-        Problem::NameOfRole => ("name", "Choose a nickname that is not the name of a role."),
-        Problem::NicknameTaken => (
-            "name",
-            "Somebody in your team has that nickname. Choose another. If that was you a moment \
-             ago, ask your mentor for a return code.",
-        ),
-        Problem::EmailBad => ("email", "Give an e-mail address, like name@school.example."),
-        Problem::EmailTaken => (
-            "email",
-            "Somebody signs in with that address already. If it’s you, sign in first and open the \
-             link again.",
-        ),
-        Problem::PasswordShort => ("password", "Choose a password of 12 characters at least."),
-        Problem::PasswordLong => ("password", "Choose a password of 256 characters at most."),
-        Problem::PasswordCommon => (
-            "password",
-            "That password is among the first that are tried. Choose another.",
-        ),
-        Problem::PasswordWrong => ("old", "That is not the password that you have now."),
-        Problem::NoMatch => (
-            "email",
-            "That e-mail address and password don’t go together here. Check both. If the password \
-             is lost, ask the coordinator for a link to a new one.",
-        ),
-        Problem::NoCode => (
-            "code",
-            "That code doesn’t work. Check it letter by letter, or ask for a new one.",
-        ),
-        Problem::NoRole => (
-            "email",
-            "You have no role here any more. Ask the coordinator.",
-        ),
-        Problem::TokenDays => (
-            "token_days",
-            "Give a number of days from 1 to 366, as a student to 30.",
-        ),
-        Problem::TokensMany => (
-            "token_name",
-            "You have 20 already. Stop one that is not used any more.",
-        ),
-        Problem::RoleBad => ("role", "Choose one from the list."),
-        Problem::LastCoordinator => (
-            "role",
-            "The region would have no coordinator left. Invite another one first.",
-        ),
-        Problem::StandInDay => ("until", "Choose a day from today on, 60 days away at most."),
-        Problem::StandInWho => (
-            "who",
-            "Choose an adult from the list. Students and coordinators can’t stand in.",
-        ),
+        Problem::NameMissing => ("name", say!("entry-name-missing")),
+        Problem::NameLong => ("name", say!("entry-name-long")),
+        Problem::NamePersonal => ("name", say!("entry-name-personal")),
+        Problem::NameOfRole => ("name", say!("entry-name-of-role")),
+        Problem::NicknameTaken => ("name", say!("entry-nickname-taken")),
+        Problem::EmailBad => ("email", say!("entry-email-bad")),
+        Problem::EmailTaken => ("email", say!("entry-email-taken")),
+        Problem::PasswordShort => ("password", say!("entry-password-short")),
+        Problem::PasswordLong => ("password", say!("entry-password-long")),
+        Problem::PasswordCommon => ("password", say!("entry-password-common")),
+        Problem::PasswordWrong => ("old", say!("entry-password-wrong")),
+        Problem::NoMatch => ("email", say!("entry-no-match")),
+        Problem::NoCode => ("code", say!("entry-no-code")),
+        Problem::NoRole => ("email", say!("entry-no-role")),
+        Problem::TokenDays => ("token_days", say!("entry-token-days")),
+        Problem::TokensMany => ("token_name", say!("entry-tokens-many")),
+        Problem::RoleBad => ("role", say!("entry-role-bad")),
+        Problem::LastCoordinator => ("role", say!("entry-last-coordinator")),
+        Problem::StandInDay => ("until", say!("entry-stand-in-day")),
+        Problem::StandInWho => ("who", say!("entry-stand-in-who")),
     };
-    let text = text.to_owned();
     Wrong { field, text }
 }
 
@@ -112,15 +74,13 @@ pub(crate) fn wait_until(site: &Site, again_at: EventMs) -> String {
         Minute::at_or_after(site.now()),
         Minute::at_or_after(again_at),
     );
-    let day = if zone.date(at) == zone.date(now) {
-        String::new()
+    let time = zone.clock(at);
+    if zone.date(at) == zone.date(now) {
+        say!("entry-wait-until", time = time)
     } else {
-        format!("{}, ", zone.long_day(at))
-    };
-    let clock = zone.clock(at);
-    format!(
-        "There were too many wrong tries. Wait until {day}{clock}, then try again. Nothing is lost."
-    )
+        let day = zone.long_day(at);
+        say!("entry-wait-until-day", day = day, time = time)
+    }
 }
 
 /// Somebody has come in: their cookie, and their first page.
@@ -129,21 +89,31 @@ pub(crate) fn come_in(site: &Site, token: &NewToken) -> Response {
     (cookie, Redirect::to(home(Some(token.held.kind)))).into_response()
 }
 
-pub(super) const JOIN: Also = Also {
-    before: "You are a student and your mentor has a code?",
-    href: "/join",
-    text: "Join your team",
-};
-const BACK: Also = Also {
-    before: "You have joined before?",
-    href: "/come-back",
-    text: "Come back with your own code",
-};
-pub(super) const ADULTS: Also = Also {
-    before: "You are a mentor, work at a bench or are the coordinator?",
-    href: "/sign-in",
-    text: "Sign in",
-};
+/// For students who have not joined.
+pub(super) fn to_join() -> Also {
+    Also {
+        before: say!("entry-also-join"),
+        href: "/join",
+        text: say!("entry-join"),
+    }
+}
+
+fn to_come_back() -> Also {
+    Also {
+        before: say!("entry-also-come-back"),
+        href: "/come-back",
+        text: say!("entry-come-back-with"),
+    }
+}
+
+/// For adults.
+pub(super) fn to_sign_in() -> Also {
+    Also {
+        before: say!("entry-also-adults"),
+        href: "/sign-in",
+        text: say!("entry-sign-in"),
+    }
+}
 
 /// What was typed on any of these pages.
 #[derive(Deserialize, Default)]
@@ -159,19 +129,19 @@ pub(crate) struct Typed {
 }
 
 fn sign_in_page(site: &Site, visitor: &Visitor, typed: &Typed, wrong: Vec<Wrong>) -> EntryPage {
-    let lost = "If it is lost, the coordinator makes you a link to a new one.";
+    let (password, lost) = (say!("entry-password"), say!("entry-password-lost"));
     EntryPage {
         head: Head::new(site.base(), visitor, ""),
-        title: "Sign in".to_owned(),
-        lead: vec!["For mentors, people at a bench and the coordinator.".to_owned()],
+        title: say!("entry-sign-in"),
+        lead: vec![say!("entry-sign-in-lead")],
         wrong,
         action: "/sign-in".to_owned(),
         fields: vec![
             Field::email("", &typed.email),
-            Field::password("Password", lost, "current-password"),
+            Field::password(&password, &lost, "current-password"),
         ],
-        button: "Sign in",
-        also: vec![JOIN, BACK],
+        button: say!("entry-sign-in"),
+        also: vec![to_join(), to_come_back()],
     }
 }
 
@@ -208,21 +178,26 @@ pub(crate) async fn sign_in(
 fn join_page(site: &Site, visitor: &Visitor, typed: &Typed, wrong: Vec<Wrong>) -> EntryPage {
     EntryPage {
         head: Head::new(site.base(), visitor, ""),
-        title: "Join your team".to_owned(),
-        lead: vec!["All that we keep of you is a nickname.".to_owned()],
+        title: say!("entry-join"),
+        lead: vec![say!("entry-join-lead")],
         wrong,
         action: "/join".to_owned(),
         fields: vec![
             Field::code(
                 "code",
-                "Your team’s code",
-                "Eight letters and figures from your mentor. Small letters and dashes don’t matter.",
+                &say!("entry-team-code"),
+                &say!("entry-team-code-hint"),
                 &typed.code,
             ),
-            Field::text("name", "Your nickname", NICKNAME_HINT, &typed.name),
+            Field::text(
+                "name",
+                &say!("entry-nickname"),
+                &say!("entry-nickname-hint"),
+                &typed.name,
+            ),
         ],
-        button: "Join",
-        also: vec![BACK, ADULTS],
+        button: say!("entry-join-do"),
+        also: vec![to_come_back(), to_sign_in()],
     }
 }
 
@@ -244,22 +219,18 @@ pub(crate) async fn join(
             let team = &joined.token.held.scope;
             let shown = ShownPage {
                 head: Head::unsaid(site.base()),
-                title: format!("You are in: welcome to {team}."),
-                lead: "Write this code down. With it you come back here, on this computer or \
-                       another. We show it this once."
-                    .to_owned(),
-                label: "Your own code",
+                title: say!("entry-joined", team = team),
+                lead: say!("entry-joined-lead"),
+                label: say!("entry-own-code"),
                 value: joined.return_code,
                 is_link: false,
                 notes: vec![
-                    "Keep it to yourself: whoever has it comes in as you.".to_owned(),
-                    "If you lose it, your mentor makes you a new one.".to_owned(),
-                    "On a shared computer, sign out when you are done; the button is at the foot \
-                     of every page."
-                        .to_owned(),
+                    say!("entry-own-code-keep"),
+                    say!("entry-own-code-lost"),
+                    say!("entry-shared-computer"),
                 ],
                 next: "/parts".to_owned(),
-                next_text: "I have written it down",
+                next_text: say!("entry-written-down"),
             };
             let cookie = [(header::SET_COOKIE, site.cookie_of(&joined.token))];
             Ok((cookie, page(&shown)).into_response())
@@ -275,19 +246,18 @@ pub(crate) async fn join(
 fn come_back_page(site: &Site, visitor: &Visitor, typed: &Typed, wrong: Vec<Wrong>) -> EntryPage {
     EntryPage {
         head: Head::new(site.base(), visitor, ""),
-        title: "Come back".to_owned(),
-        lead: vec!["For students who have joined before.".to_owned()],
+        title: say!("entry-come-back"),
+        lead: vec![say!("entry-come-back-lead")],
         wrong,
         action: "/come-back".to_owned(),
         fields: vec![Field::code(
             "code",
-            "Your own code",
-            "Fifteen letters and figures. You got it when you joined. If it is lost, your mentor \
-             makes you a new one.",
+            &say!("entry-own-code"),
+            &say!("entry-own-code-hint"),
             &typed.code,
         )],
-        button: "Come back",
-        also: vec![JOIN, ADULTS],
+        button: say!("entry-come-back"),
+        also: vec![to_join(), to_sign_in()],
     }
 }
 

@@ -8,6 +8,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_hubs::Job;
 use partpledge_units::ids::{CrewId, PersonId};
 use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_words::say;
 use partpledge_workshop::hub::{CrewDeed, Hub, figures, jobs_of, lead, say_present};
 use partpledge_workshop::people::{PeopleError, Problem, Signed};
 use partpledge_workshop::{Role, Session, WorkshopError};
@@ -22,7 +23,6 @@ use crate::pages::hub::{CardPage, CrewPage, FiguresPage, Typed, sign_of};
 use crate::pages::send::Wrong;
 use crate::site::Site;
 use crate::who::{Head, Visitor};
-use crate::words;
 
 fn path(code: &str) -> String {
     format!("/hubs/{code}")
@@ -84,10 +84,10 @@ async fn signers(session: &Session, hub: &Hub) -> Result<BTreeMap<String, String
         }
         let (role, id) = kept.actor.split_once('/').unwrap_or((&kept.actor, ""));
         let role = match role.split(':').next().unwrap_or(role) {
-            "host" => "who works at the bench",
-            "mentor" => "mentor",
-            "coordinator" => "coordinator",
-            _ => "at this machine",
+            "host" => say!("hub-signer-host"),
+            "mentor" => say!("hub-signer-mentor"),
+            "coordinator" => say!("hub-signer-coordinator"),
+            _ => say!("hub-signer-machine"),
         };
         let person = match id.parse::<PersonId>() {
             Ok(id) => store.person(region, id).await?,
@@ -97,8 +97,8 @@ async fn signers(session: &Session, hub: &Hub) -> Result<BTreeMap<String, String
             .map(|person| person.name)
             .filter(|name| !name.is_empty());
         let says = name.map_or_else(
-            || format!("somebody, {role}"),
-            |name| format!("{name}, {role}"),
+            || say!("hub-signer-somebody", role = role),
+            |name| say!("hub-signer", name = name, role = role),
         );
         out.insert(kept.actor.clone(), says);
     }
@@ -139,8 +139,8 @@ fn at_its_form(wrong: Wrong, act: &str) -> Wrong {
     Wrong { field, ..wrong }
 }
 
-fn wrong(field: &'static str, text: &str) -> Wrong {
-    let text = text.to_owned();
+fn wrong(field: &'static str, text: impl Into<String>) -> Wrong {
+    let text = text.into();
     Wrong { field, text }
 }
 
@@ -148,11 +148,11 @@ fn wrong(field: &'static str, text: &str) -> Wrong {
 fn deed(session: &Session, fields: &Fields) -> Result<CrewDeed, Wrong> {
     let member = || {
         let id: Result<CrewId, _> = field(fields, "member").parse();
-        id.map_err(|_| wrong("member", "Choose somebody of the crew."))
+        id.map_err(|_| wrong("member", say!("hub-wrong-member")))
     };
     let tasks = || {
         let tasks: Vec<_> = all(fields, "sign").filter_map(sign_of).collect();
-        let none = wrong("sign", "Tick at least one thing that they may do.");
+        let none = wrong("sign", say!("hub-wrong-sign"));
         if tasks.is_empty() {
             Err(none)
         } else {
@@ -170,7 +170,7 @@ fn deed(session: &Session, fields: &Fields) -> Result<CrewDeed, Wrong> {
             member: member()?,
             tasks: tasks()?,
             until: parse_date(field(fields, "until"))
-                .map_err(|_| wrong("until", "Give the last day, like 2027-06-07."))?,
+                .map_err(|_| wrong("until", say!("hub-wrong-until")))?,
         },
         "withdraw" => CrewDeed::Withdraw {
             member: member()?,
@@ -179,16 +179,16 @@ fn deed(session: &Session, fields: &Fields) -> Result<CrewDeed, Wrong> {
         "remove" => CrewDeed::Remove(member()?),
         "here" => {
             let clock = parse_clock(field(fields, "clock"));
-            let clock = clock.map_err(|_| wrong("clock", "Give a time, like 15:30."))?;
+            let clock = clock.map_err(|_| wrong("clock", say!("hub-wrong-clock")))?;
             let zone = &session.terrain.zone;
             CrewDeed::Here(zone.minute(zone.date(session.minute()), clock))
         }
         "gone" => CrewDeed::Gone,
         "looked" => {
             let entry = field(fields, "entry").parse();
-            CrewDeed::Looked(entry.map_err(|_| wrong("lo", "Open the page again."))?)
+            CrewDeed::Looked(entry.map_err(|_| wrong("lo", say!("hub-wrong-entry")))?)
         }
-        _ => return Err(wrong("ad", "Use the buttons of this page.")),
+        _ => return Err(wrong("ad", say!("hub-wrong-act"))),
     })
 }
 
@@ -198,31 +198,27 @@ fn found_wrong(error: PeopleError) -> Result<Wrong, WorkshopError> {
         PeopleError::Typed(problems) => {
             let problem = problems.first().copied().unwrap_or(Problem::NameMissing);
             return Ok(match problem {
-                Problem::PasswordWrong => wrong("password", "That is not your password."),
-                Problem::NameLong => wrong("name", "A nickname has 40 letters at most."),
+                Problem::PasswordWrong => wrong("password", say!("hub-wrong-password")),
+                Problem::NameLong => wrong("name", say!("hub-wrong-name-long")),
                 Problem::NamePersonal => {
-                    wrong("name", "Choose a nickname without an address or a number.")
+                    wrong("name", say!("hub-wrong-name-personal"))
                 }
-                Problem::NameOfRole => wrong("name", "Choose a nickname that is not a role."),
+                Problem::NameOfRole => wrong("name", say!("hub-wrong-name-role")),
                 Problem::NicknameTaken => wrong(
                     "name",
-                    "Another of the crew has that nickname. Choose another.",
+                    say!("hub-wrong-name-taken"),
                 ),
-                _ => wrong("name", "Give a nickname."),
+                _ => wrong("name", say!("hub-wrong-name")),
             });
         }
         PeopleError::TooMany { .. } => {
-            let text = "Too many wrong passwords were typed. Try again in an hour.";
-            return Ok(wrong("password", text));
+            return Ok(wrong("password", say!("hub-wrong-too-many")));
         }
-        PeopleError::Failed(WorkshopError::OutOfRange { what, range }) => {
+        PeopleError::Failed(WorkshopError::OutOfRange { what, .. }) => {
             return Ok(match what {
-                "until" => wrong("clock", "Choose a time later today, within 12 hours."),
-                "tasks" => wrong("sign", "None of these is signed off now."),
-                _ => wrong(
-                    "until",
-                    &words::capital(&format!("{what} must be {range}.")),
-                ),
+                "until" => wrong("clock", say!("hub-wrong-later")),
+                "tasks" => wrong("sign", say!("hub-wrong-none-signed")),
+                _ => wrong("until", say!("hub-wrong-last-day")),
             });
         }
         PeopleError::Failed(other) => other,
@@ -323,7 +319,7 @@ pub(crate) async fn card(
     Query(asked): Query<Week>,
 ) -> Result<Response, Trouble> {
     let (session, hub) = opened(&site, &visitor, &code).await?;
-    let job = Job::parse(&job).ok_or_else(|| not_here(&site, "There is no such job."))?;
+    let job = Job::parse(&job).ok_or_else(|| not_here(&site, &say!("hub-no-job")))?;
     let today = session.terrain.zone.date(session.minute());
     let day = jobs_of(&session, &hub, parse_date(&asked.day).unwrap_or(today));
     let head = Head::new(&session, &visitor, "");
@@ -354,13 +350,13 @@ pub(crate) async fn figures_of(
     let found = match found {
         Ok(found) => found,
         Err(WorkshopError::OutOfRange { .. }) => {
-            let what_to_do = "Choose this week or one before it.";
-            let title = "That week is still to come.";
+            let what_to_do = say!("hub-week-to-come-do");
+            let title = say!("hub-week-to-come");
             return Err(trouble(
                 &site,
                 StatusCode::UNPROCESSABLE_ENTITY,
-                title,
-                what_to_do,
+                &title,
+                &what_to_do,
             ));
         }
         Err(error) => return Err(failed(&site, &error)),

@@ -6,14 +6,15 @@ use axum::response::{IntoResponse, Response};
 use partpledge_records::KeptPlate;
 use partpledge_units::ids::RequestId;
 use partpledge_units::micrometre::Micrometres;
+use partpledge_words::say;
 use partpledge_workshop::bench::{Act, Each, Found, Settled};
-use partpledge_workshop::measuring::{EachMeasured, Fault, Lack, Reading, Readings, WHY_NOT};
+use partpledge_workshop::measuring::{EachMeasured, Fault, Lack, Reading, Readings, WHY_NOT, why_nots};
 use partpledge_workshop::{Books, Session};
 
 use super::bench::{Fields, With, date, field, may_work, not_yours, plate_at};
 use super::queued::Refused;
 use super::{Trouble, key, looked, not_here, page};
-use crate::pages::inspect::{Again, FAULTS, InspectPage, forms, name, size_name};
+use crate::pages::inspect::{Again, FAULTS, InspectPage, forms, name, outside, size_name};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 
@@ -31,7 +32,7 @@ pub(crate) async fn page_of(
     let kept = plate_at(&site, &session, &books, (&code, with.plate)).await?;
     let at = (code.as_str(), with.day.as_str());
     let made = made((&session, &books), &visitor, at, (&kept, None));
-    let none = || not_here(&site, "No copy of that plate is held or recalled.");
+    let none = || not_here(&site, &say!("inspect-none"));
     made.map(|made| page(&made)).ok_or_else(none)
 }
 
@@ -57,7 +58,7 @@ fn made(
         forms,
         reasons: FAULTS.to_vec(),
         measures,
-        why_not: WHY_NOT.to_vec(),
+        why_not: why_nots(),
         wrong: again.map_or_else(Vec::new, |again| again.wrong.to_vec()),
     })
 }
@@ -68,21 +69,22 @@ pub(crate) type Wrong = Vec<(String, String)>;
 /// Why copies can't be called good, by field. What was held or recalled is asked for by itself, and is good
 /// or scrap.
 pub(crate) fn wrong_of(faults: &[Fault], held: bool) -> Wrong {
-    let then = if held {
-        "Change it and measure it again, or it is scrap."
-    } else {
-        "Rework or scrap?"
-    };
     let one = |fault: &Fault| {
         let Fault { copy, what, .. } = fault;
         let text = match &fault.lack {
-            Lack::Outside(outside) => format!("Copy {copy}, {what}: {outside}. {then}"),
-            Lack::WasOutside(outside) => {
-                format!("Copy {copy}, {what}: it was {outside}. Measure it again: no reason helps.")
+            Lack::Outside(by) if held => {
+                let by = outside(by);
+                say!("inspect-outside-held", copy = copy, what = what, outside = by)
             }
-            Lack::NotMeasured => {
-                format!("Copy {copy}, {what}: measure it, or say why that can’t be done.")
+            Lack::Outside(by) => {
+                let by = outside(by);
+                say!("inspect-outside", copy = copy, what = what, outside = by)
             }
+            Lack::WasOutside(by) => {
+                let by = outside(by);
+                say!("inspect-outside-before", copy = copy, what = what, outside = by)
+            }
+            Lack::NotMeasured => say!("inspect-not-measured", copy = copy, what = what),
         };
         (size_name(fault.share, fault.copy, fault.n), text)
     };
@@ -103,7 +105,7 @@ pub(crate) fn asked_again(
     };
     let at = (code, field(fields, "day"));
     let Some(made) = made((session, books), visitor, at, (kept, Some(&again))) else {
-        return not_here(site, "No copy of that plate is held or recalled.").into();
+        return not_here(site, &say!("inspect-none")).into();
     };
     let texts: Vec<&str> = wrong.iter().map(|(_, text)| text.as_str()).collect();
     let page = (StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response();
@@ -129,11 +131,10 @@ fn readings(
             }
             None if !text.is_empty() => {
                 let what = &one.what;
-                let says =
-                    format!("Copy {number}, {what}: “{text}” is not a size. Write it like 8.05.");
+                let says = say!("inspect-not-a-size", copy = number, what = what, text = text);
                 wrong.push((name, says));
             }
-            None if WHY_NOT.iter().any(|(code, _)| *code == not) => {
+            None if WHY_NOT.contains(&not) => {
                 out.insert(n, Reading::NotMeasured(not.to_owned()));
             }
             None => {}

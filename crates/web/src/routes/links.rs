@@ -4,10 +4,11 @@ use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{CodeKind, PersonKind};
+use partpledge_words::say;
 use partpledge_workshop::people::inviting::NewAdult;
 use partpledge_workshop::people::{PeopleError, Problem};
 
-use super::entry::{ADULTS, JOIN, PASSWORD_HINT, Typed, come_in, refused};
+use super::entry::{Typed, come_in, password_hint, refused, to_join, to_sign_in};
 use super::{Trouble, failed, page};
 use crate::guard::From;
 use crate::pages::entry::{EntryPage, Field};
@@ -19,10 +20,9 @@ use crate::who::{Head, Visitor, home, role_words};
 fn dead_link(site: &Site, error: PeopleError) -> Result<Response, Trouble> {
     let (status, wrong) = refused(site, error)?;
     let too_many = status == StatusCode::TOO_MANY_REQUESTS;
-    let told = "It was used already, it is over, or it was stopped. Ask for a new one.";
     let lead = match wrong.into_iter().next() {
         Some(wrong) if too_many => wrong.text,
-        _ => told.to_owned(),
+        _ => say!("entry-dead-link-why"),
     };
     let status = if too_many {
         status
@@ -31,13 +31,13 @@ fn dead_link(site: &Site, error: PeopleError) -> Result<Response, Trouble> {
     };
     let answer = EntryPage {
         head: Head::unsaid(site.base()),
-        title: "This link doesn’t work.".to_owned(),
+        title: say!("entry-dead-link"),
         lead: vec![lead],
         wrong: Vec::new(),
         action: String::new(),
         fields: Vec::new(),
-        button: "",
-        also: vec![ADULTS, JOIN],
+        button: String::new(),
+        also: vec![to_sign_in(), to_join()],
     };
     Ok((status, page(&answer)).into_response())
 }
@@ -53,34 +53,32 @@ fn invited_page(
         .filter(|signed| signed.person.kind == PersonKind::Adult);
     let (lead, fields, button) = match known {
         Some(signed) => (
-            format!(
-                "You are signed in as {}. You keep what you are already.",
-                signed.person.name
-            ),
+            say!("entry-invited-as", name = &signed.person.name),
             Vec::new(),
-            "Take it up",
+            say!("entry-take-up"),
         ),
         None => (
-            "Have you an account here? Sign in first, and open this link again.".to_owned(),
+            say!("entry-invited-lead"),
             vec![
                 Field::text(
                     "name",
-                    "Your name",
-                    "As others in the region see it.",
+                    &say!("entry-name"),
+                    &say!("entry-name-hint"),
                     &typed.name,
                 ),
-                Field::email(
-                    "You sign in with it. We don’t write to you yet.",
-                    &typed.email,
+                Field::email(&say!("entry-email-hint"), &typed.email),
+                Field::password(
+                    &say!("entry-choose-password"),
+                    &password_hint(),
+                    "new-password",
                 ),
-                Field::password("Choose a password", PASSWORD_HINT, "new-password"),
             ],
-            "Make my account",
+            say!("entry-make-account"),
         ),
     };
     EntryPage {
         head: Head::new(site.base(), visitor, ""),
-        title: format!("You are invited: {role}"),
+        title: say!("entry-invited", role = role),
         lead: vec![lead],
         wrong,
         action: format!("/invited/{}", crate::who::escape(token)),
@@ -89,7 +87,7 @@ fn invited_page(
         also: if known.is_some() {
             Vec::new()
         } else {
-            vec![ADULTS]
+            vec![to_sign_in()]
         },
     }
 }
@@ -162,20 +160,16 @@ pub(crate) async fn invited(
 fn new_password_page(site: &Site, token: &str, wrong: Vec<Wrong>) -> EntryPage {
     EntryPage {
         head: Head::unsaid(site.base()),
-        title: "Choose a new password".to_owned(),
-        lead: vec![
-            "You are signed out everywhere, and sign in with the new one. Programs and calendars \
-                    need new tokens."
-                .to_owned(),
-        ],
+        title: say!("entry-choose-new-password"),
+        lead: vec![say!("entry-new-password-lead")],
         wrong,
         action: format!("/new-password/{}", crate::who::escape(token)),
         fields: vec![Field::password(
-            "New password",
-            PASSWORD_HINT,
+            &say!("entry-new-password"),
+            &password_hint(),
             "new-password",
         )],
-        button: "Keep this password",
+        button: say!("entry-keep-password"),
         also: Vec::new(),
     }
 }

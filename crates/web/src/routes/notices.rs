@@ -3,6 +3,7 @@
 use axum::extract::{Form, State};
 use axum::response::{Redirect, Response};
 use partpledge_records::{Notice, Unseen};
+use partpledge_words::say;
 use partpledge_workshop::{Session, notices};
 use serde::Deserialize;
 
@@ -38,7 +39,7 @@ pub(crate) async fn with_unseen(site: &Site, visitor: Visitor) -> Visitor {
 
 fn row(session: &Session, one: &Notice) -> NoticeRow {
     NoticeRow {
-        text: one.said.says.clone(),
+        text: one.said.says.to_string(),
         href: one.said.link.clone(),
         when: when(session, one.said.at),
         new: !one.seen,
@@ -47,8 +48,11 @@ fn row(session: &Session, one: &Notice) -> NoticeRow {
 
 fn heading(new: usize) -> String {
     match new {
-        0 => "You have seen all your notices".to_owned(),
-        new => words::capital(&words::spelled(new, "new notice", "new notices")),
+        0 => say!("notices-title-all-seen"),
+        new => {
+            let count = words::capital(&say!("numbers-spelled", n = new));
+            say!("notices-title-new", n = new, count = count)
+        }
     }
 }
 
@@ -66,7 +70,7 @@ pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<R
     let elsewhere = unseen.iter().filter(|one| Some(&one.held) != worn);
     let elsewhere = elsewhere.map(|Unseen { held, many }| ElseRow {
         role: role_words(session, held),
-        text: words::spelled(*many, "new notice", "new notices"),
+        many: *many,
     });
     let shown = shown(all.len(), new);
     let rows = &all[shown.clone()];

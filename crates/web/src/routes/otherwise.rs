@@ -6,6 +6,7 @@ use axum::response::{Redirect, Response};
 use partpledge_records::stored::Change;
 use partpledge_units::time::Minute;
 use partpledge_workshop::sending::{choices, choose};
+use partpledge_words::say;
 use serde::Deserialize;
 
 use super::parts::{Once, found, not_its_team, own};
@@ -23,7 +24,7 @@ pub(crate) async fn look(
     let (session, books) = looked(&site).await?;
     let listed = found(&site, &books, &visitor, &number)?.clone();
     if visitor.team().is_none() {
-        return Err(not_its_team(&site, "Open the part’s page as its team."));
+        return Err(not_its_team(&site, &say!("part-open-as-team")));
     }
     let made = site.heavy(Box::pin(async move {
         let found = choices(&session, &visitor.actor(), &listed).await?;
@@ -72,10 +73,10 @@ pub(crate) async fn take(
     let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
     let by = Minute(picked.by);
     let Some(change) = change(&picked.kind, &picked.value, by) else {
-        let what_to_do = "Go back and choose one of the ways.";
-        let title = "We don’t know that way.";
+        let what_to_do = say!("part-choose-a-way");
+        let title = say!("part-unknown-way");
         let status = StatusCode::UNPROCESSABLE_ENTITY;
-        return Err(trouble(&site, status, title, what_to_do));
+        return Err(trouble(&site, status, &title, &what_to_do));
     };
     let _turn = site.turn_to_send(visitor.actor().person()).await;
     let done = site.heavy(Box::pin(async move {

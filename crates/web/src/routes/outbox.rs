@@ -3,6 +3,7 @@
 use axum::extract::{Path, State};
 use axum::response::{Redirect, Response};
 use partpledge_records::{MessageKind, MessageState};
+use partpledge_words::say;
 use partpledge_workshop::mail::{self, Shown};
 use partpledge_workshop::{Session, WorkshopError};
 
@@ -14,35 +15,31 @@ use crate::who::{Head, Visitor};
 
 fn state(session: &Session, shown: &Shown) -> String {
     let message = &shown.message;
-    let tries = match message.attempts {
-        0 => String::new(),
-        1 => " after 1 try".to_owned(),
-        many => format!(" after {many} tries"),
-    };
+    let tries = message.attempts;
     match message.state {
-        MessageState::Kept => format!("Kept{tries}"),
-        MessageState::Going => "On its way".to_owned(),
+        MessageState::Kept => say!("outbox-state-kept", n = tries),
+        MessageState::Going => say!("outbox-state-going"),
         MessageState::Sent => {
             let at = message.sent_at.unwrap_or(message.made_at);
-            format!("Sent {}", when(session, at))
+            say!("outbox-state-sent", at = when(session, at))
         }
-        MessageState::Failed => format!("Given up{tries}"),
+        MessageState::Failed => say!("outbox-state-failed", n = tries),
     }
 }
 
 fn row(session: &Session, shown: &Shown) -> MessageRow {
     let message = &shown.message;
+    let made = when(session, message.made_at);
     MessageRow {
         id: message.id.to_string(),
         to: shown.person.name.clone(),
         address: shown.person.email.clone().unwrap_or_default(),
-        kind: match message.said.kind {
-            MessageKind::Digest => "of the morning",
-            MessageKind::Urgent => "urgent",
+        made: match message.said.kind {
+            MessageKind::Digest => say!("outbox-made-morning", at = made),
+            MessageKind::Urgent => say!("outbox-made-urgent", at = made),
         },
-        made: when(session, message.made_at),
         state: state(session, shown),
-        why: message.failure.clone(),
+        why: message.failure.as_deref().map(mail::why_failed),
         subject: message.said.subject.clone(),
         body: message.said.body.clone(),
         given_up: message.state == MessageState::Failed,

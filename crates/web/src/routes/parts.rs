@@ -6,6 +6,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::stored::{StoredFinding, findings_from_text};
 use partpledge_records::{ListedRequest, PledgeEnd, State as Life, StoredRequest};
 use partpledge_units::ids::VersionId;
+use partpledge_words::say;
 use partpledge_workshop::risks::outcome_of;
 use partpledge_workshop::taking::one_copies;
 use partpledge_workshop::wrong_unit::choices;
@@ -38,13 +39,13 @@ pub(crate) fn found<'a>(
     let actor = visitor.actor();
     let seen = |team: &str| actor.must_see_part_of(team).is_ok();
     let listed = listed.filter(|listed| seen(&listed.request.team));
-    listed.ok_or_else(|| not_here(site, "There is no part with that number on your list."))
+    listed.ok_or_else(|| not_here(site, &say!("parts-no-such")))
 }
 
 /// What only a team can do with its part, asked for by somebody else.
 pub(crate) fn not_its_team(site: &Site, what_to_do: &str) -> Trouble {
-    let title = "Only the team itself can do that.";
-    trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
+    let title = say!("parts-only-team");
+    trouble(site, StatusCode::FORBIDDEN, &title, what_to_do)
 }
 
 /// As [`found`], for its files: what was taken down has none but for the coordinator.
@@ -56,8 +57,7 @@ pub(crate) fn with_files<'a>(
 ) -> Result<&'a ListedRequest, Trouble> {
     let listed = found(site, books, visitor, number)?;
     if books.taken_down(&listed.request) && !visitor.coordinates() {
-        let title = "There is no part with that number on your list.";
-        return Err(not_here(site, title));
+        return Err(not_here(site, &say!("parts-no-such")));
     }
     Ok(listed)
 }
@@ -254,8 +254,7 @@ pub(crate) async fn own(
     once: &Once,
 ) -> Result<(Session, Books, ListedRequest), Trouble> {
     if visitor.team().is_none() || !is_key(&once.key) {
-        let what_to_do = "Open the part’s page as its team and use the button there.";
-        return Err(not_its_team(site, what_to_do));
+        return Err(not_its_team(site, &say!("parts-use-button")));
     }
     let (session, books) = looked(site).await?;
     let listed = found(site, &books, visitor, number)?.clone();
@@ -290,19 +289,19 @@ pub(crate) async fn ask_withdraw(
     let (session, books) = looked(&site).await?;
     let listed = found(&site, &books, &visitor, &number)?;
     if visitor.team().is_none() || !books.may_withdraw(listed.request.id) {
-        let title = "This part can’t be called back any more.";
-        let what_to_do = "It is being made already, or it has ended. Ask the host, or wait for it.";
-        return Err(trouble(&site, StatusCode::CONFLICT, title, what_to_do));
+        let title = say!("parts-no-withdraw");
+        let what_to_do = say!("parts-no-withdraw-do");
+        return Err(trouble(&site, StatusCode::CONFLICT, &title, &what_to_do));
     }
     let number = listed.request.number;
     Ok(page(&SurePage {
         head: Head::new(&session, &visitor, ""),
-        title: format!("Withdraw {}?", listed.part),
-        lead: "Its place in the plan goes to others, and its promise ends. You can send it again, but the date may be later.".to_owned(),
+        title: say!("parts-withdraw-title", part = listed.part),
+        lead: say!("parts-withdraw-lead"),
         action: format!("/parts/{number}/withdraw"),
-        button: "Withdraw it",
+        button: say!("parts-withdraw-go"),
         back: format!("/parts/{number}"),
-        back_text: "Keep it",
+        back_text: say!("parts-withdraw-keep"),
         key: key(),
     }))
 }

@@ -6,6 +6,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{Held, Person, RoleKind};
 use partpledge_units::ids::PersonId;
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::say;
 use partpledge_workshop::people::inviting::RegionPeople;
 use partpledge_workshop::people::{People, PeopleError, Problem};
 use partpledge_workshop::{Session, WorkshopError};
@@ -13,7 +14,7 @@ use serde::Deserialize;
 
 use super::account::{Sure, link, person_download, said, stays, when};
 use super::entry::refused;
-use super::team::{code_row, kept_until, link_page};
+use super::team::{code_row, count, first_count, kept_until, link_page, of_code};
 use super::{Trouble, failed, page};
 use crate::pages::entry::FarewellPage;
 use crate::pages::people::{AdultRow, Choice, RegionPeoplePage, TeamRow};
@@ -72,29 +73,33 @@ fn adult(
         Some((_, until)) if held.kind == RoleKind::Coordinator => {
             let last = Minute::at_or_after(*until) - Minutes(1);
             let day = session.terrain.zone.day(last);
-            format!("stands in for the coordinator to the end of {day}")
+            say!("people-stands-in", day = day)
         }
         _ => role_words(session, held),
     };
     let held: Vec<String> = roles.iter().map(in_words).collect();
-    let email = person.email.as_deref().map(|email| format!(", {email}"));
+    let held = if held.is_empty() {
+        say!("people-no-role")
+    } else {
+        held.join(", ")
+    };
+    let when = when(session, person.since);
     AdultRow {
         id: person.id.to_string(),
         name: person.name.clone(),
-        text: format!(
-            "{}{}; since {}",
-            if held.is_empty() {
-                "nothing at the moment".to_owned()
-            } else {
-                held.join(", ")
-            },
-            email.unwrap_or_default(),
-            when(session, person.since)
-        ),
+        text: match &person.email {
+            Some(email) => say!(
+                "people-adult-row-email",
+                roles = held,
+                email = email,
+                when = when
+            ),
+            None => say!("people-adult-row", roles = held, when = when),
+        },
         roles: (roles.iter())
             .filter(|held| changes || !coordinates(held))
             .map(|held| match until {
-                Some(_) if coordinates(held) => (role_value(held), "standing in".to_owned()),
+                Some(_) if coordinates(held) => (role_value(held), say!("people-standing-in")),
                 _ => (role_value(held), role_words(session, held)),
             })
             .collect(),
@@ -120,7 +125,11 @@ fn may_stand_in(session: &Session, visitor: &Visitor, found: &RegionPeople) -> V
         let held: Vec<String> = held.map(|held| role_words(session, held)).collect();
         Choice {
             value: person.id.to_string(),
-            text: format!("{} ({})", person.name, held.join(", ")),
+            text: say!(
+                "people-name-with-roles",
+                name = &person.name,
+                roles = held.join(", ")
+            ),
         }
     };
     found.adults.iter().filter(may).map(choice).collect()
@@ -138,21 +147,32 @@ async fn people_page(
     let teams = found.teams.iter().map(|(name, many)| TeamRow {
         href: team_path(name),
         name: name.clone(),
-        text: words::spelled(*many, "student", "students"),
+        text: say!("people-students-many", count = count(*many), n = *many),
     });
     let invitations = found.invitations.iter().map(|code| {
-        let what = format!("Invitation ({})", role_words(session, &code.held));
-        code_row(session, code, &what)
+        let (made, ends) = of_code(session, code);
+        let text = say!(
+            "people-invitation-for-row",
+            role = role_words(session, &code.held),
+            made = made,
+            ends = ends
+        );
+        code_row(code, text)
     });
+    let (adults, of_teams) = (found.adults.len(), found.teams.len());
+    let lead = say!(
+        "people-lead",
+        adults_word = first_count(adults),
+        adults = adults,
+        students_word = count(students),
+        students = students,
+        teams_word = count(of_teams),
+        teams = of_teams
+    );
+    let left = say!("people-left", count = first_count(found.left), n = found.left);
     Ok(RegionPeoplePage {
         head: Head::new(session, visitor, "/people"),
-        lead: format!(
-            "{} and {} in {}. {}",
-            words::capital(&words::spelled(found.adults.len(), "adult", "adults")),
-            words::spelled(students, "student", "students"),
-            words::spelled(found.teams.len(), "team", "teams"),
-            left(found.left)
-        ),
+        lead: format!("{lead} {left}"),
         wrong,
         adults: found
             .adults
@@ -166,18 +186,6 @@ async fn people_page(
         teams: teams.collect(),
         kept: kept_until(site)?,
     })
-}
-
-/// How many have gone, in words.
-fn left(many: usize) -> String {
-    match many {
-        0 => "Nobody has left yet.".to_owned(),
-        1 => "One has left and was erased.".to_owned(),
-        more => format!(
-            "{} have left and were erased.",
-            words::capital(&words::count(more))
-        ),
-    }
 }
 
 /// `GET /people`.
@@ -234,8 +242,9 @@ pub(crate) async fn invite(
         Ok(token) => {
             let role = words::capital(&role_words(site.base(), &held));
             let link = link(&site, &headers, "invited", &token);
-            let what = (format!("{role}: a link for one person"), link, "a week");
-            let next = ("/people".to_owned(), "Back to the people");
+            let title = say!("people-one-link", role = role);
+            let what = (title, link, say!("people-link-week"));
+            let next = ("/people".to_owned(), say!("people-back"));
             Ok(link_page(&site, &visitor, what, next))
         }
         Err(error) => again(&site, &visitor, error).await,
@@ -295,8 +304,9 @@ pub(crate) async fn reset(
     let made = all(&site)?.reset_link(&visitor.actor(), person).await;
     let (person, token) = made.map_err(|error| failed(&site, &error))?;
     let link = link(&site, &headers, "new-password", &token);
-    let what = (format!("A new password for {}", person.name), link, "a day");
-    let next = ("/people".to_owned(), "Back to the people");
+    let title = say!("people-new-password-for", name = &person.name);
+    let what = (title, link, say!("people-link-day"));
+    let next = ("/people".to_owned(), say!("people-back"));
     Ok(link_page(&site, &visitor, what, next))
 }
 
@@ -341,18 +351,18 @@ async fn erase_page(
     let data = data.map_err(|error| failed(site, &error))?;
     Ok(FarewellPage {
         head: Head::new(site.base(), visitor, ""),
-        title: format!("Erase {}?", data.person.name),
+        title: say!("people-erase-title", name = &data.person.name),
         wrong,
         goes: vec![
-            "Name, e-mail address and password.".to_owned(),
-            "What they are here, and all their sign-ins.".to_owned(),
+            say!("people-erase-goes"),
+            say!("people-erase-goes-roles"),
         ],
         stays: stays(data.deeds.len()),
         export: format!("/people/{person}/export.json"),
         action: format!("/people/{person}/erase"),
-        button: "Erase",
+        button: say!("people-erase-do"),
         back: "/people".to_owned(),
-        back_text: "Keep them",
+        back_text: say!("people-keep-them"),
     })
 }
 

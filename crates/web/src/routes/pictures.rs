@@ -9,6 +9,7 @@ use partpledge_formats::RawMesh;
 use partpledge_formats::write::stl_binary;
 use partpledge_mesh::Mesh;
 use partpledge_records::ListedRequest;
+use partpledge_words::say;
 use partpledge_workshop::shelf::OpenedFile;
 use partpledge_workshop::showing::shown_part;
 use partpledge_workshop::{ENGINE, Session, WorkshopError, plate_room};
@@ -95,7 +96,7 @@ pub(crate) async fn file(
     Path((number, file)): Path<(String, String)>,
     asked: HeaderMap,
 ) -> Result<Response, Trouble> {
-    let none = || not_here(&site, "There is no such file.");
+    let none = || not_here(&site, &say!("head-no-file"));
     let wanted = wanted(&file).ok_or_else(none)?;
     let (session, books) = looked(&site).await?;
     let listed = with_files(&site, &books, &visitor, &number)?.clone();

@@ -9,6 +9,7 @@ use partpledge_workshop::plate_room::{LaidPlate, laid_plate, printer_of};
 use partpledge_workshop::run_sheet::{PlateLine, line};
 use partpledge_workshop::why;
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
+use partpledge_words::say;
 
 use super::{Trouble, failed, key, looked, not_here, page};
 use crate::figures::plan::plan;
@@ -40,13 +41,9 @@ pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<R
         rows.extend(row(&session, &books, kept, host.as_deref()));
     }
     rows.sort_by_key(|(start, row)| (*start, row.seq));
-    let title = match rows.len() {
-        0 => "No plate is planned.".to_owned(),
-        n => format!(
-            "{} planned.",
-            words::capital(&words::spelled(n, "plate is", "plates are"))
-        ),
-    };
+    let n = rows.len();
+    let count = words::capital(&say!("numbers-spelled", n = n));
+    let title = say!("plates-list-title", n = n, count = count);
     Ok(page(&PlatesPage {
         head: Head::new(&session, &visitor, "/plates"),
         title,
@@ -72,23 +69,32 @@ fn row(
         return None;
     }
     let time = |at: Option<_>| at.map_or_else(|| "–".to_owned(), |at| words::time(zone, at, now));
-    let label = &books.whole(kept).unwrap_or(&kept.plate).label;
+    let label = label(books, kept);
     let row = PlateLineRow {
         seq: kept.on().0,
         what: format!("{label}, {}", kept.plate.material),
         printer: printer.map_or_else(
-            || "no place yet".to_owned(),
+            || say!("plates-no-place-yet"),
             |printer| format!("{printer}, {at_host}"),
         ),
         from: time(place.map(|p| p.start)),
         until: time(place.map(|p| p.end)),
         state: match (books.runs(kept), place) {
-            (true, _) => "running",
-            (false, Some(_)) => "planned",
-            (false, None) => "no place yet",
+            (true, _) => say!("plates-state-running"),
+            (false, Some(_)) => say!("plates-state-planned"),
+            (false, None) => say!("plates-no-place-yet"),
         },
     };
     Some((place.map_or(i64::MAX, |p| p.start.0), row))
+}
+
+/// What lies on a plate, request by request.
+pub(crate) fn label(books: &Books, kept: &KeptPlate) -> String {
+    let rows = books.company(kept).into_iter();
+    let rows = rows.filter(|row| row.state == PlateState::Open);
+    let labels = rows.map(|row| row.plate.label.clone());
+    let all = labels.reduce(|before, last| say!("common-and", before = before, last = last));
+    all.unwrap_or_else(|| kept.plate.label.clone())
 }
 
 /// A plate with everything its sheet needs.
@@ -100,11 +106,12 @@ async fn laid(
     let line = line(session, books, kept).await?;
     let laid = match laid_plate(session, books, kept).await {
         Ok(Some(laid)) => Ok(laid),
-        Ok(None) => Err("It has no printer, so it is not laid out.".to_owned()),
+        Ok(None) => Err(say!("plates-no-printer")),
         Err(error @ WorkshopError::Store(_)) => return Err(error),
-        Err(error) => Err(format!(
-            "It can’t be laid out: {error}. {}",
-            error.what_to_do()
+        Err(error) => Err(say!(
+            "plates-no-layout",
+            error = error.to_string(),
+            what_to_do = error.what_to_do()
         )),
     };
     Ok((line, laid))
@@ -155,7 +162,7 @@ pub(crate) async fn sheet_with(
         Ok(Some(PlatePage::new(head, &session, sheet)))
     });
     let made = made.await.map_err(|error| failed(site, &error))?;
-    let made = made.ok_or_else(|| not_here(site, "That plate is not printed any more."))?;
+    let made = made.ok_or_else(|| not_here(site, &say!("plates-gone")))?;
     Ok(page(&made))
 }
 
@@ -179,10 +186,9 @@ pub(crate) fn found(
     let seen = visitor.actor().must_see_plates().is_ok();
     let kept = kept.filter(|_| seen);
     let kept = kept.map(|kept| (*books.company(kept).first().unwrap_or(&kept)).clone());
-    let kept = kept.ok_or_else(|| not_here(site, "There is no plate with that number for you."))?;
+    let kept = kept.ok_or_else(|| not_here(site, &say!("plates-no-such")))?;
     if books.carries_down(&kept) && !visitor.coordinates() {
-        let title = "A part on this plate was taken down. Ask the coordinator.";
-        return Err(not_here(site, title));
+        return Err(not_here(site, &say!("plates-carries-down")));
     }
     Ok(kept)
 }
@@ -194,7 +200,7 @@ pub(crate) async fn three_mf(
     Path((seq, file)): Path<(String, String)>,
 ) -> Result<Response, Trouble> {
     if file != format!("plate-{seq}.3mf") {
-        return Err(not_here(&site, "There is no such file."));
+        return Err(not_here(&site, &say!("plates-no-such-file")));
     }
     let (session, books) = looked(&site).await?;
     let kept = found(&site, &books, &visitor, &seq)?;

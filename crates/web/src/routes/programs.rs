@@ -6,6 +6,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use bytes::Bytes;
 use partpledge_workshop::WorkshopError;
 use partpledge_workshop::programs::program_for_plate;
+use partpledge_words::say;
 
 use super::plates::{found, sheet_with, works_there};
 use super::{Trouble, failed, is_key, looked, trouble};
@@ -54,47 +55,37 @@ pub(crate) async fn send(
 }
 
 fn not_yours(site: &Site) -> Trouble {
-    let title = "This plate is on another bench’s printer.";
-    let what_to_do = "Only the host that prints it, or the coordinator, sends its program.";
-    trouble(site, StatusCode::FORBIDDEN, title, what_to_do)
+    let title = say!("programs-elsewhere-printed");
+    let what_to_do = say!("programs-who-sends");
+    trouble(site, StatusCode::FORBIDDEN, &title, &what_to_do)
 }
 
 type Wrong = (StatusCode, String);
 
 /// Key, name and bytes of the one file of a form.
 fn read(form: Form) -> Result<(String, String, Bytes), Wrong> {
-    let wrong = |text: &str| Err((StatusCode::UNPROCESSABLE_ENTITY, text.to_owned()));
+    let wrong = |text: String| Err((StatusCode::UNPROCESSABLE_ENTITY, text));
     if !is_key(form.get("key")) {
-        return wrong("This form is damaged. Choose the file again here.");
+        return wrong(say!("programs-form-damaged"));
     }
     let key = form.get("key").to_owned();
     let mut files = form.files.into_iter();
     match (files.next(), files.next()) {
         (Some((name, bytes)), None) => Ok((key, name, bytes)),
-        (None, _) => wrong("Choose the program’s file."),
-        (Some(_), Some(_)) => wrong("Choose one file: the program of this plate."),
+        (None, _) => wrong(say!("programs-choose")),
+        (Some(_), Some(_)) => wrong(say!("programs-choose-one")),
     }
 }
 
 fn refusal(error: &FormError) -> Wrong {
     let large = StatusCode::PAYLOAD_TOO_LARGE;
-    let (status, text) = match error {
-        FormError::TooLarge => (
-            large,
-            "That is more than 100 MB, and we take no more. Write the program without comments, or ask the coordinator. Nothing was changed.",
-        ),
-        FormError::TooLong => (large, "This form is damaged. Choose the file again here."),
-        FormError::TooMany => (large, "Choose one file: the program of this plate."),
-        FormError::Broken => (
-            StatusCode::BAD_REQUEST,
-            "The file did not arrive whole. Look at your network and send it again. Nothing was changed.",
-        ),
-        FormError::TooSlow => (
-            StatusCode::REQUEST_TIMEOUT,
-            "The file came too slowly, and we stopped waiting. Look at your network and send it again. Nothing was changed.",
-        ),
-    };
-    (status, text.to_owned())
+    match error {
+        FormError::TooLarge => (large, say!("programs-too-large")),
+        FormError::TooLong => (large, say!("programs-form-damaged")),
+        FormError::TooMany => (large, say!("programs-choose-one")),
+        FormError::Broken => (StatusCode::BAD_REQUEST, say!("programs-broken")),
+        FormError::TooSlow => (StatusCode::REQUEST_TIMEOUT, say!("programs-too-slow")),
+    }
 }
 
 /// What is wrong with the program is said beside the form, all else on a page of its own.
@@ -103,9 +94,10 @@ fn explained(site: &Site, error: WorkshopError) -> Result<Wrong, Trouble> {
         WorkshopError::ProgramRefused {
             why, what_to_do, ..
         } => {
-            let text = format!(
-                "{}. {what_to_do} Nothing was changed.",
-                words::capital(&why)
+            let text = say!(
+                "programs-refused",
+                why = words::capital(&why),
+                what_to_do = what_to_do
             );
             Ok((StatusCode::UNPROCESSABLE_ENTITY, text))
         }

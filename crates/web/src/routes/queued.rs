@@ -2,6 +2,7 @@
 
 use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_words::say;
 use partpledge_workshop::WorkshopError;
 use serde::Serialize;
 
@@ -86,7 +87,7 @@ fn heard(site: &Site, done: Result<(), Refused>) -> Response {
     let (status, heard) = match done {
         Ok(()) => (StatusCode::OK, Heard::Done),
         Err(Refused::Page(title, _)) => {
-            let what_to_do = "Tell it again from the run sheet.".to_owned();
+            let what_to_do = say!("bench-tell-again");
             let refused = Heard::Refused { title, what_to_do };
             (StatusCode::UNPROCESSABLE_ENTITY, refused)
         }

@@ -4,6 +4,7 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_words::say;
 use partpledge_workshop::bench::{answer_recall, lift_recall, recall};
 use partpledge_workshop::recalls::{Target, affected, of_old_file, recalls};
 use partpledge_workshop::{Books, Session, WorkshopError};
@@ -71,39 +72,36 @@ impl Asked {
                 .number
                 .trim()
                 .parse()
-                .map_err(|_| vec![wrong("number", "Give the number of a part, such as 7.")])?;
+                .map_err(|_| vec![wrong("number", &say!("recalls-give-number"))])?;
             return of_old_file(books, number).map_err(|error| vec![said("number", &error)]);
         }
         let mut all = Vec::new();
         if self.printer.is_empty() {
-            all.push(wrong("printer", "Choose the printer."));
+            all.push(wrong("printer", &say!("recalls-choose-printer")));
         }
         let mut time = |day: (&'static str, &str, &str), clock: (&'static str, &str, &str)| {
             let read = parse_date(day.1).ok();
             all.extend(read.is_none().then(|| wrong(day.0, day.2)));
             let typed = if clock.1.is_empty() { clock.2 } else { clock.1 };
             let minutes = parse_clock(typed).ok();
-            let says = "Give a time such as 14:30, or leave it empty.";
-            all.extend(minutes.is_none().then(|| wrong(clock.0, says)));
+            let says = say!("recalls-give-time");
+            all.extend(minutes.is_none().then(|| wrong(clock.0, &says)));
             Some(session.terrain.zone.minute(read?, minutes?).to_ms())
         };
-        let says = "Give the day from which it had drifted.";
+        let says = say!("recalls-give-first-day");
         let from = time(
-            ("from_day", &self.from_day, says),
+            ("from_day", &self.from_day, &says),
             ("from_clock", &self.from_clock, "00:00"),
         );
-        let says = "Give the last day on which it had drifted.";
+        let says = say!("recalls-give-last-day");
         let until = time(
-            ("until_day", &self.until_day, says),
+            ("until_day", &self.until_day, &says),
             ("until_clock", &self.until_clock, "23:59"),
         );
         if from.is_some_and(|from| from > session.now) {
-            all.push(wrong("from_day", "Give a time that is not still to come."));
+            all.push(wrong("from_day", &say!("recalls-not-to-come")));
         } else if from.is_some() && until.is_some() && from >= until {
-            all.push(wrong(
-                "until_day",
-                "Give an end that comes after the start.",
-            ));
+            all.push(wrong("until_day", &say!("recalls-end-after-start")));
         }
         match (from, until) {
             (Some(from), Some(until)) if all.is_empty() => Ok(Target::Printer {
@@ -125,7 +123,8 @@ fn wrong(field: &'static str, text: &str) -> Wrong {
 
 fn said(field: &'static str, error: &WorkshopError) -> Wrong {
     let title = words::capital(&error.to_string());
-    wrong(field, &format!("{title}. {}", error.what_to_do()))
+    let text = say!("recalls-error-do", error = title, todo = error.what_to_do());
+    wrong(field, &text)
 }
 
 /// What a use case found wrong with one of the two forms, by what it asks.
@@ -133,14 +132,10 @@ fn wrong_of(ask: &str, error: WorkshopError) -> Result<Vec<Wrong>, WorkshopError
     let field = match &error {
         WorkshopError::Unknown { .. } => "printer",
         WorkshopError::NothingToRecall if ask == "file" => {
-            let text = "No copy of that part is there to be recalled. Look at its number. What was \
-                        recalled before is not recalled twice.";
-            return Ok(vec![wrong("number", text)]);
+            return Ok(vec![wrong("number", &say!("recalls-no-copy-of-part"))]);
         }
         WorkshopError::NothingToRecall => {
-            let text = "No copy is there to be recalled. Look at the printer and the times. What was \
-                        recalled before is not recalled twice.";
-            return Ok(vec![wrong("from_day", text)]);
+            return Ok(vec![wrong("from_day", &say!("recalls-no-copy-then"))]);
         }
         WorkshopError::OutOfRange { .. } => "from_day",
         WorkshopError::NotReplaced { .. } => "number",
@@ -176,7 +171,7 @@ pub(crate) async fn ask(
     });
     match found {
         Ok(answer) => {
-            "Not done yet: this is what it would do".clone_into(&mut made.title);
+            made.title = say!("recalls-not-done");
             made.shown = Some(answer);
         }
         Err(wrong) => made.wrong = wrong,
@@ -222,7 +217,7 @@ pub(crate) async fn one(
     Path(entry): Path<String>,
 ) -> Result<Response, Trouble> {
     let (session, books) = looked(&site).await?;
-    let none = || not_here(&site, "There is no such recall.");
+    let none = || not_here(&site, &say!("recalls-no-such"));
     let entry: i64 = entry.parse().map_err(|_| none())?;
     let all = recalls(&books);
     let found = all.iter().find(|recall| recall.entry == entry);
@@ -271,9 +266,9 @@ pub(crate) async fn answer(
         "good" => true,
         "not-good" => false,
         _ => {
-            let (title, what_to_do) = ("Nothing was said.", "Go back and use one of the buttons.");
+            let (title, what_to_do) = (say!("recalls-nothing-said"), say!("recalls-use-buttons"));
             let status = StatusCode::UNPROCESSABLE_ENTITY;
-            return Err(trouble(&site, status, title, what_to_do));
+            return Err(trouble(&site, status, &title, &what_to_do));
         }
     };
     let (number, id) = (listed.request.number, listed.request.id);

@@ -7,6 +7,7 @@ use axum::http::StatusCode;
 use axum::response::{Redirect, Response};
 use partpledge_records::{PlateState, State as Life};
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::machines::standings;
 use partpledge_workshop::risks::{Risk, risks, take as take_choice};
 use partpledge_workshop::{Books, Session, WorkshopError};
@@ -54,14 +55,14 @@ async fn changes(session: &Session) -> Result<Vec<(String, String)>, WorkshopErr
     };
     let (zone, now) = (&session.terrain.zone, session.minute());
     let revisions = store.revisions(region).await?;
-    let pledged = |reason: &str| reason.starts_with("a pledge for request");
+    let pledged = |saved: &partpledge_records::SavedPlan| saved.reason.id() == "promises-plan-pledge";
     let shown = revisions
         .into_iter()
         .rev()
-        .filter(|saved| !pledged(&saved.reason));
+        .filter(|saved| !pledged(saved));
     let one = |saved: partpledge_records::SavedPlan| {
         let at = Minute(saved.made_at.0.div_euclid(60_000));
-        (words::time(zone, at, now), words::capital(&saved.reason))
+        (words::time(zone, at, now), words::capital(&saved.reason.to_string()))
     };
     Ok(shown.take(CHANGES).map(one).collect())
 }
@@ -85,7 +86,7 @@ fn region_page(
         wide,
         narrow: timeline(session, books, &at_risk, &NARROW),
         rows: table(session, books, &at_risk),
-        label: format!("The next hours for {printers} printers at {hosts} schools."),
+        label: say!("region-timeline", printers = printers, hosts = hosts),
         risks: lines
             .map(|(i, risk)| risk_line(session, books, (i + 1, risk), key()))
             .collect(),
@@ -120,11 +121,15 @@ fn waiting(books: &Books) -> Vec<Waiting> {
     without
         .map(|listed| Waiting {
             number: listed.request.number,
-            who: format!("{}, {}", listed.part, listed.request.team),
+            who: say!(
+                "region-waiting-who",
+                part = listed.part,
+                team = listed.request.team
+            ),
             what: match listed.request.state {
-                Life::NeedsChange => "the team has been told what to change",
-                Life::HeldForReview => "it waits for your review",
-                _ => "it can be printed, but no day could be promised",
+                Life::NeedsChange => say!("region-waiting-change"),
+                Life::HeldForReview => say!("region-waiting-review"),
+                _ => say!("region-waiting-no-day"),
             },
         })
         .collect()
@@ -146,9 +151,9 @@ pub(crate) async fn take(
     Form(decided): Form<Decided>,
 ) -> Result<Redirect, Trouble> {
     if !is_key(&decided.key) {
-        let title = "That form was not ours.";
-        let what_to_do = "Open the region’s page and decide there.";
-        return Err(trouble(&site, StatusCode::FORBIDDEN, title, what_to_do));
+        let title = say!("region-not-ours");
+        let what_to_do = say!("region-not-ours-do");
+        return Err(trouble(&site, StatusCode::FORBIDDEN, &title, &what_to_do));
     }
     let session = site
         .session()

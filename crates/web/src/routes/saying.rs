@@ -4,6 +4,7 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::KeptPlate;
+use partpledge_words::say;
 use partpledge_workshop::bench::{Act, act};
 use partpledge_workshop::review::{Decline, deciding};
 use partpledge_workshop::{Books, Session, sending};
@@ -17,7 +18,6 @@ use crate::pages::review::{SayPage, declines};
 use crate::pages::send::Wrong;
 use crate::site::Site;
 use crate::who::{Head, Visitor};
-use crate::words;
 
 /// What was said.
 #[derive(Default, Deserialize)]
@@ -34,11 +34,8 @@ pub(crate) struct Said {
     key: String,
 }
 
-fn wrong(field: &'static str, text: &str) -> Wrong {
-    Wrong {
-        field,
-        text: text.to_owned(),
-    }
+fn wrong(field: &'static str, text: String) -> Wrong {
+    Wrong { field, text }
 }
 
 /// A form of words with a key of ours.
@@ -51,9 +48,9 @@ pub(crate) fn must_have_key(site: &Site, key: &str) -> Result<(), Trouble> {
     if is_key(key) {
         return Ok(());
     }
-    let what_to_do = "Open the page again and use the button there.";
-    let title = "That form was not ours.";
-    Err(trouble(site, StatusCode::FORBIDDEN, title, what_to_do))
+    let what_to_do = say!("send-not-ours-do");
+    let title = say!("send-not-ours");
+    Err(trouble(site, StatusCode::FORBIDDEN, &title, &what_to_do))
 }
 
 /// A form with nothing in it yet.
@@ -65,14 +62,14 @@ pub(crate) fn blank(session: &Session, visitor: &Visitor) -> SayPage {
         action: String::new(),
         hidden: Vec::new(),
         number: None,
-        ask: "",
+        ask: String::new(),
         picks: Vec::new(),
         picked: String::new(),
-        words_label: "In your words",
+        words_label: say!("send-say-words"),
         words: String::new(),
-        button: "Send",
+        button: say!("send-say-go"),
         back: String::new(),
-        back_text: "Back",
+        back_text: say!("common-back"),
         wrong: Vec::new(),
         key: key(),
     }
@@ -98,21 +95,20 @@ fn shown(made: SayPage, said: Said, wrong: Vec<Wrong>) -> Response {
 
 fn appeal_page(session: &Session, visitor: &Visitor, (number, part): (i64, &str)) -> SayPage {
     SayPage {
-        title: format!("Ask for a second look at {part}"),
-        lead: "You can do this once. The coordinator looks again; the second decision is final."
-            .to_owned(),
+        title: say!("send-appeal-title", part = part),
+        lead: say!("send-appeal-lead"),
         action: format!("/parts/{number}/appeal"),
-        words_label: "What should they know? What is it for, and why is it all right?",
-        button: "Ask for a second look",
+        words_label: say!("send-appeal-words"),
+        button: say!("send-appeal-go"),
         back: format!("/parts/{number}"),
         ..blank(session, visitor)
     }
 }
 
 fn no_appeal(site: &Site) -> Trouble {
-    let title = "There is nothing to appeal.";
-    let what_to_do = "It was not refused, or you have asked for a second look before.";
-    trouble(site, StatusCode::CONFLICT, title, what_to_do)
+    let title = say!("send-no-appeal");
+    let what_to_do = say!("send-no-appeal-do");
+    trouble(site, StatusCode::CONFLICT, &title, &what_to_do)
 }
 
 /// `GET /parts/{number}/appeal`.
@@ -144,7 +140,7 @@ pub(crate) async fn appeal(
     let number = listed.request.number;
     let mut problems: Vec<Wrong> = too_long(&said.words, "words").into_iter().collect();
     if said.words.trim().is_empty() {
-        problems.push(wrong("words", "Say what the coordinator should know."));
+        problems.push(wrong("words", say!("send-appeal-no-words")));
     }
     if !problems.is_empty() {
         let made = appeal_page(&session, &visitor, (number, &listed.part));
@@ -178,22 +174,24 @@ pub(crate) struct Which {
     part: String,
 }
 
-const REPORTS: [(&str, &str); 2] = [
-    ("mine", "It is mine, and I did not allow it."),
-    ("not-here", "It should not be here for another reason."),
-];
+/// What can be wrong with a part, as the form has it and in words.
+fn reports() -> Vec<(&'static str, String)> {
+    vec![
+        ("mine", say!("send-report-mine")),
+        ("not-here", say!("send-report-not-here")),
+    ]
+}
 
 fn report_page(session: &Session, visitor: &Visitor) -> SayPage {
     SayPage {
-        title: "Report a part".to_owned(),
-        lead: "The coordinator looks at it and decides. The team is not told who reported it."
-            .to_owned(),
+        title: say!("send-report-title"),
+        lead: say!("send-report-lead"),
         action: "/report".to_owned(),
         number: Some(String::new()),
-        ask: "What is wrong with it?",
-        picks: REPORTS.to_vec(),
-        words_label: "What should the coordinator know?",
-        button: "Report it",
+        ask: say!("send-report-what"),
+        picks: reports(),
+        words_label: say!("send-report-words"),
+        button: say!("send-report-go"),
         back: visitor.home().to_owned(),
         ..blank(session, visitor)
     }
@@ -225,10 +223,10 @@ pub(crate) async fn report(
     let mut problems: Vec<Wrong> = too_long(&said.words, "words").into_iter().collect();
     let number = said.number.trim().parse::<i64>().ok().filter(|n| *n > 0);
     if number.is_none() {
-        problems.push(wrong("number", "Give the number of the part, such as 7."));
+        problems.push(wrong("number", say!("send-report-no-number")));
     }
-    if !REPORTS.iter().any(|(code, _)| *code == said.reason) {
-        problems.push(wrong("reason", "Choose what is wrong with it."));
+    if !reports().iter().any(|(code, _)| *code == said.reason) {
+        problems.push(wrong("reason", say!("send-report-no-reason")));
     }
     let (Some(number), true) = (number, problems.is_empty()) else {
         return Ok(shown(report_page(&session, &visitor), said, problems));
@@ -240,26 +238,24 @@ pub(crate) async fn report(
     );
     let done = deciding::report(&session, &visitor.actor(), number, what).await;
     done.map_err(|error| failed(&site, &error))?;
-    let title = "Thank you. The coordinator looks at it.";
-    let what_to_do = "You have nothing more to do.";
-    let told = trouble(&site, StatusCode::OK, title, what_to_do);
+    let title = say!("send-reported");
+    let what_to_do = say!("send-reported-do");
+    let told = trouble(&site, StatusCode::OK, &title, &what_to_do);
     Ok(told.seen_by(&site, &visitor).into_response())
 }
 
 fn decline_page(session: &Session, visitor: &Visitor, (code, plate): (&str, u64)) -> SayPage {
     SayPage {
-        title: format!("You don’t make plate {plate}?"),
-        lead: "It goes to another school, and none of yours is asked for it again. What was \
-               promised is kept if it can be; if not, team and coordinator see it at once."
-            .to_owned(),
+        title: say!("send-decline-title", plate = plate),
+        lead: say!("send-decline-lead"),
         action: format!("/run-sheets/{code}/decline"),
         hidden: vec![("plate", plate.to_string())],
-        ask: "Why?",
+        ask: say!("send-decline-why"),
         picks: declines(),
-        words_label: "In your words, for the coordinator (you may leave this empty)",
-        button: "Pass it on",
+        words_label: say!("send-decline-words"),
+        button: say!("send-decline-go"),
         back: format!("/run-sheets/{code}"),
-        back_text: "Back, we make it",
+        back_text: say!("send-decline-back"),
         ..blank(session, visitor)
     }
 }
@@ -271,9 +267,9 @@ pub(crate) struct With {
 }
 
 fn runs_already(site: &Site) -> Trouble {
-    let title = "This plate can’t be passed on any more.";
-    let what_to_do = "It runs or is made. If something went wrong, use Trouble on the run sheet.";
-    trouble(site, StatusCode::CONFLICT, title, what_to_do)
+    let title = say!("send-decline-too-late");
+    let what_to_do = say!("send-decline-too-late-do");
+    trouble(site, StatusCode::CONFLICT, &title, &what_to_do)
 }
 
 /// A plate of the bench that was not started.
@@ -326,7 +322,7 @@ pub(crate) async fn decline(
     let mut problems: Vec<Wrong> = too_long(&said.words, "words").into_iter().collect();
     let why = Decline::parse(&said.reason);
     if why.is_none() {
-        problems.push(wrong("reason", "Choose why."));
+        problems.push(wrong("reason", say!("send-decline-no-reason")));
     }
     let (Some(why), true) = (why, problems.is_empty()) else {
         let made = decline_page(&session, &visitor, (&code, plate));
@@ -345,11 +341,8 @@ pub(crate) async fn decline(
         return Ok(Redirect::to(&format!("/run-sheets/{code}")).into_response());
     }
     let late: Vec<String> = done.late.iter().map(|seq| seq.0.to_string()).collect();
-    let title = "It goes to another school, but not all promises can be kept.";
-    let what_to_do = format!(
-        "Later than promised: plate {}. The coordinator sees it too and looks for a way.",
-        words::capital(&late.join(", "))
-    );
-    let told = trouble(&site, StatusCode::OK, title, &what_to_do);
+    let title = say!("send-declined-late");
+    let what_to_do = say!("send-declined-late-do", plates = late.join(", "));
+    let told = trouble(&site, StatusCode::OK, &title, &what_to_do);
     Ok(told.seen_by(&site, &visitor).into_response())
 }

@@ -9,7 +9,8 @@ use partpledge_units::length::LengthUnit;
 use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::micrometre::Micrometres;
 use partpledge_units::time::Minute;
-use partpledge_workshop::measuring::{CriticalDimension, prints_hold};
+use partpledge_words::say;
+use partpledge_workshop::measuring::{CriticalDimension, in_mm, prints_hold};
 use partpledge_workshop::review::{Claim, Statement};
 use partpledge_workshop::sending::{MOST_COPIES, Sent, send as send_part};
 use partpledge_workshop::{Session, WorkshopError};
@@ -22,30 +23,30 @@ use super::{Trouble, failed, is_key, key, looked, page};
 use crate::pages::bench::and;
 use crate::pages::plain::SurePage;
 use crate::pages::send::{Plastic, SendPage, Typed, Wrong};
+use crate::pages::unit_ask::unit_words;
 use crate::site::Site;
 use crate::upload::{Form, FormError};
 use crate::who::{Head, Visitor};
 use crate::words;
 
 /// Units that a drawing program may export in.
-const UNITS: [(&str, &str); 5] = [
-    ("", "Work it out for me"),
-    ("mm", "Millimetres"),
-    ("cm", "Centimetres"),
-    ("in", "Inches"),
-    ("m", "Metres"),
+const UNITS: [LengthUnit; 4] = [
+    LengthUnit::Millimetre,
+    LengthUnit::Centimetre,
+    LengthUnit::Inch,
+    LengthUnit::Metre,
 ];
 /// The clock time until which a day counts as needed by.
 const END_OF_SCHOOL: &str = "17:00";
 
 /// What a part of each material stands. Common practice, no source.
-fn stands(code: &str) -> &'static str {
+fn stands(code: &str) -> String {
     match code {
-        "PLA" => "Nothing special. Stiff and exact; goes soft in a hot car.",
-        "PETG" => "Knocks and bending. Tough; the usual choice for robots.",
-        "ASA" => "Sun, rain and heat. Needs a closed printer, so it may take longer.",
-        "TPU" => "It must bend like rubber: bumpers, grips, tyres.",
-        _ => "Something else.",
+        "PLA" => say!("send-stands-pla"),
+        "PETG" => say!("send-stands-petg"),
+        "ASA" => say!("send-stands-asa"),
+        "TPU" => say!("send-stands-tpu"),
+        _ => say!("send-stands-other"),
     }
 }
 
@@ -95,7 +96,7 @@ fn send_page(
     let materials = session.catalogue.materials.iter();
     let plastics = materials.filter(|m| taken(&m.code)).map(|m| Plastic {
         code: m.code.clone(),
-        says: stands(&m.code).to_owned(),
+        says: stands(&m.code),
         chosen: m.code == material,
     });
     let zone = &session.terrain.zone;
@@ -106,7 +107,7 @@ fn send_page(
         plastics: plastics.collect(),
         typed,
         least_day: zone.date(session.minute()).to_string(),
-        units: UNITS.to_vec(),
+        units: units(),
         claims: claims(),
         asks_reason: false,
         usual: usual(),
@@ -115,16 +116,24 @@ fn send_page(
     }
 }
 
+/// Units to choose from, as forms have them and in words.
+fn units() -> Vec<(&'static str, String)> {
+    let known = UNITS.map(|unit| (unit.symbol(), unit_words(unit)));
+    let mut all = vec![("", say!("send-unit-any"))];
+    all.extend(known);
+    all
+}
+
 /// What prints usually hold, at a few sizes.
 fn usual() -> String {
     let says = [10, 50, 100].map(|mm| {
         let about = prints_hold(Micrometres(mm * 1_000)).unwrap_or_default();
-        format!("± {about} mm at {mm} mm")
+        say!("send-usual-at", about = in_mm(about), mm = mm)
     });
     and(&says.each_ref().map(String::as_str))
 }
 
-fn claims() -> Vec<(&'static str, &'static str)> {
+fn claims() -> Vec<(&'static str, String)> {
     let all = Claim::ALL.iter();
     all.map(|claim| (claim.code(), claim.says())).collect()
 }
@@ -133,13 +142,13 @@ fn claims() -> Vec<(&'static str, &'static str)> {
 fn statement(form: &Form, all: &mut Vec<Wrong>) -> Option<Statement> {
     let words = form.get("claim_words").trim();
     let Some(claim) = Claim::parse(form.get("claim")) else {
-        all.push(wrong("claim", "Choose whose it is."));
+        all.push(wrong("claim", say!("send-no-claim")));
         return None;
     };
     if claim != Claim::Own && words.is_empty() {
         let text = match claim {
-            Claim::Licence => "Say which licence it has.",
-            _ => "Say who allowed it, by what they do and not by name.",
+            Claim::Licence => say!("send-no-licence"),
+            _ => say!("send-no-permission"),
         };
         all.push(wrong("claim_words", text));
         return None;
@@ -165,29 +174,26 @@ struct Asked {
     sizes: Vec<CriticalDimension>,
 }
 
-fn wrong(field: &'static str, text: impl Into<String>) -> Wrong {
-    Wrong {
-        field,
-        text: text.into(),
-    }
+fn wrong(field: &'static str, text: String) -> Wrong {
+    Wrong { field, text }
 }
 
 fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
     let mut all = Vec::new();
     if form.files.is_empty() {
-        all.push(wrong("file", "Choose the file of your part."));
+        all.push(wrong("file", say!("send-no-file")));
     }
     let copies = form.get("copies").trim().parse::<u32>().ok();
     let copies = copies.filter(|n| (1..=MOST_COPIES).contains(n));
     if copies.is_none() {
         all.push(wrong(
             "copies",
-            format!("Give a number of copies from 1 to {MOST_COPIES}."),
+            say!("send-bad-copies", most = MOST_COPIES),
         ));
     }
     let material = form.get("material").to_owned();
     if session.catalogue.material(&material).is_none() {
-        all.push(wrong("material", "Choose what the part must stand."));
+        all.push(wrong("material", say!("send-no-material")));
     }
     let need_by = match form.get("need_by").trim() {
         "" => None,
@@ -202,7 +208,7 @@ fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
     let unit = form.get("unit");
     let known = LengthUnit::ALL.into_iter().find(|u| u.symbol() == unit);
     if !unit.is_empty() && known.is_none() {
-        all.push(wrong("unit", "Choose the unit from the list."));
+        all.push(wrong("unit", say!("send-bad-unit")));
     }
     let sizes = read_sizes(form, &mut all);
     match (copies, statement(form, &mut all)) {
@@ -224,21 +230,17 @@ fn ours(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
     if is_key(form.get("key")) {
         return Ok(asked);
     }
-    let text = "This form is damaged. Choose the file again here.";
-    Err(vec![wrong("file", text)])
+    Err(vec![wrong("file", say!("send-damaged"))])
 }
 
 fn need_by(session: &Session, text: &str) -> Result<Minute, String> {
     let zone = &session.terrain.zone;
-    let not_a_day = || format!("“{text}” is not a day. Write it like 2027-03-11.");
+    let not_a_day = || say!("send-not-a-day", text = text);
     let day: Date = parse_date(text).map_err(|_| not_a_day())?;
     let clock = parse_clock(END_OF_SCHOOL).map_err(|_| not_a_day())?;
     let at = zone.minute(day, clock);
     if day < zone.date(session.minute()) {
-        return Err(format!(
-            "{} is over. Give a day that’s still to come.",
-            zone.day(at)
-        ));
+        return Err(say!("send-day-over", day = zone.day(at)));
     }
     Ok(at)
 }
@@ -297,19 +299,13 @@ pub(crate) async fn send(
         return Ok(Redirect::to("/parts").into_response());
     }
     if !sent.is_empty() {
-        let text = format!(
-            "{} of your files arrived and stand under Your parts.",
-            sent.len()
-        );
+        let text = say!("send-some-arrived", n = sent.len());
         problems.insert(0, wrong("file", text));
     }
     let chosen = (old.as_ref(), material.as_str());
     let mentors = came.over_limit && visitor.kind() == Some(RoleKind::Mentor);
     if mentors {
-        problems.push(wrong(
-            "over_limit",
-            "Say why the team needs more than the limit.",
-        ));
+        problems.push(wrong("over_limit", say!("send-over-no-why")));
     }
     let made = SendPage {
         asks_reason: mentors || !typed.over_limit.is_empty(),
@@ -408,22 +404,18 @@ impl Came {
 
 /// The question before the very same is made again; the file need not be chosen once more.
 fn again_page(session: &Session, visitor: &Visitor, (number, others): (i64, bool)) -> SurePage {
-    let sizes = if others {
-        " With its sizes as they were: to change those, open it and send a changed file."
-    } else {
-        ""
-    };
+    let mut lead = say!("send-twice-lead", number = number);
+    if others {
+        lead = format!("{lead} {}", say!("send-twice-sizes"));
+    }
     SurePage {
         head: Head::new(session, visitor, ""),
-        title: "You have sent this before. Again, or a mistake?".to_owned(),
-        lead: format!(
-            "The same file, plastic and number of copies stand under part {number}, from within the \
-             last week. If you ask for it again, it is made twice.{sizes}"
-        ),
+        title: say!("send-twice-title"),
+        lead,
         action: format!("/parts/{number}/again"),
-        button: "Make it again",
+        button: say!("send-twice-go"),
         back: format!("/parts/{number}"),
-        back_text: "It was a mistake",
+        back_text: say!("send-twice-back"),
         key: key(),
     }
 }
@@ -470,23 +462,23 @@ fn refused(session: &Session, visitor: &Visitor, error: &FormError) -> Response 
     let (status, text) = match error {
         FormError::TooLarge => (
             StatusCode::PAYLOAD_TOO_LARGE,
-            "That is more than 100 MB, and we take no more at a time. Export the part with fewer triangles, or send its pieces one by one. Nothing was kept.",
+            say!("send-too-large"),
         ),
         FormError::TooLong => (
             StatusCode::PAYLOAD_TOO_LARGE,
-            "Something that you typed is far too long. Make it shorter. Nothing was kept.",
+            say!("send-too-long"),
         ),
         FormError::TooMany => (
             StatusCode::PAYLOAD_TOO_LARGE,
-            "Those are more than 20 files. Send them in two goes. Nothing was kept.",
+            say!("send-too-many"),
         ),
         FormError::Broken => (
             StatusCode::BAD_REQUEST,
-            "The file did not arrive whole. Look at your network and send it again. Nothing was kept.",
+            say!("send-broken-off"),
         ),
         FormError::TooSlow => (
             StatusCode::REQUEST_TIMEOUT,
-            "The file came too slowly, and we stopped waiting. Look at your network and send it again. Nothing was kept.",
+            say!("send-too-slow"),
         ),
     };
     let typed = Typed {

@@ -4,6 +4,7 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{Redirect, Response};
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::sending::spares::{Spare, ask_for, offers};
 use serde::Deserialize;
 
@@ -29,20 +30,20 @@ pub(crate) async fn look(
     let (session, books) = looked(&site).await?;
     let listed = found(&site, &books, &visitor, &number)?.clone();
     if visitor.team().is_none() {
-        return Err(not_its_team(&site, "Open the part’s page as its team."));
+        return Err(not_its_team(&site, &say!("parts-open-as-team")));
     }
     let copies = wanted
         .copies
         .as_deref()
         .map_or(Ok(1), |text| text.trim().parse::<u32>());
     let Ok(copies) = copies else {
-        let what_to_do = "Go back and write how many, as a whole number.";
-        let title = "We can’t read the number of copies.";
+        let what_to_do = say!("spares-unread-do");
+        let title = say!("spares-unread");
         return Err(trouble(
             &site,
             StatusCode::UNPROCESSABLE_ENTITY,
-            title,
-            what_to_do,
+            &title,
+            &what_to_do,
         ));
     };
     let made = site.heavy(Box::pin(async move {

@@ -9,6 +9,7 @@ use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, counted_from};
 use partpledge_workshop::run_sheet::host as site_of;
 use partpledge_workshop::spools::ordering::{coming, lines, shelves};
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
+use partpledge_words::say;
 
 use super::bench::{Fields, field, may_work, not_yours};
 use super::{Trouble, failed, is_key, key, looked, not_here, page, sent_before};
@@ -86,7 +87,7 @@ fn account(
     visitor: &Visitor,
     number: &str,
 ) -> Result<Account, Trouble> {
-    let none = || not_here(site, "There is no such spool at this bench.");
+    let none = || not_here(site, &say!("spools-no-such"));
     let number: i64 = number.parse().map_err(|_| none())?;
     let all = session
         .spools
@@ -131,7 +132,7 @@ fn spool_page(
     (headers, wrong): (&HeaderMap, Option<(String, String)>),
 ) -> Result<SpoolPage, Trouble> {
     let number = account.spool.number;
-    let none = || not_here(site, "There is no such spool at this bench.");
+    let none = || not_here(site, &say!("spools-no-such"));
     let line = lines(session, &account.host).into_iter();
     let line = line
         .into_iter()
@@ -189,10 +190,7 @@ pub(crate) async fn act(
     };
     let donors = visitor.coordinates();
     let Some(what) = deed(&session, &code, &told, donors) else {
-        return Err(not_here(
-            &site,
-            "There is no such thing to do with a spool.",
-        ));
+        return Err(not_here(&site, &say!("spools-no-such-deed")));
     };
     let done = match what {
         Err(error) => Err(error),
@@ -329,8 +327,8 @@ fn arrived(session: &Session, code: &str, number: i64) -> Result<SpoolAct, Works
     let mut all = session.spools.ledger.deliveries.iter();
     let found = all.find(|delivery| delivery.number == number && delivery.host == code);
     let delivery = found.ok_or_else(|| WorkshopError::SpoolRefused {
-        why: "there is no such delivery to this host".to_owned(),
-        what_to_do: "Reload the page.",
+        why: say!("spools-no-delivery"),
+        what_to_do: say!("spools-reload"),
     })?;
     Ok(SpoolAct::Receive {
         roll: Roll {

@@ -5,6 +5,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_workshop::people::PeopleError;
 use partpledge_workshop::pledging::{PREPARE, WORLDS};
+use partpledge_words::say;
 use serde::Deserialize;
 
 use super::entry::come_in;
@@ -59,14 +60,14 @@ pub(crate) async fn try_as(
     Form(chosen): Form<Chosen>,
 ) -> Result<Response, Trouble> {
     if !site.may_be_tried() {
-        return Err(not_here(&site, "There is no demo to try here."));
+        return Err(not_here(&site, &say!("how-no-demo")));
     }
     let people = site.people().map_err(|error| failed(&site, &error))?;
     let Some(role) = people.role_of(&chosen.who) else {
-        let title = "There is nobody of that name here.";
-        let what_to_do = "Choose one from the list.";
+        let title = say!("how-nobody");
+        let what_to_do = say!("how-choose-one");
         let status = StatusCode::UNPROCESSABLE_ENTITY;
-        return Err(trouble(&site, status, title, what_to_do));
+        return Err(trouble(&site, status, &title, &what_to_do));
     };
     match people.try_as(&role).await {
         Ok(token) => Ok(come_in(&site, &token)),

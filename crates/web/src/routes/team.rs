@@ -7,13 +7,14 @@ use partpledge_records::{Held, Person, PledgeKind, RoleKind, StoredCode};
 use partpledge_units::ids::PersonId;
 use partpledge_units::local::rfc3339_utc;
 use partpledge_units::time::Minute;
+use partpledge_words::{Said, said, say};
 use partpledge_workshop::people::People;
 use partpledge_workshop::people::joining::{JOIN_DAYS, JOIN_USES};
 use partpledge_workshop::people::leaving::TeamRequest;
 use partpledge_workshop::{Session, WorkshopError};
 use serde::Serialize;
 
-use super::account::{PersonOut, Sure, download, link, said, when};
+use super::account::{PersonOut, Sure, download, link, said as first_said, when};
 use super::{Trouble, failed, looked, page};
 use crate::pages::entry::{FarewellPage, ShownPage};
 use crate::pages::people::{Row, TeamPage};
@@ -30,19 +31,23 @@ fn id<T: std::str::FromStr>(site: &Site, text: &str) -> Result<T, Trouble> {
         .map_err(|_| failed(site, &WorkshopError::NotYours))
 }
 
-/// A code or invitation in words.
-pub(crate) fn code_row(session: &Session, code: &StoredCode, what: &str) -> Row {
+/// From when to when a code or invitation works.
+pub(crate) fn of_code(session: &Session, code: &StoredCode) -> (String, String) {
     let ends = code.expires_at.map(|end| when(session, end));
+    (when(session, code.made_at), ends.unwrap_or_default())
+}
+
+/// A code or invitation in words.
+pub(crate) fn code_row(code: &StoredCode, text: String) -> Row {
     let uses = code.uses_left.filter(|uses| *uses > 1);
-    let uses = uses.map_or_else(String::new, |uses| format!(", {uses} more can use it"));
+    let text = match uses {
+        Some(uses) => say!("people-row-uses", row = text, uses = uses),
+        None => text,
+    };
     Row {
         id: code.id.to_string(),
         name: String::new(),
-        text: format!(
-            "{what} of {}, works until {}{uses}",
-            when(session, code.made_at),
-            ends.unwrap_or_default()
-        ),
+        text,
     }
 }
 
@@ -50,8 +55,18 @@ fn person_row(session: &Session, person: &Person) -> Row {
     Row {
         id: person.id.to_string(),
         name: person.name.clone(),
-        text: format!("since {}", when(session, person.since)),
+        text: say!("people-since", when = when(session, person.since)),
     }
+}
+
+/// A count as a word of a sentence.
+pub(crate) fn count(n: usize) -> Said {
+    said!("numbers-spelled", n = n)
+}
+
+/// The same at the head of a sentence.
+pub(crate) fn first_count(n: usize) -> String {
+    words::capital(&count(n).to_string())
 }
 
 /// Until when people are kept, in words.
@@ -61,13 +76,9 @@ pub(crate) fn kept_until(site: &Site) -> Result<String, Trouble> {
     Ok(match until {
         Some(at) => {
             let day = site.base().terrain.zone.long_day(Minute::at_or_after(at));
-            format!(
-                "On {day} we erase the people of all teams. Who does something else here stays."
-            )
+            say!("people-kept-until", day = day)
         }
-        None => "The region’s file names no end of the season, so nobody is erased by itself: \
-                 erase each team when its season is over."
-            .to_owned(),
+        None => say!("people-kept-without-end"),
     })
 }
 
@@ -82,31 +93,34 @@ pub(crate) async fn team(
     let found = found.map_err(|error| failed(&site, &error))?;
     let path = team_path(&team);
     let rows = |people: &[Person]| people.iter().map(|one| person_row(session, one)).collect();
-    let codes = found.codes.iter();
-    let invitations = found.invitations.iter();
+    let codes = found.codes.iter().map(|code| {
+        let (made, ends) = of_code(session, code);
+        code_row(code, say!("people-code-row", made = made, ends = ends))
+    });
+    let invitations = found.invitations.iter().map(|code| {
+        let (made, ends) = of_code(session, code);
+        code_row(code, say!("people-invitation-row", made = made, ends = ends))
+    });
+    let (students, mentors) = (found.students.len(), found.mentors.len());
     let made = TeamPage {
         head: Head::new(session, &visitor, &path),
-        lead: format!(
-            "{} and {}.",
-            words::capital(&words::spelled(found.students.len(), "student", "students")),
-            words::spelled(found.mentors.len(), "mentor", "mentors")
+        lead: say!(
+            "people-team-lead",
+            students_word = first_count(students),
+            students = students,
+            mentors_word = count(mentors),
+            mentors = mentors
         ),
-        codes: codes
-            .map(|code| code_row(session, code, "A code"))
-            .collect(),
-        code_hint: format!(
-            "A code works for {JOIN_DAYS} days and {JOIN_USES} students. We show it once, and keep \
-             only a hash of it."
+        codes: codes.collect(),
+        code_hint: say!(
+            "people-code-hint",
+            days = JOIN_DAYS,
+            students = JOIN_USES
         ),
         students: rows(&found.students),
         mentors: rows(&found.mentors),
-        invitations: invitations
-            .map(|code| code_row(session, code, "An invitation"))
-            .collect(),
-        kept: format!(
-            "Of each student: a nickname and a hash of a code. {}",
-            kept_until(&site)?
-        ),
+        invitations: invitations.collect(),
+        kept: format!("{} {}", said!("people-student-kept"), kept_until(&site)?),
         team,
         path,
     };
@@ -123,19 +137,21 @@ pub(crate) async fn join_code(
     let code = code.map_err(|error| failed(&site, &error))?;
     Ok(page(&ShownPage {
         head: Head::new(site.base(), &visitor, ""),
-        title: format!("The code of {team}"),
-        lead: "Write it on the board. Students open this site, choose “Join your team with its \
-               code” and type it. We show it this once."
-            .to_owned(),
-        label: "The team’s code",
+        title: say!("people-code-of", team = &team),
+        lead: say!("people-code-lead", join = said!("how-join")),
+        label: say!("people-team-code"),
         value: code,
         is_link: false,
         notes: vec![
-            format!("It works for {JOIN_DAYS} days and {JOIN_USES} students."),
-            "Stop it on the team’s page when all are in.".to_owned(),
+            say!(
+                "people-code-works",
+                days = JOIN_DAYS,
+                students = JOIN_USES
+            ),
+            say!("people-code-stop"),
         ],
         next: team_path(&team),
-        next_text: "Back to the team",
+        next_text: say!("people-back-to-team"),
     }))
 }
 
@@ -157,20 +173,17 @@ pub(crate) async fn stop_code(
 pub(crate) fn link_page(
     site: &Site,
     visitor: &Visitor,
-    (title, link, lasts): (String, String, &str),
-    (next, next_text): (String, &'static str),
+    (title, link, lasts): (String, String, String),
+    (next, next_text): (String, String),
 ) -> Response {
     page(&ShownPage {
         head: Head::new(site.base(), visitor, ""),
         title,
-        lead: "Hand this link over yourself: nothing is mailed. We show it this once.".to_owned(),
-        label: "The link",
+        lead: say!("people-link-lead"),
+        label: say!("people-link"),
         value: link,
         is_link: true,
-        notes: vec![
-            format!("It works once, and for {lasts}."),
-            "Give it to nobody else: whoever opens it first has it.".to_owned(),
-        ],
+        notes: vec![lasts, say!("people-link-nobody-else")],
         next,
         next_text,
     })
@@ -187,12 +200,13 @@ pub(crate) async fn invite(
     match people(&site)?.invite(&visitor.actor(), &held).await {
         Ok(token) => {
             let link = link(&site, &headers, "invited", &token);
-            let what = (format!("A mentor for {team}"), link, "a week");
-            let next = (team_path(&team), "Back to the team");
+            let title = say!("people-mentor-for", team = &team);
+            let what = (title, link, say!("people-link-week"));
+            let next = (team_path(&team), say!("people-back-to-team"));
             Ok(link_page(&site, &visitor, what, next))
         }
         Err(error) => {
-            said(&site, error)?;
+            first_said(&site, error)?;
             Err(failed(&site, &WorkshopError::NotYours))
         }
     }
@@ -211,19 +225,17 @@ pub(crate) async fn return_code(
     let (student, code) = made.map_err(|error| failed(&site, &error))?;
     Ok(page(&ShownPage {
         head: Head::new(site.base(), &visitor, ""),
-        title: format!("A new code for {}", student.name),
-        lead: "Give it to them alone. We show it this once.".to_owned(),
-        label: "Their own code",
+        title: say!("people-new-code-for", name = &student.name),
+        lead: say!("people-new-code-lead"),
+        label: say!("people-their-code"),
         value: code,
         is_link: false,
         notes: vec![
-            "The code they had works no more, they are signed out everywhere, and their programs \
-                 ask no more."
-                .to_owned(),
-            "They choose “I have joined before” at the start and type it.".to_owned(),
+            say!("people-new-code-old"),
+            say!("people-new-code-type", back = said!("how-come-back")),
         ],
         next: team_path(&team),
-        next_text: "Back to the team",
+        next_text: say!("people-back-to-team"),
     }))
 }
 
@@ -240,22 +252,21 @@ pub(crate) async fn ask_remove(
     let path = team_path(&team);
     Ok(page(&FarewellPage {
         head: Head::new(site.base(), &visitor, ""),
-        title: format!("Remove {} from {team}?", student.name),
+        title: say!("people-remove-title", name = &student.name, team = &team),
         wrong: None,
         goes: vec![
-            "Their nickname and their own code.".to_owned(),
-            "That they are of the team, and all their sign-ins.".to_owned(),
+            say!("people-remove-goes"),
+            say!("people-remove-goes-team"),
         ],
         stays: vec![
-            "What they did, in the log of the region, under a number that leads to no name."
-                .to_owned(),
-            "The team’s parts, requests and promises.".to_owned(),
+            say!("people-remove-stays"),
+            say!("people-remove-stays-parts"),
         ],
         export: format!("{path}/export.json"),
         action: format!("{path}/people/{}/remove", student.id),
-        button: "Remove and erase",
+        button: say!("people-remove-do"),
         back: path,
-        back_text: "Keep them",
+        back_text: say!("people-keep-them"),
     }))
 }
 
@@ -355,42 +366,45 @@ pub(crate) async fn ask_erase(
     let requests = own.filter(|listed| listed.request.team == team).count();
     let path = team_path(&team);
     let mut goes = vec![
-        format!(
-            "{} with nickname, code and sign-ins.",
-            words::capital(&words::spelled(erasing.students, "student", "students"))
+        say!(
+            "people-erase-students",
+            count = first_count(erasing.students),
+            n = erasing.students
         ),
-        format!(
-            "{} with name, e-mail address and password.",
-            words::capital(&words::spelled(erasing.mentors, "mentor", "mentors"))
+        say!(
+            "people-erase-mentors",
+            count = first_count(erasing.mentors),
+            n = erasing.mentors
         ),
-        "Every code and invitation of the team stops.".to_owned(),
+        say!("people-erase-codes"),
     ];
     if erasing.stay > 0 {
-        goes.push(format!(
-            "{} who does something else here too stays, and is mentor of this team no more.",
-            words::capital(&words::spelled(erasing.stay, "mentor", "mentors"))
+        goes.push(say!(
+            "people-erase-stay",
+            count = first_count(erasing.stay),
+            n = erasing.stay
         ));
     }
     let mut kept = Vec::new();
     if requests > 0 {
-        kept.push(format!(
-            "The team’s {} with files, promises and how they ended, without a person’s name: the \
-             region’s season is counted from them.",
-            words::spelled(requests, "request", "requests")
+        kept.push(say!(
+            "people-erase-requests",
+            count = count(requests),
+            n = requests
         ));
     }
-    kept.push("What people did, in the log, under numbers that lead to no name.".to_owned());
+    kept.push(say!("people-erase-deeds"));
     Ok(page(&FarewellPage {
         head: Head::new(site.base(), &visitor, ""),
-        title: format!("Erase the people of {team}?"),
+        title: say!("people-erase-team-title", team = &team),
         wrong: None,
         goes,
         stays: kept,
         export: format!("{path}/export.json"),
         action: format!("{path}/erase"),
-        button: "Erase them all",
+        button: say!("people-erase-all"),
         back: path,
-        back_text: "Keep them",
+        back_text: say!("people-keep-them"),
     }))
 }
 

@@ -4,6 +4,7 @@ use axum::extract::{Form, Path, State};
 use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::TokenKind;
+use partpledge_words::say;
 use partpledge_workshop::WorkshopError;
 use serde::Deserialize;
 
@@ -65,29 +66,26 @@ pub(crate) async fn make(
 fn shown(site: &Site, headers: &HeaderMap, kind: TokenKind, token: &str) -> ShownPage {
     let (label, value, lead) = match kind {
         TokenKind::Api => (
-            "The token",
+            say!("account-token"),
             token.to_owned(),
-            "Copy it into your program. We show it this once.",
+            say!("account-token-copy"),
         ),
         TokenKind::Feed => (
-            "The calendar’s address",
+            say!("account-calendar"),
             site.link(headers, &format!("/calendar/{token}.ics")),
-            "Give it to your calendar as an address to subscribe to. We show it this once.",
+            say!("account-calendar-copy"),
         ),
     };
     ShownPage {
         head: Head::unsaid(site.base()),
-        title: "It is made.".to_owned(),
-        lead: lead.to_owned(),
+        title: say!("account-token-made"),
+        lead,
         label,
         value,
         is_link: kind == TokenKind::Feed,
-        notes: vec![
-            "Keep it to yourself: whoever has it reads, or does, what your role can.".to_owned(),
-            "If it gets lost, stop it on your account page and make another.".to_owned(),
-        ],
+        notes: vec![say!("account-token-keep"), say!("account-token-lost")],
         next: "/account#programs".to_owned(),
-        next_text: "I have copied it",
+        next_text: say!("account-copied"),
     }
 }
 

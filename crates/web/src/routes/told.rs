@@ -5,13 +5,14 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::HookTry;
 use partpledge_workshop::hooks::{self, KINDS, Told};
+use partpledge_words::say;
 use partpledge_workshop::{Session, WorkshopError};
 
 use super::account::when;
 use super::{Trouble, failed, page};
 use crate::pages::entry::ShownPage;
 use crate::pages::send::Wrong;
-use crate::pages::told::{ToldPage, ToldRow};
+use crate::pages::told::{ToldPage, ToldRow, kind_words};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 
@@ -19,17 +20,35 @@ async fn session_of(site: &Site) -> Result<Session, Trouble> {
     site.session().await.map_err(|error| failed(site, &error))
 }
 
-fn row(session: &Session, told: &Told) -> ToldRow {
-    let words = |kind: &String| {
-        let known = KINDS.iter().find(|(known, _)| known == kind);
-        known.map(|(_, words)| *words)
+/// What a try came to: kept in English, as programs and logs have it.
+fn answer(kept: &str) -> String {
+    let (kept, over) = match kept.strip_suffix("; given up after a day") {
+        Some(first) => (first, true),
+        None => (kept, false),
     };
-    let kinds: Vec<&str> = told.hook.kinds.iter().filter_map(words).collect();
+    let said = match (kept.strip_prefix("answered "), kept.strip_prefix("no answer: ")) {
+        (Some(status), _) => say!("send-told-answered", status = status),
+        (None, Some(why)) => say!("send-told-no-answer", why = why),
+        (None, None) => kept.to_owned(),
+    };
+    if over {
+        say!("send-told-given-up", answer = said)
+    } else {
+        said
+    }
+}
+
+fn row(session: &Session, told: &Told) -> ToldRow {
+    let known = |kind: &&String| KINDS.contains(&kind.as_str());
+    let kinds = told.hook.kinds.iter().filter(known);
+    let kinds: Vec<String> = kinds.map(|kind| kind_words(kind)).collect();
     let tried = |tried: &HookTry| {
-        let at = when(session, tried.at);
-        format!(
-            "{at}, entry {}, try {}: {}",
-            tried.entry, tried.attempt, tried.answer
+        say!(
+            "send-told-try",
+            at = when(session, tried.at),
+            entry = tried.entry,
+            n = tried.attempt,
+            answer = answer(&tried.answer)
         )
     };
     ToldRow {
@@ -52,7 +71,7 @@ async fn told_page(
         head: Head::new(&session, visitor, ""),
         wrong,
         rows: all.iter().map(|told| row(&session, told)).collect(),
-        kinds: KINDS.to_vec(),
+        kinds: KINDS.map(|kind| (kind, kind_words(kind))).to_vec(),
         typed,
     })
 }
@@ -93,14 +112,14 @@ pub(crate) async fn register(
     };
     Ok(page(&ShownPage {
         head: Head::unsaid(site.base()),
-        title: "It is told from now on.".to_owned(),
-        lead: "Give this secret to that program. We show it this once.".to_owned(),
-        label: "The secret",
+        title: say!("send-told-done"),
+        lead: say!("send-told-secret-lead"),
+        label: say!("send-told-secret"),
         value: secret,
         is_link: false,
-        notes: vec!["With it the program knows that a message is ours.".to_owned()],
+        notes: vec![say!("send-told-secret-note")],
         next: "/told".to_owned(),
-        next_text: "I have copied it",
+        next_text: say!("send-told-copied"),
     }))
 }
 

@@ -6,6 +6,7 @@ use axum::http::StatusCode;
 use axum::response::Redirect;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::Session;
 use partpledge_workshop::sending::{OnRecord, Sent, send};
 use partpledge_workshop::wrong_unit::made_again;
@@ -49,21 +50,21 @@ pub(crate) async fn say(
         return Ok(Redirect::to(&format!("/parts/{before}")));
     }
     if !books.may_withdraw(listed.request.id) || books.taken_down(&listed.request) {
-        let title = "Its size can’t be changed any more.";
-        let what_to_do = "It was decided on, or is being made already. Send the part again.";
-        return Err(trouble(&site, StatusCode::CONFLICT, title, what_to_do));
+        let title = say!("send-unit-too-late");
+        let what_to_do = say!("send-unit-too-late-do");
+        return Err(trouble(&site, StatusCode::CONFLICT, &title, &what_to_do));
     }
     let unit = LengthUnit::ALL
         .into_iter()
         .find(|unit| unit.symbol() == said.unit);
     let Some(unit) = unit else {
-        let what_to_do = "Go back and choose one of the sizes.";
-        let title = "We don’t know that unit.";
+        let what_to_do = say!("send-unit-choose-do");
+        let title = say!("send-unit-unknown");
         return Err(trouble(
             &site,
             StatusCode::UNPROCESSABLE_ENTITY,
-            title,
-            what_to_do,
+            &title,
+            &what_to_do,
         ));
     };
     let done = site.heavy(async move {
@@ -91,10 +92,10 @@ pub(crate) async fn wrong(
     let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
     let mut all = LengthUnit::ALL.into_iter();
     let Some(unit) = all.find(|unit| unit.symbol() == said.unit) else {
-        let what_to_do = "Go back and choose one of the sizes.";
-        let title = "Choose the size that is right.";
+        let what_to_do = say!("send-unit-choose-do");
+        let title = say!("send-unit-choose");
         let status = StatusCode::UNPROCESSABLE_ENTITY;
-        return Err(trouble(&site, status, title, what_to_do));
+        return Err(trouble(&site, status, &title, &what_to_do));
     };
     let done =
         site.heavy(async move { made_again(&session, &visitor.actor(), &listed, unit).await });

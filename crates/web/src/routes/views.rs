@@ -6,6 +6,7 @@ use axum::extract::{Path, Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use partpledge_records::ListedRequest;
+use partpledge_words::say;
 use partpledge_workshop::showing::{ShownPart, shown_part};
 use partpledge_workshop::{Session, WorkshopError, plate_room};
 use serde::Deserialize;
@@ -44,8 +45,9 @@ impl Which {
     }
 }
 
-const NO_PART: &str = "The file has no such part.";
-const NO_LAYER: &str = "This part has no layers to show.";
+fn no_part(site: &Site) -> Trouble {
+    not_here(site, &say!("parts-not-in-file"))
+}
 
 async fn part_of(
     session: &Session,
@@ -71,7 +73,7 @@ pub(crate) async fn turn(
     let made = site.heavy(async move { turn_page(&session, &listed, &visitor, &which).await });
     let made = made.await.map_err(|error| failed(&site, &error))?;
     made.map(|made| page(&made))
-        .ok_or_else(|| not_here(&site, NO_PART))
+        .ok_or_else(|| no_part(&site))
 }
 
 async fn turn_page(
@@ -136,8 +138,8 @@ async fn layer_of(
         Ok((session, listed, layer))
     });
     let (session, listed, layer) = made.await.map_err(|error| failed(site, &error))?;
-    let layer = layer.ok_or_else(|| not_here(site, NO_PART))?;
-    let layer = layer.ok_or_else(|| not_here(site, NO_LAYER))?;
+    let layer = layer.ok_or_else(|| no_part(site))?;
+    let layer = layer.ok_or_else(|| not_here(site, &say!("parts-no-layers")))?;
     Ok((session, listed, layer))
 }
 

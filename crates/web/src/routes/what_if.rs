@@ -6,6 +6,7 @@ use axum::extract::{Query, State};
 use axum::response::Response;
 use partpledge_records::PlateState;
 use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_words::say;
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::what_if::{Answer, Question, ask};
 use partpledge_workshop::{Books, Session, WorkshopError};
@@ -76,7 +77,7 @@ pub(crate) async fn what_if(
         let head = Head::new(&session, &visitor, "/region");
         let mut made = WhatIfPage {
             head,
-            title: "Only a question: what if …?".to_owned(),
+            title: say!("region-if-page"),
             wrong: None,
             told: None,
             asks: Asks::of(&session),
@@ -93,7 +94,7 @@ pub(crate) async fn what_if(
             Ok(then) => {
                 let now = forecasts.forecasts(&session, &books);
                 let supposed = supposed(&session, &question);
-                made.title = format!("Only a question: what if {supposed}?");
+                made.title = say!("region-if-page-asked", supposed = supposed);
                 made.told = Some(told((&session, &books), &now, &then, &question));
             }
             Err(error) => made.wrong = Some(wrong(&error)),
@@ -105,11 +106,13 @@ pub(crate) async fn what_if(
 }
 
 fn wrong(error: &WorkshopError) -> String {
-    let says = words::capital(&error.to_string());
     match error {
-        // The range says what to do already.
-        WorkshopError::OutOfRange { .. } => format!("{says}."),
-        other => format!("{says}. {}", other.what_to_do()),
+        WorkshopError::OutOfRange { .. } => say!("region-if-wrong-time"),
+        other => say!(
+            "region-if-wrong",
+            what = words::capital(&other.to_string()),
+            todo = other.what_to_do()
+        ),
     }
 }
 
@@ -128,21 +131,13 @@ fn told(
         label,
     };
     let n = then.moved.len();
-    let mut more = vec![match n {
-        0 => "No plate would move.".to_owned(),
-        n => format!(
-            "{} move.",
-            words::capital(&words::spelled(n, "plate would", "plates would"))
-        ),
-    }];
+    let count = words::capital(&say!("numbers-spelled", n = n));
+    let mut more = vec![say!("region-if-plates", n = n, count = count)];
     if let Question::OneMore { .. } = question {
-        let says =
-            "The plan is made anew with it, and it may not run alone: nobody has allowed that.";
-        more.push(says.to_owned());
+        more.push(say!("region-if-more-alone"));
     }
     if !then.lost.is_empty() {
-        let says = "What is on the printer now counts as lost and would be printed again.";
-        more.push(says.to_owned());
+        more.push(say!("region-if-lost"));
     }
     let supposed = supposed(session, question);
     Told {
@@ -152,12 +147,12 @@ fn told(
         then: pictures(
             (&then.session, &then.books),
             &at_risk_then,
-            format!("The next hours if {supposed}."),
+            say!("region-if-then-label", supposed = supposed),
         ),
         now: pictures(
             (session, books),
             &at_risk_now,
-            "The next hours as they are planned now.".to_owned(),
+            say!("region-if-now-label"),
         ),
         rows: table(&then.session, &then.books, &at_risk_then),
         shifts,

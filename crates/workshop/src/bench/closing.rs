@@ -5,6 +5,7 @@ use partpledge_planning_model::Plan;
 use partpledge_records::{
     GroundChange, Happening, KeptClosure, Said, SiteClosure, StoreError, TakenBack,
 };
+use partpledge_words::said;
 
 use super::draft::{Draft, and_moved};
 use super::{Done, Tries, known, write};
@@ -41,11 +42,11 @@ pub async fn close(
         let answer = if_closed(session, actor, &books, &closure).await?;
         let draft = Draft::new(session, actor, &books, key);
         let (plan, done) = as_answered(&answer)?;
-        let why = format!(
-            "{}: {}",
-            closed(session, &closure),
-            first_small(&closure.reason)
-        );
+        let reason = first_small(&closure.reason);
+        let why = match only(session, &closure) {
+            Some(school) => said!("promises-plan-closed-one", school = school, reason = reason),
+            None => said!("promises-plan-closed", n = closure.schools.len(), reason = reason),
+        };
         let happening = Happening {
             plan: Some((plan, and_moved(why, &done))),
             ground: GroundChange {
@@ -83,7 +84,10 @@ pub async fn lift(
         let answer = if_lifted(session, actor, &books, entry).await?;
         let draft = Draft::new(session, actor, &books, key);
         let (plan, done) = as_answered(&answer)?;
-        let why = format!("{} no more", closed(session, &closure));
+        let why = match only(session, &closure) {
+            Some(school) => said!("promises-plan-open-one", school = school),
+            None => said!("promises-plan-open", n = closure.schools.len()),
+        };
         let happening = Happening {
             plan: Some((plan, and_moved(why, &done))),
             takes_back: Some(TakenBack {
@@ -107,15 +111,13 @@ fn as_seen(books: &Books, seen: Option<i64>) -> Result<(), WorkshopError> {
     }
 }
 
-/// `Brindlemoor School is closed` or `4 schools are closed`.
-fn closed(session: &Session, closure: &SiteClosure) -> String {
-    match closure.schools.as_slice() {
-        [one] => {
-            let school = session.terrain.file.school(one);
-            format!("{} is closed", school.map_or(one.as_str(), |s| &s.name))
-        }
-        many => format!("{} schools are closed", many.len()),
-    }
+/// The name of the school, where only one is closed.
+fn only(session: &Session, closure: &SiteClosure) -> Option<String> {
+    let [one] = closure.schools.as_slice() else {
+        return None;
+    };
+    let school = session.terrain.file.school(one);
+    Some(school.map_or(one, |school| &school.name).clone())
 }
 
 impl Draft<'_> {

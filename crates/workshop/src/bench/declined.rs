@@ -6,6 +6,7 @@ use partpledge_records::{
     State, StoreError,
 };
 use partpledge_units::ids::RequestId;
+use partpledge_words::said;
 
 use super::draft::{Draft, and_moved};
 use super::{Done, no_plate};
@@ -38,7 +39,7 @@ impl Draft<'_> {
             ..NewNote::new(NoteKind::Declined, why.code(), &clean(words))
         };
         let company = self.books.company(kept);
-        let reason = and_moved(format!("plate {} goes to another school", seq.0), &done);
+        let reason = and_moved(said!("promises-plan-other-school", plate = seq.0), &done);
         let payload = vec![
             ("plate", Said::Numbers(vec![seq.0])),
             ("host", Said::Text(host)),
@@ -151,8 +152,8 @@ impl Draft<'_> {
         let on_them = on_them.filter(|copy| copy.state == State::Pledged);
         let number = listed.request.number;
         let reason = match all.len() - 1 {
-            0 => format!("request {number} was taken down"),
-            n => format!("request {number} and {n} with the same file were taken down"),
+            0 => said!("promises-plan-taken-down", number = number),
+            n => said!("promises-plan-taken-down-too", number = number, n = n),
         };
         let reason = and_moved(reason, &done);
         let promised = all

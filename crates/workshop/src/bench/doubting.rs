@@ -4,6 +4,7 @@ use partpledge_records::{
     Happening, KeptPlate, NewNote, NoteKind, Payload, Said, State, StoredCopy,
 };
 use partpledge_units::ids::RequestId;
+use partpledge_words::said;
 
 use super::draft::{Draft, and_moved};
 use super::ended::Counted;
@@ -11,8 +12,8 @@ use super::{Done, Tries, known, no_plate, of_its_team, write};
 use crate::actor::Actor;
 use crate::doubts::{self, Doubt, OpenDoubt, Ruling, may_be_said, open_doubt};
 use crate::error::WorkshopError;
+use crate::notices::doubt_of;
 use crate::session::Session;
-use crate::words::first_small;
 
 /// A team says that its box is lost, or has the wrong parts in it. Said twice, it counts once.
 ///
@@ -134,9 +135,12 @@ impl Draft<'_> {
         plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
         let replanned = self.replanned(&plates, &self.books.running())?;
         let done = Done::of(&replanned);
-        let why = first_small(doubt.why.says().trim_end_matches('.'));
-        let not = if reprints.is_empty() { "not " } else { "" };
-        let why = format!("box {} is {not}made again: {why}", doubt.share);
+        let why = doubt_of(doubt.why);
+        let why = if reprints.is_empty() {
+            said!("promises-plan-box-not-again", share = doubt.share, why = why)
+        } else {
+            said!("promises-plan-box-again", share = doubt.share, why = why)
+        };
         let note = doubts::note(NoteKind::BoxAgain, doubt.share, doubt.why);
         let mut happening = self.noted("box.made-again", kept, (note, doubt.why));
         let again = reprints.iter().map(|reprint| reprint.plate.seq.0);

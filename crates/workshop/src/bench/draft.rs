@@ -7,25 +7,26 @@ use partpledge_records::{
 };
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minute;
+use partpledge_words::{Said as Sentence, said};
 
 use super::Done;
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::learning::as_known;
+use crate::notices::reason_of;
 use crate::people::codes;
 use crate::plate_room;
 use crate::programs::with_programs;
 use crate::replanning::{Replanned, Situation, replan};
 use crate::session::Session;
-use crate::words::first_small;
 
 /// The reason for a plan, with how many plates it moved.
-pub(super) fn and_moved(why: String, done: &Done) -> String {
+pub(super) fn and_moved(why: Sentence, done: &Done) -> Sentence {
     match done.moved.as_slice() {
         [] => why,
-        [one] => format!("{why}; plate {} has another place", one.0),
-        many => format!("{why}; {} plates have another place", many.len()),
+        [one] => said!("promises-plan-moved-one", why = why, plate = one.0),
+        many => said!("promises-plan-moved", why = why, n = many.len()),
     }
 }
 
@@ -178,7 +179,7 @@ impl<'a> Draft<'a> {
                 .collect(),
             plan: Some((
                 replanned.plan,
-                and_moved(format!("plate {seq} was started"), &done),
+                and_moved(said!("promises-plan-started", plate = seq.0), &done),
             )),
             ..self.event("run.started", payload)
         };
@@ -219,7 +220,8 @@ impl<'a> Draft<'a> {
         let (plates, running) = (&self.books.floor.plates, self.books.running());
         let replanned = self.replan_without(&outages, plates, &running)?;
         let done = Done::of(&replanned);
-        let why = format!("{printer} is out of use: {}", first_small(reason));
+        let why = reason_of(reason);
+        let why = said!("promises-plan-out", printer = printer, why = why);
         let payload = vec![
             ("printer", Said::Text(printer)),
             ("reason", Said::Text(reason.to_owned())),
@@ -307,7 +309,7 @@ impl<'a> Draft<'a> {
         let pledged = self.books.copies(request).iter();
         let pledged = pledged.filter(|copy| copy.state == State::Pledged);
         let number = self.books.request(request).map_or(0, |r| r.request.number);
-        let reason = and_moved(format!("request {number} was called back"), &done);
+        let reason = and_moved(said!("promises-plan-called-back", number = number), &done);
         let promised = self.books.pledge_of(request);
         let payload = vec![("request", Said::Text(request.to_string()))];
         let happening = Happening {

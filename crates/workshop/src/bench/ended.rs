@@ -7,6 +7,7 @@ use partpledge_records::{
 };
 use partpledge_units::ids::{CopyId, PledgeId, RequestId};
 use partpledge_units::time::Minute;
+use partpledge_words::{Said as Sentence, said};
 
 use super::draft::{Draft, and_moved};
 use super::inspection::{Count, reasons, sorted};
@@ -14,18 +15,20 @@ use super::{Done, no_plate};
 use crate::error::WorkshopError;
 use crate::estimating::LaidPart;
 use crate::learning::{ended_run, expected_anew, sheet_of};
+use crate::notices::reason_of;
 use crate::plate_room;
 use crate::plating::{Order, whole_plate};
 use crate::recalls;
-use crate::words::first_small;
 use crate::wrong_unit;
 
 /// Why the plan changed when a run ended.
-fn ended_because(seq: u64, reason: Option<&str>, again: usize) -> String {
+fn ended_because(seq: u64, reason: Option<&str>, again: usize) -> Sentence {
     match (reason, again) {
-        (Some(reason), _) => format!("plate {seq} failed: {}", first_small(reason)),
-        (None, 0) => format!("plate {seq} is off the bed"),
-        (None, again) => format!("plate {seq} is off the bed, {again} to make again"),
+        (Some(reason), _) => {
+            said!("promises-plan-failed", plate = seq, why = reason_of(reason))
+        }
+        (None, 0) => said!("promises-plan-off", plate = seq),
+        (None, again) => said!("promises-plan-off-again", plate = seq, n = again),
     }
 }
 

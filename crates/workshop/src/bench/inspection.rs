@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use partpledge_records::{Happening, KeptPlate, Measured, Said, State, StoreError, StoredCopy};
+use partpledge_words::said;
 
 use super::draft::{Draft, and_moved};
 use super::ended::Counted;
@@ -198,7 +199,7 @@ impl Draft<'_> {
         plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
         let replanned = self.replanned(&plates, &self.books.running())?;
         let done = Done::of(&replanned);
-        let why = format!("a copy of plate {} is scrap", kept.plate.seq.0);
+        let why = said!("promises-plan-scrap", plate = kept.plate.seq.0);
         let happening = Happening {
             copies: self.scrapped(kept.request, copy.id).collect(),
             measured,

@@ -5,6 +5,7 @@ use partpledge_planning::{Ground, Occupied, best_slot};
 use partpledge_planning_model::{Making, Plate};
 use partpledge_records::{Happening, KeptPlate, PlateProgram, Said};
 use partpledge_units::time::Minutes;
+use partpledge_words::{said, say};
 
 use super::draft::{Draft, and_moved};
 use super::{Done, Tries, known, no_plate, write};
@@ -69,7 +70,11 @@ impl Draft<'_> {
         let replanned = replan(self.session, &situation)?;
         let done = Done::of(&replanned);
         let time = Minutes(program.worked_out_min);
-        let why = format!("plate {} takes {time} by its host’s own program", seq.0);
+        let why = said!(
+            "promises-plan-program",
+            plate = seq.0,
+            time = time.to_string()
+        );
         let mut payload = Self::payload(kept.on());
         let minutes = u64::try_from(program.worked_out_min).unwrap_or(0);
         payload.push(("worked_out_min", Said::Numbers(vec![minutes])));
@@ -95,10 +100,8 @@ impl Draft<'_> {
             return Ok(());
         }
         let time = Minutes(program.worked_out_min);
-        let why = format!(
-            "this program takes {time}, and no printer of that kind has so much time at a stretch"
-        );
-        let what_to_do = "Check that it is the program of this plate. If it is, ask the coordinator to have the plate made in two.";
-        Err(refused("no-slot", why, what_to_do))
+        let why = say!("bench-program-no-slot", time = time.to_string());
+        let what_to_do = say!("bench-program-no-slot-do");
+        Err(refused("no-slot", why, &what_to_do))
     }
 }

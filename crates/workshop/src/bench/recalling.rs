@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use partpledge_records::{Happening, KeptPlate, NoteKind, Said, State, StoreError, StoredCopy};
 use partpledge_units::ids::RequestId;
+use partpledge_words::said;
 
 use super::draft::{Draft, and_moved};
 use super::ended::Counted;
@@ -276,7 +277,7 @@ impl Draft<'_> {
             .books
             .request(request)
             .map_or(0, |one| one.request.number);
-        let why = format!("recalled copies of request {number} are not good");
+        let why = said!("promises-plan-recalled", number = number);
         // In a box or with the team, they come back before they are made again.
         let steps = ids().flat_map(|copy| {
             let back = (copy.state != State::Inspected).then_some((copy.id, State::Recalled));

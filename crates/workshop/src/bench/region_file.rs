@@ -5,6 +5,7 @@ use partpledge_records::{
     GroundChange, Happening, Held, NewRegionFile, RoleKind, Said, StoreError,
 };
 use partpledge_units::ids::IdSource;
+use partpledge_words::{Said as Sentence, ToValue, Value, said};
 
 use super::closing::as_answered;
 use super::draft::{Draft, and_moved};
@@ -100,25 +101,26 @@ fn gone(now: &RegionFile, next: &RegionFile) -> Vec<Held> {
 }
 
 /// `the region was changed: printers (1 new, 2 changed)`.
-fn in_words(told: &Told, proposal: &Proposal) -> String {
-    let mut parts = Vec::new();
+fn in_words(told: &Told, proposal: &Proposal) -> Sentence {
     let count = |is: fn(&Change) -> bool| {
         let lines = proposal.review.lines.iter();
         lines.filter(|line| is(&line.change)).count()
     };
+    let new = count(|change| *change == Change::Added);
+    let changed = count(|change| matches!(change, Change::Changed(_)));
+    let out = count(|change| *change == Change::Removed);
     let counts = [
-        (count(|change| *change == Change::Added), "new"),
-        (
-            count(|change| matches!(change, Change::Changed(_))),
-            "changed",
-        ),
-        (count(|change| *change == Change::Removed), "taken out"),
+        (new, said!("promises-plan-new", n = new)),
+        (changed, said!("promises-plan-changed", n = changed)),
+        (out, said!("promises-plan-taken-out", n = out)),
     ];
-    for (n, what) in counts {
-        if n > 0 {
-            parts.push(format!("{n} {what}"));
-        }
-    }
-    let table = told.table.name();
-    format!("the region was changed: {table} ({})", parts.join(", "))
+    let counts = counts.into_iter().filter(|(n, _)| *n > 0);
+    let counts = counts.map(|(_, says)| says);
+    let joined = |before, last| said!("promises-plan-counts", before = before, last = last);
+    let counts = counts.reduce(joined).map(|says| says.to_value());
+    said!(
+        "promises-plan-region",
+        table = told.table.name(),
+        counts = counts.unwrap_or_else(|| Value::Text(String::new()))
+    )
 }

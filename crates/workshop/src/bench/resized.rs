@@ -2,6 +2,7 @@
 
 use partpledge_records::{Happening, KeptPlate, NewNote, PlateState, PledgeEnd, Said, State};
 use partpledge_units::ids::{CopyId, PledgeId, RequestId};
+use partpledge_words::said;
 
 use super::draft::{Draft, and_moved};
 use super::{Tries, known, write};
@@ -63,7 +64,7 @@ impl Draft<'_> {
             .collect();
         let ends = self.replaced(request, &gone);
         let number = (self.books.request(request)).map_or(0, |listed| listed.request.number);
-        let reason = format!("request {number} was made in the wrong unit");
+        let reason = said!("promises-plan-wrong-unit", number = number);
         let reason = and_moved(reason, &done);
         let happening = Happening {
             last_notes: vec![self.last_note(request)],

@@ -6,6 +6,7 @@ use partpledge_stock::{Account, Deed, Delivery, DeliveryEnd, Reading, Roll, Stat
 use partpledge_units::cast::int_f64;
 use partpledge_units::ids::IdSource;
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::{said, say};
 
 use super::draft::{Draft, and_moved};
 use super::told::done_at;
@@ -127,7 +128,7 @@ fn whose(session: &Session, what: &SpoolAct) -> Result<String, WorkshopError> {
     }
 }
 
-fn refused(why: String, what_to_do: &'static str) -> WorkshopError {
+fn refused(why: String, what_to_do: String) -> WorkshopError {
     WorkshopError::SpoolRefused { why, what_to_do }
 }
 
@@ -252,8 +253,10 @@ fn short_text(texts: &[&str]) -> Result<(), WorkshopError> {
 }
 
 fn not_open() -> WorkshopError {
-    let what_to_do = "Reload the page; somebody may have received it or called it off.";
-    refused("this delivery is not open".to_owned(), what_to_do)
+    refused(
+        say!("bench-delivery-not-open"),
+        say!("bench-delivery-not-open-do"),
+    )
 }
 
 fn open_delivery(session: &Session, number: i64) -> Result<(), WorkshopError> {
@@ -271,8 +274,8 @@ fn account(session: &Session, number: i64) -> Result<Account, WorkshopError> {
         .find(|account| account.spool.number == number);
     found.ok_or_else(|| {
         refused(
-            format!("there is no spool S-{number}"),
-            "Look at its label.",
+            say!("bench-spool-none", spool = number),
+            say!("bench-spool-none-do"),
         )
     })
 }
@@ -287,11 +290,8 @@ fn done_with(
 ) -> Result<StockChange, WorkshopError> {
     let account = account(session, number)?;
     if !account.state.counts() {
-        let why = format!("S-{number} is used up or given away");
-        return Err(refused(
-            why,
-            "Take the number on the label of the spool in your hand.",
-        ));
+        let why = say!("bench-spool-gone", spool = number);
+        return Err(refused(why, say!("bench-spool-gone-do")));
     }
     let step = |spool, deed| {
         let at = after_steps(session, spool, at);
@@ -306,8 +306,8 @@ fn done_with(
             at_its_host(session, &account, printer)?;
             if account.state == State::Loaded(printer.clone()) {
                 return Err(refused(
-                    format!("S-{number} is on {printer} already"),
-                    "Go on.",
+                    say!("bench-spool-there", spool = number, printer = printer),
+                    say!("bench-spool-there-do"),
                 ));
             }
             if loaded {
@@ -317,8 +317,8 @@ fn done_with(
         }
         Deed::TakenOff if !loaded => {
             return Err(refused(
-                format!("S-{number} is on no printer"),
-                "Reload the page.",
+                say!("bench-spool-nowhere", spool = number),
+                say!("bench-spool-nowhere-do"),
             ));
         }
         Deed::Moved(host) => {
@@ -378,14 +378,12 @@ fn at_its_host(session: &Session, account: &Account, printer: &str) -> Result<()
     if stands == Some(site) {
         return Ok(());
     }
-    let why = format!(
-        "{printer} does not stand where S-{} is",
-        account.spool.number
+    let why = say!(
+        "bench-spool-elsewhere",
+        printer = printer,
+        spool = account.spool.number,
     );
-    Err(refused(
-        why,
-        "Choose a printer of the host that has the spool, or move the spool first.",
-    ))
+    Err(refused(why, say!("bench-spool-elsewhere-do")))
 }
 
 fn weighed(
@@ -405,19 +403,13 @@ fn weighed(
         (false, _) => grams,
         (true, Some(tare_g)) => grams - tare_g,
         (true, None) => {
-            let why = format!("nobody knows what the empty reel of S-{spool} weighs");
-            return Err(refused(
-                why,
-                "Look on the reel, weigh an empty one of its kind, or weigh the filament alone.",
-            ));
+            let why = say!("bench-spool-reel", spool = spool);
+            return Err(refused(why, say!("bench-spool-reel-do")));
         }
     };
     if !(0..=*NET_G.end()).contains(&net_g) {
-        let why = format!("S-{spool} can’t hold {net_g} g of filament");
-        return Err(refused(
-            why,
-            "Check what the scale shows, and whether the reel was on it.",
-        ));
+        let why = say!("bench-spool-too-heavy", spool = spool, g = net_g);
+        return Err(refused(why, say!("bench-spool-too-heavy-do")));
     }
     Ok(Reading {
         spool,
@@ -489,7 +481,7 @@ impl Draft<'_> {
         let (plan, done) = self.plan_after(&change)?;
         let happening = Happening {
             stock: change,
-            plan: plan.map(|plan| (plan, and_moved("the spools changed".to_owned(), &done))),
+            plan: plan.map(|plan| (plan, and_moved(said!("promises-plan-spools"), &done))),
             ..self.event(kind, payload)
         };
         Ok((happening, done))

@@ -9,6 +9,7 @@ use partpledge_records::{
 };
 use partpledge_units::ids::CopyId;
 use partpledge_units::time::Minute;
+use partpledge_words::{said, say};
 
 use super::draft::Draft;
 use super::machine::by_machine;
@@ -62,7 +63,7 @@ pub async fn take_back(
             _ => kept.on().0,
         };
         let deed = store.deed_of_step(region, (of, step)).await?;
-        let (entry, deed) = deed.ok_or_else(|| refused("It was taken back already."))?;
+        let (entry, deed) = deed.ok_or_else(|| refused(say!("bench-undo-already")))?;
         // What a printer told of, people may correct as long as nobody has built on it.
         let started = books.step(kept.plate.seq.0, StepKind::Started);
         let by_itself = started.filter(|started| step == StepKind::Started && by_machine(started));
@@ -72,18 +73,18 @@ pub async fn take_back(
         };
         let late = session.now.0 - deed.occurred_at.0 > UNDO_MS;
         match by_itself {
-            None if late => return Err(refused("It was done more than 10 minutes ago.")),
+            None if late => return Err(refused(say!("bench-undo-late"))),
             // Taken back it would be nothing to look at any more.
-            Some(_) if late && looks => return Err(refused("An adult is to look at it first.")),
+            Some(_) if late && looks => return Err(refused(say!("bench-undo-adult"))),
             _ => {}
         }
         if let Some(why) = hindered(&books, (&kept, step), &deed) {
-            return Err(refused(&why));
+            return Err(refused(why));
         }
         if matches!(step, StepKind::Off | StepKind::Failed)
             && let Some(why) = settled_since(session, (&books, &kept), entry).await?
         {
-            return Err(refused(&why));
+            return Err(refused(why));
         }
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.undone((&kept, step), (entry, &deed)).await?;
@@ -93,8 +94,7 @@ pub async fn take_back(
     }
 }
 
-fn refused(why: &str) -> WorkshopError {
-    let why = why.to_owned();
+fn refused(why: String) -> WorkshopError {
     WorkshopError::NotTakenBack { why }
 }
 
@@ -102,26 +102,24 @@ fn refused(why: &str) -> WorkshopError {
 fn hindered(books: &Books, (kept, step): (&KeptPlate, StepKind), deed: &Event) -> Option<String> {
     let taken = |row: &KeptPlate, kind| books.step(row.plate.seq.0, kind).is_some();
     let company = books.company(kept);
-    let later: &[(StepKind, &str)] = match step {
-        StepKind::Started => &[
-            (StepKind::Looked, "it was looked at"),
-            (StepKind::Off, "it is off the bed"),
-            (StepKind::Failed, "it failed"),
-        ],
-        StepKind::Looked => &[
-            (StepKind::Off, "it is off the bed"),
-            (StepKind::Failed, "it failed"),
-        ],
-        StepKind::Off | StepKind::Failed => &[(StepKind::Boxed, "copies of it are in their box")],
-        StepKind::Boxed => &[(StepKind::Left, "the box has left")],
-        StepKind::Left | StepKind::HandedOver => &[],
+    let looked = (StepKind::Looked, "bench-undo-since-looked");
+    let off = (StepKind::Off, "bench-undo-since-off");
+    let failed = (StepKind::Failed, "bench-undo-since-failed");
+    let boxed = (StepKind::Boxed, "bench-undo-since-boxed");
+    let left = (StepKind::Left, "bench-undo-since-left");
+    let later = match step {
+        StepKind::Started => vec![looked, off, failed],
+        StepKind::Looked => vec![off, failed],
+        StepKind::Off | StepKind::Failed => vec![boxed],
+        StepKind::Boxed => vec![left],
+        StepKind::Left | StepKind::HandedOver => Vec::new(),
     };
     let built = later.iter().find(|(kind, _)| match step {
         StepKind::Boxed | StepKind::Left | StepKind::HandedOver => taken(kept, *kind),
         _ => company.iter().any(|row| taken(row, *kind)),
     });
-    if let Some((_, what)) = built {
-        return Some(format!("Since then {what}. Take that back first."));
+    if let Some((_, says)) = built {
+        return Some(say(says).to_string());
     }
     let handed = |row: &&KeptPlate| {
         let mut copies = books.copies_on(row);
@@ -133,14 +131,14 @@ fn hindered(books: &Books, (kept, step): (&KeptPlate, StepKind), deed: &Event) -
         _ => company.iter().any(handed),
     };
     if handed_over {
-        return Some("The team has its copies already.".to_owned());
+        return Some(say!("bench-undo-team-has"));
     }
     let of_box = matches!(
         step,
         StepKind::Boxed | StepKind::Left | StepKind::HandedOver
     );
     if of_box && books.copies_on(kept).next().is_none() {
-        return Some("What was in it is made again since then.".to_owned());
+        return Some(say!("bench-undo-made-again"));
     }
     if step == StepKind::HandedOver {
         return handed_for_good(books, kept, deed);
@@ -150,7 +148,7 @@ fn hindered(books: &Books, (kept, step): (&KeptPlate, StepKind), deed: &Event) -
             ended_with(books, kept, deed).or_else(|| used_since(books, kept, deed))
         }
         StepKind::Started if books.carries_down(kept) => {
-            Some("A part on it was taken down since then.".to_owned())
+            Some(say!("bench-undo-taken-down"))
         }
         _ => None,
     }
@@ -164,7 +162,7 @@ fn ended_with(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<String> {
         promised.end.as_ref()
     });
     let with_it = ends.any(|end| end.recorded_at == deed.received_at);
-    with_it.then(|| "A promise ended with it. Tell the coordinator.".to_owned())
+    with_it.then(|| say!("bench-undo-promise-ended"))
 }
 
 /// Why a hand-over stays: the team itself said it, something was said of it since, or its promise ended
@@ -172,15 +170,15 @@ fn ended_with(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<String> {
 fn handed_for_good(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<String> {
     let promised = books.pledge_of(kept.request);
     let says = if deed.kind != "box.handed-over" {
-        "The team itself said that it has it."
+        say!("bench-undo-team-said")
     } else if promised.is_some_and(|promised| promised.end.is_some()) {
-        "The promise ended with it. Tell the coordinator."
+        say!("bench-undo-its-promise-ended")
     } else if open_doubt(books, kept).is_some() || books.recalled_on(kept).next().is_some() {
-        "Something is said of it that waits to be decided."
+        say!("bench-undo-undecided")
     } else {
         return None;
     };
-    Some(says.to_owned())
+    Some(says)
 }
 
 /// Why the end of a run stays: somebody has looked at one of its copies since, and said what it found. Both
@@ -198,8 +196,7 @@ async fn settled_since(
         let mut since = all.filter(|(at, _)| *at > entry);
         let of_it = |event: &Event| event.numbers(name).iter().any(|one| shares.contains(one));
         if since.any(|(_, event)| of_it(&event)) {
-            let says = "A copy of it was looked at again since then, and somebody said whether it is good.";
-            return Ok(Some(says.to_owned()));
+            return Ok(Some(say!("bench-undo-looked-again")));
         }
     }
     Ok(None)
@@ -213,9 +210,7 @@ fn used_since(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<String> {
             && books.step(seq, StepKind::Started).is_none()
             && books.company(again).len() == 1;
         if !fresh {
-            return Some(format!(
-                "Plate {seq}, which was made for it, has changed since then."
-            ));
+            return Some(say!("bench-undo-plate-changed", plate = seq));
         }
     }
     let company = books.company(kept);
@@ -225,12 +220,16 @@ fn used_since(books: &Books, kept: &KeptPlate, deed: &Event) -> Option<String> {
     let known: usize = company.iter().map(|row| on_it(row)).chain(again).sum();
     let all = company.iter().map(|row| row.plate.copies).sum::<u32>();
     if known != usize::try_from(all).unwrap_or(known) {
-        return Some("A copy that was reworked has been made scrap since then.".to_owned());
+        return Some(say!("bench-undo-made-scrap"));
     }
     let printer = &books.step(kept.plate.seq.0, StepKind::Started)?.printer;
     let running = books.running();
     let (seq, ..) = running.iter().find(|(_, _, name)| name == printer)?;
-    Some(format!("Plate {} runs on {printer} since then.", seq.0))
+    Some(say!(
+        "bench-undo-runs-since",
+        plate = seq.0,
+        printer = printer
+    ))
 }
 
 impl Draft<'_> {
@@ -265,7 +264,11 @@ impl Draft<'_> {
             payload.push(("request", Said::Text(kept.request.to_string())));
         }
         let (plan, done) = replanned.unzip();
-        let why = format!("plate {seq} was not {} after all", step.as_str());
+        let why = said!(
+            "promises-plan-not-after-all",
+            plate = seq,
+            step = step.as_str()
+        );
         let happening = Happening {
             takes_back: Some(back),
             plan: plan.map(|plan| (plan, why)),

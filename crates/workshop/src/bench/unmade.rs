@@ -2,6 +2,7 @@
 
 use partpledge_records::{Happening, KeptPlate, PlateState, PledgeEnd, Said, State};
 use partpledge_units::ids::{CopyId, RequestId};
+use partpledge_words::said;
 
 use super::draft::{Draft, and_moved};
 use super::{Done, Tries, write};
@@ -46,7 +47,7 @@ impl Draft<'_> {
         let promised = self.books.pledge_of(request);
         let promised = promised.filter(|promised| promised.end.is_none());
         let number = self.books.request(request).map_or(0, |r| r.request.number);
-        let reason = format!("the bench closed before request {number} was made");
+        let reason = said!("promises-plan-bench-closed", number = number);
         let happening = Happening {
             copies: gone.iter().map(|id| (*id, State::Withdrawn)).collect(),
             requests: none

@@ -4,6 +4,7 @@ use partpledge_catalogue::region::AdultFor;
 use partpledge_hubs::{Need, Task, Verdict, judge};
 use partpledge_planning_model::{Assignment, PrinterIx};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::{Said, said, say};
 
 use super::Hub;
 use crate::bench::Act;
@@ -133,8 +134,10 @@ impl Ask {
     pub fn words(&self) -> String {
         match self {
             Self::Adult(reasons) => {
-                let reasons: Vec<&str> = reasons.iter().map(|one| because(*one)).collect();
-                format!("Ask an adult: {}.", reasons.join(", and "))
+                let all = reasons.iter().map(|one| because(*one));
+                let joined = |before, next| said!("hub-ask-because", before = before, next = next);
+                let reasons = all.reduce(joined).map_or_else(String::new, |all| all.to_string());
+                say!("hub-ask-adult", reasons = reasons)
             }
             Self::NobodyThere {
                 task,
@@ -144,43 +147,41 @@ impl Ask {
             } => {
                 let what = to_do(*task, class);
                 match (could.as_slice(), told) {
-                    ([], _) => format!("Ask an adult: nobody is signed off to {what}."),
-                    (some, true) => format!("{} may {what}. Or ask an adult.", or(some)),
-                    (some, false) => {
-                        format!("Say who is at the bench. {} may {what}.", or(some))
-                    }
+                    ([], _) => say!("hub-ask-nobody", what = what),
+                    (some, true) => say!("hub-ask-may", names = or(some), what = what),
+                    (some, false) => say!("hub-ask-who", names = or(some), what = what),
                 }
             }
         }
     }
 }
 
-fn because(reason: AdultFor) -> &'static str {
+fn because(reason: AdultFor) -> Said {
     match reason {
-        AdultFor::Unattended => "it runs for some time with nobody there",
-        AdultFor::HotMaterial => "this plastic is printed very hot",
-        AdultFor::BatteryArea => "the printer stands where batteries are",
+        AdultFor::Unattended => say("hub-because-unattended"),
+        AdultFor::HotMaterial => say("hub-because-hot"),
+        AdultFor::BatteryArea => say("hub-because-battery"),
     }
 }
 
-fn to_do(task: Task, class: &str) -> String {
-    let on = |what: &str| format!("{what} a {class}");
+fn to_do(task: Task, class: &str) -> Said {
     match task {
-        Task::Load => on("load"),
-        Task::Start => on("start"),
-        Task::Clear => on("clear"),
-        Task::Inspect => format!("inspect what a {class} made"),
-        Task::Pack => "pack and hand over".to_owned(),
-        Task::Plan => "pass a plate on".to_owned(),
+        Task::Load => said!("hub-do-load", class = class),
+        Task::Start => said!("hub-do-start", class = class),
+        Task::Clear => said!("hub-do-clear", class = class),
+        Task::Inspect => said!("hub-do-inspect", class = class),
+        Task::Pack => say("hub-do-pack"),
+        Task::Plan => say("hub-do-plan"),
     }
 }
 
 /// `Newt`, `Newt or Teal`, `Newt, Teal or Wren`.
 fn or(names: &[String]) -> String {
     match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [all @ .., last] => format!("{} or {last}", all.join(", ")),
+        [before @ .., last] if !before.is_empty() => {
+            say!("hub-or", before = before.join(", "), last = last)
+        }
+        one => one.concat(),
     }
 }
 

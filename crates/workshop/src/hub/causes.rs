@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use partpledge_records::{Event, KeptPlate, PlateState, State, StepKind, Store, StoreError};
 use partpledge_units::ids::{RegionId, RequestId};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::say;
 
+use crate::bench::reason_says;
 use crate::books::{Books, Promised};
 use crate::plate_room::printer_of;
 use crate::session::Session;
@@ -36,14 +38,14 @@ impl Cause {
     #[must_use]
     pub fn words(&self) -> String {
         match self {
-            Self::Failed(reason) => reason.clone(),
-            Self::NotGood => "Copies were not good when inspected".to_owned(),
-            Self::NotStarted => "A plate was not started in time".to_owned(),
-            Self::PrinterOut => "The printer was out of use".to_owned(),
-            Self::Closed(reason) => format!("Closed: {reason}"),
-            Self::MissedLeg => "The box missed its leg".to_owned(),
-            Self::Slow => "It took longer than we thought".to_owned(),
-            Self::NotKnown => "We don’t know".to_owned(),
+            Self::Failed(reason) => reason_says(reason),
+            Self::NotGood => say!("hub-cause-not-good"),
+            Self::NotStarted => say!("hub-cause-not-started"),
+            Self::PrinterOut => say!("hub-cause-printer-out"),
+            Self::Closed(reason) => say!("hub-cause-closed", reason = reason),
+            Self::MissedLeg => say!("hub-cause-missed-leg"),
+            Self::Slow => say!("hub-cause-slow"),
+            Self::NotKnown => say!("hub-cause-not-known"),
         }
     }
 

@@ -4,6 +4,7 @@ use partpledge_machines::{Execution, Group};
 use partpledge_planning_model::PrinterIx;
 use partpledge_records::{MachineMoment, MachineRead, MachineWatch, StepKind};
 use partpledge_units::time::{EventMs, Minute, Minutes};
+use partpledge_words::{Said, say};
 
 use super::says::{Ended, names_another, other_began, told_of};
 use super::{LOOK_BACK_MS, source};
@@ -29,7 +30,7 @@ pub enum State {
     Faulty {
         /// `silent`, `unread`, `device`, `clock`, `stamps` or `flicker`.
         code: String,
-        /// What is wrong, in plain words.
+        /// What is wrong, in plain words of the tongue being spoken.
         words: String,
         /// Since when, by our clock.
         since: EventMs,
@@ -187,7 +188,7 @@ fn state(
         return State::NotAsked;
     };
     let long_ago = |at: EventMs| session.now.0 - at.0 > SILENT_MS;
-    let silent = |(code, words, since): &(String, String, EventMs)| {
+    let silent = |(code, words, since): &(String, Said, EventMs)| {
         let since = match code.as_str() {
             "silent" => watch.heard_at.unwrap_or(*since),
             _ => *since,
@@ -196,7 +197,7 @@ fn state(
         let counts = code != "silent" || watch.read.is_none() || long_ago(since);
         counts.then(|| State::Faulty {
             code: code.clone(),
-            words: words.clone(),
+            words: words.to_string(),
             since,
         })
     };
@@ -206,7 +207,7 @@ fn state(
     match (watch.heard_at, &watch.read) {
         (Some(heard), _) if long_ago(heard) => State::Faulty {
             code: "silent".to_owned(),
-            words: "it was not asked".to_owned(),
+            words: say!("machines-why-forgotten"),
             since: heard,
         },
         (_, Some(read)) => by_word(session, books, (printer, read), lately),

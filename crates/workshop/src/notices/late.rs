@@ -4,9 +4,8 @@ use std::collections::BTreeMap;
 
 use partpledge_records::{Before, ListedRequest};
 use partpledge_units::ids::RequestId;
-use partpledge_units::time::Minute;
 
-use super::says::when;
+use super::says::because;
 use super::{News, Says, To};
 use crate::books::{Books, Promised};
 use crate::pledging::LEVEL;
@@ -83,9 +82,7 @@ fn at_risk(
     outcome: &Outcome,
     first: bool,
 ) -> Vec<News> {
-    let zone = &session.terrain.zone;
-    let why = cause(session, books, listed);
-    let why = why.because(|at: Minute| format!("on {}", when(zone, at)));
+    let why = because(&session.terrain.zone, &cause(session, books, listed));
     let (part, likely) = (listed.part.clone(), outcome.likely);
     let arrival = promised.pledge.arrival;
     let says = Says::MayBeLate {

@@ -1,12 +1,18 @@
 //! What notices say, as data, and in words made last.
 
+mod cause;
 mod text;
 
 use partpledge_units::local::Zone;
 use partpledge_units::time::Minute;
+use partpledge_words::dates::Form;
+use partpledge_words::{Said, said};
 
 use crate::boxes::Hitch;
 use crate::doubts::Doubt;
+
+pub(in crate::notices) use cause::because;
+pub(crate) use cause::{doubt_of, reason_of};
 
 /// What a notice says.
 #[derive(Clone, Debug, PartialEq)]
@@ -220,7 +226,7 @@ pub enum Says {
         /// Where.
         place: String,
         /// Why, as a clause.
-        why: String,
+        why: Said,
     },
     /// A promise that was at risk holds again.
     InTimeAgain {
@@ -314,13 +320,14 @@ pub enum Says {
         /// When it should come now, if that can be said.
         likely: Option<Minute>,
         /// Why, as a clause.
-        why: String,
+        why: Said,
     },
 }
 
 /// A time that reads the same tomorrow: `Thursday 11 March at 15:40`.
-pub(crate) fn when(zone: &Zone, at: Minute) -> String {
-    format!("{} at {}", zone.day(at), zone.clock(at))
+pub(crate) fn when(zone: &Zone, at: Minute) -> Said {
+    let (day, clock) = (zone.moment(at, Form::Day), zone.moment(at, Form::Clock));
+    said!("notices-when", day = day, clock = clock)
 }
 
 impl Says {

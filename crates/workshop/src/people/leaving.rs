@@ -23,7 +23,7 @@ pub const PRESENT_DAYS: i64 = 7;
 pub const KEEP_DAYS: u16 = 60;
 
 /// All that is kept of a person.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct PersonData {
     /// As kept; its secret is a hash that is of no use to anybody.
     pub person: Person,
@@ -78,7 +78,7 @@ pub struct TeamRequest {
 }
 
 /// All that is kept of a team.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct TeamData {
     /// People of it.
     pub people: Vec<PersonData>,

@@ -4,6 +4,8 @@ use partpledge_planning::{Ground, Occupied, Reason, slots};
 use partpledge_planning_model::{Plate, Printer};
 use partpledge_records::Floor;
 use partpledge_units::time::Minutes;
+use partpledge_words::dates::Form;
+use partpledge_words::{Said, Value, decimal, said};
 
 use crate::session::Session;
 
@@ -16,7 +18,7 @@ pub(super) fn sentence(
     session: &Session,
     floor: &Floor,
     (plate, reasons): (&Plate, &[Reason]),
-) -> Option<String> {
+) -> Option<Said> {
     let few = |reason: &Reason| matches!(reason, Reason::FewPrinters { .. });
     if !reasons.iter().any(few) {
         return None;
@@ -30,13 +32,11 @@ pub(super) fn sentence(
     if start - now < WORTH_SAYING {
         return None;
     }
-    let what = short_of(&ground, plate);
-    let at = terrain.zone.short(start);
-    Some(format!("{what} is free, with somebody there, before {at}."))
+    Some(short_of(&ground, plate, terrain.zone.moment(start, Form::Short)))
 }
 
-/// What is short: room on the bed, height, or the plastic.
-fn short_of(ground: &Ground<'_>, plate: &Plate) -> String {
+/// What is short before `at`: room on the bed, height, or the plastic.
+fn short_of(ground: &Ground<'_>, plate: &Plate, at: Value) -> Said {
     let makes = |printer: &Printer| {
         let mut makings = plate
             .makings
@@ -50,10 +50,10 @@ fn short_of(ground: &Ground<'_>, plate: &Plate) -> String {
     let longest = |p: &&Printer| p.bed_mm[0].max(p.bed_mm[1]);
     let too_short = small.iter().map(longest).fold(0.0, f64::max);
     if small.is_empty() {
-        format!("No printer that takes {}", plate.material)
+        said!("reasons-no-plastic", material = plate.material, at = at)
     } else if able.iter().all(|p| longest(p) > too_short) {
-        format!("No bed over {too_short:.0} mm")
+        said!("reasons-no-bed", mm = decimal(too_short, 0), at = at)
     } else {
-        "No printer with enough room".to_owned()
+        said!("reasons-no-room", at = at)
     }
 }

@@ -5,6 +5,8 @@ use partpledge_planning_model::{Assignment, LegKind, Region};
 use partpledge_records::Floor;
 use partpledge_records::stored::{PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate};
 use partpledge_units::time::Minutes;
+use partpledge_words::dates::Form;
+use partpledge_words::{Said, said};
 
 use super::{Request, binding as bound};
 use crate::session::Session;
@@ -29,7 +31,7 @@ pub(super) fn binding(
     floor: &Floor,
     ask: &Ask,
     quote: &Quote,
-) -> Option<String> {
+) -> Option<Said> {
     let slots = quote.assignments.iter();
     let last = slots.max_by_key(|a| (a.arrives, a.plate))?;
     let mut plates = ask.ways[quote.way].plates.iter();
@@ -68,7 +70,7 @@ pub(super) fn document(
                 .find(|m| m.printer == slot.printer)
                 .map(|making| (making.nominal.0, making.reserved.0)),
         });
-    let mut reasons: Vec<String> = quote
+    let mut reasons: Vec<Said> = quote
         .reasons
         .iter()
         .map(|r| words::reason(terrain, r))
@@ -76,9 +78,9 @@ pub(super) fn document(
     if let Some(need_by) = request.need_by.filter(|by| *by < quote.arrival) {
         reasons.insert(
             0,
-            format!(
-                "You asked for {}; that can't be promised.",
-                terrain.zone.short(need_by)
+            said!(
+                "reasons-asked-for",
+                by = terrain.zone.moment(need_by, Form::Short)
             ),
         );
     }

@@ -8,6 +8,8 @@ use partpledge_planning_model::{PlaceIx, Plan, Plate, PrinterIx, SiteIx, Wish};
 use partpledge_records::Floor;
 use partpledge_records::stored::{Change, PledgedAlternative};
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::dates::Form;
+use partpledge_words::{Said, said};
 use rayon::prelude::*;
 
 use super::{LEVEL, Request, WORLDS, counter, prepare};
@@ -120,7 +122,13 @@ impl Otherwise<'_> {
             if let Some((quote, _)) = self.quoted(ways, (self.known, &self.floor.plan), before) {
                 let (printer, host) = self.on(&quote);
                 let code = &material.code;
-                let what = format!("in {code} instead of {own}, on {printer} at {host}");
+                let what = said!(
+                    "reasons-in-other-plastic",
+                    material = code,
+                    own = own,
+                    printer = printer,
+                    host = host
+                );
                 let change = Change::Material(material.code.clone());
                 best = Some(found(change, what, &quote));
             }
@@ -151,19 +159,29 @@ impl Otherwise<'_> {
             first,
             by_min: quote.arrival.0,
         };
-        let by = self.session.terrain.zone.short(quote.arrival);
-        let what = format!("{first} of the {copies} copies first, by {by}");
+        let zone = &self.session.terrain.zone;
+        let by = zone.moment(quote.arrival, Form::Short);
         match rest {
             Some((rest, _)) => {
                 let all = rest.arrival.max(quote.arrival);
-                let what = format!("{what}; the rest later, all of them then");
+                let what = said!(
+                    "reasons-fewer-first-rest-later",
+                    n = first,
+                    copies = copies,
+                    by = by
+                );
                 Some(PledgedAlternative {
                     arrival_min: all.0,
                     ..found(change, what, &rest)
                 })
             }
             None if self.arrival.is_none() => {
-                let what = format!("{what}; for the rest no day can be promised");
+                let what = said!(
+                    "reasons-fewer-first-no-rest",
+                    n = first,
+                    copies = copies,
+                    by = by
+                );
                 Some(found(change, what, &quote))
             }
             None => None,
@@ -207,7 +225,7 @@ impl Otherwise<'_> {
         quoted.map(|(quote, _)| {
             let host = &terrain.region.sites[site.0].name;
             let (printer, _) = self.on(&quote);
-            let what = format!("fetched by you at {host}, made there on {printer}");
+            let what = said!("reasons-fetched", host = host, printer = printer);
             found(Change::Fetch(school.clone()), what, &quote)
         })
     }
@@ -242,7 +260,7 @@ pub(super) fn fetched_at(
     ways
 }
 
-fn found(change: Change, what: String, quote: &Quote) -> PledgedAlternative {
+fn found(change: Change, what: Said, quote: &Quote) -> PledgedAlternative {
     let kind = match change {
         Change::Material(_) => "material",
         Change::FewerFirst { .. } => "fewer-first",

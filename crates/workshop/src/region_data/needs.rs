@@ -5,6 +5,7 @@ use partpledge_catalogue::region::{PrinterEntry, Table};
 use partpledge_planning_model::{Making, PlaceIx, PrinterIx};
 use partpledge_records::{KeptPlate, PlateState, RoleKind, State, StepKind};
 use partpledge_stock::State as Spool;
+use partpledge_words::say;
 
 use crate::books::Books;
 use crate::error::WorkshopError;
@@ -36,8 +37,7 @@ fn schools(session: &Session, books: &Books, next: &RegionFile) -> Vec<(String, 
         let Some(seq) = on_record_for(books, PlaceIx(i)) else {
             continue;
         };
-        let why =
-            format!("Plate {seq} is on record for its front desk. Keep the school and its name.");
+        let why = say!("data-keeps-school", plate = seq);
         out.push((school.code.clone(), why));
     }
     out
@@ -71,15 +71,14 @@ async fn teams(
             (Some(now), _) if now.school == team.school => {}
             (_, Some(listed)) => {
                 let number = listed.request.number;
-                let why = format!("Request {number} of the team is open, for its school’s desk.");
+                let why = say!("data-request-open", request = number);
                 out.push((team.name.clone(), why));
             }
             (Some(_), None) => {}
             (None, None) => {
                 let roles = [RoleKind::Student, RoleKind::Mentor];
                 if somebody(session, &roles, &team.name).await? {
-                    let why = "People are signed up for it. Erase them on the team’s page first.";
-                    out.push((team.name.clone(), why.to_owned()));
+                    out.push((team.name.clone(), say!("data-team-has-people")));
                 }
             }
         }
@@ -102,10 +101,7 @@ async fn hosts(
             continue;
         }
         if let Some(seq) = on_record_for(books, PlaceIx(i)) {
-            let why = format!(
-                "Plate {seq} is on record for its desk. Give a bench for spares a school of its own, and \
-                 keep it."
-            );
+            let why = say!("data-keeps-desk", plate = seq);
             out.push((school.code.clone(), why));
         }
     }
@@ -119,8 +115,7 @@ async fn hosts(
         });
         if let Some((listed, _)) = open.filter(|_| moves) {
             let number = listed.request.number;
-            let why =
-                format!("The spare {number} is promised for its day. Wait until that is over.");
+            let why = say!("data-spare-promised", number = number);
             out.push((host.school.clone(), why));
         }
         if next.hosts.iter().any(|one| one.school == host.school) {
@@ -129,13 +124,13 @@ async fn hosts(
         let there = |state: &Spool| !matches!(state, Spool::Empty | Spool::GivenAway);
         let mut spools = accounts.iter();
         let why = if spools.any(|a| a.host == host.school && there(&a.state)) {
-            "Spools lie on its shelf. Send them on first."
+            say!("data-host-has-spools")
         } else if somebody(session, &[RoleKind::Operator], &host.school).await? {
-            "People work at its bench. End their roles on the page of people first."
+            say!("data-host-has-people")
         } else {
             continue;
         };
-        out.push((host.school.clone(), why.to_owned()));
+        out.push((host.school.clone(), why));
     }
     Ok(out)
 }
@@ -178,9 +173,7 @@ pub(super) async fn named_again(
         if known || timed == 0 || last_class(session, &new.name).await? == Some(new.class.clone()) {
             continue;
         }
-        let plates = of_waiting(timed);
-        let why = format!("{plates} timed for another printer of this name. Give it a new name.");
-        out.push((new.name.clone(), why));
+        out.push((new.name.clone(), say!("data-timed-for-name", n = timed)));
     }
     Ok(out)
 }
@@ -192,13 +185,6 @@ fn timed_for(books: &Books, printer: PrinterIx) -> usize {
     plates
         .filter(|plate| plate.makings.iter().any(could))
         .count()
-}
-
-fn of_waiting(plates: usize) -> String {
-    match plates {
-        1 => "One waiting plate was".to_owned(),
-        n => format!("{n} waiting plates were"),
-    }
 }
 
 /// The class that a printer of that name had when it was last in the region.
@@ -233,29 +219,22 @@ fn needs_printer(
         let keeps =
             |now: &PrinterEntry| plate.is_none_or(|plate| now.materials.contains(&plate.material));
         if !stays_there || !same_class || !now.is_some_and(keeps) {
-            return Some(format!("Plate {} runs on it. Wait until it is off.", seq.0));
+            return Some(say!("data-plate-runs", plate = seq.0));
         }
     }
     let boxed = books.floor.kept.iter().find(|kept| waits(books, kept, old));
     if let Some(kept) = boxed.filter(|_| !stays_there) {
-        let seq = kept.plate.seq.0;
-        let why = format!("What was printed on it as plate {seq} has not left its bench yet.");
-        return Some(why);
+        return Some(say!("data-plate-at-bench", plate = kept.plate.seq.0));
     }
     let home = now.and_then(|now| now.at_home.as_ref());
     let mut steps = books.floor.steps.iter();
     let ran = steps.any(|step| step.kind == StepKind::Started && step.printer == old.name);
     if let Some(was) = old.at_home.as_ref().filter(|was| ran && home != Some(*was)) {
-        return Some(format!(
-            "What it printed is on record as made by {was}. Keep it."
-        ));
+        return Some(say!("data-made-by", printer = was));
     }
     let timed = timed_for(books, ix);
     if now.is_some() && !same_class && timed > 0 {
-        let plates = of_waiting(timed);
-        return Some(format!(
-            "{plates} timed for its class. Add it under a new name instead."
-        ));
+        return Some(say!("data-timed-for-class", n = timed));
     }
     let accounts = session
         .spools
@@ -263,7 +242,7 @@ fn needs_printer(
     let mut accounts = accounts.iter();
     let loaded = accounts.any(|account| account.state == Spool::Loaded(old.name.clone()));
     if loaded && !stays_there {
-        return Some("A spool is on it. Take it off first.".to_owned());
+        return Some(say!("data-spool-on-it"));
     }
     None
 }

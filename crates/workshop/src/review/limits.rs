@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use partpledge_records::{BlobHash, ListedRequest, NoteKind, PlateState, State};
 use partpledge_units::ids::RequestId;
 use partpledge_units::length::LengthUnit;
+use partpledge_words::say;
 
 use crate::actor::{Actor, Role};
 use crate::books::Books;
@@ -89,16 +90,14 @@ pub(crate) fn within(
     leaving.retain(|id| books.may_withdraw(*id));
     let open = open_without(books, team, &leaving);
     let what = if copies > limits.copies {
-        format!(
-            "{copies} copies, and {} at a time is the most",
-            limits.copies
-        )
+        say!("send-over-copies", n = copies, most = limits.copies)
     } else if open.requests >= limits.open_requests {
         one_too_many(open.requests)
     } else if open.grams >= i64::from(limits.open_grams) {
-        format!(
-            "more plastic: {} g are still to be printed, and {} g is the most",
-            open.grams, limits.open_grams
+        say!(
+            "send-over-plastic",
+            grams = open.grams,
+            most = limits.open_grams
         )
     } else {
         return Ok(false);
@@ -152,13 +151,9 @@ pub(crate) fn spare_within(
     let spares = own.filter(|r| is_open(books, r) && spares::spare_at(session, r).is_some());
     let open = spares.count();
     let what = if copies > limits.copies {
-        let most = limits.copies;
-        format!("{copies} copies, and {most} at a time is the most")
+        say!("send-over-copies", n = copies, most = limits.copies)
     } else if open >= limits.spares as usize {
-        format!(
-            "one spare more, and {} at a time is the most",
-            limits.spares
-        )
+        say!("send-over-spares", most = limits.spares)
     } else {
         return Ok(());
     };
@@ -167,7 +162,7 @@ pub(crate) fn spare_within(
 }
 
 fn one_too_many(open: u32) -> String {
-    format!("one part more, and {open} open at a time is the most")
+    say!("send-over-one", most = open)
 }
 
 /// Whether a request that waits without a promise may be promised now: what its team has open is
@@ -193,12 +188,9 @@ pub(crate) fn still_within(
     let (grams, most) = (open.grams, limits.open_grams);
     let what = if open.requests > limits.open_requests {
         let most = limits.open_requests;
-        format!(
-            "{} parts, and {most} open at a time is the most",
-            open.requests
-        )
+        say!("send-over-open", n = open.requests, most = most)
     } else if grams >= i64::from(most) {
-        format!("more plastic: {grams} g are still to be printed, and {most} g is the most")
+        say!("send-over-plastic", grams = grams, most = most)
     } else {
         return Ok(());
     };

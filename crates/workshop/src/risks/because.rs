@@ -1,8 +1,10 @@
 //! Why a pledge is at risk, in words.
 
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 
 use super::Cause;
+use crate::bench::reason_says;
 use crate::words::first_small;
 
 impl Cause {
@@ -23,29 +25,37 @@ impl Cause {
                 at,
             } => {
                 let at = when(Minute(at.0.div_euclid(60_000)));
-                let reason = first_small(reason);
-                format!("plate {plate} failed on {printer} {at} ({reason})")
+                let reason = first_small(&reason_says(reason));
+                say!(
+                    "why-because-failed",
+                    plate = *plate,
+                    printer = printer,
+                    at = at,
+                    reason = reason
+                )
             }
-            Self::PrinterOut { printer, reason } => {
-                format!("{printer} is out of use ({})", first_small(reason))
-            }
+            Self::PrinterOut { printer, reason } => say!(
+                "why-because-out",
+                printer = printer,
+                reason = first_small(&reason_says(reason))
+            ),
             Self::NotStarted { plate, since } => {
-                format!("plate {plate} was not started {}", when(*since))
+                say!("why-because-not-started", plate = *plate, at = when(*since))
             }
             Self::RunsLong { plate, printer } => {
-                format!("plate {plate} runs longer on {printer} than it should")
+                say!("why-because-runs-long", plate = *plate, printer = printer)
             }
-            Self::Scrap { plate } => format!("not all copies of plate {plate} were good"),
+            Self::Scrap { plate } => say!("why-because-scrap", plate = *plate),
             Self::BoxAgain { share, why } => {
                 let why = first_small(why.says().trim_end_matches('.'));
-                format!("what was in box {share} is made again ({why})")
+                say!("why-because-box-again", share = *share, why = why)
             }
             Self::MissedLeg(leg) => {
                 let why = first_small(leg.why.says().trim_end_matches('.'));
-                format!("its box did not go {}: {why}", when(leg.leaves))
+                say!("why-because-missed", at = when(leg.leaves), why = why)
             }
-            Self::NoWord => "nobody has said that it came".to_owned(),
-            Self::Crowded => "other plates went before it".to_owned(),
+            Self::NoWord => say!("why-because-no-word"),
+            Self::Crowded => say!("why-because-crowded"),
         }
     }
 }

@@ -7,6 +7,7 @@ use partpledge_records::stored::{Change, PledgeDocument, PledgedAlternative};
 use partpledge_records::{ListedRequest, State, StoreError};
 use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::say;
 
 use super::choosing::in_plastic;
 use super::{asked_of, fetched_at, not_down};
@@ -74,12 +75,13 @@ pub fn benches(session: &Session) -> Vec<SparesBench> {
         let open = site.staffed.as_slice().iter();
         let open = open.filter(|window| terrain.zone.date(window.from) == today);
         let meetings = terrain.file.events.iter().filter(|event| event.date == on);
-        let meetings: Vec<&str> = meetings.map(|event| event.name.as_str()).collect();
+        let meetings = meetings.map(|event| event.name.clone());
+        let and = |before, last| say!("common-and", before = before, last = last);
         Some(SparesBench {
             school: host.school.clone(),
             at: terrain.file.school(&host.school)?.name.clone(),
             bench: host.bench.clone(),
-            meeting: meetings.join(" and "),
+            meeting: meetings.reduce(and).unwrap_or_default(),
             open: open.copied().collect(),
         })
     });

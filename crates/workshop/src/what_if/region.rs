@@ -5,6 +5,7 @@ use jiff::civil::{Date, Time};
 use partpledge_planning_model::{LegKind, Making, Plate, PrinterIx, SiteIx, Window, Windows};
 use partpledge_records::{Outage, SiteClosure};
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 
 use super::Question;
 use crate::books::Books;
@@ -108,7 +109,7 @@ fn day_of(session: &Session, day: Date) -> Result<Window, WorkshopError> {
 fn one_more(terrain: &mut Terrain, model: PrinterIx, site: SiteIx) -> PrinterIx {
     let old = &terrain.region.printers[model.0];
     let new = partpledge_planning_model::Printer {
-        name: format!("New, like {}", old.name),
+        name: say!("region-new-printer", printer = old.name),
         site,
         unattended: false,
         out_of_use: Windows::default(),

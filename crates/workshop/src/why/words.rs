@@ -3,6 +3,7 @@
 use partpledge_planning::explain::{Change, Explained, Hold, Keeping, Other, Verdict, Why};
 use partpledge_planning_model::{Assignment, LegKind, Plate, PrinterIx, SiteIx};
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::say;
 
 use super::{Missed, PlateWhy};
 use crate::session::Session;
@@ -25,9 +26,8 @@ pub(super) fn why(
         out.others = others(terrain, &told.others);
         out.student = student(terrain, place, told);
     } else {
-        out.here.push("It has no place in the plan.".to_owned());
-        out.student
-            .push("It has no place in the plan yet.".to_owned());
+        out.here.push(say!("why-no-place"));
+        out.student.push(say!("why-no-place-yet"));
     }
     if let Some(missed) = missed {
         out.late = Some(late(terrain, plate, missed));
@@ -35,8 +35,7 @@ pub(super) fn why(
         out.student
             .extend(keeping.first().map(|k| asked(terrain, k)));
         if out.would_keep.is_empty() {
-            let none = "No single change keeps the promise: we tried other places, other hours and other ways.";
-            out.would_keep.push(none.to_owned());
+            out.would_keep.push(say!("why-no-single-change"));
         }
     }
     out
@@ -45,17 +44,13 @@ pub(super) fn why(
 /// What was promised, and what comes of it; who it was promised to, where there are several.
 fn late(terrain: &Terrain, plate: &Plate, missed: Missed) -> String {
     let at = terrain.zone.short(missed.by);
-    let to = if plate.riders.is_empty() {
-        String::new()
-    } else {
-        format!(" at {}", terrain.region.places[missed.to.0].name)
-    };
-    match missed.arrives {
-        None => format!("It was promised for {at}{to} and has no place in the plan."),
-        Some(arrives) => {
-            let by = length(arrives - missed.by);
-            format!("It was promised for {at}{to}. As planned it comes {by} late.")
-        }
+    let place = &terrain.region.places[missed.to.0].name;
+    let by = missed.arrives.map(|arrives| length(arrives - missed.by));
+    match (plate.riders.is_empty(), by) {
+        (true, None) => say!("why-late-nowhere", at = at),
+        (false, None) => say!("why-late-nowhere-at", at = at, place = place),
+        (true, Some(by)) => say!("why-late", at = at, by = by),
+        (false, Some(by)) => say!("why-late-at", at = at, place = place, by = by),
     }
 }
 
@@ -72,34 +67,29 @@ fn capital(text: &str) -> String {
 
 /// `40 minutes`, `3 hours`, `2 days`: for reading, so rounded.
 fn length(wait: Minutes) -> String {
-    let (n, one, more) = match wait.0 {
-        ..90 => (wait.0, "minute", "minutes"),
-        90..2_880 => ((wait.0 + 30) / 60, "hour", "hours"),
-        _ => ((wait.0 + 720) / 1_440, "day", "days"),
-    };
-    format!("{n} {}", if n == 1 { one } else { more })
+    match wait.0 {
+        ..90 => say!("numbers-minutes", n = wait.0),
+        90..2_880 => say!("numbers-hours", n = (wait.0 + 30) / 60),
+        _ => say!("numbers-days", n = (wait.0 + 720) / 1_440),
+    }
 }
 
 /// What a wait is for, without its end.
 fn cause(terrain: &Terrain, printer: PrinterIx, hold: &Hold) -> String {
     let host = terrain.host_at(printer, hold.from);
     match hold.why {
-        Why::NotReleased => "its host needs time to prepare it".to_owned(),
-        Why::NobodyThere => format!("nobody is there at {host}"),
-        Why::NobodyStays => {
-            "it would still print when people leave, and it may not run alone".to_owned()
-        }
-        Why::OutOfUse => "it is out of use".to_owned(),
-        Why::Taken(plate) => format!("plate {} is on it", plate.0),
-        Why::TooShortBefore(plate) => {
-            format!("there is not enough time on it before plate {}", plate.0)
-        }
-        Why::Changing => "another filament must be put into it first".to_owned(),
-        Why::NoHands => format!("the people at {host} have no hands left to start it"),
-        Why::NoFilament => format!("{host} is short of this filament"),
-        Why::OnItsWay => "it is on its way between hosts".to_owned(),
-        Why::SoonerFromNext => "it comes sooner from where the printer goes next".to_owned(),
-        Why::Rule => "it or its host is busy".to_owned(),
+        Why::NotReleased => say!("why-cause-not-released"),
+        Why::NobodyThere => say!("why-cause-nobody", host = host),
+        Why::NobodyStays => say!("why-cause-nobody-stays"),
+        Why::OutOfUse => say!("why-cause-out"),
+        Why::Taken(plate) => say!("why-cause-taken", plate = plate.0),
+        Why::TooShortBefore(plate) => say!("why-cause-too-short", plate = plate.0),
+        Why::Changing => say!("why-cause-changing"),
+        Why::NoHands => say!("why-cause-no-hands", host = host),
+        Why::NoFilament => say!("why-cause-no-filament", host = host),
+        Why::OnItsWay => say!("why-cause-on-its-way"),
+        Why::SoonerFromNext => say!("why-cause-sooner"),
+        Why::Rule => say!("why-cause-rule"),
     }
 }
 
@@ -110,7 +100,8 @@ pub(super) fn short(terrain: &Terrain, place: &Assignment, holds: &[Hold]) -> St
         .rev()
         .find(|h| h.until - h.from >= WORTH_SAYING);
     worth.map_or_else(String::new, |hold| {
-        format!("Not earlier: {}.", named(terrain, place.printer, hold))
+        let cause = named(terrain, place.printer, hold);
+        say!("why-not-earlier", cause = cause)
     })
 }
 
@@ -118,18 +109,16 @@ pub(super) fn short(terrain: &Terrain, place: &Assignment, holds: &[Hold]) -> St
 fn named(terrain: &Terrain, printer: PrinterIx, hold: &Hold) -> String {
     let name = name(terrain, printer);
     match hold.why {
-        Why::Taken(plate) => format!("plate {} is on {name}", plate.0),
+        Why::Taken(plate) => say!("why-named-taken", plate = plate.0, printer = name),
         Why::TooShortBefore(plate) => {
-            format!("{name} has not enough time before plate {}", plate.0)
+            say!("why-named-too-short", printer = name, plate = plate.0)
         }
-        Why::NobodyStays => {
-            format!("it would still print when people leave, and {name} may not run alone")
-        }
-        Why::OutOfUse => format!("{name} is out of use"),
-        Why::Changing => format!("another filament must be put into {name} first"),
-        Why::OnItsWay => format!("{name} is on its way between hosts"),
-        Why::SoonerFromNext => format!("it comes sooner from where {name} goes next"),
-        Why::Rule => format!("{name} or its host is busy"),
+        Why::NobodyStays => say!("why-named-nobody-stays", printer = name),
+        Why::OutOfUse => say!("why-named-out", printer = name),
+        Why::Changing => say!("why-named-changing", printer = name),
+        Why::OnItsWay => say!("why-named-on-its-way", printer = name),
+        Why::SoonerFromNext => say!("why-named-sooner", printer = name),
+        Why::Rule => say!("why-named-rule", printer = name),
         Why::NotReleased | Why::NobodyThere | Why::NoHands | Why::NoFilament => {
             cause(terrain, printer, hold)
         }
@@ -146,10 +135,9 @@ fn here(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<String> 
     );
     let printer = name(terrain, place.printer);
     let mut out = vec![match (able, earlier) {
-        (0, _) => format!("Only {printer} can make it."),
-        (_, true) => format!("It was put on {printer} when that was the earliest."),
-        (1, _) => format!("One other printer could make it, but not earlier than {printer}."),
-        (n, _) => format!("{n} other printers could make it, but none earlier than {printer}."),
+        (0, _) => say!("why-only", printer = printer),
+        (_, true) => say!("why-was-earliest", printer = printer),
+        (n, false) => say!("why-others-not-earlier", n = n, printer = printer),
     }];
     let worth = told
         .holds
@@ -157,28 +145,21 @@ fn here(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<String> 
         .filter(|h| h.until - h.from >= WORTH_SAYING);
     out.extend(worth.map(|hold| {
         let cause = capital(&named(terrain, place.printer, hold));
-        format!("{cause}: until {}.", at(hold.until))
+        say!("why-until", cause = cause, at = at(hold.until))
     }));
     if told.holds.is_empty() {
-        out.push("It starts as soon as it can.".to_owned());
+        out.push(say!("why-as-soon-as-it-can"));
     }
     if place.cleared - place.end >= WORTH_SAYING {
         let (done, off) = (at(place.end), at(place.cleared));
-        out.push(format!(
-            "It is done by {done}; people come and take it off at {off}."
-        ));
+        out.push(say!("why-taken-off", done = done, off = off));
     }
     if place.arrives - place.ready >= WORTH_SAYING {
         let (ready, there) = (at(place.ready), at(place.arrives));
-        out.push(format!(
-            "Its box is ready {ready}; the next way there arrives {there}."
-        ));
+        out.push(say!("why-box-waits", ready = ready, there = there));
     }
     if let Some(room) = told.room {
-        let room = at(room.start);
-        out.push(format!(
-            "Since it was planned, time has come free: it could start {room}."
-        ));
+        out.push(say!("why-came-free", at = at(room.start)));
     }
     out
 }
@@ -205,38 +186,31 @@ fn listed(names: &[&str]) -> String {
     match names {
         [] => String::new(),
         [only] => (*only).to_owned(),
-        [more @ .., last] => format!("{} and {last}", more.join(", ")),
+        [more @ .., last] => say!("common-and", before = more.join(", "), last = *last),
     }
 }
 
 fn verdict(terrain: &Terrain, other: &Other) -> String {
     let at = |minute| terrain.zone.short(minute);
     match other.verdict {
-        Verdict::NotThisMaterial => "not for this plastic".to_owned(),
-        Verdict::TooSmall => "too small for it".to_owned(),
-        Verdict::NobodyStaysSoLong { takes, longest } => format!(
-            "may not run alone; it takes {}, and people stay {} at most",
-            length(takes),
-            length(longest)
+        Verdict::NotThisMaterial => say!("why-verdict-material"),
+        Verdict::TooSmall => say!("why-verdict-small"),
+        Verdict::NobodyStaysSoLong { takes, longest } => say!(
+            "why-verdict-nobody-stays",
+            takes = length(takes),
+            longest = length(longest)
         ),
-        Verdict::NoSlot => "no time free, or no way there".to_owned(),
-        Verdict::Earlier(slot) => format!("earlier by now: it would come {}", at(slot.arrives)),
-        Verdict::SameTime(_) => "it would come at the same time".to_owned(),
-        Verdict::LaterLeg(slot) => {
-            format!(
-                "the way from there is later; it would come {}",
-                at(slot.arrives)
-            )
-        }
-        Verdict::StartsLater(slot, hold) => format!(
-            "{} until {}; it would come {}",
-            cause(terrain, other.printer, &hold),
-            at(hold.until),
-            at(slot.arrives)
+        Verdict::NoSlot => say!("why-verdict-no-slot"),
+        Verdict::Earlier(slot) => say!("why-verdict-earlier", at = at(slot.arrives)),
+        Verdict::SameTime(_) => say!("why-verdict-same"),
+        Verdict::LaterLeg(slot) => say!("why-verdict-later-leg", at = at(slot.arrives)),
+        Verdict::StartsLater(slot, hold) => say!(
+            "why-verdict-starts-later",
+            cause = cause(terrain, other.printer, &hold),
+            until = at(hold.until),
+            at = at(slot.arrives)
         ),
-        Verdict::TakesLonger(slot) => {
-            format!("it takes longer there and would come {}", at(slot.arrives))
-        }
+        Verdict::TakesLonger(slot) => say!("why-verdict-longer", at = at(slot.arrives)),
     }
 }
 
@@ -253,32 +227,30 @@ fn student(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<Strin
     let waits = longest
         .filter(|h| h.until - h.from >= WORTH_SAYING)
         .map(|hold| match hold.why {
-            Why::NotReleased => "they first get it ready".to_owned(),
-            Why::NobodyThere => "nobody is there before".to_owned(),
-            Why::NobodyStays => {
-                "it would still be printing when people go home, and the printer may not run alone"
-                    .to_owned()
-            }
-            Why::OutOfUse => "the printer is out of use before".to_owned(),
-            Why::Taken(_) | Why::TooShortBefore(_) => {
-                "other parts are printed before it".to_owned()
-            }
-            Why::Changing => "the filament has to be changed first".to_owned(),
-            Why::NoHands => "the people there start other parts before".to_owned(),
-            Why::NoFilament => "they wait for more filament".to_owned(),
-            Why::OnItsWay => "the printer is on its way before".to_owned(),
-            Why::SoonerFromNext => "it comes sooner from where the printer goes next".to_owned(),
-            Why::Rule => "the printer or its people are busy before".to_owned(),
+            Why::NotReleased => say!("why-waits-ready"),
+            Why::NobodyThere => say!("why-waits-nobody"),
+            Why::NobodyStays => say!("why-waits-nobody-stays"),
+            Why::OutOfUse => say!("why-waits-out"),
+            Why::Taken(_) | Why::TooShortBefore(_) => say!("why-waits-others"),
+            Why::Changing => say!("why-waits-changing"),
+            Why::NoHands => say!("why-waits-no-hands"),
+            Why::NoFilament => say!("why-waits-filament"),
+            Why::OnItsWay => say!("why-waits-on-its-way"),
+            Why::SoonerFromNext => say!("why-cause-sooner"),
+            Why::Rule => say!("why-waits-rule"),
         });
-    out.push(waits.map_or_else(
-        || format!("It starts on {printer} at {host}, {start}."),
-        |waits| format!("It starts on {printer} at {host}, {start}: {waits}."),
-    ));
+    out.push(match waits {
+        None => say!("why-starts", printer = printer, host = host, at = start),
+        Some(waits) => say!(
+            "why-starts-because",
+            printer = printer,
+            host = host,
+            at = start,
+            because = waits
+        ),
+    });
     if place.arrives - place.ready >= WORTH_SAYING {
-        out.push(format!(
-            "Then it waits for its way to you, from {}.",
-            at(place.ready)
-        ));
+        out.push(say!("why-then-waits", at = at(place.ready)));
     }
     let able = told.others.iter().filter(|other| other.able()).count();
     let earlier = told
@@ -286,9 +258,9 @@ fn student(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<Strin
         .iter()
         .any(|o| matches!(o.verdict, Verdict::Earlier(_)));
     out.push(match (able, earlier) {
-        (0, _) => "No other printer here can make it.".to_owned(),
-        (_, true) => "Another printer has come free since; the next plan may use it.".to_owned(),
-        _ => "No other printer would have it there earlier.".to_owned(),
+        (0, _) => say!("why-no-other-can"),
+        (_, true) => say!("why-other-came-free"),
+        _ => say!("why-none-earlier"),
     });
     out
 }
@@ -297,35 +269,33 @@ fn student(terrain: &Terrain, place: &Assignment, told: &Explained) -> Vec<Strin
 fn asked(terrain: &Terrain, keeping: &Keeping) -> String {
     let site = |site: SiteIx| &terrain.region.sites[site.0].name;
     let at = |minute| terrain.zone.short(minute);
-    let what = match &keeping.change {
-        Change::OtherPlace => "it has to go to another time or printer, which is free".to_owned(),
-        Change::MovePlate(_) => {
-            "another part has to make room, and would still be in time itself".to_owned()
-        }
+    match &keeping.change {
+        Change::OtherPlace => say!("why-asked-other-place"),
+        Change::MovePlate(_) => say!("why-asked-make-room"),
         Change::LegLater {
             from, leaves, by, ..
-        } => format!(
-            "the box’s ride from {} on {} has to wait {}",
-            site(*from),
-            at(*leaves),
-            length(*by)
+        } => say!(
+            "why-asked-ride-waits",
+            from = site(*from),
+            at = at(*leaves),
+            by = length(*by)
         ),
         Change::HourMore {
             site: at_site,
             hour,
-        } => format!(
-            "somebody has to be at {} an hour more, from {}",
-            site(*at_site),
-            at(hour.from)
+        } => say!(
+            "why-asked-hour-more",
+            place = site(*at_site),
+            at = at(hour.from)
         ),
-        Change::PrinterBack(printer) => format!("{} has to work again", name(terrain, *printer)),
-        Change::RunAlone(printer) => format!(
-            "{} has to be allowed to run alone, which only its school can decide",
-            name(terrain, *printer)
-        ),
-        Change::MoveSeveral(_) => "several other parts have to change places".to_owned(),
-    };
-    format!("It is planned later than promised. To keep the promise, {what}.")
+        Change::PrinterBack(printer) => {
+            say!("why-asked-printer-back", printer = name(terrain, *printer))
+        }
+        Change::RunAlone(printer) => {
+            say!("why-asked-run-alone", printer = name(terrain, *printer))
+        }
+        Change::MoveSeveral(_) => say!("why-asked-several"),
+    }
 }
 
 /// What would be different, and when it would come then.
@@ -333,20 +303,23 @@ fn keeps(terrain: &Terrain, keeping: &Keeping) -> String {
     let at = |minute: Minute| terrain.zone.short(minute);
     let slot = &keeping.slot;
     let printer = name(terrain, slot.printer);
-    let there = format!("it would come {}", at(slot.arrives));
+    let comes = at(slot.arrives);
     match &keeping.change {
-        Change::OtherPlace => format!(
-            "Move it to {printer} at {}, {}: {there}. No other plate moves.",
-            terrain.host_at(slot.printer, slot.start),
-            at(slot.start)
+        Change::OtherPlace => say!(
+            "why-keeps-other-place",
+            printer = printer,
+            host = terrain.host_at(slot.printer, slot.start),
+            at = at(slot.start),
+            comes = comes
         ),
-        Change::MovePlate(to) => format!(
-            "Move plate {} to {}, {}: then this one goes to {printer}, {}, and {there}. The promise of plate {} is not hurt.",
-            to.plate.0,
-            name(terrain, to.printer),
-            at(to.start),
-            at(slot.start),
-            to.plate.0
+        Change::MovePlate(to) => say!(
+            "why-keeps-move-plate",
+            plate = to.plate.0,
+            to = name(terrain, to.printer),
+            then = at(to.start),
+            printer = printer,
+            at = at(slot.start),
+            comes = comes
         ),
         Change::LegLater {
             from,
@@ -354,38 +327,51 @@ fn keeps(terrain: &Terrain, keeping: &Keeping) -> String {
             leaves,
             by,
         } => {
-            let what = match kind {
-                LegKind::Counter => "hand-over",
-                LegKind::Courier => "courier round",
-                LegKind::Meeting => "box for the meeting",
-            };
-            let site = &terrain.region.sites[from.0].name;
-            format!(
-                "If the {what} from {site} on {} waits {}: {there}.",
-                at(*leaves),
-                length(*by)
-            )
+            let (from, at) = (&terrain.region.sites[from.0].name, at(*leaves));
+            let by = length(*by);
+            match kind {
+                LegKind::Counter => say!(
+                    "why-keeps-counter-waits",
+                    from = from,
+                    at = at,
+                    by = by,
+                    comes = comes
+                ),
+                LegKind::Courier => say!(
+                    "why-keeps-courier-waits",
+                    from = from,
+                    at = at,
+                    by = by,
+                    comes = comes
+                ),
+                LegKind::Meeting => say!(
+                    "why-keeps-meeting-waits",
+                    from = from,
+                    at = at,
+                    by = by,
+                    comes = comes
+                ),
+            }
         }
-        Change::HourMore { site, hour } => format!(
-            "If somebody is at {} from {} to {}: {there}.",
-            terrain.region.sites[site.0].name,
-            at(hour.from),
-            terrain.zone.clock(hour.until)
+        Change::HourMore { site, hour } => say!(
+            "why-keeps-hour-more",
+            place = terrain.region.sites[site.0].name,
+            from = at(hour.from),
+            until = terrain.zone.clock(hour.until),
+            comes = comes
         ),
-        Change::PrinterBack(back) => {
-            format!(
-                "If {} can be used again now: {there}.",
-                name(terrain, *back)
-            )
-        }
-        Change::RunAlone(alone) => format!(
-            "If {} were allowed to run alone, which only its school can decide: {there}.",
-            name(terrain, *alone)
+        Change::PrinterBack(back) => say!(
+            "why-keeps-printer-back",
+            printer = name(terrain, *back),
+            comes = comes
+        ),
+        Change::RunAlone(alone) => say!(
+            "why-keeps-run-alone",
+            printer = name(terrain, *alone),
+            comes = comes
         ),
         Change::MoveSeveral(plates) => {
-            let n = plates.len();
-            let plates = if n == 1 { "plate moves" } else { "plates move" };
-            format!("If {n} other {plates}: {there}. No promise that holds is hurt.")
+            say!("why-keeps-several", n = plates.len(), comes = comes)
         }
     }
 }

@@ -74,6 +74,7 @@ async fn a_snow_day_is_done_once_as_it_was_shown() {
         .any(|(_, said)| *said == Said::Text("Snow".to_owned()));
     assert!(!free, "free words are not told to programs");
     let reason = store.revisions(region).await.unwrap().pop().unwrap().reason;
+    let reason = reason.to_string();
     assert!(reason.contains("schools are closed: snow; "), "{reason}");
     // Nobody starts, clears or hands over on that day, and the checker agrees.
     for place in &now.floor.plan.assignments {

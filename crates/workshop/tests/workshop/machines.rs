@@ -456,7 +456,7 @@ async fn times_of_a_wrong_clock_are_not_taken_and_silence_is_said() {
         let session = world.at(world.min(minutes)).await;
         let asked = next(&session, &clock(), &world.printer).await;
         let asked = asked.unwrap().unwrap();
-        let nothing = Err("no answer".to_owned());
+        let nothing = Err(partpledge_words::say("machines-why-late"));
         let more = answered(&session, &clock(), &asked, nothing).await;
         assert!(!more.unwrap());
         let state = world.state(world.min(minutes)).await;

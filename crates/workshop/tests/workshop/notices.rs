@@ -121,7 +121,7 @@ impl World {
     /// The last thing that somebody was told.
     async fn last(&self, who: &Actor) -> String {
         let mut all = self.notices(who).await;
-        all.swap_remove(0).said.says
+        all.swap_remove(0).said.says.to_string()
     }
 
     /// Open plates of a request with start and end, in order.
@@ -354,7 +354,7 @@ async fn a_promise_that_holds_again_is_told_to_its_team() {
         place.ready = place.ready + day;
         place.arrives = place.arrives + day;
     }
-    let why = (plan, "set up for the test".to_owned());
+    let why = (plan, partpledge_words::said!("notices-as-written", text = "set up for the test"));
     adopt(&world.session, &coordinator, &books, why, None)
         .await
         .unwrap();
@@ -401,7 +401,7 @@ async fn a_bench_that_sends_programs_is_asked_for_the_next_one_once() {
     let told = world.notices(&own).await;
     let says = |kind: &str| {
         let of_kind = told.iter().filter(|one| one.said.kind == kind);
-        of_kind.map(|one| one.said.says.clone()).collect::<Vec<_>>()
+        of_kind.map(|one| one.said.says.to_string()).collect::<Vec<_>>()
     };
     let wanted = says("bench.programs-wanted");
     assert_eq!(wanted.len(), 1, "{told:?}");
@@ -454,9 +454,9 @@ async fn a_bench_is_told_once_that_no_spool_suffices() {
     let short = told
         .iter()
         .filter(|one| one.said.kind == "bench.spool-short");
-    let short: Vec<&String> = short.map(|one| &one.said.says).collect();
+    let short: Vec<String> = short.map(|one| one.said.says.to_string()).collect();
     assert_eq!(short.len(), world.plates(&sent).await.len(), "{told:?}");
-    let says = |says: &&String| says.contains("No spool here has more than 28 g");
+    let says = |says: &String| says.contains("No spool here has more than 28 g");
     assert!(short.iter().all(says), "{short:?}");
     assert_eq!(world.look(&session).await, 0, "told once");
 }

@@ -270,7 +270,7 @@ async fn another_plastic_is_offered_as_it_would_really_be_quoted() {
         (really.arrival_min, really.probability)
     );
     assert!(
-        other.what.starts_with("in PETG instead of PLA"),
+        other.what.to_string().starts_with("in PETG instead of PLA"),
         "{other:?}"
     );
     assert!(other.arrival_min <= asked.arrival_min - 60);
@@ -303,6 +303,7 @@ async fn some_copies_first_and_fetching_them_are_only_offered_when_earlier() {
             assert!(
                 other
                     .what
+                    .to_string()
                     .starts_with(&format!("{} of the {copies}", copies / 2))
             );
             assert!(other.probability >= 0.9, "{other:?}");
@@ -310,7 +311,7 @@ async fn some_copies_first_and_fetching_them_are_only_offered_when_earlier() {
             let first_alone = quoted(&world.session, team, "PLA", k).await.arrival_min;
             let by = world.session.terrain.zone.short(Minute(first_alone));
             assert!(
-                other.what.contains(&by),
+                other.what.to_string().contains(&by),
                 "a quote of its own: {by}, {other:?}"
             );
             assert!(first_alone <= asked.arrival_min - 60 && rest > 0);

@@ -8,6 +8,7 @@ use partpledge_printability::{Finding, lesson};
 use partpledge_testbed::reading::{count, grade};
 use partpledge_units::local::{Zone, parse_rfc3339};
 use partpledge_units::time::Minute;
+use partpledge_words::{Said, said};
 use partpledge_workshop::Session;
 use partpledge_workshop::boxes::Hitch;
 use partpledge_workshop::doubts::Doubt;
@@ -63,7 +64,7 @@ async fn what_is_said_of_a_finding_is_easy_to_read_and_teaches() {
         if grade > HARDEST || counted.longest > LONGEST {
             hard.push(format!("{code}: grade {grade:.1}, {counted:?}: {text}"));
         }
-        assert!(lesson(code).is_some_and(|lesson| !lesson.text.is_empty()));
+        assert!(lesson(code).is_some_and(|lesson| !lesson.text().to_string().is_empty()));
         all.push_str(&text);
         all.push(' ');
     }
@@ -91,8 +92,9 @@ fn host() -> String {
     "Brindlemoor School".to_owned()
 }
 
-fn why() -> String {
-    "plate 7 failed on Plover on Tuesday 9 March at 10:00 (it came loose)".to_owned()
+fn why() -> Said {
+    let text = "plate 7 failed on Plover on Tuesday 9 March at 10:00 (it came loose)";
+    said!("notices-as-written", text = text)
 }
 
 fn ready(copies: usize, of: usize, all: bool) -> Says {

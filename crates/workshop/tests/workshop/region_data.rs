@@ -103,7 +103,7 @@ async fn a_new_team_and_printer_are_there_at_once_and_promises_stand() {
     );
     // Who and when are kept, and a start from the same folder reads the newest.
     let listed = changes(&now, &coordinator()).await.unwrap();
-    let reasons: Vec<&str> = listed.iter().map(|one| one.reason.as_str()).collect();
+    let reasons: Vec<String> = listed.iter().map(|one| one.reason.to_string()).collect();
     assert_eq!(
         reasons,
         [

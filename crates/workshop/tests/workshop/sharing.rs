@@ -120,7 +120,7 @@ async fn a_second_team_goes_on_the_plate_that_is_planned() {
     let document = &promised[1].document;
     assert_eq!(document.plates[0].plate, a.plate.seq.0);
     assert!(
-        document.reasons[0].contains("planned already"),
+        document.reasons[0].to_string().contains("planned already"),
         "{:?}",
         document.reasons
     );

@@ -8,6 +8,7 @@ use partpledge_records::{
 };
 use partpledge_units::ids::{IdSource, VersionId};
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::said;
 use partpledge_workshop::estimating::Process;
 use partpledge_workshop::intake::Orient;
 use partpledge_workshop::{ENGINE, Session};
@@ -272,7 +273,7 @@ fn document(
         place: place.to_owned(),
         plates: Vec::new(),
         legs: Vec::new(),
-        reasons: vec!["Six of the region's printers take this size and material.".to_owned()],
+        reasons: vec![said!("reasons-few-printers", able = 6, of = 36)],
         alternatives: Vec::new(),
         asked_min: asked.0,
         expires_min: (asked + Minutes(60)).0,

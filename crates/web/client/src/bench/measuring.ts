@@ -1,6 +1,8 @@
 // Sizes that are measured on copies, judged while they are typed: a tablet without network can't ask.
 // The server judges them again by the same rule, in whole thousandths of a millimetre.
 
+import { decimal, say } from '../words';
+
 /** Thousandths of a millimetre, from millimetres with a point or a comma; nothing for what is no size. */
 export function micrometres(text: string): number | null {
   const read = /^\+?(\d{0,5})(?:[.,](\d{0,3}))?$/.exec(text.trim().replace(/\s*mm$/, ''));
@@ -11,14 +13,14 @@ export function micrometres(text: string): number | null {
 
 /** `0.12 mm too large`, or nothing when it is on or between its limits. */
 export function outside(um: number, least: number, most: number): string {
-  if (um > most) return `${(um - most) / 1_000} mm too large`;
-  return um < least ? `${(least - um) / 1_000} mm too small` : '';
+  if (um > most) return say("client-too-large").with("mm", decimal((um - most) / 1_000)).text;
+  return um < least ? say("client-too-small").with("mm", decimal((least - um) / 1_000)).text : '';
 }
 
 /** What can be done about a copy outside its limits: one that was held or recalled is good or scrap. */
 function says(by: string, copy: Element | null): string {
   const rework = copy?.querySelector('input[type="radio"][value="rework"]');
-  return `It is ${by}. ${rework ? 'Rework or scrap?' : 'Change it and measure it again, or it is scrap.'}`;
+  return (rework ? say("client-outside").with("by", by) : say("client-outside-again").with("by", by)).text;
 }
 
 /** What is wrong with a size on a copy, in words; nothing when that copy may be what it is called. */
@@ -29,14 +31,14 @@ function wrong(input: HTMLInputElement, good: boolean): string {
     if (!good) return '';
     // It was outside when it was measured last: no reason takes the place of another size.
     const again = form?.dataset['again']?.split(' ').includes(input.name);
-    if (again) return 'It was outside its limits. Measure it again.';
+    if (again) return say("client-was-outside").text;
     const not = form?.elements.namedItem(`not-${input.name}`);
     const told = not instanceof HTMLSelectElement && not.value !== '';
     const need = form?.dataset['unmeasured'] === undefined;
-    return told || !need ? '' : 'Measure it, or say why that can’t be done.';
+    return told || !need ? '' : say("client-measure-it").text;
   }
   const um = micrometres(text);
-  if (um === null) return `“${text}” is not a size. Write it like 8.05.`;
+  if (um === null) return say("client-no-size").with("text", text).text;
   const by = outside(um, Number(input.dataset['least']), Number(input.dataset['most']));
   return by && good ? says(by, input.closest('[data-measured]')) : '';
 }

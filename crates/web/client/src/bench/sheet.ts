@@ -1,6 +1,7 @@
 // The run sheet as it is with what was done here and is not sent: ticked lines, and what they open.
 
 import htmx from '../htmx';
+import { say } from '../words';
 import type { Deed } from './store';
 
 /** Shows every deed on the sheet, in the order in which they were done. */
@@ -13,7 +14,7 @@ export function showOn(sheet: HTMLElement, deeds: Deed[]): void {
   next.classList.replace('job--ready', 'job--now');
   const here = document.createElement('span');
   here.className = 'here';
-  here.textContent = 'Do this now';
+  here.textContent = say("client-do-now").text;
   const tag = document.createElement('p');
   tag.className = 'nowtag';
   tag.append(here);
@@ -28,7 +29,9 @@ function show(sheet: HTMLElement, deed: Deed): void {
   const does = failed ? ['start', 'look', 'off'].map((one) => `${one}:${plate}`) : [deed.id];
   for (const one of does) {
     const line = sheet.querySelector<HTMLElement>(`[data-does="${one}"]:not(.job--done)`);
-    if (line) done(line, `${failed ? 'Failed' : 'Done'} ${time(deed.at)}. Not yet sent`);
+    const at = time(deed.at);
+    const says = failed ? say("client-failed").with("time", at) : say("client-done").with("time", at);
+    if (line) done(line, says.text);
   }
   const opens = failed ? `off:${plate}` : deed.id;
   if (failed && !/(?:^|&)good[^=]*=[1-9]/.test(deed.body)) return;

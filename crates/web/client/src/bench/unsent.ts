@@ -1,14 +1,17 @@
 // The list above the run sheet: what is not sent yet, why, and what to do.
 
+import { say } from '../words';
 import { type Deed, remove } from './store';
 import { time } from './sheet';
 
-const REASONS: Record<Deed['state'], string> = {
-  waits: '',
-  later: 'We will send it again.',
-  'sign-in': 'Sign in again to send it.',
-  refused: 'It was not taken.',
-};
+function reason(state: Deed['state']): string {
+  switch (state) {
+    case 'waits': return '';
+    case 'later': return say("client-later").text;
+    case 'sign-in': return say("client-sign-in-to-send").text;
+    case 'refused': return say("client-refused").text;
+  }
+}
 
 /** What the list says above. */
 export interface Situation {
@@ -23,7 +26,7 @@ export function list(place: HTMLElement, now: Situation, again: () => void, chan
   const { deeds, down } = now;
   place.hidden = deeds.length === 0 && !down;
   if (place.hidden) return place.replaceChildren();
-  const head = element('h2', deeds.length > 0 ? `Not yet sent (${deeds.length})` : 'No network');
+  const head = element('h2', (deeds.length > 0 ? say("client-unsent").with("n", deeds.length) : say("client-no-network")).text);
   head.id = 'unsent-h';
   const lines = document.createElement('ul');
   lines.className = 'unsent__list';
@@ -31,34 +34,34 @@ export function list(place: HTMLElement, now: Situation, again: () => void, chan
   const acts = document.createElement('div');
   acts.className = 'dos';
   if (deeds.some((deed) => deed.state === 'sign-in')) {
-    const link = element('a', 'Sign in again');
+    const link = element('a', say("client-sign-in").text);
     link.href = '/start';
     link.className = 'do do--main';
     acts.append(link);
   }
-  acts.append(button(deeds.length > 0 ? 'Send now' : 'Try again', again));
+  acts.append(button((deeds.length > 0 ? say("client-send-now") : say("client-try-again")).text, again));
   place.replaceChildren(head, element('p', words(now)), ...(deeds.length > 0 ? [lines] : []), acts);
 }
 
 function words({ deeds, down, made }: Situation): string {
   if (deeds.some((deed) => deed.state === 'sign-in')) {
-    return 'You are signed out, or here as somebody else. Your ticks are kept here. Sign in again to send them.';
+    return say("client-signed-out").text;
   }
   if (down) {
-    return `No network. This sheet is as it was at ${time(made)}. Keep working: your ticks are kept here and go out once it’s back.`;
+    return say("client-as-it-was").with("time", time(made)).text;
   }
   const refused = deeds.some((deed) => deed.state === 'refused');
-  return refused ? 'Some could not be taken. They stay here until you take them off.' : 'They go out by themselves.';
+  return (refused ? say("client-some-refused") : say("client-by-themselves")).text;
 }
 
 function line(deed: Deed, changed: () => void): HTMLElement {
   const item = document.createElement('li');
   item.append(element('b', time(deed.at)), ` ${deed.says}. `);
   if (deed.state !== 'waits') {
-    const said = [REASONS[deed.state], deed.title, deed.whatToDo].filter(Boolean).join(' ');
+    const said = [reason(deed.state), deed.title, deed.whatToDo].filter(Boolean).join(' ');
     item.append(element('span', said));
   }
-  const off = button('Take it off', () => void remove(deed.n ?? 0).then(changed));
+  const off = button(say("client-take-off").text, () => void remove(deed.n ?? 0).then(changed));
   off.classList.add('unsent__off');
   off.append(hush(`: ${deed.says}`));
   item.append(off);

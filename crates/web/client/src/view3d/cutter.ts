@@ -1,7 +1,8 @@
 // The plane that cuts the part open: a choice of direction, a slider in mm, and which side stays.
 
-import { say } from '../say';
 import { followHeight, tellHeight } from '../height';
+import { tell } from '../tell';
+import { decimal, say } from '../words';
 import type { Cut } from './pick';
 import type { Scene } from './scene';
 
@@ -89,7 +90,7 @@ export class Cutter {
     const place = this.find('[data-cut-at]');
     const axis = AXES.indexOf(this.axis() as 'x');
     if (place) place.hidden = axis < 0;
-    const says = `${this.at().toFixed(1)} mm`;
+    const says = `${decimal(this.at(), 1)} mm`;
     const shown = this.find('[data-cut-says]');
     if (shown) shown.textContent = says;
     this.range?.setAttribute('aria-valuetext', says);
@@ -101,14 +102,18 @@ export class Cutter {
 
   private saySoon(): void {
     clearTimeout(this.timer);
-    this.timer = window.setTimeout(() => say(this.state()), SAY_MS);
+    this.timer = window.setTimeout(() => tell(this.state()), SAY_MS);
   }
 
   private state(): string {
     const chosen = this.chosen();
-    if (!chosen) return 'The part is whole again.';
-    const kept = { z: ['lower', 'upper'], x: ['left', 'right'], y: ['front', 'back'] }[this.axis()] ?? ['', ''];
-    const side = this.keep === 'low' ? kept[0] : kept[1];
-    return `Cut at ${this.at().toFixed(1)} mm ${chosen.dataset['from'] ?? ''}. The ${side} side stays.`;
+    if (!chosen) return say("client-whole").text;
+    const stays = {
+      z: [say("client-lower-stays"), say("client-upper-stays")],
+      x: [say("client-left-stays"), say("client-right-stays")],
+      y: [say("client-front-stays"), say("client-back-stays")],
+    }[this.axis()]?.[this.keep === 'low' ? 0 : 1];
+    const cut = say("client-cut").with("mm", decimal(this.at(), 1)).with("from", chosen.dataset['from'] ?? '');
+    return `${cut.text} ${stays?.text ?? ''}`;
   }
 }

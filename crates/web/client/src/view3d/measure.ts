@@ -1,6 +1,7 @@
 // Measuring between two points of the part: by pointer, finger, or a cross that arrow keys move.
 
 import type { Vector3 } from 'three';
+import { decimal, say } from '../words';
 import type { Scene } from './scene';
 
 const SVG = 'http://www.w3.org/2000/svg';
@@ -36,7 +37,7 @@ export class Measure {
     on?.addEventListener('click', () => this.turn(!this.active), { signal });
     this.find('[data-measure-clear]')?.addEventListener('click', () => {
       this.clear();
-      this.says('Cleared. Point at the first place.');
+      this.says(say("client-cleared").text);
       on?.focus();
     }, { signal });
     canvas.addEventListener('focus', () => this.lay(), { signal });
@@ -54,7 +55,7 @@ export class Measure {
     const within = this.find('[data-measure-within]');
     if (!within || withinMm === null) return;
     within.hidden = false;
-    within.textContent = `The part is shown with fewer triangles than it has. What you see is within ${Math.max(0.01, withinMm).toFixed(2)} mm of it.`;
+    within.textContent = say("client-within").with("mm", decimal(Math.max(0.01, withinMm), 2)).text;
   }
 
   private find<E extends HTMLElement>(what: string): E | null {
@@ -68,7 +69,7 @@ export class Measure {
     if (how) how.hidden = !on;
     this.stage.classList.toggle('is-measured', on);
     this.cross = { x: this.stage.clientWidth / 2, y: this.stage.clientHeight / 2 };
-    if (on) this.says('Point at the first place.');
+    if (on) this.says(say("client-first-place").text);
     else {
       this.clear();
       this.says('');
@@ -111,7 +112,7 @@ export class Measure {
     this.cross = { x, y };
     const place = this.scene.pick(x, y, coarse ? SNAP_FINGER_PX : SNAP_PX);
     if (!place) {
-      this.says('Nothing there. Point at the part itself.');
+      this.says(say("client-nothing-there").text);
       this.lay();
       return;
     }
@@ -128,14 +129,14 @@ export class Measure {
     const clear = this.find('[data-measure-clear]');
     if (clear) clear.hidden = !a;
     if (result) result.hidden = !b;
-    if (a && !b) this.says('First point set. Point at the second.');
+    if (a && !b) this.says(say("client-second-place").text);
     if (!a || !b) return;
     const apart = { all: a.distanceTo(b), x: Math.abs(a.x - b.x), y: Math.abs(a.y - b.y), z: Math.abs(a.z - b.z) };
     for (const [name, mm] of Object.entries(apart)) {
       const place = this.find(`[data-of="${name}"]`);
       if (place) place.textContent = millimetres(mm);
     }
-    this.says(`${millimetres(apart.all)} apart.`);
+    this.says(say("client-apart").with("mm", millimetres(apart.all)).text);
   }
 
   /** Draws the cross, the points and the line where they stand now. */
@@ -177,5 +178,5 @@ export class Measure {
 
 /** With one digit, or two for what is small. */
 function millimetres(mm: number): string {
-  return `${mm.toFixed(mm < 9.995 ? 2 : 1)} mm`;
+  return `${decimal(mm, mm < 9.995 ? 2 : 1)} mm`;
 }

@@ -1,6 +1,7 @@
 // One 3D view: the still picture until it draws, turning by hand, and a still picture again if it can't.
 
 import type { Vector3 } from 'three';
+import { say } from '../words';
 import { directions, findCallouts, lay, unlay, type Callout } from './callouts';
 import { Cutter } from './cutter';
 import { hands } from './hands';
@@ -12,7 +13,6 @@ import { FIRST, between, bounded, facing, isTurn, keyTurn, turned, type Pose } f
 const EASE_MS = 220;
 /** Call-outs are looked at for being hidden when the part has come to rest. */
 const REST_MS = 120;
-const TOO_LARGE = 'This part is too large to turn here: its file has more than 25 MB. The picture shows it as it will stand.';
 
 export class View {
   private readonly still: HTMLElement | null;
@@ -57,8 +57,8 @@ export class View {
     this.stage.className = 'view3d__stage';
     this.canvas.className = 'view3d__canvas';
     this.canvas.setAttribute('role', 'application');
-    const part = this.still?.getAttribute('alt') || 'The part';
-    this.canvas.setAttribute('aria-label', `${part.replace(/[.]$/, '')}. Arrow keys turn it, with Shift they move it across, plus and minus bring it nearer or farther, 0 puts it back.`);
+    const part = this.still?.getAttribute('alt') || say("client-the-part").text;
+    this.canvas.setAttribute('aria-label', say("client-keys").with("part", part.replace(/[.]$/, '')).text);
     if (this.still) this.still.before(this.stage);
     else this.host.prepend(this.stage);
     this.stage.append(this.canvas, ...(this.still ? [this.still] : []), ...this.callouts.map((one) => one.element));
@@ -118,7 +118,7 @@ export class View {
   private without(error: unknown): void {
     this.drop();
     this.show(false);
-    if (this.note && error instanceof MeshError && error.kind === 'too-large') this.note.textContent = TOO_LARGE;
+    if (this.note && error instanceof MeshError && error.kind === 'too-large') this.note.textContent = say("client-part-too-large").text;
   }
 
   private listen(): void {

@@ -3,6 +3,7 @@
 use partpledge_drawing::{Canvas, Drawing, best_view, draw_close};
 use partpledge_mesh::facts::bad_edges;
 use partpledge_mesh::{Mesh, ShellRole};
+use partpledge_words::{Said, say};
 
 use super::ink::{HEIGHT, Sheet, WIDTH};
 use super::{About, Picture};
@@ -50,9 +51,9 @@ pub(super) fn close(about: &About<'_>) -> Option<Picture> {
         );
     }
     sheet.ring(at(&drawing, place), 17.0);
-    let word = word(&about.finding.code);
+    let word = word(&about.finding.code).to_string();
     let [x, y] = at(&drawing, place);
-    sheet.text([x, y - 24.0], "middle", true, word);
+    sheet.text([x, y - 24.0], "middle", true, &word);
     Some(Picture {
         sheet,
         dimensions: Vec::new(),
@@ -86,7 +87,8 @@ pub(super) fn bodies(about: &About<'_>) -> Option<Picture> {
             y += NAME_PX[1];
         }
         taken.push([x, y]);
-        sheet.text([x, y + 5.0], "middle", true, &format!("body {}", n + 1));
+        let name = say!("findings-pic-body", n = n + 1);
+        sheet.text([x, y + 5.0], "middle", true, &name);
     }
     Some(Picture {
         sheet,
@@ -117,17 +119,17 @@ fn at(drawing: &Drawing, point_mm: [f64; 3]) -> [f64; 2] {
 }
 
 /// What a bad edge is called on the drawing.
-fn word(code: &str) -> &'static str {
-    match code {
-        "open-edges" => "open here",
-        "crowded-edges" => "too many faces",
-        "mixed-facing" => "wrong way round",
-        "self-crossing" => "they cross here",
-        "inside-out" => "was inside out",
-        "small-hole-filled" => "closed here",
-        "doubled-triangles" => "drawn twice",
-        _ => "here",
-    }
+fn word(code: &str) -> Said {
+    say(match code {
+        "open-edges" => "findings-pic-open",
+        "crowded-edges" => "findings-pic-crowded",
+        "mixed-facing" => "findings-pic-wrong-way",
+        "self-crossing" => "findings-pic-cross",
+        "inside-out" => "findings-pic-inside-out",
+        "small-hole-filled" => "findings-pic-closed",
+        "doubled-triangles" => "findings-pic-twice",
+        _ => "findings-pic-here",
+    })
 }
 
 /// The bad edges that the finding is about, as it stands, nearest first.

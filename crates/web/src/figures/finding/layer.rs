@@ -3,10 +3,11 @@
 
 use partpledge_sections::Outlines;
 use partpledge_sections::outlines::bounds_mm;
+use partpledge_words::say;
 
 use super::cut::{Across, across, flat, path};
 use super::ink::{Dimension, HEIGHT, Scale, Sheet, WIDTH};
-use super::{About, Picture, number};
+use super::{About, Picture, mm, number};
 
 /// Where the close-up is, px: left, top, right, bottom.
 const WINDOW: [f64; 4] = [0.0, 0.0, WIDTH, 172.0];
@@ -37,7 +38,7 @@ pub(super) fn picture(about: &About<'_>, what: Across) -> Option<Picture> {
         let dimension = Dimension {
             from_mm,
             to_mm,
-            label: format!("{} mm", number(measured)),
+            label: mm(measured),
         };
         sheet.dimension(&scale, &dimension);
         dimensions.push(dimension);
@@ -67,14 +68,14 @@ pub(super) fn foot(about: &About<'_>) -> Option<Picture> {
     let dimension = Dimension {
         from_mm,
         to_mm,
-        label: format!("{} mm", number(high[long] - low[long])),
+        label: mm(high[long] - low[long]),
     };
     sheet.dimension(&scale, &dimension);
     sheet.text(
         [WIDTH / 2.0, 18.0],
         "middle",
         false,
-        "the foot, seen from above",
+        &say!("findings-pic-foot-above"),
     );
     Some(Picture {
         sheet,
@@ -107,12 +108,13 @@ fn window(outlines: &Outlines, centre: [f64; 2], measured_mm: f64) -> Option<Sca
 fn line_bar(sheet: &mut Sheet, line_mm: f64, px_per_mm: f64) {
     let thick = line_mm * px_per_mm;
     sheet.rectangle([10.0, 206.0 - thick / 2.0, 56.0, thick], true, false);
-    sheet.text([74.0, 203.0], "start", false, "one printed line:");
+    let words = say!("findings-pic-line");
+    sheet.text([74.0, 203.0], "start", false, &words);
     sheet.text(
         [74.0, 220.0],
         "start",
         false,
-        &format!("{} mm wide", number(line_mm)),
+        &say!("findings-pic-line-wide", n = number(line_mm)),
     );
 }
 

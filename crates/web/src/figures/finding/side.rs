@@ -3,10 +3,11 @@
 use partpledge_mesh::ShellRole;
 use partpledge_sections::Outlines;
 use partpledge_sections::outlines::bounds_mm;
+use partpledge_words::say;
 
 use super::cut::{Across, across, path, runs, upright};
 use super::ink::{Dimension, HEIGHT, Scale, Sheet, WIDTH};
-use super::{About, Picture, number};
+use super::{About, Picture, mm, number};
 
 /// Where the cut is shown, px.
 const WINDOW: [f64; 4] = [0.0, 0.0, WIDTH, HEIGHT - 30.0];
@@ -105,14 +106,7 @@ pub(super) fn over_air(about: &About<'_>) -> Option<Picture> {
     let (scale, mut sheet) = cut_sheet_near(&found.outlines, centre, near_mm, small)?;
     // Below the ledge, where the dimension has air round it.
     let y = z - about.layer_mm / 2.0 - 25.0 / scale.px_per_mm;
-    let label = match about
-        .finding
-        .measured
-        .filter(|_| about.finding.unit == "mm")
-    {
-        Some(measured) => format!("{} mm", number(measured)),
-        None => format!("{} mm", number(found.long_mm())),
-    };
+    let label = mm(about.finding.measured.unwrap_or_else(|| found.long_mm()));
     let dimension = Dimension {
         from_mm: [found.run[0], y],
         to_mm: [found.run[1], y],
@@ -143,7 +137,7 @@ fn leaning(about: &About<'_>) -> Option<Picture> {
     let (scale, mut sheet) = cut_sheet(&outlines, [0.0, place[2]], WHOLE_MM)?;
     sheet.ring(scale.place([0.0, place[2]]), 13.0);
     let [x, y] = scale.place([0.0, place[2]]);
-    sheet.text([x, y - 19.0], "middle", true, "hangs over");
+    sheet.text([x, y - 19.0], "middle", true, &say!("findings-pic-hangs"));
     let (sin, cos) = HOLDS_DEG.to_radians().sin_cos();
     sheet.panel([WIDTH - 88.0, 6.0, 82.0, 70.0]);
     let corner = [WIDTH - 66.0, 54.0];
@@ -154,7 +148,7 @@ fn leaning(about: &About<'_>) -> Option<Picture> {
         [WIDTH - 47.0, corner[1] + 17.0],
         "middle",
         false,
-        "45° holds",
+        &say!("findings-pic-holds"),
     );
     Some(Picture {
         sheet,
@@ -182,11 +176,11 @@ fn slope(sheet: &mut Sheet, scale: &Scale, found: &Hanging, z: f64) {
     };
     let long_px = found.long_mm() * scale.px_per_mm;
     let words = if long_px < ROOM_PX {
-        "45°"
+        "45°".to_owned()
     } else {
-        "45° would hold"
+        say!("findings-pic-would-hold")
     };
-    sheet.text([x + off, y + 12.0], anchor, false, words);
+    sheet.text([x + off, y + 12.0], anchor, false, &words);
 }
 
 /// A piece that starts in mid-air: how far above the bed.
@@ -198,7 +192,7 @@ pub(super) fn in_air(about: &About<'_>) -> Option<Picture> {
     let dimension = Dimension {
         from_mm: [0.0, 0.0],
         to_mm: [0.0, high],
-        label: format!("{} mm of air", number(high)),
+        label: say!("findings-pic-air", n = number(high)),
     };
     sheet.dimension(&scale, &dimension);
     Some(Picture {
@@ -227,11 +221,12 @@ pub(super) fn hollow(about: &About<'_>) -> Option<Picture> {
     let dimension = Dimension {
         from_mm: [from, at[2]],
         to_mm: [to, at[2]],
-        label: format!("{} mm", number(to - from)),
+        label: mm(to - from),
     };
     sheet.dimension(&scale, &dimension);
     let [x, y] = scale.place([f64::midpoint(from, to), at[2]]);
-    sheet.text([x, y + 20.0], "middle", false, "closed hollow");
+    let words = say!("findings-pic-hollow");
+    sheet.text([x, y + 20.0], "middle", false, &words);
     Some(Picture {
         sheet,
         dimensions: vec![dimension],
@@ -253,7 +248,7 @@ pub(super) fn floor(about: &About<'_>) -> Option<Picture> {
     let dimension = Dimension {
         from_mm,
         to_mm,
-        label: format!("{} mm", number(measured)),
+        label: mm(measured),
     };
     sheet.dimension(&scale, &dimension);
     Some(Picture {
@@ -313,17 +308,18 @@ fn cut_sheet_near(
     let bed = scale.place([0.0, 0.0])[1];
     if bed <= bottom + 0.5 {
         sheet.line([6.0, bed + 1.0], [WIDTH - 6.0, bed + 1.0], 4.0, false);
-        sheet.text([8.0, bed + 19.0], "start", false, "bed");
+        let word = say!("findings-pic-bed");
+        sheet.text([8.0, bed + 19.0], "start", false, &word);
         sheet.text(
             [WIDTH - 8.0, bed + 19.0],
             "end",
             false,
-            "cut from top to bottom",
+            &say!("findings-pic-cut"),
         );
     } else {
         sheet.line([0.0, bottom], [WIDTH, bottom], 1.0, false);
         let lower = scale.back([0.0, bottom])[1];
-        let words = format!("the bed is {} mm below this edge", number(lower));
+        let words = say!("findings-pic-bed-below", n = number(lower));
         sheet.text([8.0, bottom + 18.0], "start", false, &words);
     }
     Some((scale, sheet))

@@ -4,6 +4,7 @@ use partpledge_mesh::Mesh;
 use partpledge_mesh::upright::balance;
 use partpledge_sections::outlines::bounds_mm;
 use partpledge_sections::{Outlines, silhouette};
+use partpledge_words::say;
 
 use super::cut::path;
 use super::ink::{Dimension, HEIGHT, Scale, Sheet, WIDTH};
@@ -69,12 +70,12 @@ pub(super) fn fit(about: &About<'_>) -> Option<Picture> {
     let part = Dimension {
         from_mm: [left[0], scale.back([0.0, above])[1]],
         to_mm: [left[0] + measured, scale.back([0.0, above])[1]],
-        label: format!("your part: {} mm", number(measured)),
+        label: say!("findings-pic-your-part", n = number(measured)),
     };
     let room = Dimension {
         from_mm: [bed_low[0], scale.back([0.0, below])[1]],
         to_mm: [bed_high[0], scale.back([0.0, below])[1]],
-        label: format!("room: {} mm", number(limit)),
+        label: say!("findings-pic-room", n = number(limit)),
     };
     sheet.dimension(&scale, &part);
     sheet.dimension(&scale, &room);
@@ -118,13 +119,13 @@ pub(super) fn beside_a_pencil(about: &About<'_>) -> Option<Picture> {
         [x, y + thick + 17.0],
         "start",
         false,
-        "a new pencil, 175 mm",
+        &say!("findings-pic-pencil"),
     );
     let top = scale.back([0.0, scale.place(right)[1] - 10.0])[1];
     let dimension = Dimension {
         from_mm: [left[0], top],
         to_mm: [right[0], top],
-        label: format!("your part: {} mm", number(high[wide] - low[wide])),
+        label: say!("findings-pic-your-part", n = number(high[wide] - low[wide])),
     };
     sheet.dimension(&scale, &dimension);
     Some(Picture {
@@ -160,7 +161,8 @@ pub(super) fn standing(about: &About<'_>) -> Option<Picture> {
     sheet.clay(&path(&outlines, &scale, ALL), ALL);
     let bed = scale.place([0.0, 0.0])[1];
     sheet.line([6.0, bed + 1.5], [WIDTH - 6.0, bed + 1.5], 2.0, false);
-    sheet.text([8.0, bed + 20.0], "start", false, "bed");
+    let word = say!("findings-pic-standing-bed");
+    sheet.text([8.0, bed + 20.0], "start", false, &word);
     let feet = turned
         .vertices
         .iter()
@@ -178,7 +180,7 @@ pub(super) fn standing(about: &About<'_>) -> Option<Picture> {
         [f64::midpoint(left[0], right[0]), bed + 20.0],
         "middle",
         true,
-        "foot",
+        &say!("findings-pic-foot"),
     );
     let centre = scale.place([0.0, cz]);
     let edge = scale.place([found.reach_mm, 0.0]);
@@ -186,13 +188,17 @@ pub(super) fn standing(about: &About<'_>) -> Option<Picture> {
     sheet.cased(centre, edge, 1.5, false);
     sheet.centre_of_mass(centre);
     let beside = scale.place(high)[0].max(centre[0] + 14.0) + 8.0;
-    sheet.text([beside, centre[1] + 5.0], "start", false, "middle of");
-    sheet.text([beside, centre[1] + 21.0], "start", false, "its weight");
+    let words = [
+        say!("findings-pic-weight-1"),
+        say!("findings-pic-weight-2"),
+    ];
+    sheet.text([beside, centre[1] + 5.0], "start", false, &words[0]);
+    sheet.text([beside, centre[1] + 21.0], "start", false, &words[1]);
     let measured = about.finding.measured.unwrap_or(0.0);
     let label = if about.finding.code == "tips-over" {
-        format!("falls at {}°", number(measured))
+        say!("findings-pic-falls", n = number(measured))
     } else {
-        format!("{} mm²", number(measured))
+        say!("findings-pic-mm2", n = number(measured))
     };
     sheet.text([WIDTH - 8.0, bed + 20.0], "end", true, &label);
     let dimension = Dimension {

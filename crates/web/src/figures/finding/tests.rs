@@ -37,8 +37,8 @@ fn stored(part: &JudgedPart, code: &str) -> StoredFinding {
         measured: found.measured,
         limit: found.limit,
         unit: found.unit.to_owned(),
-        why: String::new(),
-        what_to_do: String::new(),
+        why: found.why.clone(),
+        what_to_do: found.what_to_do.clone(),
         source: String::new(),
     }
 }
@@ -177,8 +177,8 @@ fn every_code_has_words_for_those_who_see_and_for_those_who_do_not() {
             measured: Some(1.25),
             limit: None,
             unit: "mm".to_owned(),
-            why: String::new(),
-            what_to_do: String::new(),
+            why: lesson.text(),
+            what_to_do: lesson.text(),
             source: String::new(),
         };
         assert!(caption(&finding).ends_with('.'));

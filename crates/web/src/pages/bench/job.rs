@@ -3,15 +3,18 @@
 use partpledge_planning_model::LegKind;
 use partpledge_records::{PlateState, StepKind};
 use partpledge_units::time::Minutes;
+use partpledge_words::{decimal, say};
 use partpledge_workshop::Session;
-use partpledge_workshop::bench::UNDO_MS;
+use partpledge_workshop::bench::{UNDO_MS, reason_says};
 use partpledge_workshop::boxes::Stop;
+use partpledge_workshop::learning::Band;
 use partpledge_workshop::machines::State as Machine;
 use partpledge_workshop::measuring::CriticalDimension;
 use partpledge_workshop::run_sheet::{ByItself, Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
 
 use crate::pages::boxes::hitches;
+use crate::pages::inspect::limits;
 use crate::pages::load_step::{choices, which_spool};
 use crate::pages::ticket::leg;
 use crate::words;
@@ -41,7 +44,7 @@ pub(crate) struct JobLine {
     /// Whether they were recalled.
     pub(crate) recalled: bool,
     /// What is wrong with the form that was sent, if something is.
-    pub(crate) wrong: Option<&'static str>,
+    pub(crate) wrong: Option<String>,
     /// The step that can be taken back, as it is stored; empty when it is too late, or nothing is done.
     pub(crate) undo: &'static str,
     /// Words on the tick.
@@ -59,7 +62,7 @@ pub(crate) struct JobLine {
     /// When its box's next leg leaves; minutes of planning.
     pub(crate) leaves: i64,
     /// Why its box may not have gone; empty where none waits.
-    pub(crate) misses: Vec<(&'static str, &'static str)>,
+    pub(crate) misses: Vec<(&'static str, String)>,
     /// The bench and the day, for forms that other pages have as well.
     pub(crate) code: String,
     pub(crate) day_iso: String,
@@ -117,43 +120,44 @@ fn counts(plate: &PlateLine) -> Vec<Counted> {
 }
 
 /// Glyph, title, what the tick sends, and its words.
-fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str, &'static str) {
+fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str, String) {
+    let (printer, seq) = (&plate.printer, plate.seq);
     match kind {
         JobKind::Load => (
             "load",
-            format!("Load {} with plate {}", plate.printer, plate.seq),
+            say!("jobs-load", printer = printer, plate = seq),
             "start",
-            "Started",
+            say!("jobs-started"),
         ),
         JobKind::Look => (
             "look",
-            format!("Look at {}", plate.printer),
+            say!("jobs-look", printer = printer),
             "look",
-            "Looks good",
+            say!("jobs-looks-good"),
         ),
         JobKind::Clear => (
             "clear",
-            format!("Clear {}, plate {}", plate.printer, plate.seq),
+            say!("jobs-clear", printer = printer, plate = seq),
             "off",
-            "Off the bed",
+            say!("jobs-off-the-bed"),
         ),
         JobKind::Box => (
             "box",
-            format!("Box {} for {}", from_plate(plate), plate.team),
+            boxing(plate),
             "box",
-            "Closed",
+            say!("jobs-closed"),
         ),
         JobKind::HandOver if goes_by_itself(plate) => (
             "hand",
-            format!("Hand over the box {}", of_plate(plate)),
+            handing(plate),
             "leave",
-            "Gone",
+            say!("jobs-gone"),
         ),
         JobKind::HandOver => (
             "hand",
-            format!("Hand over the box {}", of_plate(plate)),
+            handing(plate),
             "hand",
-            "Handed over",
+            say!("jobs-handed-over"),
         ),
     }
 }
@@ -163,20 +167,22 @@ fn goes_by_itself(plate: &PlateLine) -> bool {
     matches!(plate.leg, Some((kind, _)) if kind != LegKind::Counter)
 }
 
-/// `plate 17`, or `31 from plate 17` for what joined that plate.
-fn from_plate(plate: &PlateLine) -> String {
-    if plate.share == plate.seq {
-        format!("plate {}", plate.seq)
+/// Of the plate, or of the share that joined it: `31 from plate 17`.
+fn boxing(plate: &PlateLine) -> String {
+    let (share, seq, team) = (plate.share, plate.seq, &plate.team);
+    if share == seq {
+        say!("jobs-box", plate = seq, team = team)
     } else {
-        format!("{} from plate {}", plate.share, plate.seq)
+        say!("jobs-box-share", share = share, plate = seq, team = team)
     }
 }
 
-fn of_plate(plate: &PlateLine) -> String {
-    if plate.share == plate.seq {
-        format!("of plate {}", plate.seq)
+fn handing(plate: &PlateLine) -> String {
+    let (share, seq) = (plate.share, plate.seq);
+    if share == seq {
+        say!("jobs-hand", plate = seq)
     } else {
-        from_plate(plate)
+        say!("jobs-hand-share", share = share, plate = seq)
     }
 }
 
@@ -204,15 +210,16 @@ pub(super) fn line(
     let time = if same_day {
         zone.clock(job.at)
     } else {
-        format!("{} {}", zone.weekday(job.at), zone.clock(job.at))
+        let day = zone.weekday(job.at);
+        say!("dates-day-time", day = day, time = zone.clock(job.at))
     };
     let (glyph, title, act, ready) = task(job.kind, plate);
     let (state, tick) = match &job.state {
-        JobState::Done(at) => ("done", format!("Done {}", zone.clock(*at))),
-        JobState::Failed(at, _) => ("done", format!("Failed {}", zone.clock(*at))),
-        JobState::Ready if now => ("now", ready.to_owned()),
-        JobState::Ready => ("ready", ready.to_owned()),
-        JobState::Waits => ("waits", ready.to_owned()),
+        JobState::Done(at) => ("done", say!("jobs-done", time = zone.clock(*at))),
+        JobState::Failed(at, _) => ("done", say!("jobs-failed", time = zone.clock(*at))),
+        JobState::Ready if now => ("now", ready),
+        JobState::Ready => ("ready", ready),
+        JobState::Waits => ("waits", ready),
     };
     let open = matches!(job.state, JobState::Ready);
     let steps = if job.kind == JobKind::Load && open {
@@ -271,7 +278,7 @@ pub(super) fn line(
 }
 
 /// Why its box may not have gone.
-fn misses(job: &Job) -> Vec<(&'static str, &'static str)> {
+fn misses(job: &Job) -> Vec<(&'static str, String)> {
     let ready = job.kind == JobKind::HandOver && job.state == JobState::Ready;
     let leg = job.plate.leg.filter(|_| ready);
     leg.map_or_else(Vec::new, |(kind, _)| hitches(kind))
@@ -338,34 +345,40 @@ fn first(job: &Job) -> String {
     }
 }
 
+/// `4 h 10, 9 in 10 under 4 h 40`.
+fn within(band: Band) -> String {
+    say!(
+        "plates-takes-band",
+        middle = band.middle.to_string(),
+        high = band.high.to_string(),
+    )
+}
+
 /// What to do to load a printer.
 fn load_steps(session: &Session, plate: &PlateLine, advice: Option<&SpoolAdvice>) -> Vec<String> {
     let zone = &session.terrain.zone;
     let mut steps = vec![
         which_spool(session, plate, advice),
-        format!(
-            "Sheet: {}. Nozzle {:.0} °C, bed {:.0} °C, unless the spool’s label says otherwise.",
-            plate.sheet, plate.heat_c.0, plate.heat_c.1
+        say!(
+            "jobs-sheet",
+            sheet = plate.sheet,
+            nozzle = decimal(plate.heat_c.0, 0),
+            bed = decimal(plate.heat_c.1, 0),
         ),
-        "Bed: cool, empty and wiped.".to_owned(),
-        format!(
-            "File: plate-{}.3mf, from the plate’s page, through your own toolpath program.",
-            plate.seq
-        ),
+        say!("jobs-bed"),
+        say!("jobs-file", plate = plate.seq),
     ];
     if let Some(place) = &plate.place {
-        let takes = plate
-            .takes
-            .map_or_else(String::new, |band| format!("It takes {band}. "));
-        steps.push(format!(
-            "{takes}It should be done by {}.",
-            words::time(zone, place.end, session.minute())
-        ));
+        let time = words::time(zone, place.end, session.minute());
+        steps.push(match plate.takes {
+            Some(band) => say!("jobs-takes-done-by", band = within(band), time = time),
+            None => say!("jobs-done-by", time = time),
+        });
         if let Some(paper) = alone(session, plate) {
             steps.push(paper);
         }
     }
-    steps.push("Tick here when it starts there.".to_owned());
+    steps.push(say!("jobs-tick-here"));
     steps
 }
 
@@ -381,15 +394,15 @@ fn alone(session: &Session, plate: &PlateLine) -> Option<String> {
         return None;
     }
     let length: Minutes = place.end - place.start;
+    let (length, printer) = (length.to_string(), &plate.printer);
     Some(match &plate.permission {
-        Some(paper) => format!(
-            "It runs {length} and partly with nobody there. Only {} may: {paper}. Door shut, nothing on top of it.",
-            plate.printer
+        Some(paper) => say!(
+            "jobs-may-run-alone",
+            length = length,
+            printer = printer,
+            paper = paper,
         ),
-        None => format!(
-            "It runs {length}. Stay with it: {} may not run alone.",
-            plate.printer
-        ),
+        None => say!("jobs-stay-with-it", length = length, printer = printer),
     })
 }
 
@@ -401,40 +414,47 @@ fn to_measure(plate: &PlateLine) -> String {
     let all = std::iter::once(own).chain(others);
     let named = all.filter(|(_, dimensions)| !dimensions.is_empty());
     let says = named.map(|(part, dimensions)| {
-        let one = |one: &CriticalDimension| format!("{} ({})", one.what, one.limits());
+        let one = |one: &CriticalDimension| format!("{} ({})", one.what, limits(one));
         let sizes: Vec<String> = dimensions.iter().map(one).collect();
-        format!("Measure each copy of {part}: {}.", sizes.join("; "))
+        say!("jobs-measure-each", part = part, sizes = sizes.join("; "))
     });
     says.collect::<Vec<_>>().join(" ")
 }
 
 /// What a printer said of a plate that is still on it.
-fn machine_says(session: &Session, plate: &PlateLine, state: &JobState) -> String {
+fn machine_says(session: &Session, plate: &PlateLine, state: &JobState) -> Option<String> {
     if !matches!(state, JobState::Ready) {
-        return String::new();
+        return None;
     }
     let at = |when| crate::pages::machines::at(session, when);
     match &plate.says {
         Some(Machine::Ended { ended, .. }) if ended.stopped => {
-            format!(
-                "The printer says it stopped at {}: look at it. ",
-                at(ended.at)
-            )
+            Some(say!("jobs-says-stopped", time = at(ended.at)))
         }
-        Some(Machine::Ended { ended, .. }) => format!(
-            "The printer says it ended at {}: take it off. ",
-            at(ended.at)
-        ),
-        Some(Machine::Halted { since, .. }) => format!(
-            "The printer says it stands still since {}: look at it. Keep your hands out, it may move again \
-             by itself. ",
-            at(*since)
-        ),
-        Some(Machine::Runs { since, .. }) => format!(
-            "The printer says it has run since {}: keep your hands out until it has ended. ",
-            at(*since)
-        ),
-        _ => String::new(),
+        Some(Machine::Ended { ended, .. }) => Some(say!("jobs-says-ended", time = at(ended.at))),
+        Some(Machine::Halted { since, .. }) => Some(say!("jobs-says-halted", time = at(*since))),
+        Some(Machine::Runs { since, .. }) => Some(say!("jobs-says-runs", time = at(*since))),
+        _ => None,
+    }
+}
+
+/// That a printer told of the start, and what people can do about it.
+fn started_itself(plate: &PlateLine, what: &str, time: &str) -> String {
+    let material = &plate.material;
+    if plate.starts_itself == Some(ByItself::ToLook) {
+        say!(
+            "jobs-started-itself-look",
+            what = what,
+            material = material,
+            time = time,
+        )
+    } else {
+        say!(
+            "jobs-started-itself-free",
+            what = what,
+            material = material,
+            time = time,
+        )
     }
 }
 
@@ -446,58 +466,49 @@ fn says(session: &Session, job: &Job) -> String {
         JobKind::Load | JobKind::Look | JobKind::Clear => whole(plate),
     };
     match (&job.kind, &job.state) {
-        (_, JobState::Failed(_, reason)) => format!("{reason}. Put what’s left in the scrap tin."),
-        (JobKind::Load, JobState::Done(at)) if plate.starts_itself.is_some() => format!(
-            "{what}, {}. The printer says it started at {}. {}",
-            plate.material,
-            zone.clock(*at),
-            if plate.starts_itself == Some(ByItself::ToLook) {
-                "An adult is to look at it."
-            } else {
-                "Take it back if that was something else."
-            }
-        ),
+        (_, JobState::Failed(_, reason)) => {
+            say!("jobs-failed-because", reason = reason_says(reason))
+        }
+        (JobKind::Load, JobState::Done(at)) if plate.starts_itself.is_some() => {
+            started_itself(plate, &what, &zone.clock(*at))
+        }
         (JobKind::Load, _) => plate.takes.map_or_else(
             || format!("{what}, {}.", plate.material),
-            |band| format!("{what}, {}. Takes {band}.", plate.material),
+            |band| {
+                let (material, band) = (&plate.material, within(band));
+                say!("jobs-takes", what = what, material = material, band = band)
+            },
         ),
-        (JobKind::Look, _) => format!(
-            "First layer of plate {}: flat lines, no gaps, all corners down.",
-            plate.seq
-        ),
-        (JobKind::Clear, state) => format!(
-            "{}{what}. Wait until the bed is below 40 °C: it’s hot and the parts come off easier. {}",
-            machine_says(session, plate, state),
-            if plate.to_measure() {
+        (JobKind::Look, _) => say!("jobs-first-layer", plate = plate.seq),
+        (JobKind::Clear, state) => {
+            let mut all: Vec<String> = machine_says(session, plate, state).into_iter().collect();
+            all.push(say!("jobs-wait-until-cool", what = what));
+            all.push(if plate.to_measure() {
                 to_measure(plate)
             } else {
-                "Count the good ones.".to_owned()
-            }
-        ),
+                say!("jobs-count-good")
+            });
+            all.join(" ")
+        }
         (JobKind::Box | JobKind::HandOver, JobState::Waits)
             if plate.stopped == Some(Stop::Down) =>
         {
-            "The part was taken down. Keep what is made of it here, and give it to nobody. The \
-             coordinator says what becomes of it."
-                .to_owned()
+            say!("jobs-taken-down")
         }
-        (JobKind::Box, _) => format!("{what}, to {}. The list is on the label.", plate.to),
+        (JobKind::Box, _) => say!("jobs-box-to", what = what, to = plate.to),
         (JobKind::HandOver, _) => match plate.leg {
             Some((LegKind::Counter, _)) if plate.handed => {
-                format!("Over the counter, to {}.", plate.team)
+                say!("jobs-counter-done", team = plate.team)
             }
-            Some((LegKind::Counter, _)) => format!(
-                "Over the counter, to {}. Ask for the box’s code: it stands on their part’s page.",
-                plate.team
+            Some((LegKind::Counter, _)) => say!("jobs-counter", team = plate.team),
+            Some((kind, departure)) => say!(
+                "jobs-leaves",
+                way = words::capital(&leg(kind)),
+                leaves = words::time(zone, departure.leaves, session.minute()),
+                to = plate.to,
+                arrives = zone.short(departure.arrives),
             ),
-            Some((kind, departure)) => format!(
-                "{}: it leaves {} and is at {} on {}.",
-                words::capital(&leg(kind)),
-                words::time(zone, departure.leaves, session.minute()),
-                plate.to,
-                zone.short(departure.arrives)
-            ),
-            None => format!("To {}. No round goes before the calendars end.", plate.to),
+            None => say!("jobs-no-round", to = plate.to),
         },
     }
 }

@@ -139,7 +139,7 @@ fn the_run_sheet_renders_idle_and_with_every_job() {
     ]);
     let busy = busy.render().unwrap();
     sound(&busy);
-    assert_eq!(busy.matches("Do this now").count(), 1);
+    assert_eq!(busy.matches(">Do this now<").count(), 1);
     assert_eq!(
         busy.matches("name=\"act\"").count(),
         5,

@@ -8,10 +8,11 @@ use partpledge_hubs::{Said, Task};
 use partpledge_records::{KeptSign, Person};
 use partpledge_units::ids::CrewId;
 use partpledge_units::time::{EventMs, Minute, Minutes};
+use partpledge_words::say;
 use partpledge_workshop::Session;
 use partpledge_workshop::hub::{DayJobs, Hub, LONGEST_DAYS};
 
-use super::{TurnLine, adult_here, adult_words, task_name, turn_lines};
+use super::{TurnLine, adult_here, adult_words, listed, task_name, turn_lines};
 use crate::pages::entry::wrong_with;
 use crate::pages::send::Wrong;
 use crate::who::Head;
@@ -74,7 +75,7 @@ pub(crate) struct CrewPage {
     pub(crate) adult: String,
     /// Whether the one who looks has said that they are there.
     pub(crate) you_are_here: bool,
-    pub(crate) asks: Vec<&'static str>,
+    pub(crate) asks: Vec<String>,
     pub(crate) turns: Vec<TurnLine>,
     pub(crate) members: Vec<MemberRow>,
     pub(crate) signs: Vec<SignTick>,
@@ -106,14 +107,14 @@ fn tasks_in_words(tasks: &[Task]) -> String {
         .map(|task| task_name(*task).to_lowercase())
         .collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    words::capital(&crate::pages::bench::and(&names))
+    words::capital(&listed(&names))
 }
 
 /// `Load, start and clear, standard open printer`.
 fn what(session: &Session, tasks: &[Task], class: &str) -> String {
     let tasks = tasks_in_words(tasks);
     match session.catalogue.class(class) {
-        Some(class) => format!("{tasks}, {}", class.name),
+        Some(class) => say!("hub-on-class", tasks = tasks, class = class.name),
         None => tasks,
     }
 }
@@ -131,7 +132,7 @@ fn may(session: &Session, own: &[&&Said]) -> Vec<String> {
     let line = |((class, until), tasks): (&(&str, EventMs), &Vec<Task>)| {
         // It holds until the first moment of the day after.
         let last = day(session, EventMs(until.0 - 1));
-        format!("{}: until {last}", what(session, tasks, class))
+        say!("hub-may", what = what(session, tasks, class), day = last)
     };
     lines.iter().map(line).collect()
 }
@@ -178,12 +179,12 @@ impl CrewPage {
         let mut signs = Vec::new();
         for (class, name) in classes(session, &hub.code) {
             for task in Task::ALL.into_iter().filter(|task| task.is_on_a_class()) {
-                let text = format!("{}, {name}", task_name(task));
+                let text = say!("hub-on-class", tasks = task_name(task), class = name);
                 signs.push(tick(task, &class, text));
             }
         }
         for task in Task::ALL.into_iter().filter(|task| !task.is_on_a_class()) {
-            signs.push(tick(task, "", task_name(task).to_owned()));
+            signs.push(tick(task, "", task_name(task)));
         }
         let zone = &session.terrain.zone;
         let today = zone.date(session.minute());
@@ -197,17 +198,17 @@ impl CrewPage {
         }
         let looks = hub.book.to_look.iter().map(|look| Listed {
             value: look.entry.to_string(),
-            text: format!(
-                "{} on {} at {}: {}",
-                deed_words(&look.deed, look.plate),
-                day(session, look.at),
-                super::clock(session, look.at),
-                why_words(&look.why)
+            text: say!(
+                "hub-look",
+                deed = deed_words(&look.deed, look.plate),
+                day = day(session, look.at),
+                clock = super::clock(session, look.at),
+                why = why_words(&look.why)
             ),
         });
         Self {
             code: hub.code.clone(),
-            title: format!("The crew of {}", hub.name),
+            title: say!("hub-title", host = hub.name),
             wrong: Vec::new(),
             adult: adult_here(session, hub),
             you_are_here: false,
@@ -245,7 +246,7 @@ impl CrewPage {
         who: &BTreeMap<String, String>,
     ) -> Self {
         let name = |id: CrewId| match hub.name_of(id) {
-            "" => "somebody who has left".to_owned(),
+            "" => say!("hub-somebody-left"),
             name => name.to_owned(),
         };
         // What was said at once of one class is one line.
@@ -276,17 +277,26 @@ impl CrewPage {
         let last = lines.into_iter().map(|(kept, mut tasks)| {
             tasks.sort_unstable();
             let what = what(session, &tasks, &kept.said.class);
-            let until = kept.said.until.map_or_else(
-                || "withdrawn".to_owned(),
-                |until| format!("until {}", day(session, EventMs(until.0 - 1))),
-            );
+            let until = kept.said.until.map(|until| EventMs(until.0 - 1));
             let by = who.get(&kept.actor).map_or("", String::as_str);
-            let at = day(session, kept.at);
-            format!(
-                "{at}: {}, {}, {until}. By {by}.",
-                name(kept.said.member),
-                what
-            )
+            let (at, name) = (day(session, kept.at), name(kept.said.member));
+            match until {
+                Some(until) => say!(
+                    "hub-log-signed",
+                    at = at,
+                    name = name,
+                    what = what,
+                    until = day(session, until),
+                    by = by
+                ),
+                None => say!(
+                    "hub-log-withdrawn",
+                    at = at,
+                    name = name,
+                    what = what,
+                    by = by
+                ),
+            }
         });
         self.log = last.collect();
         self
@@ -299,24 +309,23 @@ impl CrewPage {
 
 /// What was done; a spool has its own number in place of a plate's.
 fn deed_words(deed: &str, plate: u64) -> String {
-    let what = match deed {
-        "load" => return format!("Spool S-{plate} was put on a printer"),
-        "start" => "started",
-        "look" => "looked at",
-        "clear" => "taken off the bed",
-        "settle" => "inspected again",
-        "pack" => "packed or handed over",
-        "plan" => "passed on",
-        _ => "worked with",
-    };
-    format!("Plate {plate} was {what}")
+    match deed {
+        "load" => say!("hub-deed-load", n = plate),
+        "start" => say!("hub-deed-start", n = plate),
+        "look" => say!("hub-deed-look", n = plate),
+        "clear" => say!("hub-deed-clear", n = plate),
+        "settle" => say!("hub-deed-settle", n = plate),
+        "pack" => say!("hub-deed-pack", n = plate),
+        "plan" => say!("hub-deed-plan", n = plate),
+        _ => say!("hub-deed-other", n = plate),
+    }
 }
 
-fn why_words(why: &str) -> &'static str {
+fn why_words(why: &str) -> String {
     match why {
-        "adult" => "an adult should have been asked",
-        "not-told" => "nobody had said who was at the bench",
-        _ => "nobody there was signed off for it",
+        "adult" => say!("hub-why-adult"),
+        "not-told" => say!("hub-why-not-told"),
+        _ => say!("hub-why-not-signed-off"),
     }
 }
 
@@ -337,7 +346,7 @@ mod tests {
             may: vec![AWKWARD.to_owned(); many],
         };
         let turn = || TurnLine {
-            job: "Packer",
+            job: "Packer".to_owned(),
             href: "/hubs/otterquay/cards/packer".to_owned(),
             who: AWKWARD.to_owned(),
             note: AWKWARD.to_owned(),
@@ -354,7 +363,7 @@ mod tests {
             wrong: fields.into_iter().take(2 * many).map(wrong).collect(),
             adult: AWKWARD.to_owned(),
             you_are_here: many > 0,
-            asks: vec!["to be there"; many],
+            asks: vec!["to be there".to_owned(); many],
             turns: (0..many).map(|_| turn()).collect(),
             members: (0..many).map(|_| row()).collect(),
             signs: vec![SignTick {

@@ -6,6 +6,7 @@ use partpledge_hubs::moved::{OfPace, OfWork};
 use partpledge_hubs::{Change, Share};
 use partpledge_units::cast::round_i64;
 use partpledge_units::time::Minutes;
+use partpledge_words::{decimal, say};
 use partpledge_workshop::Session;
 use partpledge_workshop::hub::{Cause, HubFigures, HubWeek};
 
@@ -15,7 +16,7 @@ use crate::words;
 /// One figure.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct FigureRow {
-    pub(crate) what: &'static str,
+    pub(crate) what: String,
     pub(crate) now: String,
     pub(crate) before: String,
     pub(crate) moved: String,
@@ -33,7 +34,7 @@ pub(crate) struct FiguresPage {
     pub(crate) title: String,
     pub(crate) lead: String,
     /// Head of the column of the week.
-    pub(crate) column: &'static str,
+    pub(crate) column: String,
     pub(crate) rows: Vec<FigureRow>,
     /// Whether anything that moved can be told.
     pub(crate) moved: bool,
@@ -55,21 +56,18 @@ impl FiguresPage {
         };
         let week = zone.day(figures.now.from);
         let rows = rows(figures);
-        let so_far = if figures.so_far {
-            " The week is still going on: both are counted as far as it has come."
-        } else {
-            ""
-        };
         Self {
             title: title(&figures.now, figures.so_far),
             column: if figures.so_far {
-                "This week"
+                say!("hub-this-week")
             } else {
-                "That week"
+                say!("hub-that-week")
             },
-            lead: format!(
-                "{host}, the week from {week}, against the week before.{so_far} Nothing here is about one person."
-            ),
+            lead: if figures.so_far {
+                say!("hub-figures-lead-so-far", host = host, day = week)
+            } else {
+                say!("hub-figures-lead", host = host, day = week)
+            },
             moved: rows.iter().any(|row| !row.parts.is_empty()),
             rows,
             earlier: url(-1),
@@ -84,28 +82,35 @@ impl FiguresPage {
 /// The answer, as a heading.
 fn title(week: &HubWeek, so_far: bool) -> String {
     match week.on_time.of() {
-        0 if so_far => "Nothing was due this week.".to_owned(),
-        0 => "Nothing was due that week.".to_owned(),
-        of => format!("{} of {of} came whole and in time.", week.on_time.good),
+        0 if so_far => say!("hub-nothing-due-this-week"),
+        0 => say!("hub-nothing-due-that-week"),
+        of => say!("hub-figures-title", good = week.on_time.good, of = of),
     }
 }
 
 fn share<C: Ord>(share: &Share<C>) -> String {
     share.rate().map_or_else(
-        || "none".to_owned(),
-        |rate| format!("{} of {} ({:.0} %)", share.good, share.of(), 100.0 * rate),
+        || say!("hub-none"),
+        |rate| {
+            say!(
+                "hub-share",
+                good = share.good,
+                of = share.of(),
+                percent = decimal(100.0 * rate, 0)
+            )
+        },
     )
 }
 
 fn minutes(of: Option<f64>) -> String {
     let whole = of.and_then(round_i64);
-    whole.map_or_else(|| "none".to_owned(), |min| words::length(Minutes(min)))
+    whole.map_or_else(|| say!("hub-none"), |min| words::length(Minutes(min)))
 }
 
 /// `+13`, `−4`, `0`; a true minus sign.
-fn signed(much: f64, decimals: usize) -> String {
-    let size = format!("{:.decimals$}", much.abs());
-    let nothing = size.chars().all(|c| matches!(c, '0' | '.'));
+fn signed(much: f64, decimals: u8) -> String {
+    let size = decimal(much.abs(), decimals).to_string();
+    let nothing = size.chars().all(|c| matches!(c, '0' | '.' | ','));
     match (nothing, much < 0.0) {
         (true, _) => "0".to_owned(),
         (_, true) => format!("−{size}"),
@@ -115,16 +120,16 @@ fn signed(much: f64, decimals: usize) -> String {
 
 fn points(much: f64) -> String {
     let much = signed(100.0 * much, 0);
-    let one = matches!(much.as_str(), "+1" | "−1");
-    format!("{much} {}", if one { "point" } else { "points" })
+    let n: i64 = much.trim_start_matches(['+', '−']).parse().unwrap_or(0);
+    say!("hub-points", n = n, much = much)
 }
 
 fn in_minutes(much: f64) -> String {
-    format!("{} min", signed(much, 0))
+    say!("hub-minutes", much = signed(much, 0))
 }
 
 fn in_copies(much: f64) -> String {
-    format!("{} copies", signed(much, 1))
+    say!("hub-copies", much = signed(much, 1))
 }
 
 fn moved<C>(
@@ -133,7 +138,7 @@ fn moved<C>(
     says: impl Fn(&C) -> String,
 ) -> (String, Vec<(String, String)>) {
     let Some(change) = change else {
-        return ("can’t be told".to_owned(), Vec::new());
+        return (say!("hub-not-told"), Vec::new());
     };
     // What would be said as nothing is not said.
     let parts = change
@@ -146,19 +151,18 @@ fn moved<C>(
 
 fn of_pace(by: &OfPace<String>, plates: &str) -> String {
     match by {
-        OfPace::Hours => "The weekly hours".to_owned(),
-        OfPace::Closed(reason) => format!("Closed: {reason}"),
+        OfPace::Hours => say!("hub-pace-hours"),
+        OfPace::Closed(reason) => say!("hub-pace-closed", reason = reason),
         OfPace::Plates => plates.to_owned(),
     }
 }
 
 fn of_work(by: OfWork) -> String {
-    let text = match by {
-        OfWork::Printing => "On a printer",
-        OfWork::Checking => "Off the bed, not boxed",
-        OfWork::Waiting => "Boxed, waiting for its team",
-    };
-    text.to_owned()
+    match by {
+        OfWork::Printing => say!("hub-work-printing"),
+        OfWork::Checking => say!("hub-work-checking"),
+        OfWork::Waiting => say!("hub-work-waiting"),
+    }
 }
 
 fn rows(figures: &HubFigures) -> Vec<FigureRow> {
@@ -170,45 +174,42 @@ fn rows(figures: &HubFigures) -> Vec<FigureRow> {
         moved,
         parts,
     };
-    let copies = |week: &HubWeek| format!("{:.1} copies", week.work.all());
+    let copies = |week: &HubWeek| say!("hub-copies", much = decimal(week.work.all(), 1));
+    let (asked, done) = (say!("hub-pace-asked"), say!("hub-pace-done"));
     vec![
         row(
-            "On time in full",
+            say!("hub-figure-on-time"),
             (share(&now.on_time), share(&before.on_time)),
             moved(figures.on_time.as_ref(), points, Cause::words),
         ),
         row(
-            "First-pass yield",
+            say!("hub-figure-first-pass"),
             (share(&now.first_pass), share(&before.first_pass)),
             moved(figures.first_pass.as_ref(), points, Cause::words),
         ),
         row(
-            "Takt",
+            say!("hub-figure-takt"),
             (
                 minutes(now.pace.takt_min()),
                 minutes(before.pace.takt_min()),
             ),
-            moved(figures.takt.as_ref(), in_minutes, |by| {
-                of_pace(by, "How many plates were asked")
-            }),
+            moved(figures.takt.as_ref(), in_minutes, |by| of_pace(by, &asked)),
         ),
         row(
-            "Cycle",
+            say!("hub-figure-cycle"),
             (
                 minutes(now.pace.cycle_min()),
                 minutes(before.pace.cycle_min()),
             ),
-            moved(figures.cycle.as_ref(), in_minutes, |by| {
-                of_pace(by, "How many plates were done")
-            }),
+            moved(figures.cycle.as_ref(), in_minutes, |by| of_pace(by, &done)),
         ),
         row(
-            "Work in progress",
+            say!("hub-figure-work"),
             (copies(now), copies(before)),
             moved(Some(&figures.work), in_copies, |by| of_work(*by)),
         ),
         row(
-            "Start to hand-over",
+            say!("hub-figure-through"),
             (minutes(now.through_min), minutes(before.through_min)),
             (String::new(), Vec::new()),
         ),
@@ -223,7 +224,7 @@ mod tests {
     #[test]
     fn figures_render_with_and_without_what_moved_them() {
         let row = |parts: usize| FigureRow {
-            what: "On time in full",
+            what: "On time in full".to_owned(),
             now: "8 of 10 (80 %)".to_owned(),
             before: AWKWARD.to_owned(),
             moved: "+13 points".to_owned(),
@@ -236,7 +237,7 @@ mod tests {
                 host: AWKWARD.to_owned(),
                 title: AWKWARD.to_owned(),
                 lead: AWKWARD.to_owned(),
-                column: "That week",
+                column: "That week".to_owned(),
                 moved: later.is_some(),
                 rows: vec![row(0), row(2)],
                 earlier: "/hubs/x/figures?week=2027-02-22".to_owned(),

@@ -3,6 +3,7 @@
 use partpledge_printability::lesson;
 use partpledge_records::stored::StoredFinding;
 use partpledge_units::tolerance::close;
+use partpledge_words::{Tongue, say};
 
 use super::Stored;
 use crate::words;
@@ -21,8 +22,15 @@ struct Change {
 /// The name of a finding inside a sentence.
 fn name(finding: &StoredFinding) -> String {
     lesson(&finding.code).map_or_else(
-        || words::heading(&finding.code).to_lowercase(),
-        |lesson| lesson.name.to_owned(),
+        || {
+            let heading = words::heading(&finding.code).to_string();
+            if Tongue::spoken() == Tongue::German {
+                heading
+            } else {
+                heading.to_lowercase()
+            }
+        },
+        |lesson| lesson.name().to_string(),
     )
 }
 
@@ -50,22 +58,26 @@ fn change(before: &Stored, now: &Stored) -> Change {
     };
     let mut new = list(now);
     let mut change = Change::default();
-    for (part, old) in list(before) {
+    let known = list(before);
+    for (part, old) in &known {
         let at = new
             .iter()
-            .position(|(other, found)| *other == part && same(&old, found));
+            .position(|(other, found)| other == part && same(old, found));
         if let Some(at) = at {
             new.remove(at);
-            change.still.push(name(&old));
+            change.still.push(name(old));
         } else {
-            change.mended.push(name(&old));
+            change.mended.push(name(old));
         }
     }
     for (_, found) in &new {
         let name = name(found);
-        let moved = change.mended.contains(&name) || change.still.contains(&name);
-        let elsewhere = if moved { " in another place" } else { "" };
-        change.fresh.push(format!("{name}{elsewhere}"));
+        let moved = known.iter().any(|(_, old)| old.code == found.code);
+        change.fresh.push(if moved {
+            say!("judging-elsewhere", name = name)
+        } else {
+            name
+        });
     }
     change
 }
@@ -75,35 +87,36 @@ fn change(before: &Stored, now: &Stored) -> Change {
 pub(crate) fn since(before: &Stored, now: &Stored) -> Option<String> {
     let change = change(before, now);
     let all = change.mended.len() + change.still.len();
+    let spelled = |n: usize| say!("numbers-spelled", n = n);
     let mended = match (change.mended.len(), all) {
         (_, 0) => None,
-        (0, _) => Some("nothing that we found is mended".to_owned()),
-        (1, 1) => Some("the one finding is mended".to_owned()),
-        (n, all) if n == all => Some(format!(
-            "all {} are mended",
-            words::spelled(n, "finding", "findings")
+        (0, _) => Some(say!("judging-nothing-mended")),
+        (1, 1) => Some(say!("judging-the-one-mended")),
+        (n, all) if n == all => Some(say!("judging-all-mended", count = spelled(n))),
+        (n, all) => Some(say!(
+            "judging-some-mended",
+            n = n,
+            count = spelled(n),
+            all = spelled(all)
         )),
-        (n, all) => {
-            let some = words::count(n);
-            let of = words::spelled(all, "finding", "findings");
-            let are = if n == 1 { "is" } else { "are" };
-            Some(format!("{some} of {of} {are} mended"))
-        }
     };
     let fresh = change.fresh.len();
-    let fresh = (fresh > 0).then(|| format!("{} new", words::spelled(fresh, "is", "are")));
+    let fresh = (fresh > 0).then(|| say!("judging-are-new", n = fresh, count = spelled(fresh)));
     let says: Vec<String> = [mended, fresh].into_iter().flatten().collect();
-    let named = [
-        ("Mended", &change.mended),
-        ("Still there", &change.still),
-        ("New", &change.fresh),
-    ];
-    let named = named.into_iter().filter(|(_, names)| !names.is_empty());
-    let named: Vec<String> = named
-        .map(|(what, names)| format!("{what}: {}.", names.join(", ")))
-        .collect();
-    let first = format!("Since the version before: {}.", says.join(", "));
-    (!says.is_empty()).then(|| [vec![first], named].concat().join(" "))
+    if says.is_empty() {
+        return None;
+    }
+    let mut out = vec![say!("judging-since", says = says.join(", "))];
+    if !change.mended.is_empty() {
+        out.push(say!("judging-mended", names = change.mended.join(", ")));
+    }
+    if !change.still.is_empty() {
+        out.push(say!("judging-still", names = change.still.join(", ")));
+    }
+    if !change.fresh.is_empty() {
+        out.push(say!("judging-new", names = change.fresh.join(", ")));
+    }
+    Some(out.join(" "))
 }
 
 /// What a version did to the findings of the one before it, for a list: `fixed two of three`.
@@ -114,21 +127,22 @@ pub(crate) fn fixed(before: &Stored, now: &Stored) -> Option<String> {
         change.mended.len() + change.still.len(),
     );
     let new = change.fresh.len();
+    let spelled = |n: usize| say!("numbers-spelled", n = n);
     let mended = match (mended, all) {
         (_, 0) => None,
-        (0, _) => Some(format!("fixed none of {}", words::count(all))),
+        (0, all) => Some(say!("judging-fixed-none", all = spelled(all))),
         (n, all) if n == all => Some(match n {
-            1 => "fixed the one finding".to_owned(),
-            2 => "fixed both findings".to_owned(),
-            n => format!("fixed all {}", words::count(n)),
+            1 => say!("judging-fixed-the-one"),
+            2 => say!("judging-fixed-both"),
+            n => say!("judging-fixed-all", count = spelled(n)),
         }),
-        (n, all) => Some(format!(
-            "fixed {} of {}",
-            words::count(n),
-            words::count(all)
+        (n, all) => Some(say!(
+            "judging-fixed-some",
+            count = spelled(n),
+            all = spelled(all)
         )),
     };
-    let new = (new > 0).then(|| format!("{} new", words::count(new)));
+    let new = (new > 0).then(|| say!("judging-fixed-new", count = spelled(new)));
     let says: Vec<String> = [mended, new].into_iter().flatten().collect();
     (!says.is_empty()).then(|| says.join(", "))
 }
@@ -145,8 +159,8 @@ mod tests {
             measured,
             limit: None,
             unit: String::new(),
-            why: String::new(),
-            what_to_do: String::new(),
+            why: partpledge_words::say("findings-other-heading"),
+            what_to_do: partpledge_words::say("findings-other-heading"),
             source: String::new(),
         }
     }

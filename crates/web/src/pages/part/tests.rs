@@ -1,6 +1,7 @@
 //! The page of a request from its samples, awkward ones included.
 
 use partpledge_records::stored::StoredFinding;
+use partpledge_words::{Tongue, within};
 
 use super::*;
 use crate::figures::part::{CallOut, Kind};
@@ -26,9 +27,9 @@ fn found(n: usize, kind: Kind) -> Found {
         why: AWKWARD.to_owned(),
         what_to_do: AWKWARD.to_owned(),
         source: AWKWARD.to_owned(),
-        lesson: Some("Plastic sags."),
+        lesson: Some("Plastic sags.".to_owned()),
         picture: (n < 4).then(|| format!("/parts/7/finding-{n}.svg")),
-        caption: "One layer of your part.",
+        caption: "One layer of your part.".to_owned(),
         alt: AWKWARD.to_owned(),
     }
 }
@@ -88,13 +89,13 @@ fn tag(state: &'static str) -> Ticket {
     let stop = |kind, end| Stop {
         kind,
         end,
-        name: "Printing",
+        name: "Printing".to_owned(),
         time: AWKWARD.to_owned(),
     };
     Ticket {
         why: vec![AWKWARD.to_owned()],
         state,
-        says: "Pledge given",
+        says: "Pledge given".to_owned(),
         number: "AV-0007".to_owned(),
         given: AWKWARD.to_owned(),
         day: "Thursday 11 March".to_owned(),
@@ -118,7 +119,7 @@ fn one_box() -> TeamBox {
         plate: 214,
         copies: "2 copies".to_owned(),
         code: Some("KMTR7".to_owned()),
-        may_doubt: "It is lost",
+        may_doubt: "It is lost".to_owned(),
         says: vec![AWKWARD.to_owned(); 2],
     }
 }
@@ -188,7 +189,7 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         }],
         legs: vec![AWKWARD.to_owned()],
         reasons: vec![AWKWARD.to_owned()],
-        others_note: "That is how it stands.",
+        others_note: "That is how it stands.".to_owned(),
         others: vec![Other {
             what: AWKWARD.to_owned(),
             when: AWKWARD.to_owned(),
@@ -200,7 +201,7 @@ fn page(ticket: Option<Ticket>) -> PartPage {
         recall_about: "printer-drifted",
         may_check: true,
         resize: vec![("in", AWKWARD.to_owned()), ("cm", AWKWARD.to_owned())],
-        resize_pays: "The region pays.",
+        resize_pays: "The region pays.".to_owned(),
         resized: Some((9, AWKWARD.to_owned())),
         key: "k".to_owned(),
     }
@@ -293,8 +294,8 @@ fn what_is_mended_and_what_is_new_is_said() {
         measured: None,
         limit: None,
         unit: String::new(),
-        why: String::new(),
-        what_to_do: String::new(),
+        why: partpledge_words::say("findings-other-heading"),
+        what_to_do: partpledge_words::say("findings-other-heading"),
         source: String::new(),
     };
     let with = |codes: &[&str]| vec![codes.iter().map(finding).collect::<Vec<_>>()];
@@ -346,4 +347,21 @@ fn recalled_copies_and_a_wrong_size_are_said_where_they_can_be_answered() {
     };
     let seen = seen.render().unwrap();
     assert!(seen.contains("We recall this part") && !seen.contains("/parts/7/recall"));
+}
+
+#[test]
+fn cautions_of_the_built_in_plastics_are_said_in_german_too() {
+    let catalogue = include_str!("../../../../catalogue/data/materials.toml");
+    let lists = catalogue.split("cautions = [").skip(1);
+    let written: Vec<String> = lists
+        .filter_map(|list| list.split("\n]").next())
+        .flat_map(|list| list.lines().map(str::trim).filter(|line| !line.is_empty()))
+        .map(|line| line.trim_end_matches(',').trim_matches('"').to_owned())
+        .collect();
+    assert!(written.len() > 6, "{written:?}");
+    assert_eq!(cautions(&written), written);
+    let german = within(Tongue::German, || cautions(&written));
+    for (german, english) in german.iter().zip(&written) {
+        assert_ne!(german, english);
+    }
 }

@@ -2,41 +2,53 @@
 
 use partpledge_units::local::Zone;
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::dates::Form;
+use partpledge_words::{Said, decimal, said, say};
 
 use super::{Says, when};
 use crate::boxes::Hitch;
 use crate::doubts::Doubt;
 
-fn listed(all: impl Iterator<Item = String>) -> String {
-    let all: Vec<String> = all.collect();
-    match all.as_slice() {
-        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
-        one => one.concat(),
-    }
+/// `a`, `a and b`, `a, b and c`.
+fn listed(all: impl IntoIterator<Item = Said>) -> Option<Said> {
+    let mut all: Vec<Said> = all.into_iter().collect();
+    let last = all.pop()?;
+    let comma = |before, next| said!("notices-comma", before = before, next = next);
+    Some(match all.into_iter().reduce(comma) {
+        Some(before) => said!("common-and", before = before, last = last),
+        None => last,
+    })
 }
 
-fn stands_in(zone: &Zone, until: Minute, you: bool) -> String {
-    let day = zone.day(until - Minutes(1));
+/// One sentence after another.
+fn then(before: Said, next: Said) -> Said {
+    said!("notices-then", before = before, next = next)
+}
+
+fn stands_in(zone: &Zone, until: Minute, you: bool) -> Said {
+    let day = zone.moment(until - Minutes(1), Form::Day);
     if you {
-        return format!(
-            "You stand in for the coordinator to the end of {day}. You see and decide what they do."
-        );
+        said!("notices-you-stand-in", day = day)
+    } else {
+        said!("notices-someone-stands-in", day = day)
     }
-    format!(
-        "Someone stands in for the coordinator to the end of {day}. They see and decide what a coordinator \
-         does."
-    )
 }
 
 impl Says {
     /// In words, with times as the region's clocks show them.
     #[must_use]
     pub fn text(&self, zone: &Zone) -> String {
+        self.said(zone).to_string()
+    }
+
+    /// The same as data, for whoever reads it later in whichever tongue.
+    #[must_use]
+    pub fn said(&self, zone: &Zone) -> Said {
         let when = |at: Minute| when(zone, at);
         match self {
             Self::Bench { on, off } => bench(zone, on, off),
             Self::ProgramsWanted { plates } => programs(zone, plates),
-            Self::LookAt { host, deeds } => look_at(host, *deeds),
+            Self::LookAt { host, deeds } => said!("notices-look-at", host = host, n = deeds),
             Self::StandsIn { until, you } => stands_in(zone, *until, *you),
             Self::SpoolShort {
                 plate,
@@ -46,12 +58,16 @@ impl Says {
                 most_g,
             } => {
                 let has = match most_g {
-                    Some(most_g) => format!("No spool here has more than {most_g:.0} g."),
-                    None => "There is no spool of it here.".to_owned(),
+                    Some(most_g) => said!("notices-spool-most", grams = decimal(*most_g, 0)),
+                    None => say("notices-spool-none"),
                 };
-                let start = zone.clock(*start);
-                format!(
-                    "Plate {plate} starts at {start} and needs {needed_g:.0} g of {material}. {has}"
+                said!(
+                    "notices-spool-short",
+                    plate = plate,
+                    start = zone.moment(*start, Form::Clock),
+                    grams = decimal(*needed_g, 0),
+                    material = material,
+                    has = has
                 )
             }
             Self::MayBeLate {
@@ -60,18 +76,13 @@ impl Says {
                 likely,
                 place,
                 why,
-            } => {
-                let now = match likely {
-                    Some(likely) => {
-                        format!("Now it should come by {}, to {place}.", when(*likely))
-                    }
-                    None => "We can’t say yet when it comes.".to_owned(),
-                };
-                let promised = when(*promised);
-                format!(
-                    "“{part}” may be late. We promised it for {promised}. {now} The cause: {why}."
-                )
-            }
+            } => said!(
+                "notices-may-be-late",
+                part = part,
+                promised = when(*promised),
+                now = comes_to(zone, *likely, place),
+                why = why
+            ),
             Self::AtRisk { .. }
             | Self::Undecided { .. }
             | Self::Decide { .. }
@@ -85,7 +96,7 @@ impl Says {
             | Self::BoxRight { .. }
             | Self::HandedOver { .. }
             | Self::SomeHandedOver { .. }
-            | Self::NotHandedOver { .. } => self.of_a_box(&when),
+            | Self::NotHandedOver { .. } => self.of_a_box(zone),
             Self::Recalled { .. }
             | Self::RecallLifted { .. }
             | Self::CheckRecalled { .. }
@@ -96,7 +107,7 @@ impl Says {
     }
 
     /// What a coordinator is told.
-    fn to_a_coordinator(&self, when: &impl Fn(Minute) -> String) -> String {
+    fn to_a_coordinator(&self, when: &impl Fn(Minute) -> Said) -> Said {
         match self {
             Self::AtRisk {
                 number,
@@ -107,46 +118,58 @@ impl Says {
                 why,
             } => {
                 let now = match likely {
-                    Some(likely) => format!("Now it should come by {}.", when(*likely)),
-                    None => "We can’t say yet when it comes.".to_owned(),
+                    Some(likely) => said!("notices-comes", at = when(*likely)),
+                    None => say("notices-comes-unknown"),
                 };
-                let promised = when(*promised);
-                format!(
-                    "The promise for part {number}, “{part}” of {team}, is at risk. It was for \
-                     {promised}. {now} The cause: {why}."
+                said!(
+                    "notices-at-risk",
+                    number = number,
+                    part = part,
+                    team = team,
+                    promised = when(*promised),
+                    now = now,
+                    why = why
                 )
             }
             Self::Decide { number, part, team } => {
-                format!("Part {number}, “{part}” of {team}, waits for you. Say if it may be made.")
+                said!("notices-decide", number = number, part = part, team = team)
             }
-            Self::Appealed { number, part, team } => {
-                format!("{team} ask you to look again at part {number}, “{part}”.")
-            }
-            Self::Reported { number, part, team } => format!(
-                "Someone says that part {number}, “{part}” of {team}, should not be here. Look at it soon."
+            Self::Appealed { number, part, team } => said!(
+                "notices-appealed",
+                number = number,
+                part = part,
+                team = team
+            ),
+            Self::Reported { number, part, team } => said!(
+                "notices-reported",
+                number = number,
+                part = part,
+                team = team
             ),
             Self::Undecided {
                 number,
                 part,
                 team,
                 closes,
-            } => format!(
-                "Part {number}, “{part}” of {team}, still waits for you. If no one says by {} if it may be \
-                 made, the answer is no.",
-                when(*closes)
+            } => said!(
+                "notices-undecided",
+                number = number,
+                part = part,
+                team = team,
+                closes = when(*closes)
             ),
             Self::BoxDoubted {
                 share,
                 part,
                 team,
                 why,
-            } => doubted((*share, part, team), *why),
-            _ => String::new(),
+            } => doubted(*share, (part, team), *why),
+            _ => nothing(),
         }
     }
 
     /// What a team is told of a box.
-    fn of_a_box(&self, when: &impl Fn(Minute) -> String) -> String {
+    fn of_a_box(&self, zone: &Zone) -> Said {
         match self {
             Self::Ready {
                 part,
@@ -157,281 +180,253 @@ impl Says {
                 place,
                 arrival,
             } => {
-                let packed = packed(part, (*copies, *of, *all), host);
-                match arrival {
-                    Some(at) => format!("{packed} It is promised for {}, at {place}.", when(*at)),
-                    None => format!("{packed} It goes to {place}."),
-                }
+                let goes = match arrival {
+                    Some(at) => {
+                        said!("notices-ready-promised", at = when(zone, *at), place = place)
+                    }
+                    None => said!("notices-ready-goes", place = place),
+                };
+                then(packed(part, (*copies, *of, *all), host), goes)
             }
-            Self::Left { part, place } => format!("A box with “{part}” is on its way to {place}."),
+            Self::Left { part, place } => said!("notices-left", part = part, place = place),
             Self::NotGone {
                 part,
                 why,
                 arrives,
                 place,
-            } => {
-                let now = match arrives {
-                    Some(at) => format!("Now it should come by {}, to {place}.", when(*at)),
-                    None => "We can’t say yet when it comes.".to_owned(),
-                };
-                format!("A box with “{part}” did not go. {} {now}", hitch(*why))
-            }
-            Self::MadeAgain { part, why } => made_again(part, *why),
-            Self::BoxRight { part, why } => match why {
-                Doubt::Gone | Doubt::NeverCame => {
-                    format!("The box with “{part}” was found. It goes on its way.")
-                }
-                Doubt::WrongParts => {
-                    format!("Someone looked at your box with “{part}”. The right parts are in it.")
-                }
-            },
-            Self::HandedOver { part, late: false } => format!("“{part}” is with your team now."),
-            Self::HandedOver { part, late: true } => format!(
-                "“{part}” is with your team now. It came later than we promised. We are sorry."
+            } => said!(
+                "notices-not-gone",
+                part = part,
+                why = hitch(*why),
+                now = comes_to(zone, *arrives, place)
             ),
-            Self::SomeHandedOver { part } => {
-                format!("Your team has a box with “{part}” now. The other copies come later.")
+            Self::MadeAgain { part, why } => match why {
+                Doubt::Gone => said!("notices-again-gone", part = part),
+                Doubt::NeverCame => said!("notices-again-never-came", part = part),
+                Doubt::WrongParts => said!("notices-again-wrong-parts", part = part),
+            },
+            Self::BoxRight { part, why } => match why {
+                Doubt::Gone | Doubt::NeverCame => said!("notices-box-found", part = part),
+                Doubt::WrongParts => said!("notices-box-right", part = part),
+            },
+            Self::HandedOver { part, late: false } => said!("notices-handed-over", part = part),
+            Self::HandedOver { part, late: true } => {
+                said!("notices-handed-over-late", part = part)
             }
-            Self::NotHandedOver { part } => {
-                format!(
-                    "A box with “{part}” is not with your team after all. We told you too soon."
-                )
-            }
-            _ => String::new(),
+            Self::SomeHandedOver { part } => said!("notices-some-handed-over", part = part),
+            Self::NotHandedOver { part } => said!("notices-not-handed-over", part = part),
+            _ => nothing(),
         }
     }
 
     /// What is told of copies that were recalled.
-    fn of_a_recall(&self) -> String {
+    fn of_a_recall(&self) -> Said {
         match self {
             Self::Recalled { part, have, held } => recalled(part, *have, *held),
-            Self::RecallLifted { part } => {
-                format!("“{part}” need not be checked any more. You may use what you have of it.")
-            }
+            Self::RecallLifted { part } => said!("notices-recall-lifted", part = part),
             Self::RecallChecked { part, good: true } => {
-                format!("We checked our copies of “{part}”. They are good.")
+                said!("notices-recall-good", part = part)
             }
-            Self::RecallChecked { part, good: false } => format!(
-                "We checked our copies of “{part}”. They are not good. Open it to see what comes instead."
-            ),
+            Self::RecallChecked { part, good: false } => {
+                said!("notices-recall-bad", part = part)
+            }
             Self::CheckRecalled {
                 part,
                 copies,
                 boxes,
-            } => check_recalled(part, *copies, boxes),
+            } => {
+                let number = |share: &u64| said!("notices-number", n = share);
+                said!(
+                    "notices-check-recalled",
+                    n = copies,
+                    part = part,
+                    plates = listed(boxes.iter().map(number)).unwrap_or_else(nothing)
+                )
+            }
             Self::Checked {
                 number,
                 part,
                 team,
-                good,
-            } => {
-                let found = if *good {
-                    "They are good"
-                } else {
-                    "They are not good"
-                };
-                format!(
-                    "Recalled copies of part {number}, “{part}” of {team}, were checked. {found}."
-                )
-            }
-            _ => String::new(),
+                good: true,
+            } => said!(
+                "notices-checked-good",
+                number = number,
+                part = part,
+                team = team
+            ),
+            Self::Checked {
+                number, part, team, ..
+            } => said!(
+                "notices-checked-bad",
+                number = number,
+                part = part,
+                team = team
+            ),
+            _ => nothing(),
         }
     }
 
     /// What a team is told of its part.
-    fn of_a_part(&self, when: &impl Fn(Minute) -> String) -> String {
+    fn of_a_part(&self, when: &impl Fn(Minute) -> Said) -> Said {
         match self {
             Self::Promised {
                 part,
                 arrival,
                 place,
-            } => format!(
-                "“{part}” is promised. You have it by {}, at {place}.",
-                when(*arrival)
+            } => said!(
+                "notices-promised",
+                part = part,
+                at = when(*arrival),
+                place = place
             ),
-            Self::NeedsChange { part } => {
-                format!(
-                    "“{part}” needs a change before we can print it. Open it to see what to do."
-                )
-            }
-            Self::Waits { part } => {
-                format!(
-                    "“{part}” waits. Someone looks at it first. There is nothing to do for you."
-                )
-            }
+            Self::NeedsChange { part } => said!("notices-needs-change", part = part),
+            Self::Waits { part } => said!("notices-waits", part = part),
             Self::WaitsLong {
                 part,
                 closes,
                 again: false,
-            } => format!(
-                "No one has looked at “{part}” yet. We have asked once more. If no one says by {} if it may \
-                 be made, the answer is no. You may send it again then.",
-                when(*closes)
+            } => said!("notices-waits-long", part = part, closes = when(*closes)),
+            Self::WaitsLong { part, closes, .. } => said!(
+                "notices-waits-long-again",
+                part = part,
+                closes = when(*closes)
             ),
-            Self::WaitsLong { part, closes, .. } => format!(
-                "No one has looked at “{part}” a second time yet. We have asked once more. If no one does by \
-                 {}, it stays a no.",
-                when(*closes)
-            ),
-            Self::NotDecided { part, again: false } => format!(
-                "“{part}” is not made: no one said in time that it may be. It is not your fault. Open it to see \
-                 what you can do."
-            ),
-            Self::NotDecided { part, .. } => format!(
-                "No one has looked at “{part}” a second time. It stays a no. Talk with your mentor."
-            ),
-            Self::Passed { part } => {
-                format!("We looked at “{part}”. It can be made. Open it to see when.")
+            Self::NotDecided { part, again: false } => said!("notices-not-decided", part = part),
+            Self::NotDecided { part, .. } => said!("notices-not-decided-again", part = part),
+            Self::Passed { part } => said!("notices-passed", part = part),
+            Self::Refused { part } => said!("notices-refused", part = part),
+            Self::TakenDown { part } => said!("notices-taken-down", part = part),
+            Self::CalledBack { part } => said!("notices-called-back", part = part),
+            Self::SpareNotMade {
+                part,
+                at,
+                all: true,
+            } => said!("notices-spare-not-made", part = part, place = at),
+            Self::SpareNotMade { part, at, .. } => {
+                said!("notices-spare-not-all-made", part = part, place = at)
             }
-            Self::Refused { part } => {
-                format!("We looked at “{part}” and don’t make it. Open it to see why.")
-            }
-            Self::TakenDown { part } => format!("“{part}” was taken down. Open it to see why."),
-            Self::CalledBack { part } => {
-                format!("Someone in your team called “{part}” back. It will not be made.")
-            }
-            Self::SpareNotMade { part, at, all } => spare_not_made(part, at, *all),
             Self::Printing {
                 part,
                 host,
                 printer,
-            } => format!("“{part}” is being printed now, on {printer} at {host}."),
+            } => said!(
+                "notices-printing",
+                part = part,
+                printer = printer,
+                host = host
+            ),
             Self::InTimeAgain {
                 part,
                 promised,
                 place,
-            } => format!(
-                "“{part}” should be in time after all: by {}, at {place}.",
-                when(*promised)
+            } => said!(
+                "notices-in-time-again",
+                part = part,
+                promised = when(*promised),
+                place = place
             ),
-            _ => String::new(),
+            _ => nothing(),
         }
     }
 }
 
-fn spare_not_made(part: &str, at: &str, all: bool) -> String {
-    let how = if all { "was not" } else { "was not all" };
-    format!(
-        "“{part}” {how} printed before the bench at {at} closed. We did not keep our promise. If you still \
-         need it, open it and ask for it again."
-    )
+/// What is left where nothing is to be said.
+fn nothing() -> Said {
+    said!("notices-as-written", text = "")
 }
 
-fn bench(zone: &Zone, on: &[(u64, String, Minute)], off: &[(u64, Option<Minute>)]) -> String {
-    let mut says = Vec::new();
-    if !on.is_empty() {
-        let each = on.iter().map(|(plate, printer, start)| {
-            format!("plate {plate} at {} on {printer}", zone.clock(*start))
-        });
-        says.push(format!("New on your bench today: {}.", listed(each)));
+/// When something should come to a place now.
+fn comes_to(zone: &Zone, at: Option<Minute>, place: &str) -> Said {
+    match at {
+        Some(at) => said!("notices-comes-to", at = when(zone, at), place = place),
+        None => say("notices-comes-unknown"),
     }
-    for (plate, start) in off {
-        says.push(match start {
-            Some(start) => format!(
-                "Plate {plate} is not for your bench today. It is now planned for {}.",
-                when(zone, *start)
-            ),
-            None => format!("Plate {plate} is off the plan. Don’t start it."),
-        });
-    }
-    says.join(" ")
 }
 
-fn programs(zone: &Zone, plates: &[(u64, Minute)]) -> String {
-    let starts =
-        |(plate, start): &(u64, Minute)| format!("plate {plate} at {}", zone.clock(*start));
-    let each = listed(plates.iter().map(starts));
-    format!(
-        "We have no program yet for what you start today: {each}. With it we know the time better."
-    )
+fn bench(zone: &Zone, on: &[(u64, String, Minute)], off: &[(u64, Option<Minute>)]) -> Said {
+    let each = on.iter().map(|(plate, printer, start)| {
+        let start = zone.moment(*start, Form::Clock);
+        said!(
+            "notices-bench-plate",
+            plate = plate,
+            start = start,
+            printer = printer
+        )
+    });
+    let new = listed(each).map(|plates| said!("notices-bench-new", plates = plates));
+    let gone = off.iter().map(|(plate, start)| match start {
+        Some(start) => said!(
+            "notices-bench-moved",
+            plate = plate,
+            start = when(zone, *start)
+        ),
+        None => said!("notices-bench-off", plate = plate),
+    });
+    new.into_iter()
+        .chain(gone)
+        .reduce(then)
+        .unwrap_or_else(nothing)
 }
 
-/// What an adult of a bench that students run is told: a run may still be on.
-fn look_at(host: &str, deeds: usize) -> String {
-    let (wait, them) = match deeds {
-        1 => ("1 deed waits".to_owned(), "it"),
-        n => (format!("{n} deeds wait"), "them"),
+fn programs(zone: &Zone, plates: &[(u64, Minute)]) -> Said {
+    let starts = |(plate, start): &(u64, Minute)| {
+        let start = zone.moment(*start, Form::Clock);
+        said!("notices-programs-plate", plate = plate, start = start)
     };
-    format!(
-        "At the bench of {host}, {wait} for an adult. As far as we were told, nobody who was there may \
-         do {them} alone. Go there soon. Look if all is well, then say so on the Crew page."
-    )
+    let each = listed(plates.iter().map(starts)).unwrap_or_else(nothing);
+    said!("notices-programs-wanted", plates = each)
 }
 
 /// Copies of a part that were put in a box: in it, asked for, and whether all are good and boxed.
-fn packed(part: &str, (copies, of, all): (usize, usize, bool), host: &str) -> String {
+fn packed(part: &str, (copies, of, all): (usize, usize, bool), host: &str) -> Said {
     match (copies, of) {
-        (copies, of) if !all => {
-            let are = if copies == 1 { "is" } else { "are" };
-            format!("{copies} of {of} copies of “{part}” {are} in a box at {host}.")
-        }
-        (_, 1) => format!("“{part}” is ready. Your copy is in a box at {host}."),
+        (copies, of) if !all => said!(
+            "notices-packed-some",
+            n = copies,
+            of = of,
+            part = part,
+            host = host
+        ),
+        (_, 1) => said!("notices-packed-one", part = part, host = host),
         (copies, of) if copies >= of => {
-            format!("“{part}” is ready. All {of} copies are in a box at {host}.")
+            said!("notices-packed-all", of = of, part = part, host = host)
         }
-        (_, of) => format!("“{part}” is ready. All {of} copies are packed, the last at {host}."),
+        (_, of) => said!("notices-packed-last", of = of, part = part, host = host),
     }
 }
 
 /// Why a box did not go, to its team.
-fn hitch(why: Hitch) -> &'static str {
+fn hitch(why: Hitch) -> Said {
     match why {
-        Hitch::NobodyCame => "Nobody came for it.",
-        other => other.says(),
+        Hitch::NoCourier => say("notices-hitch-no-courier"),
+        Hitch::NotReady => say("notices-hitch-not-ready"),
+        Hitch::LeftBehind => say("notices-hitch-left-behind"),
+        Hitch::NobodyCame => say("notices-hitch-nobody-came"),
     }
 }
 
-fn made_again(part: &str, why: Doubt) -> String {
-    let (what, we) = match why {
-        Doubt::Gone => (
-            "Nobody can find a box with",
-            "We make what was in it again.",
+fn doubted(share: u64, (part, team): (&str, &str), why: Doubt) -> Said {
+    match why {
+        Doubt::Gone => said!("notices-doubt-gone", share = share, part = part, team = team),
+        Doubt::NeverCame => said!(
+            "notices-doubt-never-came",
+            share = share,
+            part = part,
+            team = team
         ),
-        Doubt::NeverCame => ("A box with", "left and did not come. We make it again."),
-        Doubt::WrongParts => (
-            "Your box with",
-            "had other parts in it. We make yours again.",
+        Doubt::WrongParts => said!(
+            "notices-doubt-wrong-parts",
+            share = share,
+            part = part,
+            team = team
         ),
-    };
-    let stop = if why == Doubt::Gone { "." } else { "" };
-    format!("{what} “{part}”{stop} {we} Open it to see when.")
-}
-
-fn doubted((share, part, team): (u64, &str, &str), why: Doubt) -> String {
-    let what = match why {
-        Doubt::Gone => "may be lost: nobody can find it",
-        Doubt::NeverCame => "may be lost: it left, and it has not come",
-        Doubt::WrongParts => "may have other parts in it",
-    };
-    format!("Box {share}, with “{part}” of {team}, {what}. Say if we make it again.")
+    }
 }
 
 /// What a team does with copies that were recalled.
-fn recalled(part: &str, have: usize, held: usize) -> String {
-    let mut says = format!("We recall “{part}”: it may not be right.");
-    match have {
-        0 => {}
-        1 => says.push_str(
-            " Your team has one copy. Do not use it until somebody has checked it. Then tell us on \
-             the part’s page.",
-        ),
-        n => says.push_str(&format!(
-            " Your team has {n} copies. Do not use them until somebody has checked them. Then tell \
-             us on the part’s page."
-        )),
-    }
-    match held {
-        0 => {}
-        1 => says.push_str(" We keep one copy here and check it first."),
-        n => says.push_str(&format!(" We keep {n} copies here and check them first.")),
-    }
-    says
-}
-
-fn check_recalled(part: &str, copies: usize, boxes: &[u64]) -> String {
-    let many = if copies == 1 { "one copy" } else { "copies" };
-    let numbers = listed(boxes.iter().map(u64::to_string));
-    format!(
-        "Check {many} of “{part}” at your bench: plate {numbers}. Until then no box with it may go."
-    )
+fn recalled(part: &str, have: usize, held: usize) -> Said {
+    let have = (have > 0).then(|| said!("notices-recalled-have", n = have));
+    let held = (held > 0).then(|| said!("notices-recalled-held", n = held));
+    let first = said!("notices-recalled", part = part);
+    have.into_iter().chain(held).fold(first, then)
 }

@@ -254,9 +254,10 @@ async fn a_team_that_has_copies_is_told_and_answers_once() {
         assert_eq!(made.count(|fate| fate == Fate::WithTeam), 2);
         let news = told(&then).await;
         let says = news.iter().find(|one| one.kind == "part.recalled").unwrap();
-        assert!(says.urgent && says.says.contains("Your team has 2 copies."));
+        let text = says.says.to_string();
+        assert!(says.urgent && text.contains("Your team has 2 copies."));
         assert!(
-            says.says
+            text
                 .contains("Do not use them until somebody has checked them.")
         );
         let other = Actor::new(Role::Team("Somebody Else".to_owned()));

@@ -243,10 +243,11 @@ async fn an_agent_that_never_answered_is_told_at_once() {
     let session = world.at(world.min(-20)).await;
     let asked = next(&session, &clock(), &world.printer).await;
     let asked = asked.unwrap().unwrap();
-    let why = "nothing listens at its address";
-    let more = answered(&session, &clock(), &asked, Err(why.to_owned())).await;
+    let why = partpledge_words::say("machines-why-nothing-listens");
+    let more = answered(&session, &clock(), &asked, Err(why)).await;
     assert!(!more.unwrap());
     let since = world.min(-20).to_ms();
+    let why = "nothing listens at its address";
     let (code, words) = ("silent".to_owned(), why.to_owned());
     let faulty = State::Faulty { code, words, since };
     assert_eq!(world.state(world.min(-19)).await, faulty);

@@ -38,7 +38,7 @@ async fn a_part_is_called_ready_when_all_copies_are_good_and_here_when_all_have_
         world.look(&packed).await;
         let told = world.notices(&mate).await;
         let mut ready = told.iter().filter(|one| one.said.kind == "part.ready");
-        let says = &ready.next().unwrap().said.says;
+        let says = ready.next().unwrap().said.says.to_string();
         here = world.books().await.plate(plate.0).unwrap().plate.copies;
         let some = format!("{here} of {of} copies of “");
         assert!(says.starts_with(&some), "{says}");
@@ -57,7 +57,7 @@ async fn a_part_is_called_ready_when_all_copies_are_good_and_here_when_all_have_
     world.look(&packed).await;
     let told = world.notices(&mate).await;
     let mut ready = told.iter().filter(|one| one.said.kind == "part.ready");
-    let says = &ready.next().unwrap().said.says;
+    let says = ready.next().unwrap().said.says.to_string();
     assert!(says.contains("” is ready. All "), "{says}");
     act(&packed, &bench(), last.0, &hand(), None).await.unwrap();
     world.look(&packed).await;
@@ -88,7 +88,7 @@ async fn what_goes_wrong_with_a_box_is_told_in_plain_words_to_those_who_act() {
     world.look(&late).await;
     let told = world.notices(&mate).await;
     let not_gone = told.iter().find(|one| one.said.kind == "part.not-gone");
-    let says = &not_gone.unwrap().said.says;
+    let says = not_gone.unwrap().said.says.to_string();
     assert!(says.contains("did not go. Nobody came for it. Now it should"));
 
     let request = sent.request.id;
@@ -99,9 +99,9 @@ async fn what_goes_wrong_with_a_box_is_told_in_plain_words_to_those_who_act() {
     let told = &world.notices(&coordinator).await[0].said;
     assert_eq!((told.kind.as_str(), told.urgent), ("box.doubted", true));
     assert_eq!(told.link, format!("/review/{}", sent.request.number));
-    let says = format!("Box {seq}, with “");
-    assert!(told.says.starts_with(&says), "{}", told.says);
-    assert!(told.says.contains("nobody can find it"), "{}", told.says);
+    let says = told.says.to_string();
+    assert!(says.starts_with(&format!("Box {seq}, with “")), "{says}");
+    assert!(says.contains("nobody can find it"), "{says}");
     world.decides(&late, &coordinator, seq, Ruling::Right).await;
     world.look(&late).await;
     let says = world.last(&mate).await;
@@ -113,7 +113,7 @@ async fn what_goes_wrong_with_a_box_is_told_in_plain_words_to_those_who_act() {
     world.look(&late).await;
     let told = world.notices(&mate).await;
     let again = told.iter().find(|one| one.said.kind == "part.made-again");
-    let says = &again.unwrap().said.says;
+    let says = again.unwrap().said.says.to_string();
     assert!(says.contains("We make what was in it again."), "{says}");
     let to_coordinator = world.kinds(&coordinator).await;
     let doubted = to_coordinator.iter().filter(|kind| *kind == "box.doubted");

@@ -81,7 +81,7 @@ async fn adults_of_a_hub_are_told_of_deeds_that_wait_for_one_of_them_and_nobody_
             ("hub.to-look", "/hubs/otterquay", true)
         );
         let says = "At the bench of Otterquay High, 2 deeds wait for an adult.";
-        assert!(told.says.starts_with(says), "{}", told.says);
+        assert!(told.says.to_string().starts_with(says), "{}", told.says);
     }
     for other in &others {
         assert_eq!(world.kinds(other).await, [""; 0]);

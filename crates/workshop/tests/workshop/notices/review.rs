@@ -18,7 +18,8 @@ async fn a_part_that_is_looked_at_first_is_told_to_its_team_and_the_coordinator_
     let decide = &world.notices(&coordinator).await[0].said;
     assert_eq!(decide.link, format!("/review/{}", first.request.number));
     let number = format!("Part {}, ", first.request.number);
-    assert!(decide.says.starts_with(&number), "{}", decide.says);
+    let says = decide.says.to_string();
+    assert!(says.starts_with(&number), "{says}");
 
     let listed = |books: &Books, sent: &Received| books.request(sent.request.id).unwrap().clone();
     let held = listed(&world.books().await, &first);
