@@ -14,7 +14,7 @@ mod attempt;
 mod foresight;
 mod lag;
 mod lines;
-mod normal;
+
 mod reprints;
 mod spread;
 mod together;

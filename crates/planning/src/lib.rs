@@ -34,6 +34,8 @@ pub mod join;
 pub mod journeys;
 mod limits;
 pub mod luck;
+mod mixed;
+mod normal;
 pub mod presence;
 pub mod propose;
 pub mod quote;
@@ -49,6 +51,7 @@ mod reorder;
 mod reshuffle;
 pub mod sequence;
 pub mod slots;
+mod strata;
 pub mod timeline;
 mod world;
 

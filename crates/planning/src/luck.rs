@@ -1,15 +1,18 @@
 //! Luck, and how one run goes under it.
 //!
 //! Each world has its own luck, fixed by (seed, world, plate, attempt) and by nothing else, so
-//! that every candidate slot is judged under the same luck (common random numbers).
+//! that every candidate slot is judged under the same luck (common random numbers). Every throw is shared
+//! out evenly between the worlds ([`strata`](crate::strata)).
 
 use partpledge_planning_model::{Making, PlateSeq};
 use partpledge_units::cast::ceil_i64;
-use partpledge_units::dice::Dice;
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::ground::Ground;
+use crate::mixed::mixed;
+use crate::normal::exceeded;
 use crate::presence::Presence;
+use crate::strata::throw;
 use crate::timeline::{blocked_until, window_from};
 
 /// Attempts at one plate before a world gives up on it.
@@ -39,14 +42,13 @@ impl Luck {
     #[must_use]
     pub fn of(seed: u64, world: u64, plate: PlateSeq, attempt: u64) -> Self {
         // The multiplier is 2^64 over the golden ratio: neighbouring numbers give distant keys.
-        let key = seed ^ plate.0.wrapping_mul(0x9E37_79B9_7F4A_7C15);
-        let mut dice = Dice::stream(key, world * THROWS_A_PLATE + attempt);
-        let slow = dice.normal();
-        let start = dice.unit();
+        let plate = seed ^ plate.0.wrapping_mul(0x9E37_79B9_7F4A_7C15);
+        let key = mixed(plate ^ mixed(attempt));
+        let throw = |what: u64| throw(mixed(key ^ what), world);
         Self {
-            slow,
-            start,
-            hazard: -(1.0 - dice.unit()).ln(),
+            slow: exceeded(throw(1)),
+            start: throw(2),
+            hazard: -(1.0 - throw(3)).ln(),
             presence: Presence::of(seed, world),
         }
     }

@@ -4,6 +4,8 @@ use partpledge_planning_model::{PlaceIx, SiteIx, Window};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::ground::{Ground, Leaving};
+use crate::mixed::mixed;
+use crate::strata::throw;
 use crate::timeline::after_staffed;
 
 /// Set apart from the luck of plates.
@@ -18,19 +20,23 @@ const MOST_MISSED: usize = 64;
 /// People know the calendar; who stays away is known to the world only. Each staffed window and
 /// each departure from a site is thrown by itself, the same for every plate and candidate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Presence(u64);
+pub struct Presence {
+    key: u64,
+    world: u64,
+}
 
 impl Presence {
     /// That of a world.
     #[must_use]
     pub fn of(seed: u64, world: u64) -> Self {
-        Self(mixed(seed ^ KEY ^ mixed(world)))
+        let key = mixed(seed ^ KEY);
+        Self { key, world }
     }
 
     /// Evenly in [0, 1), by what and when.
     fn throw(self, what: u64, at: Minute) -> f64 {
-        let bits = mixed(self.0 ^ mixed(what.rotate_left(32) ^ at.0.unsigned_abs()));
-        (bits >> 11) as f64 / (1_u64 << 53) as f64
+        let key = mixed(self.key ^ mixed(what.rotate_left(32) ^ at.0.unsigned_abs()));
+        throw(key, self.world)
     }
 
     /// Whether somebody comes to the site in that staffed window.
@@ -109,18 +115,6 @@ impl Presence {
             change.missed <= 0.0 || self.throw(what, change.leaves) >= change.missed
         })
     }
-}
-
-/// A bijection of 64 bits whose results look like throws.
-///
-/// # Source
-/// The finaliser of `SplitMix64`: Steele, Lea and Flood 2014, Fast splittable pseudorandom number
-/// generators (from memory).
-fn mixed(bits: u64) -> u64 {
-    let bits = bits.wrapping_add(0x9E37_79B9_7F4A_7C15);
-    let bits = (bits ^ (bits >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-    let bits = (bits ^ (bits >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-    bits ^ (bits >> 31)
 }
 
 #[cfg(test)]

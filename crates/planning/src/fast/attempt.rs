@@ -4,10 +4,10 @@ use partpledge_planning_model::{Making, PlaceIx, Site, SiteIx};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
 
-use super::normal;
 use super::spread::{NEGLIGIBLE, Spread};
 use crate::ground::{Ground, Leaving};
 use crate::luck::FIRST_LAYERS_SHARE;
+use crate::normal;
 use crate::timeline::window_from;
 
 /// A standard normal in 13 pieces: mass, and the value in the middle of it. Finer where it decides
