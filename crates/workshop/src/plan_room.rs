@@ -6,7 +6,7 @@ use partpledge_planning_model::{Assignment, Plan, Plate};
 use partpledge_records::{Floor, SavedPlan};
 use partpledge_units::ids::IdSource;
 use partpledge_units::time::Minute;
-use partpledge_words::Said;
+use partpledge_words::say;
 
 use crate::actor::Actor;
 use crate::error::WorkshopError;
@@ -53,9 +53,9 @@ pub async fn save(
     session: &Session,
     actor: &Actor,
     proposed: &Proposed,
-    reason: &Said,
 ) -> Result<SavedPlan, WorkshopError> {
     actor.must_coordinate()?;
+    let reason = &say("promises-plan-anew");
     let (store, region) = session.writable()?;
     let names = session.terrain.names();
     let plan = &proposed.proposal.plan;

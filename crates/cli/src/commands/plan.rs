@@ -30,13 +30,7 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
     };
     let saved = if keep {
         Some(
-            save(
-                &session,
-                &Actor::at_the_machine(),
-                &proposed,
-                &partpledge_words::say("promises-plan-anew"),
-            )
-            .await?,
+            save(&session, &Actor::at_the_machine(), &proposed).await?,
         )
     } else {
         None

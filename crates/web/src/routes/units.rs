@@ -6,7 +6,6 @@ use axum::http::StatusCode;
 use axum::response::Redirect;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
-use partpledge_words::say;
 use partpledge_workshop::Session;
 use partpledge_workshop::sending::{OnRecord, Sent, send};
 use partpledge_workshop::wrong_unit::made_again;
@@ -50,16 +49,16 @@ pub(crate) async fn say(
         return Ok(Redirect::to(&format!("/parts/{before}")));
     }
     if !books.may_withdraw(listed.request.id) || books.taken_down(&listed.request) {
-        let title = say!("send-unit-too-late");
-        let what_to_do = say!("send-unit-too-late-do");
+        let title = partpledge_words::say!("send-unit-too-late");
+        let what_to_do = partpledge_words::say!("send-unit-too-late-do");
         return Err(trouble(&site, StatusCode::CONFLICT, &title, &what_to_do));
     }
     let unit = LengthUnit::ALL
         .into_iter()
         .find(|unit| unit.symbol() == said.unit);
     let Some(unit) = unit else {
-        let what_to_do = say!("send-unit-choose-do");
-        let title = say!("send-unit-unknown");
+        let what_to_do = partpledge_words::say!("send-unit-choose-do");
+        let title = partpledge_words::say!("send-unit-unknown");
         return Err(trouble(
             &site,
             StatusCode::UNPROCESSABLE_ENTITY,
@@ -92,8 +91,8 @@ pub(crate) async fn wrong(
     let (session, _, listed) = own(&site, &visitor, &number, &once).await?;
     let mut all = LengthUnit::ALL.into_iter();
     let Some(unit) = all.find(|unit| unit.symbol() == said.unit) else {
-        let what_to_do = say!("send-unit-choose-do");
-        let title = say!("send-unit-choose");
+        let what_to_do = partpledge_words::say!("send-unit-choose-do");
+        let title = partpledge_words::say!("send-unit-choose");
         let status = StatusCode::UNPROCESSABLE_ENTITY;
         return Err(trouble(&site, status, &title, &what_to_do));
     };

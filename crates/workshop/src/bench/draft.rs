@@ -179,7 +179,7 @@ impl<'a> Draft<'a> {
                 .collect(),
             plan: Some((
                 replanned.plan,
-                and_moved(said!("promises-plan-started", plate = seq.0), &done),
+                and_moved(said!("promises-plan-started", plate = seq), &done),
             )),
             ..self.event("run.started", payload)
         };
