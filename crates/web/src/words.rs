@@ -47,46 +47,12 @@ pub(crate) fn copies(n: i64) -> String {
     say!("numbers-copies", n = n)
 }
 
-/// `1 part`, `3 parts`.
-pub(crate) fn many(n: i64, one: &str, more: &str) -> String {
-    if n == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{n} {more}")
-    }
-}
-
-/// `no`, `one`, `two` ... up to ten, then figures; for sentences.
-pub(crate) fn count(n: usize) -> String {
-    const NUMBERS: [&str; 11] = [
-        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-    ];
-    NUMBERS
-        .get(n)
-        .map_or_else(|| n.to_string(), |word| (*word).to_owned())
-}
-
-/// `no part`, `one part`, `two parts`.
-pub(crate) fn spelled(n: usize, one: &str, more: &str) -> String {
-    format!("{} {}", count(n), if n == 1 { one } else { more })
-}
-
 /// The same with a capital.
 pub(crate) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(chars).collect()
     })
-}
-
-/// `Newt Works’ hub`, `Eel Drive’s hub`.
-pub(crate) fn of(whose: &str, what: &str) -> String {
-    let mark = if whose.ends_with(['s', 'S']) {
-        "’"
-    } else {
-        "’s"
-    };
-    format!("{whose}{mark} {what}")
 }
 
 /// `Newt Works’`, `Eel Drive’s`; in German the bare name, which goes behind "von".
@@ -243,9 +209,10 @@ mod tests {
     #[test]
     fn numbers_begin_with_the_region() {
         assert_eq!(number("Ambrel Valley", 7), "AV-0007");
-        assert_eq!(spelled(3, "part", "parts"), "three parts");
         assert_eq!(capital("today by 15:40"), "Today by 15:40");
-        assert_eq!(of("Newt Works", "hub"), "Newt Works’ hub");
-        assert_eq!(of("Eel Drive", "hub"), "Eel Drive’s hub");
+        assert_eq!(whose("Newt Works"), "Newt Works’");
+        assert_eq!(whose("Eel Drive"), "Eel Drive’s");
+        let german = partpledge_words::within(Tongue::German, || whose("Eel Drive"));
+        assert_eq!(german, "Eel Drive");
     }
 }

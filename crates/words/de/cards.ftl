@@ -16,7 +16,7 @@ cards-no-adult-hot = Ohne eine erwachsene Person: einen Kunststoff einlegen, sta
 cards-no-adult-battery = Ohne eine erwachsene Person: einen Drucker bestücken, starten oder leeren, der bei Akkus steht.
 
 cards-operator-does-1 = Sag auf dem Arbeitszettel, wer an der Werkbank ist.
-cards-operator-does-2 = Nimm die erste Aufgabe, bei der „Mach das jetzt“ steht.
+cards-operator-does-2 = Nimm die erste Aufgabe, bei der „Das ist jetzt dran“ steht.
 cards-operator-does-3 = Sieh nach, ob das Druckbett kühl, leer und abgewischt ist. Leg die Spule ein, die auf dem Zettel steht.
 cards-operator-does-4 = Starte die Platte, dann hake sie ab.
 cards-operator-does-5 = Bleib bei den ersten Linien da. Sieh nach 15 Minuten noch einmal hin: flache Linien, keine Lücken, Ecken unten.
@@ -25,7 +25,7 @@ cards-operator-does-7 = Wenn etwas falsch aussieht, halte den Drucker an und dr�
 cards-inspector-does-1 = Nimm jedes Stück, wie es herunterkommt. Halte es ans Licht.
 cards-inspector-does-2 = Such nach Lücken, hochgebogenen Ecken, verschobenen Schichten und Fäden.
 cards-inspector-does-3 = Probier aus, was passen muss: eine Schraube, eine Welle, das Teil daneben.
-cards-inspector-does-4 = Sag auf dem Arbeitszettel gut, Nacharbeit oder Ausschuss, und warum. „Eins nach dem anderen“ fragt nach jedem Stück.
+cards-inspector-does-4 = Sag auf dem Arbeitszettel gut, Nacharbeit oder Ausschuss, und warum. „Stück für Stück“ fragt nach jedem Stück.
 cards-inspector-does-5 = Leg Ausschuss in die Ausschusskiste. Leg Nacharbeit in die Schale, mit der Nummer der Platte.
 cards-inspector-does-6 = Wenn zwei Platten hintereinander Ausschuss haben, sag es dem Plandienst und einer erwachsenen Person.
 cards-packer-does-1 = Nimm Stücke, die der Prüfdienst gut genannt hat. Zähle sie.

@@ -2,10 +2,6 @@
 
 numbers-spelled = { $n }
 numbers-copies = { $n } Stück
-numbers-parts = { $n ->
-    [one] { $n } Teil
-   *[other] { $n } Teile
-}
 numbers-minutes = { $n ->
     [one] { $n } Minute
    *[other] { $n } Minuten

@@ -1,7 +1,6 @@
 ### common
 
 common-and = { $before } and { $last }
-common-bold-html = <b>{ $text }</b>
 
 common-error-title = Error: { $title }
 common-problem = There is a problem

@@ -18,10 +18,6 @@ numbers-copies = { $n ->
     [one] { $n } copy
    *[other] { $n } copies
 }
-numbers-parts = { $n ->
-    [one] { $n } part
-   *[other] { $n } parts
-}
 numbers-minutes = { $n ->
     [one] { $n } minute
    *[other] { $n } minutes

@@ -47,8 +47,9 @@ mod tests {
     #[test]
     fn a_name_brings_no_markup_into_a_page() {
         let name = "<script>\"&'";
-        let said = say("common-bold-html").with("text", name);
+        let said = say("part-lead-html").with("name", name);
+        let said = said.with("detail", "&").with("lead", "");
         let shown = Markup(said).to_string();
-        assert_eq!(shown, "<b>&#60;script&#62;&#34;&#38;&#39;</b>");
+        assert_eq!(shown, "<b>&#60;script&#62;&#34;&#38;&#39;</b>, &#38;. ");
     }
 }
