@@ -9,6 +9,7 @@ pub mod costs;
 pub mod material;
 pub mod read;
 pub mod region;
+mod says;
 pub mod sheet;
 pub mod strength;
 
@@ -17,6 +18,7 @@ pub use costs::Costs;
 pub use material::{Material, Warping};
 pub use read::{Catalogue, CatalogueError};
 pub use region::{RegionFile, RegionFileError};
+pub use says::{caution_says, class_says, sheet_says};
 pub use sheet::{InfillPattern, ProcessSheet};
 pub use strength::{Drying, Strength};
 

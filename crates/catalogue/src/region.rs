@@ -14,7 +14,10 @@ mod tables;
 #[cfg(test)]
 mod tests;
 
+use partpledge_words::say;
 use serde::{Deserialize, Serialize};
+
+use crate::says::says;
 
 pub use agent::{AgentEntry, is_agent_address};
 pub use hours::{WeeklyHours, parse_days, parse_hours};
@@ -27,13 +30,13 @@ pub use tables::{CellChange, Change, Fault, Line, Review, Table, TableError, rev
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum RegionFileError {
     /// Not TOML, or not of this form.
-    #[error("the region file can't be read: {0}")]
+    #[error("{}", bad_file(.0))]
     BadFile(String),
     /// Two things share a name.
-    #[error("'{0}' is there twice")]
+    #[error("{}", twice(.0))]
     Twice(String),
     /// Something names a school, host or class that is not there.
-    #[error("{who} names '{what}', which is not there")]
+    #[error("{}", say!("catalogue-unknown", who = who, what = what))]
     Unknown {
         /// Who names it.
         who: String,
@@ -41,18 +44,18 @@ pub enum RegionFileError {
         what: String,
     },
     /// Hours that can't be read, or end before they start.
-    #[error("'{0}' is not like 'mon-fri 08:15-17:30'")]
+    #[error("{}", bad_hours(.0))]
     BadHours(String),
     /// A chance, rate or spread out of its range.
-    #[error("{who}: {what} is out of range")]
+    #[error("{}", say!("catalogue-out-of-range", who = who, what = says(WHATS, what)))]
     OutOfRange {
         /// Which printer or bench.
         who: String,
-        /// Which number.
+        /// Which number, and what is wrong with it where its range does not say so.
         what: &'static str,
     },
     /// A printer takes a material that its class does not.
-    #[error("{printer} is of class {class}, which does not take {material}")]
+    #[error("{}", say!("catalogue-not-taken", printer = printer, class = class, material = material))]
     NotTaken {
         /// Printer's name.
         printer: String,
@@ -61,6 +64,37 @@ pub enum RegionFileError {
         /// Material code.
         material: String,
     },
+}
+
+/// What is out of range and is more than the name of a field; those are the same in every tongue.
+const WHATS: &[&str] = &[
+    "catalogue-what-agent-address",
+    "catalogue-what-agent-device",
+    "catalogue-what-origin",
+    "catalogue-what-adult-for",
+    "catalogue-what-no-meeting",
+    "catalogue-what-hours-not-on",
+    "catalogue-what-with-teams",
+    "catalogue-what-where-stays",
+    "catalogue-what-travels",
+    "catalogue-what-student-run",
+    "catalogue-what-no-home",
+    "catalogue-what-home-at-meeting",
+    "catalogue-what-agent-twice",
+    "catalogue-what-home-class",
+    "catalogue-what-home-twice",
+];
+
+fn bad_file(why: &str) -> String {
+    say!("catalogue-bad-file", why = why)
+}
+
+fn twice(name: &str) -> String {
+    say!("catalogue-twice", name = name)
+}
+
+fn bad_hours(text: &str) -> String {
+    say!("catalogue-bad-hours", text = text)
 }
 
 /// A region, as its coordinator writes it down.

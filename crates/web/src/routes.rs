@@ -50,7 +50,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::middleware;
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{get, post};
-use partpledge_workshop::{Books, Session, WorkshopError};
+use partpledge_workshop::{Books, Session, WorkshopError, whom};
 use partpledge_words::say;
 use uuid::Uuid;
 
@@ -287,7 +287,7 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
             ),
         },
         WorkshopError::NotYours => (StatusCode::NOT_FOUND, say!("head-not-found")),
-        WorkshopError::NotAllowed { who } => (StatusCode::FORBIDDEN, say!("head-that-is-for", who = who)),
+        WorkshopError::NotAllowed { who } => (StatusCode::FORBIDDEN, say!("head-that-is-for", who = whom(who))),
         WorkshopError::Contended(_) => (
             StatusCode::SERVICE_UNAVAILABLE,
             say!("head-not-now"),

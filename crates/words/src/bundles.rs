@@ -25,7 +25,7 @@ areas![
     "pledge", "parts", "judging", "findings", "lessons", "reasons", "why", "region", "review",
     "recalls", "boxes", "bench", "jobs", "inspect", "spools", "spares", "hub", "cards", "plates",
     "programs", "printers", "machines", "promises", "shares", "season", "data", "notices",
-    "outbox", "api", "how", "turn", "errors", "client", "rights",
+    "outbox", "api", "how", "turn", "errors", "client", "catalogue",
 ];
 
 type Bundle = FluentBundle<FluentResource>;

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use partpledge_catalogue::class_says;
 use partpledge_planning::Ground;
 use partpledge_planning_model::{Assignment, Plate, PrinterIx, Window};
 use partpledge_records::StepKind;
@@ -183,7 +184,7 @@ fn beds(session: &Session, books: &Books, times: &[Times]) -> Vec<Line> {
             terrain.classes[*p] == class.code && !terrain.is_at_a_meeting(PrinterIx(*p))
         };
         let [x, y, _] = class.bed_mm;
-        let name = format!("{}, {x:.0} × {y:.0} mm", class.name);
+        let name = format!("{}, {x:.0} × {y:.0} mm", class_says(&class.name));
         let asked = asked.get(class.code.as_str()).copied().unwrap_or(0);
         line(&name, (0..times.len()).filter(of_it), times, asked)
     };

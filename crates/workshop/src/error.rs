@@ -1,7 +1,7 @@
 //! Application failures: one text for the person, another for the log, never a web word.
 
-use partpledge_catalogue::RegionFileError;
 use partpledge_catalogue::region::TableError;
+use partpledge_catalogue::{RegionFileError, class_says};
 use partpledge_costing::CostError;
 use partpledge_formats::ReadError;
 use partpledge_plan_check::Violation;
@@ -18,6 +18,8 @@ use partpledge_words::{Said, say};
 use crate::measuring;
 
 mod kinds;
+
+pub use kinds::whom;
 
 /// A use case that could not be carried out.
 #[derive(Debug, thiserror::Error)]
@@ -72,7 +74,7 @@ pub enum WorkshopError {
         what_to_do: Box<Said>,
     },
     /// The part is larger than the room of the class it is to be estimated for, or of the largest.
-    #[error("{}", say!("errors-no-room", size = box_mm(size_mm), class = class, room = box_mm(room_mm)))]
+    #[error("{}", say!("errors-no-room", size = box_mm(size_mm), class = class_says(class), room = box_mm(room_mm)))]
     NoRoom {
         /// Its box as it stands.
         size_mm: [f64; 3],

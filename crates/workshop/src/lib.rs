@@ -54,7 +54,8 @@ pub mod wrong_unit;
 
 pub use actor::{Actor, Role};
 pub use books::Books;
-pub use error::WorkshopError;
+pub use error::{WorkshopError, whom};
+pub use partpledge_catalogue::{caution_says, class_says, sheet_says};
 pub use session::Session;
 
 /// Version of everything that judges, estimates and plans; results are kept under it.

@@ -249,18 +249,22 @@ pub(crate) fn crew_name(typed: &str) -> Result<String, PeopleError> {
 /// [`People::try_as`] finds its invented people by that name. Of names of real people a program
 /// knows nothing; the mentor sees those.
 fn says_a_role(name: &str) -> bool {
-    const ROLES: [&str; 6] = [
+    const ROLES: [&str; 9] = [
         "coordinator",
         "mentor",
         "operator",
+        "koordination",
+        "teambegleitung",
+        "druckdienst",
         "admin",
         "partpledge",
         "tryout",
     ];
     let letters = name.chars().filter(|c| c.is_alphabetic());
     let letters: String = letters.flat_map(char::to_lowercase).collect();
-    let letters = letters.strip_prefix("the").unwrap_or(&letters);
-    ROLES.contains(&letters)
+    let bare = ["the", "die", "der"].iter();
+    let mut bare = bare.filter_map(|article| letters.strip_prefix(article));
+    ROLES.contains(&letters.as_str()) || bare.any(|rest| ROLES.contains(&rest))
 }
 
 #[cfg(test)]
@@ -272,6 +276,10 @@ mod tests {
         for bad in [
             "Coordinator",
             "the  mentor",
+            "Koordination",
+            "die Team-Begleitung",
+            "Druckdienst 2",
+            "der Druckdienst",
             "Try-out",
             "try out",
             "Admin 2",

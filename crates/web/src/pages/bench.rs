@@ -9,9 +9,9 @@ use std::collections::BTreeMap;
 use askama::Template;
 use partpledge_units::time::Minute;
 use partpledge_words::say;
-use partpledge_workshop::Session;
 use partpledge_workshop::hub::{Doing, Hub, Subject, jobs_of};
 use partpledge_workshop::run_sheet::{Job, JobKind, JobState, RunSheet};
+use partpledge_workshop::{Session, caution_says};
 
 use super::closed::when;
 use super::hub::HubBox;
@@ -223,9 +223,9 @@ fn cautions(session: &Session, sheet: &RunSheet) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     for job in sheet.jobs.iter().filter(|job| job.kind == JobKind::Load) {
         if let Some(material) = session.catalogue.material(&job.plate.material) {
-            for caution in &material.cautions {
-                if !out.contains(caution) {
-                    out.push(caution.clone());
+            for caution in material.cautions.iter().map(|text| caution_says(text)) {
+                if !out.contains(&caution) {
+                    out.push(caution);
                 }
             }
         }

@@ -10,7 +10,7 @@ use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::may_choose;
 use partpledge_workshop::sending::spares::{benches, may_spare};
 use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
-use partpledge_workshop::{Actor, Books, Session};
+use partpledge_workshop::{Actor, Books, Session, caution_says};
 use partpledge_words::{decimal, say};
 
 use super::sizes::{Sizes, sizes};
@@ -202,7 +202,9 @@ impl PartPage {
             others,
             others_note,
             history,
-            cautions: material.map_or_else(Vec::new, |m| cautions(&m.cautions)),
+            cautions: material.map_or_else(Vec::new, |m| {
+                m.cautions.iter().map(|text| caution_says(text)).collect()
+            }),
             judgement: at.judgement,
             takes: at.takes,
             sizes: Some(sizes(books, request.id))
@@ -403,32 +405,6 @@ fn each(session: &Session, alternatives: &[PledgedAlternative]) -> Vec<Other> {
         }
     };
     alternatives.iter().map(one).collect()
-}
-
-/// What to mind about a plastic: cautions of the built-in catalogue in words, others as they are written.
-pub(crate) fn cautions(written: &[String]) -> Vec<String> {
-    let one = |text: &String| match text.as_str() {
-        "Heated filament gives off fine particles and vapours. Your site's rules decide the room and the ventilation." => {
-            say!("part-caution-fumes")
-        }
-        "It gives off styrene and many fine particles when heated. Use it only on an enclosed printer whose air is filtered or led out, and only where your site's rules allow it." => {
-            say!("part-caution-styrene")
-        }
-        "It softens from about 55 °C: a part left in a hot car can bend." => {
-            say!("part-caution-softens")
-        }
-        "Large flat parts tend to lift at the corners while they cool." => {
-            say!("part-caution-lifts")
-        }
-        "Nozzle and bed are hot. Let them cool as the printer maker says before you touch them." => {
-            say!("part-caution-hot")
-        }
-        "Overheated, it can give off traces of isocyanates. Never go above the temperature on the spool; your site's rules decide the room and the ventilation." => {
-            say!("part-caution-isocyanates")
-        }
-        other => other.to_owned(),
-    };
-    written.iter().map(one).collect()
 }
 
 /// How far a request without a pledge has come.

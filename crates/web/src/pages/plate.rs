@@ -3,10 +3,10 @@
 use askama::Template;
 use partpledge_records::PlateState;
 use partpledge_units::time::Minute;
-use partpledge_workshop::Session;
 use partpledge_workshop::laying_out::letters;
 use partpledge_workshop::run_sheet::PlateLine;
 use partpledge_workshop::why::PlateWhy;
+use partpledge_workshop::{Session, caution_says, sheet_says};
 use partpledge_words::{Said, decimal, say};
 
 use crate::figures::plan::Plan;
@@ -115,7 +115,7 @@ impl PlatePage {
             facts.push((say!("plates-kept"), kept.to_string()));
         }
         facts.push((say!("plates-plastic"), plastic.clone()));
-        facts.push((say!("plates-sheet"), line.sheet.clone()));
+        facts.push((say!("plates-sheet"), sheet_says(&line.sheet)));
         let others = line.others.iter();
         let copies = line.copies + others.map(|other| other.copies).sum::<usize>();
         let (plan, no_plan) = match sheet.plan {
@@ -140,7 +140,9 @@ impl PlatePage {
             to: goes_to(line),
             qr: crate::figures::qr::qr(&sheet.address),
             revision: sheet.revision,
-            cautions: material.map_or_else(Vec::new, |m| m.cautions.clone()),
+            cautions: material.map_or_else(Vec::new, |m| {
+                m.cautions.iter().map(|text| caution_says(text)).collect()
+            }),
             program: sheet.program,
             why: sheet.why,
         }

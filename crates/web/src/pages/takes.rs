@@ -1,7 +1,7 @@
 //! What a part will take: time, plastic, electricity, cost, and where it is weakest.
 
 use partpledge_units::time::Minutes;
-use partpledge_workshop::Session;
+use partpledge_workshop::{Session, class_says};
 use partpledge_workshop::taking::{
     OneCopy, WeakPart, money_in_words, range_in_words, weak_in_words,
 };
@@ -41,7 +41,7 @@ pub(crate) fn takes(session: &Session, copy: &OneCopy) -> Takes {
         name: copy.name.clone(),
         lead: say!(
             "part-takes-lead",
-            class = class_in_words(&copy.class),
+            class = class_says(&copy.class),
             time = clock(took.spread.p90_s)
         ),
         facts: vec![
@@ -65,18 +65,6 @@ pub(crate) fn takes(session: &Session, copy: &OneCopy) -> Takes {
             good = money(cost.per_good_part)
         ),
         weak: copy.weak.as_ref().map(weak),
-    }
-}
-
-/// A class of the built-in catalogue in words; another one as its file names it.
-fn class_in_words(name: &str) -> String {
-    match name {
-        "compact desk printer" => say!("part-class-compact"),
-        "standard open printer" => say!("part-class-standard"),
-        "fast open printer" => say!("part-class-fast"),
-        "large open printer" => say!("part-class-large"),
-        "enclosed printer with a warm chamber" => say!("part-class-warm"),
-        other => other.to_owned(),
     }
 }
 

@@ -435,7 +435,7 @@ fn form(
         day_iso: date(session, day).to_string(),
         plate: kept.on().0,
         printer: printer.unwrap_or_default(),
-        label: books.whole(kept).unwrap_or(&kept.plate).label.clone(),
+        label: super::plates::label(books, kept),
         started,
         counts: company.iter().map(|row| counted(books, row)).collect(),
         reasons: REASONS.to_vec(),

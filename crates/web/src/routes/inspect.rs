@@ -53,7 +53,7 @@ fn made(
         day_iso: date(session, day).to_string(),
         code: code.to_owned(),
         plate: kept.on().0,
-        label: books.whole(kept).unwrap_or(&kept.plate).label.clone(),
+        label: super::plates::label(books, kept),
         held,
         forms,
         reasons: FAULTS.to_vec(),

@@ -9,7 +9,7 @@ use partpledge_formats::RawMesh;
 use partpledge_formats::write::stl_binary;
 use partpledge_mesh::Mesh;
 use partpledge_records::ListedRequest;
-use partpledge_words::say;
+use partpledge_words::{Tongue, say};
 use partpledge_workshop::shelf::OpenedFile;
 use partpledge_workshop::showing::shown_part;
 use partpledge_workshop::{ENGINE, Session, WorkshopError, plate_room};
@@ -100,8 +100,9 @@ pub(crate) async fn file(
     let wanted = wanted(&file).ok_or_else(none)?;
     let (session, books) = looked(&site).await?;
     let listed = with_files(&site, &books, &visitor, &number)?.clone();
-    // What is drawn depends on the version and on the engine only, and neither changes.
-    let etag = format!("\"{}-{ENGINE}-{file}\"", listed.request.version);
+    // What is drawn depends on the version, the engine and the tongue of its words, and none changes.
+    let (version, tongue) = (listed.request.version, Tongue::spoken().tag());
+    let etag = format!("\"{version}-{ENGINE}-{tongue}-{file}\"");
     if asked
         .get(header::IF_NONE_MATCH)
         .is_some_and(|has| has.as_bytes() == etag.as_bytes())
@@ -116,7 +117,7 @@ pub(crate) async fn file(
     let keep = [
         (header::CONTENT_TYPE, made.kind),
         (header::CACHE_CONTROL, "private, max-age=3600"),
-        (header::VARY, "cookie"),
+        (header::VARY, "cookie, accept-language"),
     ];
     let within = made.within_mm.map(|mm| [(WITHIN, format!("{mm:.3}"))]);
     let etag = [(header::ETAG, etag)];

@@ -101,6 +101,13 @@ pub(crate) fn word(text: &str) -> String {
     )
 }
 
+/// Whom something is for that [`WorkshopError::NotAllowed`](super::WorkshopError::NotAllowed) keeps
+/// from others, in the tongue being spoken.
+#[must_use]
+pub fn whom(who: &str) -> String {
+    word(who)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,5 +1,6 @@
 //! What a deed takes, when an adult is asked, and the plain line that says so.
 
+use partpledge_catalogue::class_says;
 use partpledge_catalogue::region::AdultFor;
 use partpledge_hubs::{Need, Task, Verdict, judge};
 use partpledge_planning_model::{Assignment, PrinterIx};
@@ -145,7 +146,7 @@ impl Ask {
                 could,
                 told,
             } => {
-                let what = to_do(*task, class);
+                let what = to_do(*task, &class_says(class));
                 match (could.as_slice(), told) {
                     ([], _) => say!("hub-ask-nobody", what = what),
                     (some, true) => say!("hub-ask-may", names = or(some), what = what),

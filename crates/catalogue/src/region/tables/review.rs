@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use csv::ReaderBuilder;
+use partpledge_words::say;
 
 use super::rows::{self, Cells, Row};
 use super::{Table, as_meant};
@@ -17,19 +18,19 @@ const MOST_ROWS: usize = 2_000;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum TableError {
     /// Too large or too long.
-    #[error("the file is larger than 256 kB or has more than 2000 rows")]
+    #[error("{}", say!("catalogue-too-large"))]
     TooLarge,
     /// Not UTF-8.
-    #[error("the file is not in UTF-8; save it as CSV UTF-8")]
+    #[error("{}", say!("catalogue-not-utf8"))]
     NotUtf8,
     /// The first row is another one.
-    #[error("the first row must be: {columns}; with commas between, not semicolons")]
+    #[error("{}", say!("catalogue-other-columns", columns = columns))]
     OtherColumns {
         /// The columns, with commas.
         columns: String,
     },
     /// A line that is not as RFC 4180 has it.
-    #[error("line {line} can't be read: look for a quote that is not closed")]
+    #[error("{}", say!("catalogue-broken", line = line))]
     Broken {
         /// Its number.
         line: u64,
@@ -129,8 +130,8 @@ pub fn review(
         };
         let before = seen.insert(key.clone(), number);
         let change = match before {
-            _ if row.len() != table.columns().len() => wrong(table, &cells_missing(table, &row)),
-            Some(first) => wrong(table, &format!("Line {first} has it already. Keep one.")),
+            _ if row.len() != table.columns().len() => wrong(table, cells_missing(table, &row)),
+            Some(first) => wrong(table, say!("catalogue-line-has-it", line = first)),
             None => one(&mut next, table, (&row, old.get(&key)), catalogue),
         };
         lines.push(Line {
@@ -241,13 +242,13 @@ impl<'a> LineNumbers<'a> {
 
 fn cells_missing(table: Table, row: &Row) -> String {
     let (has, must) = (row.len(), table.columns().len());
-    format!("It has {has} cells and must have {must}. Put text with commas in quotes.")
+    say!("catalogue-cells", has = has, must = must)
 }
 
-fn wrong(table: Table, what_to_do: &str) -> Change {
+fn wrong(table: Table, what_to_do: String) -> Change {
     Change::Wrong(vec![Fault {
         column: table.columns()[0],
-        what_to_do: what_to_do.to_owned(),
+        what_to_do,
     }])
 }
 
@@ -267,10 +268,7 @@ fn one(
             let school = rows::school(&mut cells);
             let mut others = next.schools.iter();
             if others.any(|one| one.code != school.code && one.name == school.name) {
-                cells.bad(
-                    1,
-                    "Another school has this name. Give it a name of its own.",
-                );
+                cells.bad(1, say!("catalogue-other-school"));
             }
             put(&mut next.schools, school, |s| &s.code);
         }
@@ -335,11 +333,9 @@ fn take_out(next: &mut RegionFile, table: Table, gone: &[&String]) {
 fn what_to_do(error: &RegionFileError) -> String {
     match error {
         RegionFileError::Unknown { who, what } => {
-            format!("{who} needs “{what}”, which would not be there. Change {who} first.")
+            say!("catalogue-needs", who = who, what = what)
         }
-        RegionFileError::Twice(name) => {
-            format!("“{name}” would be there twice, as a team, printer or school. Rename one.")
-        }
+        RegionFileError::Twice(name) => say!("catalogue-would-be-twice", name = name),
         other => format!("{other}."),
     }
 }

@@ -1,6 +1,7 @@
 //! Rows of a table as texts, and texts read as the things of a region file.
 
 use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_words::say;
 
 use super::Table;
 use super::review::Fault;
@@ -106,10 +107,10 @@ impl<'a> Cells<'a> {
         }
     }
 
-    pub(super) fn bad(&mut self, at: usize, what_to_do: impl Into<String>) {
+    pub(super) fn bad(&mut self, at: usize, what_to_do: String) {
         self.faults.push(Fault {
             column: self.columns[at],
-            what_to_do: what_to_do.into(),
+            what_to_do,
         });
     }
 
@@ -121,7 +122,7 @@ impl<'a> Cells<'a> {
         let cell = self.cell(at);
         let plain = !cell.chars().any(char::is_control);
         if cell.is_empty() || cell.chars().count() > LONGEST || !plain {
-            self.bad(at, "Write a name here, on one line, 100 letters at most.");
+            self.bad(at, say!("catalogue-write-name"));
         }
         cell.to_owned()
     }
@@ -130,8 +131,9 @@ impl<'a> Cells<'a> {
         let read = self.cell(at).parse::<f64>().ok();
         let read = read.filter(|number| (from..=to).contains(number));
         read.unwrap_or_else(|| {
-            let says = "with a point, as in 0.05";
-            self.bad(at, format!("Write a number from {from} to {to}, {says}."));
+            // As it is to be written, in every tongue.
+            let (from, to) = (from.to_string(), to.to_string());
+            self.bad(at, say!("catalogue-write-number", from = from, to = to));
             0.0
         })
     }
@@ -139,7 +141,7 @@ impl<'a> Cells<'a> {
     fn yes(&mut self, at: usize) -> bool {
         let cell = self.cell(at);
         if !matches!(cell, "" | YES) {
-            self.bad(at, format!("Write {YES}, or leave it empty."));
+            self.bad(at, say!("catalogue-write-yes", word = YES));
         }
         cell == YES
     }
@@ -155,10 +157,7 @@ pub(super) fn school(cells: &mut Cells<'_>) -> School {
     let code = cells.cell(0).to_owned();
     let letter = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
     if code.is_empty() || code.len() > 40 || !code.chars().all(letter) {
-        cells.bad(
-            0,
-            "Write a code of small letters a to z, figures and dashes.",
-        );
+        cells.bad(0, say!("catalogue-write-code"));
     }
     let around = (-FARTHEST_KM, FARTHEST_KM);
     School {
@@ -173,7 +172,7 @@ pub(super) fn team(cells: &mut Cells<'_>, file: &RegionFile) -> Team {
     let name = cells.name(0);
     let school = cells.cell(1).to_owned();
     if file.school(&school).is_none() {
-        cells.bad(1, "Write the code of a school of the region.");
+        cells.bad(1, say!("catalogue-write-school"));
     }
     Team { name, school }
 }
@@ -182,7 +181,7 @@ pub(super) fn team(cells: &mut Cells<'_>, file: &RegionFile) -> Team {
 pub(super) fn host(cells: &mut Cells<'_>, file: &RegionFile, old: Option<&Host>) -> Host {
     let school = cells.cell(0).to_owned();
     if file.school(&school).is_none() {
-        cells.bad(0, "Write the code of a school of the region.");
+        cells.bad(0, say!("catalogue-write-school"));
     }
     let bench = cells.name(1);
     let hours = cells.list(2);
@@ -191,19 +190,18 @@ pub(super) fn host(cells: &mut Cells<'_>, file: &RegionFile, old: Option<&Host>)
         read.is_ok_and(|h| parse_clock(&h.opens).is_ok() && parse_clock(&h.closes).is_ok())
     };
     if hours.is_empty() || !hours.iter().all(fine) {
-        let says = "Write hours like mon-fri 08:15-17:30, several with a semicolon between.";
-        cells.bad(2, says);
+        cells.bad(2, say!("catalogue-write-hours"));
     }
     let boxing_min = cells.cell(3).parse::<i64>().unwrap_or(-1);
     if !(0..=24 * 60).contains(&boxing_min) {
-        cells.bad(3, "Write whole minutes, from 0 to 1440.");
+        cells.bad(3, say!("catalogue-write-minutes"));
     }
     let starts_a_window = match cells.cell(4) {
         "" => None,
         text => {
             let starts = text.parse::<u32>().ok().filter(|starts| *starts > 0);
             if starts.is_none() {
-                cells.bad(4, "Write a whole number from 1 on, or leave it empty.");
+                cells.bad(4, say!("catalogue-write-whole"));
             }
             starts
         }
@@ -227,8 +225,7 @@ pub(super) fn host(cells: &mut Cells<'_>, file: &RegionFile, old: Option<&Host>)
 fn spares_on(cells: &mut Cells<'_>, file: &RegionFile) -> Option<String> {
     let day = Some(cells.cell(8)).filter(|day| !day.is_empty())?;
     if !file.events.iter().any(|event| event.date == day) {
-        let says = "Write the day of a meeting of the league, like 2027-03-13, or leave it empty.";
-        cells.bad(8, says);
+        cells.bad(8, say!("catalogue-write-meeting"));
     }
     Some(day.to_owned())
 }
@@ -240,7 +237,7 @@ fn adult_for(cells: &mut Cells<'_>, student_run: bool) -> Option<Vec<AdultFor>> 
         return None;
     }
     if !student_run {
-        cells.bad(7, "Leave it empty where no students run the bench.");
+        cells.bad(7, say!("catalogue-leave-empty"));
     }
     if text == NOTHING {
         return Some(Vec::new());
@@ -252,10 +249,8 @@ fn adult_for(cells: &mut Cells<'_>, student_run: bool) -> Option<Vec<AdultFor>> 
         .collect();
     if all.is_none() {
         let words = AdultFor::ALL.map(AdultFor::as_str).join("; ");
-        cells.bad(
-            7,
-            format!("Write some of: {words}. Or {NOTHING}, or leave it empty for all."),
-        );
+        let says = say!("catalogue-write-some-of", words = words, nothing = NOTHING);
+        cells.bad(7, says);
     }
     all
 }
@@ -269,27 +264,25 @@ pub(super) fn printer(
     let name = cells.name(0);
     let host = cells.cell(1).to_owned();
     if !is_host(&host) {
-        cells.bad(1, "Write the code of a school that prints for others.");
+        cells.bad(1, say!("catalogue-write-host"));
     }
     let class = cells.cell(2).to_owned();
     let known = catalogue.class(&class);
     if known.is_none() {
         let classes: Vec<&str> = catalogue.classes.iter().map(|c| c.code.as_str()).collect();
-        cells.bad(2, format!("Write one of: {}.", classes.join(", ")));
+        let words = classes.join(", ");
+        cells.bad(2, say!("catalogue-write-one-of", words = words));
     }
     let materials = cells.list(3);
     let not_taken = |code: &&String| known.is_some_and(|class| !class.takes(code));
     if let Some(code) = materials.iter().find(not_taken) {
-        cells.bad(3, format!("Its class does not take {code}. Take it out."));
+        cells.bad(3, say!("catalogue-class-takes-not", material = code));
     } else if materials.is_empty() {
-        cells.bad(3, "Write codes of plastics, with a semicolon between.");
+        cells.bad(3, say!("catalogue-write-plastics"));
     }
     let permission = cells.cell(4);
     if permission.chars().count() > 2 * LONGEST || permission.chars().any(char::is_control) {
-        cells.bad(
-            4,
-            "Write which paper allows it, on one line, or leave it empty.",
-        );
+        cells.bad(4, say!("catalogue-write-paper"));
     }
     PrinterEntry {
         name,
@@ -319,12 +312,8 @@ fn agent(cells: &mut Cells<'_>) -> Option<AgentEntry> {
         return None;
     }
     match agent.fault() {
-        Some("agent address") => cells.bad(
-            10,
-            "Write the agent’s address like http://10.0.0.5:5000, without a password, or leave both cells \
-             empty.",
-        ),
-        Some(_) => cells.bad(11, "Write the device’s name or uuid at the agent."),
+        Some("agent address") => cells.bad(10, say!("catalogue-write-address")),
+        Some(_) => cells.bad(11, say!("catalogue-write-device")),
         None => {}
     }
     Some(agent)
@@ -347,9 +336,7 @@ fn stays(cells: &mut Cells<'_>, is_host: impl Fn(&str) -> bool) -> Vec<StayEntry
     // Dates are written so that they sort as text.
     let in_order = |stays: &Vec<StayEntry>| stays.is_sorted_by(|a, b| a.to < b.from);
     all.filter(in_order).unwrap_or_else(|| {
-        let says = "Write a host's code, its first and its last day, as in \
-                    alder 2027-02-15 2027-02-19; several in order, with a semicolon between.";
-        cells.bad(8, says);
+        cells.bad(8, say!("catalogue-write-stays"));
         Vec::new()
     })
 }

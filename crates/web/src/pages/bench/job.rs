@@ -4,7 +4,6 @@ use partpledge_planning_model::LegKind;
 use partpledge_records::{PlateState, StepKind};
 use partpledge_units::time::Minutes;
 use partpledge_words::{decimal, say};
-use partpledge_workshop::Session;
 use partpledge_workshop::bench::{UNDO_MS, reason_says};
 use partpledge_workshop::boxes::Stop;
 use partpledge_workshop::learning::Band;
@@ -12,6 +11,7 @@ use partpledge_workshop::machines::State as Machine;
 use partpledge_workshop::measuring::CriticalDimension;
 use partpledge_workshop::run_sheet::{ByItself, Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
+use partpledge_workshop::{Session, sheet_says};
 
 use crate::pages::boxes::hitches;
 use crate::pages::inspect::limits;
@@ -361,7 +361,7 @@ fn load_steps(session: &Session, plate: &PlateLine, advice: Option<&SpoolAdvice>
         which_spool(session, plate, advice),
         say!(
             "jobs-sheet",
-            sheet = plate.sheet,
+            sheet = sheet_says(&plate.sheet),
             nozzle = decimal(plate.heat_c.0, 0),
             bed = decimal(plate.heat_c.1, 0),
         ),

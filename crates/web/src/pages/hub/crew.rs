@@ -9,8 +9,8 @@ use partpledge_records::{KeptSign, Person};
 use partpledge_units::ids::CrewId;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_words::say;
-use partpledge_workshop::Session;
 use partpledge_workshop::hub::{DayJobs, Hub, LONGEST_DAYS};
+use partpledge_workshop::{Session, class_says};
 
 use super::{TurnLine, adult_here, adult_words, listed, task_name, turn_lines};
 use crate::pages::entry::wrong_with;
@@ -114,7 +114,7 @@ fn tasks_in_words(tasks: &[Task]) -> String {
 fn what(session: &Session, tasks: &[Task], class: &str) -> String {
     let tasks = tasks_in_words(tasks);
     match session.catalogue.class(class) {
-        Some(class) => say!("hub-on-class", tasks = tasks, class = class.name),
+        Some(class) => say!("hub-on-class", tasks = tasks, class = class_says(&class.name)),
         None => tasks,
     }
 }
@@ -145,7 +145,7 @@ fn classes(session: &Session, code: &str) -> BTreeMap<String, String> {
     });
     let named = own.filter_map(|printer| session.catalogue.class(&printer.class));
     named
-        .map(|class| (class.code.clone(), class.name.clone()))
+        .map(|class| (class.code.clone(), class_says(&class.name)))
         .collect()
 }
 

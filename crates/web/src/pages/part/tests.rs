@@ -1,7 +1,6 @@
 //! The page of a request from its samples, awkward ones included.
 
 use partpledge_records::stored::StoredFinding;
-use partpledge_words::{Tongue, within};
 
 use super::*;
 use crate::figures::part::{CallOut, Kind};
@@ -347,21 +346,4 @@ fn recalled_copies_and_a_wrong_size_are_said_where_they_can_be_answered() {
     };
     let seen = seen.render().unwrap();
     assert!(seen.contains("We recall this part") && !seen.contains("/parts/7/recall"));
-}
-
-#[test]
-fn cautions_of_the_built_in_plastics_are_said_in_german_too() {
-    let catalogue = include_str!("../../../../catalogue/data/materials.toml");
-    let lists = catalogue.split("cautions = [").skip(1);
-    let written: Vec<String> = lists
-        .filter_map(|list| list.split("\n]").next())
-        .flat_map(|list| list.lines().map(str::trim).filter(|line| !line.is_empty()))
-        .map(|line| line.trim_end_matches(',').trim_matches('"').to_owned())
-        .collect();
-    assert!(written.len() > 6, "{written:?}");
-    assert_eq!(cautions(&written), written);
-    let german = within(Tongue::German, || cautions(&written));
-    for (german, english) in german.iter().zip(&written) {
-        assert_ne!(german, english);
-    }
 }
