@@ -37,7 +37,8 @@ impl<'a> Archive<'a> {
         if entries > limit {
             return Err(ReadError::TooManyEntries { entries, limit });
         }
-        let mut zip = ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(as_told(&error)))?;
+        let mut zip =
+            ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(as_told(&error)))?;
         let names: Vec<String> = zip
             .file_names()
             .map(|name| name.map(|name| name.replace('\\', "/")))
@@ -182,11 +183,7 @@ fn directory_entries(bytes: &[u8]) -> usize {
 }
 
 fn damaged_says(entry: &str, error: &impl std::fmt::Display) -> Said {
-    said!(
-        "errors-read-damaged",
-        entry = entry,
-        why = told(error)
-    )
+    said!("errors-read-damaged", entry = entry, why = told(error))
 }
 
 /// The error for an entry that breaks while it is unpacked.

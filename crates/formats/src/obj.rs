@@ -87,7 +87,9 @@ impl Reader<'_> {
             // A fourth number (weight) and colours may follow; neither moves the corner.
             Some(b"v") => {
                 let p = point(&mut words, line)?;
-                check_point(p, self.limits, &|| said!("errors-read-at-line", line = line))?;
+                check_point(p, self.limits, &|| {
+                    said!("errors-read-at-line", line = line)
+                })?;
                 self.mesh.vertices.push(p);
                 self.limits.check_vertices(self.mesh.vertices.len() as u64)
             }

@@ -152,7 +152,9 @@ fn gather(
         for mut part in file.parts {
             for p in &mut part.mesh.vertices {
                 *p = p.map(|c| c * scale);
-                check_point(*p, limits, &|| said!("errors-read-at-corner-in", entry = name))?;
+                check_point(*p, limits, &|| {
+                    said!("errors-read-at-corner-in", entry = name)
+                })?;
             }
             part.name = if many {
                 format!("{name}: {}", part.name)

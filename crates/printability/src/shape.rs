@@ -39,7 +39,12 @@ fn open_edges(facts: &Facts) -> Option<Finding> {
         measured: Some(open.edges as f64),
         limit: Some(0.0),
         unit: "edges",
-        why: said!("findings-open-edges", gaps = grouped(open.runs), edges = grouped(open.edges), long = decimal(open.longest_run_mm, 1)),
+        why: said!(
+            "findings-open-edges",
+            gaps = grouped(open.runs),
+            edges = grouped(open.edges),
+            long = decimal(open.longest_run_mm, 1)
+        ),
         what_to_do: said!("findings-open-edges-do"),
         source: SOLID,
     })
@@ -153,7 +158,13 @@ fn holes_filled(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(widest_mm),
         limit: Some(WIDEST_FILLED_MM),
         unit: "mm",
-        why: said!("findings-small-hole-filled", holes = grouped(holes), wide = short(widest_mm), before = grouped(before), after = grouped(after)),
+        why: said!(
+            "findings-small-hole-filled",
+            holes = grouped(holes),
+            wide = short(widest_mm),
+            before = grouped(before),
+            after = grouped(after)
+        ),
         what_to_do: said!("findings-small-hole-filled-do"),
         source: "only flat holes of at most 5 mm and a tenth of the part: common practice, no \
                  source",
@@ -175,7 +186,11 @@ fn enclosed_hollow(facts: &Facts) -> Option<Finding> {
         measured: Some(volume_mm3),
         limit: Some(0.0),
         unit: "mm3",
-        why: said!("findings-enclosed-hollow", n = grouped(hollows.len()), volume = decimal(volume_mm3, 0)),
+        why: said!(
+            "findings-enclosed-hollow",
+            n = grouped(hollows.len()),
+            volume = decimal(volume_mm3, 0)
+        ),
         what_to_do: said!("findings-enclosed-hollow-do"),
         source: HERE,
     })
@@ -216,7 +231,11 @@ fn overlapping_shells(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(twice),
         limit: Some(0.0),
         unit: "mm3",
-        why: said!("findings-overlapping-shells", each = decimal(each, 0), united = decimal(united, 0)),
+        why: said!(
+            "findings-overlapping-shells",
+            each = decimal(each, 0),
+            united = decimal(united, 0)
+        ),
         what_to_do: said!("findings-join-bodies-do"),
         source: "3MF core specification 1.4.0 (ISO/IEC 25422), read: overlapping volumes are \
                  united; volume from sections, derived here",

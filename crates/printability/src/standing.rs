@@ -46,8 +46,8 @@ fn balance(subject: &Subject<'_>) -> Option<Finding> {
             limit: Some(TIPS_DEG),
             unit: "deg",
             why: said!("findings-tips-over", angle = short(stands.tip_over_deg)),
-        what_to_do: said!("findings-tips-over-do"),
-        source: "static balance, derived here; 7 degrees: common practice, no source",
+            what_to_do: said!("findings-tips-over-do"),
+            source: "static balance, derived here; 7 degrees: common practice, no source",
         });
     }
     let foot_mm = stands.contact_area_mm2.max(0.0).sqrt();
@@ -59,7 +59,11 @@ fn balance(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(stands.contact_area_mm2),
         limit: Some((stands.height_mm / SLENDER).powi(2)),
         unit: "mm2",
-        why: said!("findings-small-foot", high = short(stands.height_mm), area = short(stands.contact_area_mm2)),
+        why: said!(
+            "findings-small-foot",
+            high = short(stands.height_mm),
+            area = short(stands.contact_area_mm2)
+        ),
         what_to_do: said!("findings-small-foot-do"),
         source: "height over the root of the foot's area, 8: common practice, no source",
     })
@@ -77,8 +81,15 @@ fn hanging(subject: &Subject<'_>) -> Option<Finding> {
         measured: Some(hangs.area_mm2),
         limit: Some(noticed_mm2),
         unit: "mm2",
-        why: said!("findings-overhang-area", area = short(hangs.area_mm2), angle = short(limits.overhang_deg)),
-        what_to_do: said!("findings-overhang-area-do", angle = short(limits.overhang_deg)),
+        why: said!(
+            "findings-overhang-area",
+            area = short(hangs.area_mm2),
+            angle = short(limits.overhang_deg)
+        ),
+        what_to_do: said!(
+            "findings-overhang-area-do",
+            angle = short(limits.overhang_deg)
+        ),
         source: "45 degrees: Mazlan et al., J. Adv. Ind. Technol. Appl. 1 (2020), p38-47, \
                  abstract read; for other sheets atan(line width / 2 layer heights), derived here",
     })

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use partpledge_words::Tongue;
 use partpledge_units::ids::{IdSource, PersonId, RegionId};
 use partpledge_units::time::EventMs;
+use partpledge_words::Tongue;
 
 use crate::db::{Row, Tx, sql, values};
 use crate::error::StoreError;

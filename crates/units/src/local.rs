@@ -3,8 +3,8 @@
 use jiff::civil::{Date, Time};
 use jiff::tz::{Offset, TimeZone};
 use jiff::{Timestamp, ZonedDateTime};
-use partpledge_words::{Value, say};
 use partpledge_words::dates::{Form, Moment};
+use partpledge_words::{Value, say};
 
 use crate::time::{EventMs, Minute};
 

@@ -139,7 +139,11 @@ mod tests {
             for (id, text) in &all {
                 // A choice between plurals, or a text on several lines, would not come through.
                 assert!(!text.is_empty() && !text.contains("->"), "{id}: {text}");
-                assert_eq!(text.matches('{').count(), text.matches("{ $").count(), "{id}");
+                assert_eq!(
+                    text.matches('{').count(),
+                    text.matches("{ $").count(),
+                    "{id}"
+                );
             }
             assert!(file.lines().all(|line| !line.starts_with(' ')));
         }

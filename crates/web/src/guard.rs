@@ -8,9 +8,9 @@ use axum::http::request::Parts;
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_words::{Speaking, say, within};
 use partpledge_workshop::people::Asked;
 use partpledge_workshop::rights::{Answer, line};
-use partpledge_words::{Speaking, say, within};
 
 use crate::routes::tongue::{of_browser, of_visitor};
 use crate::routes::{failed, trouble};

@@ -50,8 +50,8 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::middleware;
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{get, post};
-use partpledge_workshop::{Books, Session, WorkshopError, whom};
 use partpledge_words::say;
+use partpledge_workshop::{Books, Session, WorkshopError, whom};
 use uuid::Uuid;
 
 use crate::api;
@@ -276,26 +276,19 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
     match error {
         WorkshopError::Store(store) => match store.code() {
             "stale" | "region-moved" | "stock-moved" | "notes-moved" | "requests-moved"
-            | "step-taken" | "no-such-step" | "pledge-ended" | "key-reused" => (
-                StatusCode::CONFLICT,
-                say!("head-changed-meanwhile"),
-            ),
+            | "step-taken" | "no-such-step" | "pledge-ended" | "key-reused" => {
+                (StatusCode::CONFLICT, say!("head-changed-meanwhile"))
+            }
             "no-such" => (StatusCode::NOT_FOUND, say!("head-not-found")),
-            _ => (
-                StatusCode::INTERNAL_SERVER_ERROR,
-                say!("head-not-now"),
-            ),
+            _ => (StatusCode::INTERNAL_SERVER_ERROR, say!("head-not-now")),
         },
         WorkshopError::NotYours => (StatusCode::NOT_FOUND, say!("head-not-found")),
-        WorkshopError::NotAllowed { who } => (StatusCode::FORBIDDEN, say!("head-that-is-for", who = whom(who))),
-        WorkshopError::Contended(_) => (
-            StatusCode::SERVICE_UNAVAILABLE,
-            say!("head-not-now"),
+        WorkshopError::NotAllowed { who } => (
+            StatusCode::FORBIDDEN,
+            say!("head-that-is-for", who = whom(who)),
         ),
-        WorkshopError::TooEarly { .. } => (
-            StatusCode::CONFLICT,
-            say!("head-comes-first"),
-        ),
+        WorkshopError::Contended(_) => (StatusCode::SERVICE_UNAVAILABLE, say!("head-not-now")),
+        WorkshopError::TooEarly { .. } => (StatusCode::CONFLICT, say!("head-comes-first")),
         WorkshopError::SentBefore { .. }
         | WorkshopError::TakenDown { .. }
         | WorkshopError::OverLimit { .. }
@@ -326,14 +319,10 @@ pub(crate) fn status_and_title(error: &WorkshopError) -> (StatusCode, String) {
         | WorkshopError::NotGood { .. }
         | WorkshopError::BadDimension { .. } => (StatusCode::UNPROCESSABLE_ENTITY, said(error)),
         WorkshopError::TooManyCodes { .. } => (StatusCode::TOO_MANY_REQUESTS, said(error)),
-        WorkshopError::BrokeOff => (
-            StatusCode::INTERNAL_SERVER_ERROR,
-            say!("head-not-now"),
-        ),
-        WorkshopError::PlanRefused(_) => (
-            StatusCode::INTERNAL_SERVER_ERROR,
-            say!("head-plan-refused"),
-        ),
+        WorkshopError::BrokeOff => (StatusCode::INTERNAL_SERVER_ERROR, say!("head-not-now")),
+        WorkshopError::PlanRefused(_) => {
+            (StatusCode::INTERNAL_SERVER_ERROR, say!("head-plan-refused"))
+        }
         other => (StatusCode::UNPROCESSABLE_ENTITY, other.to_string()),
     }
 }

@@ -12,6 +12,7 @@ use axum::middleware;
 use partpledge_records::PersonKind;
 use partpledge_units::ids::{PersonId, RequestId};
 use partpledge_units::time::{Clock, EventMs, Minute};
+use partpledge_words::{Tongue, within};
 use partpledge_workshop::hooks::Reach;
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{Asked, People, PeopleError};
@@ -21,7 +22,6 @@ use partpledge_workshop::sending::spares;
 use partpledge_workshop::{
     Actor, Books, Role, Session, WorkshopError, bench, notices, sending, wrong_unit,
 };
-use partpledge_words::{Tongue, within};
 use tokio::net::TcpListener;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
 use tokio::time::Instant;

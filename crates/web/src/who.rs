@@ -6,9 +6,9 @@ use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
 use partpledge_records::{Held, RoleKind};
 use partpledge_units::time::Minute;
+use partpledge_words::{Said, Tongue, said, say};
 use partpledge_workshop::people::Signed;
 use partpledge_workshop::{Actor, Role, Session};
-use partpledge_words::{Said, Tongue, said, say};
 
 use crate::assets;
 
@@ -284,7 +284,11 @@ impl Head {
             }),
             looks_as,
             signed_in: Some(visitor.signed().is_some()),
-            made: say!("head-made", day = zone.long_day(now), time = zone.clock(now)),
+            made: say!(
+                "head-made",
+                day = zone.long_day(now),
+                time = zone.clock(now)
+            ),
             live: None,
             files: Files::embedded(),
         }

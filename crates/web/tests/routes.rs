@@ -240,7 +240,10 @@ fn as_shown(answer: &[u8]) -> String {
     let text = String::from_utf8_lossy(answer);
     let words = text.split_once("<script type=\"application/json\" id=\"words\">");
     let cut = words.and_then(|(before, rest)| Some((before, rest.split_once("</script>")?.1)));
-    cut.map_or_else(|| text.to_string(), |(before, after)| format!("{before}{after}"))
+    cut.map_or_else(
+        || text.to_string(),
+        |(before, after)| format!("{before}{after}"),
+    )
 }
 
 fn status(answer: &str) -> &str {

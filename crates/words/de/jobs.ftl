@@ -16,7 +16,7 @@ jobs-handed-over = Übergeben
 jobs-done = Erledigt { $time }
 jobs-failed = Misslungen { $time }
 
-jobs-sheet = Auflage: { $sheet }. Düse { $nozzle } °C, Druckbett { $bed } °C, wenn auf dem Etikett der Spule nichts anderes steht.
+jobs-sheet = Druckvorgabe: { $sheet }. Düse { $nozzle } °C, Druckbett { $bed } °C, wenn auf dem Etikett der Spule nichts anderes steht.
 jobs-bed = Druckbett: kalt, leer und abgewischt.
 jobs-file = Datei: plate-{ $plate }.3mf, von der Seite der Platte, durch dein eigenes Programm für Druckwege.
 jobs-done-by = Fertig voraussichtlich { $time }.

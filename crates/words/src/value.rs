@@ -81,18 +81,27 @@ impl Value {
     /// As messages take it: whole numbers as numbers, for their plurals; `as_text` made from the rest.
     pub(crate) fn fluent(&self, as_text: impl FnOnce(&Self) -> String) -> FluentValue<'static> {
         match self {
-            #[expect(clippy::cast_precision_loss, reason = "counts of things people read")]
-            Self::Whole(n) => FluentValue::Number(FluentNumber::from(*n as f64)),
-            #[expect(clippy::cast_precision_loss, reason = "counts of things people read")]
+            Self::Whole(n) => number(*n).unwrap_or_else(|| written(n.to_string())),
             Self::Grouped(n) if n.abs() < 1_000 => {
-                FluentValue::Number(FluentNumber::from(*n as f64))
+                number(*n).unwrap_or_else(|| written(n.to_string()))
             }
-            other => FluentValue::String(Cow::Owned(as_text(other))),
+            other => written(as_text(other)),
         }
     }
 }
 
-/// Reads the same back: tests compare by it.
+fn written(text: String) -> FluentValue<'static> {
+    FluentValue::String(Cow::Owned(text))
+}
+
+/// A number that chooses plurals; `None` where it would not be written to the last figure.
+fn number(n: i64) -> Option<FluentValue<'static>> {
+    const EXACT: i64 = 1 << 53;
+    let exact = (-EXACT..=EXACT).contains(&n);
+    exact.then(|| FluentValue::Number(FluentNumber::from(n as f64)))
+}
+
+/// In the tongue that is spoken.
 impl std::fmt::Display for Value {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(&self.text(Tongue::spoken()))
@@ -194,5 +203,10 @@ mod tests {
         assert_eq!(of(&short(2.5, 2)), pair("2.5", "2,5"));
         assert_eq!(of(&short(100.0, 0)), pair("100", "100"));
         assert_eq!(of(&short(10.0, 1)), pair("10", "10"));
+        let long = crate::say("numbers-copies").with("n", i64::MAX);
+        assert_eq!(
+            long.in_tongue(Tongue::English),
+            "9223372036854775807 copies"
+        );
     }
 }

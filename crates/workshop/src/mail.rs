@@ -127,7 +127,9 @@ pub async fn compose(
         let known = store.person(region, person).await?;
         let own = known.and_then(|known| Tongue::tagged(&known.language));
         let who = (person, choice, has_digest);
-        let due = within(own.unwrap_or_default(), || due_for(session, who, notices, site));
+        let due = within(own.unwrap_or_default(), || {
+            due_for(session, who, notices, site)
+        });
         for (new, holds) in due {
             let ids = &mut IdSource::Os;
             let new = (&new, holds.as_slice());

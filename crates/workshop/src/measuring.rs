@@ -85,7 +85,12 @@ impl fmt::Display for Fault {
             }
             Lack::WasOutside(outside) => {
                 let outside = outside.to_string();
-                say!("send-fault-was", copy = copy, what = what, outside = outside)
+                say!(
+                    "send-fault-was",
+                    copy = copy,
+                    what = what,
+                    outside = outside
+                )
             }
         })
     }

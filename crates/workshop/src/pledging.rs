@@ -622,10 +622,9 @@ fn with_others(
     let mut document = document(session, request, &own, &joined.quote, floor.revision);
     let others = others.iter().map(|other| alternative(session, ask, other));
     document.alternatives.extend(others);
-    document.reasons.insert(
-        0,
-        said!("reasons-joins", plate = whole.seq.0),
-    );
+    document
+        .reasons
+        .insert(0, said!("reasons-joins", plate = whole.seq.0));
     let joins = whole.seq;
     let mut all = floor.plates.clone();
     for plate in all.iter_mut().filter(|plate| plate.seq == joins) {

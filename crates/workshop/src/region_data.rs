@@ -139,13 +139,13 @@ pub async fn propose(
 fn not_made(books: &Books, answer: &Answer) -> Vec<(String, String)> {
     let is_made = |seq: PlateSeq| answer.books.floor.plan.of(seq).is_some();
     let late = answer.newly_late.iter().copied();
-    let late = late.filter(|seq| is_made(*seq)).map(|seq| {
-        (of_plate(&answer.books, seq), say!("data-would-be-late"))
-    });
+    let late = late
+        .filter(|seq| is_made(*seq))
+        .map(|seq| (of_plate(&answer.books, seq), say!("data-would-be-late")));
     let planned = books.floor.plan.assignments.iter().map(|place| place.plate);
-    let nowhere = planned.filter(|seq| !is_made(*seq)).map(|seq| {
-        (of_plate(&answer.books, seq), say!("data-made-nowhere"))
-    });
+    let nowhere = planned
+        .filter(|seq| !is_made(*seq))
+        .map(|seq| (of_plate(&answer.books, seq), say!("data-made-nowhere")));
     late.chain(nowhere).collect()
 }
 

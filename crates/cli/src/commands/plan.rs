@@ -29,9 +29,7 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
         Err(error) => return Err(error.into()),
     };
     let saved = if keep {
-        Some(
-            save(&session, &Actor::at_the_machine(), &proposed).await?,
-        )
+        Some(save(&session, &Actor::at_the_machine(), &proposed).await?)
     } else {
         None
     };

@@ -145,8 +145,12 @@ impl<'a> Builder<'a> {
             );
             return Err(ReadError::Truncated { what });
         }
-        self.model
-            .ok_or_else(|| bad(self.entry, said!("errors-read-no-model-in-it", tag = "<model>")))
+        self.model.ok_or_else(|| {
+            bad(
+                self.entry,
+                said!("errors-read-no-model-in-it", tag = "<model>"),
+            )
+        })
     }
 
     fn head(
@@ -164,10 +168,7 @@ impl<'a> Builder<'a> {
             Some("foot") => LengthUnit::Foot,
             Some("meter") => LengthUnit::Metre,
             Some(other) => {
-                return Err(self.bad(said!(
-                    "errors-read-no-unit",
-                    text = shown(other.as_bytes())
-                )));
+                return Err(self.bad(said!("errors-read-no-unit", text = shown(other.as_bytes()))));
             }
         };
         self.model = Some(Model {

@@ -133,7 +133,10 @@ fn a_flipped_triangle_that_we_mended_is_a_note() {
     let found = Bench::of(mesh.clone()).only("mixed-facing");
     assert_eq!(found.severity, Severity::Note);
     assert!(
-        found.why.to_string().starts_with("1 triangle faced the other way"),
+        found
+            .why
+            .to_string()
+            .starts_with("1 triangle faced the other way"),
         "{}",
         found.why
     );
@@ -151,7 +154,10 @@ fn an_inverted_cube_that_we_mended_is_a_note_and_else_blocks() {
     let found = Bench::of(mesh.clone()).only("inside-out");
     assert_eq!(found.severity, Severity::Note);
     assert!(
-        found.why.to_string().contains("1 closed body is turned inside out"),
+        found
+            .why
+            .to_string()
+            .contains("1 closed body is turned inside out"),
         "{}",
         found.why
     );
@@ -217,7 +223,10 @@ fn a_part_that_fits_nowhere_blocks_and_one_that_fits_somewhere_is_told() {
     let nowhere = long(300.0).only("fits-no-printer");
     assert_eq!(nowhere.severity, Severity::Blocking);
     assert!(
-        nowhere.why.to_string().contains("fits none of the 2 printers"),
+        nowhere
+            .why
+            .to_string()
+            .contains("fits none of the 2 printers"),
         "{}",
         nowhere.why
     );
@@ -380,7 +389,10 @@ fn a_small_hole_that_was_closed_is_told_with_before_and_after() {
     assert_eq!(found.severity, Severity::Note);
     assert!((found.measured.unwrap() - 18.0_f64.sqrt()).abs() < 1e-9);
     assert!(
-        found.why.to_string().contains("3 open edges before, none now"),
+        found
+            .why
+            .to_string()
+            .contains("3 open edges before, none now"),
         "{}",
         found.why
     );

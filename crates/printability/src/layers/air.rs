@@ -176,7 +176,11 @@ fn island(cut: &Cut<'_>, seen: &Seen) -> Option<Finding> {
         measured: Some(worst.z_mm),
         limit: Some(0.0),
         unit: "mm",
-        why: said!("findings-starts-in-air", n = grouped(seen.islands.len()), high = short(worst.z_mm)),
+        why: said!(
+            "findings-starts-in-air",
+            n = grouped(seen.islands.len()),
+            high = short(worst.z_mm)
+        ),
         what_to_do: said!("findings-starts-in-air-do"),
         source: "geometry of the layers, derived here",
     })

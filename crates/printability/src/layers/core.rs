@@ -48,7 +48,12 @@ pub(super) fn finding(subject: &Subject<'_>, cut: &Cut<'_>) -> Option<Finding> {
         measured: Some(grams),
         limit: Some(WORTH_G),
         unit: "g",
-        why: said!("findings-solid-block", left = short(LEFT_MM), grams = decimal(grams, 0), time = hours(minutes)),
+        why: said!(
+            "findings-solid-block",
+            left = short(LEFT_MM),
+            grams = decimal(grams, 0),
+            time = hours(minutes)
+        ),
         what_to_do: said!("findings-solid-block-do", left = short(LEFT_MM)),
         source: "volume deeper than 4 mm, from the layers, derived here; worth a word from 10 g \
                  and half an hour: common practice, no source",
@@ -59,10 +64,7 @@ fn hours(minutes: f64) -> Said {
     if minutes < 90.0 {
         said!("findings-minutes", n = decimal(minutes, 0))
     } else {
-        said!(
-            "findings-hours",
-            n = short((minutes / 6.0).round() / 10.0)
-        )
+        said!("findings-hours", n = short((minutes / 6.0).round() / 10.0))
     }
 }
 

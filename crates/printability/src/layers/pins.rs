@@ -52,7 +52,12 @@ pub(super) fn pin(cut: &Cut<'_>, trails: Trails) -> Option<Finding> {
         measured: Some(thinnest.size_mm),
         limit: Some(THIN_PIN_MM),
         unit: "mm",
-        why: said!("findings-thin-pin", thick = short(thinnest.size_mm), high = short(thinnest.height_mm), more = pins.len() - 1),
+        why: said!(
+            "findings-thin-pin",
+            thick = short(thinnest.size_mm),
+            high = short(thinnest.height_mm),
+            more = pins.len() - 1
+        ),
         what_to_do: said!("findings-thin-pin-do", thick = short(THIN_PIN_MM)),
         source: "2.5 mm: common practice, no source; measured on the layers, derived here",
     })
@@ -113,19 +118,9 @@ pub(super) fn text(
     let (n, thin) = (grouped(letters.len()), short(thinnest.size_mm));
     let line = short(line_mm);
     let why = if raised {
-        said!(
-            "findings-fine-text-raised",
-            n = n,
-            thin = thin,
-            line = line
-        )
+        said!("findings-fine-text-raised", n = n, thin = thin, line = line)
     } else {
-        said!(
-            "findings-fine-text-cut-in",
-            n = n,
-            thin = thin,
-            line = line
-        )
+        said!("findings-fine-text-cut-in", n = n, thin = thin, line = line)
     };
     Some(Finding {
         code: "fine-text",

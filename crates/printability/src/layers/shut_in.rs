@@ -42,7 +42,11 @@ pub(super) fn finding(cut: &Cut<'_>, hanging: &[Held]) -> Option<Finding> {
         measured: Some(shut.len() as f64),
         limit: Some(0.0),
         unit: "places",
-        why: said!("findings-trapped-support", n = grouped(shut.len()), wide = short(WAY_IN_MM)),
+        why: said!(
+            "findings-trapped-support",
+            n = grouped(shut.len()),
+            wide = short(WAY_IN_MM)
+        ),
         what_to_do: said!("findings-trapped-support-do", wide = short(WAY_IN_MM)),
         source: "5 mm: common practice, no source; ways through the air round the part on a grid, \
                  derived here",

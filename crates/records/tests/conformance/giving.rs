@@ -40,10 +40,7 @@ pub(crate) async fn giving_writes_all_of_it(store: &Ground) {
         (revisions.len(), revisions[0].revision, revisions[0].parent),
         (1, 1, 0)
     );
-    for kept_for_ever in [
-        &events[0].1.payload,
-        &format!("{:?}", revisions[0].reason),
-    ] {
+    for kept_for_ever in [&events[0].1.payload, &format!("{:?}", revisions[0].reason)] {
         assert!(
             !kept_for_ever.contains("Newt"),
             "people only by reference: {kept_for_ever}"

@@ -19,7 +19,14 @@ pub(crate) async fn a_plan_is_saved_only_on_the_head(store: &Ground) {
     };
     let by = ("coordinator", NOW, &mut ids);
     let saved = store
-        .save_plan(region, 1, &plan, &names(), &partpledge_words::said!("notices-as-written", text = "earlier"), by)
+        .save_plan(
+            region,
+            1,
+            &plan,
+            &names(),
+            &partpledge_words::said!("notices-as-written", text = "earlier"),
+            by,
+        )
         .await
         .unwrap();
     assert_eq!((saved.revision, saved.parent), (2, 1));
@@ -27,7 +34,14 @@ pub(crate) async fn a_plan_is_saved_only_on_the_head(store: &Ground) {
         let before = store.rows_of_giving().await;
         let by = ("coordinator", NOW, &mut ids);
         let error = store
-            .save_plan(region, seen, &plan, &names(), &partpledge_words::said!("notices-as-written", text = "late"), by)
+            .save_plan(
+                region,
+                seen,
+                &plan,
+                &names(),
+                &partpledge_words::said!("notices-as-written", text = "late"),
+                by,
+            )
             .await
             .unwrap_err();
         let stale = matches!(error, StoreError::Stale { expected, current: 2 } if expected == seen);

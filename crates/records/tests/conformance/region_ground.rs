@@ -40,7 +40,10 @@ fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
         takes_back: None,
         stock: StockChange::default(),
         ground,
-        plan: Some((plan, partpledge_words::said!("notices-as-written", text = "snow"))),
+        plan: Some((
+            plan,
+            partpledge_words::said!("notices-as-written", text = "snow"),
+        )),
     }
 }
 

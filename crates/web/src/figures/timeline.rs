@@ -164,7 +164,10 @@ pub(crate) fn timeline(
     let mut out = Timeline {
         width: form.left + form.width,
         now: scale.x(now),
-        now_text: say!("region-timeline-now", clock = session.terrain.zone.clock(now)),
+        now_text: say!(
+            "region-timeline-now",
+            clock = session.terrain.zone.clock(now)
+        ),
         ..Timeline::default()
     };
     let mut y = HEAD;

@@ -271,7 +271,12 @@ fn night(session: &Session, sheet: &RunSheet) -> Option<(String, String)> {
         if let Some((plate, end)) = on {
             let end: Minute = *end;
             let time = words::time(zone, end, last.until);
-            lines.push(say!("bench-night-runs", printer = name, plate = plate, time = time));
+            lines.push(say!(
+                "bench-night-runs",
+                printer = name,
+                plate = plate,
+                time = time
+            ));
         }
     }
     let title = say!("bench-night", from = zone.clock(last.until), until = until);

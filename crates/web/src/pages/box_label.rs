@@ -2,9 +2,9 @@
 
 use askama::Template;
 use partpledge_records::{KeptPlate, ListedRequest};
+use partpledge_words::say;
 use partpledge_workshop::boxes::BoxLine;
 use partpledge_workshop::{Role, Session};
-use partpledge_words::say;
 
 use super::boxes::{stop_says, way};
 use crate::figures::qr::{Qr, qr};
@@ -59,10 +59,7 @@ impl BoxLabelPage {
                 format!("/run-sheets/{code}/boxes"),
                 say!("boxes-hand-or-say"),
             )),
-            (_, Some(_)) if open => Some((
-                "/boxes".to_owned(),
-                say!("boxes-hand-or-say"),
-            )),
+            (_, Some(_)) if open => Some(("/boxes".to_owned(), say!("boxes-hand-or-say"))),
             (Role::Host(code), None) if hands => {
                 Some((format!("/run-sheets/{code}"), say!("boxes-open-sheet")))
             }

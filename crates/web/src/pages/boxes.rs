@@ -6,13 +6,13 @@ use partpledge_planning_model::LegKind;
 use partpledge_records::{KeptPlate, ListedRequest, PledgeKind, State, StepKind};
 use partpledge_units::local::Zone;
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::bench::UNDO_MS;
 use partpledge_workshop::boxes::{
     BoxLine, Hitch, MissedLeg, NoCode, Proof, Stop, box_of, handed_boxes, missed_rounds, open_boxes,
 };
 use partpledge_workshop::doubts::{Doubt, WRONG_FOR_MS, made_again, may_be_said, open_doubt};
 use partpledge_workshop::{Actor, Books, Role, Session, wrong_unit};
-use partpledge_words::say;
 
 use crate::pages::recalls::{Question, is_made_again, question, scrap_says};
 use crate::who::Head;
@@ -143,10 +143,7 @@ fn when(zone: &Zone, at: Minute, now: Minute) -> String {
 
 /// When a box did not go, and why: `today at 15:30: the courier did not come`.
 pub(crate) fn missed_says(zone: &Zone, now: Minute, leg: &MissedLeg) -> String {
-    let (day, time) = (
-        words::day(zone, leg.leaves, now),
-        zone.clock(leg.leaves),
-    );
+    let (day, time) = (words::day(zone, leg.leaves, now), zone.clock(leg.leaves));
     match leg.why {
         Hitch::NoCourier => say!("boxes-missed-no-courier", day = day, time = time),
         Hitch::NotReady => say!("boxes-missed-not-ready", day = day, time = time),
@@ -184,10 +181,7 @@ pub(crate) fn way(session: &Session, line: &BoxLine) -> String {
     let (host, place) = (&line.host_name, &line.place);
     match (line.left, line.goes) {
         (None, Some((kind, departure, arrives))) => {
-            let (leaves, arrives) = (
-                when(zone, departure.leaves, now),
-                when(zone, arrives, now),
-            );
+            let (leaves, arrives) = (when(zone, departure.leaves, now), when(zone, arrives, now));
             match kind {
                 LegKind::Counter if departure.leaves > now => {
                     say!("boxes-counter-from", host = host, at = leaves)

@@ -124,13 +124,7 @@ pub(crate) fn when(zone: &Zone, from: Minute, until: Minute) -> String {
     let midnight = |at: Minute| zone.minute(zone.date(at), Time::midnight()) == at;
     let last = Minute(until.0 - 1);
     let one_day = zone.date(from) == zone.date(last);
-    let clock = |at: Minute| {
-        say!(
-            "season-day-time",
-            day = zone.day(at),
-            time = zone.clock(at)
-        )
-    };
+    let clock = |at: Minute| say!("season-day-time", day = zone.day(at), time = zone.clock(at));
     match (midnight(from) && midnight(until), one_day) {
         (true, true) => say!("season-all-day", day = zone.day(from)),
         (true, false) => say!("season-days", first = zone.day(from), last = zone.day(last)),

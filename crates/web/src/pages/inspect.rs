@@ -129,7 +129,11 @@ pub(crate) fn size_name(share: u64, number: i64, n: u32) -> String {
 /// The limits of a size: `from 7.95 to 8.05 mm`.
 pub(crate) fn limits(one: &CriticalDimension) -> String {
     let (least, most) = (one.least().mm(), one.most().mm());
-    say!("inspect-limits", least = short(least, 3), most = short(most, 3))
+    say!(
+        "inspect-limits",
+        least = short(least, 3),
+        most = short(most, 3)
+    )
 }
 
 /// How a size lies outside them: `0.12 mm too large`.
@@ -237,11 +241,7 @@ pub(crate) fn forms(
             forms.push(CopiesForm {
                 act: "settle",
                 share,
-                says: say!(
-                    "inspect-form-copy",
-                    copy = copy.number,
-                    plate = row.on().0,
-                ),
+                says: say!("inspect-form-copy", copy = copy.number, plate = row.on().0,),
                 button: say!("inspect-say-so"),
                 copies: vec![asked],
                 unmeasured: !question.about.is_empty() && !question.measure,

@@ -4,8 +4,8 @@ mod since;
 
 use partpledge_drawing::View;
 use partpledge_records::stored::StoredFinding;
-use partpledge_workshop::shelf::OpenedFile;
 use partpledge_words::{decimal, say};
+use partpledge_workshop::shelf::OpenedFile;
 
 pub(crate) use self::since::{fixed, since};
 use crate::figures::finding::{alt, caption, number};

@@ -1,8 +1,8 @@
 //! One layer of a part: its drawing, what it says in words, and the way to the others.
 
 use askama::Template;
-use partpledge_workshop::showing::{ShownLayer, ShownPart};
 use partpledge_words::{decimal, say};
+use partpledge_workshop::showing::{ShownLayer, ShownPart};
 
 use crate::figures::layer::{HeightDrawing, LayerDrawing, height_drawing, layer_drawing, says};
 use crate::who::Head;

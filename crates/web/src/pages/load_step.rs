@@ -1,10 +1,10 @@
 //! Which spool to load, in words: by its number, whether it suffices, whether it is dry.
 
 use partpledge_stock::State;
+use partpledge_words::{decimal, say};
 use partpledge_workshop::Session;
 use partpledge_workshop::run_sheet::PlateLine;
 use partpledge_workshop::spools::advice::{Choice, SpoolAdvice};
-use partpledge_words::{decimal, say};
 
 /// The step of a load that is about the spool.
 pub(crate) fn which_spool(

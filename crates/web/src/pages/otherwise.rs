@@ -4,9 +4,9 @@ use askama::Template;
 use partpledge_records::ListedRequest;
 use partpledge_records::stored::{Change, PledgedAlternative};
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::Session;
 use partpledge_workshop::sending::Choices;
-use partpledge_words::say;
 
 use crate::pages::part::detail;
 use crate::who::Head;

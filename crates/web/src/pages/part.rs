@@ -6,12 +6,12 @@ use partpledge_records::{ListedRequest, PledgeKind, State};
 use partpledge_units::ids::VersionId;
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
+use partpledge_words::{decimal, say};
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::may_choose;
 use partpledge_workshop::sending::spares::{benches, may_spare};
 use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
 use partpledge_workshop::{Actor, Books, Session, caution_says};
-use partpledge_words::{decimal, say};
 
 use super::sizes::{Sizes, sizes};
 use crate::pages::boxes::{TeamBox, team_boxes};
@@ -235,11 +235,7 @@ fn recalled(books: &Books, listed: &ListedRequest) -> (Vec<String>, &'static str
         return (Vec::new(), "");
     }
     let count = words::capital(&say!("numbers-spelled", n = with.len()));
-    let mut says = vec![say!(
-        "part-recalled-copies",
-        n = with.len(),
-        count = count
-    )];
+    let mut says = vec![say!("part-recalled-copies", n = with.len(), count = count)];
     says.extend(asked.why);
     says.push(if asked.measure {
         say!("part-recalled-measure")
@@ -387,10 +383,7 @@ fn others(at: &Parts<'_>, pledged: Option<&PledgeDocument>) -> (Vec<Other>, Stri
             each(session, &offered.alternatives),
             say!("part-otherwise-now"),
         ),
-        (None, None) => (
-            each(session, &at.instead),
-            say!("part-otherwise-instead"),
-        ),
+        (None, None) => (each(session, &at.instead), say!("part-otherwise-instead")),
     }
 }
 

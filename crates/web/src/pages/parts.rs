@@ -6,9 +6,9 @@ use askama::Template;
 use partpledge_records::{ListedRequest, PledgeKind, State};
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::say;
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::spares::{SparesBench, benches};
-use partpledge_words::say;
 use partpledge_workshop::{Books, Session};
 
 use crate::figures::{Mini, Stroke, tally};
@@ -269,10 +269,7 @@ fn unpledged(state: State) -> (Option<(&'static str, String)>, String) {
             Some(("pen", say!("parts-needs-change"))),
             say!("parts-needs-change-text"),
         ),
-        State::HeldForReview => (
-            Some(("look", say!("parts-held"))),
-            say!("parts-held-text"),
-        ),
+        State::HeldForReview => (Some(("look", say!("parts-held"))), say!("parts-held-text")),
         State::Refused => (
             Some(("pen", say!("parts-refused"))),
             say!("parts-refused-text"),

@@ -104,12 +104,27 @@ fn good(known: &Known) -> String {
 fn not_counted(known: &Known) -> String {
     let k = known;
     let parts = [
-        (k.unwitnessed, say("printers-unseen").with("n", k.unwitnessed)),
+        (
+            k.unwitnessed,
+            say("printers-unseen").with("n", k.unwitnessed),
+        ),
         (k.stopped, say("printers-stopped").with("n", k.stopped)),
-        (k.by_program, say("printers-by-program").with("n", k.by_program)),
-        (k.unbelieved, say("printers-unbelieved").with("n", k.unbelieved)),
-        (k.before_drift, say("printers-before-drift").with("n", k.before_drift)),
-        (k.pulled_in, say("printers-pulled-in").with("n", k.pulled_in)),
+        (
+            k.by_program,
+            say("printers-by-program").with("n", k.by_program),
+        ),
+        (
+            k.unbelieved,
+            say("printers-unbelieved").with("n", k.unbelieved),
+        ),
+        (
+            k.before_drift,
+            say("printers-before-drift").with("n", k.before_drift),
+        ),
+        (
+            k.pulled_in,
+            say("printers-pulled-in").with("n", k.pulled_in),
+        ),
     ];
     let some = parts.iter().filter(|(n, _)| *n > 0);
     let said: Vec<String> = some.map(|(_, runs)| runs.to_string()).collect();

@@ -3,9 +3,9 @@
 use partpledge_planning_model::Making;
 use partpledge_records::{KeptPlate, PlateProgram, StepKind};
 use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::{decimal, say};
 use partpledge_workshop::programs::not_used_says;
 use partpledge_workshop::{Books, Role, Session};
-use partpledge_words::{decimal, say};
 
 use crate::who::Visitor;
 use crate::words;

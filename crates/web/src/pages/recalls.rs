@@ -5,10 +5,10 @@ use partpledge_records::ListedRequest;
 use partpledge_units::ids::RequestId;
 use partpledge_units::local::Zone;
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::say;
 use partpledge_workshop::recalls::{
     Affected, Fate, OfRequest, Recall, Target, Which, of_request, printers, recalls,
 };
-use partpledge_words::say;
 use partpledge_workshop::{Books, Session, wrong_unit};
 
 use super::entry::wrong_with;

@@ -149,11 +149,26 @@ pub(crate) fn risk_line(
     let (day, clock) = (zone.day(arrival), zone.clock(arrival));
     let because = because(session, &risk.cause);
     let says = if arrival < now {
-        said!("region-risk-not-reported", day = day, clock = clock, because = because)
+        said!(
+            "region-risk-not-reported",
+            day = day,
+            clock = clock,
+            because = because
+        )
     } else if risk.outcome.chance < 0.15 {
-        said!("region-risk-will-miss", day = day, clock = clock, because = because)
+        said!(
+            "region-risk-will-miss",
+            day = day,
+            clock = clock,
+            because = because
+        )
     } else {
-        said!("region-risk-may-miss", day = day, clock = clock, because = because)
+        said!(
+            "region-risk-may-miss",
+            day = day,
+            clock = clock,
+            because = because
+        )
     };
     let now_ten = words::about_in_ten(risk.outcome.chance);
     let likely = risk.outcome.likely;

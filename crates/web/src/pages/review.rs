@@ -3,10 +3,10 @@
 use askama::Template;
 use partpledge_records::{ListedRequest, Note, NoteKind, State};
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::boxes::{Hitch, MissedLeg};
 use partpledge_workshop::doubts::{Doubt, open_doubts};
 use partpledge_workshop::review::{Claim, Decline, Reason, Statement, guess};
-use partpledge_words::say;
 use partpledge_workshop::{Books, Session};
 
 use crate::pages::part::detail;
@@ -220,7 +220,13 @@ pub(crate) fn note_says(session: &Session, note: &Note) -> String {
     if why.is_empty() {
         say!("review-note", did = did, day = day, time = time)
     } else {
-        say!("review-note-why", did = did, day = day, time = time, why = why)
+        say!(
+            "review-note-why",
+            did = did,
+            day = day,
+            time = time,
+            why = why
+        )
     }
 }
 

@@ -4,9 +4,9 @@ use askama::Template;
 use partpledge_stock::{Correction, Deed, State, Step};
 use partpledge_units::cast::{int_f64, round_i64};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::{Said, say};
 use partpledge_workshop::Session;
 use partpledge_workshop::spools::ordering::SpoolLine;
-use partpledge_words::{Said, say};
 
 use crate::figures::qr::Qr;
 use crate::pages::load_step::drying;

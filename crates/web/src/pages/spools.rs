@@ -3,9 +3,9 @@
 use askama::Template;
 use partpledge_stock::{Delivery, State};
 use partpledge_units::time::Minute;
+use partpledge_words::{Said, decimal, say};
 use partpledge_workshop::Session;
 use partpledge_workshop::spools::ordering::{Shelf, SpoolLine};
-use partpledge_words::{Said, decimal, say};
 
 use crate::who::Head;
 use crate::words;

@@ -1,11 +1,11 @@
 //! What a part will take: time, plastic, electricity, cost, and where it is weakest.
 
 use partpledge_units::time::Minutes;
-use partpledge_workshop::{Session, class_says};
+use partpledge_words::{decimal, say};
 use partpledge_workshop::taking::{
     OneCopy, WeakPart, money_in_words, range_in_words, weak_in_words,
 };
-use partpledge_words::{decimal, say};
+use partpledge_workshop::{Session, class_says};
 
 use crate::figures::joint::{JointDrawing, joint_drawing};
 

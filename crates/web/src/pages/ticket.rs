@@ -4,10 +4,10 @@ use partpledge_planning_model::{LegKind, Window};
 use partpledge_records::{ListedRequest, PlateState, PledgeKind, State, StepKind};
 use partpledge_units::local::Zone;
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::{Books, Session};
-use partpledge_words::say;
 
 use crate::figures::{Mini, Stroke, mini, tally};
 use crate::words;
@@ -240,9 +240,17 @@ fn journey(
         (say!("pledge-stop-judged"), Some(asked), text(Some(asked))),
         (say!("pledge-stop-pledged"), Some(given), text(Some(given))),
         (say!("pledge-stop-printing"), times.start, printing),
-        (say!("pledge-stop-checked"), times.checked, text(times.checked)),
+        (
+            say!("pledge-stop-checked"),
+            times.checked,
+            text(times.checked),
+        ),
         (say!("pledge-stop-boxed"), times.boxed, text(times.boxed)),
-        (say!("pledge-stop-handed-over"), Some(promised.pledge.arrival), last),
+        (
+            say!("pledge-stop-handed-over"),
+            Some(promised.pledge.arrival),
+            last,
+        ),
     ];
     let staffed = staffed_at_host(session, books, listed);
     let mut out = Vec::new();
@@ -313,8 +321,9 @@ pub(crate) fn short(session: &Session, books: &Books, listed: &ListedRequest) ->
     let stage = stage(books, listed);
     let says = match stage {
         Stage::Pledged => say!("pledge-stage-pledged"),
-        Stage::Printing => running_on(session, books, listed)
-            .unwrap_or_else(|| say!("pledge-stage-printing")),
+        Stage::Printing => {
+            running_on(session, books, listed).unwrap_or_else(|| say!("pledge-stage-printing"))
+        }
         Stage::Checked => say!("pledge-stage-checked"),
         Stage::Boxed => boxed(session, books, listed),
         Stage::HandedOver => say!("pledge-stage-handed-over"),

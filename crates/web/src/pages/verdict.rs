@@ -2,10 +2,10 @@
 
 use partpledge_records::{NoteKind, PledgeKind, State};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::say;
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::review::Reason;
 use partpledge_workshop::risks::Outcome;
-use partpledge_words::say;
 
 use crate::figures::part::Kind;
 use crate::pages::judgement::Found;

@@ -1,8 +1,8 @@
 //! The ways a part could stand: a picture of each, what it is like, and what it would change.
 
 use partpledge_orientation::{Choice, differences, measures_in_words};
-use partpledge_workshop::intake::JudgedPart;
 use partpledge_words::say;
+use partpledge_workshop::intake::JudgedPart;
 
 use crate::words;
 
@@ -171,6 +171,10 @@ mod tests {
             let german = within(Tongue::German, || standing_in_words(name));
             assert_ne!(german, name);
         }
-        assert_eq!(standing_in_words("leaning"), "leaning", "as somebody named it");
+        assert_eq!(
+            standing_in_words("leaning"),
+            "leaning",
+            "as somebody named it"
+        );
     }
 }

@@ -136,7 +136,13 @@ pub(crate) fn supposed(session: &Session, question: &Question) -> String {
         let found = session.terrain.file.school(code);
         found.map_or_else(|| code.clone(), |school| school.name.clone())
     };
-    let at = |at| said!("region-if-until", day = zone.day(at), clock = zone.clock(at));
+    let at = |at| {
+        said!(
+            "region-if-until",
+            day = zone.day(at),
+            clock = zone.clock(at)
+        )
+    };
     match question {
         Question::PrinterOut { printer, until } => {
             say!("region-if-out", printer = printer, until = at(*until))
@@ -198,7 +204,9 @@ fn shift(
         now = words::about_in_ten(was.chance),
         then = words::about_in_ten(is.chance)
     );
-    let likely = is.likely.map(|at| said!("region-likely", by = words::by(zone, at, now)));
+    let likely = is
+        .likely
+        .map(|at| said!("region-likely", by = words::by(zone, at, now)));
     Shift {
         number: listed.request.number,
         who: part_of(&listed.part, &listed.request.team),
@@ -259,7 +267,13 @@ pub(crate) fn moves(session: &Session, books: &Books, then: &Answer) -> Vec<Stri
                 new = new
             )
         } else {
-            say!("region-move", plate = plate, label = label, old = old, new = new)
+            say!(
+                "region-move",
+                plate = plate,
+                label = label,
+                old = old,
+                new = new
+            )
         })
     };
     then.moved.iter().filter_map(line).collect()

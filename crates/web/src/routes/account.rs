@@ -518,10 +518,7 @@ async fn leave_page(
     let data = data.map_err(|error| failed(site, &error))?;
     let adult = signed.person.kind == PersonKind::Adult;
     let goes = if adult {
-        [
-            say!("account-goes-adult"),
-            say!("account-goes-adult-roles"),
-        ]
+        [say!("account-goes-adult"), say!("account-goes-adult-roles")]
     } else {
         [
             say!("account-goes-student"),

@@ -5,12 +5,12 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use partpledge_records::KeptPlate;
 use partpledge_units::time::Minute;
+use partpledge_words::say;
 use partpledge_workshop::bench::{Act, Shown};
 use partpledge_workshop::boxes::{Hitch, NoCode};
 use partpledge_workshop::hub::{Doing, Subject};
 use partpledge_workshop::run_sheet::host;
 use partpledge_workshop::{Books, Session};
-use partpledge_words::say;
 
 use super::bench::{Fields, at_work, field, may_work, not_yours, run_page};
 use super::queued::Refused;

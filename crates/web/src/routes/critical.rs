@@ -2,9 +2,7 @@
 
 use partpledge_units::micrometre::Micrometres;
 use partpledge_words::say;
-use partpledge_workshop::measuring::{
-    CriticalDimension, MOST_DIMENSIONS, NotADimension, in_mm,
-};
+use partpledge_workshop::measuring::{CriticalDimension, MOST_DIMENSIONS, NotADimension, in_mm};
 
 use crate::pages::send::{SizeTyped, Wrong};
 use crate::upload::Form;

@@ -251,10 +251,7 @@ pub(crate) async fn decide(
     let number = listed.request.number;
     let ruling = Ruling::parse(&form.decide);
     let ruling = ruling.ok_or_else(|| {
-        let (title, what_to_do) = (
-            say!("bench-box-undecided"),
-            say!("bench-box-undecided-do"),
-        );
+        let (title, what_to_do) = (say!("bench-box-undecided"), say!("bench-box-undecided-do"));
         let status = StatusCode::UNPROCESSABLE_ENTITY;
         trouble(&site, status, &title, &what_to_do)
     })?;

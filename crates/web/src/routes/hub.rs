@@ -200,14 +200,9 @@ fn found_wrong(error: PeopleError) -> Result<Wrong, WorkshopError> {
             return Ok(match problem {
                 Problem::PasswordWrong => wrong("password", say!("hub-wrong-password")),
                 Problem::NameLong => wrong("name", say!("hub-wrong-name-long")),
-                Problem::NamePersonal => {
-                    wrong("name", say!("hub-wrong-name-personal"))
-                }
+                Problem::NamePersonal => wrong("name", say!("hub-wrong-name-personal")),
                 Problem::NameOfRole => wrong("name", say!("hub-wrong-name-role")),
-                Problem::NicknameTaken => wrong(
-                    "name",
-                    say!("hub-wrong-name-taken"),
-                ),
+                Problem::NicknameTaken => wrong("name", say!("hub-wrong-name-taken")),
                 _ => wrong("name", say!("hub-wrong-name")),
             });
         }

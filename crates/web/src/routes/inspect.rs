@@ -8,7 +8,9 @@ use partpledge_units::ids::RequestId;
 use partpledge_units::micrometre::Micrometres;
 use partpledge_words::say;
 use partpledge_workshop::bench::{Act, Each, Found, Settled};
-use partpledge_workshop::measuring::{EachMeasured, Fault, Lack, Reading, Readings, WHY_NOT, why_nots};
+use partpledge_workshop::measuring::{
+    EachMeasured, Fault, Lack, Reading, Readings, WHY_NOT, why_nots,
+};
 use partpledge_workshop::{Books, Session};
 
 use super::bench::{Fields, With, date, field, may_work, not_yours, plate_at};
@@ -74,7 +76,12 @@ pub(crate) fn wrong_of(faults: &[Fault], held: bool) -> Wrong {
         let text = match &fault.lack {
             Lack::Outside(by) if held => {
                 let by = outside(by);
-                say!("inspect-outside-held", copy = copy, what = what, outside = by)
+                say!(
+                    "inspect-outside-held",
+                    copy = copy,
+                    what = what,
+                    outside = by
+                )
             }
             Lack::Outside(by) => {
                 let by = outside(by);
@@ -82,7 +89,12 @@ pub(crate) fn wrong_of(faults: &[Fault], held: bool) -> Wrong {
             }
             Lack::WasOutside(by) => {
                 let by = outside(by);
-                say!("inspect-outside-before", copy = copy, what = what, outside = by)
+                say!(
+                    "inspect-outside-before",
+                    copy = copy,
+                    what = what,
+                    outside = by
+                )
             }
             Lack::NotMeasured => say!("inspect-not-measured", copy = copy, what = what),
         };
@@ -131,7 +143,12 @@ fn readings(
             }
             None if !text.is_empty() => {
                 let what = &one.what;
-                let says = say!("inspect-not-a-size", copy = number, what = what, text = text);
+                let says = say!(
+                    "inspect-not-a-size",
+                    copy = number,
+                    what = what,
+                    text = text
+                );
                 wrong.push((name, says));
             }
             None if WHY_NOT.contains(&not) => {

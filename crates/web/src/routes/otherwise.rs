@@ -5,8 +5,8 @@ use axum::http::StatusCode;
 use axum::response::{Redirect, Response};
 use partpledge_records::stored::Change;
 use partpledge_units::time::Minute;
-use partpledge_workshop::sending::{choices, choose};
 use partpledge_words::say;
+use partpledge_workshop::sending::{choices, choose};
 use serde::Deserialize;
 
 use super::parts::{Once, found, not_its_team, own};

@@ -169,7 +169,11 @@ async fn people_page(
         teams_word = count(of_teams),
         teams = of_teams
     );
-    let left = say!("people-left", count = first_count(found.left), n = found.left);
+    let left = say!(
+        "people-left",
+        count = first_count(found.left),
+        n = found.left
+    );
     Ok(RegionPeoplePage {
         head: Head::new(session, visitor, "/people"),
         lead: format!("{lead} {left}"),
@@ -353,10 +357,7 @@ async fn erase_page(
         head: Head::new(site.base(), visitor, ""),
         title: say!("people-erase-title", name = &data.person.name),
         wrong,
-        goes: vec![
-            say!("people-erase-goes"),
-            say!("people-erase-goes-roles"),
-        ],
+        goes: vec![say!("people-erase-goes"), say!("people-erase-goes-roles")],
         stays: stays(data.deeds.len()),
         export: format!("/people/{person}/export.json"),
         action: format!("/people/{person}/erase"),

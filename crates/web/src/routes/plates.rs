@@ -5,11 +5,11 @@ use axum::extract::{Path, State};
 use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
 use partpledge_records::{KeptPlate, PlateState};
+use partpledge_words::say;
 use partpledge_workshop::plate_room::{LaidPlate, laid_plate, printer_of};
 use partpledge_workshop::run_sheet::{PlateLine, line};
 use partpledge_workshop::why;
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
-use partpledge_words::say;
 
 use super::{Trouble, failed, key, looked, not_here, page};
 use crate::figures::plan::plan;

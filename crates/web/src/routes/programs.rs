@@ -4,9 +4,9 @@ use axum::extract::{Multipart, Path, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use bytes::Bytes;
+use partpledge_words::say;
 use partpledge_workshop::WorkshopError;
 use partpledge_workshop::programs::program_for_plate;
-use partpledge_words::say;
 
 use super::plates::{found, sheet_with, works_there};
 use super::{Trouble, failed, is_key, looked, trouble};

@@ -55,14 +55,15 @@ async fn changes(session: &Session) -> Result<Vec<(String, String)>, WorkshopErr
     };
     let (zone, now) = (&session.terrain.zone, session.minute());
     let revisions = store.revisions(region).await?;
-    let pledged = |saved: &partpledge_records::SavedPlan| saved.reason.id() == "promises-plan-pledge";
-    let shown = revisions
-        .into_iter()
-        .rev()
-        .filter(|saved| !pledged(saved));
+    let pledged =
+        |saved: &partpledge_records::SavedPlan| saved.reason.id() == "promises-plan-pledge";
+    let shown = revisions.into_iter().rev().filter(|saved| !pledged(saved));
     let one = |saved: partpledge_records::SavedPlan| {
         let at = Minute(saved.made_at.0.div_euclid(60_000));
-        (words::time(zone, at, now), words::capital(&saved.reason.to_string()))
+        (
+            words::time(zone, at, now),
+            words::capital(&saved.reason.to_string()),
+        )
     };
     Ok(shown.take(CHANGES).map(one).collect())
 }

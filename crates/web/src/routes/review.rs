@@ -5,9 +5,9 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{ListedRequest, NoteKind, State as Life};
 use partpledge_units::ids::RequestId;
+use partpledge_words::say;
 use partpledge_workshop::boxes::box_of;
 use partpledge_workshop::review::{LONGEST_WORDS, Reason, deciding};
-use partpledge_words::say;
 use partpledge_workshop::{Books, Session, WorkshopError, plate_room};
 use serde::Deserialize;
 

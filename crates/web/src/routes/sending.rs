@@ -186,10 +186,7 @@ fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
     let copies = form.get("copies").trim().parse::<u32>().ok();
     let copies = copies.filter(|n| (1..=MOST_COPIES).contains(n));
     if copies.is_none() {
-        all.push(wrong(
-            "copies",
-            say!("send-bad-copies", most = MOST_COPIES),
-        ));
+        all.push(wrong("copies", say!("send-bad-copies", most = MOST_COPIES)));
     }
     let material = form.get("material").to_owned();
     if session.catalogue.material(&material).is_none() {
@@ -460,26 +457,11 @@ async fn all(
 
 fn refused(session: &Session, visitor: &Visitor, error: &FormError) -> Response {
     let (status, text) = match error {
-        FormError::TooLarge => (
-            StatusCode::PAYLOAD_TOO_LARGE,
-            say!("send-too-large"),
-        ),
-        FormError::TooLong => (
-            StatusCode::PAYLOAD_TOO_LARGE,
-            say!("send-too-long"),
-        ),
-        FormError::TooMany => (
-            StatusCode::PAYLOAD_TOO_LARGE,
-            say!("send-too-many"),
-        ),
-        FormError::Broken => (
-            StatusCode::BAD_REQUEST,
-            say!("send-broken-off"),
-        ),
-        FormError::TooSlow => (
-            StatusCode::REQUEST_TIMEOUT,
-            say!("send-too-slow"),
-        ),
+        FormError::TooLarge => (StatusCode::PAYLOAD_TOO_LARGE, say!("send-too-large")),
+        FormError::TooLong => (StatusCode::PAYLOAD_TOO_LARGE, say!("send-too-long")),
+        FormError::TooMany => (StatusCode::PAYLOAD_TOO_LARGE, say!("send-too-many")),
+        FormError::Broken => (StatusCode::BAD_REQUEST, say!("send-broken-off")),
+        FormError::TooSlow => (StatusCode::REQUEST_TIMEOUT, say!("send-too-slow")),
     };
     let typed = Typed {
         copies: "1".to_owned(),

@@ -5,11 +5,11 @@ use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_stock::{Account, Deed, Delivery, Roll};
 use partpledge_units::local::parse_date;
+use partpledge_words::say;
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, counted_from};
 use partpledge_workshop::run_sheet::host as site_of;
 use partpledge_workshop::spools::ordering::{coming, lines, shelves};
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
-use partpledge_words::say;
 
 use super::bench::{Fields, field, may_work, not_yours};
 use super::{Trouble, failed, is_key, key, looked, not_here, page, sent_before};

@@ -3,9 +3,9 @@
 use axum::extract::{Form, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_words::say;
 use partpledge_workshop::people::PeopleError;
 use partpledge_workshop::pledging::{PREPARE, WORLDS};
-use partpledge_words::say;
 use serde::Deserialize;
 
 use super::entry::come_in;

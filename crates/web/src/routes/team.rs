@@ -99,7 +99,10 @@ pub(crate) async fn team(
     });
     let invitations = found.invitations.iter().map(|code| {
         let (made, ends) = of_code(session, code);
-        code_row(code, say!("people-invitation-row", made = made, ends = ends))
+        code_row(
+            code,
+            say!("people-invitation-row", made = made, ends = ends),
+        )
     });
     let (students, mentors) = (found.students.len(), found.mentors.len());
     let made = TeamPage {
@@ -112,11 +115,7 @@ pub(crate) async fn team(
             mentors = mentors
         ),
         codes: codes.collect(),
-        code_hint: say!(
-            "people-code-hint",
-            days = JOIN_DAYS,
-            students = JOIN_USES
-        ),
+        code_hint: say!("people-code-hint", days = JOIN_DAYS, students = JOIN_USES),
         students: rows(&found.students),
         mentors: rows(&found.mentors),
         invitations: invitations.collect(),
@@ -143,11 +142,7 @@ pub(crate) async fn join_code(
         value: code,
         is_link: false,
         notes: vec![
-            say!(
-                "people-code-works",
-                days = JOIN_DAYS,
-                students = JOIN_USES
-            ),
+            say!("people-code-works", days = JOIN_DAYS, students = JOIN_USES),
             say!("people-code-stop"),
         ],
         next: team_path(&team),
@@ -254,10 +249,7 @@ pub(crate) async fn ask_remove(
         head: Head::new(site.base(), &visitor, ""),
         title: say!("people-remove-title", name = &student.name, team = &team),
         wrong: None,
-        goes: vec![
-            say!("people-remove-goes"),
-            say!("people-remove-goes-team"),
-        ],
+        goes: vec![say!("people-remove-goes"), say!("people-remove-goes-team")],
         stays: vec![
             say!("people-remove-stays"),
             say!("people-remove-stays-parts"),

@@ -4,8 +4,8 @@ use axum::extract::{Form, Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::HookTry;
-use partpledge_workshop::hooks::{self, KINDS, Told};
 use partpledge_words::say;
+use partpledge_workshop::hooks::{self, KINDS, Told};
 use partpledge_workshop::{Session, WorkshopError};
 
 use super::account::when;
@@ -26,7 +26,10 @@ fn answer(kept: &str) -> String {
         Some(first) => (first, true),
         None => (kept, false),
     };
-    let said = match (kept.strip_prefix("answered "), kept.strip_prefix("no answer: ")) {
+    let said = match (
+        kept.strip_prefix("answered "),
+        kept.strip_prefix("no answer: "),
+    ) {
         (Some(status), _) => say!("send-told-answered", status = status),
         (None, Some(why)) => say!("send-told-no-answer", why = why),
         (None, None) => kept.to_owned(),

@@ -1,9 +1,9 @@
 //! In which tongue somebody reads: their own choice, their browser's, or English.
 
+use axum::Form;
 use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::Form;
 use partpledge_words::Tongue;
 use partpledge_workshop::rights::LINES;
 use serde::Deserialize;
@@ -67,7 +67,9 @@ fn came_from(headers: &HeaderMap) -> String {
     let from = headers.get(header::REFERER);
     let from = from.and_then(|from| from.to_str().ok()).unwrap_or_default();
     // It leads to a path of this site whatever host it names.
-    let whole = from.split_once("://").and_then(|(_, rest)| rest.find('/').map(|at| &rest[at..]));
+    let whole = from
+        .split_once("://")
+        .and_then(|(_, rest)| rest.find('/').map(|at| &rest[at..]));
     let whole = whole.unwrap_or("/");
     let plain = !whole.starts_with("//") && !whole.contains('\\') && whole.len() <= 500;
     if !plain {
@@ -98,7 +100,9 @@ pub(crate) async fn choose(
     headers: HeaderMap,
     Form(chosen): Form<Chosen>,
 ) -> Result<Response, Trouble> {
-    let tongue = Tongue::ALL.into_iter().find(|one| one.tag() == chosen.tongue);
+    let tongue = Tongue::ALL
+        .into_iter()
+        .find(|one| one.tag() == chosen.tongue);
     let Some(tongue) = tongue else {
         let title = partpledge_words::say!("head-no-tongue");
         let what_to_do = partpledge_words::say!("head-no-tongue-do");
@@ -110,7 +114,11 @@ pub(crate) async fn choose(
         let kept = people.speak(signed.person.id, tongue).await;
         kept.map_err(|error| failed(&site, &error))?;
     }
-    let secure = if site.front().is_some() { "; Secure" } else { "" };
+    let secure = if site.front().is_some() {
+        "; Secure"
+    } else {
+        ""
+    };
     let cookie = format!(
         "{COOKIE}={}; Path=/; HttpOnly; SameSite=Lax{secure}; Max-Age={KEPT_S}",
         tongue.tag()
@@ -124,7 +132,9 @@ mod tests {
     use super::*;
 
     fn asked(pairs: &[(header::HeaderName, &'static str)]) -> Tongue {
-        let pairs = pairs.iter().map(|(name, value)| (name.clone(), value.parse().unwrap()));
+        let pairs = pairs
+            .iter()
+            .map(|(name, value)| (name.clone(), value.parse().unwrap()));
         of_browser(&pairs.collect())
     }
 

@@ -72,8 +72,7 @@ pub(crate) async fn turn(
     let listed = with_files(&site, &books, &visitor, &number)?.clone();
     let made = site.heavy(async move { turn_page(&session, &listed, &visitor, &which).await });
     let made = made.await.map_err(|error| failed(&site, &error))?;
-    made.map(|made| page(&made))
-        .ok_or_else(|| no_part(&site))
+    made.map(|made| page(&made)).ok_or_else(|| no_part(&site))
 }
 
 async fn turn_page(

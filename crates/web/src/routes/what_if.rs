@@ -149,11 +149,7 @@ fn told(
             &at_risk_then,
             say!("region-if-then-label", supposed = supposed),
         ),
-        now: pictures(
-            (session, books),
-            &at_risk_now,
-            say!("region-if-now-label"),
-        ),
+        now: pictures((session, books), &at_risk_now, say!("region-if-now-label")),
         rows: table(&then.session, &then.books, &at_risk_then),
         shifts,
     }

@@ -45,7 +45,11 @@ pub async fn close(
         let reason = first_small(&closure.reason);
         let why = match only(session, &closure) {
             Some(school) => said!("promises-plan-closed-one", school = school, reason = reason),
-            None => said!("promises-plan-closed", n = closure.schools.len(), reason = reason),
+            None => said!(
+                "promises-plan-closed",
+                n = closure.schools.len(),
+                reason = reason
+            ),
         };
         let happening = Happening {
             plan: Some((plan, and_moved(why, &done))),

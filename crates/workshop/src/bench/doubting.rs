@@ -137,7 +137,11 @@ impl Draft<'_> {
         let done = Done::of(&replanned);
         let why = doubt_of(doubt.why);
         let why = if reprints.is_empty() {
-            said!("promises-plan-box-not-again", share = doubt.share, why = why)
+            said!(
+                "promises-plan-box-not-again",
+                share = doubt.share,
+                why = why
+            )
         } else {
             said!("promises-plan-box-again", share = doubt.share, why = why)
         };

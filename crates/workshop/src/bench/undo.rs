@@ -147,9 +147,7 @@ fn hindered(books: &Books, (kept, step): (&KeptPlate, StepKind), deed: &Event) -
         StepKind::Off | StepKind::Failed => {
             ended_with(books, kept, deed).or_else(|| used_since(books, kept, deed))
         }
-        StepKind::Started if books.carries_down(kept) => {
-            Some(say!("bench-undo-taken-down"))
-        }
+        StepKind::Started if books.carries_down(kept) => Some(say!("bench-undo-taken-down")),
         _ => None,
     }
 }

@@ -137,7 +137,9 @@ impl Ask {
             Self::Adult(reasons) => {
                 let all = reasons.iter().map(|one| because(*one));
                 let joined = |before, next| said!("hub-ask-because", before = before, next = next);
-                let reasons = all.reduce(joined).map_or_else(String::new, |all| all.to_string());
+                let reasons = all
+                    .reduce(joined)
+                    .map_or_else(String::new, |all| all.to_string());
                 say!("hub-ask-adult", reasons = reasons)
             }
             Self::NobodyThere {

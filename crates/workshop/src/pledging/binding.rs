@@ -32,7 +32,11 @@ pub(super) fn sentence(
     if start - now < WORTH_SAYING {
         return None;
     }
-    Some(short_of(&ground, plate, terrain.zone.moment(start, Form::Short)))
+    Some(short_of(
+        &ground,
+        plate,
+        terrain.zone.moment(start, Form::Short),
+    ))
 }
 
 /// What is short before `at`: room on the bed, height, or the plastic.

@@ -26,12 +26,7 @@ pub(super) fn alternative(session: &Session, ask: &Ask, other: &Alternative) -> 
 }
 
 /// What binds the plate that comes last.
-pub(super) fn binding(
-    session: &Session,
-    floor: &Floor,
-    ask: &Ask,
-    quote: &Quote,
-) -> Option<Said> {
+pub(super) fn binding(session: &Session, floor: &Floor, ask: &Ask, quote: &Quote) -> Option<Said> {
     let slots = quote.assignments.iter();
     let last = slots.max_by_key(|a| (a.arrives, a.plate))?;
     let mut plates = ask.ways[quote.way].plates.iter();

@@ -38,7 +38,7 @@ fn faults(session: &Session, books: &Books) -> Vec<&'static str> {
 
 #[tokio::test]
 async fn a_snow_day_is_done_once_as_it_was_shown() {
-    let busy = Busy::after(4).await;
+    let busy = Busy::after(6).await;
     let session = &busy.session;
     let books = Books::open(session).await.unwrap();
     let told = snow(session);

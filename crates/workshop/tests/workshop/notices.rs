@@ -354,7 +354,10 @@ async fn a_promise_that_holds_again_is_told_to_its_team() {
         place.ready = place.ready + day;
         place.arrives = place.arrives + day;
     }
-    let why = (plan, partpledge_words::said!("notices-as-written", text = "set up for the test"));
+    let why = (
+        plan,
+        partpledge_words::said!("notices-as-written", text = "set up for the test"),
+    );
     adopt(&world.session, &coordinator, &books, why, None)
         .await
         .unwrap();
@@ -401,7 +404,9 @@ async fn a_bench_that_sends_programs_is_asked_for_the_next_one_once() {
     let told = world.notices(&own).await;
     let says = |kind: &str| {
         let of_kind = told.iter().filter(|one| one.said.kind == kind);
-        of_kind.map(|one| one.said.says.to_string()).collect::<Vec<_>>()
+        of_kind
+            .map(|one| one.said.says.to_string())
+            .collect::<Vec<_>>()
     };
     let wanted = says("bench.programs-wanted");
     assert_eq!(wanted.len(), 1, "{told:?}");

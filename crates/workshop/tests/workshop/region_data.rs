@@ -135,7 +135,7 @@ fn opening(session: &Session, host: usize, opens: &str) -> Told {
 
 #[tokio::test]
 async fn other_hours_move_plates_or_are_refused_for_a_promise() {
-    let busy = Busy::after(3).await;
+    let busy = Busy::after(4).await;
     let session = &busy.session;
     let (mut can, mut refused) = (None, 0);
     for host in 0..session.terrain.file.hosts.len() {

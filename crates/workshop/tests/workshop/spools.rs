@@ -343,6 +343,7 @@ async fn a_failed_run_takes_the_share_of_its_time() {
         .find(|m| m.printer == place.printer)
         .unwrap();
     let half = Minutes(making.likely.0 / 2);
+    let of_its_time = half.0 as f64 / making.likely.0 as f64;
     let failed = Act::Fail {
         reason: "It came loose from the bed".to_owned(),
         good: 0.into(),
@@ -359,7 +360,7 @@ async fn a_failed_run_takes_the_share_of_its_time() {
     .unwrap();
     let used = 1_000_000 - world.account(1).await.left_mg;
     let share = used as f64 / (plate.grams * 1_050) as f64;
-    assert!((share - 0.5).abs() < 0.01, "{share}");
+    assert!((share - of_its_time).abs() < 0.005, "{share} {of_its_time}");
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -188,10 +188,7 @@ pub(super) fn standing(about: &About<'_>) -> Option<Picture> {
     sheet.cased(centre, edge, 1.5, false);
     sheet.centre_of_mass(centre);
     let beside = scale.place(high)[0].max(centre[0] + 14.0) + 8.0;
-    let words = [
-        say!("findings-pic-weight-1"),
-        say!("findings-pic-weight-2"),
-    ];
+    let words = [say!("findings-pic-weight-1"), say!("findings-pic-weight-2")];
     sheet.text([beside, centre[1] + 5.0], "start", false, &words[0]);
     sheet.text([beside, centre[1] + 21.0], "start", false, &words[1]);
     let measured = about.finding.measured.unwrap_or(0.0);

@@ -141,24 +141,11 @@ fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str
             "off",
             say!("jobs-off-the-bed"),
         ),
-        JobKind::Box => (
-            "box",
-            boxing(plate),
-            "box",
-            say!("jobs-closed"),
-        ),
-        JobKind::HandOver if goes_by_itself(plate) => (
-            "hand",
-            handing(plate),
-            "leave",
-            say!("jobs-gone"),
-        ),
-        JobKind::HandOver => (
-            "hand",
-            handing(plate),
-            "hand",
-            say!("jobs-handed-over"),
-        ),
+        JobKind::Box => ("box", boxing(plate), "box", say!("jobs-closed")),
+        JobKind::HandOver if goes_by_itself(plate) => {
+            ("hand", handing(plate), "leave", say!("jobs-gone"))
+        }
+        JobKind::HandOver => ("hand", handing(plate), "hand", say!("jobs-handed-over")),
     }
 }
 

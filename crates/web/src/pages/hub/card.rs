@@ -104,17 +104,9 @@ fn never(job: Job) -> Vec<String> {
             say!("cards-operator-never-1"),
             say!("cards-operator-never-2"),
         ],
-        Job::Inspector => vec![
-            say!("cards-inspector-never-1"),
-        ],
-        Job::Packer => vec![
-            say!("cards-packer-never-1"),
-            say!("cards-packer-never-2"),
-        ],
-        Job::Planner => vec![
-            say!("cards-planner-never-1"),
-            say!("cards-planner-never-2"),
-        ],
+        Job::Inspector => vec![say!("cards-inspector-never-1")],
+        Job::Packer => vec![say!("cards-packer-never-1"), say!("cards-packer-never-2")],
+        Job::Planner => vec![say!("cards-planner-never-1"), say!("cards-planner-never-2")],
     }
 }
 
@@ -131,14 +123,8 @@ fn mind(job: Job) -> Vec<String> {
             say!("cards-inspector-mind-2"),
             say!("cards-inspector-mind-3"),
         ],
-        Job::Packer => vec![
-            say!("cards-packer-mind-1"),
-            say!("cards-packer-mind-2"),
-        ],
-        Job::Planner => vec![
-            say!("cards-planner-mind-1"),
-            say!("cards-planner-mind-2"),
-        ],
+        Job::Packer => vec![say!("cards-packer-mind-1"), say!("cards-packer-mind-2")],
+        Job::Planner => vec![say!("cards-planner-mind-1"), say!("cards-planner-mind-2")],
     }
 }
 

@@ -114,7 +114,11 @@ fn tasks_in_words(tasks: &[Task]) -> String {
 fn what(session: &Session, tasks: &[Task], class: &str) -> String {
     let tasks = tasks_in_words(tasks);
     match session.catalogue.class(class) {
-        Some(class) => say!("hub-on-class", tasks = tasks, class = class_says(&class.name)),
+        Some(class) => say!(
+            "hub-on-class",
+            tasks = tasks,
+            class = class_says(&class.name)
+        ),
         None => tasks,
     }
 }

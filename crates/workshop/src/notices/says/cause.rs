@@ -35,11 +35,9 @@ pub(in crate::notices) fn because(zone: &Zone, cause: &Cause) -> Said {
             plate = plate,
             at = when(zone, *since)
         ),
-        Cause::RunsLong { plate, printer } => said!(
-            "notices-why-runs-long",
-            plate = plate,
-            printer = printer
-        ),
+        Cause::RunsLong { plate, printer } => {
+            said!("notices-why-runs-long", plate = plate, printer = printer)
+        }
         Cause::Scrap { plate } => said!("notices-why-scrap", plate = plate),
         Cause::BoxAgain { share, why } => {
             said!("notices-why-box-again", share = share, why = doubt_of(*why))
@@ -51,7 +49,11 @@ pub(in crate::notices) fn because(zone: &Zone, cause: &Cause) -> Said {
                 Hitch::LeftBehind => say("notices-why-left-behind"),
                 Hitch::NobodyCame => say("notices-why-nobody-came"),
             };
-            said!("notices-why-missed-leg", at = when(zone, leg.leaves), why = why)
+            said!(
+                "notices-why-missed-leg",
+                at = when(zone, leg.leaves),
+                why = why
+            )
         }
         Cause::NoWord => say("notices-why-no-word"),
         Cause::Crowded => say("notices-why-crowded"),

@@ -182,7 +182,11 @@ impl Says {
             } => {
                 let goes = match arrival {
                     Some(at) => {
-                        said!("notices-ready-promised", at = when(zone, *at), place = place)
+                        said!(
+                            "notices-ready-promised",
+                            at = when(zone, *at),
+                            place = place
+                        )
                     }
                     None => said!("notices-ready-goes", place = place),
                 };
@@ -407,7 +411,12 @@ fn hitch(why: Hitch) -> Said {
 
 fn doubted(share: u64, (part, team): (&str, &str), why: Doubt) -> Said {
     match why {
-        Doubt::Gone => said!("notices-doubt-gone", share = share, part = part, team = team),
+        Doubt::Gone => said!(
+            "notices-doubt-gone",
+            share = share,
+            part = part,
+            team = team
+        ),
         Doubt::NeverCame => said!(
             "notices-doubt-never-came",
             share = share,

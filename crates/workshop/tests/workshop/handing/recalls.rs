@@ -256,10 +256,7 @@ async fn a_team_that_has_copies_is_told_and_answers_once() {
         let says = news.iter().find(|one| one.kind == "part.recalled").unwrap();
         let text = says.says.to_string();
         assert!(says.urgent && text.contains("Your team has 2 copies."));
-        assert!(
-            text
-                .contains("Do not use them until somebody has checked them.")
-        );
+        assert!(text.contains("Do not use them until somebody has checked them."));
         let other = Actor::new(Role::Team("Somebody Else".to_owned()));
         let theirs = answer_recall(&then, &other, (kept.request, "", good), None).await;
         assert_eq!(code_of(theirs), "not-yours");

@@ -387,7 +387,10 @@ async fn what_could_be_made_nowhere_is_refused_even_if_it_is_late_already() {
         place.ready = place.ready + week;
         place.arrives = place.arrives + week;
     }
-    let why = (plan, partpledge_words::said!("notices-as-written", text = "set up for the test"));
+    let why = (
+        plan,
+        partpledge_words::said!("notices-as-written", text = "set up for the test"),
+    );
     adopt(session, &coordinator(), &books, why, None)
         .await
         .unwrap();
