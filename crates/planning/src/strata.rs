@@ -6,7 +6,7 @@
 //! each other.
 //!
 //! # Source
-//! Latin hypercube sampling: McKay, Beckman and Conover, "A Comparison of Three Methods for Selecting Values of
+//! Latin hypercube sampling: `McKay`, Beckman and Conover, "A Comparison of Three Methods for Selecting Values of
 //! Input Variables in the Analysis of Output from a Computer Code", Technometrics 21, 1979 (from memory).
 
 use crate::mixed::{mixed, unit};

@@ -295,12 +295,12 @@ impl Head {
     }
 
     /// The tongue that is spoken, as a tag.
-    pub(crate) fn tongue(&self) -> &'static str {
+    pub(crate) fn tongue() -> &'static str {
         Tongue::spoken().tag()
     }
 
     /// The tongues that can be chosen instead.
-    pub(crate) fn others(&self) -> Vec<Tongue> {
+    pub(crate) fn other_tongues() -> Vec<Tongue> {
         let all = Tongue::ALL.into_iter();
         all.filter(|one| *one != Tongue::spoken()).collect()
     }

@@ -117,10 +117,8 @@ pub(crate) fn text(said: &Said, tongue: Tongue, inner: impl Fn(&Value) -> String
     let mut args = FluentArgs::new();
     for (name, value) in said.values() {
         let mut made = value.fluent(&inner);
-        if tongue == Tongue::Marked {
-            if let FluentValue::String(text) = &made {
-                made = FluentValue::String(Cow::Owned(format!("{CLOSE}{text}{OPEN}")));
-            }
+        if let (Tongue::Marked, FluentValue::String(text)) = (tongue, &made) {
+            made = FluentValue::String(Cow::Owned(format!("{CLOSE}{text}{OPEN}")));
         }
         args.set(name.to_owned(), made);
     }

@@ -36,7 +36,6 @@ mod kept {
     use serde::de::Error;
     use serde::{Deserialize, Deserializer, Serializer};
 
-    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it so")]
     pub(super) fn serialize<S: Serializer>(at: &DateTime, to: S) -> Result<S::Ok, S::Error> {
         to.serialize_str(&at.to_string())
     }

@@ -49,7 +49,7 @@ fn read(tongue: &str, wrong: &mut Wrong) -> BTreeMap<String, Message> {
             .join("crates/words")
             .join(tongue)
             .join(format!("{area}.ftl"));
-        let text = fs::read_to_string(&path).unwrap();
+        let text = fs::read_to_string(&path).expect("a file that can be read");
         let file = parser::parse(text).unwrap_or_else(|(file, errors)| {
             for error in errors {
                 wrong.add(format!("{tongue}/{area}.ftl: {error:?}"));
@@ -171,9 +171,13 @@ fn sources() -> Vec<(PathBuf, String)> {
     let mut found = Vec::new();
     let mut folders = vec![house().join("crates")];
     while let Some(folder) = folders.pop() {
-        for entry in fs::read_dir(folder).unwrap() {
-            let path = entry.unwrap().path();
-            let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        for entry in fs::read_dir(folder).expect("a folder that can be read") {
+            let path = entry.expect("an entry of a folder").path();
+            let name = path
+                .file_name()
+                .unwrap_or_default()
+                .to_string_lossy()
+                .into_owned();
             if path.is_dir() {
                 if !["node_modules", "dist", "tests", "words", "target"].contains(&name.as_str()) {
                     folders.push(path);
@@ -182,7 +186,7 @@ fn sources() -> Vec<(PathBuf, String)> {
                 .iter()
                 .any(|end| name.ends_with(end))
             {
-                let text = fs::read_to_string(&path).unwrap();
+                let text = fs::read_to_string(&path).expect("a file that can be read");
                 found.push((path, text));
             }
         }

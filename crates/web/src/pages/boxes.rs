@@ -307,6 +307,19 @@ fn may_be_taken_back(session: &Session, line: &BoxLine) -> bool {
     })
 }
 
+/// Where a box is, and what was promised of it.
+fn says(session: &Session, line: &BoxLine) -> String {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    if let Some((at, _)) = line.handed {
+        return say!("boxes-handed-at", at = when(zone, at, now));
+    }
+    let way = stop_says(line).unwrap_or_else(|| way(session, line));
+    match promised_says(session, line) {
+        Some(promised) => format!("{way} {promised}"),
+        None => way,
+    }
+}
+
 fn row(
     (session, books): (&Session, &Books),
     actor: &Actor,
@@ -320,16 +333,7 @@ fn row(
     };
     let at = line.left.unwrap_or(line.boxed);
     let kept = books.plate(line.share);
-    let text = match line.handed {
-        Some((at, _)) => say!("boxes-handed-at", at = when(zone, at, now)),
-        None => {
-            let way = stop_says(line).unwrap_or_else(|| way(session, line));
-            match promised_says(session, line) {
-                Some(promised) => format!("{way} {promised}"),
-                None => way,
-            }
-        }
-    };
+    let text = says(session, line);
     let asked = kept.map_or_else(Question::default, |kept| {
         let copies = books.recalled_on(kept);
         let copies: Vec<_> = copies.map(|copy| (copy.plate, copy.number)).collect();

@@ -145,7 +145,7 @@ fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
     Found {
         n,
         kind,
-        heading: words::heading(&finding.code).to_string(),
+        heading: words::heading(&finding.code),
         measured: finding.measured.filter(|_| shown).map(number),
         limit: finding.limit.filter(|_| shown).map(number),
         why: finding.why.to_string(),
@@ -154,7 +154,7 @@ fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
         lesson: partpledge_printability::lesson(&finding.code)
             .map(|lesson| lesson.text().to_string()),
         picture: None,
-        caption: caption(finding).to_string(),
+        caption: caption(finding),
         alt: alt(finding),
     }
 }

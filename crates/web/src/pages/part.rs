@@ -202,9 +202,7 @@ impl PartPage {
             others,
             others_note,
             history,
-            cautions: material.map_or_else(Vec::new, |m| {
-                m.cautions.iter().map(|text| caution_says(text)).collect()
-            }),
+            cautions: material.map_or_else(Vec::new, |m| cautions(&m.cautions)),
             judgement: at.judgement,
             takes: at.takes,
             sizes: Some(sizes(books, request.id))
@@ -224,6 +222,11 @@ impl PartPage {
             head,
         }
     }
+}
+
+/// Cautions of a material in the reader's tongue.
+fn cautions(cautions: &[String]) -> Vec<String> {
+    cautions.iter().map(|text| caution_says(text)).collect()
 }
 
 /// What was recalled of the copies that a team has, and what to do about it: in sentences, and what the

@@ -150,6 +150,18 @@ fn lead(session: &Session, page: &PartsPage, next: Option<&(Minute, String)>) ->
     out.join(" ")
 }
 
+/// At which stop of its journey it is, in words and as a line.
+fn on_its_way(session: &Session, books: &Books, listed: &ListedRequest) -> (String, Option<Mini>) {
+    let (mini, stop) = ticket::short(session, books, listed);
+    let says = say!(
+        "parts-stop",
+        n = ticket::stage(books, listed).stop(),
+        most = ticket::STOPS,
+        stop = stop
+    );
+    (says, Some(mini))
+}
+
 fn line(
     session: &Session,
     books: &Books,
@@ -218,14 +230,7 @@ fn line(
         None => {
             let by = words::by(zone, arrival, now);
             out.when = format!("{}, {}", words::capital(&by), promised.pledge.place);
-            let (mini, stop) = ticket::short(session, books, listed);
-            out.stop = say!(
-                "parts-stop",
-                n = ticket::stage(books, listed).stop(),
-                most = ticket::STOPS,
-                stop = stop
-            );
-            out.mini = Some(mini);
+            (out.stop, out.mini) = on_its_way(session, books, listed);
             coming(session, &mut out, outcome, promised.pledge.probability);
         }
     }

@@ -208,6 +208,12 @@ fn times(books: &Books, listed: &ListedRequest) -> Times {
     out
 }
 
+/// `Thu by 15:40`.
+fn weekday_by(zone: &Zone, at: Minute) -> String {
+    let day = zone.weekday(at);
+    say!("pledge-weekday-by", day = day, time = zone.clock(at))
+}
+
 fn journey(
     session: &Session,
     books: &Books,
@@ -226,13 +232,7 @@ fn journey(
     let text = |minute| short(minute).unwrap_or_default();
     let printing = times.printing(zone, now);
     let last = came.map_or_else(
-        || {
-            say!(
-                "pledge-weekday-by",
-                day = zone.weekday(promised.pledge.arrival),
-                time = zone.clock(promised.pledge.arrival)
-            )
-        },
+        || weekday_by(zone, promised.pledge.arrival),
         |came| text(Some(came)),
     );
     let stops: [(String, Option<Minute>, String); STOPS] = [
@@ -253,16 +253,17 @@ fn journey(
         ),
     ];
     let staffed = staffed_at_host(session, books, listed);
+    let state = |stop: usize| match stop.cmp(&here) {
+        std::cmp::Ordering::Less => "done",
+        std::cmp::Ordering::Equal if here == STOPS => "done",
+        std::cmp::Ordering::Equal if !over => "here",
+        _ => "next",
+    };
     let mut out = Vec::new();
     let mut before: Option<Minute> = None;
     for (i, (name, minute, time)) in stops.into_iter().enumerate() {
         let stop = i + 1;
-        let kind = match stop.cmp(&here) {
-            std::cmp::Ordering::Less => "done",
-            std::cmp::Ordering::Equal if here == STOPS => "done",
-            std::cmp::Ordering::Equal if !over => "here",
-            _ => "next",
-        };
+        let kind = state(stop);
         if kind == "next"
             && !over
             && let (Some(from), Some(to)) = (before.map(|b| b.max(now)), minute)

@@ -32,15 +32,12 @@ pub(super) fn sentence(
     if start - now < WORTH_SAYING {
         return None;
     }
-    Some(short_of(
-        &ground,
-        plate,
-        terrain.zone.moment(start, Form::Short),
-    ))
+    let at = terrain.zone.moment(start, Form::Short);
+    Some(short_of(&ground, plate, &at))
 }
 
 /// What is short before `at`: room on the bed, height, or the plastic.
-fn short_of(ground: &Ground<'_>, plate: &Plate, at: Value) -> Said {
+fn short_of(ground: &Ground<'_>, plate: &Plate, at: &Value) -> Said {
     let makes = |printer: &Printer| {
         let mut makings = plate
             .makings

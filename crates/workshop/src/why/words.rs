@@ -327,31 +327,8 @@ fn keeps(terrain: &Terrain, keeping: &Keeping) -> String {
             leaves,
             by,
         } => {
-            let (from, at) = (&terrain.region.sites[from.0].name, at(*leaves));
-            let by = length(*by);
-            match kind {
-                LegKind::Counter => say!(
-                    "why-keeps-counter-waits",
-                    from = from,
-                    at = at,
-                    by = by,
-                    comes = comes
-                ),
-                LegKind::Courier => say!(
-                    "why-keeps-courier-waits",
-                    from = from,
-                    at = at,
-                    by = by,
-                    comes = comes
-                ),
-                LegKind::Meeting => say!(
-                    "why-keeps-meeting-waits",
-                    from = from,
-                    at = at,
-                    by = by,
-                    comes = comes
-                ),
-            }
+            let from = &terrain.region.sites[from.0].name;
+            waits((from, *kind), (&at(*leaves), &length(*by), &comes))
         }
         Change::HourMore { site, hour } => say!(
             "why-keeps-hour-more",
@@ -373,5 +350,32 @@ fn keeps(terrain: &Terrain, keeping: &Keeping) -> String {
         Change::MoveSeveral(plates) => {
             say!("why-keeps-several", n = plates.len(), comes = comes)
         }
+    }
+}
+
+/// A leg that would have to wait: from where, which, when it leaves, for how long, and when it comes then.
+fn waits((from, kind): (&str, LegKind), (at, by, comes): (&str, &str, &str)) -> String {
+    match kind {
+        LegKind::Counter => say!(
+            "why-keeps-counter-waits",
+            from = from,
+            at = at,
+            by = by,
+            comes = comes
+        ),
+        LegKind::Courier => say!(
+            "why-keeps-courier-waits",
+            from = from,
+            at = at,
+            by = by,
+            comes = comes
+        ),
+        LegKind::Meeting => say!(
+            "why-keeps-meeting-waits",
+            from = from,
+            at = at,
+            by = by,
+            comes = comes
+        ),
     }
 }

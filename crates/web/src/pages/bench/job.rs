@@ -1,7 +1,10 @@
 //! One line of the run sheet: what is to be done, how, and what its tick sends.
 
+use jiff::civil::Date;
 use partpledge_planning_model::LegKind;
 use partpledge_records::{PlateState, StepKind};
+use partpledge_units::local::Zone;
+use partpledge_units::time::Minute;
 use partpledge_units::time::Minutes;
 use partpledge_words::{decimal, say};
 use partpledge_workshop::bench::{UNDO_MS, reason_says};
@@ -184,6 +187,15 @@ fn whole(plate: &PlateLine) -> String {
         .join(", ")
 }
 
+/// `15:40`, with its day if that is not the sheet's.
+fn clock(zone: &Zone, at: Minute, date: Date) -> String {
+    if zone.date(at) == date {
+        return zone.clock(at);
+    }
+    let day = zone.weekday(at);
+    say!("dates-day-time", day = day, time = zone.clock(at))
+}
+
 pub(super) fn line(
     session: &Session,
     sheet: &RunSheet,
@@ -193,13 +205,7 @@ pub(super) fn line(
 ) -> JobLine {
     let zone = &session.terrain.zone;
     let plate = &job.plate;
-    let same_day = zone.date(job.at) == sheet.date;
-    let time = if same_day {
-        zone.clock(job.at)
-    } else {
-        let day = zone.weekday(job.at);
-        say!("dates-day-time", day = day, time = zone.clock(job.at))
-    };
+    let time = clock(zone, job.at, sheet.date);
     let (glyph, title, act, ready) = task(job.kind, plate);
     let (state, tick) = match &job.state {
         JobState::Done(at) => ("done", say!("jobs-done", time = zone.clock(*at))),

@@ -23,7 +23,7 @@ struct Change {
 fn name(finding: &StoredFinding) -> String {
     lesson(&finding.code).map_or_else(
         || {
-            let heading = words::heading(&finding.code).to_string();
+            let heading = words::heading(&finding.code);
             if Tongue::spoken() == Tongue::German {
                 heading
             } else {

@@ -21,7 +21,7 @@ fn listed(all: impl IntoIterator<Item = Said>) -> Option<Said> {
 }
 
 /// One sentence after another.
-fn then(before: Said, next: Said) -> Said {
+fn then(before: &Said, next: &Said) -> Said {
     said!("notices-then", before = before, next = next)
 }
 
@@ -190,7 +190,7 @@ impl Says {
                     }
                     None => said!("notices-ready-goes", place = place),
                 };
-                then(packed(part, (*copies, *of, *all), host), goes)
+                then(&packed(part, (*copies, *of, *all), host), &goes)
             }
             Self::Left { part, place } => said!("notices-left", part = part, place = place),
             Self::NotGone {
@@ -368,7 +368,7 @@ fn bench(zone: &Zone, on: &[(u64, String, Minute)], off: &[(u64, Option<Minute>)
     });
     new.into_iter()
         .chain(gone)
-        .reduce(then)
+        .reduce(|before, next| then(&before, &next))
         .unwrap_or_else(nothing)
 }
 
@@ -437,5 +437,7 @@ fn recalled(part: &str, have: usize, held: usize) -> Said {
     let have = (have > 0).then(|| said!("notices-recalled-have", n = have));
     let held = (held > 0).then(|| said!("notices-recalled-held", n = held));
     let first = said!("notices-recalled", part = part);
-    have.into_iter().chain(held).fold(first, then)
+    have.into_iter()
+        .chain(held)
+        .fold(first, |before, next| then(&before, &next))
 }
