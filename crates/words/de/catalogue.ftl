@@ -80,3 +80,6 @@ catalogue-sheet-petg-fine = PETG fein, Schichten von 0,12 mm
 catalogue-sheet-petg-coarse = PETG grob, Schichten von 0,28 mm
 catalogue-sheet-asa-plain = ASA normal, Schichten von 0,2 mm
 catalogue-sheet-tpu-plain = TPU normal, Schichten von 0,2 mm
+
+catalogue-front-desk = { $school }, Empfang
+catalogue-spares-desk = { $school }, Ersatzstücke

@@ -76,3 +76,6 @@ catalogue-sheet-petg-fine = PETG fine, 0.12 mm layers
 catalogue-sheet-petg-coarse = PETG coarse, 0.28 mm layers
 catalogue-sheet-asa-plain = ASA plain, 0.2 mm layers
 catalogue-sheet-tpu-plain = TPU plain, 0.2 mm layers
+
+catalogue-front-desk = { $school }, front desk
+catalogue-spares-desk = { $school }, spares

@@ -146,6 +146,25 @@ pub fn short_weekday(day: Weekday, tongue: Tongue) -> &'static str {
     weekday(day, tongue).get(..letters).unwrap_or_default()
 }
 
+/// Opening hours of a region file, `mon-fri 08:15-16:30`, with the days of the tongue being spoken; in
+/// English as the file has them.
+#[must_use]
+pub fn opening_hours(hours: &str) -> String {
+    const CODES: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+    let tongue = Tongue::spoken();
+    match tongue {
+        Tongue::English => return hours.to_owned(),
+        Tongue::Marked => return format!("⟦{hours}⟧"),
+        Tongue::German => {}
+    }
+    let mut said = hours.to_owned();
+    for (code, day) in CODES.iter().zip(WEEKDAYS) {
+        let day = day[nth(tongue)].get(..2).unwrap_or_default();
+        said = said.replace(code, day);
+    }
+    said
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -189,5 +208,13 @@ mod tests {
         }
         .text(Tongue::German);
         assert_eq!(short, "Di 1. Dez. 08:05");
+    }
+
+    #[test]
+    fn opening_hours_have_the_days_of_the_tongue() {
+        let hours = "mon-wed 08:15-16:30, sat 09:00-12:00";
+        assert_eq!(opening_hours(hours), hours);
+        let german = crate::within(Tongue::German, || opening_hours(hours));
+        assert_eq!(german, "Mo-Mi 08:15-16:30, Sa 09:00-12:00");
     }
 }

@@ -107,7 +107,7 @@ async fn bench(session: &Session, books: &Books, code: &str) -> Result<Vec<Entry
             add(format!("plate-{seq}-off"), place.cleared, what);
         }
         if let Some((kind, departure)) = line.leg {
-            let (share, to) = (line.share, &line.to);
+            let (share, to) = (line.share, place_says(&line.to));
             let what = match kind {
                 LegKind::Counter => say!("region-calendar-counter", share = share, to = to),
                 LegKind::Courier => say!("region-calendar-courier", share = share, to = to),
@@ -131,7 +131,7 @@ fn hand_overs(books: &Books, team: &str) -> Vec<Entry> {
             part = listed.part,
             n = listed.request.copies
         ),
-        place: Some(promised.document.place.clone()),
+        place: Some(place_says(&promised.document.place)),
         // A promise never changes its date.
         sequence: 0,
     })

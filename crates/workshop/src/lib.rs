@@ -57,6 +57,7 @@ pub use books::Books;
 pub use error::{WorkshopError, whom};
 pub use partpledge_catalogue::{caution_says, class_says, sheet_says};
 pub use session::Session;
+pub use terrain::{place_said, place_says};
 
 /// Version of everything that judges, estimates and plans; results are kept under it.
 pub const ENGINE: &str = "4";

@@ -1,5 +1,6 @@
 //! A region file made into planning's words: weekly hours become minutes of UTC.
 
+mod desks;
 mod shut;
 mod spares;
 
@@ -21,6 +22,8 @@ use partpledge_units::local::{Zone, parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::error::WorkshopError;
+
+pub use self::desks::{place_said, place_says};
 
 /// How far ahead calendars are made, in days.
 pub const HORIZON_DAYS: i64 = 42;
@@ -84,10 +87,7 @@ impl Terrain {
             .schools
             .iter()
             .map(|school| Place {
-                name: match file.spares_bench(&school.code) {
-                    Some(_) => format!("{}, spares", school.name),
-                    None => format!("{}, front desk", school.name),
-                },
+                name: desks::desk_of(&school.name, file.spares_bench(&school.code).is_some()),
             })
             .collect();
         let legs = legs(&file, &zone, &days, &sites)?;

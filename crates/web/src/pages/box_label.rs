@@ -72,7 +72,7 @@ impl BoxLabelPage {
             copies: words::copies(copies),
             part: listed.part.clone(),
             team: listed.request.team.clone(),
-            place: place.map_or_else(String::new, |place| place.name.clone()),
+            place: place.map_or_else(String::new, |place| place_says(&place.name)),
             from: closed.map_or_else(String::new, |line| line.host_name.clone()),
             next,
             qr: qr(address),

@@ -178,7 +178,7 @@ fn promised_says(session: &Session, line: &BoxLine) -> Option<String> {
 /// Where a box is and how it goes on.
 pub(crate) fn way(session: &Session, line: &BoxLine) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    let (host, place) = (&line.host_name, &line.place);
+    let (host, place) = (&line.host_name, place_says(&line.place));
     match (line.left, line.goes) {
         (None, Some((kind, departure, arrives))) => {
             let (leaves, arrives) = (when(zone, departure.leaves, now), when(zone, arrives, now));

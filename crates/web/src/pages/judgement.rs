@@ -150,7 +150,7 @@ fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
         limit: finding.limit.filter(|_| shown).map(number),
         why: finding.why.to_string(),
         what_to_do: finding.what_to_do.to_string(),
-        source: finding.source.clone(),
+        source: partpledge_printability::source_says(&finding.source),
         lesson: partpledge_printability::lesson(&finding.code)
             .map(|lesson| lesson.text().to_string()),
         picture: None,

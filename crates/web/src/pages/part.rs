@@ -298,7 +298,7 @@ fn offered(session: &Session, at: &Parts<'_>) -> Option<String> {
     Some(say!(
         "part-offer",
         by = words::capital(&by),
-        place = offer.place,
+        place = place_says(&offer.place),
         n = words::in_ten(offer.probability)
     ))
 }
@@ -340,7 +340,7 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
 fn legs(session: &Session, document: &PledgeDocument) -> Vec<String> {
     let zone = &session.terrain.zone;
     let one = |found: &PledgedLeg| {
-        let from = &found.from;
+        let from = place_says(&found.from);
         let leaves = zone.short(Minute(found.leaves_min));
         let arrives = zone.short(Minute(found.arrives_min));
         match found.kind.as_str() {

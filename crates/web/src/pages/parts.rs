@@ -229,7 +229,7 @@ fn line(
         }
         None => {
             let by = words::by(zone, arrival, now);
-            out.when = format!("{}, {}", words::capital(&by), promised.pledge.place);
+            out.when = format!("{}, {}", words::capital(&by), place_says(&promised.pledge.place));
             (out.stop, out.mini) = on_its_way(session, books, listed);
             coming(session, &mut out, outcome, promised.pledge.probability);
         }

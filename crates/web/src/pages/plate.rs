@@ -178,8 +178,8 @@ fn comes_off(
 /// Where a plate's boxes go.
 fn goes_to(line: &PlateLine) -> String {
     match line.others.len() {
-        0 => line.to.clone(),
-        n => say!("plates-to-more", to = line.to, n = n),
+        0 => place_says(&line.to),
+        n => say!("plates-to-more", to = place_says(&line.to), n = n),
     }
 }
 

@@ -99,7 +99,7 @@ fn matches(
     search: &str,
 ) -> bool {
     let number = words::number(&session.terrain.file.name, listed.request.number);
-    let place = &promised.pledge.place;
+    let place = place_says(&promised.pledge.place);
     let hay = format!("{} {} {number} {place}", listed.request.team, listed.part);
     let hay = hay.to_lowercase();
     let mut words = search.split_whitespace().map(str::to_lowercase);
@@ -152,7 +152,7 @@ fn row(
         ),
         label: words::number(&session.terrain.file.name, listed.request.number),
         promised: words::capital(&words::by(zone, promised.pledge.arrival, now)),
-        place: promised.pledge.place.clone(),
+        place: place_says(&promised.pledge.place),
         in_ten,
         strokes: tally(in_ten),
         risk: outcome.is_some_and(Outcome::at_risk),

@@ -139,7 +139,7 @@ pub(crate) fn ticket(
         given: format!("{}, {}", zone.day(asked), zone.clock(asked)),
         day: zone.day(pledge.arrival),
         clock: zone.clock(pledge.arrival),
-        place: pledge.place.clone(),
+        place: place_says(&pledge.place),
         picture: format!("/parts/{}/picture.png", listed.request.number),
         in_ten,
         odds,

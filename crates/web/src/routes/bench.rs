@@ -8,6 +8,7 @@ use partpledge_records::{KeptPlate, StepKind};
 use partpledge_stock::{Account, Deed, State as SpoolState};
 use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::dates::opening_hours;
 use partpledge_words::say;
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools_at};
 use partpledge_workshop::bench::{Act, Good, Told, act as do_it, take_back};
@@ -69,7 +70,7 @@ pub(crate) async fn all(State(site): State<Site>, visitor: Visitor) -> Result<Re
     let hosts = file.hosts.iter().map(|host| {
         let school = file.school(&host.school);
         let name = school.map_or_else(String::new, |s| s.name.clone());
-        let (bench, hours) = (&host.bench, host.hours.join(", "));
+        let (bench, hours) = (&host.bench, opening_hours(&host.hours.join(", ")));
         let says = if host.student_run {
             say!("bench-host-students", bench = bench, hours = hours)
         } else {

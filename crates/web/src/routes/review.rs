@@ -179,7 +179,7 @@ fn runs(session: &Session, books: &Books, listed: &ListedRequest) -> String {
                 "review-box-has-left",
                 share = share,
                 host = host,
-                place = line.place
+                place = place_says(&line.place)
             ),
         }
     }));

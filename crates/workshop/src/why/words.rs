@@ -44,7 +44,7 @@ pub(super) fn why(
 /// What was promised, and what comes of it; who it was promised to, where there are several.
 fn late(terrain: &Terrain, plate: &Plate, missed: Missed) -> String {
     let at = terrain.zone.short(missed.by);
-    let place = &terrain.region.places[missed.to.0].name;
+    let place = place_says(&terrain.region.places[missed.to.0].name);
     let by = missed.arrives.map(|arrives| length(arrives - missed.by));
     match (plate.riders.is_empty(), by) {
         (true, None) => say!("why-late-nowhere", at = at),

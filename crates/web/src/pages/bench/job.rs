@@ -488,7 +488,7 @@ fn says(session: &Session, job: &Job) -> String {
         {
             say!("jobs-taken-down")
         }
-        (JobKind::Box, _) => say!("jobs-box-to", what = what, to = plate.to),
+        (JobKind::Box, _) => say!("jobs-box-to", what = what, to = place_says(&plate.to)),
         (JobKind::HandOver, _) => match plate.leg {
             Some((LegKind::Counter, _)) if plate.handed => {
                 say!("jobs-counter-done", team = plate.team)
@@ -498,10 +498,10 @@ fn says(session: &Session, job: &Job) -> String {
                 "jobs-leaves",
                 way = words::capital(&leg(kind)),
                 leaves = words::time(zone, departure.leaves, session.minute()),
-                to = plate.to,
+                to = place_says(&plate.to),
                 arrives = zone.short(departure.arrives),
             ),
-            None => say!("jobs-no-round", to = plate.to),
+            None => say!("jobs-no-round", to = place_says(&plate.to)),
         },
     }
 }

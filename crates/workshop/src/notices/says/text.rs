@@ -185,14 +185,16 @@ impl Says {
                         said!(
                             "notices-ready-promised",
                             at = when(zone, *at),
-                            place = place
+                            place = place_said(place)
                         )
                     }
-                    None => said!("notices-ready-goes", place = place),
+                    None => said!("notices-ready-goes", place = place_said(place)),
                 };
                 then(&packed(part, (*copies, *of, *all), host), &goes)
             }
-            Self::Left { part, place } => said!("notices-left", part = part, place = place),
+            Self::Left { part, place } => {
+                said!("notices-left", part = part, place = place_said(place))
+            }
             Self::NotGone {
                 part,
                 why,
@@ -281,7 +283,7 @@ impl Says {
                 "notices-promised",
                 part = part,
                 at = when(*arrival),
-                place = place
+                place = place_said(place)
             ),
             Self::NeedsChange { part } => said!("notices-needs-change", part = part),
             Self::Waits { part } => said!("notices-waits", part = part),
@@ -327,7 +329,7 @@ impl Says {
                 "notices-in-time-again",
                 part = part,
                 promised = when(*promised),
-                place = place
+                place = place_said(place)
             ),
             _ => nothing(),
         }
@@ -342,7 +344,11 @@ fn nothing() -> Said {
 /// When something should come to a place now.
 fn comes_to(zone: &Zone, at: Option<Minute>, place: &str) -> Said {
     match at {
-        Some(at) => said!("notices-comes-to", at = when(zone, at), place = place),
+        Some(at) => said!(
+            "notices-comes-to",
+            at = when(zone, at),
+            place = place_said(place)
+        ),
         None => say("notices-comes-unknown"),
     }
 }
