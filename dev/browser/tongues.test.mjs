@@ -108,3 +108,22 @@ describe('pages in German', { concurrency: 2 }, () => {
     });
   }
 });
+
+describe('choosing a language', () => {
+  it('is one press at the foot, and leads back to the same page', async () => {
+    const browser = await launch();
+    try {
+      const context = await open(browser, base, NARROW);
+      const page = await context.newPage();
+      await goTo(page, '/how?x=1');
+      await page.getByRole('button', { name: 'Deutsch' }).press('Enter');
+      await page.waitForURL(/\/how\?x=1$/);
+      assert.equal(await page.getAttribute('html', 'lang'), 'de');
+      await page.getByRole('button', { name: 'English' }).press('Enter');
+      await page.waitForURL(/\/how\?x=1$/);
+      assert.equal(await page.getAttribute('html', 'lang'), 'en-GB');
+    } finally {
+      await browser.close();
+    }
+  });
+});

@@ -39,6 +39,8 @@ mod sharing;
 mod spares;
 #[path = "routes/spools.rs"]
 mod spools;
+#[path = "routes/tongues.rs"]
+mod tongues;
 
 use std::collections::BTreeMap;
 use std::net::SocketAddr;

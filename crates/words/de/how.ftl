@@ -1,7 +1,7 @@
 ### how
 
 how-start = Anfang
-how-who = { $region }: wer bist du?
+how-who = { $region }: Wer bist du?
 how-start-lead = Eine Teildatei hinein, eine gehaltene Zusage heraus. Melde dich an, und du siehst die Teile deines Teams, deine Werkbank oder deine Region.
 how-student = Du bist Teammitglied
 how-student-lead = Deine Teambegleitung hat einen Code für dein Team. Damit brauchst du keine E-Mail-Adresse und kein Passwort.

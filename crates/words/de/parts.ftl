@@ -63,6 +63,7 @@ parts-not-promised-text = Es kann gedruckt werden, aber kein Tag ist zugesagt. S
 parts-size-between = { $size } mm, { $lower } bis { $upper }
 parts-size-tight = Drucke halten bei diesem Maß meist ± { $usual } mm (unsere eigene Regel aus der Praxis): Deines ist enger, es kann also mehrere Versuche brauchen. Kannst du mehr erlauben, oder es auf Maß bohren oder feilen?
 parts-size-not-measured = nicht gemessen: { $why }
+parts-size-not-again = { $size }; nicht noch einmal gemessen: { $why }
 parts-piece-good = Stück { $copy }
 parts-piece-held = Stück { $copy }: angehalten, noch nicht gut
 parts-piece-scrap = Stück { $copy }, von Platte { $plate }: Ausschuss, nicht neu gemacht

@@ -63,6 +63,7 @@ parts-not-promised-text = It can be printed, but no day is promised. See what is
 parts-size-between = { $size } mm, { $lower } to { $upper }
 parts-size-tight = Prints usually hold ± { $usual } mm at this size (our own rule from practice): yours is tighter, so it may take several tries. Could you allow more, or drill or file it to size?
 parts-size-not-measured = not measured: { $why }
+parts-size-not-again = { $size }; not measured again: { $why }
 parts-piece-good = Copy { $copy }
 parts-piece-held = Copy { $copy }: held, not good yet
 parts-piece-scrap = Copy { $copy }, from plate { $plate }: scrap, not made again

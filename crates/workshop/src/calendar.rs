@@ -12,6 +12,7 @@ use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::run_sheet::line;
 use crate::session::Session;
+use crate::terrain::place_says;
 
 /// How long a moment is drawn in a calendar. Common practice, no source.
 const SHOWN: Minutes = Minutes(15);

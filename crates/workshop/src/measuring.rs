@@ -4,7 +4,7 @@
 //! lies within its limits, or the bench has said why one could not be measured. Nobody measures copies
 //! that were recalled because their file was replaced, nor whole boxes that are checked where they went.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use partpledge_quality::dimension::MOST;
@@ -120,6 +120,8 @@ pub struct Piece {
     pub stands: Stands,
     /// What was measured last.
     pub readings: Readings,
+    /// Why a size was not measured again when that was asked for, by number of its dimension.
+    pub not_again: BTreeMap<u32, String>,
 }
 
 /// All that is wrong with copies that were called good, in one sentence without an end.
@@ -178,6 +180,7 @@ impl Books {
                 plate,
                 stands: self.stands_now(copy, plate),
                 readings,
+                not_again: self.not_again(copy, plate),
             };
             all.into_iter().map(piece).collect::<Vec<_>>()
         };
@@ -208,6 +211,25 @@ impl Books {
             let read = matches!(readings.get(&one.n), Some(Reading::Value(_)));
             if !(excuse && read) {
                 readings.insert(one.n, one.reading.clone());
+            }
+        }
+        out
+    }
+
+    /// Why sizes that were read of a piece were not measured again; the last word of each.
+    fn not_again(&self, copy: &StoredCopy, plate: u64) -> BTreeMap<u32, String> {
+        let (mut read, mut out) = (BTreeSet::new(), BTreeMap::new());
+        let all = self.measured.get(&copy.id).into_iter().flatten();
+        for one in all.filter(|one| one.plate == plate) {
+            match &one.reading {
+                Reading::Value(_) => {
+                    read.insert(one.n);
+                    out.remove(&one.n);
+                }
+                Reading::NotMeasured(why) if read.contains(&one.n) => {
+                    out.insert(one.n, why.clone());
+                }
+                Reading::NotMeasured(_) => {}
             }
         }
         out

@@ -4,7 +4,7 @@ use askama::Template;
 use partpledge_records::{KeptPlate, ListedRequest};
 use partpledge_words::say;
 use partpledge_workshop::boxes::BoxLine;
-use partpledge_workshop::{Role, Session};
+use partpledge_workshop::{Role, Session, place_says};
 
 use super::boxes::{stop_says, way};
 use crate::figures::qr::{Qr, qr};

@@ -12,7 +12,7 @@ use partpledge_workshop::boxes::{
     BoxLine, Hitch, MissedLeg, NoCode, Proof, Stop, box_of, handed_boxes, missed_rounds, open_boxes,
 };
 use partpledge_workshop::doubts::{Doubt, WRONG_FOR_MS, made_again, may_be_said, open_doubt};
-use partpledge_workshop::{Actor, Books, Role, Session, wrong_unit};
+use partpledge_workshop::{Actor, Books, Role, Session, place_says, wrong_unit};
 
 use crate::pages::recalls::{Question, is_made_again, question, scrap_says};
 use crate::who::Head;

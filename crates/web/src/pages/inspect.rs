@@ -229,7 +229,8 @@ pub(crate) fn forms(
             let was = books.was_outside(row.request, copy).into_keys();
             let was: Vec<String> = was.map(|n| size_name(share, copy.number, n)).collect();
             let mut asked = line(books, row, copy.number);
-            if !question.about.is_empty() {
+            // Nobody takes it for good by a press alone: it was recalled, or measured outside.
+            if !question.about.is_empty() || !was.is_empty() {
                 asked.chosen = String::new();
             }
             // Each copy that is held has a form of its own: only one was sent.

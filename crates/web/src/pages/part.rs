@@ -11,7 +11,7 @@ use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::may_choose;
 use partpledge_workshop::sending::spares::{benches, may_spare};
 use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
-use partpledge_workshop::{Actor, Books, Session, caution_says};
+use partpledge_workshop::{Actor, Books, Session, caution_says, place_says};
 
 use super::sizes::{Sizes, sizes};
 use crate::pages::boxes::{TeamBox, team_boxes};

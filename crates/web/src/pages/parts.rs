@@ -9,7 +9,7 @@ use partpledge_units::time::{EventMs, Minute};
 use partpledge_words::say;
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::spares::{SparesBench, benches};
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::{Books, Session, place_says};
 
 use crate::figures::{Mini, Stroke, tally};
 use crate::pages::part::detail;
@@ -229,7 +229,8 @@ fn line(
         }
         None => {
             let by = words::by(zone, arrival, now);
-            out.when = format!("{}, {}", words::capital(&by), place_says(&promised.pledge.place));
+            let place = place_says(&promised.pledge.place);
+            out.when = format!("{}, {place}", words::capital(&by));
             (out.stop, out.mini) = on_its_way(session, books, listed);
             coming(session, &mut out, outcome, promised.pledge.probability);
         }

@@ -7,7 +7,7 @@ use partpledge_words::{Said, decimal, say};
 use partpledge_workshop::laying_out::letters;
 use partpledge_workshop::run_sheet::PlateLine;
 use partpledge_workshop::why::PlateWhy;
-use partpledge_workshop::{Session, caution_says, sheet_says};
+use partpledge_workshop::{Session, caution_says, place_says, sheet_says};
 
 use crate::figures::plan::Plan;
 use crate::figures::qr::Qr;

@@ -5,7 +5,7 @@ use partpledge_records::ListedRequest;
 use partpledge_words::say;
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::risks::Outcome;
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::{Books, Session, place_says};
 
 use crate::figures::{Stroke, tally};
 use crate::pages::ticket;

@@ -3,9 +3,7 @@
 use partpledge_units::ids::RequestId;
 use partpledge_words::say;
 use partpledge_workshop::Books;
-use partpledge_workshop::measuring::{
-    CriticalDimension, Piece, Reading, Readings, Stands, in_mm, why_not,
-};
+use partpledge_workshop::measuring::{CriticalDimension, Piece, Reading, Stands, in_mm, why_not};
 
 /// One critical dimension.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -52,7 +50,15 @@ fn named(one: &CriticalDimension) -> Named {
     }
 }
 
-fn cell(one: &CriticalDimension, reading: Option<&Reading>) -> String {
+fn cell(one: &CriticalDimension, reading: Option<&Reading>, not_again: Option<&String>) -> String {
+    let size = size(one, reading);
+    match not_again {
+        Some(why) => say!("parts-size-not-again", size = size, why = why_not(why)),
+        None => size,
+    }
+}
+
+fn size(one: &CriticalDimension, reading: Option<&Reading>) -> String {
     match reading {
         None => "–".to_owned(),
         Some(Reading::NotMeasured(why)) => {
@@ -79,12 +85,13 @@ fn which(piece: &Piece) -> String {
 /// The critical dimensions of a request, and every piece of it that was measured.
 pub(crate) fn sizes(books: &Books, request: RequestId) -> Sizes {
     let dimensions = books.dimensions(request);
-    let cells = |readings: &Readings| {
+    let cells = |piece: &Piece| {
         let all = (1..).zip(dimensions);
-        all.map(|(n, one)| cell(one, readings.get(&n))).collect()
+        let cell = |(n, one)| cell(one, piece.readings.get(&n), piece.not_again.get(&n));
+        all.map(cell).collect()
     };
     let pieces = books.pieces(request);
-    let rows = pieces.iter().map(|one| (which(one), cells(&one.readings)));
+    let rows = pieces.iter().map(|one| (which(one), cells(one)));
     Sizes {
         named: dimensions.iter().map(named).collect(),
         rows: rows.collect(),
@@ -93,7 +100,10 @@ pub(crate) fn sizes(books: &Books, request: RequestId) -> Sizes {
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeMap;
+
     use partpledge_units::micrometre::Micrometres;
+    use partpledge_workshop::measuring::Readings;
 
     use super::*;
 
@@ -112,7 +122,14 @@ mod tests {
         let own = named(&bore(-100, 200));
         assert_eq!(own.size, "8 mm, −0.1 to +0.2");
         assert_eq!(own.hint, None);
-        let read = |um| cell(&bore(-50, 50), Some(&Reading::Value(Micrometres(um))));
+        let value = |um| Reading::Value(Micrometres(um));
+        let read = |um| cell(&bore(-50, 50), Some(&value(um)), None);
+        let no_tool = "no-tool".to_owned();
+        let again = cell(&bore(-50, 50), Some(&value(8_000)), Some(&no_tool));
+        assert_eq!(
+            again,
+            "8 mm; not measured again: we have no tool for it here"
+        );
         assert_eq!(read(8_000), "8 mm");
         assert_eq!(read(8_170), "8.17 mm: 0.12 mm too large");
         let of = |stands| {
@@ -121,6 +138,7 @@ mod tests {
                 plate: 17,
                 stands,
                 readings: Readings::new(),
+                not_again: BTreeMap::new(),
             };
             which(&piece)
         };
@@ -129,7 +147,7 @@ mod tests {
         assert!(of(Stands::Scrap).ends_with("scrap, not made again"));
         assert!(of(Stands::MadeAgain).ends_with("made again since"));
         let not = Reading::NotMeasured("no-tool".to_owned());
-        let not = cell(&bore(-50, 50), Some(&not));
+        let not = cell(&bore(-50, 50), Some(&not), None);
         assert_eq!(not, "not measured: we have no tool for it here");
     }
 }

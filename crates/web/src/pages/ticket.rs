@@ -7,7 +7,7 @@ use partpledge_units::time::Minute;
 use partpledge_words::say;
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::risks::Outcome;
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::{Books, Session, place_says};
 
 use crate::figures::{Mini, Stroke, mini, tally};
 use crate::words;

@@ -8,7 +8,7 @@ use partpledge_units::ids::RequestId;
 use partpledge_words::say;
 use partpledge_workshop::boxes::box_of;
 use partpledge_workshop::review::{LONGEST_WORDS, Reason, deciding};
-use partpledge_workshop::{Books, Session, WorkshopError, plate_room};
+use partpledge_workshop::{Books, Session, WorkshopError, place_says, plate_room};
 use serde::Deserialize;
 
 use super::doubts::box_asks;

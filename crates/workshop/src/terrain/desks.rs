@@ -61,7 +61,7 @@ mod tests {
 
     #[test]
     fn any_other_name_is_said_as_it_stands() {
-        for name in ["", "Tidewheel Qualifier", "front desk", "Front desk, Otterquay"] {
+        for name in ["", "Tidewheel Qualifier", "Front desk, Otterquay"] {
             assert_eq!(within(Tongue::German, || place_says(name)), name);
             assert_eq!(place_said(name), name.to_value());
         }
@@ -71,10 +71,8 @@ mod tests {
     fn a_desk_in_what_was_kept_is_read_in_the_tongue_of_who_reads() {
         let name = desk_of("Otterquay High", false);
         let kept = say("notices-ready-goes").with("place", place_said(&name));
-        let kept = serde_json::to_string(&kept).unwrap();
-        let read: Said = serde_json::from_str(&kept).unwrap();
-        assert!(read.in_tongue(Tongue::English).contains(&name));
-        let german = read.in_tongue(Tongue::German);
+        assert!(kept.in_tongue(Tongue::English).contains(&name));
+        let german = kept.in_tongue(Tongue::German);
         assert!(german.contains("Otterquay High, Empfang"), "{german}");
     }
 }

@@ -7,7 +7,7 @@ use partpledge_words::say;
 
 use super::{Missed, PlateWhy};
 use crate::session::Session;
-use crate::terrain::Terrain;
+use crate::terrain::{Terrain, place_says};
 
 /// Shorter waits are not worth a sentence.
 const WORTH_SAYING: Minutes = Minutes(15);

@@ -1,6 +1,8 @@
 //! Critical dimensions: named when a part is sent, measured when its copies come off the bed.
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
+use std::collections::BTreeMap;
+
 use bytes::Bytes;
 use partpledge_records::{KeptPlate, ListedRequest, State, StepKind};
 use partpledge_units::local::parse_rfc3339;
@@ -368,6 +370,11 @@ async fn a_reason_does_not_make_good_what_was_outside_its_limits() {
     let piece = pieces.iter().find(|piece| piece.copy == other).unwrap();
     assert_eq!(piece.readings, read(7_900));
     assert_eq!(piece.stands, Stands::MadeAgain);
+    let why = BTreeMap::from([(1, "no-tool".to_owned())]);
+    assert_eq!(
+        piece.not_again, why,
+        "that nobody could read it is told too"
+    );
     let piece = pieces.iter().find(|piece| piece.copy == copy).unwrap();
     assert_eq!(
         (piece.stands, &piece.readings),

@@ -14,7 +14,7 @@ use partpledge_workshop::machines::State as Machine;
 use partpledge_workshop::measuring::CriticalDimension;
 use partpledge_workshop::run_sheet::{ByItself, Job, JobKind, JobState, PlateLine, RunSheet};
 use partpledge_workshop::spools::advice::SpoolAdvice;
-use partpledge_workshop::{Session, sheet_says};
+use partpledge_workshop::{Session, place_says, sheet_says};
 
 use crate::pages::boxes::hitches;
 use crate::pages::inspect::limits;

@@ -8,6 +8,7 @@ use partpledge_words::{Said, decimal, said, say};
 use super::{Says, when};
 use crate::boxes::Hitch;
 use crate::doubts::Doubt;
+use crate::terrain::place_said;
 
 /// `a`, `a and b`, `a, b and c`.
 fn listed(all: impl IntoIterator<Item = Said>) -> Option<Said> {
