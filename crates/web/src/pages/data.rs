@@ -321,7 +321,8 @@ mod tests {
             };
             let made = page.render().unwrap();
             sound(&made);
-            assert!(made.contains("<b>school</b>: The code of the school"));
+            let told = "<b translate=\"no\">school</b>: The code of the school";
+            assert!(made.contains(told));
             assert_eq!(made.contains("action=\"/region/data/do\""), can);
         }
     }
