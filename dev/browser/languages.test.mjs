@@ -20,7 +20,7 @@ const INVENTED = `Try out Moss Pebble Fern Comet Biscuit Juniper AV BS OH sea gr
   mount hex spacer bumper corner torn tray`;
 /** What is the same in every language: units, names of standards, and of files. */
 const SAME = `Partpledge English Deutsch mm mm² mm³ cm³ kg KB MB kB kWh min EUR ISO IEC 3MF core specification
-  PDF CSV SVG CAD HTTP API JSON OpenAPI GeoJSON MTConnect account export teams schools printers hours json csv`;
+  PDF CSV SVG CAD STL HTTP API JSON OpenAPI GeoJSON MTConnect account export teams schools printers hours json csv`;
 /** The title of a paper, as its authors wrote it. */
 const PAPER = 'Jain Chiu Hawe A Quantitative Measure of Fairness and Discrimination DEC TR';
 
