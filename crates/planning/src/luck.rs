@@ -2,7 +2,7 @@
 //!
 //! Each world has its own luck, fixed by (seed, world, plate, attempt) and by nothing else, so
 //! that every candidate slot is judged under the same luck (common random numbers). Every throw is shared
-//! out evenly between the worlds ([`strata`](crate::strata)).
+//! out evenly between the worlds (`strata.rs`).
 
 use partpledge_planning_model::{Making, PlateSeq};
 use partpledge_units::cast::ceil_i64;
