@@ -62,8 +62,8 @@ account-token-lost = Wenn es verloren geht, stoppe es auf der Seite deines Konto
 account-copied = Ich habe es kopiert
 
 account-kept = Was wir von dir behalten
-account-kept-adult = Deinen Namen, deine E-Mail-Adresse, einen Hash deines Passworts, was du hier bist, wo du angemeldet bist, und was wir dir in den letzten 60 Tagen gesagt haben. Das Protokoll der Region kennt dich nur als Nummer.
-account-kept-student = Deinen Spitznamen, dein Team, einen Hash deines eigenen Codes, wo du angemeldet bist, und was wir dir in den letzten 60 Tagen gesagt haben. Keinen echten Namen, keine E-Mail-Adresse. Das Protokoll der Region kennt dich nur als Nummer.
+account-kept-adult = Deinen Namen, deine E-Mail-Adresse, einen Hash deines Passworts, was du hier bist, deine Sprache, wo du angemeldet bist, und was wir dir in den letzten 60 Tagen gesagt haben. Das Protokoll der Region kennt dich nur als Nummer.
+account-kept-student = Deinen Spitznamen, dein Team, einen Hash deines eigenen Codes, deine Sprache, wo du angemeldet bist, und was wir dir in den letzten 60 Tagen gesagt haben. Keinen echten Namen, keine E-Mail-Adresse. Das Protokoll der Region kennt dich nur als Nummer.
 account-fetch = Eine Kopie davon holen
 account-leave = Gehen und alles löschen lassen
 

@@ -62,8 +62,8 @@ account-token-lost = If it gets lost, stop it on your account page and make anot
 account-copied = I have copied it
 
 account-kept = What we keep of you
-account-kept-adult = Your name, your e-mail address, a hash of your password, what you are here, where you are signed in, and what we told you in the last 60 days. The log of the region knows you by a number.
-account-kept-student = Your nickname, your team, a hash of your own code, where you are signed in, and what we told you in the last 60 days. No real name, no e-mail address. The log of the region knows you by a number.
+account-kept-adult = Your name, your e-mail address, a hash of your password, what you are here, your language, where you are signed in, and what we told you in the last 60 days. The log of the region knows you by a number.
+account-kept-student = Your nickname, your team, a hash of your own code, your language, where you are signed in, and what we told you in the last 60 days. No real name, no e-mail address. The log of the region knows you by a number.
 account-fetch = Fetch a copy of it
 account-leave = Leave and have it erased
 
