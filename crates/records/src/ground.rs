@@ -200,7 +200,7 @@ impl Store {
                 revision: row.int(0)?,
                 actor: row.text(1)?,
                 at: EventMs(row.int(2)?),
-                reason: stored::read("reason of a region file", &row.text(3)?)?,
+                reason: stored::said(&row.text(3)?),
             })
         };
         rows.iter().map(one).collect()

@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use partpledge_units::ids::{PersonId, RegionId};
 use partpledge_units::time::EventMs;
-use partpledge_words::{Said, said};
+use partpledge_words::Said;
 use serde::{Deserialize, Serialize};
 
 use crate::db::{Row, Tx, sql, values};
@@ -141,12 +141,6 @@ sql! {
     OLD = "DELETE FROM notices WHERE region_id = $1 AND at < $2";
 }
 
-/// What a notice says, as it is kept; earlier releases kept the English text.
-fn says(kept: &str) -> Said {
-    let read = stored::read("notices", kept);
-    read.unwrap_or_else(|_: StoreError| said!("notices-as-written", text = kept))
-}
-
 fn notice(row: &Row) -> Result<Notice, StoreError> {
     let n = row.int(1)?;
     Ok(Notice {
@@ -159,7 +153,7 @@ fn notice(row: &Row) -> Result<Notice, StoreError> {
             at: EventMs(row.int(6)?),
             urgent: row.int(7)? != 0,
             link: row.text(8)?,
-            says: says(&row.text(9)?),
+            says: stored::said(&row.text(9)?),
         },
         in_message: row.opt_text(10)?.is_some(),
         seen: n <= row.int(11)?,

@@ -245,7 +245,9 @@ pub(crate) async fn add(
             new.email.clone(),
             new.secret.clone(),
             // They joined on pages in that tongue.
-            Tongue::spoken().tag(),
+            Tongue::chosen(Tongue::spoken().tag())
+                .unwrap_or_default()
+                .tag(),
             at.0
         ],
     )

@@ -169,7 +169,7 @@ impl Store {
             Ok(SavedPlan {
                 revision: row.int(0)?,
                 parent: row.int(1)?,
-                reason: stored::read("reason of a plan", &row.text(2)?)?,
+                reason: stored::said(&row.text(2)?),
                 made_at: EventMs(row.int(3)?),
             })
         };

@@ -428,6 +428,11 @@ pub(crate) fn write<T: Serialize>(document: &T) -> Result<String, StoreError> {
 }
 
 /// Text as a document.
+/// A sentence in a column of its own; earlier releases kept the English text there.
+pub(crate) fn said(kept: &str) -> Said {
+    serde_json::from_str(kept).unwrap_or_else(|_| Said::written(kept))
+}
+
 pub(crate) fn read<T: for<'de> Deserialize<'de>>(
     what: &'static str,
     text: &str,

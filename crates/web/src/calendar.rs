@@ -41,7 +41,7 @@ pub(crate) async fn feed(
         PeopleError::Typed(_) => not_here(&site, &say!("region-calendar-none")),
     })?;
     let (session, books) = site.books().await.map_err(|error| failed(&site, &error))?;
-    let own = Tongue::tagged(&bearer.person.language).unwrap_or_default();
+    let own = Tongue::chosen(&bearer.person.language).unwrap_or_default();
     let actor = bearer.actor();
     let entries = Speaking::new(own, calendar(&session, &actor, &books)).await;
     let entries = entries.map_err(|error| failed(&site, &error))?;

@@ -11,7 +11,9 @@ use lettre::message::{Mailbox, Message};
 use lettre::transport::smtp::Error as SmtpError;
 use lettre::{SmtpTransport, Transport};
 use partpledge_units::time::EventMs;
-use partpledge_workshop::mail::{Answer, Letter, answered, compose, due, goes, not_reached};
+use partpledge_workshop::mail::{
+    Answer, Letter, answered, answers, compose, due, goes, not_reached,
+};
 use partpledge_workshop::{Actor, Role, WorkshopError};
 use tokio::time::Instant;
 use url::{Host, Url};
@@ -107,10 +109,10 @@ impl Mailer {
 
 fn said(error: &SmtpError) -> String {
     match error.status() {
-        Some(code) => format!("The mail server said {code}."),
-        None if error.is_timeout() => "The mail server was silent for too long.".to_owned(),
-        None if error.is_tls() => "The mail server did no TLS.".to_owned(),
-        None => "The mail server was not reached.".to_owned(),
+        Some(code) => format!("{}{code}{}", answers::SAID.0, answers::SAID.1),
+        None if error.is_timeout() => answers::SILENT.to_owned(),
+        None if error.is_tls() => answers::NO_TLS.to_owned(),
+        None => answers::NOT_REACHED.to_owned(),
     }
 }
 
@@ -154,7 +156,7 @@ pub(crate) async fn post(site: &Site) -> Result<usize, WorkshopError> {
     let there = mailer.clone();
     let there = apart(move || match there.transport.test_connection() {
         Ok(true) => None,
-        Ok(false) => Some("The mail server was not reached.".to_owned()),
+        Ok(false) => Some(answers::NOT_REACHED.to_owned()),
         Err(error) => Some(said(&error)),
     });
     if let Some(why) = there.await? {

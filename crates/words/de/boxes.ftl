@@ -35,7 +35,7 @@ boxes-of-part = { $n ->
    *[other] Die Kisten
 }
 boxes-one = Kiste { $plate }: { $copies }
-boxes-say-code = Sag diesen Code dem, der sie dir gibt. Nur dein Team kann ihn sehen.
+boxes-say-code = Sag diesen Code der Person, die sie dir gibt. Nur dein Team kann ihn sehen.
 boxes-code = Code der Kiste:
 boxes-which = Kiste { $plate }
 boxes-n = Kiste { $share }
@@ -68,8 +68,8 @@ boxes-kept = Die Zusage ({ $by }) wurde gehalten.
 boxes-broken = Die Zusage ({ $by }) wurde gebrochen.
 boxes-called-back = Die Zusage ({ $by }) wurde zurückgezogen.
 boxes-superseded = Eine andere trat an die Stelle der Zusage ({ $by }).
-boxes-counter-from = Bei { $host }: Sie wird dort am Tresen übergeben, frühestens { $at }.
-boxes-counter = Bei { $host }: Sie wird dort am Tresen übergeben.
+boxes-counter-from = Bei { $host }: Sie wird dort an der Theke übergeben, frühestens { $at }.
+boxes-counter = Bei { $host }: Sie wird dort an der Theke übergeben.
 boxes-courier = Bei { $host }. Sie geht mit der Botenrunde los ({ $leaves }) und soll dann bei { $place } sein: { $arrives }.
 boxes-meeting = Bei { $host }. Sie geht mit zum Treffen der Liga ({ $leaves }) und soll dann bei { $place } sein: { $arrives }.
 boxes-no-way = Bei { $host }. Im Kalender steht kein Weg zu { $place }: Hol sie dort ab.

@@ -8,7 +8,7 @@ client-not-yet-sent = Noch nicht geschickt: { $n }.
 client-unsent = Noch nicht geschickt ({ $n })
 client-no-network = Kein Netz
 client-as-it-was = Kein Netz. Dieser Arbeitszettel ist so, wie er um { $time } war. Arbeite weiter: Was du abhakst, bleibt hier und geht hinaus, sobald das Netz wieder da ist.
-client-signed-out = Du bist abgemeldet oder in einer anderen Rolle hier. Was du abgehakt hast, bleibt hier. Melde dich neu an, um es zu schicken.
+client-signed-out = Du bist abgemeldet oder als jemand anderes hier. Was du abgehakt hast, bleibt hier. Melde dich neu an, um es zu schicken.
 client-some-refused = Einiges wurde nicht angenommen. Es bleibt hier, bis du es wegnimmst.
 client-by-themselves = Das geht von selbst hinaus.
 client-later = Wir schicken es noch einmal.
@@ -35,7 +35,7 @@ client-layer-missing = Die Schicht konnte nicht geholt werden. Bewege den Regler
 client-byte = 1 Byte
 client-bytes = { $n } Bytes
 client-file-too-large = { $name } hat { $size }, und wir nehmen bis zu 100 MB. Schick sie mit weniger Dreiecken oder in mehreren Teilen.
-client-files-too-large = Zusammen haben diese Dateien { $size }, und wir nehmen bis zu 100 MB auf einmal. Schick sie in zwei Malen.
+client-files-too-large = Zusammen haben diese Dateien { $size }, und wir nehmen bis zu 100 MB auf einmal. Schick sie in zwei Runden.
 
 client-the-part = Das Teil
 client-keys = { $part }. Pfeiltasten drehen es, mit der Umschalttaste schieben sie es, Plus und Minus holen es näher oder weiter weg, 0 stellt es zurück.

@@ -8,3 +8,4 @@ common-back = Zurück
 common-not-ours = Dieses Formular war nicht von uns.
 common-to-region = Zur Region
 common-team-part = { $part } von { $whose }
+common-as-written = { $text }

@@ -7,7 +7,7 @@ head-new = neu
 head-account = Dein Konto
 head-sign-out = Abmelden
 head-sign-in-or-join = Anmelden oder beitreten
-head-caution = Alles hier dient der Planung. Die Regeln deiner Schule, die Vorschriften vor Ort und die Anleitungen der Hersteller gehen vor. Die Teile sind ungeprüft: Probiere sie hinter einem Schutz aus.
+head-caution = Alles hier dient der Planung. Die Regeln deiner Schule, die Vorschriften vor Ort und die Anleitungen der Hersteller gehen vor. Die Teile sind nicht erprobt: Probiere sie hinter einem Schutz aus.
 
 head-your-parts = Deine Teile
 head-send = Teil schicken

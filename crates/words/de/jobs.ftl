@@ -4,7 +4,7 @@ jobs-load = { $printer } mit Platte { $plate } laden
 jobs-look = { $printer } ansehen
 jobs-clear = { $printer } leeren, Platte { $plate }
 jobs-box = Platte { $plate } für { $team } in die Kiste
-jobs-box-share = { $share } von Platte { $plate } für { $team } in die Kiste
+jobs-box-share = Kiste { $share } von Platte { $plate } für { $team } packen
 jobs-hand = Kiste von Platte { $plate } übergeben
 jobs-hand-share = Kiste { $share } von Platte { $plate } übergeben
 jobs-started = Gestartet
@@ -28,8 +28,8 @@ jobs-measure-each = Miss jedes Stück von { $part }: { $sizes }.
 
 jobs-says-stopped = Der Drucker sagt, er hat angehalten ({ $time }): Sieh nach ihm.
 jobs-says-ended = Der Drucker sagt, er ist fertig seit { $time }: Nimm die Platte ab.
-jobs-says-halted = Der Drucker sagt, er steht still seit { $time }: Sieh nach ihm. Halte die Hände heraus, er kann sich von selbst wieder bewegen.
-jobs-says-runs = Der Drucker sagt, er läuft seit { $time }: Halte die Hände heraus, bis er fertig ist.
+jobs-says-halted = Der Drucker sagt, er steht still seit { $time }: Sieh nach ihm. Greif nicht hinein, er kann sich von selbst wieder bewegen.
+jobs-says-runs = Der Drucker sagt, er läuft seit { $time }: Greif nicht hinein, bis er fertig ist.
 
 jobs-failed-because = { $reason }. Leg, was übrig ist, in die Ausschussdose.
 jobs-started-itself-look = { $what }, { $material }. Der Drucker sagt, er ist um { $time } angelaufen. Jemand Erwachsenes soll danach sehen.

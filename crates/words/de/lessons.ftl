@@ -3,7 +3,7 @@
 lessons-open-edges-name = offene Hülle
 lessons-open-edges = Der Drucker füllt, was in der Hülle eines Teils liegt. Hat die Hülle ein Loch, dann gibt es kein Innen, wie bei einem Eimer ohne Boden. Fang im CAD mit einem festen Körper an und nicht mit losen Flächen. Prüfe vor dem Speichern, ob er geschlossen ist.
 lessons-crowded-edges-name = zu viele Flächen an einer Kante
-lessons-crowded-edges = An jeder Kante eines Teils treffen sich genau zwei Flächen. Wo es drei oder mehr sind, wissen wir nicht, auf welcher Seite Kunststoff ist und wo Luft. Zwei Körper, die sich nur an einer Kante berühren, würden dort auch brechen. Lass sie 1 mm ineinander ragen und verbinde sie dann zu einem Körper.
+lessons-crowded-edges = An jeder Kante eines Teils sollen sich genau zwei Flächen treffen. Wo es drei oder mehr sind, wissen wir nicht, auf welcher Seite Kunststoff ist und wo Luft. Zwei Körper, die sich nur an einer Kante berühren, würden dort auch brechen. Lass sie 1 mm ineinander ragen und verbinde sie dann zu einem Körper.
 lessons-mixed-facing-name = Flächen falsch herum
 lessons-mixed-facing = Jede Fläche hat eine Außenseite und eine Innenseite. Sind einige falsch herum, dann tauschen Luft und Kunststoff die Plätze, und eine Wand kann fehlen. Dreh die Flächen um, bis alle nach außen schauen. Zeichnest du das Teil als einen festen Körper, dann stimmt es von Anfang an.
 lessons-inside-out-name = umgestülptes Teil

@@ -1,7 +1,7 @@
 ### machines: was Drucker von sich sagen, und was mit ihren Agenten nicht stimmt
 
-machines-alone-now = Nach den Zeiten der Werkbank ist niemand da, und er darf nicht allein laufen. Jemand Erwachsenes muss sich jetzt darum kümmern, nach den Regeln eures Ortes.
-machines-alone-soon = Er darf nicht allein laufen und ist vielleicht nicht fertig, wenn die letzten gehen ({ $time }). Jemand Erwachsenes muss sich vorher darum kümmern, nach den Regeln eures Ortes.
+machines-alone-now = Nach den Zeiten der Werkbank ist niemand da, und er darf nicht allein laufen. Jemand Erwachsenes muss sich jetzt darum kümmern, nach den Regeln deiner Schule.
+machines-alone-soon = Er darf nicht allein laufen und ist vielleicht nicht fertig, wenn die Letzten gehen ({ $time }). Jemand Erwachsenes muss sich vorher darum kümmern, nach den Regeln deiner Schule.
 machines-never-read = Sein Agent wurde nie gelesen: Der Server muss mit --read-printers gestartet werden.
 machines-silent = Sein Agent antwortet nicht seit { $time }: { $why }.
 machines-clock = { $what }, darum werden seine Zeiten nicht übernommen. Stell sie richtig.
@@ -12,9 +12,9 @@ machines-faulty = Was er seit { $time } tut, wissen wir nicht. Sieh nach ihm und
 machines-unavailable = Er hat nichts gesagt seit { $time }: Er ist vielleicht aus. Sieh nach ihm und hake von Hand ab.
 machines-rests = Er sagt, er ist bereit.
 machines-runs = Er sagt, er druckt Platte { $plate }, seit { $time }.
-machines-runs-something = Er sagt, er läuft seit { $time }, und wir wissen nicht, womit. Halte die Hände heraus, er bewegt sich. Ist es eine Platte dieses Arbeitszettels, sag erst, was aus der davor wurde, und hake dann ihren Start ab.
-machines-halted = Er sagt, Platte { $plate } steht still seit { $time }: Sieh nach ihm. Halte die Hände heraus, er kann sich von selbst wieder bewegen.
-machines-halted-something = Er sagt, er steht still seit { $time }: Sieh nach ihm. Halte die Hände heraus, er kann sich von selbst wieder bewegen.
+machines-runs-something = Er sagt, er läuft seit { $time }, und wir wissen nicht, womit. Greif nicht hinein, er bewegt sich. Ist es eine Platte dieses Arbeitszettels, sag erst, was aus der davor wurde, und hake dann ihren Start ab.
+machines-halted = Er sagt, Platte { $plate } steht still seit { $time }: Sieh nach ihm. Greif nicht hinein, er kann sich von selbst wieder bewegen.
+machines-halted-something = Er sagt, er steht still seit { $time }: Sieh nach ihm. Greif nicht hinein, er kann sich von selbst wieder bewegen.
 machines-stopped = Er sagt, Platte { $plate } hielt an ({ $time }), vor ihrem Ende: Sieh nach ihm und sag, was daraus wurde.
 machines-ended = Er sagt, Platte { $plate } ist fertig seit { $time }: Nimm sie ab, wenn sie kalt ist.
 machines-ended-unseen = Er tut nichts mehr und hat nicht gesagt, wann Platte { $plate } fertig war: Sieh nach ihm.

@@ -1,6 +1,5 @@
 ### notices
 
-notices-as-written = { $text }
 notices-when = { $day } um { $clock } Uhr
 notices-comma = { $before }, { $next }
 notices-then = { $before } { $next }
@@ -146,3 +145,4 @@ notices-reason-stopped = der Drucker blieb von selbst stehen
 notices-reason-power = der Strom fiel aus
 notices-reason-not-good = die Stücke sind nicht gut genug
 notices-reason-out = außer Betrieb
+notices-reason-failed = es ging schief

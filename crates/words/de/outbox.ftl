@@ -30,3 +30,7 @@ outbox-why-cut-off = Der Server hielt an, während die E-Mail hinausging. Wir wi
 outbox-why-too-late = Sie konnte einen Tag lang nicht geschickt werden.
 outbox-why-unwanted = Hier ist keine E-Mail gewünscht.
 outbox-why-no-answer = Keine Antwort: Wir wissen nicht, ob sie ankam. { $said }
+outbox-why-not-reached = Der Mailserver war nicht zu erreichen.
+outbox-why-silent = Der Mailserver hat zu lange nicht geantwortet.
+outbox-why-no-tls = Der Mailserver konnte kein TLS.
+outbox-why-said = Der Mailserver hat mit { $code } geantwortet.

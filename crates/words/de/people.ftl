@@ -144,7 +144,7 @@ people-students-many =
        *[other] { $count } Teammitglieder
     }
 people-programs = Andere Programme
-people-programs-told = Programme, denen gesagt wird, was geschieht
+people-programs-told = Programme, die erfahren, was geschieht
 people-mail = E-Mail
 people-outbox = Der Postausgang: Nachrichten an Erwachsene
 people-how-long = Wie lange Leute behalten werden

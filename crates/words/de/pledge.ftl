@@ -43,5 +43,5 @@ pledge-leg-meeting = zum Treffen der Liga
 pledge-box-gone = Niemand findet sie.
 pledge-box-never-came = Sie ist losgegangen und nicht angekommen.
 pledge-box-wrong-parts = Andere Teile sind darin.
-pledge-ruling-again = Neu machen
-pledge-ruling-right = Sie ist gefunden oder stimmt
+pledge-ruling-again = Noch einmal machen
+pledge-ruling-right = Sie wurde gefunden oder stimmt

@@ -109,7 +109,7 @@ region-room-asked = Gefragt h
 region-printers = Was die Drucker wirklich tun
 region-printers-recall = Zurückrufen, was er inzwischen gedruckt hat
 region-changes = Warum sich der Plan geändert hat
-region-links-html = Schnee, ein Feiertag? <a href="/region/closed">Schulen eine Weile schließen</a>. Neue Teams oder Drucker? <a href="/region/data">Die Tabellen der Region</a>. Was kommt? <a href="/region/calendar">Die Saison, Woche für Woche</a>
+region-links-html = Schnee, ein Feiertag? <a href="/region/closed">Schulen für eine Weile schließen</a>. Neue Teams oder Drucker? <a href="/region/data">Die Tabellen der Region</a>. Was kommt? <a href="/region/calendar">Die Saison, Woche für Woche</a>
 region-recall-html = Ein Drucker druckt nicht mehr genau, oder eine alte Datei wurde gedruckt? <a href="/recalls">Stücke zurückrufen</a>
 
 region-if-title = Was wäre, wenn …

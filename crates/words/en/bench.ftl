@@ -16,7 +16,10 @@ bench-printers-say = What the printers say
 bench-you-say = What is good and what failed, you say. A printer that stands still may start by itself.
 bench-nothing-to-do = Nothing to do here on this day.
 bench-look-after = Look after 15 minutes: flat lines, no gaps, corners down.
-bench-held-recalled-html = <b>Held:</b> { $n } to be checked again: they were recalled.
+bench-held-recalled-html = <b>Held:</b> { $n } to be checked again: { $n ->
+    [one] it was
+   *[other] they were
+} recalled.
 bench-held-html = <b>Held:</b> { $n } to be reworked or measured.
 bench-say-how-it-went = Say how it went
 bench-what-it-should-look-like = What it should look like

@@ -29,7 +29,10 @@ catalogue-other-columns = the first row must be: { $columns }; with commas betwe
 catalogue-broken = line { $line } can't be read: look for a quote that is not closed
 
 catalogue-line-has-it = Line { $line } has it already. Keep one.
-catalogue-cells = It has { $has } cells and must have { $must }. Put text with commas in quotes.
+catalogue-cells = It has { $has ->
+    [one] { $has } cell
+   *[other] { $has } cells
+} and must have { $must }. Put text with commas in quotes.
 catalogue-other-school = Another school has this name. Give it a name of its own.
 catalogue-needs = { $who } needs “{ $what }”, which would not be there. Change { $who } first.
 catalogue-would-be-twice = “{ $name }” would be there twice, as a team, printer or school. Rename one.

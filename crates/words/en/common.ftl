@@ -8,3 +8,4 @@ common-back = Back
 common-not-ours = That form was not ours.
 common-to-region = To the region
 common-team-part = { $whose } { $part }
+common-as-written = { $text }

@@ -106,10 +106,12 @@ findings-trapped-support = Inside a hollow, { $n ->
 findings-trapped-support-do = Give the hollow a pointed roof that needs no support, open it { $wide } mm wide or more, or cut the part in two and screw the halves together.
 findings-thin-wall-gone = Here the part is { $thick } mm thin, and the printer lays plastic in lines { $line } mm wide. A wall thinner than a line is left out, or comes out thicker than you drew it.{ $more ->
         [0] {""}
+        [one] {" "}The same goes for { $more } more place.
        *[other] {" "}The same goes for { $more } more places.
     }
 findings-thin-wall = Here the part is { $thick } mm thin. The printer lays plastic in lines { $line } mm wide, so only one fits; a good wall is two lines side by side. One line alone snaps easily.{ $more ->
         [0] {""}
+        [one] {" "}The same goes for { $more } more place.
        *[other] {" "}The same goes for { $more } more places.
     }
 findings-thin-wall-do = Make it { $thick } mm or thicker where it has to carry anything.

@@ -10,5 +10,8 @@ mail-subject-urgent = { $n ->
 }
 mail-morning = Good morning. This is what you have not seen yet.
 mail-urgent = This is urgent, so you get it at once.
-mail-more = There are { $n } more on the page of your notices.
+mail-more = { $n ->
+    [one] There is { $n } more on the page of your notices.
+   *[other] There are { $n } more on the page of your notices.
+}
 mail-choose = You choose on your account page what we send you.

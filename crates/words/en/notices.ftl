@@ -1,6 +1,5 @@
 ### notices
 
-notices-as-written = { $text }
 notices-when = { $day } at { $clock }
 notices-comma = { $before }, { $next }
 notices-then = { $before } { $next }
@@ -15,12 +14,18 @@ notices-elsewhere-html = { $n ->
     [one] You also have { $count } new notice as { $role }. <a href="/account">Change over</a> to read them.
    *[other] You also have { $count } new notices as { $role }. <a href="/account">Change over</a> to read them.
 }
-notices-newer = These are the oldest that you have not seen. Say that you have seen them, and the { $n } newer ones come.
+notices-newer = These are the oldest that you have not seen. Say that you have seen them, and the { $n ->
+    [one] newer one comes
+   *[other] { $n } newer ones come
+}.
 notices-seen = I have seen them
 notices-none = Nothing here. When something happens that matters to you, we write it down in this place.
 notices-new = New:
 notices-open-html = Open<span class="hush">: { $text }</span>
-notices-older = There are { $n } older ones, which are not shown.
+notices-older = { $n ->
+    [one] There is { $n } older one, which is not shown.
+   *[other] There are { $n } older ones, which are not shown.
+}
 notices-kept = Notices are kept for { $n } days. What you did yourself is not among them.
 
 notices-you-stand-in = You stand in for the coordinator to the end of { $day }. You see and decide what they do.
@@ -140,3 +145,4 @@ notices-reason-stopped = the printer stopped by itself
 notices-reason-power = the power went
 notices-reason-not-good = the copies are not good enough
 notices-reason-out = out of use
+notices-reason-failed = it failed

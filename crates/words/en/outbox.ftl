@@ -30,3 +30,7 @@ outbox-why-cut-off = The server stopped while it was being sent. We can’t tell
 outbox-why-too-late = It could not be sent for a day.
 outbox-why-unwanted = They want no e-mail.
 outbox-why-no-answer = No answer: we can’t tell if it went. { $said }
+outbox-why-not-reached = The mail server was not reached.
+outbox-why-silent = The mail server was silent for too long.
+outbox-why-no-tls = The mail server did no TLS.
+outbox-why-said = The mail server said { $code }.

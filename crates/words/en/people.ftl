@@ -75,9 +75,9 @@ people-erase-mentors =
 people-erase-codes = Every code and invitation of the team stops.
 people-erase-stay =
     { $count } { $n ->
-        [one] mentor
-       *[other] mentors
-    } who does something else here too stays, and is mentor of this team no more.
+        [one] mentor who does something else here too stays, and is
+       *[other] mentors who do something else here too stay, and are
+    } mentor of this team no more.
 people-erase-requests =
     The team’s { $count } { $n ->
         [one] request

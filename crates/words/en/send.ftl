@@ -196,4 +196,3 @@ send-over-plastic = more plastic: { $grams } g are still to be printed, and { $m
 send-over-spares = one spare more, and { $most } at a time is the most
 send-over-one = one part more, and { $most } open at a time is the most
 send-over-open = { $n } parts, and { $most } open at a time is the most
-send-unnamed = part

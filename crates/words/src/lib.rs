@@ -16,7 +16,7 @@ pub use bundles::{AREAS, area};
 pub use markup::Markup;
 pub use said::{Said, say};
 pub use tongue::{Speaking, Tongue, within};
-pub use value::{ToValue, Value, decimal, grouped, short};
+pub use value::{ToValue, Value, clause, decimal, grouped, short};
 
 /// Text of a message in the tongue being spoken: `say!("plate-failed", plate = 7, printer = name)`.
 #[macro_export]

@@ -10,11 +10,38 @@ use crate::tongue::Tongue;
 use crate::value::{ToValue, Value};
 
 /// A message and what goes into it. Shown, it speaks the tongue that is spoken then.
+///
+/// Kept as `{"id": "...", "with": [...]}`; a bare text, as earlier releases kept it, is read as such.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(from = "Kept")]
 pub struct Said {
     id: Cow<'static, str>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     with: Vec<(Cow<'static, str>, Value)>,
+}
+
+/// As it is read back.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum Kept {
+    Text(String),
+    Said {
+        id: String,
+        #[serde(default)]
+        with: Vec<(Cow<'static, str>, Value)>,
+    },
+}
+
+impl From<Kept> for Said {
+    fn from(kept: Kept) -> Self {
+        match kept {
+            Kept::Text(text) => Self::written(&text),
+            Kept::Said { id, with } => {
+                let id = Cow::Owned(id);
+                Self { id, with }
+            }
+        }
+    }
 }
 
 /// The message called `id`, to be given what goes into it.
@@ -27,6 +54,12 @@ pub fn say(id: &'static str) -> Said {
 }
 
 impl Said {
+    /// A text that was written by somebody, or in English before there were messages.
+    #[must_use]
+    pub fn written(text: &str) -> Self {
+        say("common-as-written").with("text", text)
+    }
+
     /// With `value` as `name` in it.
     #[must_use]
     pub fn with(mut self, name: &'static str, value: impl ToValue) -> Self {
@@ -70,6 +103,8 @@ mod tests {
         assert_eq!(serde_json::from_str::<Said>(&kept).unwrap(), said);
         assert_eq!(said.in_tongue(Tongue::English), "a and 3");
         assert_eq!(said.in_tongue(Tongue::German), "a und 3");
+        let text: Said = serde_json::from_str("\"as it was kept before\"").unwrap();
+        assert_eq!(text.in_tongue(Tongue::German), "as it was kept before");
     }
 
     #[test]

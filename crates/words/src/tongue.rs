@@ -63,6 +63,19 @@ impl Tongue {
         }
     }
 
+    /// The one that somebody chose, by exactly its tag; `None` for what was written down before anybody could
+    /// choose, and for what nobody can choose.
+    ///
+    /// ```
+    /// use partpledge_words::Tongue;
+    /// assert_eq!(Tongue::chosen("de"), Some(Tongue::German));
+    /// assert_eq!(Tongue::chosen("en"), None);
+    /// ```
+    #[must_use]
+    pub fn chosen(tag: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|one| one.tag() == tag)
+    }
+
     /// The one that a browser would rather have, by its `Accept-Language` (RFC 9110, 12.5.4).
     ///
     /// ```

@@ -16,6 +16,8 @@ use crate::tongue::Tongue;
 pub enum Value {
     /// A name, or what somebody wrote: the same in every tongue.
     Text(String),
+    /// What somebody wrote, in the middle of a sentence: begins small where the tongue does so.
+    Clause(String),
     /// A count: chooses plurals.
     Whole(i64),
     /// A count with marks between thousands: chooses plurals.
@@ -38,21 +40,31 @@ pub enum Value {
 /// `value` with so many figures behind the point, or the comma.
 #[must_use]
 pub fn decimal(value: f64, digits: u8) -> Value {
-    Value::Decimal {
-        value,
-        digits,
-        trimmed: false,
-    }
+    measured(value, digits, false)
 }
 
 /// The same without noughts at the end: `4.06`, `12`.
 #[must_use]
 pub fn short(value: f64, digits: u8) -> Value {
+    measured(value, digits, true)
+}
+
+/// What is no number can't be kept as one (JSON has none): it is said as such.
+fn measured(value: f64, digits: u8, trimmed: bool) -> Value {
+    if !value.is_finite() {
+        return Value::Text("–".to_owned());
+    }
     Value::Decimal {
         value,
         digits,
-        trimmed: true,
+        trimmed,
     }
+}
+
+/// `text` in the middle of a sentence: `Snow` becomes `snow`, but in German, where nouns stay large.
+#[must_use]
+pub fn clause(text: &str) -> Value {
+    Value::Clause(text.to_owned())
 }
 
 /// `1,234,567`, in German `1.234.567`.
@@ -66,6 +78,8 @@ impl Value {
     pub(crate) fn text(&self, tongue: Tongue) -> String {
         match self {
             Self::Text(text) => text.clone(),
+            Self::Clause(text) if tongue == Tongue::German => text.clone(),
+            Self::Clause(text) => first_small(text),
             Self::Whole(n) => n.to_string(),
             Self::Grouped(n) => with_marks(*n, tongue),
             Self::Decimal {
@@ -106,6 +120,12 @@ impl std::fmt::Display for Value {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(&self.text(Tongue::spoken()))
     }
+}
+
+fn first_small(text: &str) -> String {
+    let mut chars = text.chars();
+    let first = chars.next().map(char::to_lowercase);
+    first.into_iter().flatten().chain(chars).collect()
 }
 
 fn with_marks(n: i64, tongue: Tongue) -> String {
@@ -203,6 +223,8 @@ mod tests {
         assert_eq!(of(&short(2.5, 2)), pair("2.5", "2,5"));
         assert_eq!(of(&short(100.0, 0)), pair("100", "100"));
         assert_eq!(of(&short(10.0, 1)), pair("10", "10"));
+        assert_eq!(of(&decimal(f64::NAN, 1)), pair("–", "–"));
+        assert_eq!(of(&clause("Snow")), pair("snow", "Snow"));
         let long = crate::say("numbers-copies").with("n", i64::MAX);
         assert_eq!(
             long.in_tongue(Tongue::English),

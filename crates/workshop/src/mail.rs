@@ -125,7 +125,7 @@ pub async fn compose(
         let urgent = choice == MailChoice::Urgent;
         let has_digest = urgent && store.has_message(region, (person, &day)).await?;
         let known = store.person(region, person).await?;
-        let own = known.and_then(|known| Tongue::tagged(&known.language));
+        let own = known.and_then(|known| Tongue::chosen(&known.language));
         let who = (person, choice, has_digest);
         let due = within(own.unwrap_or_default(), || {
             due_for(session, who, notices, site)
@@ -289,9 +289,33 @@ pub fn why_failed(kept: &str) -> String {
         TOO_LATE => say!("outbox-why-too-late"),
         UNWANTED => say!("outbox-why-unwanted"),
         other => match other.strip_prefix(NO_ANSWER) {
-            Some(said) => say!("outbox-why-no-answer", said = said),
-            None => other.to_owned(),
+            Some(said) => say!("outbox-why-no-answer", said = answer_says(said)),
+            None => answer_says(other),
         },
+    }
+}
+
+/// Why a mail server did not take a message: as whoever sends keeps it.
+pub mod answers {
+    /// It was not there.
+    pub const NOT_REACHED: &str = "The mail server was not reached.";
+    /// It did not answer in time.
+    pub const SILENT: &str = "The mail server was silent for too long.";
+    /// It could not be talked to in private.
+    pub const NO_TLS: &str = "The mail server did no TLS.";
+    /// Before and behind the code that it answered.
+    pub const SAID: (&str, &str) = ("The mail server said ", ".");
+}
+
+fn answer_says(kept: &str) -> String {
+    let code = kept.strip_prefix(answers::SAID.0);
+    let code = code.and_then(|rest| rest.strip_suffix(answers::SAID.1));
+    match (kept, code) {
+        (answers::NOT_REACHED, _) => say!("outbox-why-not-reached"),
+        (answers::SILENT, _) => say!("outbox-why-silent"),
+        (answers::NO_TLS, _) => say!("outbox-why-no-tls"),
+        (_, Some(code)) => say!("outbox-why-said", code = code),
+        (other, None) => other.to_owned(),
     }
 }
 

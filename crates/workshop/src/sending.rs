@@ -14,7 +14,6 @@ use partpledge_records::{
 use partpledge_units::ids::{IdSource, RequestId};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::time::Minute;
-use partpledge_words::say;
 
 use crate::actor::Actor;
 use crate::books::Books;
@@ -86,6 +85,9 @@ pub struct Received {
     pub no_pledge: Option<WorkshopError>,
 }
 
+/// A part whose file has no name that can be used. It is kept, and compared: the same for everybody.
+const UNNAMED: &str = "part";
+
 /// A part file's name made into the name of a part: no ending, no underscores, not too long.
 ///
 /// ```
@@ -107,7 +109,7 @@ pub fn part_name(file_name: &str) -> String {
     let name: String = words.split_whitespace().collect::<Vec<_>>().join(" ");
     let short: String = name.chars().take(LONGEST_NAME).collect();
     if short.trim().is_empty() {
-        say!("send-unnamed")
+        UNNAMED.to_owned()
     } else {
         short.trim().to_owned()
     }

@@ -204,7 +204,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
             Plan {
                 assignments: vec![slot(2)],
             },
-            partpledge_words::said!("notices-as-written", text = "plate 1 failed"),
+            partpledge_words::said!("common-as-written", text = "plate 1 failed"),
         )),
     }
 }

@@ -52,7 +52,7 @@ fn notice(person: PersonId, says: &str) -> NewNotice {
         at: NOW,
         urgent: true,
         link: "/parts/1".to_owned(),
-        says: partpledge_words::said!("notices-as-written", text = says),
+        says: partpledge_words::said!("common-as-written", text = says),
     }
 }
 

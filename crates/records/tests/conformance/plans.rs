@@ -24,7 +24,7 @@ pub(crate) async fn a_plan_is_saved_only_on_the_head(store: &Ground) {
             1,
             &plan,
             &names(),
-            &partpledge_words::said!("notices-as-written", text = "earlier"),
+            &partpledge_words::said!("common-as-written", text = "earlier"),
             by,
         )
         .await
@@ -39,7 +39,7 @@ pub(crate) async fn a_plan_is_saved_only_on_the_head(store: &Ground) {
                 seen,
                 &plan,
                 &names(),
-                &partpledge_words::said!("notices-as-written", text = "late"),
+                &partpledge_words::said!("common-as-written", text = "late"),
                 by,
             )
             .await

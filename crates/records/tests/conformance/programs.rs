@@ -61,7 +61,7 @@ fn received(program: PlateProgram, revision: i64, key: &str) -> Happening {
             Plan {
                 assignments: vec![slot(1)],
             },
-            partpledge_words::said!("notices-as-written", text = "a program came"),
+            partpledge_words::said!("common-as-written", text = "a program came"),
         )),
     }
 }

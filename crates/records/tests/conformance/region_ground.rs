@@ -42,7 +42,7 @@ fn happening(ground: GroundChange, revision: i64, key: &str) -> Happening {
         ground,
         plan: Some((
             plan,
-            partpledge_words::said!("notices-as-written", text = "snow"),
+            partpledge_words::said!("common-as-written", text = "snow"),
         )),
     }
 }
@@ -69,7 +69,7 @@ fn file(from: i64, document: &str) -> GroundChange {
         file: Some(NewRegionFile {
             from,
             document: document.to_owned(),
-            reason: partpledge_words::said!("notices-as-written", text = "one more team"),
+            reason: partpledge_words::said!("common-as-written", text = "one more team"),
             gone: Vec::new(),
         }),
     }

@@ -31,7 +31,7 @@ fn undoing(what: &Happening, entry: i64) -> Happening {
             Plan {
                 assignments: vec![slot(1)],
             },
-            partpledge_words::said!("notices-as-written", text = "it had not failed"),
+            partpledge_words::said!("common-as-written", text = "it had not failed"),
         )),
         steps: Vec::new(),
         copies: Vec::new(),

@@ -6,7 +6,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{MailChoice, PersonKind, SignIn, StoredToken, TokenKind};
 use partpledge_units::local::rfc3339_utc;
 use partpledge_units::time::{EventMs, Minute};
-use partpledge_words::say;
+use partpledge_words::{Tongue, say};
 use partpledge_workshop::mail as mailing;
 use partpledge_workshop::people::leaving::{OnCrew, PersonData};
 use partpledge_workshop::people::{PeopleError, Signed};
@@ -423,7 +423,10 @@ impl PersonOut {
             at: rfc3339_utc(one.said.at),
             role: one.said.held.kind.as_str(),
             of: one.said.held.scope,
-            says: one.said.says.to_string(),
+            says: one
+                .said
+                .says
+                .in_tongue(Tongue::chosen(&person.language).unwrap_or_default()),
             seen: one.seen,
         });
         let messages = data.messages.into_iter().map(|one| MessageOut {

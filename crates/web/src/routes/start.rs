@@ -1,14 +1,16 @@
 //! Start, trying the demo, how it works.
 
 use axum::extract::{Form, State};
-use axum::http::StatusCode;
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
-use partpledge_words::say;
-use partpledge_workshop::people::PeopleError;
+use partpledge_words::{Tongue, say};
+use partpledge_workshop::WorkshopError;
+use partpledge_workshop::people::{Asked, People, PeopleError};
 use partpledge_workshop::pledging::{PREPARE, WORLDS};
 use serde::Deserialize;
 
 use super::entry::come_in;
+use super::tongue::chosen_in;
 use super::{Trouble, failed, not_here, page, trouble};
 use crate::pages::people::Choice;
 use crate::pages::plain::{Demo, HowPage, StartPage};
@@ -57,6 +59,7 @@ pub(crate) struct Chosen {
 /// `POST /try-as`: on the demo region, as somebody invented.
 pub(crate) async fn try_as(
     State(site): State<Site>,
+    headers: HeaderMap,
     Form(chosen): Form<Chosen>,
 ) -> Result<Response, Trouble> {
     if !site.may_be_tried() {
@@ -70,9 +73,30 @@ pub(crate) async fn try_as(
         return Err(trouble(&site, status, &title, &what_to_do));
     };
     match people.try_as(&role).await {
-        Ok(token) => Ok(come_in(&site, &token)),
+        Ok(token) => {
+            if let Some(tongue) = chosen_in(&headers) {
+                let spoken = speak_as_chosen(&people, &token.token, tongue).await;
+                spoken.map_err(|error| failed(&site, &error))?;
+            }
+            Ok(come_in(&site, &token))
+        }
         Err(PeopleError::Failed(error)) => Err(failed(&site, &error)),
         Err(_) => Ok(Redirect::to("/start").into_response()),
+    }
+}
+
+/// Invented people are tried by many: they speak what was chosen in the browser that tries them now.
+async fn speak_as_chosen(
+    people: &People<'_>,
+    token: &str,
+    tongue: Tongue,
+) -> Result<(), WorkshopError> {
+    let Some(tongue) = Tongue::chosen(tongue.tag()) else {
+        return Ok(());
+    };
+    match people.signed_in(token, Asked::BySomebody).await? {
+        Some(signed) => people.speak(signed.person.id, tongue).await,
+        None => Ok(()),
     }
 }
 

@@ -24,17 +24,21 @@ pub(crate) struct Chosen {
     tongue: String,
 }
 
-/// The tongue for a browser, as far as its headers say: what was chosen in it, or what it asks for.
-pub(crate) fn of_browser(headers: &HeaderMap) -> Tongue {
+/// What was chosen in a browser, if anything.
+pub(crate) fn chosen_in(headers: &HeaderMap) -> Option<Tongue> {
     let cookies = headers.get_all(header::COOKIE).iter();
     let pairs = cookies.filter_map(|value| value.to_str().ok());
-    let chosen = pairs.flat_map(|text| text.split(';')).find_map(|pair| {
+    pairs.flat_map(|text| text.split(';')).find_map(|pair| {
         let (name, value) = pair.trim().split_once('=')?;
         (name == COOKIE).then(|| Tongue::tagged(value)).flatten()
-    });
+    })
+}
+
+/// The tongue for a browser, as far as its headers say: what was chosen in it, or what it asks for.
+pub(crate) fn of_browser(headers: &HeaderMap) -> Tongue {
     let wanted = headers.get(header::ACCEPT_LANGUAGE);
     let wanted = wanted.and_then(|value| value.to_str().ok());
-    chosen
+    chosen_in(headers)
         .or_else(|| wanted.and_then(Tongue::wanted))
         .unwrap_or_default()
 }
@@ -46,7 +50,7 @@ pub(crate) fn of_visitor(visitor: &Visitor, headers: &HeaderMap) -> Tongue {
         return browser;
     }
     let own = visitor.signed().map(|signed| &signed.person.language);
-    own.and_then(|tag| Tongue::tagged(tag)).unwrap_or(browser)
+    own.and_then(|tag| Tongue::chosen(tag)).unwrap_or(browser)
 }
 
 /// Whether an address of the table, with its names in braces, is one of `path`.
@@ -100,10 +104,7 @@ pub(crate) async fn choose(
     headers: HeaderMap,
     Form(chosen): Form<Chosen>,
 ) -> Result<Response, Trouble> {
-    let tongue = Tongue::ALL
-        .into_iter()
-        .find(|one| one.tag() == chosen.tongue);
-    let Some(tongue) = tongue else {
+    let Some(tongue) = Tongue::chosen(&chosen.tongue) else {
         let title = partpledge_words::say!("head-no-tongue");
         let what_to_do = partpledge_words::say!("head-no-tongue-do");
         let status = StatusCode::UNPROCESSABLE_ENTITY;

@@ -100,7 +100,7 @@ async fn a_recall_is_shown_done_checked_at_the_bench_and_seen_by_the_coordinator
     assert!(region.contains("1 copy: 1 at the host."));
     let entry = entry_in(&region);
     let sheet = site.get(&format!("/run-sheets/{code}"), &bench).await;
-    assert!(sheet.contains("1 to be checked again: they were recalled."));
+    assert!(sheet.contains("1 to be checked again: it was recalled."));
     assert!(!sheet.contains("name=\"act\" value=\"box\""));
     let inspect = format!("/run-sheets/{code}/inspect?plate={plate}");
     let inspect = site.get(&inspect, &bench).await;

@@ -5,7 +5,7 @@ use partpledge_planning_model::Plan;
 use partpledge_records::{
     GroundChange, Happening, KeptClosure, Said, SiteClosure, StoreError, TakenBack,
 };
-use partpledge_words::said;
+use partpledge_words::{clause, said};
 
 use super::draft::{Draft, and_moved};
 use super::{Done, Tries, known, write};
@@ -16,7 +16,6 @@ use crate::error::WorkshopError;
 use crate::replanning::{Situation, late_in, refuse};
 use crate::session::Session;
 use crate::what_if::Answer;
-use crate::words::first_small;
 
 /// Closes schools for a while. Promises stand; those that can't be kept any more are told as late.
 /// `seen` is the revision of the plan that was shown, if it must be done as it was shown.
@@ -42,7 +41,7 @@ pub async fn close(
         let answer = if_closed(session, actor, &books, &closure).await?;
         let draft = Draft::new(session, actor, &books, key);
         let (plan, done) = as_answered(&answer)?;
-        let reason = first_small(&closure.reason);
+        let reason = clause(&closure.reason);
         let why = match only(session, &closure) {
             Some(school) => said!("promises-plan-closed-one", school = school, reason = reason),
             None => said!(

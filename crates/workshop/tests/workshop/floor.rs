@@ -481,7 +481,7 @@ async fn a_promise_at_risk_comes_with_a_choice_that_helps() {
     assert!(place.arrives + day > arrival);
     let coordinator = Actor::new(Role::Coordinator);
     let why = (
-        partpledge_words::said!("notices-as-written", text = "set up for the test"),
+        partpledge_words::said!("common-as-written", text = "set up for the test"),
         None,
     );
     partpledge_workshop::bench::adopt(&world.session, &coordinator, &books, (plan, why.0), why.1)

@@ -76,7 +76,7 @@ impl World {
             at: self.at(time).await.now,
             urgent,
             link: "/parts/1".to_owned(),
-            says: partpledge_words::said!("notices-as-written", text = says),
+            says: partpledge_words::said!("common-as-written", text = says),
         };
         let upto = store.told(region).await.unwrap();
         let step = (1, &Before::default());

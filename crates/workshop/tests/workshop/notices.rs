@@ -356,7 +356,7 @@ async fn a_promise_that_holds_again_is_told_to_its_team() {
     }
     let why = (
         plan,
-        partpledge_words::said!("notices-as-written", text = "set up for the test"),
+        partpledge_words::said!("common-as-written", text = "set up for the test"),
     );
     adopt(&world.session, &coordinator, &books, why, None)
         .await

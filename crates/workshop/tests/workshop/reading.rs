@@ -94,7 +94,7 @@ fn host() -> String {
 
 fn why() -> Said {
     let text = "plate 7 failed on Plover on Tuesday 9 March at 10:00 (it came loose)";
-    said!("notices-as-written", text = text)
+    said!("common-as-written", text = text)
 }
 
 fn ready(copies: usize, of: usize, all: bool) -> Says {

@@ -27,9 +27,12 @@ export async function keep(code: string): Promise<void> {
   const [before, at] = [await fact('entry'), (await fact('kept')) ?? 0];
   const tomorrow = `/run-sheets/${code}?day=${await dayOf((await clock()) + DAY_MS)}`;
   const here = await (await caches.open(PAGES)).match(tomorrow);
-  if (here && (before === entry || Date.now() - at < REST_MS)) return;
+  const tongue = document.documentElement.lang;
+  const same = (await fact('tongue')) === tongue;
+  if (here && same && (before === entry || Date.now() - at < REST_MS)) return;
   await pages(code);
   await keepFact('entry', entry);
+  await keepFact('tongue', tongue);
   await keepFact('kept', Date.now());
 }
 

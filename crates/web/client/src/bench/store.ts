@@ -86,6 +86,8 @@ interface Facts {
   /** Entry of the log that the pages were kept after, and when that was, ms of UTC by our clock. */
   entry: number;
   kept: number;
+  /** Language of the pages that are kept. */
+  tongue: string;
 }
 
 export function fact<K extends keyof Facts>(name: K): Promise<Facts[K] | undefined> {

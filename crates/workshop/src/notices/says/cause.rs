@@ -2,13 +2,12 @@
 
 use partpledge_units::local::Zone;
 use partpledge_units::time::Minute;
-use partpledge_words::{Said, said, say};
+use partpledge_words::{Said, clause, said, say};
 
 use super::when;
 use crate::boxes::Hitch;
 use crate::doubts::Doubt;
 use crate::risks::Cause;
-use crate::words::first_small;
 
 /// A clause, with times as the region's clocks show them.
 pub(in crate::notices) fn because(zone: &Zone, cause: &Cause) -> Said {
@@ -81,6 +80,7 @@ pub(crate) fn reason_of(reason: &str) -> Said {
         "The power went" => say("notices-reason-power"),
         "The copies are not good enough" => say("notices-reason-not-good"),
         "out of use" => say("notices-reason-out"),
-        own => said!("notices-as-written", text = first_small(own)),
+        "It failed" => say("notices-reason-failed"),
+        own => said!("common-as-written", text = clause(own)),
     }
 }

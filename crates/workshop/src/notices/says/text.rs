@@ -339,7 +339,7 @@ impl Says {
 
 /// What is left where nothing is to be said.
 fn nothing() -> Said {
-    said!("notices-as-written", text = "")
+    said!("common-as-written", text = "")
 }
 
 /// When something should come to a place now.

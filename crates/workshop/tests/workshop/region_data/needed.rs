@@ -389,7 +389,7 @@ async fn what_could_be_made_nowhere_is_refused_even_if_it_is_late_already() {
     }
     let why = (
         plan,
-        partpledge_words::said!("notices-as-written", text = "set up for the test"),
+        partpledge_words::said!("common-as-written", text = "set up for the test"),
     );
     adopt(session, &coordinator(), &books, why, None)
         .await
