@@ -140,6 +140,18 @@ pub enum LegKind {
     Meeting,
 }
 
+impl LegKind {
+    /// Its word where it is written down or given to programs: `counter`, `courier`, `meeting`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Counter => "counter",
+            Self::Courier => "courier",
+            Self::Meeting => "meeting",
+        }
+    }
+}
+
 /// A way from a site to a place, with its timetable.
 #[derive(Clone, Debug)]
 pub struct Leg {

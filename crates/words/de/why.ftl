@@ -78,9 +78,6 @@ why-asked-run-alone = Es ist später geplant als zugesagt. Damit die Zusage häl
 why-asked-several = Es ist später geplant als zugesagt. Damit die Zusage hält, müssen mehrere andere Teile die Plätze tauschen.
 why-keeps-other-place = Verlege sie auf { $printer } bei { $host }, am { $at }: sie käme am { $comes }. Keine andere Platte bewegt sich.
 why-keeps-move-plate = Verlege Platte { $plate } auf { $to }, am { $then }: dann geht diese auf { $printer }, am { $at }, und käme am { $comes }. Die Zusage von Platte { $plate } leidet nicht.
-why-keeps-counter-waits = Wenn die Übergabe von { $from } am { $at } noch { $by } wartet: sie käme am { $comes }.
-why-keeps-courier-waits = Wenn die Botenrunde von { $from } am { $at } noch { $by } wartet: sie käme am { $comes }.
-why-keeps-meeting-waits = Wenn die Kiste für das Treffen von { $from } am { $at } noch { $by } wartet: sie käme am { $comes }.
 why-keeps-hour-more = Wenn jemand von { $from } bis { $until } bei { $place } ist: sie käme am { $comes }.
 why-keeps-printer-back = Wenn { $printer } jetzt wieder läuft: sie käme am { $comes }.
 why-keeps-run-alone = Wenn { $printer } allein laufen dürfte, was nur die Schule entscheiden kann: sie käme am { $comes }.
@@ -97,3 +94,26 @@ why-because-box-again = der Inhalt von Kiste { $share } wird neu gemacht ({ $why
 why-because-missed = seine Kiste ist nicht losgegangen, { $at }: { $why }
 why-because-no-word = niemand hat gesagt, dass es angekommen ist
 why-because-crowded = andere Platten waren vorher dran
+why-because-on = am { $at }
+why-keeps-leg-waits = Wenn { $kind ->
+        [counter] die Übergabe
+        [courier] die Botenrunde
+       *[meeting] die Kiste für das Treffen
+    } von { $from } am { $at } noch { $by } wartet: sie käme am { $comes }.
+why-clause-gone = niemand findet sie
+why-clause-never-came = sie ging los und kam nicht an
+why-clause-wrong-parts = andere Teile sind darin
+why-clause-no-courier = die Botenrunde kam nicht
+why-clause-not-ready = sie war nicht rechtzeitig fertig
+why-clause-left-behind = sie wurde nicht mitgenommen
+why-clause-nobody-came = niemand vom Team kam
+why-reason-loose = es löste sich vom Druckbett
+why-reason-shifted = Schichten sind verschoben
+why-reason-stopped-coming = es kam kein Kunststoff mehr
+why-reason-spool = die Spule war leer oder verheddert
+why-reason-corners = es hob sich an den Ecken
+why-reason-stopped = der Drucker blieb von selbst stehen
+why-reason-power = der Strom fiel aus
+why-reason-not-good = die Stücke sind nicht gut genug
+why-reason-out = außer Betrieb
+why-reason-failed = es ging schief

@@ -78,9 +78,6 @@ why-asked-run-alone = It is planned later than promised. To keep the promise, { 
 why-asked-several = It is planned later than promised. To keep the promise, several other parts have to change places.
 why-keeps-other-place = Move it to { $printer } at { $host }, { $at }: it would come { $comes }. No other plate moves.
 why-keeps-move-plate = Move plate { $plate } to { $to }, { $then }: then this one goes to { $printer }, { $at }, and it would come { $comes }. The promise of plate { $plate } is not hurt.
-why-keeps-counter-waits = If the hand-over from { $from } on { $at } waits { $by }: it would come { $comes }.
-why-keeps-courier-waits = If the courier round from { $from } on { $at } waits { $by }: it would come { $comes }.
-why-keeps-meeting-waits = If the box for the meeting from { $from } on { $at } waits { $by }: it would come { $comes }.
 why-keeps-hour-more = If somebody is at { $place } from { $from } to { $until }: it would come { $comes }.
 why-keeps-printer-back = If { $printer } can be used again now: it would come { $comes }.
 why-keeps-run-alone = If { $printer } were allowed to run alone, which only its school can decide: it would come { $comes }.
@@ -97,3 +94,26 @@ why-because-box-again = what was in box { $share } is made again ({ $why })
 why-because-missed = its box did not go { $at }: { $why }
 why-because-no-word = nobody has said that it came
 why-because-crowded = other plates went before it
+why-because-on = on { $at }
+why-keeps-leg-waits = If { $kind ->
+        [counter] the hand-over
+        [courier] the courier round
+       *[meeting] the box for the meeting
+    } from { $from } on { $at } waits { $by }: it would come { $comes }.
+why-clause-gone = nobody can find it
+why-clause-never-came = it left, and it has not come
+why-clause-wrong-parts = other parts are in it
+why-clause-no-courier = the courier did not come
+why-clause-not-ready = it was not ready in time
+why-clause-left-behind = it was not taken along
+why-clause-nobody-came = nobody from the team came
+why-reason-loose = it came loose from the bed
+why-reason-shifted = layers are shifted
+why-reason-stopped-coming = plastic stopped coming
+why-reason-spool = the spool ran out or tangled
+why-reason-corners = it lifted at the corners
+why-reason-stopped = the printer stopped by itself
+why-reason-power = the power went
+why-reason-not-good = the copies are not good enough
+why-reason-out = out of use
+why-reason-failed = it failed

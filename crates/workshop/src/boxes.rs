@@ -4,6 +4,7 @@ use partpledge_planning::journey;
 use partpledge_planning_model::{Departure, LegKind, SiteIx, Windows};
 use partpledge_records::{KeptPlate, Note, NoteKind, PledgeKind, RunStep, State, StepKind};
 use partpledge_units::time::{EventMs, Minute};
+use partpledge_words::{Said, say};
 
 use crate::books::Books;
 use crate::plate_room::printer_of;
@@ -32,6 +33,18 @@ codes! {
     LeftBehind = "left-behind", "boxes-left-behind";
     /// Nobody picked it up.
     NobodyCame = "nobody-came", "boxes-nobody-came";
+}
+
+impl Hitch {
+    /// The same inside a sentence.
+    pub(crate) fn clause(self) -> Said {
+        match self {
+            Self::NoCourier => say("why-clause-no-courier"),
+            Self::NotReady => say("why-clause-not-ready"),
+            Self::LeftBehind => say("why-clause-left-behind"),
+            Self::NobodyCame => say("why-clause-nobody-came"),
+        }
+    }
 }
 
 /// How it is known that a team has its box.

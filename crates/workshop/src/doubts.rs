@@ -3,6 +3,7 @@
 use partpledge_records::{KeptPlate, NewNote, Note, NoteKind, State, StepKind};
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::EventMs;
+use partpledge_words::{Said, say};
 
 use crate::books::Books;
 use crate::review::codes;
@@ -20,6 +21,17 @@ codes! {
     NeverCame = "box-never-came", "pledge-box-never-came";
     /// The team opened it.
     WrongParts = "wrong-parts", "pledge-box-wrong-parts";
+}
+
+impl Doubt {
+    /// The same inside a sentence.
+    pub(crate) fn clause(self) -> Said {
+        match self {
+            Self::Gone => say("why-clause-gone"),
+            Self::NeverCame => say("why-clause-never-came"),
+            Self::WrongParts => say("why-clause-wrong-parts"),
+        }
+    }
 }
 
 codes! {

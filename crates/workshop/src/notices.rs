@@ -24,7 +24,6 @@ use crate::risks::Outcome;
 use crate::session::Session;
 
 pub use says::Says;
-pub(crate) use says::{doubt_of, reason_of};
 
 const DAY_MS: i64 = 24 * 3_600_000;
 /// What is older when the server comes to read it is no news: a server may be off for a holiday.

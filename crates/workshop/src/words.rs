@@ -3,7 +3,7 @@
 use partpledge_planning::{Alternative, Ask, Reason};
 use partpledge_units::chance::in_ten;
 use partpledge_words::dates::Form;
-use partpledge_words::{Said, Tongue, said};
+use partpledge_words::{Said, said};
 
 use crate::terrain::Terrain;
 
@@ -50,14 +50,4 @@ pub(crate) fn alternative(terrain: &Terrain, ask: &Ask, other: &Alternative) -> 
         printer = printer,
         host = host
     )
-}
-
-/// A text that goes on from others. German sentences go on with the same letters.
-pub(crate) fn first_small(text: &str) -> String {
-    if Tongue::spoken() == Tongue::German {
-        return text.to_owned();
-    }
-    let mut chars = text.chars();
-    let first = chars.next().map(char::to_lowercase);
-    first.into_iter().flatten().chain(chars).collect()
 }

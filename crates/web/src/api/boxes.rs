@@ -1,6 +1,5 @@
 //! A box as the interface says it: for its bench without the code, for its team with it.
 
-use partpledge_planning_model::LegKind;
 use partpledge_records::PledgeKind;
 use partpledge_units::local::Zone;
 use partpledge_workshop::Books;
@@ -96,11 +95,7 @@ impl BoxOut {
                 Proof::Team => "team",
                 Proof::Without(why) => why.code(),
             }),
-            goes: line.goes.map(|(kind, ..)| match kind {
-                LegKind::Counter => "counter",
-                LegKind::Courier => "courier",
-                LegKind::Meeting => "meeting",
-            }),
+            goes: line.goes.map(|(kind, ..)| kind.word()),
             leaves: line
                 .goes
                 .map(|(_, departure, _)| at(zone, departure.leaves)),

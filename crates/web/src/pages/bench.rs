@@ -83,19 +83,6 @@ pub(crate) struct SheetsPage {
     pub(crate) hosts: Vec<(String, String, String)>,
 }
 
-/// Reasons to choose from, as they are stored; [`reason_says`](partpledge_workshop::bench::reason_says) has
-/// them in words. Trade words that a student at the bench can tell apart.
-pub(crate) const REASONS: [&str; 8] = [
-    "It came loose from the bed",
-    "Layers are shifted",
-    "Plastic stopped coming",
-    "The spool ran out or tangled",
-    "It lifted at the corners",
-    "The printer stopped by itself",
-    "The power went",
-    "The copies are not good enough",
-];
-
 impl RunPage {
     /// The page of a sheet.
     pub(crate) fn new(

@@ -197,10 +197,11 @@ pub(crate) fn part_of(part: &str, team: &str) -> String {
 
 fn because(session: &Session, cause: &Cause) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    cause.because(|at| {
+    let because = cause.because(|at| {
         let (day, clock) = (words::day(zone, at, now), zone.clock(at));
-        say!("region-day-at", day = day, clock = clock)
-    })
+        said!("region-day-at", day = day, clock = clock)
+    });
+    because.to_string()
 }
 
 /// `Heron, 13:10`.

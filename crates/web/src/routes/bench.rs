@@ -11,7 +11,7 @@ use partpledge_units::time::{EventMs, Minute};
 use partpledge_words::dates::opening_hours;
 use partpledge_words::say;
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools_at};
-use partpledge_workshop::bench::{Act, Good, Told, act as do_it, take_back};
+use partpledge_workshop::bench::{Act, Good, REASONS, Told, act as do_it, take_back};
 use partpledge_workshop::hub::Hub;
 use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::why;
@@ -22,7 +22,7 @@ use super::boxes;
 use super::inspect::{self, copy_by_copy, inspected, settled, wrong_of};
 use super::queued::{Refused, answered};
 use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble as page_of_trouble};
-use crate::pages::bench::{Counted, REASONS, RunPage, SheetsPage, TroubleForm};
+use crate::pages::bench::{Counted, RunPage, SheetsPage, TroubleForm};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 

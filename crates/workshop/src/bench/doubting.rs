@@ -12,7 +12,6 @@ use super::{Done, Tries, known, no_plate, of_its_team, write};
 use crate::actor::Actor;
 use crate::doubts::{self, Doubt, OpenDoubt, Ruling, may_be_said, open_doubt};
 use crate::error::WorkshopError;
-use crate::notices::doubt_of;
 use crate::session::Session;
 
 /// A team says that its box is lost, or has the wrong parts in it. Said twice, it counts once.
@@ -135,7 +134,7 @@ impl Draft<'_> {
         plates.extend(reprints.iter().map(|reprint| reprint.plate.clone()));
         let replanned = self.replanned(&plates, &self.books.running())?;
         let done = Done::of(&replanned);
-        let why = doubt_of(doubt.why);
+        let why = doubt.why.clause();
         let why = if reprints.is_empty() {
             said!(
                 "promises-plan-box-not-again",

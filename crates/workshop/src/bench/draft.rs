@@ -11,10 +11,10 @@ use partpledge_words::{Said as Sentence, said};
 
 use super::Done;
 use crate::actor::Actor;
+use crate::bench::reason_clause;
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::learning::as_known;
-use crate::notices::reason_of;
 use crate::people::codes;
 use crate::plate_room;
 use crate::programs::with_programs;
@@ -220,7 +220,7 @@ impl<'a> Draft<'a> {
         let (plates, running) = (&self.books.floor.plates, self.books.running());
         let replanned = self.replan_without(&outages, plates, &running)?;
         let done = Done::of(&replanned);
-        let why = reason_of(reason);
+        let why = reason_clause(reason);
         let why = said!("promises-plan-out", printer = printer, why = why);
         let payload = vec![
             ("printer", Said::Text(printer)),

@@ -12,10 +12,10 @@ use partpledge_words::{Said as Sentence, said};
 use super::draft::{Draft, and_moved};
 use super::inspection::{Count, reasons, sorted};
 use super::{Done, no_plate};
+use crate::bench::reason_clause;
 use crate::error::WorkshopError;
 use crate::estimating::LaidPart;
 use crate::learning::{ended_run, expected_anew, sheet_of};
-use crate::notices::reason_of;
 use crate::plate_room;
 use crate::plating::{Order, whole_plate};
 use crate::recalls;
@@ -25,7 +25,11 @@ use crate::wrong_unit;
 fn ended_because(seq: u64, reason: Option<&str>, again: usize) -> Sentence {
     match (reason, again) {
         (Some(reason), _) => {
-            said!("promises-plan-failed", plate = seq, why = reason_of(reason))
+            said!(
+                "promises-plan-failed",
+                plate = seq,
+                why = reason_clause(reason)
+            )
         }
         (None, 0) => said!("promises-plan-off", plate = seq),
         (None, again) => said!("promises-plan-off-again", plate = seq, n = again),

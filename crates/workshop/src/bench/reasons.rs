@@ -1,9 +1,21 @@
-//! Why something failed or is no good, as it was chosen at the bench and is stored: in words of the
-//! tongue being spoken.
+//! Why something failed or is no good, as it was chosen at the bench and is stored: in words.
 
-use partpledge_words::say;
+use partpledge_words::{Said, clause, said, say};
 
-/// A reason in words. What somebody typed is shown as it is.
+/// Why a plate failed, to be chosen from; as it is stored. Trade words that a student at the bench can
+/// tell apart.
+pub const REASONS: [&str; 8] = [
+    "It came loose from the bed",
+    "Layers are shifted",
+    "Plastic stopped coming",
+    "The spool ran out or tangled",
+    "It lifted at the corners",
+    "The printer stopped by itself",
+    "The power went",
+    "The copies are not good enough",
+];
+
+/// A reason in words of the tongue being spoken. What somebody typed is shown as it is.
 #[must_use]
 pub fn reason_says(stored: &str) -> String {
     match stored {
@@ -24,5 +36,39 @@ pub fn reason_says(stored: &str) -> String {
         "The wrong size" => say!("bench-wrong-size"),
         "Something else" => say!("bench-something-else"),
         typed => typed.to_owned(),
+    }
+}
+
+/// The same inside a sentence, to be kept and read in any tongue.
+#[must_use]
+pub(crate) fn reason_clause(stored: &str) -> Said {
+    match stored {
+        "It came loose from the bed" => say("why-reason-loose"),
+        "Layers are shifted" => say("why-reason-shifted"),
+        "Plastic stopped coming" => say("why-reason-stopped-coming"),
+        "The spool ran out or tangled" => say("why-reason-spool"),
+        "It lifted at the corners" => say("why-reason-corners"),
+        "The printer stopped by itself" => say("why-reason-stopped"),
+        "The power went" => say("why-reason-power"),
+        "The copies are not good enough" => say("why-reason-not-good"),
+        "out of use" => say("why-reason-out"),
+        "It failed" => say("why-reason-failed"),
+        typed => said!("common-as-written", text = clause(typed)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_reason_that_can_be_chosen_is_said_alone_and_inside_a_sentence() {
+        for reason in REASONS.iter().chain(&["It failed", "out of use"]) {
+            assert_eq!(reason_says(reason), **reason);
+            let inside = reason_clause(reason);
+            assert_ne!(inside.id(), "common-as-written", "{reason}");
+            let small = said!("common-as-written", text = clause(reason));
+            assert_eq!(inside.to_string(), small.to_string());
+        }
     }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use partpledge_records::{Before, ListedRequest};
 use partpledge_units::ids::RequestId;
 
-use super::says::because;
+use super::says::on;
 use super::{News, Says, To};
 use crate::books::{Books, Promised};
 use crate::pledging::LEVEL;
@@ -82,7 +82,7 @@ fn at_risk(
     outcome: &Outcome,
     first: bool,
 ) -> Vec<News> {
-    let why = because(&session.terrain.zone, &cause(session, books, listed));
+    let why = cause(session, books, listed).because(|at| on(&session.terrain.zone, at));
     let (part, likely) = (listed.part.clone(), outcome.likely);
     let arrival = promised.pledge.arrival;
     let says = Says::MayBeLate {

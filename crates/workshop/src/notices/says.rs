@@ -1,6 +1,5 @@
 //! What notices say, as data, and in words made last.
 
-mod cause;
 mod text;
 
 use partpledge_units::local::Zone;
@@ -10,9 +9,6 @@ use partpledge_words::{Said, said};
 
 use crate::boxes::Hitch;
 use crate::doubts::Doubt;
-
-pub(in crate::notices) use cause::because;
-pub(crate) use cause::{doubt_of, reason_of};
 
 /// What a notice says.
 #[derive(Clone, Debug, PartialEq)]
@@ -328,6 +324,11 @@ pub enum Says {
 pub(crate) fn when(zone: &Zone, at: Minute) -> Said {
     let (day, clock) = (zone.moment(at, Form::Day), zone.moment(at, Form::Clock));
     said!("notices-when", day = day, clock = clock)
+}
+
+/// The same inside a clause: `on Thursday 11 March at 15:40`.
+pub(in crate::notices) fn on(zone: &Zone, at: Minute) -> Said {
+    said!("why-because-on", at = when(zone, at))
 }
 
 impl Says {

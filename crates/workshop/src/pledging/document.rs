@@ -1,7 +1,7 @@
 //! A quote written down: what the team reads, and what is kept for ever.
 
 use partpledge_planning::{Alternative, Ask, Ground, Quote, Ride, Stop, Way, journey};
-use partpledge_planning_model::{Assignment, LegKind, Region};
+use partpledge_planning_model::{Assignment, Region};
 use partpledge_records::Floor;
 use partpledge_records::stored::{PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate};
 use partpledge_units::time::Minutes;
@@ -121,11 +121,7 @@ fn legs(session: &Session, way: &Way, slots: &[Assignment]) -> Vec<PledgedLeg> {
 }
 
 fn written(region: &Region, ride: &Ride) -> PledgedLeg {
-    let kind = match ride.kind {
-        LegKind::Counter => "counter",
-        LegKind::Courier => "courier",
-        LegKind::Meeting => "meeting",
-    };
+    let kind = ride.kind.word();
     let from = match ride.from {
         Stop::Site(site) => &region.sites[site.0].name,
         Stop::Place(place) => &region.places[place.0].name,

@@ -1,7 +1,7 @@
 //! The words of [`PlateWhy`](super::PlateWhy): made last, from data.
 
 use partpledge_planning::explain::{Change, Explained, Hold, Keeping, Other, Verdict, Why};
-use partpledge_planning_model::{Assignment, LegKind, Plate, PrinterIx, SiteIx};
+use partpledge_planning_model::{Assignment, Plate, PrinterIx, SiteIx};
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_words::say;
 
@@ -327,8 +327,14 @@ fn keeps(terrain: &Terrain, keeping: &Keeping) -> String {
             leaves,
             by,
         } => {
-            let from = &terrain.region.sites[from.0].name;
-            waits((from, *kind), (&at(*leaves), &length(*by), &comes))
+            say!(
+                "why-keeps-leg-waits",
+                kind = kind.word(),
+                from = terrain.region.sites[from.0].name,
+                at = at(*leaves),
+                by = length(*by),
+                comes = comes
+            )
         }
         Change::HourMore { site, hour } => say!(
             "why-keeps-hour-more",
@@ -350,32 +356,5 @@ fn keeps(terrain: &Terrain, keeping: &Keeping) -> String {
         Change::MoveSeveral(plates) => {
             say!("why-keeps-several", n = plates.len(), comes = comes)
         }
-    }
-}
-
-/// A leg that would have to wait: from where, which, when it leaves, for how long, and when it comes then.
-fn waits((from, kind): (&str, LegKind), (at, by, comes): (&str, &str, &str)) -> String {
-    match kind {
-        LegKind::Counter => say!(
-            "why-keeps-counter-waits",
-            from = from,
-            at = at,
-            by = by,
-            comes = comes
-        ),
-        LegKind::Courier => say!(
-            "why-keeps-courier-waits",
-            from = from,
-            at = at,
-            by = by,
-            comes = comes
-        ),
-        LegKind::Meeting => say!(
-            "why-keeps-meeting-waits",
-            from = from,
-            at = at,
-            by = by,
-            comes = comes
-        ),
     }
 }

@@ -189,7 +189,7 @@ fn trouble_asks_only_what_can_be_answered() {
         label: AWKWARD.to_owned(),
         started,
         counts: vec![counted(214, 6), counted(219, 2)],
-        reasons: REASONS.to_vec(),
+        reasons: partpledge_workshop::bench::REASONS.to_vec(),
         until_day: "2027-03-10".to_owned(),
         until_clock: "12:00".to_owned(),
         wrong: wrong.map(str::to_owned),

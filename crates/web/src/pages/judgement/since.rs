@@ -3,7 +3,7 @@
 use partpledge_printability::lesson;
 use partpledge_records::stored::StoredFinding;
 use partpledge_units::tolerance::close;
-use partpledge_words::{Tongue, say};
+use partpledge_words::{clause, say};
 
 use super::Stored;
 use crate::words;
@@ -22,14 +22,7 @@ struct Change {
 /// The name of a finding inside a sentence.
 fn name(finding: &StoredFinding) -> String {
     lesson(&finding.code).map_or_else(
-        || {
-            let heading = words::heading(&finding.code);
-            if Tongue::spoken() == Tongue::German {
-                heading
-            } else {
-                heading.to_lowercase()
-            }
-        },
+        || clause(&words::heading(&finding.code)).to_string(),
         |lesson| lesson.name().to_string(),
     )
 }
