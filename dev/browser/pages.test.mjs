@@ -9,6 +9,18 @@ import { PAGES, SIZES } from './pages.mjs';
 const base = process.env['PARTPLEDGE_URL'] ?? '';
 assert.ok(base, 'PARTPLEDGE_URL names the running program; `cargo xtask check` sets it');
 
+/**
+ * Where axe looks: laptop and phone, the bench's tablet, and large text where there is least room. Half a second each.
+ *
+ * @param {string | undefined} as
+ * @param {{ width: number }} size
+ * @param {boolean} largeText
+ */
+function isLookedAt(as, size, largeText) {
+  const onTablet = as?.startsWith('operator:') ?? false;
+  return size.width === 360 || (!largeText && (size.width === 1366 || onTablet));
+}
+
 for (const largeText of [false, true]) {
   // Two at once: while one is looked at, the other is made.
   describe(largeText ? 'pages with text at 200 %' : 'pages', { concurrency: 2 }, () => {
@@ -40,7 +52,8 @@ for (const largeText of [false, true]) {
             await goTo(page, path, status);
             const wide = await sideways(page);
             const before = [...faults];
-            assert.deepEqual([...before, ...wide, ...(await axeFinds(page))], []);
+            const shutsOut = isLookedAt(as, size, largeText) ? await axeFinds(page) : [];
+            assert.deepEqual([...before, ...wide, ...shutsOut], []);
           } finally {
             await page.close();
           }

@@ -367,7 +367,7 @@ pub async fn send_again(
     actor.must_be_of(&listed.request.team)?;
     let books = Books::open(session).await?;
     let record = OnRecord::open(session, &books, listed).await?;
-    send(session, actor, &record.sent(key)).await
+    Box::pin(send(session, actor, &record.sent(key))).await
 }
 
 /// Gives the pledge of a request that was received.

@@ -176,7 +176,7 @@ pub async fn made_again(
         replaces: Some(listed),
         ..record.sent(key)
     };
-    let received = send(session, actor, &sent)
+    let received = Box::pin(send(session, actor, &sent))
         .await
         .map_err(|error| match error {
             // Somebody of the team has said another unit.

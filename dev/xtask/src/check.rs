@@ -26,18 +26,18 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     }
     let all = Stopwatch::start();
     let mut took: Vec<(&str, Duration)> = Vec::new();
-    let steps: [(&str, Step); 16] = [
+    let house = &house.linted();
+    let steps: [(&str, Step); 15] = [
         ("house rules", |house| tidy::run(house, &[]).map(|_| ())),
         ("formatting", formatting),
         ("scripts and fonts of the pages", client::build),
-        ("lints", lints),
         ("licences, bans, sources", tools::licences),
         ("PostgreSQL for the tests", tools::postgres),
+        ("code, lints and docs", code),
         ("tests", tests),
         ("pages in a browser", browser::check),
         ("programs of other people ask", api::check),
         ("examples in the docs", doc_tests),
-        ("docs", docs),
         ("real files against other libraries", compare),
         ("known defects in clean parts", spoilt),
         ("layers against other libraries", layers_outside),
@@ -72,19 +72,21 @@ fn formatting(house: &House) -> Result<(), Failure> {
     must_pass(house.cargo().args(["fmt", "--all", "--check"]), headline)
 }
 
-fn lints(house: &House) -> Result<(), Failure> {
-    let mut command = house.cargo();
+/// Everything is compiled once, with lints and the pages of the docs on the way.
+fn code(house: &House) -> Result<(), Failure> {
+    let mut command = house.compiling();
     command.args([
-        "clippy",
+        "test",
+        "--no-run",
         "--locked",
         "--workspace",
         "--all-targets",
         "--quiet",
-        "--",
-        "-D",
-        "warnings",
     ]);
-    must_pass(&mut command, "clippy has something to say")
+    must_pass(
+        &mut command,
+        "the compiler, clippy or the docs have something to say",
+    )
 }
 
 /// The reference folder travels to the tests by one variable.
@@ -104,7 +106,7 @@ fn with_reference<'a>(
 }
 
 fn tests(house: &House) -> Result<(), Failure> {
-    let mut command = house.cargo();
+    let mut command = house.compiling();
     if on_path("cargo-nextest").is_some() {
         command.args([
             "nextest",
@@ -130,18 +132,10 @@ fn tests(house: &House) -> Result<(), Failure> {
 fn doc_tests(house: &House) -> Result<(), Failure> {
     must_pass(
         house
-            .cargo()
+            .compiling()
             .args(["test", "--locked", "--workspace", "--doc", "--quiet"]),
         "an example in the docs failed",
     )
-}
-
-fn docs(house: &House) -> Result<(), Failure> {
-    let mut command = house.cargo();
-    command
-        .args(["doc", "--locked", "--workspace", "--no-deps", "--quiet"])
-        .env("RUSTDOCFLAGS", "-D warnings");
-    must_pass(&mut command, "the docs have broken links or other faults")
 }
 
 fn compare(house: &House) -> Result<(), Failure> {

@@ -4,6 +4,7 @@ use std::env;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use crate::compiler;
 use crate::failure::Failure;
 
 /// The checkout that this command works on.
@@ -11,6 +12,8 @@ use crate::failure::Failure;
 pub(crate) struct House {
     /// The folder with the workspace `Cargo.toml`.
     pub(crate) root: PathBuf,
+    /// Whether our own crates are linted as they are compiled.
+    linted: bool,
 }
 
 impl House {
@@ -28,11 +31,20 @@ impl House {
             })
             .map(|dir| Self {
                 root: dir.to_path_buf(),
+                linted: false,
             })
             .ok_or_else(|| {
                 Failure::new(format!("no partpledge checkout around {}", start.display()))
                     .advise("run `cargo xtask` inside the checkout")
             })
+    }
+
+    /// The same, with lints and docs wherever something of ours is compiled ([`Self::compiling`]).
+    pub(crate) fn linted(&self) -> Self {
+        Self {
+            linted: true,
+            ..self.clone()
+        }
     }
 
     /// The folder that cargo builds into.
@@ -66,6 +78,15 @@ impl House {
             command
                 .env("CARGO_INCREMENTAL", "0")
                 .env("CARGO_PROFILE_DEV_DEBUG", "none");
+        }
+        command
+    }
+
+    /// A cargo command that compiles our own crates for tests.
+    pub(crate) fn compiling(&self) -> Command {
+        let mut command = self.cargo();
+        if self.linted {
+            compiler::stands_in(&mut command, self);
         }
         command
     }

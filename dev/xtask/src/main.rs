@@ -8,6 +8,7 @@ mod bench;
 mod browser;
 mod check;
 mod client;
+mod compiler;
 mod defects;
 mod demo;
 mod failure;
@@ -20,6 +21,7 @@ mod progress;
 mod real_files;
 mod tidy;
 
+use std::ffi::OsString;
 use std::process::ExitCode;
 
 use failure::Failure;
@@ -62,8 +64,11 @@ cargo xtask: set-up, demo and check
 Exit code: 0 fine, 1 something failed, 2 wrong call.";
 
 fn main() -> ExitCode {
-    let args: Vec<String> = std::env::args().skip(1).collect();
-    match dispatch(&args) {
+    let args: Vec<OsString> = std::env::args_os().skip(1).collect();
+    let spoken = |arg: &OsString| arg.to_string_lossy().into_owned();
+    let done = compiler::called(&args)
+        .unwrap_or_else(|| dispatch(&args.iter().map(spoken).collect::<Vec<_>>()));
+    match done {
         Ok(code) => code,
         Err(failure) => {
             eprintln!("{failure}");

@@ -13,7 +13,7 @@ use crate::program::must_pass;
 /// Builds `partpledge`, `partpledge-bench` and `partpledge-defects` into `target/debug`: the tests named here
 /// call them, so cargo makes them first.
 pub(crate) fn build(house: &House) -> Result<(), Failure> {
-    let mut command = house.cargo();
+    let mut command = house.compiling();
     command.args(["test", "--no-run", "--locked", "--quiet", "--workspace"]);
     command.args(["--test", "walk", "--test", "calls"]);
     must_pass(&mut command, "the programs do not build")

