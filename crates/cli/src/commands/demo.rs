@@ -200,11 +200,11 @@ async fn receive(
 fn critical(file_name: &str) -> Option<Vec<CriticalDimension>> {
     let bore = || CriticalDimension {
         what: "hex bore".to_owned(),
-        nominal: Micrometres(12_700),
+        nominal: Micrometres(8_000),
         lower: Micrometres(0),
-        upper: Micrometres(150),
+        upper: Micrometres(100),
     };
-    (file_name == "wheel-hub.3mf").then(|| vec![bore()])
+    (file_name == "gear-plate-24.stl").then(|| vec![bore()])
 }
 
 fn waits(number: i64) -> String {

@@ -80,8 +80,9 @@ fn after_values(text: &str) -> &str {
 fn as_data(english: &BTreeMap<String, Message>, wrong: &mut Wrong) -> BTreeSet<String> {
     let mut found = BTreeSet::new();
     for (path, text) in sources(&["words"]) {
+        let of_code =
+            path.extension().is_some_and(|end| end == "rs") && !path.ends_with("tests.rs");
         let (text, path) = (made(&text), path.display().to_string());
-        let of_code = path.ends_with(".rs") && !path.ends_with("tests.rs");
         if !of_code || path.starts_with("crates/cli/") {
             continue;
         }
