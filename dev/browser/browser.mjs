@@ -121,6 +121,30 @@ export function sideways(page) {
 }
 
 /**
+ * Texts that stick out of what holds them, or of which something is hidden by it.
+ *
+ * @param {import('playwright-core').Page} page
+ * @returns {Promise<string[]>}
+ */
+export function cutOff(page) {
+  return page.evaluate(() => {
+    const seen = (/** @type {Element} */ element) =>
+      element.checkVisibility() && !element.closest('.hush, svg, select, [hidden]');
+    const own = (/** @type {Element} */ element) =>
+      [...element.childNodes].some((node) => node instanceof Text && node.textContent?.trim());
+    const found = [...document.body.querySelectorAll('*')].filter((element) => {
+      if (!(element instanceof HTMLElement) || !seen(element) || !own(element)) return false;
+      // Inline boxes have no width of their own.
+      const inside = element.clientWidth > 0 && element.scrollWidth > element.clientWidth + 1;
+      const hides = getComputedStyle(element).overflowX !== 'visible';
+      if (inside && !(hides && element.matches('.scroll, [tabindex]'))) return true;
+      return hides && element.clientHeight > 0 && element.scrollHeight > element.clientHeight + 1 && !element.matches('textarea');
+    });
+    return found.map((element) => `cut off: ${element.tagName.toLowerCase()}.${element.className}: ${element.textContent?.trim().slice(0, 40)}`);
+  });
+}
+
+/**
  * Loaded, fonts and pictures included. Live pages keep a stream open, so idleness is no sign.
  *
  * @param {import('playwright-core').Page} page

@@ -101,6 +101,33 @@ describe('live pages', () => {
     await page.locator('#state', { hasText: 'Boxed' }).waitFor();
   });
 
+  it('are loaded anew when a part comes in another language', async () => {
+    site.page(PART('Geplant'), 'data-live="/live?after=8"', 'de');
+    site.push('event: change\ndata: {"entry":8}\n\n');
+    await page.locator('html[lang=de] #state', { hasText: 'Geplant' }).waitFor();
+    site.page(PART('Im Druck'), 'data-live="/live?after=9"', 'de');
+    while (site.live.length < 2) await page.waitForTimeout(20);
+    const asked = page.waitForRequest((request) => request.isNavigationRequest(), { timeout: 1_000 }).catch(() => null);
+    site.push('event: change\ndata: {"entry":9}\n\n');
+    await page.locator('#state', { hasText: 'Im Druck' }).waitFor();
+    assert.equal(await asked, null, 'in the language that it has, only the part is put in');
+  });
+
+  it('keep what somebody has typed, in whatever language a part comes', async () => {
+    const form = '<form><label>Why <textarea id="reason">It broke</textarea></label></form>';
+    site.page(PART('Planned') + form, 'data-live="/live?after=7"');
+    await page.goto('/');
+    while (site.live.length < 2) await page.waitForTimeout(20);
+    await page.locator('#reason').fill('It warped');
+    site.page(PART('Geplant') + form, 'data-live="/live?after=8"', 'de');
+    site.push('event: change\ndata: {"entry":8}\n\n');
+    await page.locator('html[lang=en-GB] #state', { hasText: 'Geplant' }).waitFor();
+    assert.equal(await page.locator('#reason').inputValue(), 'It warped');
+    await page.locator('#reason').fill('It broke');
+    site.push('event: minute\ndata:\n\n');
+    await page.locator('html[lang=de] #state', { hasText: 'Geplant' }).waitFor();
+  });
+
   it('ask again from the last entry when the stream breaks', async () => {
     site.page(PART('Printing'));
     site.push('event: change\ndata: {"entry":12}\n\n');

@@ -17,7 +17,7 @@ const KINDS = { js: 'text/javascript', css: 'text/css', woff2: 'font/woff2', svg
 /**
  * @typedef {object} Fixture
  * @property {string} url
- * @property {(body: string, data?: string) => void} page what `/` shows from now on
+ * @property {(body: string, data?: string, tongue?: string) => void} page what `/` shows from now on
  * @property {Map<string, Buffer>} files more paths, as bytes
  * @property {string[]} live addresses on which streams were opened
  * @property {(text: string) => void} push to every open stream
@@ -37,6 +37,7 @@ export async function serve() {
   });
   const words = JSON.stringify(Object.fromEntries(messages));
   let html = '';
+  let spoken = '';
   /** @type {Set<Response>} */
   const streams = new Set();
   /** @type {Response[]} */
@@ -58,7 +59,7 @@ export async function serve() {
       posted.push(Buffer.concat(body).toString());
       waiting.push(response);
     } else if (url.pathname === '/') {
-      response.setHeader('content-type', 'text/html; charset=utf-8').end(html);
+      response.setHeader('content-type', 'text/html; charset=utf-8').setHeader('content-language', spoken).end(html);
     } else if (url.pathname === '/live') {
       live.push(url.search);
       streams.add(response);
@@ -80,8 +81,9 @@ export async function serve() {
   if (!address || typeof address === 'string') throw new Error('no port');
   return {
     url: `http://127.0.0.1:${address.port}`,
-    page(body, data = '') {
-      html = `<!doctype html><html lang="en-GB"><head><meta charset="utf-8"><title>Test</title><link rel="icon" href="/assets/partpledge.svg"><link rel="stylesheet" href="/assets/tokens.css"><link rel="stylesheet" href="/assets/paper.css"><script type="module" src="/assets/${main}"></script></head><body ${data}><main><h1>Test</h1><p class="hush" role="status" id="said"></p>${body}</main><script type="application/json" id="words">${words}</script></body></html>`;
+    page(body, data = '', tongue = 'en-GB') {
+      spoken = tongue;
+      html = `<!doctype html><html lang="${tongue}"><head><meta charset="utf-8"><title>Test</title><link rel="icon" href="/assets/partpledge.svg"><link rel="stylesheet" href="/assets/tokens.css"><link rel="stylesheet" href="/assets/paper.css"><script type="module" src="/assets/${main}"></script></head><body ${data}><main><h1>Test</h1><p class="hush" role="status" id="said"></p>${body}</main><script type="application/json" id="words">${words}</script></body></html>`;
     },
     files,
     live,

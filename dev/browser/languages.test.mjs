@@ -3,8 +3,9 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { after, before, describe, it } from 'node:test';
-import { axeFinds, goTo, launch, open, sideways, watched } from './browser.mjs';
+import { axeFinds, cutOff, goTo, launch, open, sideways, watched } from './browser.mjs';
 import { PAGES } from './pages.mjs';
+import { shoot } from './tablet.mjs';
 
 const base = process.env['PARTPLEDGE_URL'] ?? '';
 assert.ok(base, 'PARTPLEDGE_URL names the running program; `cargo xtask check` sets it');
@@ -17,7 +18,7 @@ const REGION = ['ambrel-valley', 'meeting']
 /** What its people call themselves, their parts and their spools. */
 const INVENTED = `Try out Moss Pebble Fern Comet Biscuit Juniper AV BS OH sea green orange slate grey black
   float arm bracket pulley in inches patched gear battery cradle axle washer cable clip hollow ball motor plate wheel hub sensor
-  mount hex spacer bumper corner torn tray`;
+  mount hex spacer bumper corner torn tray bore`;
 /** What is the same in every language: units, names of standards, and of files. */
 const SAME = `Partpledge English Deutsch mm mm² mm³ cm³ kg KB MB kB kWh min EUR ISO IEC 3MF core specification
   PDF CSV SVG CAD STL HTTP API JSON OpenAPI GeoJSON MTConnect account export teams schools printers hours json csv`;
@@ -74,25 +75,26 @@ describe('what is shown is said in messages', { concurrency: 2 }, () => {
   }
 });
 
+/** Whoever looks at these pages speaks `tongue` from now on. @param {import('playwright-core').Browser} browser @param {string} tongue */
+async function speak(browser, tongue) {
+  for (const as of new Set(PAGES.map((page) => page.as))) {
+    if (!as) continue;
+    const context = await open(browser, base, NARROW, as);
+    const answer = await context.request.post('/tongue', { form: { tongue } });
+    assert.ok(answer.ok(), `${as} speaks ${tongue}`);
+    await context.close();
+  }
+}
+
 describe('pages in German', { concurrency: 2 }, () => {
   /** @type {import('playwright-core').Browser} */
   let browser;
-  const everybody = [...new Set(PAGES.map((page) => page.as))];
-  const speak = async (/** @type {string} */ tongue) => {
-    for (const as of everybody) {
-      if (!as) continue;
-      const context = await open(browser, base, NARROW, as);
-      const answer = await context.request.post('/tongue', { form: { tongue } });
-      assert.ok(answer.ok(), `${as} speaks ${tongue}`);
-      await context.close();
-    }
-  };
   before(async () => {
     browser = await launch();
-    await speak('de');
+    await speak(browser, 'de');
   });
   after(async () => {
-    await speak('en-GB');
+    await speak(browser, 'en-GB');
     await browser.close();
   });
 
@@ -109,7 +111,54 @@ describe('pages in German', { concurrency: 2 }, () => {
   }
 });
 
+/** Where the most is said, and the most stands side by side. */
+const MAIN = ['/parts', '/parts/send', '/parts/1', '/run-sheet', '/run-sheets/brindlemoor/inspect?plate=1', '/region', '/region/closed',
+  '/promises', '/notices', '/spools/brindlemoor'];
+
+describe('pages in German with text at 200 %', { concurrency: 2 }, () => {
+  /** @type {import('playwright-core').Browser} */
+  let browser;
+  before(async () => {
+    browser = await launch({ largeText: true });
+    await speak(browser, 'de');
+  });
+  after(async () => {
+    await speak(browser, 'en-GB');
+    await browser.close();
+  });
+
+  for (const path of MAIN) {
+    const as = PAGES.find((page) => page.path === path && !page.status)?.as;
+    it(`${path} as ${as}`, async () => {
+      const context = await open(browser, base, { width: 1366, height: 768 }, as);
+      const page = await context.newPage();
+      await goTo(page, path);
+      assert.equal(await page.getAttribute('html', 'lang'), 'de');
+      await shoot(page, `large-de-${path.replaceAll(/[^a-z0-9]+/gi, '-')}`);
+      assert.deepEqual([...(await sideways(page)), ...(await cutOff(page))], []);
+      await context.close();
+    });
+  }
+});
+
 describe('choosing a language', () => {
+  it('reaches the pages that lie open', async () => {
+    const browser = await launch();
+    try {
+      const context = await open(browser, base, NARROW, 'coordinator');
+      const page = await context.newPage();
+      await goTo(page, '/promises');
+      for (const tongue of ['de', 'en-GB']) {
+        await context.request.post('/tongue', { form: { tongue } });
+        // As when somebody comes back to it: it asks for its parts.
+        await page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
+        await page.waitForSelector(`html[lang="${tongue}"]`, { state: 'attached' });
+      }
+    } finally {
+      await browser.close();
+    }
+  });
+
   it('is one press at the foot, and leads back to the same page', async () => {
     const browser = await launch();
     try {

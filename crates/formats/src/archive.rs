@@ -8,7 +8,7 @@ use zip::{CompressionMethod, ZipArchive};
 
 use crate::error::ReadError;
 use crate::limits::Limits;
-use crate::points::{as_told, shown, told};
+use crate::points::{shown, told, zip_told};
 
 /// Entries below this size may be packed as tightly as they like.
 const RATIO_FROM_BYTES: u64 = 1_000_000;
@@ -38,12 +38,12 @@ impl<'a> Archive<'a> {
             return Err(ReadError::TooManyEntries { entries, limit });
         }
         let mut zip =
-            ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(as_told(&error)))?;
+            ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(zip_told(&error)))?;
         let names: Vec<String> = zip
             .file_names()
             .map(|name| name.map(|name| name.replace('\\', "/")))
             .collect::<Result<_, _>>()
-            .map_err(|error| damaged(as_told(&error)))?;
+            .map_err(|error| damaged(zip_told(&error)))?;
         if let Some(name) = names.iter().find(|name| leads_outside(name)) {
             return Err(ReadError::PathOutside {
                 entry: shown(name.as_bytes()),
@@ -54,7 +54,7 @@ impl<'a> Archive<'a> {
         }
         if zip
             .has_overlapping_files()
-            .map_err(|error| damaged(as_told(&error)))?
+            .map_err(|error| damaged(zip_told(&error)))?
         {
             return Err(damaged(said!("errors-read-overlap")));
         }

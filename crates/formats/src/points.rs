@@ -61,9 +61,14 @@ pub(crate) fn check_point(
     }
 }
 
-/// What a library says, as a message.
-pub(crate) fn as_told(error: &impl std::fmt::Display) -> Said {
+/// Why XML can't be read, with what the library says as a detail.
+pub(crate) fn xml_told(error: &impl std::fmt::Display) -> Said {
     said!("errors-read-told", why = told(error))
+}
+
+/// Why the directory of a zip can't be read, with what the library says as a detail.
+pub(crate) fn zip_told(error: &impl std::fmt::Display) -> Said {
+    said!("errors-read-told-of-zip", why = told(error))
 }
 
 /// What a library says about a file: it may quote the file, so it is shown as bytes of it are.

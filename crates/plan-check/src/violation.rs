@@ -23,6 +23,9 @@ macro_rules! violations {
             /// Every code there is, in the order of the rules.
             pub const CODES: &'static [&'static str] = &[$($code),+];
 
+            /// What each says ([`Self::words`]), in the order of the rules.
+            pub const WORDS: &'static [&'static str] = &[$($words),+];
+
             /// A stable code for programs.
             #[must_use]
             pub fn code(&self) -> &'static str {

@@ -8,7 +8,7 @@ use axum::http::request::Parts;
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
-use partpledge_words::{Speaking, say, within};
+use partpledge_words::{Speaking, Tongue, say, within};
 use partpledge_workshop::people::Asked;
 use partpledge_workshop::rights::{Answer, line};
 
@@ -152,22 +152,56 @@ pub(crate) async fn rights(State(site): State<Site>, mut request: Request, next:
         Answer::SignIn => return Redirect::to("/start").into_response(),
         Answer::No | Answer::NotThere => {
             let tongue = of_visitor(&visitor, request.headers());
-            return within(tongue, || not_for_you(&site, &visitor).into_response());
+            let answer = within(tongue, || not_for_you(&site, &visitor).into_response());
+            return in_tongue(tongue, answer);
         }
     }
     let tongue = of_visitor(&visitor, request.headers());
     let from = from(&request, site.front());
     request.extensions_mut().insert(from);
     let visitor = crate::routes::notices::with_unseen(&site, visitor).await;
-    request.extensions_mut().insert(visitor);
-    Speaking::new(tongue, next.run(request)).await
+    request.extensions_mut().insert(visitor.clone());
+    let answer = Speaking::new(tongue, next.run(request)).await;
+    let answer = if is_unread(&answer) {
+        let status = answer.status();
+        within(tongue, || unread(&site, &visitor, status).into_response())
+    } else {
+        answer
+    };
+    in_tongue(tongue, answer)
+}
+
+/// Whether what was sent was refused before a page of ours looked at it, in the words of the library that reads it.
+fn is_unread(answer: &Response) -> bool {
+    let kind = answer.headers().get(header::CONTENT_TYPE);
+    let plain = kind.is_some_and(|kind| kind.as_bytes().starts_with(b"text/plain"));
+    plain && answer.status().is_client_error()
+}
+
+fn unread(site: &Site, visitor: &Visitor, status: StatusCode) -> impl IntoResponse {
+    let (title, what_to_do) = (say!("head-unread"), say!("head-unread-do"));
+    trouble(site, status, &title, &what_to_do).seen_by(site, visitor)
 }
 
 /// Pages speak the tongue of their reader; what programs read is English.
 pub(crate) async fn tongue(request: Request, next: Next) -> Response {
     let programs = crate::api::is_api(request.uri().path());
     let tongue = (!programs).then(|| of_browser(request.headers()));
-    Speaking::new(tongue.unwrap_or_default(), next.run(request)).await
+    let tongue = tongue.unwrap_or_default();
+    in_tongue(tongue, Speaking::new(tongue, next.run(request)).await)
+}
+
+/// A page says its tongue (RFC 9110, section 8.5): an open one is loaded anew when a part of it comes in another.
+fn in_tongue(tongue: Tongue, mut response: Response) -> Response {
+    let headers = response.headers_mut();
+    let kind = headers.get(header::CONTENT_TYPE);
+    let page = kind.is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"));
+    // What is further in knows who reads, and has said it.
+    if page && !headers.contains_key(header::CONTENT_LANGUAGE) {
+        let tag = HeaderValue::from_static(tongue.tag());
+        headers.insert(header::CONTENT_LANGUAGE, tag);
+    }
+    response
 }
 
 /// Whether somebody asked, or a page that lies open: it says so of what it fetches by itself, and

@@ -7,13 +7,14 @@ use std::time::Duration;
 use partpledge_records::{Payload, Said};
 use partpledge_units::ids::HookId;
 use partpledge_units::local::rfc3339_utc;
+use partpledge_words::Tongue;
 use partpledge_workshop::hooks::{Delivery, Reach, answered, next, open, queue, signature};
 use partpledge_workshop::{Actor, Role, WorkshopError};
 use serde_json::{Map, Value, json};
 use tokio::task::JoinSet;
 use tokio::time::Instant;
 
-use crate::outgoing::asker;
+use crate::outgoing::{Silence, asker};
 use crate::site::Site;
 
 /// How long an address may take for a message, from looking up its name to its answer. Common
@@ -49,8 +50,7 @@ fn body(delivery: &Delivery) -> String {
 /// registered is told, and nobody else.
 fn send(delivery: &Delivery, at_s: i64, reach: Reach) -> Result<u16, String> {
     let body = body(delivery);
-    let why = "it leads to this server’s own network, which is not told";
-    let agent = asker(PATIENCE, move |ip| reach.allows(ip), why);
+    let agent = asker(PATIENCE, move |ip| reach.allows(ip));
     let signed = signature(&delivery.hook.secret, at_s, &body);
     let answer = agent
         .post(&delivery.hook.address)
@@ -62,8 +62,37 @@ fn send(delivery: &Delivery, at_s: i64, reach: Reach) -> Result<u16, String> {
         .send(&body);
     match answer {
         Ok(answer) => Ok(answer.status().as_u16()),
-        Err(error) => Err(format!("no answer: {error}")),
+        Err(error) => Err(no_answer(Silence::from(&error))),
     }
+}
+
+/// Why an address gave no answer. What is kept is the English, as logs have it.
+const NO_ANSWERS: &[(Silence, &str)] = &[
+    (Silence::Late, "send-told-why-late"),
+    (Silence::UnknownName, "send-told-why-unknown-name"),
+    (Silence::NotAsked, "send-told-why-own-network"),
+    (Silence::NothingListens, "send-told-why-nothing-listens"),
+    (Silence::BrokeOff, "send-told-why-broke-off"),
+    (Silence::NotSecret, "send-told-why-not-secret"),
+    (Silence::NotHttp, "send-told-why-not-http"),
+    (Silence::BadAddress, "send-told-why-bad-address"),
+    (Silence::NoConnection, "send-told-why-no-connection"),
+];
+
+fn no_answer(silence: Silence) -> String {
+    let mut all = NO_ANSWERS.iter();
+    let (_, id) = all
+        .find(|(one, _)| *one == silence)
+        .unwrap_or(&NO_ANSWERS[NO_ANSWERS.len() - 1]);
+    let why = crate::say(id).in_tongue(Tongue::English);
+    format!("no answer: {why}")
+}
+
+/// Why there was no answer, as it was kept, in the tongue being spoken.
+pub(crate) fn no_answer_says(why: &str) -> String {
+    let mut all = NO_ANSWERS.iter().map(|(_, id)| crate::say(id));
+    let found = all.find(|said| said.in_tongue(Tongue::English) == why);
+    found.map_or_else(|| why.to_owned(), |said| said.to_string())
 }
 
 /// Goes through the log for every address, and sends what is due; how many were tried. All
@@ -110,4 +139,32 @@ async fn tell_one(site: Site, hook: HookId) -> Result<usize, WorkshopError> {
         }
     }
     Ok(tried)
+}
+
+#[cfg(test)]
+mod tests {
+    use partpledge_words::within;
+
+    use super::*;
+
+    #[test]
+    fn why_there_was_no_answer_is_kept_in_english_and_read_in_every_tongue() {
+        for (silence, _) in NO_ANSWERS {
+            let kept = no_answer(*silence);
+            let why = kept.strip_prefix("no answer: ").unwrap();
+            assert_eq!(no_answer_says(why), why);
+            let german = within(Tongue::German, || no_answer_says(why));
+            assert_ne!(german, why, "{silence:?}");
+        }
+        let kept = no_answer(Silence::Large);
+        assert_eq!(
+            kept, "no answer: no connection could be made",
+            "what has no words of its own"
+        );
+        let other = within(Tongue::German, || no_answer_says("io: Connection refused"));
+        assert_eq!(
+            other, "io: Connection refused",
+            "as another release kept it"
+        );
+    }
 }

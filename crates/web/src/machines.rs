@@ -3,7 +3,6 @@
 //!
 //! Without `serve --read-printers` nobody is ever asked.
 
-use std::io::ErrorKind;
 use std::net::IpAddr;
 use std::sync::Arc;
 use std::time::Duration;
@@ -14,7 +13,7 @@ use partpledge_workshop::{Actor, Role, WorkshopError};
 use tokio::sync::Semaphore;
 use tokio::task::JoinSet;
 
-use crate::outgoing::asker;
+use crate::outgoing::{Silence, asker};
 use crate::site::Site;
 
 /// How long an agent may take for an answer, from looking up its name to its last byte. Common
@@ -39,7 +38,7 @@ fn may_be_agent(ip: IpAddr) -> bool {
 
 /// Asks once; the answer, whatever its status: agents say in it why they refuse.
 fn fetch(address: &str) -> Result<Vec<u8>, Said> {
-    let agent = asker(PATIENCE, may_be_agent, "its address is none that we ask");
+    let agent = asker(PATIENCE, may_be_agent);
     let asked = agent.get(address).header("user-agent", "partpledge");
     let mut answer = asked.call().map_err(|error| why(&error))?;
     let body = answer.body_mut().with_config().limit(MOST_BYTES);
@@ -47,24 +46,18 @@ fn fetch(address: &str) -> Result<Vec<u8>, Said> {
     bytes.map_err(|error| why(&error))
 }
 
-/// Why no answer came, in words of ours: coordinators read them, and what others wrote may stand in an
-/// error.
+/// Why no answer came, in words of ours: coordinators read them.
 fn why(error: &ureq::Error) -> Said {
-    use ureq::Error;
-    match error {
-        Error::Timeout(_) => say("machines-why-late"),
-        Error::HostNotFound => say("machines-why-unknown"),
-        Error::Io(error) => match error.kind() {
-            ErrorKind::PermissionDenied => say("machines-why-not-asked"),
-            ErrorKind::ConnectionRefused => say("machines-why-nothing-listens"),
-            ErrorKind::TimedOut => say("machines-why-late"),
-            _ => say("machines-why-broke-off"),
-        },
-        Error::ConnectionFailed => say("machines-why-nothing-listens"),
-        Error::BodyExceedsLimit(_) => say("machines-why-large"),
-        Error::Protocol(_) | Error::Http(_) => say("machines-why-not-http"),
-        Error::BadUri(_) => say("machines-why-bad-address"),
-        _ => say("machines-why-no-connection"),
+    match Silence::from(error) {
+        Silence::Late => say("machines-why-late"),
+        Silence::UnknownName => say("machines-why-unknown"),
+        Silence::NotAsked => say("machines-why-not-asked"),
+        Silence::NothingListens => say("machines-why-nothing-listens"),
+        Silence::BrokeOff | Silence::NotSecret => say("machines-why-broke-off"),
+        Silence::Large => say("machines-why-large"),
+        Silence::NotHttp => say("machines-why-not-http"),
+        Silence::BadAddress => say("machines-why-bad-address"),
+        Silence::NoConnection => say("machines-why-no-connection"),
     }
 }
 

@@ -2,7 +2,7 @@
 //! to addresses that may be asked.
 
 use std::fmt;
-use std::io::{Error, ErrorKind};
+use std::io::{self, ErrorKind};
 use std::net::IpAddr;
 use std::time::Duration;
 
@@ -13,8 +13,6 @@ use ureq::unversioned::transport::{DefaultConnector, NextTimeout};
 /// those very numbers: a name that means something else a moment later changes nothing.
 struct Within<F> {
     may: F,
-    /// Why nothing is left.
-    why: &'static str,
     names: DefaultResolver,
 }
 
@@ -37,18 +35,17 @@ impl<F: Fn(IpAddr) -> bool + Send + Sync + 'static> Resolver for Within<F> {
             kept.push(*one);
         }
         if kept.is_empty() {
-            return Err(Error::new(ErrorKind::PermissionDenied, self.why).into());
+            return Err(io::Error::from(ErrorKind::PermissionDenied).into());
         }
         Ok(kept)
     }
 }
 
 /// What asks, for so long from looking up the name to the last byte; an answer is taken whatever its
-/// status. Where no address may be asked, an error of [`ErrorKind::PermissionDenied`] says why.
+/// status. Where no address may be asked, there is an error of [`ErrorKind::PermissionDenied`].
 pub(crate) fn asker(
     patience: Duration,
     may: impl Fn(IpAddr) -> bool + Send + Sync + 'static,
-    why: &'static str,
 ) -> ureq::Agent {
     let config = ureq::Agent::config_builder()
         .max_redirects(0)
@@ -57,6 +54,55 @@ pub(crate) fn asker(
         .proxy(None)
         .build();
     let names = DefaultResolver::default();
-    let within = Within { may, why, names };
+    let within = Within { may, names };
     ureq::Agent::with_parts(config, DefaultConnector::default(), within)
+}
+
+/// Why nothing came back: what others wrote may stand in an error, so that only its kind is kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Silence {
+    /// It took too long.
+    Late,
+    /// Nobody knows the name.
+    UnknownName,
+    /// Its address is none that may be asked.
+    NotAsked,
+    /// Nobody listens there.
+    NothingListens,
+    /// The connection broke off.
+    BrokeOff,
+    /// Its certificate is not to be trusted, or there is no way to speak to it in secret.
+    NotSecret,
+    /// Too many bytes came.
+    Large,
+    /// What answers is no HTTP.
+    NotHttp,
+    /// The address is none.
+    BadAddress,
+    /// Anything else.
+    NoConnection,
+}
+
+impl From<&ureq::Error> for Silence {
+    fn from(error: &ureq::Error) -> Self {
+        use ureq::Error;
+        match error {
+            Error::Timeout(_) => Self::Late,
+            Error::HostNotFound => Self::UnknownName,
+            Error::Io(error) => match error.kind() {
+                ErrorKind::PermissionDenied => Self::NotAsked,
+                ErrorKind::ConnectionRefused => Self::NothingListens,
+                ErrorKind::TimedOut => Self::Late,
+                // As the library for TLS tells of a certificate.
+                ErrorKind::InvalidData => Self::NotSecret,
+                _ => Self::BrokeOff,
+            },
+            Error::ConnectionFailed => Self::NothingListens,
+            Error::BodyExceedsLimit(_) => Self::Large,
+            Error::Protocol(_) | Error::Http(_) => Self::NotHttp,
+            Error::BadUri(_) => Self::BadAddress,
+            Error::Tls(_) | Error::Rustls(_) => Self::NotSecret,
+            _ => Self::NoConnection,
+        }
+    }
 }

@@ -1,6 +1,6 @@
 ### Datendateien und Tabellen der Region: was an ihnen falsch ist, und Texte, die das Programm mitbringt.
 
-catalogue-bad-file = die Datei der Region ist nicht zu lesen: { $why }
+catalogue-bad-file = die Datei der Region ist nicht zu lesen; das Leseprogramm sagt auf Englisch: { $why }
 catalogue-twice = „{ $name }“ gibt es zweimal
 catalogue-unknown = { $who } nennt „{ $what }“, und das gibt es nicht
 catalogue-bad-hours = „{ $text }“ ist nicht wie „mon-fri 08:15-17:30“

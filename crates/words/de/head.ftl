@@ -53,3 +53,5 @@ head-not-for-you = Das ist nicht für dich als { $role }.
 head-not-for-you-do = Wenn du noch eine andere Rolle hast, wechsle auf der Seite deines Kontos.
 head-no-tongue = Diese Sprache sprechen wir nicht.
 head-no-tongue-do = Wähle eine am Fuß jeder Seite.
+head-unread = Was geschickt wurde, lässt sich nicht lesen.
+head-unread-do = Etwas darin ist viel zu lang, oder die Seite war eine alte. Lade die Seite neu und versuche es noch einmal. Es wurde nichts behalten.

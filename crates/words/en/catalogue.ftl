@@ -1,6 +1,6 @@
 ### Data files and tables of the region: what is wrong with them, and texts that the program ships.
 
-catalogue-bad-file = the region file can't be read: { $why }
+catalogue-bad-file = the region file can't be read; the reading program’s own words: { $why }
 catalogue-twice = '{ $name }' is there twice
 catalogue-unknown = { $who } names '{ $what }', which is not there
 catalogue-bad-hours = '{ $text }' is not like 'mon-fri 08:15-17:30'

@@ -53,3 +53,5 @@ head-not-for-you = This is not for you as { $role }.
 head-not-for-you-do = If you hold another role, change over to it on your account page.
 head-no-tongue = We don’t speak that language.
 head-no-tongue-do = Choose one at the foot of any page.
+head-unread = We can’t read what was sent.
+head-unread-do = Something in it is far too long, or the page was an old one. Load the page again and try once more. Nothing was kept.

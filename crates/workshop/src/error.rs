@@ -17,6 +17,7 @@ use partpledge_words::{Said, say};
 
 use crate::measuring;
 
+mod deep;
 mod kinds;
 
 pub use kinds::whom;
@@ -93,7 +94,7 @@ pub enum WorkshopError {
     #[error(transparent)]
     Program(#[from] RetimeError),
     /// It has no cost.
-    #[error(transparent)]
+    #[error("{}", deep::no_cost(.0))]
     Cost(#[from] CostError),
     /// It could not be laid out.
     #[error(transparent)]
@@ -541,7 +542,7 @@ impl WorkshopError {
 }
 
 fn plan_refused(violation: &Violation) -> String {
-    let (why, plate) = (violation.words(), violation.plate().0);
+    let (why, plate) = (deep::rule(violation), violation.plate().0);
     say!("errors-plan-refused", why = why, plate = plate)
 }
 

@@ -31,6 +31,7 @@ fn main() {
         ("read_model", any()),
         ("mesh", meshes()),
         ("retime", programs()),
+        ("agent", agents()),
     ] {
         let folder = root.join(target);
         fs::create_dir_all(&folder).expect("the corpus folder can be made");
@@ -38,6 +39,67 @@ fn main() {
             fs::write(folder.join(name), bytes).expect("a seed can be written");
         }
     }
+}
+
+/// Answers of an agent, each row with one thing that is awkward.
+fn agents() -> Vec<Seed> {
+    let one = |element: &str, n: i64, second: i64, says: &str| {
+        let at = format!("2027-03-09T11:{:02}:{:02}.25Z", second / 60, second % 60);
+        format!(
+            "<m:{element} dataItemId=\"{element}\" sequence=\"{n}\" timestamp=\"{at}\">{says}</m:{element}>"
+        )
+    };
+    let runs = |n, second, says: &str| one("Execution", n, second, says);
+    let answer = |instance: i64, (first, next): (i64, i64), events: &str| {
+        let last = next - 1;
+        format!(
+            "<?xml version=\"1.0\"?><m:MTConnectStreams xmlns:m=\"urn:mtconnect.org:MTConnectStreams:1.4\">\
+             <m:Header instanceId=\"{instance}\" firstSequence=\"{first}\" nextSequence=\"{next}\" \
+             lastSequence=\"{last}\" creationTime=\"2027-03-09T12:00:00Z\"/><m:Streams>\
+             <m:DeviceStream name=\"p1\" uuid=\"u1\"><m:ComponentStream component=\"Path\"><m:Events>{events}\
+             </m:Events></m:ComponentStream></m:DeviceStream></m:Streams></m:MTConnectStreams>"
+        )
+    };
+    let now = answer(9, (1, 2), &runs(1, 0, "READY"));
+    let after = |rest: &[String]| {
+        let all: Vec<&str> = [now.as_str()]
+            .into_iter()
+            .chain(rest.iter().map(String::as_str))
+            .collect();
+        all.join("\n====\n").into_bytes()
+    };
+    let states = |all: &[&str]| -> String {
+        (2..)
+            .zip(all)
+            .map(|(n, says)| runs(n, 60 * n, says))
+            .collect()
+    };
+    let told = |all: &[&str]| {
+        answer(
+            9,
+            (1, 2 + i64::try_from(all.len()).unwrap_or(0)),
+            &states(all),
+        )
+    };
+    let refusal = "<MTConnectError><Header instanceId=\"9\"/><Errors><Error errorCode=\"OUT_OF_RANGE\">gone</Error></Errors></MTConnectError>";
+    vec![
+        ("print", after(&[told(&["ACTIVE", "FEED_HOLD", "ACTIVE", "PROGRAM_COMPLETED", "READY"])])),
+        ("stopped", after(&[told(&["ACTIVE", "STOPPED", "READY", "ACTIVE", "PROGRAM_STOPPED", "ACTIVE"])])),
+        ("waits-first", after(&[told(&["OPTIONAL_STOP", "ACTIVE", "INTERRUPTED", "READY"])])),
+        ("out-of-hearing", after(&[told(&["ACTIVE", "UNAVAILABLE", "ACTIVE", "READY"])])),
+        ("not-there", after(&[answer(9, (1, 5), &(one("Availability", 2, 60, "UNAVAILABLE") + &states(&["", "ACTIVE"])))])),
+        ("named-late", after(&[answer(9, (1, 4), &(runs(2, 60, "ACTIVE") + &one("Program", 3, 62, "plate&#45;17.gcode")))])),
+        ("two-answers", after(&[told(&["ACTIVE"]), told(&["ACTIVE", "READY", "ACTIVE"])])),
+        ("began-anew", after(&[told(&["ACTIVE"]), answer(10, (1, 2), &runs(1, 600, "READY")), answer(10, (1, 3), &runs(2, 660, "ACTIVE"))])),
+        ("overrun", after(&[answer(9, (90, 99), &runs(95, 600, "ACTIVE"))])),
+        ("refused", after(&[refusal.to_owned()])),
+        ("two-devices", answer(9, (1, 3), &(runs(1, 0, "READY") + "</m:Events></m:ComponentStream></m:DeviceStream><m:DeviceStream name=\"p2\" uuid=\"u2\"><m:ComponentStream><m:Events>" + &runs(2, 0, "ACTIVE"))).into_bytes()),
+        ("offsets", after(&[answer(9, (1, 3), &runs(2, 60, "ACTIVE").replace(".25Z", ".123456+01:00"))])),
+        ("out-of-order", after(&[answer(9, (1, 5), &(runs(4, 240, "READY") + &runs(2, 120, "ACTIVE") + &runs(2, 121, "READY") + &runs(3, 10, "FEED_HOLD")))])),
+        ("largest", after(&[answer(9, (1, i64::MAX), &runs(i64::MAX - 1, 60, "ACTIVE"))])),
+        ("doctype", b"<!DOCTYPE a [<!ENTITY b \"c\">]><MTConnectStreams/>".to_vec()),
+        ("only-refused", refusal.as_bytes().to_vec()),
+    ]
 }
 
 /// Motion programs, each with one thing that is awkward.

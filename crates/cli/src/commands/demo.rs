@@ -2,8 +2,10 @@
 
 use partpledge_plan_check::Violation;
 use partpledge_records::{PledgeEnd, State};
+use partpledge_units::micrometre::Micrometres;
 use partpledge_workshop::bench::end_request;
 use partpledge_workshop::estimating::{class_for, timed};
+use partpledge_workshop::measuring::CriticalDimension;
 use partpledge_workshop::sending::{Sent, part_name, send};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
@@ -166,6 +168,7 @@ async fn receive(
     }
     let today = session.terrain.zone.date(session.minute());
     let key = format!("demo:{today}:{}", file.name);
+    let critical = critical(file.name);
     let sent = Sent {
         bytes: file.bytes.clone().into(),
         file_name: file.name,
@@ -178,7 +181,7 @@ async fn receive(
         replaces: None,
         statement: Some(&partpledge_workshop::review::Statement::own()),
         again: true,
-        dimensions: None,
+        dimensions: critical.as_deref(),
         over_limit: None,
         key: &key,
     };
@@ -191,6 +194,17 @@ async fn receive(
         Some(promised) => Ok(format!("  {}", ticket(&promised.document, session, true))),
         None => Ok(waits(received.request.number)),
     }
+}
+
+/// The size of a demo part that must be right: so that a bench has one to measure.
+fn critical(file_name: &str) -> Option<Vec<CriticalDimension>> {
+    let bore = || CriticalDimension {
+        what: "hex bore".to_owned(),
+        nominal: Micrometres(8_000),
+        lower: Micrometres(0),
+        upper: Micrometres(100),
+    };
+    (file_name == "gear-plate-24.stl").then(|| vec![bore()])
 }
 
 fn waits(number: i64) -> String {

@@ -7,7 +7,7 @@ use quick_xml::reader::NsReader;
 
 use crate::archive::{Archive, leads_outside};
 use crate::error::ReadError;
-use crate::points::{as_told, shown};
+use crate::points::{shown, xml_told};
 
 use super::bad;
 use super::xml::{attributes, text_of};
@@ -28,7 +28,7 @@ pub(super) fn root_model(archive: &mut Archive<'_>) -> Result<Option<String>, Re
     loop {
         let event = reader
             .read_event()
-            .map_err(|error| bad(RELS, as_told(&error)))?;
+            .map_err(|error| bad(RELS, xml_told(&error)))?;
         let tag = match event {
             Event::DocType(_) => {
                 return Err(ReadError::XmlEntities {

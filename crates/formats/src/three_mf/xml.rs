@@ -12,7 +12,7 @@ use quick_xml::reader::NsReader;
 use crate::archive::{Archive, damaged_entry};
 use crate::detect::from_wide;
 use crate::error::ReadError;
-use crate::points::{as_told, shown};
+use crate::points::{shown, xml_told};
 
 use super::build::Builder;
 use super::{Counts, Model, bad};
@@ -47,7 +47,7 @@ pub(super) fn attributes<'t, const N: usize>(
 ) -> Result<[Option<Cow<'t, str>>; N], ReadError> {
     let mut out = [const { None }; N];
     for found in tag.attributes() {
-        let found = found.map_err(|error| bad(entry, as_told(&error)))?;
+        let found = found.map_err(|error| bad(entry, xml_told(&error)))?;
         let key = found.key.0;
         if let Some(i) = names.iter().position(|&name| name == key) {
             out[i] = Some(unescaped(found.value, key, entry)?);
@@ -68,7 +68,7 @@ fn unescaped<'t>(value: Cow<'t, str>, key: &str, entry: &str) -> Result<Cow<'t, 
     let plain = attribute.normalized_value(XmlVersion::Explicit1_0);
     plain
         .map(|plain| Cow::Owned(plain.into_owned()))
-        .map_err(|error| bad(entry, as_told(&error)))
+        .map_err(|error| bad(entry, xml_told(&error)))
 }
 
 /// The production extension's `path`, by its namespace.
@@ -147,7 +147,7 @@ fn walk(reader: impl BufRead, path: &str, builder: &mut Builder<'_>) -> Result<(
             .read_event_into(&mut buffer)
             .map_err(|error| match error {
                 quick_xml::Error::Io(error) => damaged_entry(path, &error),
-                other => bad(path, as_told(&other)),
+                other => bad(path, xml_told(&other)),
             })?;
         match event {
             Event::DocType(_) => {

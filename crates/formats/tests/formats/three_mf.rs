@@ -8,6 +8,7 @@ use crate::support::packs::{
 use partpledge_formats::{FileKind, ModelFile, ReadError};
 use partpledge_units::length::LengthUnit;
 use partpledge_units::tolerance::close;
+use partpledge_words::{Tongue, within};
 
 fn built(attributes: &str, resources: &str, build: &str) -> ModelFile {
     let file = read(&package(&model(attributes, resources, build)), "set.3mf");
@@ -381,4 +382,27 @@ fn a_message_never_carries_the_control_characters_of_the_file() {
     assert_eq!(error.code(), "bad-model");
     let message = error.to_string();
     assert!(!message.chars().any(char::is_control), "{message:?}");
+}
+
+#[test]
+fn what_a_library_says_is_a_detail_behind_a_sentence_of_ours() {
+    let broken = model("", "<object id=\"1\"></wrong>", "");
+    let mut zip = package(&broken);
+    zip.truncate(zip.len() - 30);
+    for (bytes, name, ours) in [
+        (
+            package(&broken),
+            "x.3mf",
+            "sein XML ist nicht wohlgeformt (",
+        ),
+        (zip, "x.zip", "sein Inhaltsverzeichnis ist beschädigt ("),
+    ] {
+        let error = read(&bytes, name).unwrap_err();
+        let german = within(Tongue::German, || error.to_string());
+        let (_, detail) = german.split_once(ours).expect(&german);
+        assert!(
+            detail.starts_with("das Leseprogramm sagt auf Englisch: "),
+            "{german}"
+        );
+    }
 }

@@ -1,5 +1,6 @@
 // Live pages: the server says that something changed, and the parts of the page that care reload.
 
+import { anew } from './anew';
 import htmx from './htmx';
 import { tell } from './tell';
 import { UNASKED } from './unasked';
@@ -15,6 +16,7 @@ export function live(): void {
   if (!address) return;
   const stream = new Stream(new URL(address, location.href), soon(reload, SETTLE_MS));
   sayUnasked();
+  anew();
   announceSwaps();
   keepWhatIsInHand();
   const look = () => (document.visibilityState === 'hidden' ? stream.close() : stream.open());

@@ -134,6 +134,9 @@ struct ReadingOut {
     outside_mm: Option<f64>,
     /// Why it could not be measured: `out-of-reach`, `no-tool`, `too-soft` or `not-on-this-piece`.
     not_measured: Option<String>,
+    /// Why it could not be measured when that was asked for once more, as after a recall; `mm` is what was
+    /// read before. One of the words of `not_measured`.
+    not_measured_again: Option<String>,
 }
 
 /// What has become of a piece.
@@ -177,7 +180,7 @@ pub(crate) struct PieceOut {
     measured: Vec<ReadingOut>,
 }
 
-fn readings_out(dimensions: &[CriticalDimension], readings: &Readings) -> Vec<ReadingOut> {
+fn readings_out(dimensions: &[CriticalDimension], piece: &Piece) -> Vec<ReadingOut> {
     let one = |(n, reading): (&u32, &Reading)| {
         let place = usize::try_from(*n).ok().and_then(|n| n.checked_sub(1));
         let dimension = place.and_then(|place| dimensions.get(place));
@@ -200,9 +203,10 @@ fn readings_out(dimensions: &[CriticalDimension], readings: &Readings) -> Vec<Re
             mm: value.map(Micrometres::mm),
             outside_mm: signed.map(Micrometres::mm),
             not_measured: not,
+            not_measured_again: piece.not_again.get(n).cloned(),
         }
     };
-    readings.iter().map(one).collect()
+    piece.readings.iter().map(one).collect()
 }
 
 /// Every piece of a request that was measured, by copy; of those of one copy that which is it last.
@@ -214,7 +218,7 @@ pub(crate) fn pieces(books: &Books, listed: &ListedRequest) -> Vec<PieceOut> {
         plate: piece.plate,
         used: piece.stands == Stands::Good,
         stands: piece.stands.into(),
-        measured: readings_out(dimensions, &piece.readings),
+        measured: readings_out(dimensions, &piece),
     };
     all.map(piece).collect()
 }

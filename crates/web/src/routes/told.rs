@@ -10,6 +10,7 @@ use partpledge_workshop::{Session, WorkshopError};
 
 use super::account::when;
 use super::{Trouble, failed, page};
+use crate::hooks::no_answer_says;
 use crate::pages::entry::ShownPage;
 use crate::pages::send::Wrong;
 use crate::pages::told::{ToldPage, ToldRow, kind_words};
@@ -31,7 +32,7 @@ fn answer(kept: &str) -> String {
         kept.strip_prefix("no answer: "),
     ) {
         (Some(status), _) => say!("send-told-answered", status = status),
-        (None, Some(why)) => say!("send-told-no-answer", why = why),
+        (None, Some(why)) => say!("send-told-no-answer", why = no_answer_says(why)),
         (None, None) => kept.to_owned(),
     };
     if over {

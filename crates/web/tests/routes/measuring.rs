@@ -545,6 +545,20 @@ async fn a_whole_box_of_a_printer_that_drifted_is_measured_one_by_one() {
     let good = json!({"deed": "recall-good", "plate": plate});
     let refused = program.deed(&deeds, "api-good-1", &good).await;
     assert_eq!((refused.status(), refused.code()), ("409", "must-measure"));
+    // Nobody can measure it once more: what was read before stands, and why it was not read again.
+    let measured = json!([{"n": 1, "not_measured": "no-tool"}]);
+    let one = json!({"copy": 1, "found": "good", "measured": measured});
+    let settle = json!({"deed": "settle", "plate": plate, "copies": [one]});
+    let done = program.deed(&deeds, "api-settle-1", &settle).await;
+    assert_eq!(done.status(), "200", "{:#}", done.body);
+    let team = Program::of(&site, NEWT).await;
+    let part = team.get("/api/v1/parts/1").await;
+    team.fits("Part", &part.body);
+    let reading = |copy: usize| part.body["pieces"][copy]["measured"][0].clone();
+    assert_eq!(reading(0)["mm"], 8.0);
+    assert_eq!(reading(0)["not_measured"], Value::Null);
+    assert_eq!(reading(0)["not_measured_again"], "no-tool");
+    assert_eq!(reading(1)["not_measured_again"], Value::Null);
 }
 
 #[tokio::test(flavor = "multi_thread")]

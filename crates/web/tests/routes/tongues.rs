@@ -48,6 +48,15 @@ async fn a_person_keeps_their_tongue_in_every_browser_and_nobody_else_gets_it() 
         page.contains("Ja, wir können dieses Teil drucken."),
         "{page}"
     );
+    assert!(page.contains("content-language: de\r\n"), "{page}");
+    // What no page of ours has looked at is refused in words of ours all the same.
+    let long = format!("tongue={}", "x".repeat(70_000));
+    let refused = site.post("/tongue", NEWT, &long).await;
+    assert_eq!(status(&refused), "413", "{refused}");
+    assert!(
+        refused.contains("Was geschickt wurde, lässt sich nicht lesen."),
+        "{refused}"
+    );
     let elsewhere = site.fresh_cookie(NEWT).await;
     let page = site.get_with("/parts", &elsewhere).await;
     assert!(page.contains(GERMAN), "{page}");
