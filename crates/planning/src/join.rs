@@ -1,7 +1,9 @@
 //! Copies that go on a plate which is planned already, and which nobody has started: it grows
 //! where it is.
 
-use partpledge_planning_model::{Assignment, Plan, Plate, Promise};
+use std::collections::VecDeque;
+
+use partpledge_planning_model::{Assignment, Plan, Plate, Promise, Rider};
 use partpledge_units::time::Minute;
 
 use crate::candidates::Candidate;
@@ -16,6 +18,94 @@ use crate::slots::earliest_on;
 /// what was stated: about the standard error of a chance of 0.9 played through 400 worlds (binomial,
 /// derived here).
 const MAY_LOSE: f64 = 0.015;
+
+/// Plates tried: each is laid out and timed anew. Common practice, no source.
+const MOST_TRIED: usize = 3;
+
+/// The search for the plate on which copies are handed over first: which ones are worth laying out
+/// anew, and which is taken.
+#[derive(Debug)]
+pub struct Joinable<'p, T> {
+    /// Hand-over if the copies took no time there, in that order.
+    waiting: VecDeque<(Minute, &'p Plate)>,
+    by: Minute,
+    best: Option<(Minute, T)>,
+}
+
+impl<'p, T> Joinable<'p, T> {
+    /// Plates of the same plastic as `alone`, the request on a plate of its own, that nobody has
+    /// started, that start no sooner than `from`, and with which it would be there by `by` if it took
+    /// no time. `open` are those that may be changed at all.
+    #[must_use]
+    pub fn among(
+        ground: &Ground<'_>,
+        plan: &Plan,
+        open: impl Iterator<Item = &'p Plate>,
+        alone: &Plate,
+        (from, by): (Minute, Minute),
+    ) -> Self {
+        let arrives = |plate: &Plate| {
+            let place = plan.of(plate.seq)?;
+            let able = alone.makings.iter().any(|m| m.printer == place.printer);
+            let free = able && !place.frozen && place.start >= from;
+            let site = ground.stand_at(place.printer, place.start).site;
+            let arrives = ground.arrival(site, alone.to, place.ready)?;
+            (free && arrives <= by).then_some(arrives)
+        };
+        let same = open.filter(|plate| plate.material == alone.material);
+        let mut waiting: Vec<(Minute, &Plate)> = same
+            .filter_map(|plate| Some((arrives(plate)?, plate)))
+            .collect();
+        waiting.sort_by_key(|(arrives, plate)| (*arrives, plate.seq));
+        waiting.truncate(MOST_TRIED);
+        Self {
+            waiting: waiting.into(),
+            by,
+            best: None,
+        }
+    }
+
+    /// The next plate to lay out anew; `None` once no other can be better.
+    pub fn next_plate(&mut self) -> Option<&'p Plate> {
+        let (arrives, plate) = self.waiting.pop_front()?;
+        let beaten = self.best.as_ref().is_some_and(|best| best.0 <= arrives);
+        (!beaten).then_some(plate)
+    }
+
+    /// What could be pledged with the plate looked at, and when: it is taken when it is no later than
+    /// the best so far, nor than a plate of the request's own. A start is saved even when nothing is
+    /// won.
+    pub fn offer(&mut self, arrival: Minute, found: T) {
+        let limit = self.best.as_ref().map_or(self.by, |best| best.0);
+        if arrival <= limit {
+            self.best = Some((arrival, found));
+        }
+    }
+
+    /// The best that was offered.
+    #[must_use]
+    pub fn best(self) -> Option<T> {
+        self.best.map(|(_, found)| found)
+    }
+}
+
+/// A plate with one more request on it, its last rider: made as `share` says, which is the request's
+/// own plate with the makings of both together.
+#[must_use]
+pub fn grown(whole: &Plate, share: &Plate) -> Plate {
+    let mut grown = whole.clone();
+    grown.makings.clone_from(&share.makings);
+    grown.label = format!("{} and {}", whole.label, share.label);
+    grown.release = whole.release.max(share.release);
+    grown.grams += share.grams;
+    grown.riders.push(Rider {
+        to: share.to,
+        copies: share.copies,
+        promise: None,
+        wish: share.wish,
+    });
+    grown
+}
 
 /// A question: when are these copies where they are needed if they go on that plate?
 #[derive(Clone, Debug)]

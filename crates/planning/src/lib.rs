@@ -60,7 +60,7 @@ pub use fast::{Foresight, quote_fast};
 pub use forecast::{Forecast, Outlook, Standing, forecast, started_at};
 pub use ground::Ground;
 pub use insert::{Occupied, Overlay, Taken};
-pub use join::{Join, quote_joined};
+pub use join::{Join, Joinable, quote_joined};
 pub use journeys::{Ride, Stop, journey};
 pub use presence::Presence;
 pub use propose::{Proposal, Unplaced, anew, fallen, propose, why_unplaced};

@@ -9,7 +9,9 @@ use std::collections::{BTreeMap, BinaryHeap};
 use partpledge_planning::luck::{Luck, MOST_ATTEMPTS, RunEnd, late_start, run};
 use partpledge_planning::timeline::{staffed_from, window_from};
 use partpledge_planning::{Ground, Occupied, best_slot};
-use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, PrinterIx, SiteIx};
+use partpledge_planning_model::{
+    Assignment, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, SiteIx,
+};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
 
@@ -78,6 +80,8 @@ pub struct Floor<'a> {
     attempts: BTreeMap<PlateSeq, u64>,
     /// Hand-over of each plate whose copies came out good.
     pub handed_over: BTreeMap<PlateSeq, Minute>,
+    /// The same of all that rode on it, by place.
+    came: BTreeMap<(PlateSeq, PlaceIx), Minute>,
     /// What is on each bed.
     on_bed: Vec<Option<OnBed>>,
     /// Runs that have ended, in that order.
@@ -116,6 +120,7 @@ impl<'a> Floor<'a> {
             plates: Vec::new(),
             attempts: BTreeMap::new(),
             handed_over: BTreeMap::new(),
+            came: BTreeMap::new(),
             on_bed: vec![None; printers],
             ended: Vec::new(),
             waiting: vec![Vec::new(); printers],
@@ -135,6 +140,21 @@ impl<'a> Floor<'a> {
         for place in places {
             self.place(*place);
         }
+    }
+
+    /// A plate that is planned, with one more request on it; it starts when it was to start.
+    pub fn grow(&mut self, plate: Plate, place: Assignment) {
+        let found = self.plates.binary_search_by_key(&plate.seq, |p| p.seq);
+        if let Ok(i) = found {
+            self.plates[i] = plate;
+            self.plan.put(place);
+        }
+    }
+
+    /// When what a plate carries for a place was handed over there.
+    #[must_use]
+    pub fn came(&self, plate: PlateSeq, to: PlaceIx) -> Option<Minute> {
+        self.came.get(&(plate, to)).copied()
     }
 
     /// Plays everything that happens up to and including `until`.
@@ -334,8 +354,8 @@ impl<'a> Floor<'a> {
         let mut lost = self.plan.assignments.clone();
         lost.retain(|place| gone(place) && open(place));
         lost.sort_by_key(|place| {
-            let promise = self.plate(place.plate).and_then(|plate| plate.promise);
-            (promise.map(|promise| promise.arrival), place.plate)
+            let due = self.plate(place.plate).and_then(Plate::due);
+            (due, place.plate)
         });
         for place in &lost {
             let on_bed = &mut self.on_bed[place.printer.0];
@@ -363,12 +383,22 @@ impl<'a> Floor<'a> {
     fn hand_over(&mut self, place: &Assignment, at: Minute) {
         let site = self.real.stand_at(place.printer, place.start).site;
         let ready = self.real.boxed(place.printer, place.start, at);
-        let to = self.plate(place.plate).map(|plate| plate.to);
-        let arrives = ready
-            .zip(to)
-            .and_then(|(ready, to)| self.real.arrival(site, to, ready));
-        self.handed_over
-            .extend(arrives.map(|arrives| (place.plate, arrives)));
+        let Some((ready, plate)) = ready.zip(self.plate(place.plate)) else {
+            return;
+        };
+        let own = plate.to;
+        let riders = plate.riders.iter().map(|rider| rider.to);
+        let arrives = |to| Some((to, self.real.arrival(site, to, ready)?));
+        let came: Vec<(PlaceIx, Minute)> = std::iter::once(own)
+            .chain(riders)
+            .filter_map(arrives)
+            .collect();
+        for (to, at) in came {
+            self.came.insert((place.plate, to), at);
+            if to == own {
+                self.handed_over.insert(place.plate, at);
+            }
+        }
     }
 
     /// Gives a plate's time back, so that it may come back to the same printer.

@@ -13,9 +13,10 @@ pub mod fortnight;
 pub mod play;
 pub mod reliability;
 pub mod scenario;
+mod sharing;
 pub mod truth;
 
 pub use fairness::jain_index;
 pub use fortnight::{AFTER_SCHOOL, Demand, FortnightReport, Kept, fortnight};
 pub use play::{Given, Quoting, SeasonReport, season};
-pub use scenario::{Scenario, Setting};
+pub use scenario::{Scenario, Setting, Shared};

@@ -1,8 +1,8 @@
 //! A season from the first request to the last hand-over, with quotes that learn as it goes.
 
 use partpledge_planning::quote::promise;
-use partpledge_planning::{Ask, Foresight, Ground, Way, quote, quote_fast};
-use partpledge_planning_model::{Plan, Plate, PlateSeq, Window};
+use partpledge_planning::{Ask, Foresight, Ground, Quote, Way, quote, quote_fast};
+use partpledge_planning_model::{Plan, Plate, PlateSeq, Promise, Window};
 use partpledge_quality::Run;
 use partpledge_units::dice::Dice;
 use partpledge_units::time::{Minute, Minutes};
@@ -11,6 +11,7 @@ use crate::beliefs::{Beliefs, learned_from};
 use crate::floor::Floor;
 use crate::fortnight::{Kept, moments, numbered};
 use crate::scenario::{Scenario, Setting};
+use crate::sharing::{Joined, Riders, on_anothers};
 use crate::truth::{Truth, without};
 
 /// Requests of the last so many days tell the pace; older plates that are done are forgotten.
@@ -36,6 +37,10 @@ pub struct Given {
     pub team: usize,
     /// Day of the season on which it was asked.
     pub day: i64,
+    /// Whether it joined a plate of others.
+    pub joined: bool,
+    /// Whether others joined a plate that it was on.
+    pub carries: bool,
 }
 
 /// All pledges of a season.
@@ -71,6 +76,7 @@ pub fn season(setting: &Setting, scenario: &Scenario, quoting: Quoting, seed: u6
         heard: 0,
         visits: truth.visits.clone(),
         asked: Vec::new(),
+        riders: Riders::default(),
         refused: 0,
         next_seq: 1,
     };
@@ -142,7 +148,8 @@ struct Office<'a> {
     /// Ended runs of the floor already written down.
     heard: usize,
     visits: Vec<Vec<(Window, bool)>>,
-    asked: Vec<(Given, Vec<PlateSeq>)>,
+    asked: Vec<Given>,
+    riders: Riders,
     refused: usize,
     next_seq: u64,
 }
@@ -204,43 +211,75 @@ impl Office<'_> {
                 quote(ground, plates, plan, &ask)
             }
         };
-        let Ok(quoted) = quoted else {
-            self.refused += 1;
-            return;
+        let by = quoted.as_ref().map_or(Minute(i64::MAX), |own| own.arrival);
+        let joined = setting.shared.as_ref().and_then(|shared| {
+            let there = (&*floor, &self.riders);
+            on_anothers(shared, there, (ground, beliefs), (&ask, by))
+        });
+        let given = match (joined, quoted) {
+            (Some(joined), _) => self.join(floor, joined),
+            (None, Ok(quoted)) => self.give(floor, ask, &quoted),
+            (None, Err(_)) => {
+                self.refused += 1;
+                return;
+            }
         };
-        let given = promise(&quoted);
+        let (given, joined) = given;
+        let kept = Kept {
+            asked: at,
+            pledged: given.arrival,
+            stated: given.probability,
+            came: None,
+        };
+        let day = setting.day(at);
+        self.asked.push(Given {
+            kept,
+            level,
+            team,
+            day,
+            joined,
+            carries: false,
+        });
+    }
+
+    /// Plates of its own.
+    fn give(&mut self, floor: &mut Floor<'_>, mut ask: Ask, quoted: &Quote) -> (Promise, bool) {
+        let given = promise(quoted);
         let mut plates = ask.ways.swap_remove(quoted.way).plates;
         for plate in &mut plates {
             plate.promise = Some(given);
         }
         self.next_seq += plates.len() as u64;
-        let numbers = plates.iter().map(|plate| plate.seq).collect();
+        let numbers: Vec<PlateSeq> = plates.iter().map(|plate| plate.seq).collect();
         floor.give(plates, &quoted.assignments);
-        let kept = Kept {
-            asked: at,
-            pledged: quoted.arrival,
-            stated: quoted.probability,
-            came: None,
-        };
-        let day = setting.day(at);
-        let given = Given {
-            kept,
-            level,
-            team,
-            day,
-        };
-        self.asked.push((given, numbers));
+        self.riders.put(self.asked.len(), &numbers);
+        (given, false)
+    }
+
+    /// A place on another's plate.
+    fn join(&mut self, floor: &mut Floor<'_>, joined: Joined) -> (Promise, bool) {
+        // The next request has a seed of its own.
+        self.next_seq += 1;
+        let on = joined.plate.seq;
+        for request in self.riders.on(on) {
+            self.asked[*request].carries = true;
+        }
+        floor.grow(joined.plate, joined.place);
+        self.riders.put(self.asked.len(), &[on]);
+        (promise(&joined.quote), true)
     }
 
     fn report(self, floor: &Floor<'_>) -> SeasonReport {
-        let came = |asked: Minute, plates: &[PlateSeq]| {
-            let mut each = plates.iter().map(|seq| floor.handed_over.get(seq).copied());
-            each.try_fold(asked, |last, came| came.map(|came| came.max(last)))
-        };
-        let given = self.asked.into_iter().map(|(mut given, plates)| {
-            given.kept.came = came(given.kept.asked, &plates);
+        let came = |(request, mut given): (usize, Given)| {
+            let to = self.setting.teams[given.team];
+            let plates = self.riders.of(request).iter();
+            let mut each = plates.map(|seq| floor.came(*seq, to));
+            given.kept.came = each.try_fold(given.kept.asked, |last, came| {
+                came.map(|came| came.max(last))
+            });
             given
-        });
+        };
+        let given = self.asked.into_iter().enumerate().map(came);
         SeasonReport {
             given: given.collect(),
             refused: self.refused,

@@ -163,6 +163,8 @@ mod tests {
             level: 0.9,
             team,
             day: 0,
+            joined: false,
+            carries: false,
         }
     }
 

@@ -25,6 +25,19 @@ pub struct Setting {
     pub from: Minute,
     /// Days on which requests come.
     pub days: i64,
+    /// How requests share plates; `None` when each has plates of its own.
+    pub shared: Option<Shared>,
+}
+
+/// How requests share plates: the copies of one may join a plate that is planned and not started.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shared {
+    /// A plate warms up once; each that joins saves so much.
+    pub warm_up: Minutes,
+    /// Nothing joins a plate that starts sooner than this: it is being prepared.
+    pub prepare: Minutes,
+    /// Worlds that a place on somebody's plate is played through.
+    pub worlds: u64,
 }
 
 /// How the real season differs from what is believed.

@@ -1,6 +1,7 @@
 //! Seasons of the demo region, by the hundred: does "9 in 10" mean 9 in 10?
 
 mod agreement;
+mod joining;
 mod measured;
 mod plots;
 mod setting;
@@ -27,8 +28,9 @@ const BELOW: f64 = 0.05;
 /// Wanted: quoted lead times so much shorter than the best constant.
 const SHORTER: f64 = 0.25;
 
-/// `season [--seasons N] [--harder N] [--exact N] [--out DIR] | season agreement [--requests N]
-/// [--seed N] [--worlds N] [--differences]`.
+/// `season [--seasons N] [--harder N] [--exact N] [--out DIR] | season joining [--seasons N]
+/// [--worlds N] [--a-day N] [--small] [--out DIR] | season agreement [--requests N] [--seed N] [--worlds N]
+/// [--differences]`.
 pub(crate) fn run(options: &[&str]) -> Result<(), String> {
     let option = |name: &str| {
         let at = options.iter().position(|word| *word == name)?;
@@ -45,6 +47,20 @@ pub(crate) fn run(options: &[&str]) -> Result<(), String> {
             worlds: number("--worlds", agreement::WORLDS)?,
             tell: options.contains(&"--differences"),
         });
+    }
+    if options.first() == Some(&"joining") {
+        let asked = joining::Options {
+            seasons: number("--seasons", joining::SEASONS)?,
+            worlds: number("--worlds", 0)?,
+            out: option("--out"),
+        };
+        let a_day = number("--a-day", 30)? as f64;
+        let setting = if options.contains(&"--small") {
+            setting::of_small_parts(a_day)?
+        } else {
+            setting::demo(a_day)?
+        };
+        return joining::run(&setting, &asked);
     }
     let (seasons, harder) = (
         number("--seasons", SEASONS.0)?,

@@ -58,7 +58,8 @@ cargo xtask: set-up, demo and check
                                  strips against a nesting library, with floors;
                                  `bench nest --short` is the part of it that check runs;
                                  `bench season` plays 360 seasons (15 to 25 minutes of processor
-                                 time): is what was stated kept?
+                                 time): is what was stated kept? `bench season joining`
+                                 asks it of seasons in which requests share plates
   help                           this text
 
 Exit code: 0 fine, 1 something failed, 2 wrong call.";

@@ -4,7 +4,7 @@
 
 use partpledge_plan_check::check;
 use partpledge_planning::{
-    Ask, Ground, Join, Outlook, Standing, Way, forecast, in_time, quote, quote_joined,
+    Ask, Ground, Join, Joinable, Outlook, Standing, Way, forecast, in_time, quote, quote_joined,
 };
 use partpledge_planning_model::{
     Assignment, Departure, Footprint, Leg, LegKind, Making, Place, PlaceIx, Plan, Plate, PlateSeq,
@@ -233,6 +233,46 @@ fn a_promise_on_the_plate_is_not_put_at_risk_for_another_team() {
     let left = Minutes(900 - slot.ready.0.rem_euclid(DAY));
     assert!(left.0 > 0);
     assert!(longer(&plates, left.0 + 1).is_none(), "planned late");
+}
+
+#[test]
+fn plates_of_the_same_plastic_that_start_late_enough_are_looked_at_until_none_is_better() {
+    let region = region();
+    let ground = Ground::new(&region);
+    let (mut plates, mut plan) = given(&region, 6);
+    let alone = plate(7, 0, 30);
+    let looked_at = |plates: &[Plate], plan: &Plan, from_by: (Minute, Minute)| -> Vec<u64> {
+        let open = plates.iter();
+        let mut search: Joinable<'_, ()> = Joinable::among(&ground, plan, open, &alone, from_by);
+        std::iter::from_fn(|| search.next_plate().map(|plate| plate.seq.0)).collect()
+    };
+    let (ever, never) = (Minute(0), Minute(i64::MAX));
+    assert_eq!(
+        looked_at(&plates, &plan, (ever, never)),
+        [1, 2, 3],
+        "at most three"
+    );
+    let second = slot_of(&plan, 2);
+    assert_eq!(looked_at(&plates, &plan, (second.start, never)), [2, 3, 4]);
+    let after = (second.start + Minutes(1), never);
+    assert_eq!(looked_at(&plates, &plan, after), [3, 4, 5]);
+    assert_eq!(
+        looked_at(&plates, &plan, (ever, Minute(second.arrives.0 - 1))),
+        []
+    );
+    plates[0].material = "PETG".into();
+    plan.put(Assignment {
+        frozen: true,
+        ..second
+    });
+    assert_eq!(looked_at(&plates, &plan, (ever, never)), [3, 4, 5]);
+    // What is there with the third plate can only be beaten by what is there sooner.
+    let mut search = Joinable::among(&ground, &plan, plates.iter(), &alone, (ever, never));
+    assert!(search.next_plate().is_some());
+    search.offer(slot_of(&plan, 4).arrives, "third");
+    search.offer(slot_of(&plan, 4).arrives + Minutes(1), "later");
+    assert!(search.next_plate().is_none());
+    assert_eq!(search.best(), Some("third"));
 }
 
 #[test]

@@ -1,8 +1,9 @@
 //! A request that goes on a plate which is planned already and which nobody has started: one start
 //! less for the host, and often earlier than a plate of its own.
 
-use partpledge_planning::{Ask, Ground, Join, Quote, Way, quote_joined};
-use partpledge_planning_model::{Assignment, PlaceIx, Plate, Rider};
+use partpledge_planning::join::grown;
+use partpledge_planning::{Ask, Ground, Join, Joinable, Quote, Way, quote_joined};
+use partpledge_planning_model::{Assignment, PlaceIx, Plate};
 use partpledge_records::{Floor, KeptPlate, PlateState, StoredRequest};
 use partpledge_units::time::Minute;
 
@@ -12,9 +13,6 @@ use crate::estimating::{LaidPart, Process};
 use crate::plate_room::{LaidItem, share_of};
 use crate::plating::{Order, whole_plate};
 use crate::session::Session;
-
-/// Plates tried: each is laid out and timed anew. Common practice, no source.
-const MOST_TRIED: usize = 3;
 
 /// The question whether somebody's plate has room.
 pub(super) struct Joining<'a> {
@@ -54,58 +52,30 @@ impl Joining<'_> {
         let Some(alone) = self.ask.ways.iter().find(|way| way.plates.len() == 1) else {
             return Ok(None);
         };
-        let mut best: Option<Joined> = None;
-        for (arrives, whole) in self.worth_trying(ground, &alone.plates[0], by) {
-            if best
-                .as_ref()
-                .is_some_and(|best| best.quote.arrival <= arrives)
+        let alone = &alone.plates[0];
+        let from = self.session.minute() + prepare(self.session, self.to);
+        let open = self
+            .floor
+            .plates
+            .iter()
+            .filter(|plate| !self.prepared(plate));
+        let mut search = Joinable::among(ground, &self.floor.plan, open, alone, (from, by));
+        while let Some(whole) = search.next_plate() {
+            if let Some(items) = self.on_it(whole).await?
+                && let Some(joined) = self.joined(ground, whole, (alone, &items))?
             {
-                break;
+                search.offer(joined.quote.arrival, joined);
             }
-            let Some(items) = self.on_it(whole).await? else {
-                continue;
-            };
-            let joined = self.joined(ground, whole, (&alone.plates[0], &items))?;
-            let limit = best.as_ref().map_or(by, |best| best.quote.arrival);
-            let joined = joined.filter(|joined| joined.quote.arrival <= limit);
-            best = joined.or(best);
         }
-        Ok(best)
+        Ok(search.best())
     }
 
-    /// Plates of the same plastic that nobody has started or prepared yet, by when the request would
-    /// be there with them if it cost no time.
-    fn worth_trying(
-        &self,
-        ground: &Ground<'_>,
-        alone: &Plate,
-        by: Minute,
-    ) -> Vec<(Minute, &Plate)> {
-        let from = self.session.minute() + prepare(self.session, self.to);
-        let arrives = |plate: &Plate| {
-            let place = self.floor.plan.of(plate.seq)?;
-            let able = alone.makings.iter().any(|m| m.printer == place.printer);
-            let free = able && !place.frozen && place.start >= from;
-            let site = ground.stand_at(place.printer, place.start).site;
-            let arrives = ground.arrival(site, self.to, place.ready)?;
-            (free && arrives <= by).then_some(arrives)
-        };
-        let seq = |plate: &Plate| plate.seq.0;
-        let prepared = |plate: &Plate| {
-            self.floor
-                .programs
-                .iter()
-                .any(|program| program.plate == seq(plate))
-                || self.floor.steps.iter().any(|step| step.plate == seq(plate))
-        };
-        let same = self.floor.plates.iter();
-        let same = same.filter(|plate| plate.material == alone.material && !prepared(plate));
-        let mut out: Vec<(Minute, &Plate)> = same
-            .filter_map(|plate| Some((arrives(plate)?, plate)))
-            .collect();
-        out.sort_by_key(|(arrives, plate)| (*arrives, plate.seq));
-        out.truncate(MOST_TRIED);
-        out
+    /// Whether somebody has done something for a plate already.
+    fn prepared(&self, plate: &Plate) -> bool {
+        let seq = plate.seq.0;
+        let mut programs = self.floor.programs.iter();
+        programs.any(|program| program.plate == seq)
+            || self.floor.steps.iter().any(|step| step.plate == seq)
     }
 
     /// For each request on a plate, in order, whether nothing else of it is still to be printed.
@@ -200,20 +170,4 @@ impl Joining<'_> {
             }
         }))
     }
-}
-
-/// A plate with one more request on it, as it will be read back.
-fn grown(whole: &Plate, share: &Plate) -> Plate {
-    let mut grown = whole.clone();
-    grown.makings.clone_from(&share.makings);
-    grown.label = format!("{} and {}", whole.label, share.label);
-    grown.release = whole.release.max(share.release);
-    grown.grams += share.grams;
-    grown.riders.push(Rider {
-        to: share.to,
-        copies: share.copies,
-        promise: None,
-        wish: share.wish,
-    });
-    grown
 }

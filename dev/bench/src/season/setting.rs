@@ -3,7 +3,7 @@
 use partpledge_catalogue::{Catalogue, RegionFile};
 use partpledge_planning::Way;
 use partpledge_planning_model::{Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, SiteIx};
-use partpledge_season::{AFTER_SCHOOL, Setting};
+use partpledge_season::{AFTER_SCHOOL, Setting, Shared};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::local::{Zone, parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
@@ -17,6 +17,17 @@ const DAYS: i64 = 42;
 const TAIL_DAYS: i64 = 28;
 /// Most minutes that a request's copies take before it is worth putting them on two plates.
 const ONE_PLATE_MIN: i64 = 150;
+
+/// A standard printer warms up so long. Invented.
+const WARM_UP_MIN: i64 = 8;
+
+/// How plates are shared where they are: the warm-up of the fastest class is saved, a host has as long
+/// for a plate as in the workshop, and worlds are as many as there.
+pub(super) const SHARED: Shared = Shared {
+    warm_up: Minutes(5),
+    prepare: partpledge_workshop::pledging::PREPARE,
+    worlds: partpledge_workshop::pledging::WORLDS,
+};
 
 /// Material, minutes on a standard printer, size in mm, how many of 20 requests. Invented.
 const KINDS: [(&str, i64, f64, usize); 10] = [
@@ -32,6 +43,15 @@ const KINDS: [(&str, i64, f64, usize); 10] = [
     ("ASA", 180, 110.0, 1),
 ];
 
+/// The same of a region that is asked for small parts only. Invented.
+const SMALL_KINDS: [(&str, i64, f64, usize); 5] = [
+    ("PLA", 20, 40.0, 6),
+    ("PLA", 30, 50.0, 5),
+    ("PLA", 50, 65.0, 4),
+    ("PETG", 25, 45.0, 3),
+    ("PETG", 45, 60.0, 2),
+];
+
 /// Time of a class over that of a standard printer. Invented, in the order of their speeds.
 fn pace(class: &str) -> f64 {
     match class {
@@ -43,8 +63,17 @@ fn pace(class: &str) -> f64 {
     }
 }
 
+/// The same with small parts only: there many fit on a plate that is planned.
+pub(super) fn of_small_parts(a_day: f64) -> Result<Setting, String> {
+    region(a_day, &SMALL_KINDS)
+}
+
 /// The Ambrel Valley for six weeks before its meetings.
 pub(crate) fn demo(a_day: f64) -> Result<Setting, String> {
+    region(a_day, &KINDS)
+}
+
+fn region(a_day: f64, asked: &[(&str, i64, f64, usize)]) -> Result<Setting, String> {
     let catalogue = Catalogue::built_in();
     let file = RegionFile::parse(partpledge_testbed::ambrel_valley(), &catalogue)
         .map_err(|error| error.to_string())?;
@@ -64,7 +93,7 @@ pub(crate) fn demo(a_day: f64) -> Result<Setting, String> {
     let teams = terrain.file.teams.iter().map(|team| place(&team.school));
     Ok(Setting {
         teams: teams.collect::<Result<_, _>>()?,
-        kinds: kinds(&terrain),
+        kinds: kinds(&terrain, asked),
         classes: terrain.classes.clone(),
         region: terrain.region,
         a_day,
@@ -72,12 +101,13 @@ pub(crate) fn demo(a_day: f64) -> Result<Setting, String> {
         levels: vec![0.70, 0.90, 0.97],
         from,
         days: DAYS,
+        shared: None,
     })
 }
 
-fn kinds(terrain: &Terrain) -> Vec<Vec<Way>> {
+fn kinds(terrain: &Terrain, asked: &[(&str, i64, f64, usize)]) -> Vec<Vec<Way>> {
     let mut out = Vec::new();
-    for (material, minutes, size_mm, weight) in KINDS {
+    for &(material, minutes, size_mm, weight) in asked {
         let mut ways = vec![way(terrain, material, minutes, size_mm, 1)];
         if minutes > ONE_PLATE_MIN {
             ways.push(way(terrain, material, minutes, size_mm, 2));
@@ -92,7 +122,7 @@ fn kinds(terrain: &Terrain) -> Vec<Vec<Way>> {
 
 fn way(terrain: &Terrain, material: &str, minutes: i64, size_mm: f64, plates: i64) -> Way {
     // Each plate warms up again; fewer copies need less room.
-    let each = minutes / plates + 8;
+    let each = minutes / plates + WARM_UP_MIN;
     let size_mm = size_mm / (plates as f64).sqrt();
     let makings = (terrain
         .region

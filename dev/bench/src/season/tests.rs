@@ -1,7 +1,8 @@
 //! A few seasons in `check`; the bench plays hundreds.
 
-use partpledge_season::{Quoting, Scenario};
+use partpledge_season::{Quoting, Scenario, Setting};
 
+use super::joining::apart;
 use super::measured::Measured;
 use super::{A_DAY, played, setting};
 
@@ -41,6 +42,22 @@ fn printers_worse_than_believed_are_found_out_in_two_weeks() {
         early.kept < early.stated && all.kept < 0.97,
         "{early:?} {all:?}"
     );
+}
+
+#[test]
+fn joining_breaks_no_promise_of_those_who_were_there_before() {
+    let setting = Setting {
+        shared: Some(setting::SHARED),
+        ..setting::of_small_parts(2.0 * A_DAY).unwrap()
+    };
+    let reports = played(&setting, &Scenario::base(), Quoting::Fast, 2);
+    let all = || reports.iter().flat_map(|report| &report.given);
+    let joined = all().filter(|one| one.joined).count();
+    let before = all().filter(|one| one.carries).count();
+    assert!(joined > 100 && before > 100, "{joined} {before}");
+    let (riders, _) = apart(&reports, |one| one.carries).unwrap();
+    let (joiners, _) = apart(&reports, |one| one.joined).unwrap();
+    assert!(riders > -0.03 && joiners > -0.03, "{riders} {joiners}");
 }
 
 #[test]
