@@ -12,7 +12,7 @@ use crate::events::{Deed, append_deed};
 use crate::happening::{Said, to_json};
 use crate::regions;
 use crate::store::Store;
-use crate::{crew, notices, outbox};
+use crate::{crew, notices, outbox, passkeys};
 
 /// Whether somebody is grown up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -516,7 +516,7 @@ impl Store {
         Ok(true)
     }
 
-    /// Erases somebody: name, e-mail address, password, roles, codes and sign-ins go, also from the
+    /// Erases somebody: name, e-mail address, password, passkeys, roles, codes and sign-ins go, also from the
     /// free pages of the file; the id stays as somebody who has left.
     ///
     /// # Errors
@@ -538,6 +538,7 @@ impl Store {
         if tx.run(ERASE, erased).await? == 0 {
             return Err(no_person(id));
         }
+        passkeys::forget(&mut tx, (place, who)).await?;
         for sql in [DROP_ROLES, DROP_SIGN_INS, DROP_CODES, DROP_TOKENS] {
             tx.run(sql, values![place, who]).await?;
         }

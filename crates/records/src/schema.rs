@@ -7,6 +7,7 @@ mod machines;
 mod measures;
 mod notes;
 mod notices;
+mod passkeys;
 mod people;
 mod programs;
 mod spools;
@@ -36,6 +37,7 @@ const STEPS: &[&[(On, &str)]] = &[
     standing::STANDING,
     machines::MACHINES,
     measures::MEASURES,
+    passkeys::PASSKEYS,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

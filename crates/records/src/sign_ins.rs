@@ -1,10 +1,11 @@
 //! Browsers in which somebody is signed in. Only a hash of the token is kept.
 
-use partpledge_units::ids::{IdSource, PersonId, RegionId, SignInId};
+use partpledge_units::ids::{IdSource, PasskeyId, PersonId, RegionId, SignInId};
 use partpledge_units::time::EventMs;
 
 use crate::db::{Row, sql, values};
 use crate::error::StoreError;
+use crate::passkeys::{self, Backup};
 use crate::persons::{Held, PERSON_COLUMNS, Person, person};
 use crate::regions;
 use crate::store::Store;
@@ -34,6 +35,15 @@ pub enum Proof {
     Secret(String),
     /// The same, and the code of that hash still works.
     Code(String),
+    /// The same, and the passkey is there, with a counter below this one. It is noted with the sign-in.
+    Passkey {
+        /// Which.
+        id: PasskeyId,
+        /// Where its counter stands.
+        counter: u32,
+        /// Whether it is copied.
+        backup: Backup,
+    },
 }
 
 /// A sign-in to be written down.
@@ -117,10 +127,21 @@ impl Store {
         let mut tx = self.db.begin().await?;
         regions::lock(&mut tx, region).await?;
         let (secret, code) = match &new.proof {
-            Proof::Held => ("", ""),
+            Proof::Held | Proof::Passkey { .. } => ("", ""),
             Proof::Secret(secret) => (secret.as_str(), ""),
             Proof::Code(hash) => ("", hash.as_str()),
         };
+        if let Proof::Passkey {
+            id: passkey,
+            counter,
+            backup,
+        } = new.proof
+        {
+            let now = (passkey, counter, backup);
+            if !passkeys::used(&mut tx, (region, new.person), now, at).await? {
+                return Err(no_sign_in(id));
+            }
+        }
         let row = values![
             region.to_string(),
             new.token_hash.as_str(),
@@ -223,8 +244,8 @@ impl Store {
         tx.commit().await
     }
 
-    /// Signs somebody out everywhere, but for the browser named: their tokens stop too, since
-    /// whoever had got into the account may have made one. How many browsers it was.
+    /// Signs somebody out everywhere, but for the browser named: their tokens stop and their passkeys go
+    /// too, since whoever had got into the account may have made one. How many browsers it was.
     ///
     /// # Errors
     /// [`StoreError::Database`].
@@ -239,6 +260,7 @@ impl Store {
         regions::lock(&mut tx, region).await?;
         let (place, who) = (region.to_string(), person.to_string());
         let but = but.map(|id| id.to_string()).unwrap_or_default();
+        passkeys::forget(&mut tx, (place.as_str(), who.as_str())).await?;
         let which = values![place.as_str(), who.as_str(), but];
         let ended = tx.run(END_OTHERS, which).await?;
         tx.run(STOP_TOKENS, values![place, who, at.0]).await?;

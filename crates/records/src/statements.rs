@@ -21,6 +21,7 @@ const LISTS: &[&[Sql]] = &[
     crate::notices::STATEMENTS,
     crate::outbox::STATEMENTS,
     crate::parts::STATEMENTS,
+    crate::passkeys::STATEMENTS,
     crate::persons::STATEMENTS,
     crate::plans::STATEMENTS,
     crate::plates::STATEMENTS,

@@ -24,6 +24,8 @@ mod notes;
 mod notices;
 #[path = "conformance/parts.rs"]
 mod parts;
+#[path = "conformance/passkeys.rs"]
+mod passkeys;
 #[path = "conformance/people.rs"]
 mod people;
 #[path = "conformance/plans.rs"]
@@ -137,6 +139,10 @@ on_both![
     people::who_is_signed_out_everywhere_gets_in_by_nothing_looked_at_before,
     people::of_two_coordinators_who_end_each_other_at_once_one_stays,
     people::tries_are_counted_by_all_servers_and_forgotten,
+    passkeys::a_challenge_is_taken_once_by_whichever_server,
+    passkeys::a_passkey_lets_in_while_it_is_there_and_its_counter_goes_up,
+    passkeys::a_student_has_no_passkey,
+    passkeys::passkeys_go_with_signing_out_everywhere_and_with_their_person,
     spools::what_is_told_of_spools_is_read_as_it_was_written,
     spools::a_delivery_ends_once,
     spools::a_deed_on_spools_sent_twice_is_done_once,

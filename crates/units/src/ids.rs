@@ -84,6 +84,8 @@ ids! {
     SpoolId,
     /// A token by which a program asks in somebody's name.
     TokenId,
+    /// A passkey by which an adult signs in.
+    PasskeyId,
     /// An address that is told what happens.
     HookId,
     /// A message that would go out by e-mail.
