@@ -17,3 +17,5 @@ mod retime;
 mod server_crash;
 #[path = "walk/taking.rs"]
 mod taking;
+#[path = "walk/unheard.rs"]
+mod unheard;
