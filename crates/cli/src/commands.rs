@@ -1,5 +1,7 @@
 //! One file a command.
 
+mod begin;
+mod change;
 mod check_plan;
 mod demo;
 mod demo_crew;
@@ -10,6 +12,7 @@ mod judge;
 mod layout;
 mod plan;
 mod pledge;
+mod region_file;
 mod retime;
 mod serve;
 mod tidy_people;
@@ -78,6 +81,11 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<u8> {
             Command::CheckPlan { file, json } => {
                 check_plan::run(args, file.as_deref(), *json).await?
             }
+            Command::RegionFile { sample, out, json } => {
+                region_file::run(args, *sample, out.as_deref(), *json).await?
+            }
+            Command::Begin { file, json } => begin::run(args, file, *json).await?,
+            Command::Change { file, save, json } => change::run(args, file, *save, *json).await?,
             Command::Serve(how) => serve::run(args, how).await?,
             Command::TidyPeople => tidy_people::run(args).await?,
             Command::Demo { port, no_serve } => demo::run(args, *port, *no_serve).await?,
@@ -88,14 +96,35 @@ pub(crate) fn run(args: &Args) -> anyhow::Result<u8> {
 
 /// The data directory as it is, or the demo region where there is none.
 async fn look(args: &Args) -> Result<Session, WorkshopError> {
+    let of_region = matches!(
+        args.command,
+        Command::Pledge { .. } | Command::Plan { .. } | Command::CheckPlan { .. }
+    );
+    if of_region && !Session::is_in(&args.data).await? {
+        output::warn(&invented(args, "this answers for the invented Ambrel Valley"));
+    }
     let now = clock::now(args.at.as_deref())?;
     Session::look(&args.data, &partpledge_testbed::with_a_meeting(), now).await
 }
 
-/// The data directory, to write in it.
+/// The data directory, to write in it. Where there is none it becomes the demo's, and that is said.
 async fn open(args: &Args) -> Result<Session, WorkshopError> {
+    if !Session::is_in(&args.data).await? {
+        output::warn(&invented(args, "it becomes the invented Ambrel Valley"));
+    }
+    open_demo(args).await
+}
+
+/// The data directory, which becomes the demo's where there is none.
+async fn open_demo(args: &Args) -> Result<Session, WorkshopError> {
     let now = clock::now(args.at.as_deref())?;
     Session::open(&args.data, &partpledge_testbed::with_a_meeting(), now).await
+}
+
+/// That there is no region of one's own.
+fn invented(args: &Args, so: &str) -> String {
+    let data = args.data.display();
+    format!("There was no region in {data}: {so}. {}", region_file::OWN)
 }
 
 /// The bytes of a file, if it is one and not too large. The size is looked at before reading.

@@ -204,3 +204,7 @@ region-calendar-hand-over = { $name }: Kisten werden übergeben
 region-calendar-round = { $name } holt ab; bringt { $arrives }
 region-calendar-too-often = Das war zu oft.
 region-calendar-none = Diesen Kalender gibt es nicht.
+region-begin-title = Deine Region hat noch keinen Drucker.
+region-begin-lead = Trag ein, wer druckt, und hol deine Leute dazu. Dann können Teams ihre Teile schicken.
+region-begin-tables-html = <a href="/region/data">Trag deine Drucker ein</a>: Schulen, Druckschulen mit ihren Zeiten, Drucker und Teams, jede Liste als Tabelle.
+region-begin-people-html = <a href="/people">Lade Leute ein</a>: die an einer Werkbank arbeiten, und für jedes Team eine Begleitung.

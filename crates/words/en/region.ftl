@@ -204,3 +204,7 @@ region-calendar-hand-over = { $name }: boxes are handed over
 region-calendar-round = { $name } collects; delivers { $arrives }
 region-calendar-too-often = That was too often.
 region-calendar-none = There is no such calendar.
+region-begin-title = Your region has no printer yet.
+region-begin-lead = Put in who prints, and bring your people in. From then on teams can send their parts.
+region-begin-tables-html = <a href="/region/data">Put in your printers</a>: schools, hosts with their hours, printers and teams, each as a table.
+region-begin-people-html = <a href="/people">Invite people</a>: those who work at a bench, and a mentor for each team.

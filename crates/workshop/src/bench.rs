@@ -54,7 +54,7 @@ pub(crate) use program::program_received;
 pub(crate) use reasons::reason_clause;
 pub use reasons::{REASONS, reason_says};
 pub use recalling::{answer_recall, lift_recall, recall};
-pub use region_file::{Changed, change_region};
+pub use region_file::{Changed, change_region, replace_region};
 pub(crate) use resized::made_in_wrong_unit;
 pub use told::{AHEAD_MS, OLDEST_MS, Told, done_at};
 pub use undo::{UNDO_MS, take_back};

@@ -98,6 +98,8 @@ pub(crate) struct RegionPage {
     pub(crate) title: String,
     pub(crate) lead: String,
     pub(crate) risks: Vec<RiskLine>,
+    /// Whether there is no printer yet: then it says how to begin.
+    pub(crate) begins: bool,
     pub(crate) waiting: Vec<Waiting>,
     /// Recalls of which something is still to be checked.
     pub(crate) recalls: Vec<RecallRow>,
@@ -373,6 +375,7 @@ mod tests {
                 printers: printers(),
                 asks: Asks::default(),
                 room: vec![RoomTable {
+                begins: risks.is_empty(),
                     what: "Plastic".to_owned(),
                     rows: vec![RoomRow {
                         name: AWKWARD.to_owned(),
