@@ -49,6 +49,9 @@ region-choice-others = { $n ->
    *[other] { $count } andere Platten werden verschoben, und jede Zusage, die hält, hält weiter.
 }
 region-choice-button = Auf { $printer } verschieben
+region-choice-stop = wenn Platte { $plate } auf { $running } jetzt angehalten und auf { $printer } bei { $host } neu gemacht wird, { $time }. { $cost }
+region-choice-stop-button = Platte { $plate } anhalten, auf { $printer } machen
+region-move-stop = Platte { $plate } auf { $running } wird jetzt angehalten; die Werkbank erfährt es. Was darauf ist, wird neu gemacht.
 region-no-choice = Wir haben im Plan keinen besseren Platz gefunden.
 region-moves = Ansehen, was verschoben wird
 region-move = Platte { $plate } ({ $label }): bisher { $old }, dann { $new }

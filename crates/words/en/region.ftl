@@ -49,6 +49,9 @@ region-choice-others = { $n ->
    *[other] { $count } other plates move and every promise that holds still holds.
 }
 region-choice-button = Move it to { $printer }
+region-choice-stop = if plate { $plate } on { $running } is stopped now and made again on { $printer } at { $host }, { $time }. { $cost }
+region-choice-stop-button = Stop plate { $plate }, make it on { $printer }
+region-move-stop = Plate { $plate } on { $running } is stopped now; its bench is told. What is on it is made again.
 region-no-choice = We found no place in the plan that makes it surer.
 region-moves = See what moves
 region-move = Plate { $plate } ({ $label }): from { $old } to { $new }
