@@ -1,7 +1,7 @@
 // Work at the bench with or without a network: what is ticked is kept on the tablet first and sent
 // then, in order, each once. Loaded only by pages of the bench.
 
-import { hold } from './hold';
+import { goOn, goesOn, hold } from './hold';
 import htmx from './htmx';
 import { keep } from './bench/keep';
 import { measuring, withinLimits } from './bench/measuring';
@@ -50,6 +50,7 @@ export async function bench(): Promise<void> {
   const made = Number(document.getElementById('sheet')?.dataset['now'] ?? NaN);
   down = (await clock()) - made > OLD_MS;
   await show();
+  goOn(document.getElementById('sheet'));
   await sent(false);
   const code = document.getElementById('unsent')?.dataset['bench'];
   // What can't be kept now is kept with the next page.
@@ -59,7 +60,10 @@ export async function bench(): Promise<void> {
 /** A form was sent: it is kept first. */
 function taken(event: SubmitEvent): void {
   const form = event.target;
-  if (!(form instanceof HTMLFormElement) || !form.matches('[data-queue]')) return;
+  if (!(form instanceof HTMLFormElement)) return;
+  // What is taken back leads to the sheet again, to the same row.
+  const row = form.closest<HTMLElement>('[data-row]')?.dataset['row'];
+  if (!form.matches('[data-queue]')) return void (row && !form.matches('[hx-post]') && goesOn(row));
   event.preventDefault();
   event.stopImmediatePropagation();
   if (!saysHow(form) || !withinLimits(form)) return;
@@ -92,6 +96,7 @@ async function queued(form: HTMLFormElement): Promise<void> {
   channel.postMessage('changed');
   const back = form.dataset['back'];
   if (!back) await show();
+  else goesOn('');
   const outcome = await Promise.race([sent(true), pause(PATIENCE_MS)]);
   if (!back) return;
   const still = (await all()).find((deed) => deed.n === n);

@@ -66,6 +66,22 @@ function put(on: HTMLElement, seen: boolean): void {
   on.focus({ preventScroll: !seen });
 }
 
+const GOES_ON = 'partpledge-goes-on';
+
+/** Who works with keys leaves this page for a moment: on the next, the focus goes to that row, or to what is to be done now. */
+export function goesOn(row: string): void {
+  if (document.activeElement?.matches(':focus-visible')) sessionStorage.setItem(GOES_ON, row);
+}
+
+/** Puts the focus where `goesOn` wanted it, once. */
+export function goOn(sheet: Element | null): void {
+  const row = sessionStorage.getItem(GOES_ON);
+  if (row === null || !sheet) return;
+  sessionStorage.removeItem(GOES_ON);
+  const on = rowIn(sheet, row) ?? sheet.querySelector<HTMLElement>('.job--now');
+  if (on && document.activeElement === document.body) put(on, true);
+}
+
 /**
  * Holds what people have in hand in `root`; what it gives back puts it into the part that took its place.
  * The focus goes to the same control; if that has done its work, to what is to be done now, or to its own row.
