@@ -90,6 +90,38 @@ describe('live pages', () => {
     assert.equal(await page.locator('#why').getAttribute('open'), '');
   });
 
+  it('keep what was chosen, and put the focus on what comes next when a tick has gone', async () => {
+    const row = (/** @type {number} */ n, /** @type {string} */ state, /** @type {string} */ more) =>
+      `<li class="job job--${state}" data-row="start:${n}"><form><input type="hidden" name="act" value="start"><select name="spool"><option value="1">S-1</option><option value="2">S-2</option><option value="">another</option></select></form>${more}</li>`;
+    const sheet = (/** @type {string} */ rows) =>
+      `<ol id="ticket" hx-get="/" hx-select="#ticket" hx-swap="outerHTML" hx-trigger="live from:body">${rows}</ol><footer><a href="#y">Your account</a></footer>`;
+    const swapped = async (/** @type {string} */ rows) => {
+      site.page(sheet(`${rows}<li id="new">new</li>`));
+      await page.evaluate(() => document.getElementById('new')?.remove());
+      site.push('event: minute\ndata:\n\n');
+      await page.locator('#new').waitFor();
+    };
+    const tick = '<button class="tick">Started</button>';
+    site.page(sheet(row(1, 'now', tick) + row(2, 'ready', '<button>Trouble</button>')), 'data-live="/live?after=7"');
+    await page.goto('/');
+    while (site.live.length < 2) await page.waitForTimeout(20);
+    const focus = () => page.evaluate(() => document.activeElement?.getAttribute('data-row') ?? document.activeElement?.textContent);
+    await page.selectOption('[data-row="start:2"] select', '');
+    await page.locator('button', { hasText: 'Trouble' }).focus();
+    await swapped(row(1, 'now', tick) + row(2, 'ready', '<button>Trouble</button>'));
+    assert.equal(await focus(), 'Trouble', 'a button that has no id keeps the focus too');
+    assert.equal(await page.inputValue('[data-row="start:2"] select'), '', 'a spool that was chosen stays chosen');
+    assert.equal(await page.inputValue('[data-row="start:1"] select'), '1');
+    await page.locator('.tick').focus();
+    await swapped(row(1, 'done', '') + row(2, 'now', tick));
+    assert.equal(await focus(), 'start:2', 'what is to be done now');
+    await page.locator('.tick').focus();
+    await swapped(row(1, 'done', '') + row(2, 'done', ''));
+    assert.equal(await focus(), 'start:2', 'nothing is: its own row');
+    await page.keyboard.press('Tab');
+    assert.notEqual(await focus(), 'Your account', 'Tab goes on from there');
+  });
+
   it('wait for somebody who is typing', async () => {
     await page.locator('#note').fill('glue');
     site.page(PART('Boxed'));

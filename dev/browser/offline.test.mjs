@@ -90,6 +90,7 @@ describe('the bench without a network', () => {
     await page.click(`[data-does="off:${plate}"] a[href*="trouble"]`);
     assert.match((await page.textContent('main')) ?? '', /Stop the printer first/);
     await page.check('input[value="Layers are shifted"]');
+    await page.check('input[name=out][value=no]');
     await page.click('button.do--main');
     await page.waitForURL(/run-sheets/);
     await unsent(page, 3);
@@ -108,6 +109,44 @@ describe('the bench without a network', () => {
     assert.ok(Math.max(...after) > Math.max(...before), 'the coordinator sees the plate that takes its place');
     await coordinator.close();
     assert.deepEqual(faults.filter((fault) => !/ERR_|Failed to load|network/i.test(fault)), []);
+    await context.close();
+  });
+
+  it('is worked by keyboard alone: after each tick the focus is where work goes on', async () => {
+    const { context, page, faults } = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
+    const onNow = () => page.evaluate(() => document.activeElement?.matches('.job--now'));
+    const ticked = new Set();
+    for (const network of [true, true, false, true]) {
+      const now = (await page.locator('.job--now').getAttribute('data-row')) ?? '';
+      assert.equal(await onNow(), ticked.size > 0, 'the focus is on what is to be done now');
+      // From the row it is a few steps; the first time it is all the way from the top of the page.
+      const most = ticked.size > 0 ? 12 : 60;
+      for (let i = 0; !(await page.evaluate(() => document.activeElement?.matches('.job--now button.tick'))); i += 1) {
+        assert.ok(i < most, 'Tab comes to the tick');
+        await page.keyboard.press('Tab');
+      }
+      if (!network) wire.cut();
+      await page.keyboard.press('Enter');
+      await page.waitForSelector(`[data-row="${now}"].job--done${network ? ':not(.job--unsent)' : '.job--unsent'}`);
+      if (!network) wire.mend();
+      await page.waitForFunction(() => document.activeElement?.matches('.job--now'), undefined, { timeout: 5_000 });
+      const seen = await page.evaluate(() => {
+        const on = document.activeElement;
+        const { top, bottom } = on?.getBoundingClientRect() ?? { top: -1, bottom: -1 };
+        return { ring: on ? getComputedStyle(on).outlineStyle : '', inSight: bottom > 0 && top < innerHeight };
+      });
+      assert.deepEqual(seen, { ring: 'solid', inSight: true }, 'the focus is seen');
+      ticked.add(now);
+      if (!network) await unsent(page, 0);
+    }
+    assert.equal(ticked.size, 4, 'each was another');
+    // A change that comes from elsewhere takes nothing away.
+    const swapped = page.waitForResponse((answer) => answer.url().includes('/run-sheets/brindlemoor'));
+    await page.evaluate(() => document.body.dispatchEvent(new CustomEvent('live')));
+    await swapped;
+    await page.waitForTimeout(300);
+    assert.equal(await onNow(), true);
+    assert.deepEqual(faults.filter((fault) => !/ERR_|Failed to load|network|event-stream|htmx:(sendError|afterRequest)/i.test(fault)), []);
     await context.close();
   });
 

@@ -72,6 +72,18 @@ describe('the story', () => {
     await page.goto('/parts');
     assert.ok(await page.locator('a', { hasText: 'Story block' }).isVisible());
     await page.goto(address);
+    // A name of one long word: the list is no wider than a phone, and on paper no column is lost.
+    await send(page, { name: `${'longest'.repeat(8)}.stl`, size: 20 });
+    const plate = (await page.locator('#plates tbody tr th').first().textContent())?.trim();
+    await page.setViewportSize(PHONE);
+    await page.goto('/parts');
+    assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), PHONE.width);
+    const bench = await tab('coordinator', { width: 700, height: 1000 });
+    await bench.page.emulateMedia({ media: 'print' });
+    await bench.page.goto(`/plates/${plate}`);
+    const cut = await bench.page.locator('.plate .scroll').first().evaluate((one) => one.scrollWidth - one.clientWidth);
+    assert.ok(cut <= 1, `${cut} px of the table are lost on paper`);
+    await bench.context.close();
     assert.deepEqual(faults, []);
     await context.close();
   });
@@ -99,7 +111,7 @@ describe('the story', () => {
     const says = (await team.page.textContent('#plates')) ?? '';
     assert.match(says, /planned/, 'the reprint has its place');
     // At risk, or planned again in time; the title comes by itself, after the plates or before them.
-    await team.page.waitForFunction(() => /at risk|Yes, we can print/.test(document.querySelector('h1')?.textContent ?? ''), undefined, { timeout: 10_000 });
+    await team.page.waitForFunction(() => /at risk|will be late|Yes, we can print/.test(document.querySelector('h1')?.textContent ?? ''), undefined, { timeout: 10_000 });
     assert.deepEqual([...team.faults, ...hosts.faults], []);
     await team.context.close();
     await hosts.context.close();

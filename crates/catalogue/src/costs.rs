@@ -2,11 +2,15 @@
 //! own prices. No payments are handled.
 
 use partpledge_units::money::Currency;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use crate::read::{Catalogue, CatalogueError, Range, check_codes, check_ranges, toml_file};
+use crate::region::RegionFile;
 
-const COSTS: &str = "costs";
+pub(crate) const COSTS: &str = "costs";
+/// What a number that is of no single material or class is said to be of.
+const PRICES: &str = "prices";
+pub(crate) const BUILT_IN: &str = include_str!("../data/costs.toml");
 
 /// Prices of one currency, in its minor units.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,13 +19,17 @@ pub struct Costs {
     pub currency: Currency,
     /// Rates and shares.
     pub rates: Rates,
+    /// Whether they are the invented ones that ship with the program, and not the region's own.
+    pub are_examples: bool,
 }
 
 /// What the file says; prices in minor units.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Rates {
-    currency: String,
+    /// Of a file of its own only: a region file says its currency once, for all of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    currency: Option<String>,
     /// Digits of the minor unit by ISO 4217: 2 for EUR, 0 for JPY.
     pub decimals: u8,
     /// Electricity, per kWh.
@@ -48,7 +56,7 @@ pub struct Rates {
 }
 
 /// What weighs when filament is ordered.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct StockRates {
     /// What a kilogram costs that is missing: late parts, a drive to fetch one.
@@ -74,7 +82,7 @@ impl Default for StockRates {
 }
 
 /// What a material costs.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 struct FilamentPrice {
     material: String,
@@ -82,7 +90,7 @@ struct FilamentPrice {
 }
 
 /// What owning a printer of a class costs.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct MachineCost {
     /// Code of the class.
@@ -99,6 +107,29 @@ pub struct MachineCost {
     pub upkeep_per_year: u32,
 }
 
+impl Rates {
+    /// Where the price of a material stands last in the list: the first where it comes once.
+    pub(crate) fn filament_at(&self, material: &str) -> Option<usize> {
+        let mut prices = self.filament.iter();
+        prices.rposition(|price| price.material == material)
+    }
+
+    /// The same of a class.
+    pub(crate) fn machine_at(&self, class: &str) -> Option<usize> {
+        self.machine.iter().rposition(|one| one.class == class)
+    }
+}
+
+impl StockRates {
+    /// Whether that is the name of one of its fields.
+    pub(crate) fn has(field: &str) -> bool {
+        matches!(
+            field,
+            "short_per_kg" | "over_per_kg" | "lead_days" | "review_days"
+        )
+    }
+}
+
 impl Costs {
     /// The prices that ship with the program: invented, for the demo.
     ///
@@ -112,8 +143,29 @@ impl Costs {
     /// ```
     #[must_use]
     pub fn built_in() -> Self {
-        Self::parse(include_str!("../data/costs.toml"), &Catalogue::built_in())
-            .expect("the built-in prices are read by a test")
+        let examples = Self::parse(BUILT_IN, &Catalogue::built_in());
+        Self {
+            are_examples: true,
+            ..examples.expect("the built-in prices are read by a test")
+        }
+    }
+
+    /// The prices of a region: its own, in its currency, or the built-in ones where it has none.
+    ///
+    /// # Errors
+    /// The first broken rule of [`CatalogueError`].
+    pub fn of(file: &RegionFile, catalogue: &Catalogue) -> Result<Self, CatalogueError> {
+        match &file.prices {
+            None => Ok(Self::built_in()),
+            Some(rates) => {
+                let own = Self::checked(rates.clone(), &file.currency, catalogue)?;
+                let are_examples = own.rates == Self::built_in().rates;
+                Ok(Self {
+                    are_examples,
+                    ..own
+                })
+            }
+        }
     }
 
     /// Reads prices for everything in a catalogue.
@@ -121,15 +173,34 @@ impl Costs {
     /// # Errors
     /// The first broken rule of [`CatalogueError`].
     pub fn parse(text: &str, catalogue: &Catalogue) -> Result<Self, CatalogueError> {
-        let rates: Rates = toml_file(COSTS, text)?;
-        let currency = Currency::parse(&rates.currency)?;
+        let mut rates: Rates = toml_file(COSTS, text)?;
+        let missing = || CatalogueError::Syntax {
+            file: COSTS,
+            message: "missing field `currency`".to_owned(),
+        };
+        let currency = rates.currency.take().ok_or_else(missing)?;
+        Self::checked(rates, &currency, catalogue)
+    }
+
+    fn checked(rates: Rates, code: &str, catalogue: &Catalogue) -> Result<Self, CatalogueError> {
+        if rates.currency.is_some() {
+            return Err(CatalogueError::Syntax {
+                file: COSTS,
+                message: "`currency` stands once, at the top of the region file".to_owned(),
+            });
+        }
+        let currency = Currency::parse(code)?;
         check_codes(COSTS, rates.filament.iter().map(|f| f.material.as_str()))?;
         check_codes(COSTS, rates.machine.iter().map(|m| m.class.as_str()))?;
-        check_ranges(COSTS, &rates.currency, &ranges(&rates))?;
+        check_ranges(COSTS, PRICES, &ranges(&rates))?;
         for machine in &rates.machine {
             check_ranges(COSTS, &machine.class, &machine_ranges(machine))?;
         }
-        let costs = Self { currency, rates };
+        let costs = Self {
+            currency,
+            rates,
+            are_examples: false,
+        };
         let no_price = |code: &str| CatalogueError::NoPrice {
             file: COSTS,
             code: code.to_owned(),
@@ -191,7 +262,7 @@ fn machine_ranges(machine: &MachineCost) -> [Range; 3] {
 mod tests {
     use super::*;
 
-    const FILE: &str = include_str!("../data/costs.toml");
+    const FILE: &str = BUILT_IN;
 
     fn with(from: &str, to: &str) -> &'static str {
         assert!(

@@ -9,14 +9,18 @@ mod hours;
 mod hub;
 mod origin;
 mod review;
+mod sample;
 mod spares;
 mod tables;
+mod whole;
+mod written;
 #[cfg(test)]
 mod tests;
 
 use partpledge_words::say;
 use serde::{Deserialize, Serialize};
 
+use crate::costs::Rates;
 use crate::says::says;
 
 pub use agent::{AgentEntry, is_agent_address};
@@ -24,7 +28,10 @@ pub use hours::{WeeklyHours, parse_days, parse_hours};
 pub use hub::AdultFor;
 pub use origin::Origin;
 pub use review::{Limits, PaidBy, ReviewMode, Undecided};
+pub use sample::sample;
 pub use tables::{CellChange, Change, Fault, Line, Review, Table, TableError, review, to_csv};
+pub use whole::review_whole;
+pub use written::{Wrong, line_of, written};
 
 /// Why a region file was refused; the rejected value is inside.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -64,6 +71,9 @@ pub enum RegionFileError {
         /// Material code.
         material: String,
     },
+    /// Prices that are not in order.
+    #[error("{}", prices(.0))]
+    Prices(String),
 }
 
 /// What is out of range and is more than the name of a field; those are the same in every tongue.
@@ -87,6 +97,10 @@ const WHATS: &[&str] = &[
 
 fn bad_file(why: &str) -> String {
     say!("catalogue-bad-file", why = why)
+}
+
+fn prices(why: &str) -> String {
+    say!("catalogue-prices", why = why)
 }
 
 fn twice(name: &str) -> String {
@@ -116,12 +130,16 @@ pub struct RegionFile {
     #[serde(default)]
     pub closures: Vec<Closure>,
     /// Schools.
+    #[serde(default)]
     pub schools: Vec<School>,
     /// Teams.
+    #[serde(default)]
     pub teams: Vec<Team>,
     /// Schools that print for others.
+    #[serde(default)]
     pub hosts: Vec<Host>,
     /// Printers.
+    #[serde(default)]
     pub printers: Vec<PrinterEntry>,
     /// Courier rounds.
     #[serde(default)]
@@ -155,6 +173,9 @@ pub struct RegionFile {
     /// unless the file says otherwise.
     #[serde(default)]
     pub wrong_unit_is_paid_by: PaidBy,
+    /// The region's own prices, in minor units of its currency; the built-in examples without them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub prices: Option<Rates>,
 }
 
 /// Days without staffed hours.

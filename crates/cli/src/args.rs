@@ -161,6 +161,37 @@ pub(crate) enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Write a region file: the region as it is, or a sample to make your own region from.
+    RegionFile {
+        /// A sample with every field explained, and not the region's.
+        #[arg(long)]
+        sample: bool,
+        /// Write it there; a file that is there already stays. Printed without it.
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Make your own region from a region file, in a folder that has none.
+    Begin {
+        /// The region file; `partpledge region-file --sample` writes one to change.
+        file: PathBuf,
+        /// Answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Show what a newer region file would change; with --save, put it in the region's place.
+    Change {
+        /// The region file; `partpledge region-file` writes the region as it is.
+        file: PathBuf,
+        /// Do it, exactly as it was shown. Without this nothing is written.
+        #[arg(long)]
+        save: bool,
+        /// Answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
     /// Show the region's pledges in a browser on this machine.
     Serve(Serving),
     /// Erase people of teams whose season is long over, and clear up old sign-ins and codes.
@@ -267,9 +298,12 @@ impl Command {
             | Self::Estimate { part, .. }
             | Self::Layout { part, .. }
             | Self::Pledge { part, .. } => part.json,
-            Self::Retime { json, .. } | Self::Plan { json, .. } | Self::CheckPlan { json, .. } => {
-                *json
-            }
+            Self::Retime { json, .. }
+            | Self::Plan { json, .. }
+            | Self::CheckPlan { json, .. }
+            | Self::RegionFile { json, .. }
+            | Self::Begin { json, .. }
+            | Self::Change { json, .. } => *json,
             Self::Serve { .. } | Self::Demo { .. } | Self::TidyPeople => false,
         }
     }

@@ -14,13 +14,17 @@ use std::process::ExitCode;
 use clap::Parser;
 
 fn main() -> ExitCode {
-    let args = args::Args::parse();
-    let json = args.command.json();
-    match commands::run(&args) {
-        Ok(code) => code,
+    let args = match args::Args::try_parse() {
+        Ok(args) => args,
         Err(error) => {
-            output::failure(&error, json);
-            ExitCode::from(output::BAD_INPUT)
+            let code = u8::try_from(error.exit_code()).unwrap_or(output::BAD_INPUT);
+            return output::ended_after(error.print(), code).into();
         }
-    }
+    };
+    let json = args.command.json();
+    let code = commands::run(&args).unwrap_or_else(|error| {
+        output::failure(&error, json);
+        output::BAD_INPUT
+    });
+    output::ended(code).into()
 }

@@ -142,16 +142,21 @@ pub(crate) fn judged(file: &str, judged: &JudgedFile) -> Value {
         map.insert("parts".to_owned(), Value::Array(parts.collect()));
     }
     map.insert("unit".to_owned(), unit(&judged.unit));
-    if !judged.left_out.is_empty() {
-        let left = judged.left_out.iter().map(|member| {
-            json!({
-                "name": member.name, "code": member.why.code(), "message": member.why.to_string(),
-                "what_to_do": member.why.what_to_do(),
-            })
-        });
-        map.insert("left_out".to_owned(), Value::Array(left.collect()));
+    if let Some(left) = left_out(judged) {
+        map.insert("left_out".to_owned(), left);
     }
     Value::Object(map)
+}
+
+/// Members of a zip that could not be read, if there are any.
+pub(crate) fn left_out(judged: &JudgedFile) -> Option<Value> {
+    let left = judged.left_out.iter().map(|member| {
+        json!({
+            "name": member.name, "code": member.why.code(), "message": member.why.to_string(),
+            "what_to_do": member.why.what_to_do(),
+        })
+    });
+    (!judged.left_out.is_empty()).then(|| Value::Array(left.collect()))
 }
 
 /// Sums over the parts of a file; the size is that of the box around all of them.

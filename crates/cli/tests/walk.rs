@@ -7,6 +7,8 @@ mod answers;
 mod bad_inputs;
 #[path = "walk/crash.rs"]
 mod crash;
+#[path = "walk/own_region.rs"]
+mod own_region;
 #[path = "walk/people.rs"]
 mod people;
 #[path = "walk/program.rs"]
@@ -17,3 +19,5 @@ mod retime;
 mod server_crash;
 #[path = "walk/taking.rs"]
 mod taking;
+#[path = "walk/unheard.rs"]
+mod unheard;

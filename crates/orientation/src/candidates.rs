@@ -13,6 +13,8 @@ use crate::vector::{Vector, dot, scaled};
 
 /// Flat faces tried besides the six sides.
 const FLAT_FACES: usize = 8;
+/// Less than this is no face to stand on, mm²: a blob of plastic is larger. Common practice, no source.
+const LEAST_FACE_MM2: f64 = 0.5;
 /// Faces of the hull tried.
 const OUTLINE_FACES: usize = 8;
 /// Of the directions all round, those tried after a first look.
@@ -77,6 +79,7 @@ pub(crate) fn candidates(part: &Part<'_>, outer: &Outer) -> Vec<Candidate> {
     let tolerance_mm = (1e-4 * part.longest_mm).max(1e-3);
     for (i, face) in resting_faces(part.mesh, &outer.points, FLAT_FACES, tolerance_mm)
         .iter()
+        .take_while(|face| face.area_mm2 >= LEAST_FACE_MM2)
         .enumerate()
     {
         let name = match i {

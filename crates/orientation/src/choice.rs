@@ -12,7 +12,7 @@ use crate::rotation::up;
 use crate::score::{STEADY_DEG, contact_share, score};
 use crate::time::TimeRule;
 use crate::vector::{Vector, dot, length, minus, unit};
-use crate::words::reasons;
+use crate::words::{reasons, speaks_for};
 
 /// Another way up must be better than as sent by this much of score to be recommended.
 const WORTH_TURNING: f64 = 0.01;
@@ -55,7 +55,7 @@ pub struct Choice {
     /// Whether no other way beats it in everything.
     pub on_front: bool,
     /// Why to choose it or not: what it changes against as sent, each a short phrase with its
-    /// number.
+    /// number, what is better first.
     pub reasons: Vec<String>,
 }
 
@@ -115,7 +115,8 @@ pub fn choices(mesh: &Mesh, beds: &[[f64; 3]]) -> Vec<Choice> {
 /// of an earlier one are dropped.
 ///
 /// Another way than as sent is recommended only if its score is lower by at least 0.01, and one
-/// that is neither a side nor a flat face only if it is lower than those by another 0.05; so the
+/// that is neither a side nor a flat face only if it is lower than those by another 0.05, and none of
+/// which nothing can be said that is better than as sent ([`crate::differences`]); so the
 /// recommended score is never above that of as sent.
 ///
 /// The score adds up, all without unit:
@@ -360,7 +361,10 @@ fn ranked(way: &Choice, measures: &Measures, beds: usize) -> Ranked {
 /// Where the recommended way is; the list begins with as sent.
 fn recommended(ways: &[Choice], list: &[Candidate]) -> usize {
     let best = |further: bool| {
+        // What nothing can be said for is not recommended, whatever its score.
+        let worth_it = |i: &usize| *i == 0 || speaks_for(&ways[*i], &ways[0]);
         let of_kind = (0..ways.len()).filter(|&i| list[i].further == further);
+        let of_kind = of_kind.filter(worth_it);
         // On equal scores the first.
         of_kind.min_by(|&a, &b| ways[a].score.total_cmp(&ways[b].score))
     };

@@ -1,7 +1,7 @@
 //! Ways up in words: what each is like, and what it would change.
 
 use partpledge_units::cast::round_i64;
-use partpledge_words::{decimal, say};
+use partpledge_words::{Value, decimal, say, short};
 
 use crate::choice::Choice;
 use crate::score::STEADY_DEG;
@@ -11,6 +11,13 @@ const SUPPORT_CM3: f64 = 0.1;
 /// Smaller differences in height, mm, and rough surface, cm², are not worth a word.
 const HEIGHT_MM: f64 = 0.5;
 const ROUGH_CM2: f64 = 1.0;
+/// Less surface that hangs over, mm², or a smaller share of it.
+const HANGS_MM2: f64 = 1.0;
+const HANGS_SHARE: f64 = 0.05;
+/// Standing on more than this is standing on enough, mm². Common practice, no source.
+const SMALL_FOOT_MM2: f64 = 100.0;
+/// A smaller change in how a load pulls, degrees.
+const PULL_DEG: f64 = 5.0;
 /// Nor is a smaller share of the time.
 const TIME_SHARE: f64 = 0.02;
 /// From this on hours are told, minutes.
@@ -101,7 +108,8 @@ fn rough_cm2(way: &Choice) -> f64 {
 }
 
 /// What this way would change against another, each a short phrase with its number: `about 12
-/// minutes less`, `3.0 mm lower`. Empty when nothing changes by more than a hair.
+/// minutes less`, `3.0 mm lower`; what is better first, then what is worse. Empty when nothing changes
+/// by more than a hair.
 ///
 /// ```
 /// use partpledge_mesh::Mesh;
@@ -115,64 +123,163 @@ fn rough_cm2(way: &Choice) -> f64 {
 /// ```
 #[must_use]
 pub fn differences(way: &Choice, than: &Choice) -> Vec<String> {
+    let changes = changes(way, than);
+    let (better, worse): (Vec<Change>, Vec<Change>) = changes.into_iter().partition(|c| c.better);
+    let mut list: Vec<String> = better.into_iter().map(|c| c.says).collect();
+    let praised = !list.is_empty();
+    for (i, change) in worse.into_iter().enumerate() {
+        list.push(if praised && i == 0 {
+            say!("judging-but", what = change.says)
+        } else {
+            change.says
+        });
+    }
+    list
+}
+
+/// Whether this way is better than another in anything worth a word.
+pub(crate) fn speaks_for(way: &Choice, than: &Choice) -> bool {
+    changes(way, than).iter().any(|change| change.better)
+}
+
+/// What a way changes against another.
+struct Change {
+    better: bool,
+    says: String,
+}
+
+fn better(says: String) -> Change {
+    Change { better: true, says }
+}
+
+fn worse(says: String) -> Change {
+    let better = false;
+    Change { better, says }
+}
+
+fn changes(way: &Choice, than: &Choice) -> Vec<Change> {
     let mut list = Vec::new();
     let gap = way.time_s - than.time_s;
     if gap.abs() >= 60.0 && gap.abs() >= TIME_SHARE * than.time_s {
         let time = duration(gap.abs());
         list.push(if gap > 0.0 {
-            say!("judging-time-more", time = time)
+            worse(say!("judging-time-more", time = time))
         } else {
-            say!("judging-time-less", time = time)
+            better(say!("judging-time-less", time = time))
         });
     }
-    let (here, there) = (way.support_mm3 / 1000.0, than.support_mm3 / 1000.0);
-    if (here - there).abs() >= SUPPORT_CM3 {
-        list.push(match here - there {
-            _ if here < SUPPORT_CM3 => {
-                say!("judging-no-support-now", there = decimal(there, 1))
-            }
-            x if x > 0.0 => say!("judging-support-more", volume = decimal(x, 1)),
-            x => say!("judging-support-less", volume = decimal(-x, 1)),
-        });
-    }
+    list.extend(support(way, than).or_else(|| hanging(way, than)));
     let gap = way.height_mm - than.height_mm;
     if gap.abs() >= HEIGHT_MM {
         let mm = decimal(gap.abs(), 1);
         list.push(if gap > 0.0 {
-            say!("judging-higher", mm = mm)
+            worse(say!("judging-higher", mm = mm))
         } else {
-            say!("judging-lower", mm = mm)
+            better(say!("judging-lower", mm = mm))
         });
     }
-    list.extend(steadiness(way.tip_over_angle_deg, than.tip_over_angle_deg));
+    let steady = steadiness(way.tip_over_angle_deg, than.tip_over_angle_deg);
+    list.extend(steady.or_else(|| foot(way.contact_area_mm2, than.contact_area_mm2)));
     let gap = rough_cm2(way) - rough_cm2(than);
     if gap.abs() >= ROUGH_CM2 {
         let area = decimal(gap.abs(), 0);
         list.push(if gap > 0.0 {
-            say!("judging-rough-more", area = area)
+            worse(say!("judging-rough-more", area = area))
         } else {
-            say!("judging-rough-less", area = area)
+            better(say!("judging-rough-less", area = area))
         });
     }
     let (here, there) = (way.fits_beds, than.fits_beds);
     match (here.saturating_sub(there), there.saturating_sub(here)) {
         (0, 0) => {}
-        (0, fewer) => list.push(say!("judging-fits-fewer", n = fewer)),
-        (more, _) => list.push(say!("judging-fits-more", n = more)),
+        (0, fewer) => list.push(worse(say!("judging-fits-fewer", n = fewer))),
+        (more, _) => list.push(better(say!("judging-fits-more", n = more))),
     }
+    list.extend(pulled(way, than));
     list
 }
 
+fn support(way: &Choice, than: &Choice) -> Option<Change> {
+    let (here, there) = (way.support_mm3 / 1000.0, than.support_mm3 / 1000.0);
+    if (here - there).abs() < SUPPORT_CM3 {
+        return None;
+    }
+    Some(match here - there {
+        x if x > 0.0 => worse(say!("judging-support-more", volume = decimal(x, 1))),
+        _ if here < SUPPORT_CM3 => {
+            better(say!("judging-no-support-now", there = decimal(there, 1)))
+        }
+        x => better(say!("judging-support-less", volume = decimal(-x, 1))),
+    })
+}
+
+/// Told where support is too little for a word.
+fn hanging(way: &Choice, than: &Choice) -> Option<Change> {
+    let (here, there) = (way.overhang_area_mm2, than.overhang_area_mm2);
+    let gap = here - there;
+    if gap.abs() < HANGS_MM2.max(HANGS_SHARE * here.max(there)) {
+        return None;
+    }
+    let area = few(gap.abs());
+    Some(if gap > 0.0 {
+        worse(say!("judging-hangs-more", area = area))
+    } else {
+        better(say!("judging-hangs-less", area = area))
+    })
+}
+
+/// What it stands on, where one of the two stands on little.
+fn foot(here: f64, there: f64) -> Option<Change> {
+    let (less, more) = (here.min(there), here.max(there));
+    if less >= SMALL_FOOT_MM2 || more < HANGS_MM2 || less > more / 2.0 {
+        return None;
+    }
+    let says = say!("judging-stands-on", here = few(here), there = few(there));
+    Some(if here > there {
+        better(says)
+    } else {
+        worse(says)
+    })
+}
+
+/// How much straighter across its layers a load pulls.
+fn pulled(way: &Choice, than: &Choice) -> Option<Change> {
+    let (here, there) = (way.load?.across_deg, than.load?.across_deg);
+    if (here - there).abs() < PULL_DEG {
+        return None;
+    }
+    let says = say!(
+        "judging-load-against",
+        here = decimal(here, 0),
+        there = decimal(there, 0)
+    );
+    Some(if here < there {
+        better(says)
+    } else {
+        worse(says)
+    })
+}
+
+/// A decimal below ten, none above.
+fn few(value: f64) -> Value {
+    short(value, u8::from(value < 10.0))
+}
+
 /// Only told when one of the two is unsteady.
-fn steadiness(here: f64, there: f64) -> Option<String> {
+fn steadiness(here: f64, there: f64) -> Option<Change> {
     if (here - there).abs() < 1.0 || here.min(there) >= STEADY_DEG {
         return None;
     }
-    Some(say!(
+    let says = say!(
         "judging-tips-over",
         here = decimal(here, 0),
         there = decimal(there, 0)
-    ))
+    );
+    Some(if here > there {
+        better(says)
+    } else {
+        worse(says)
+    })
 }
 
 /// What a way changes against as sent; for as sent itself, whether it stays.

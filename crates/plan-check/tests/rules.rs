@@ -384,6 +384,52 @@ fn boxes_are_ready_and_travel_only_when_they_can() {
 }
 
 #[test]
+fn a_run_under_way_that_may_not_go_on_alone_is_planned_as_stopped() {
+    let (mut region, plates, mut plan) = world();
+    // The school closes at 10:00, when the plate has run for 100 of 110 minutes.
+    let open = Window {
+        from: Minute(480),
+        until: Minute(600),
+    };
+    let next = region.sites[0].staffed.as_slice()[1];
+    region.sites[0].staffed = Windows::joined(vec![open, next]);
+    let codes = |plan: &Plan, plates: &[Plate]| -> Vec<&str> {
+        let found = check(&region, plates, plan, None);
+        found.iter().map(Violation::code).collect()
+    };
+    plan.assignments[0].frozen = true;
+    let runs_on = codes(&plan, &plates);
+    assert!(
+        runs_on.contains(&"unattended") && runs_on.contains(&"wrong-end"),
+        "{runs_on:?}"
+    );
+    let stopped = Assignment {
+        end: open.until,
+        cleared: next.from,
+        ready: next.from + Minutes(10),
+        arrives: Minute(1_440 + 1_020),
+        ..plan.assignments[0]
+    };
+    let plan = Plan {
+        assignments: vec![stopped],
+    };
+    // It may be done by then, and is late in any case: nobody takes it off before the next day.
+    assert_eq!(codes(&plan, &plates), ["promise-broken"]);
+    // If it can't be, it brings nothing.
+    let mut slow = plates.clone();
+    slow[0].makings[0].likely = Minutes(101);
+    assert_eq!(codes(&plan, &slow), ["promised-unplanned"]);
+    // What has not begun is not planned so.
+    let planned = Plan {
+        assignments: vec![Assignment {
+            frozen: false,
+            ..stopped
+        }],
+    };
+    assert!(codes(&planned, &plates).contains(&"wrong-end"));
+}
+
+#[test]
 fn promises_are_kept_and_promised_work_is_planned() {
     breaking(
         |w| {

@@ -63,6 +63,8 @@ pub enum Verdict {
     NotThisMaterial,
     /// Its bed or height is too small.
     TooSmall,
+    /// It is kept for other work.
+    ForOthers,
     /// It may not run alone, and nobody stays that long.
     NobodyStaysSoLong {
         /// Time kept for the plate.
@@ -99,7 +101,10 @@ impl Other {
     pub fn able(&self) -> bool {
         !matches!(
             self.verdict,
-            Verdict::NotThisMaterial | Verdict::TooSmall | Verdict::NobodyStaysSoLong { .. }
+            Verdict::NotThisMaterial
+                | Verdict::TooSmall
+                | Verdict::ForOthers
+                | Verdict::NobodyStaysSoLong { .. }
         )
     }
 }
@@ -173,7 +178,17 @@ impl<'a> Explainer<'a> {
         }
         let able = |making: &&Making| self.ground.takes(making, &plate.material);
         let Some(making) = making_on(plate, printer).filter(able) else {
-            return Verdict::TooSmall;
+            let [bed_x, bed_y, bed_z] = there.bed_mm;
+            let mut sizes = plate.makings.iter().map(|making| making.footprint.0);
+            let lies = |[x, y, z]: [f64; 3]| {
+                ((x <= bed_x && y <= bed_y) || (y <= bed_x && x <= bed_y)) && z <= bed_z
+            };
+            // As it lies elsewhere it has room there, so that is not the reason.
+            return if making_on(plate, printer).is_none() && sizes.any(lies) {
+                Verdict::ForOthers
+            } else {
+                Verdict::TooSmall
+            };
         };
         let longest = self.ground.longest_visit(printer);
         if !there.unattended && making.reserved > longest {

@@ -9,6 +9,7 @@
 //! * [`luck`] is how one run goes, and what people do when a printer is late.
 //! * [`presence`] is who comes and what leaves.
 //! * `world` plays a slot through one possible future, `background` what others do meanwhile.
+//! * `alone` is when a run must be stopped because people leave.
 //! * [`forecast()`] plays a pledge that was given on from where it stands.
 //! * [`fast`] sums luck instead of playing it, for many quotes at once.
 //! * [`quote()`] plays every promising slot through many futures and pledges the first that holds.
@@ -18,6 +19,7 @@
 //! judged elsewhere, by `plan-check`, which shares no code with this crate.
 
 mod ahead;
+mod alone;
 mod background;
 mod busy;
 mod calm;
@@ -55,6 +57,7 @@ mod strata;
 pub mod timeline;
 mod world;
 
+pub use alone::{lost_when_left, must_stop, runs_on};
 pub use cost::in_time;
 pub use fast::{Foresight, quote_fast};
 pub use forecast::{Forecast, Outlook, Standing, forecast, started_at};
@@ -64,6 +67,6 @@ pub use join::{Join, Joinable, quote_joined};
 pub use journeys::{Ride, Stop, journey};
 pub use presence::Presence;
 pub use propose::{Proposal, Unplaced, anew, fallen, propose, why_unplaced};
-pub use quote::{Alternative, Ask, NoQuote, Quote, Way, quote, quote_before};
+pub use quote::{Ask, NoQuote, Quote, Way, quote, quote_before};
 pub use reasons::Reason;
 pub use slots::{best_slot, slots};

@@ -18,7 +18,7 @@ mod search;
 mod shape;
 mod spots;
 
-use partpledge_words::{decimal, say};
+use partpledge_words::{say, short};
 
 pub use pack::{layout, pack, pack_within};
 pub use place::capacity;
@@ -96,6 +96,36 @@ pub struct Room {
     pub plates: Option<usize>,
     /// The wider gap between high parts, where the class of printer needs one.
     pub tall: Option<TallGap>,
+}
+
+impl Room {
+    /// Whether such a bed, with such gaps, can be.
+    ///
+    /// # Errors
+    /// [`LayoutError::BadBed`], [`LayoutError::BadClearance`], [`LayoutError::BadEdge`],
+    /// [`LayoutError::BadTallGap`].
+    pub fn check(&self) -> Result<(), LayoutError> {
+        let Bed {
+            size_mm,
+            clearance_mm,
+            edge_mm,
+        } = self.bed;
+        if !size_mm.iter().all(|side| *side > 0.0 && *side < 10_000.0) {
+            return Err(LayoutError::BadBed { size_mm });
+        }
+        if !(0.0..1_000.0).contains(&clearance_mm) {
+            return Err(LayoutError::BadClearance { clearance_mm });
+        }
+        if !(0.0..1_000.0).contains(&edge_mm) {
+            return Err(LayoutError::BadEdge { edge_mm });
+        }
+        if let Some(TallGap { above_mm, gap_mm }) = self.tall
+            && !(above_mm >= 0.0 && (0.0..1_000.0).contains(&gap_mm))
+        {
+            return Err(LayoutError::BadTallGap { above_mm, gap_mm });
+        }
+        Ok(())
+    }
 }
 
 /// How hard to try. Counts, never seconds, so that a result can be repeated.
@@ -229,14 +259,27 @@ fn too_large(name: &str, size_mm: [f64; 2], bed_mm: [f64; 2]) -> String {
     say!(
         "errors-too-large",
         name = name,
-        width = decimal(size_mm[0], 1),
-        depth = decimal(size_mm[1], 1),
+        width = short(size_mm[0], 2),
+        depth = short(size_mm[1], 2),
         bed_width = bed_mm[0].to_string(),
         bed_depth = bed_mm[1].to_string()
     )
 }
 
 impl LayoutError {
+    /// Whether the bed or a gap that was asked for can't be, as against a part that can't be laid
+    /// out.
+    #[must_use]
+    pub fn is_wrong_call(&self) -> bool {
+        match self {
+            Self::BadBed { .. }
+            | Self::BadClearance { .. }
+            | Self::BadEdge { .. }
+            | Self::BadTallGap { .. } => true,
+            Self::BadOutline { .. } | Self::TooLarge { .. } => false,
+        }
+    }
+
     /// A stable code for people and programs.
     #[must_use]
     pub fn code(&self) -> &'static str {

@@ -3,7 +3,7 @@
 use crate::engine::{Board, Stamps};
 use crate::shape::Shape;
 use crate::spots::{Liking, Range, spread};
-use crate::{Bed, Effort, Item, Layout, LayoutError, Placement, Room, TallGap};
+use crate::{Bed, Effort, Item, Layout, LayoutError, Placement, Room};
 
 /// A slide stops at steps below this, in mm.
 const FINEST_MM: f64 = 0.01;
@@ -86,25 +86,7 @@ pub fn capacity(
 
 /// Every item ready for a room; those that do not fit it have no turns.
 pub(crate) fn prepare(items: &[Item], room: &Room) -> Result<Vec<Shape>, LayoutError> {
-    let Bed {
-        size_mm,
-        clearance_mm,
-        edge_mm,
-    } = room.bed;
-    if !size_mm.iter().all(|side| *side > 0.0 && *side < 10_000.0) {
-        return Err(LayoutError::BadBed { size_mm });
-    }
-    if !(0.0..1_000.0).contains(&clearance_mm) {
-        return Err(LayoutError::BadClearance { clearance_mm });
-    }
-    if !(0.0..1_000.0).contains(&edge_mm) {
-        return Err(LayoutError::BadEdge { edge_mm });
-    }
-    if let Some(TallGap { above_mm, gap_mm }) = room.tall
-        && !(above_mm >= 0.0 && (0.0..1_000.0).contains(&gap_mm))
-    {
-        return Err(LayoutError::BadTallGap { above_mm, gap_mm });
-    }
+    room.check()?;
     items
         .iter()
         .enumerate()

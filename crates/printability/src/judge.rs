@@ -14,7 +14,7 @@ use crate::{floors, layers, shape, size, standing};
 /// `fits-no-printer`, `fits-some-printers`. Of how it stands: `overhang`, `tips-over`,
 /// `small-foot`. Read off the layers: `overhang` again, with how far it sticks out,
 /// `starts-in-air`, `long-bridge`, `trapped-support`, `thin-wall`, `narrow-gap`, `small-hole`,
-/// `thin-pin`, `fine-text`, `warping-corner`, `solid-block`. By rays through the solid:
+/// `thin-pin`, `fine-text`, `finer-than-line`, `warping-corner`, `solid-block`. By rays through the solid:
 /// `thin-floor`. Each has its lesson in [`crate::lessons`].
 ///
 /// ```

@@ -3,6 +3,7 @@
 
 mod air;
 mod core;
+mod fine;
 mod marks;
 mod pins;
 mod shut_in;
@@ -35,6 +36,10 @@ pub(crate) fn findings(subject: &Subject<'_>) -> Vec<Finding> {
     if cut.sections.iter().any(|section| section.open_chains > 0) {
         // Outlines of an open part are guesses; it is told that it is open.
         return Vec::new();
+    }
+    if let Some(fine) = fine::finding(subject, cut) {
+        // Nothing else matters of what would not be there.
+        return vec![fine];
     }
     let mut found = air::findings(subject, cut);
     found.extend(thin::findings(subject, cut));

@@ -30,7 +30,7 @@ impl Lesson {
 }
 
 /// Every code that a finding can have, with its lesson, in the order of the rooms that find them.
-pub const LESSONS: [Lesson; 28] = [
+pub const LESSONS: [Lesson; 29] = [
     Lesson {
         code: "open-edges",
         name: "lessons-open-edges-name",
@@ -140,6 +140,11 @@ pub const LESSONS: [Lesson; 28] = [
         code: "thin-floor",
         name: "lessons-thin-floor-name",
         text: "lessons-thin-floor",
+    },
+    Lesson {
+        code: "finer-than-line",
+        name: "lessons-finer-than-line-name",
+        text: "lessons-finer-than-line",
     },
     Lesson {
         code: "fine-text",

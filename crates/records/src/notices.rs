@@ -45,6 +45,9 @@ pub struct Before {
     pub asked: BTreeSet<u64>,
     /// Plates for which no spool suffices.
     pub short: BTreeSet<u64>,
+    /// Runs that are to be stopped when people leave.
+    #[serde(default)]
+    pub stops: BTreeSet<u64>,
     /// Requests whose promise was told to be at risk, with the arrival told, in minutes of UTC.
     pub late: BTreeMap<i64, Option<i64>>,
     /// Requests of which was told that nobody has decided.

@@ -73,7 +73,7 @@ impl Paths {
         self.layers
             .iter()
             .map(|layer| layer.length_mm(Some(kind)))
-            .sum()
+            .fold(0.0, |sum, length| sum + length)
     }
 
     /// Length of the moves between lines in mm, those from layer to layer included.
@@ -98,7 +98,8 @@ impl Paths {
             let [brim, support] = [LineKind::Brim, LineKind::Support].map(Some);
             (layer.length_mm(brim) + layer.length_mm(support)) * layer.bead_mm2
         };
-        self.layers.iter().map(off).sum()
+        // Not `sum`: of nothing that is -0.
+        self.layers.iter().map(off).fold(0.0, |sum, off| sum + off)
     }
 }
 
@@ -110,7 +111,9 @@ impl LayerPaths {
             .lines
             .iter()
             .filter(|line| kind.is_none_or(|kind| line.kind == kind));
-        wanted.map(Line::length_mm).sum()
+        wanted
+            .map(Line::length_mm)
+            .fold(0.0, |sum, length| sum + length)
     }
 
     /// Length of the moves between its lines in mm, the one from the layer below included.

@@ -31,6 +31,19 @@ impl Minute {
         Self(at.0.div_euclid(60_000) + i64::from(at.0.rem_euclid(60_000) != 0))
     }
 
+    /// The last whole minute not after `at`: what people read of when something happened, as a clock on
+    /// the wall shows it.
+    ///
+    /// ```
+    /// use partpledge_units::time::{EventMs, Minute};
+    /// assert_eq!(Minute::at_or_before(EventMs(119_999)), Minute(1));
+    /// assert_eq!(Minute::at_or_before(EventMs(120_000)), Minute(2));
+    /// ```
+    #[must_use]
+    pub fn at_or_before(at: EventMs) -> Self {
+        Self(at.0.div_euclid(60_000))
+    }
+
     /// The same moment in event time.
     #[must_use]
     pub fn to_ms(self) -> EventMs {

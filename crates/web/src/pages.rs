@@ -74,6 +74,7 @@ glyphs![
     "pen",
     "risk",
     "send",
+    "stop",
     "withdrawn",
 ];
 

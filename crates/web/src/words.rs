@@ -149,6 +149,7 @@ pub(crate) fn heading(code: &str) -> String {
         "overlapping-shells" => "findings-overlapping-shells-heading",
         "thin-pin" => "findings-thin-pin-heading",
         "thin-floor" => "findings-thin-floor-heading",
+        "finer-than-line" => "findings-finer-than-line-heading",
         "fine-text" => "findings-fine-text-heading",
         "warping-corner" => "findings-warping-corner-heading",
         "solid-block" => "findings-solid-block-heading",

@@ -86,6 +86,7 @@ boxes-team-missed = Sie blieb stehen: { $missed }.
 boxes-team-missed-late = Sie blieb stehen: { $missed }. Das ist später, als wir zugesagt haben. Es tut uns leid.
 boxes-team-missed-in-time = Sie blieb stehen: { $missed }. Sie sollte trotzdem rechtzeitig kommen.
 boxes-handed-at = Übergeben: { $at }.
+boxes-counts-no-more = Was darin war, zählt nicht mehr.
 boxes-row = Kiste { $share }, { $copies } × { $part }, für { $team }
 boxes-waiting = Warten noch
 boxes-waiting-none = Keine Kiste wartet.

@@ -83,3 +83,20 @@ catalogue-sheet-tpu-plain = TPU normal, Schichten von 0,2 mm
 
 catalogue-front-desk = { $school }, Empfang
 catalogue-spares-desk = { $school }, Ersatzstücke
+catalogue-meeting-place = { $event }, Treffen der Liga
+catalogue-one-of-two = { $one }, oder { $other }
+
+catalogue-prices = Preise: { $why }
+catalogue-file-unread = { $why }. Schreib es so, wie es in der Musterdatei steht.
+catalogue-line-has-name = „{ $name }“ steht schon in Zeile { $line }. Gib einen eigenen Namen.
+catalogue-write-day = Schreib einen Tag wie 2027-03-13.
+catalogue-write-clock = Schreib eine Uhrzeit wie 15:30.
+catalogue-write-weekdays = Schreib Wochentage wie mon-fri, oder sat.
+catalogue-write-later = Es muss nach { $what } kommen.
+catalogue-write-zone = Schreib eine Zeitzone aus der Liste der IANA, zum Beispiel Europe/Stockholm.
+catalogue-write-currency = Schreib drei große Buchstaben nach ISO 4217, zum Beispiel EUR.
+catalogue-write-origin = Schreib lat_deg von -85 bis 85 und lon_deg von -180 bis 180.
+catalogue-write-team = „{ $name }“ ist kein Team der Region. Schreib den Namen von einem, oder nimm es heraus.
+catalogue-write-from-one = Schreib eine ganze Zahl ab 1.
+catalogue-write-price = „{ $code }“ hat keinen Preis. Ergänze einen Block [[{ $list }]] mit { $field } = "{ $code }", wie in der Musterdatei.
+catalogue-price-twice = „{ $code }“ hat schon einen Preis. Lass nur einen stehen.

@@ -1,11 +1,13 @@
 ### client: was Skripte sagen. Je eine Zeile, ohne Auswahl: Seiten geben sie weiter, wie sie hier stehen.
 
 client-do-now = Das ist jetzt dran
+client-next-at = Als Nächstes, um { $time }
 client-done = Erledigt { $time }. Noch nicht geschickt
 client-failed = Misslungen { $time }. Noch nicht geschickt
 client-all-sent = Alles ist geschickt.
 client-not-yet-sent = Noch nicht geschickt: { $n }.
 client-unsent = Noch nicht geschickt ({ $n })
+client-not-taken = Nicht angenommen ({ $n })
 client-no-network = Kein Netz
 client-as-it-was = Kein Netz. Dieser Arbeitszettel ist so, wie er um { $time } war. Arbeite weiter: Was du abhakst, bleibt hier und geht hinaus, sobald das Netz wieder da ist.
 client-signed-out = Du bist abgemeldet oder als jemand anderes hier. Was du abgehakt hast, bleibt hier. Melde dich neu an, um es zu schicken.

@@ -115,3 +115,10 @@ data-timed-for-class =
        *[other] { $n } wartende Platten sind
     } für seine Klasse berechnet. Füge ihn stattdessen unter einem neuen Namen hinzu.
 data-spool-on-it = Auf ihm ist eine Spule. Nimm sie zuerst ab.
+data-line-wrong = Zeile { $line }, { $field }: { $what }
+data-zone-promised =
+    { $n ->
+        [one] Eine Zusage wurde
+       *[other] { $n } Zusagen wurden
+    } nach der Uhr der jetzigen Zeitzone gegeben. Lass sie, bis das vorbei ist.
+data-would-erase = Leute der Teams würden sofort gelöscht. Schreib einen späteren Tag, oder mehr keep_people_days.

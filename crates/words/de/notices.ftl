@@ -48,6 +48,8 @@ notices-look-at = { $n ->
 notices-spool-most = Keine Spule hier hat mehr als { $grams } g.
 notices-spool-none = Davon ist keine Spule hier.
 notices-spool-short = Platte { $plate } startet um { $start } und braucht { $grams } g { $material }. { $has }
+notices-stop-by = Platte { $plate } auf { $printer } ist nicht fertig, wenn die Leute { $at } gehen, und niemand hat erlaubt, dass { $printer } allein läuft. Halte sie bis dahin an, lass abkühlen und sag, wie es lief. Sie wird neu geplant.
+notices-stop-now = Halte Platte { $plate } auf { $printer } jetzt an und lass sie abkühlen: Sie wird nicht fertig, bevor alle gehen. Was darauf ist, wird neu gemacht.
 
 notices-may-be-late = „{ $part }“ kommt vielleicht zu spät. Zugesagt war es für { $promised }. { $now } Der Grund: { $why }.
 notices-at-risk = Die Zusage für Teil { $number }, „{ $part }“ von { $team }, ist in Gefahr. Sie galt für { $promised }. { $now } Der Grund: { $why }.

@@ -80,3 +80,4 @@ promises-plan-new = { $n } neu
 promises-plan-changed = { $n } geändert
 promises-plan-taken-out = { $n } herausgenommen
 promises-plan-counts = { $before }, { $last }
+promises-plan-region-file = die Region wurde durch eine neuere Datei geändert ({ $counts })

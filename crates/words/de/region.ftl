@@ -49,6 +49,9 @@ region-choice-others = { $n ->
    *[other] { $count } andere Platten werden verschoben, und jede Zusage, die hält, hält weiter.
 }
 region-choice-button = Auf { $printer } verschieben
+region-choice-stop = wenn Platte { $plate } auf { $running } jetzt angehalten und auf { $printer } bei { $host } neu gemacht wird, { $time }. { $cost }
+region-choice-stop-button = Platte { $plate } anhalten, auf { $printer } machen
+region-move-stop = Platte { $plate } auf { $running } wird jetzt angehalten; die Werkbank erfährt es. Was darauf ist, wird neu gemacht.
 region-no-choice = Wir haben im Plan keinen besseren Platz gefunden.
 region-moves = Ansehen, was verschoben wird
 region-move = Platte { $plate } ({ $label }): bisher { $old }, dann { $new }
@@ -204,3 +207,7 @@ region-calendar-hand-over = { $name }: Kisten werden übergeben
 region-calendar-round = { $name } holt ab; bringt { $arrives }
 region-calendar-too-often = Das war zu oft.
 region-calendar-none = Diesen Kalender gibt es nicht.
+region-begin-title = Deine Region hat noch keinen Drucker.
+region-begin-lead = Trag ein, wer druckt, und hol deine Leute dazu. Dann können Teams ihre Teile schicken.
+region-begin-tables-html = <a href="/region/data">Trag deine Drucker ein</a>: Schulen, Druckschulen mit ihren Zeiten, Drucker und Teams, jede Liste als Tabelle.
+region-begin-people-html = <a href="/people">Lade Leute ein</a>: die an einer Werkbank arbeiten, und für jedes Team eine Begleitung.

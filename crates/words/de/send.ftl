@@ -208,3 +208,4 @@ send-over-plastic = mehr Kunststoff: { $grams } g sind noch zu drucken, und höc
 send-over-spares = ein Ersatzstück mehr, und höchstens { $most } auf einmal sind möglich
 send-over-one = ein Teil mehr, und höchstens { $most } auf einmal können offen sein
 send-over-open = { $n } Teile, und höchstens { $most } auf einmal können offen sein
+send-nobody-prints = Noch hat hier keine Schule deiner Region einen Drucker. Sobald eine einen hat, kannst du auf dieser Seite deine Teile schicken. Deine Teambegleitung oder die Koordination weiß, wann.

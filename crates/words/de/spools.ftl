@@ -9,6 +9,7 @@ spools-with-reel = Ja, das Filament auf seinem Spulenkörper
 spools-without-reel = Nein, oder die Waage zieht ihn von selbst ab
 spools-empty-reel = Der leere Spulenkörper wiegt, g
 spools-nobody-said = (das hat noch niemand gesagt)
+spools-it-is-so = Ja, es ist mehr darauf als im neuen Zustand
 spools-note-weight = Gewicht notieren
 spools-doing = Was machst du mit ihr?
 spools-take-off = Vom Drucker nehmen

@@ -86,6 +86,7 @@ boxes-team-missed = It did not go { $missed }.
 boxes-team-missed-late = It did not go { $missed }. That is later than we promised. We are sorry.
 boxes-team-missed-in-time = It did not go { $missed }. It should still be in time.
 boxes-handed-at = Handed over { $at }.
+boxes-counts-no-more = What was in it doesn’t count any more.
 boxes-row = Box { $share }, { $copies } × { $part }, for { $team }
 boxes-waiting = Waiting
 boxes-waiting-none = No box waits.

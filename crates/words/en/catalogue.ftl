@@ -82,3 +82,20 @@ catalogue-sheet-tpu-plain = TPU plain, 0.2 mm layers
 
 catalogue-front-desk = { $school }, front desk
 catalogue-spares-desk = { $school }, spares
+catalogue-meeting-place = { $event }, league meeting
+catalogue-one-of-two = { $one } or { $other }
+
+catalogue-prices = prices: { $why }
+catalogue-file-unread = { $why }. Write it as the sample file has it.
+catalogue-line-has-name = “{ $name }” stands in line { $line } already. Give it a name of its own.
+catalogue-write-day = Write a day like 2027-03-13.
+catalogue-write-clock = Write a time of day like 15:30.
+catalogue-write-weekdays = Write days of the week like mon-fri, or sat.
+catalogue-write-later = It must come after { $what }.
+catalogue-write-zone = Write a time zone of the IANA list, such as Europe/Stockholm.
+catalogue-write-currency = Write three capital letters of ISO 4217, such as EUR.
+catalogue-write-origin = Write lat_deg from -85 to 85 and lon_deg from -180 to 180.
+catalogue-write-team = “{ $name }” is no team of the region. Write the name of one, or take it out.
+catalogue-write-from-one = Write a whole number from 1 on.
+catalogue-write-price = “{ $code }” has no price. Add a block [[{ $list }]] with { $field } = "{ $code }", as in the sample file.
+catalogue-price-twice = “{ $code }” has a price already. Keep one.

@@ -1,11 +1,13 @@
 ### client: what scripts say. One line each, without choices: pages hand them on as they stand here.
 
 client-do-now = Do this now
+client-next-at = Next, at { $time }
 client-done = Done { $time }. Not yet sent
 client-failed = Failed { $time }. Not yet sent
 client-all-sent = All is sent.
 client-not-yet-sent = { $n } not yet sent.
 client-unsent = Not yet sent ({ $n })
+client-not-taken = Not taken ({ $n })
 client-no-network = No network
 client-as-it-was = No network. This sheet is as it was at { $time }. Keep working: your ticks are kept here and go out once it’s back.
 client-signed-out = You are signed out, or here as somebody else. Your ticks are kept here. Sign in again to send them.

@@ -114,3 +114,10 @@ data-timed-for-class =
        *[other] { $n } waiting plates were
     } timed for its class. Add it under a new name instead.
 data-spool-on-it = A spool is on it. Take it off first.
+data-line-wrong = Line { $line }, { $field }: { $what }
+data-zone-promised =
+    { $n ->
+        [one] A promise was
+       *[other] { $n } promises were
+    } given by the clock of the zone as it is. Keep it until they are over.
+data-would-erase = People of teams would be erased at once. Write a later day, or more keep_people_days.

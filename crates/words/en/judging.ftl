@@ -78,6 +78,11 @@ judging-fits-more = { $n ->
     [one] fits { $n } more printer
    *[other] fits { $n } more printers
 }
+judging-hangs-more = { $area } mm² more hangs over nothing
+judging-hangs-less = { $area } mm² less hangs over nothing
+judging-stands-on = stands on { $here } mm² instead of { $there } mm²
+judging-load-against = the load pulls at { $here } degrees to its layers instead of { $there }
+judging-but = but { $what }
 judging-tips-over = tips over at { $here } degrees instead of { $there }
 judging-no-other-better = no other way is clearly better
 judging-as-it-came = as it came

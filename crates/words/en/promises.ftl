@@ -64,3 +64,4 @@ promises-plan-new = { $n } new
 promises-plan-changed = { $n } changed
 promises-plan-taken-out = { $n } taken out
 promises-plan-counts = { $before }, { $last }
+promises-plan-region-file = the region was changed by a newer file ({ $counts })

@@ -49,6 +49,9 @@ region-choice-others = { $n ->
    *[other] { $count } other plates move and every promise that holds still holds.
 }
 region-choice-button = Move it to { $printer }
+region-choice-stop = if plate { $plate } on { $running } is stopped now and made again on { $printer } at { $host }, { $time }. { $cost }
+region-choice-stop-button = Stop plate { $plate }, make it on { $printer }
+region-move-stop = Plate { $plate } on { $running } is stopped now; its bench is told. What is on it is made again.
 region-no-choice = We found no place in the plan that makes it surer.
 region-moves = See what moves
 region-move = Plate { $plate } ({ $label }): from { $old } to { $new }
@@ -204,3 +207,7 @@ region-calendar-hand-over = { $name }: boxes are handed over
 region-calendar-round = { $name } collects; delivers { $arrives }
 region-calendar-too-often = That was too often.
 region-calendar-none = There is no such calendar.
+region-begin-title = Your region has no printer yet.
+region-begin-lead = Put in who prints, and bring your people in. From then on teams can send their parts.
+region-begin-tables-html = <a href="/region/data">Put in your printers</a>: schools, hosts with their hours, printers and teams, each as a table.
+region-begin-people-html = <a href="/people">Invite people</a>: those who work at a bench, and a mentor for each team.

@@ -205,3 +205,4 @@ send-over-plastic = more plastic: { $grams } g are still to be printed, and { $m
 send-over-spares = one spare more, and { $most } at a time is the most
 send-over-one = one part more, and { $most } open at a time is the most
 send-over-open = { $n } parts, and { $most } open at a time is the most
+send-nobody-prints = No school of your region has a printer here yet. As soon as one has, you can send your parts on this page. Your mentor or the coordinator knows when.

@@ -9,6 +9,7 @@ spools-with-reel = Yes, the filament on its reel
 spools-without-reel = No, or the scale takes it off by itself
 spools-empty-reel = The empty reel weighs, g
 spools-nobody-said = (nobody has said yet)
+spools-it-is-so = Yes, there is more on it than when it was new
 spools-note-weight = Note the weight
 spools-doing = What are you doing with it?
 spools-take-off = Take it off the printer

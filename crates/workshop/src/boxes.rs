@@ -283,8 +283,10 @@ pub struct BoxLine {
     pub part: String,
     /// Team.
     pub team: String,
-    /// Copies in it.
+    /// Copies in it; none when all have been called no good since.
     pub copies: usize,
+    /// Copies that its plate was made for.
+    pub made: usize,
     /// Code of the host's school.
     pub host: String,
     /// Host's name.
@@ -319,7 +321,7 @@ pub fn box_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<BoxL
     let share = kept.plate.seq.0;
     let at = |kind| {
         let step = books.step(share, kind)?;
-        Some((Minute::at_or_after(step.at), step))
+        Some((Minute::at_or_before(step.at), step))
     };
     let (boxed, _) = at(StepKind::Boxed)?;
     let listed = books.request(kept.request)?;
@@ -332,6 +334,7 @@ pub fn box_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<BoxL
         part: listed.part.clone(),
         team: listed.request.team.clone(),
         copies: books.copies_on(kept).count(),
+        made: usize::try_from(kept.plate.copies).unwrap_or(0),
         host_name: file
             .school(host)
             .map_or_else(String::new, |s| s.name.clone()),
@@ -362,7 +365,7 @@ pub fn handed_boxes(
     let since = session.now.0 - within_ms;
     let lately = |kept: &&KeptPlate| {
         let step = books.step(kept.plate.seq.0, StepKind::HandedOver);
-        step.is_some_and(|step| step.at.0 >= since) && books.copies_on(kept).next().is_some()
+        step.is_some_and(|step| step.at.0 >= since)
     };
     let kept = books.floor.kept.iter().filter(lately);
     let lines = kept.filter_map(|kept| box_of(session, books, kept));

@@ -35,6 +35,8 @@ pub enum WorkshopError {
         path: String,
         /// Why.
         why: String,
+        /// Whether it is there, and not to be read by who asks.
+        locked: bool,
     },
     /// The unit asked for is not the one that the file declares.
     #[error("{}", say!("errors-unit-conflict", declared = declared.symbol(), asked = asked.symbol()))]
@@ -344,6 +346,7 @@ impl WorkshopError {
     pub fn code(&self) -> &'static str {
         match self {
             Self::Read(error) => error.code(),
+            Self::NoFile { locked: true, .. } => "not-yours-to-read",
             Self::NoFile { .. } => "no-file",
             Self::UnitConflict { .. } => "unit-conflict",
             Self::Unknown { .. } => "unknown-name",
@@ -409,6 +412,7 @@ impl WorkshopError {
     pub fn what_to_do(&self) -> String {
         match self {
             Self::Read(error) => error.what_to_do(),
+            Self::NoFile { locked: true, .. } => say!("errors-do-locked-file"),
             Self::NoFile { .. } => say!("errors-do-no-file"),
             Self::UnitConflict { declared, .. } => {
                 say!("errors-do-unit-conflict", declared = declared.symbol())
@@ -427,6 +431,8 @@ impl WorkshopError {
             }
             Self::Program(error) => error.what_to_do().to_owned(),
             Self::Cost(_) => say!("errors-do-cost"),
+            Self::Layout(LayoutError::BadBed { .. }) => say!("errors-do-bad-bed"),
+            Self::Layout(error) if error.is_wrong_call() => say!("errors-do-bad-gap"),
             Self::Layout(_) => say!("errors-do-layout"),
             Self::NoQuote(NoQuote::NoPrinter { .. }) => say!("errors-do-no-printer"),
             Self::NoQuote(_) => say!("errors-do-no-quote"),
@@ -495,6 +501,9 @@ impl WorkshopError {
     /// plan that can't be made.
     #[must_use]
     pub fn is_bad_input(&self) -> bool {
+        if let Self::Layout(error) = self {
+            return error.is_wrong_call();
+        }
         !matches!(
             self,
             Self::NeedsChange { .. }
@@ -502,7 +511,6 @@ impl WorkshopError {
                 | Self::NoQuote(_)
                 | Self::Estimate(_)
                 | Self::Cost(_)
-                | Self::Layout(_)
                 | Self::PlanRefused(_)
                 | Self::NotWaiting { .. }
                 | Self::TooEarly { .. }

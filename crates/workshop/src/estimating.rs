@@ -20,7 +20,8 @@ pub struct Process {
 }
 
 impl Process {
-    /// The sheet asked for, or the plain one of the material asked for (PLA unless said).
+    /// The sheet asked for, or the plain one of the material asked for (PLA unless said). Capital
+    /// letters of codes don't matter.
     ///
     /// # Errors
     /// [`WorkshopError::Unknown`], [`WorkshopError::OutOfRange`].
@@ -42,6 +43,18 @@ impl Process {
                 .map(|m| m.code.as_str())
                 .collect()
         };
+        let material = material.map(|code| {
+            let mut known = catalogue.materials.iter().map(|m| m.code.as_str());
+            known
+                .find(|known| known.eq_ignore_ascii_case(code))
+                .unwrap_or(code)
+        });
+        let sheet = sheet.map(|code| {
+            let mut known = catalogue.sheets.iter().map(|s| s.code.as_str());
+            known
+                .find(|known| known.eq_ignore_ascii_case(code))
+                .unwrap_or(code)
+        });
         let mut chosen = match sheet {
             Some(code) => catalogue.sheet(code).ok_or_else(|| {
                 unknown(

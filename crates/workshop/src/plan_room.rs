@@ -2,14 +2,16 @@
 
 use partpledge_plan_check::{Violation, check};
 use partpledge_planning::{Ground, Proposal, anew};
-use partpledge_planning_model::{Assignment, Plan, Plate};
-use partpledge_records::{Floor, SavedPlan};
+use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
+use partpledge_records::{Floor, SavedPlan, StepKind};
 use partpledge_units::ids::IdSource;
 use partpledge_units::time::Minute;
 use partpledge_words::say;
 
 use crate::actor::Actor;
+use crate::books::began;
 use crate::error::WorkshopError;
+use crate::replanning::{GRACE, Replanned, Situation, late_in, refuse, replan};
 use crate::session::Session;
 use crate::terrain::Terrain;
 
@@ -23,26 +25,131 @@ pub struct Proposed {
     pub floor: Floor,
     /// What planning came to.
     pub proposal: Proposal,
+    /// Plates that would come later than promised all the same.
+    pub late: Vec<PlateSeq>,
+    /// Plates that were to be started by now, and that nobody has started.
+    pub not_started: Vec<PlateSeq>,
 }
 
-/// A better plan for what has not started yet; what has started stays where it is.
+/// A better plan for what has not started yet; what has started stays where it is. First it is made what
+/// it is: what nobody has started, or runs otherwise than planned, has its place as the server would give
+/// it. Promises that can't be kept any more are no reason to refuse it.
 ///
 /// # Errors
-/// [`WorkshopError::PlanRefused`] when the checker objects to it.
+/// [`WorkshopError::PlanRefused`] when the checker finds a fault of ours in it.
 pub async fn propose_plan(session: &Session) -> Result<Proposed, WorkshopError> {
     let floor = session.floor().await?;
     let now = session.minute();
     let ground = Ground::new(&session.terrain.region);
-    let mut before = floor.plan.clone();
-    before
-        .assignments
-        .iter_mut()
-        .for_each(|place| place.frozen |= place.start < now);
-    let proposal = anew(&ground, &floor.plates, &before, now, STEPS);
-    match checked(session, &floor.plates, &proposal.plan, &floor.plan)?.first() {
-        Some(&violation) => Err(WorkshopError::PlanRefused(violation)),
-        None => Ok(Proposed { floor, proposal }),
+    let running = running(&floor);
+    let situation = situation(&floor, &running);
+    let as_it_is = replan(session, &situation)?.plan;
+    // Within a while somebody may be at the printer with the spool in hand.
+    let waits = |place: &&Assignment| !place.frozen && place.start < now;
+    let mut before = as_it_is.clone();
+    for place in &mut before.assignments {
+        place.frozen |= place.start < now;
     }
+    let mut proposal = anew(&ground, &floor.plates, &before, now, STEPS);
+    for place in as_it_is.assignments.iter().filter(waits) {
+        proposal.plan.put(*place);
+    }
+    refuse(session, &situation, &as_it_is, &proposal.plan)?;
+    let runs = |seq: PlateSeq| running.iter().any(|(other, ..)| *other == seq);
+    let moved = |place: &&Assignment| {
+        let old = floor.plan.of(place.plate).filter(|_| !runs(place.plate));
+        old.is_some_and(|old| (old.printer, old.start) != (place.printer, place.start))
+    };
+    let places = proposal.plan.assignments.iter();
+    proposal.moved = places.filter(moved).map(|place| place.plate).collect();
+    Ok(Proposed {
+        late: late_in(&ground, &floor.plates, &proposal.plan),
+        not_started: not_started(&floor, &running, now),
+        floor,
+        proposal,
+    })
+}
+
+/// Plates that run: since when, on which printer.
+fn running(floor: &Floor) -> Vec<(PlateSeq, Minute, String)> {
+    let runs = floor.plates.iter().filter_map(|plate| {
+        let mut steps = floor.steps.iter();
+        let step = steps.find(|s| s.plate == plate.seq.0 && s.kind == StepKind::Started)?;
+        Some((plate.seq, began(plate, step.at), step.printer.clone()))
+    });
+    runs.collect()
+}
+
+fn situation<'a>(floor: &'a Floor, running: &'a [(PlateSeq, Minute, String)]) -> Situation<'a> {
+    Situation {
+        plates: &floor.plates,
+        plan: &floor.plan,
+        running,
+        retimed: &[],
+    }
+}
+
+/// Plates of the stored plan whose start has passed by more than [`GRACE`], and that don't run.
+fn not_started(
+    floor: &Floor,
+    running: &[(PlateSeq, Minute, String)],
+    now: Minute,
+) -> Vec<PlateSeq> {
+    let waits = |place: &&Assignment| {
+        place.start + GRACE < now
+            && floor.plates.iter().any(|plate| plate.seq == place.plate)
+            && running.iter().all(|(other, ..)| *other != place.plate)
+    };
+    let places = floor.plan.assignments.iter().filter(waits);
+    places.map(|place| place.plate).collect()
+}
+
+/// What the checker says of a plan, sorted.
+#[derive(Clone, Debug)]
+pub struct Judged {
+    /// What is wrong with it.
+    pub faults: Vec<Violation>,
+    /// What is so whatever is planned: promises that can't be kept any more, and what people did with
+    /// plates that run.
+    pub known: Vec<Violation>,
+    /// Plates that were to be started by now, and that nobody has started.
+    pub not_started: Vec<PlateSeq>,
+}
+
+/// What the checker says of the stored plan, or of another that would take its place.
+///
+/// # Errors
+/// As [`checked`] and [`propose_plan`].
+pub fn judged(
+    session: &Session,
+    floor: &Floor,
+    other: Option<&Plan>,
+) -> Result<Judged, WorkshopError> {
+    let now = session.minute();
+    let running = running(floor);
+    let not_started = not_started(floor, &running, now);
+    let plates = &floor.plates;
+    let runs = |seq: PlateSeq| running.iter().any(|(other, ..)| *other == seq);
+    let (found, so): (Vec<Violation>, Vec<Violation>) = if let Some(plan) = other {
+        let Replanned { plan: is, .. } = replan(session, &situation(floor, &running))?;
+        (
+            checked(session, plates, plan, &is)?,
+            checked(session, plates, &is, &is)?,
+        )
+    } else {
+        let found = checked(session, plates, &floor.plan, &floor.plan)?;
+        (found.clone(), found)
+    };
+    let is_so = |one: &Violation| {
+        let missed = |old: &Violation| old.misses_a_promise() && old.plate() == one.plate();
+        (one.misses_a_promise() && so.iter().any(missed)) || (runs(one.plate()) && so.contains(one))
+    };
+    let (known, faults) = found.into_iter().partition(is_so);
+    Ok(Judged {
+        faults,
+        known,
+        not_started,
+    })
 }
 
 /// Saves a proposal, if nobody has changed the plan since.

@@ -1,8 +1,11 @@
-//! The region's tables out as CSV and in again: shown line by line first, with what it would do to
-//! the plan; done by [`crate::bench::change_region`].
+//! The region's tables out as CSV and in again, or a newer region file in its place: shown line by line
+//! first, with what it would do to the plan; done by [`crate::bench::change_region`] and
+//! [`crate::bench::replace_region`].
 
 mod needs;
 
+use partpledge_catalogue::RegionFileError;
+use partpledge_catalogue::region::review_whole;
 use partpledge_planning::Ground;
 use partpledge_planning_model::{Plan, PlateSeq};
 use partpledge_records::RegionFileEntry;
@@ -33,7 +36,16 @@ pub struct Told {
     pub removes: bool,
 }
 
-/// What a table would do.
+/// What somebody would put in the place of what the region has.
+#[derive(Clone, Copy, Debug)]
+pub enum Put<'a> {
+    /// A table.
+    Table(&'a Told),
+    /// The whole region file.
+    File(&'a str),
+}
+
+/// What a table or file would do.
 #[derive(Debug)]
 pub struct Proposal {
     /// Line by line.
@@ -56,14 +68,47 @@ impl Proposal {
     }
 }
 
+impl Put<'_> {
+    /// Says what was shown, as [`digest`].
+    fn digest(self, revisions: (i64, i64)) -> String {
+        match self {
+            Self::Table(told) => digest(told, revisions),
+            Self::File(text) => hashed(("file", true), revisions, text.as_bytes()),
+        }
+    }
+
+    fn review(self, session: &Session) -> Result<Review, WorkshopError> {
+        let (old, catalogue) = (&session.terrain.file, &session.catalogue);
+        match self {
+            Self::Table(told) => {
+                let what = (told.bytes.as_slice(), told.removes);
+                Ok(partpledge_catalogue::region::review(
+                    old, told.table, what, catalogue,
+                )?)
+            }
+            Self::File(text) => review_whole(old, text, catalogue).map_err(|wrong| {
+                let says = wrong.iter().map(|one| {
+                    let (line, field) = (one.line, &one.field);
+                    say!("data-line-wrong", line = line, field = field, what = &one.what_to_do)
+                });
+                let says = says.collect::<Vec<_>>().join(" ");
+                RegionFileError::BadFile(says).into()
+            }),
+        }
+    }
+}
+
 /// Says what was shown: the table, its bytes and the revisions of the region file and of the plan, as
 /// SHA-256 in hexadecimal figures.
 #[must_use]
-pub fn digest(told: &Told, (file, plan): (i64, i64)) -> String {
+pub fn digest(told: &Told, revisions: (i64, i64)) -> String {
+    hashed((told.table.name(), told.removes), revisions, &told.bytes)
+}
+
+fn hashed((what, removes): (&str, bool), (file, plan): (i64, i64), bytes: &[u8]) -> String {
     let mut hash = Sha256::new();
-    let (table, removes) = (told.table.name(), told.removes);
-    hash.update(format!("{table} {removes} {file} {plan}\n"));
-    hash.update(&told.bytes);
+    hash.update(format!("{what} {removes} {file} {plan}\n"));
+    hash.update(bytes);
     codes::hex(&hash.finalize())
 }
 
@@ -100,15 +145,26 @@ pub async fn propose(
     books: &Books,
     told: &Told,
 ) -> Result<Proposal, WorkshopError> {
+    propose_put(session, actor, books, Put::Table(told)).await
+}
+
+/// What a table, or a newer region file, would do. Reads and plans; writes nothing.
+///
+/// # Errors
+/// As [`propose`]; [`WorkshopError::RegionFile`] for a file that is not in order.
+pub async fn propose_put(
+    session: &Session,
+    actor: &Actor,
+    books: &Books,
+    put: Put<'_>,
+) -> Result<Proposal, WorkshopError> {
     actor.must_coordinate()?;
-    let (old, catalogue) = (&session.terrain.file, &session.catalogue);
-    let what = (told.bytes.as_slice(), told.removes);
-    let review = partpledge_catalogue::region::review(old, told.table, what, catalogue)?;
+    let review = put.review(session)?;
     let revision = session.file_revision;
     let mut proposal = Proposal {
         refused: Vec::new(),
         answer: None,
-        digest: digest(told, (revision, books.floor.revision)),
+        digest: put.digest((revision, books.floor.revision)),
         revision,
         review,
     };
@@ -118,11 +174,24 @@ pub async fn propose(
     let Some(next) = proposal.review.file.clone() else {
         return Ok(proposal);
     };
-    proposal.refused = needs::refused(session, books, (told.table, &next)).await?;
+    let tables = match put {
+        Put::Table(told) => vec![told.table],
+        Put::File(_) => Table::ALL.to_vec(),
+    };
+    for table in tables {
+        let refused = needs::refused(session, books, (table, &next)).await?;
+        proposal.refused.extend(refused);
+    }
+    let zone = needs::zone(session, books, &next);
+    proposal.refused.extend(zone);
     if !proposal.refused.is_empty() {
         return Ok(proposal);
     }
     let then = session.supposing(next, session.closures.to_vec()).await?;
+    proposal.refused.extend(needs::people(session, &then)?);
+    if !proposal.refused.is_empty() {
+        return Ok(proposal);
+    }
     // Read anew: printers and schools may stand in another order.
     let changed = Books::open(&then).await?;
     proposal.refused = needs::named_again(session, (&then, &changed)).await?;

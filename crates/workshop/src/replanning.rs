@@ -1,6 +1,8 @@
 //! The plan after something happened: as little moved as can be, and no promise broken for another.
 
-use partpledge_planning::{Ground, Occupied, best_slot, fallen, in_time, propose, started_at};
+use partpledge_planning::{
+    Ground, Occupied, best_slot, fallen, in_time, lost_when_left, propose, runs_on,
+};
 use partpledge_planning_model::{Assignment, Making, Plan, Plate, PlateSeq, Window};
 use partpledge_units::time::{Minute, Minutes};
 
@@ -183,7 +185,8 @@ fn same(a: &Assignment, b: &Assignment) -> bool {
     (a.printer, a.start) == (b.printer, b.start)
 }
 
-/// The places of plates that run, as they really are.
+/// The places of plates that run, as they really are. One that may not run alone is planned as stopped
+/// when people leave.
 fn fixed(
     session: &Session,
     ground: &Ground<'_>,
@@ -193,7 +196,7 @@ fn fixed(
     let place = |(seq, start, printer): &(PlateSeq, Minute, String)| {
         let plate = at.plates.iter().find(|p| p.seq == *seq)?;
         let printer = session.terrain.printer_of(printer)?;
-        started_at(ground, plate, printer, *start, now)
+        runs_on(ground, plate, printer, *start, now)
     };
     at.running.iter().filter_map(place).collect()
 }
@@ -212,13 +215,20 @@ fn stays(ground: &Ground<'_>, place: &Assignment, fixed: &[Assignment], now: Min
         && fixed.iter().all(clear)
 }
 
-/// Plates that are promised and planned too late or not at all.
+/// Plates that are promised and planned too late or not at all, or run and are lost when people leave.
 pub(crate) fn late_in(ground: &Ground<'_>, plates: &[Plate], plan: &Plan) -> Vec<PlateSeq> {
     let late = |plate: &&Plate| match plan.of(plate.seq) {
+        Some(place) if place.frozen && lost(ground, plate, place) => plate.due().is_some(),
         Some(place) => !in_time(ground, plate, place),
         None => plate.due().is_some(),
     };
     plates.iter().filter(late).map(|p| p.seq).collect()
+}
+
+/// Whether a run is stopped, and its copies lost, when people leave.
+fn lost(ground: &Ground<'_>, plate: &Plate, place: &Assignment) -> bool {
+    let mut on_it = plate.makings.iter().filter(|m| m.printer == place.printer);
+    on_it.any(|making| lost_when_left(ground, making, place.start))
 }
 
 /// Refuses a plan in which the checker finds a fault of ours. Late promises are the truth, not a

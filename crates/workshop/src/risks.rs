@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use partpledge_planning::{Ask, Ground, Outlook, Standing, Way, forecast, propose, quote};
+use partpledge_planning::{
+    Ask, Ground, Outlook, Standing, Way, forecast, lost_when_left, must_stop, propose, quote,
+};
 use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
 use partpledge_records::{KeptPlate, ListedRequest, PlateState, StepKind};
 use partpledge_units::ids::RequestId;
@@ -11,14 +13,14 @@ use partpledge_units::time::{EventMs, Minute};
 use rayon::prelude::*;
 
 use crate::actor::Actor;
-use crate::bench::Done;
+use crate::bench::{Act, Done, Good, PEOPLE_LEAVE, stopped_now};
 use crate::books::{Books, Promised};
 use crate::boxes::{MissedLeg, missed};
 use crate::doubts::{Doubt, made_again};
 use crate::error::WorkshopError;
 use crate::plan_room::checked;
 use crate::pledging::LEVEL;
-use crate::replanning::late_in;
+use crate::replanning::{Replanned, late_in};
 use crate::session::Session;
 
 mod because;
@@ -38,7 +40,8 @@ const WORTH: f64 = 0.05;
 pub struct Outcome {
     /// Chance that it is kept.
     pub chance: f64,
-    /// When it should come: nine worlds in ten have it by then.
+    /// When it should come: nine worlds in ten have it by then; at the latest when promised, as long as the
+    /// pledge is not at risk.
     pub likely: Option<Minute>,
 }
 
@@ -70,6 +73,22 @@ pub enum Cause {
         printer: String,
         /// Why.
         reason: String,
+    },
+    /// A school is closed where it was to be made or handed over.
+    Closed {
+        /// The school's name.
+        school: String,
+        /// Why.
+        reason: String,
+    },
+    /// A plate of it runs, won't be done when people leave, and may not run alone.
+    MustStop {
+        /// Which.
+        plate: u64,
+        /// Where.
+        printer: String,
+        /// When people leave.
+        at: Minute,
     },
     /// A plate of it was not started when planned.
     NotStarted {
@@ -116,6 +135,8 @@ pub struct Choice {
     pub place: Assignment,
     /// Plates that get another place, those of the pledge first.
     pub moved: Vec<PlateSeq>,
+    /// A run that is stopped for it now, and made again.
+    pub stops: Option<PlateSeq>,
 }
 
 /// A pledge at risk.
@@ -176,10 +197,15 @@ fn outcome(
     promised: &Promised,
 ) -> Outcome {
     let seen = forecast(ground, known, plan, outlook);
-    Outcome {
+    let mut out = Outcome {
         chance: seen.chance_by(promised.pledge.arrival),
         likely: seen.by(LEVEL).or(seen.middle),
+    };
+    if !out.at_risk() {
+        // A hair under nine in ten, and nine in ten is only the next round: that would deny the promise.
+        out.likely = out.likely.map(|at| at.min(promised.pledge.arrival));
     }
+    out
 }
 
 /// The pledges at risk, least sure first, each with its cause and a choice if one helps.
@@ -209,7 +235,9 @@ pub fn risks<'a>(
     found
 }
 
-pub(crate) fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
+/// Why the promise of a request does not hold as it was given.
+#[must_use]
+pub fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
     let now = session.minute();
     let own: Vec<u64> = books
         .plates_of(listed.request.id)
@@ -229,11 +257,22 @@ pub(crate) fn cause(session: &Session, books: &Books, listed: &ListedRequest) ->
             at: step.at,
         };
     }
+    if let Some(found) = closed(session, books, listed) {
+        return found;
+    }
     for kept in books.plates_of(listed.request.id) {
         if kept.state != PlateState::Open {
             continue;
         }
         let place = books.place(kept);
+        if let Some(at) = doomed(session, &Ground::new(&session.terrain.region), books, kept) {
+            let printer = crate::plate_room::printer_of(session, books, kept);
+            return Cause::MustStop {
+                plate: kept.on().0,
+                printer: printer.unwrap_or_default(),
+                at,
+            };
+        }
         if books.runs(kept) {
             if place.is_some_and(|place| place.end <= now) {
                 let printer = crate::plate_room::printer_of(session, books, kept);
@@ -272,7 +311,8 @@ pub(crate) fn cause(session: &Session, books: &Books, listed: &ListedRequest) ->
         return scrap.map_or(Cause::NoWord, |seq| Cause::Scrap { plate: *seq });
     }
     let promised = books.pledge_of(listed.request.id);
-    if promised.is_some_and(|promised| promised.pledge.arrival < now) {
+    let begun = |seq: &u64| books.step(*seq, StepKind::Started).is_some();
+    if promised.is_some_and(|promised| promised.pledge.arrival < now) && own.iter().any(begun) {
         return Cause::NoWord;
     }
     first_not_started(books, listed).unwrap_or(Cause::Crowded)
@@ -308,11 +348,74 @@ fn printer_out(
         })
 }
 
+/// When people leave while a plate runs that won't be done by then, and may not run alone.
+fn doomed(
+    session: &Session,
+    ground: &Ground<'_>,
+    books: &Books,
+    kept: &KeptPlate,
+) -> Option<Minute> {
+    let running = books.running().into_iter();
+    let (_, start, printer) = running.into_iter().find(|(seq, ..)| *seq == kept.on())?;
+    let printer = session.terrain.printer_of(&printer)?;
+    let mut makings = books.whole(kept)?.makings.iter();
+    let making = makings.find(|making| making.printer == printer)?;
+    let lost = lost_when_left(ground, making, start);
+    must_stop(ground, making, start).filter(|_| lost)
+}
+
+/// A closure of a school where something of it was to be started, taken off or handed over, or runs.
+/// Whoever promised it knew of none.
+fn closed(session: &Session, books: &Books, listed: &ListedRequest) -> Option<Cause> {
+    let terrain = &session.terrain;
+    let ground = Ground::new(&terrain.region);
+    let planned = &books.pledge_of(listed.request.id)?.document.plates;
+    let mut times: Vec<(String, Minute)> = Vec::new();
+    for kept in books.plates_of(listed.request.id) {
+        let seq = kept.plate.seq.0;
+        let to = terrain.file.schools.get(kept.plate.to.0);
+        let Some(plate) = planned.iter().find(|plate| plate.plate == seq) else {
+            continue;
+        };
+        if books.step(seq, StepKind::HandedOver).is_some() {
+            continue;
+        }
+        times.extend(to.map(|to| (to.code.clone(), Minute(plate.arrives_min))));
+        let printer = terrain.printer_of(&plate.printer);
+        let site = printer.map(|p| terrain.region.printers[p.0].site_at(Minute(plate.start_min)));
+        let host = site.and_then(|site| terrain.file.hosts.get(site.0));
+        let Some(host) = host.filter(|_| kept.state == PlateState::Open) else {
+            continue;
+        };
+        let stops = doomed(session, &ground, books, kept);
+        let begins = Minute(plate.start_min);
+        let begins = (!books.runs(kept)).then_some(begins);
+        let at = [begins, Some(Minute(plate.end_min)), stops];
+        times.extend(at.into_iter().flatten().map(|at| (host.school.clone(), at)));
+    }
+    let mut closures = session.closures.iter().map(|kept| &kept.closure);
+    let found = closures.find(|closure| {
+        let hit = |(school, at): &(String, Minute)| {
+            closure.schools.contains(school) && closure.from <= *at && *at < closure.until
+        };
+        times.iter().any(hit)
+    })?;
+    let hit = |school: &&String| times.iter().any(|(one, _)| one == *school);
+    let code = found.schools.iter().find(hit)?;
+    Some(Cause::Closed {
+        school: terrain.file.school(code)?.name.clone(),
+        reason: found.reason.clone(),
+    })
+}
+
 /// A plate whose place was given up because nobody had started it.
 fn first_not_started(books: &Books, listed: &ListedRequest) -> Option<Cause> {
     let promised = books.pledge_of(listed.request.id)?;
     let planned = promised.document.plates.iter();
     let mut moved = planned.filter(|plate| {
+        if books.step(plate.plate, StepKind::Started).is_some() {
+            return false;
+        }
         let place = books.floor.plan.of(PlateSeq(plate.plate));
         place.is_some_and(|place| place.start > Minute(plate.start_min))
     });
@@ -347,6 +450,9 @@ impl<'a> Chooser<'a> {
     /// too and still hold.
     fn choice(&self, listed: &ListedRequest, promised: &Promised, chance: f64) -> Option<Choice> {
         let id = listed.request.id;
+        if let Some(rescue) = self.rescue(listed, promised, chance) {
+            return Some(rescue);
+        }
         let open = self
             .books
             .plates_of(id)
@@ -363,6 +469,42 @@ impl<'a> Chooser<'a> {
             |choice: &Choice| harmless(self.session, &self.ground, self.books, &choice.plan);
         let alone = self.alone(&own).and_then(better).filter(harmless);
         alone.or_else(|| self.together().cloned().and_then(better))
+    }
+
+    /// A run that won't be done when people leave, stopped now and made again, if that is worth it and
+    /// breaks no promise that holds.
+    fn rescue(&self, listed: &ListedRequest, promised: &Promised, chance: f64) -> Option<Choice> {
+        let (session, books) = (self.session, self.books);
+        let id = listed.request.id;
+        let mut runs = books.plates_of(id);
+        let kept = runs.find(|kept| doomed(session, &self.ground, books, kept).is_some())?;
+        let stops = kept.on();
+        let (again, Replanned { plan, moved, late }) = stopped_now(session, books, kept)?;
+        let before = late_in(&self.ground, &books.floor.plates, &books.floor.plan);
+        if late
+            .iter()
+            .any(|seq| *seq != again.seq && !before.contains(seq))
+        {
+            return None;
+        }
+        let place = *plan.of(again.seq)?;
+        let mut plates = standing_in(books, session, &self.ground, id, &plan);
+        for (plate, stands) in plates.iter_mut().filter(|(plate, _)| plate.seq == stops) {
+            *plate = &again;
+            *stands = Standing::Planned(Some(place));
+        }
+        let outlook = Outlook {
+            plates,
+            ..books.outlook(session, &self.ground, id, WORLDS)
+        };
+        let then = outcome(&self.ground, &self.known, &plan, &outlook, promised).chance;
+        (then > chance + WORTH).then_some(Choice {
+            chance: then,
+            place,
+            moved,
+            plan,
+            stops: Some(stops),
+        })
     }
 
     /// What a plan would do for a pledge, if that is worth a move.
@@ -388,6 +530,7 @@ impl<'a> Chooser<'a> {
             place,
             moved,
             plan,
+            stops: None,
         })
     }
 
@@ -510,6 +653,15 @@ pub async fn take(
     let Some(choice) = chooser.choice(listed, promised, chance) else {
         return Err(stale.into());
     };
+    if let Some(plate) = choice.stops {
+        let (reason, good) = (PEOPLE_LEAVE.to_owned(), Good::default());
+        let act = Act::Fail {
+            reason,
+            good,
+            out_until: None,
+        };
+        return crate::bench::act(session, actor, plate.0, &act, key).await;
+    }
     let done = Done {
         before: false,
         late: late_in(&chooser.ground, &books.floor.plates, &choice.plan),

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use partpledge_planning::journey;
-use partpledge_planning_model::{Assignment, Departure, LegKind, SiteIx, Window};
+use partpledge_planning::{Ground, journey, must_stop};
+use partpledge_planning_model::{Assignment, Departure, LegKind, PlateSeq, SiteIx, Window};
 use partpledge_records::stored::StoredEstimate;
 use partpledge_records::{KeptLook, KeptPlate, ListedRequest, PlateState, State, StepKind};
 use partpledge_units::time::{Minute, Minutes};
@@ -31,6 +31,8 @@ pub enum JobKind {
     Load,
     /// Look at the first layer.
     Look,
+    /// Stop the printer if it still runs: people leave, and nobody has permitted it to run alone.
+    Stop,
     /// Take the plate off, look at the copies.
     Clear,
     /// Put the copies in their box.
@@ -134,6 +136,8 @@ pub struct PlateLine {
     pub heat_c: (f64, f64),
     /// The paper by which the printer may run with nobody there.
     pub permission: Option<String>,
+    /// When people leave, for a run that may go on then and that nobody has permitted to run alone.
+    pub stop_by: Option<Minute>,
     /// How its printer stands by its own word, on a sheet, if that is about this plate.
     pub says: Option<MachineState>,
     /// What becomes of its start that was told by the printer, and by nobody.
@@ -196,6 +200,17 @@ impl PlateLine {
     }
 }
 
+/// What is on a printer when the last people leave.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OverNight {
+    /// Number of the plate.
+    pub plate: u64,
+    /// Its expected end, if it is let run.
+    pub end: Minute,
+    /// Whether the printer may run with nobody there; otherwise it is stopped first.
+    pub alone: bool,
+}
+
 /// A host's day.
 #[derive(Clone, Debug)]
 pub struct RunSheet {
@@ -215,8 +230,8 @@ pub struct RunSheet {
     pub spools: BTreeMap<u64, SpoolAdvice>,
     /// How those of them stand that say so themselves.
     pub machines: Vec<Standing>,
-    /// What is on each printer when the last people leave: plate, expected end.
-    pub night: Vec<(String, Option<(u64, Minute)>)>,
+    /// What is on each printer when the last people leave.
+    pub night: Vec<(String, Option<OverNight>)>,
 }
 
 /// Position of a host by its school's code.
@@ -332,14 +347,40 @@ fn wanted(jobs: &[Job]) -> Vec<Wanted<'_>> {
     wanted.collect()
 }
 
-/// What is on a printer at a moment: plate and expected end.
-fn over(session: &Session, books: &Books, printer: &str, at: Minute) -> Option<(u64, Minute)> {
-    let printer = session.terrain.printer_of(printer)?;
+/// What would be on a printer at a moment. Of what runs the plan may say that it is stopped by then.
+fn over(session: &Session, books: &Books, printer: &str, at: Minute) -> Option<OverNight> {
+    let ix = session.terrain.printer_of(printer)?;
+    let running = books.running().into_iter();
+    let running = running.filter(|(_, _, on)| on == printer);
+    let mut runs = running.filter_map(|(seq, start, _)| {
+        let mut plates = books.floor.plates.iter();
+        let plate = plates.find(|plate| plate.seq == seq)?;
+        let making = plate.makings.iter().find(|m| m.printer == ix)?;
+        Some((seq, start, start + making.reserved))
+    });
     let places = books.floor.plan.assignments.iter();
-    let on = places.filter(|place| place.printer == printer);
-    on.filter(|place| place.start < at && at < place.end)
-        .map(|place| (place.plate.0, place.end))
-        .next()
+    let planned = places.filter(|place| place.printer == ix && !place.frozen);
+    let mut planned = planned.map(|place| (place.plate, place.start, place.end));
+    let then = |(_, start, end): &(PlateSeq, Minute, Minute)| *start < at && at < *end;
+    let (plate, _, end) = runs.find(then).or_else(|| planned.find(then))?;
+    Some(OverNight {
+        plate: plate.0,
+        end,
+        alone: session.terrain.region.printers[ix.0].unattended,
+    })
+}
+
+/// When people leave, for a run that may go on then and may not run alone; its start for one that was
+/// started when nobody should be there.
+fn stop_by(session: &Session, books: &Books, kept: &KeptPlate) -> Option<Minute> {
+    let seq = kept.on();
+    let (_, start, printer) = books.running().into_iter().find(|(on, ..)| *on == seq)?;
+    let printer = session.terrain.printer_of(&printer)?;
+    let mut plates = books.floor.plates.iter();
+    let plate = plates.find(|plate| plate.seq == seq)?;
+    let making = plate.makings.iter().find(|m| m.printer == printer)?;
+    let ground = Ground::new(&session.terrain.region);
+    must_stop(&ground, making, start)
 }
 
 /// A plate as the bench needs it; `None` for one that has no printer or was called back.
@@ -407,6 +448,7 @@ pub async fn line(
             .map(|promise| promise.arrival),
         heat_c: (process.material.nozzle_c, process.material.bed_c),
         permission: entry.and_then(|entry| entry.unattended_permission.clone()),
+        stop_by: stop_by(session, books, kept),
         says: None,
         starts_itself: books
             .step(kept.plate.seq.0, StepKind::Started)
@@ -534,7 +576,8 @@ fn after(first: bool) -> JobState {
 fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
     let seq = line.share;
     let step = |kind| books.step(seq, kind);
-    let done = |kind| step(kind).map(|step| Minute::at_or_after(step.at));
+    // As people read it; what is planned reckons with the minute after.
+    let done = |kind| step(kind).map(|step| Minute::at_or_before(step.at));
     let mut out = Vec::new();
     let mut push = |kind, at: Option<Minute>, state| {
         let own_box = matches!(kind, JobKind::Box | JobKind::HandOver);
@@ -557,7 +600,7 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
     );
     let failed = step(StepKind::Failed).map(|step| {
         let reason = step.reason.clone().unwrap_or_default();
-        JobState::Failed(Minute::at_or_after(step.at), reason)
+        JobState::Failed(Minute::at_or_before(step.at), reason)
     });
     let looked = done(StepKind::Looked);
     let off = done(StepKind::Off);
@@ -566,6 +609,12 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
         let state = looked.map_or(after(started.is_some()), JobState::Done);
         push(JobKind::Look, at, state);
     }
+    let runs = started.is_some() && off.is_none() && failed.is_none();
+    push(
+        JobKind::Stop,
+        line.stop_by.filter(|_| runs),
+        JobState::Ready,
+    );
     let failed_at = done(StepKind::Failed);
     let cleared = off.or(failed_at).or(place.map(|place| place.cleared));
     let state = failed.or(off.map(JobState::Done));
@@ -574,11 +623,21 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
         cleared,
         state.unwrap_or(after(started.is_some())),
     );
-    if line.state == PlateState::Lost || nothing_left(books, seq) {
-        return out;
-    }
     let boxed = done(StepKind::Boxed);
     let free = line.stopped.is_none();
+    // Over the counter, the box is gone when the team has it.
+    let counter = matches!(line.leg, Some((LegKind::Counter, _)));
+    let left = done(StepKind::Left).filter(|_| !counter);
+    let left = left.or(done(StepKind::HandedOver));
+    if line.state == PlateState::Lost || nothing_left(books, seq) {
+        // Nothing is left to be done; what was done stays on the day's sheet.
+        for (kind, at) in [(JobKind::Box, boxed), (JobKind::HandOver, left)] {
+            if let Some(at) = at {
+                push(kind, Some(at), JobState::Done(at));
+            }
+        }
+        return out;
+    }
     let boxing = boxed.or(off).or(place.map(|place| place.ready));
     push(
         JobKind::Box,
@@ -588,10 +647,6 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
             JobState::Done,
         ),
     );
-    // Over the counter, the box is gone when the team has it.
-    let counter = matches!(line.leg, Some((LegKind::Counter, _)));
-    let left = done(StepKind::Left).filter(|_| !counter);
-    let left = left.or(done(StepKind::HandedOver));
     let leaves = line.leg.map(|(_, departure)| departure.leaves);
     // Over the counter there is no departure to wait for.
     let waits_for = left.or(leaves).map(|at| at.max(boxed.unwrap_or(at)));

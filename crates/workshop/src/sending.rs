@@ -93,6 +93,8 @@ const UNNAMED: &str = "part";
 /// ```
 /// assert_eq!(partpledge_workshop::sending::part_name("C:\\stuff\\float_arm.v2.stl"), "float arm.v2");
 /// assert_eq!(partpledge_workshop::sending::part_name(".stl"), "part");
+/// let long = format!("{}.stl", "bracket_".repeat(9));
+/// assert!(partpledge_workshop::sending::part_name(&long).ends_with("bracket bra…"));
 /// ```
 #[must_use]
 pub fn part_name(file_name: &str) -> String {
@@ -110,6 +112,10 @@ pub fn part_name(file_name: &str) -> String {
     let short: String = name.chars().take(LONGEST_NAME).collect();
     if short.trim().is_empty() {
         UNNAMED.to_owned()
+    } else if short.len() < name.len() {
+        // It is seen that more followed.
+        let cut: String = name.chars().take(LONGEST_NAME - 1).collect();
+        format!("{}…", cut.trim())
     } else {
         short.trim().to_owned()
     }

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use partpledge_catalogue::{Catalogue, Costs, RegionFile};
+use partpledge_catalogue::{Catalogue, Costs, RegionFile, RegionFileError};
 use partpledge_planning_model::PrinterIx;
 use partpledge_printability::Bed;
 use partpledge_records::{
@@ -52,9 +52,7 @@ impl Session {
     /// # Errors
     /// [`WorkshopError::Store`] for a folder that is not ours, and what reading a region file gives.
     pub async fn look(dir: &Path, fallback: &str, now: EventMs) -> Result<Self, WorkshopError> {
-        let exists =
-            dir.exists() && (!dir.is_dir() || dir.read_dir().is_ok_and(|mut d| d.next().is_some()));
-        if !exists {
+        if !has_something(dir) {
             return Self::with(None, fallback, now);
         }
         let store = Store::open_dir(dir).await?;
@@ -98,12 +96,14 @@ impl Session {
         closures: Vec<KeptClosure>,
     ) -> Result<Self, WorkshopError> {
         let mut terrain = Terrain::new(file, &self.catalogue, self.minute())?;
+        let costs = costs_of(&file, &self.catalogue)?;
         let now = self.terrain.region.printers.iter().map(|one| &one.name);
         let leave = now.filter(|name| terrain.printer_of(name).is_none());
         terrain.leaving = leave.cloned().collect();
         let session = self.on(terrain, Vec::new());
         let session = Self {
             closures: closures.into(),
+            costs,
             store: self.store.clone(),
             ..session
         };
@@ -122,6 +122,7 @@ impl Session {
         if let Some((revision, document)) = newer {
             let file = RegionFile::parse(&document, &self.catalogue)?;
             self.terrain = Terrain::new(file, &self.catalogue, self.minute())?;
+            self.costs = costs_of(&file, &self.catalogue)?;
             self.file_revision = revision;
         }
         self.closures = closures.into();
@@ -284,6 +285,53 @@ impl Session {
     }
 
     fn with(
+    /// Whether a data directory holds a region. Makes none.
+    ///
+    /// # Errors
+    /// [`WorkshopError::Store`] for a folder that is not ours.
+    pub async fn is_in(dir: &Path) -> Result<bool, WorkshopError> {
+        if !has_something(dir) {
+            return Ok(false);
+        }
+        let store = Store::open_dir(dir).await?;
+        Ok(store.region(None).await?.is_some())
+    }
+
+    /// Begins a region in a data directory that has none; `None` where one is there. What is wrong
+    /// with the file is found before anything is written.
+    ///
+    /// # Errors
+    /// As [`Session::look`].
+    pub async fn begin(
+        dir: &Path,
+        document: &str,
+        now: EventMs,
+    ) -> Result<Option<Self>, WorkshopError> {
+        let session = Self::with(None, document, now)?;
+        if Self::is_in(dir).await? {
+            return Ok(None);
+        }
+        drop(session);
+        let session = Self::open(dir, document, now).await?;
+        let (store, region) = session.writable()?;
+        // Somebody else may have begun one just now.
+        let first = store.region_documents(region).await?;
+        let ours = first.last().is_some_and(|first| first == document);
+        Ok(ours.then_some(session))
+    }
+
+    /// The region file as text: as somebody wrote it, or as the last change made it. Nothing for a
+    /// session that only asks.
+    ///
+    /// # Errors
+    /// [`WorkshopError::Store`].
+    pub async fn document(&self) -> Result<Option<String>, WorkshopError> {
+        let Some((store, region)) = self.store() else {
+            return Ok(None);
+        };
+        Ok(store.region_documents(region).await?.into_iter().next())
+    }
+
         store: Option<(Store, RegionId)>,
         document: &str,
         now: EventMs,
@@ -291,9 +339,10 @@ impl Session {
         let catalogue = Catalogue::built_in();
         let file = RegionFile::parse(document, &catalogue)?;
         let terrain = Terrain::new(file, &catalogue, Minute::at_or_after(now))?;
+        let costs = costs_of(&file, &catalogue)?;
         Ok(Self {
             catalogue,
-            costs: Arc::new(Costs::built_in()),
+            costs,
             terrain,
             now,
             outages: Vec::new(),
@@ -360,4 +409,15 @@ impl Session {
             })
             .collect()
     }
+}
+
+/// Whether there is a folder with something in it, or anything else that is no folder.
+fn has_something(dir: &Path) -> bool {
+    dir.exists() && (!dir.is_dir() || dir.read_dir().is_ok_and(|mut d| d.next().is_some()))
+}
+
+fn costs_of(file: &RegionFile, catalogue: &Catalogue) -> Result<Arc<Costs>, WorkshopError> {
+    let costs = Costs::of(file, catalogue);
+    let costs = costs.map_err(|error| RegionFileError::Prices(error.to_string()))?;
+    Ok(Arc::new(costs))
 }

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use partpledge_planning::timeline::{blocked_until, staffed_from, window_from};
-use partpledge_planning::{Ground, Occupied, Taken, started_at};
+use partpledge_planning::{Ground, Occupied, Taken, runs_on};
 use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minute;
@@ -160,7 +160,7 @@ fn anew(before: Option<&Ground<'_>>, then: &Session, books: &Books, grows: bool)
     for (seq, start, printer) in books.running() {
         let plate = plates.iter().find(|p| p.seq == seq);
         let place = plate.zip(then.terrain.printer_of(&printer));
-        let place = place.and_then(|(p, on)| started_at(&ground, p, on, start, now));
+        let place = place.and_then(|(p, on)| runs_on(&ground, p, on, start, now));
         if let Some(place) = place {
             plan.put(place);
         }

@@ -5,6 +5,7 @@ use super::{
     parse_hours,
 };
 
+use crate::Costs;
 use partpledge_units::local::parse_clock;
 
 impl RegionFile {
@@ -42,6 +43,7 @@ impl RegionFile {
         file.check_review()?;
         file.check_hubs()?;
         file.check_spares()?;
+        Costs::of(file, catalogue).map_err(|error| RegionFileError::Prices(error.to_string()))?;
         for host in &file.hosts {
             if !(0..=24 * 60).contains(&host.boxing_min) {
                 return Err(RegionFileError::OutOfRange {

@@ -11,6 +11,7 @@ mod tests;
 
 use csv::{Terminator, WriterBuilder};
 
+pub(super) use review::faults;
 pub use review::{CellChange, Change, Fault, Line, Review, TableError, review};
 
 use super::RegionFile;

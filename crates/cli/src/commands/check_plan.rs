@@ -3,11 +3,12 @@
 use std::path::Path;
 
 use anyhow::{Context, bail};
+use partpledge_plan_check::Violation;
 use partpledge_planning_model::{Assignment, Plan, PlateSeq, PrinterIx};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::Minute;
 use partpledge_workshop::Session;
-use partpledge_workshop::plan_room::checked;
+use partpledge_workshop::plan_room::judged;
 use serde::Deserialize;
 use serde_json::json;
 
@@ -19,36 +20,38 @@ use super::look;
 pub(crate) async fn run(args: &Args, file: Option<&Path>, json: bool) -> anyhow::Result<u8> {
     let session = look(args).await?;
     let floor = session.floor().await?;
-    let plan = match file {
-        Some(path) => read_plan(&session, path)?,
-        None => floor.plan.clone(),
-    };
-    let violations = checked(&session, &floor.plates, &plan, &floor.plan)?;
+    let other = file.map(|path| read_plan(&session, path)).transpose()?;
+    let judged = judged(&session, &floor, other.as_ref())?;
+    let many = other.as_ref().unwrap_or(&floor.plan).assignments.len();
+    let not_started: Vec<u64> = judged.not_started.iter().map(|seq| seq.0).collect();
     if json {
-        let list: Vec<_> = violations
-            .iter()
-            .map(|v| json!({ "code": v.code(), "plate": v.plate().0, "message": v.words() }))
-            .collect();
+        let list = |all: &[Violation]| -> Vec<_> {
+            let one = |v: &Violation| json!({ "code": v.code(), "plate": v.plate().0, "message": v.words() });
+            all.iter().map(one).collect()
+        };
         output::say_json(vec![json!({
-            "schema": 1, "clean": violations.is_empty(), "plates": plan.assignments.len(),
-            "revision": floor.revision, "violations": list,
+            "schema": 1, "clean": judged.faults.is_empty(), "plates": many,
+            "revision": floor.revision, "violations": list(&judged.faults),
+            "known": list(&judged.known), "not_started": not_started,
         })]);
-    } else if violations.is_empty() {
-        output::say(&format!(
-            "{} plates, nothing wrong with the plan.",
-            plan.assignments.len()
-        ));
     } else {
-        for violation in &violations {
+        let line = |v: &Violation| format!("plate {}: {} [{}]", v.plate().0, v.words(), v.code());
+        if judged.faults.is_empty() {
+            output::say(&format!("{many} plates, nothing wrong with the plan."));
+        }
+        for fault in &judged.faults {
+            output::say(&line(fault));
+        }
+        for known in &judged.known {
+            output::say(&format!("  so it is, whatever is planned: {}", line(known)));
+        }
+        for seq in not_started {
             output::say(&format!(
-                "plate {}: {} [{}]",
-                violation.plate().0,
-                violation.words(),
-                violation.code()
+                "  plate {seq} should run by now, and nobody has started it"
             ));
         }
     }
-    Ok(if violations.is_empty() {
+    Ok(if judged.faults.is_empty() {
         output::FINE
     } else {
         output::NOT_POSSIBLE

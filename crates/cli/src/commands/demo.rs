@@ -13,11 +13,18 @@ use crate::args::{Args, PartArgs, Serving, Standing};
 use crate::output;
 
 use super::pledge::ticket;
-use super::{estimate, judge, open, serve, walk};
+use super::{estimate, judge, open_demo, region_file, serve, walk};
 
 pub(crate) async fn run(args: &Args, port: u16, no_serve: bool) -> anyhow::Result<u8> {
-    let session = open(args).await?;
+    let session = open_demo(args).await?;
     let region = &session.terrain.file;
+    if !serve::is_demo(&session)? {
+        let message = format!("{} holds the region {}.", args.data.display(), region.name);
+        let what_to_do =
+            "The demo's parts go into no real region. Give another folder with --data.";
+        let about = ("not-the-demo", message.as_str(), what_to_do);
+        return Ok(region_file::refused(false, None, about));
+    }
     output::say(&format!(
         "{}: {} schools, {} teams, {} hosts, {} printers. Everything in it is invented.",
         region.name,

@@ -16,6 +16,7 @@ fn deeds() -> [(i64, SpoolAct); 6] {
         grams,
         with_reel: true,
         tare_g: None,
+        sure: false,
     };
     [
         (30, opened(1)),

@@ -20,8 +20,8 @@ use serde_json::{Map, Value, json};
 use crate::args::{Args, PartArgs};
 use crate::{output, wire};
 
-use super::look;
 use super::walk::{self, Walked};
+use super::{doubts, look};
 
 pub(crate) async fn run(
     args: &Args,
@@ -39,7 +39,8 @@ pub(crate) async fn run(
         let file = path.display().to_string();
         let walked = walk::judge(&session, path, part);
         match walked.and_then(|walked| one(&session, &file, &walked, (class, printer), part)) {
-            Ok((answer, text)) => {
+            Ok((answer, text, code)) => {
+                worst = worst.max(code);
                 if part.json {
                     answers.push(answer);
                 } else {
@@ -98,18 +99,24 @@ fn one(
     walked: &Walked,
     (class, printer): (Option<&str>, Option<PrinterIx>),
     args: &PartArgs,
-) -> Result<(Value, String), WorkshopError> {
+) -> Result<(Value, String, u8), WorkshopError> {
     let parts = walked.judged.parts.iter();
     let sizes_mm: Vec<[f64; 3]> = parts.map(JudgedPart::standing_size_mm).collect();
     let class = class_for(&session.catalogue, class, &walked.process, &sizes_mm)?;
     let laid = walk::lay_all(walked)?;
     let copies = args.copies;
     let mut parts = Vec::new();
-    let mut text = format!("{file}: {} on {}", walked.process.key(), class.name);
+    let mut text = format!(
+        "{file} {}: {} on {}",
+        doubts::unit_text(&walked.judged),
+        walked.process.key(),
+        class.name
+    );
     let mut sum = Sum::default();
     let mut warmup_s = 0.0_f64;
     for (part, laid) in walked.judged.parts.iter().zip(&laid) {
-        let estimate = timed(laid, &walked.process, class)?;
+        let estimate = timed(laid, &walked.process, class);
+        let estimate = estimate.or_else(|error| Err(walk::said_of(part, error)))?;
         let hop_mm = laid.size_mm[0].hypot(laid.size_mm[1]);
         let all = plate_time(&[(&estimate, copies)], hop_mm, &walked.process.sheet, class);
         sum.print_time_s += all.print_time_s;
@@ -119,12 +126,15 @@ fn one(
         sum.mass_g += f64::from(copies) * estimate.mass_g;
         warmup_s = warmup_s.max(estimate.warmup_s);
         text.push_str(&told(part, &estimate));
+        let found = doubts::of(part);
+        text.push_str(&doubts::findings_text(&found));
         let took = (part, laid, &estimate);
         let taken = taking(took, &walked.process, class, &session.costs, args.load)?;
         let mut map = Map::new();
         map.insert("name".to_owned(), json!(part.name));
         map.extend(wire::estimate(&estimate, part));
         map.extend(wire::taking(&taken, part, &session.costs));
+        map.insert("findings".to_owned(), wire::findings(&found));
         if let Some(printer) = printer {
             let time_s = estimate.print_time_s + estimate.warmup_s;
             let (says, json) = learned(
@@ -154,8 +164,10 @@ fn one(
         total["energy_wh"] = wire::range(energy);
         total["cost"] = wire::cost(&cost, &session.costs);
     }
+    text.push_str(&doubts::left_out_text(&walked.judged));
     let answer = whole(file, walked, class, (parts, total));
-    Ok((Value::Object(answer), text))
+    let code = doubts::code_of_file(&walked.judged);
+    Ok((Value::Object(answer), text, code))
 }
 
 /// A part's line of the answer.
@@ -201,6 +213,7 @@ fn whole(
         );
     }
     map.insert("total".to_owned(), total);
+    doubts::insert(&mut map, &walked.judged);
     map
 }
 

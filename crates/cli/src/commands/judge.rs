@@ -3,13 +3,12 @@
 use std::path::PathBuf;
 
 use partpledge_orientation::Choice;
-use partpledge_printability::Severity;
 use partpledge_workshop::intake::{JudgedFile, JudgedPart};
 
 use crate::args::{Args, PartArgs};
 use crate::{output, wire};
 
-use super::{look, walk};
+use super::{doubts, look, walk};
 
 pub(crate) async fn run(args: &Args, files: &[PathBuf], part: &PartArgs) -> anyhow::Result<u8> {
     let session = look(args).await?;
@@ -20,16 +19,7 @@ pub(crate) async fn run(args: &Args, files: &[PathBuf], part: &PartArgs) -> anyh
         let file = path.display().to_string();
         match walk::judge(&session, path, part) {
             Ok(walked) => {
-                let blocked = walked
-                    .judged
-                    .parts
-                    .iter()
-                    .any(|part| part.printable().is_err());
-                worst = worst.max(if blocked {
-                    output::NOT_POSSIBLE
-                } else {
-                    output::FINE
-                });
+                worst = worst.max(doubts::code_of_file(&walked.judged));
                 if part.json {
                     answers.push(wire::judged(&file, &walked.judged));
                 } else {
@@ -54,25 +44,12 @@ pub(crate) async fn run(args: &Args, files: &[PathBuf], part: &PartArgs) -> anyh
 
 /// A file for people.
 pub(crate) fn text(file: &str, judged: &JudgedFile) -> String {
-    let unit = &judged.unit;
-    let mut out = format!(
-        "{file} (in {}, from the {})",
-        unit.used.symbol(),
-        unit.source.word()
-    );
+    let mut out = format!("{file} {}", doubts::unit_text(judged));
     for part in &judged.parts {
         out.push_str("\n  ");
         out.push_str(&part_text(part, judged.parts.len() > 1));
     }
-    for member in &judged.left_out {
-        let (name, why) = (&member.name, &member.why);
-        let line = format!(
-            "\n  left out: {name}: {why} [{}]\n    {}",
-            why.code(),
-            why.what_to_do()
-        );
-        out.push_str(&line);
-    }
+    out.push_str(&doubts::left_out_text(judged));
     out
 }
 
@@ -109,17 +86,7 @@ fn part_text(part: &JudgedPart, named: bool) -> String {
     for repaired in part.repaired.iter().flat_map(|repaired| &repaired.steps) {
         out.push_str(&format!("\n    we mended: {repaired}"));
     }
-    for finding in &part.findings {
-        let mark = match finding.severity {
-            Severity::Blocking => "must change",
-            Severity::Warning => "worth changing",
-            Severity::Note => "good to know",
-        };
-        out.push_str(&format!(
-            "\n    {mark}: {} [{}]\n      {}",
-            finding.why, finding.code, finding.what_to_do
-        ));
-    }
+    out.push_str(&doubts::findings_text(&part.findings));
     if part.findings.is_empty() {
         out.push_str("\n    nothing found");
     }

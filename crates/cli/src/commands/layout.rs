@@ -5,18 +5,20 @@ mod plan;
 
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context, bail};
+use anyhow::{anyhow, bail};
 use partpledge_plates::{Bed, Effort, Layout, LayoutError, Room};
+use partpledge_printability::UnitSource;
 use partpledge_workshop::WorkshopError;
 use partpledge_workshop::estimating::LaidPart;
+use partpledge_workshop::intake::JudgedFile;
 use partpledge_workshop::laying_out::{lay_out, plate_3mf};
 use serde_json::{Value, json};
 
 use crate::args::{Args, LayoutFiles, PartArgs};
-use crate::output;
+use crate::{output, wire};
 
 use super::walk::Walked;
-use super::{look, walk};
+use super::{doubts, look, walk};
 
 pub(crate) async fn run(
     args: &Args,
@@ -28,27 +30,6 @@ pub(crate) async fn run(
 ) -> anyhow::Result<u8> {
     let session = look(args).await?;
     let bed_mm = parse_bed(bed)?;
-    let mut laid: Vec<(String, LaidPart, usize)> = Vec::new();
-    for text in files {
-        let (path, copies) = parse_file(text, part.copies)?;
-        let walked = walk::judge(&session, &path, part);
-        let parts = walked.and_then(|walked| {
-            small_enough(&walked, bed_mm)?;
-            walk::lay_all(&walked)
-        });
-        match parts {
-            Ok(parts) => laid.extend(
-                parts
-                    .into_iter()
-                    .map(|p| (path.display().to_string(), p, copies)),
-            ),
-            Err(error) => return Ok(failed(Some(&path.display().to_string()), &error, part.json)),
-        }
-    }
-    let parts: Vec<(&LaidPart, usize)> = laid
-        .iter()
-        .map(|(_, part, copies)| (part, *copies))
-        .collect();
     let room = Room {
         bed: Bed {
             size_mm: bed_mm,
@@ -58,33 +39,123 @@ pub(crate) async fn run(
         plates: None,
         tall: None,
     };
+    if let Err(error) = room.check() {
+        return Ok(failed(None, &error.into(), part.json));
+    }
+    let mut laid: Vec<(String, LaidPart, usize)> = Vec::new();
+    let mut told = Told::default();
+    for text in files {
+        let (path, copies) = parse_file(text, part.copies)?;
+        let file = path.display().to_string();
+        let walked = walk::judge(&session, &path, part);
+        let parts = walked.and_then(|walked| {
+            small_enough(&walked, bed_mm)?;
+            let parts = walk::lay_all(&walked)?;
+            told.of(&file, &walked.judged);
+            Ok(parts)
+        });
+        match parts {
+            Ok(parts) => laid.extend(parts.into_iter().map(|p| (file.clone(), p, copies))),
+            Err(error) => return Ok(failed(Some(&file), &error, part.json)),
+        }
+    }
+    let parts: Vec<(&LaidPart, usize)> = laid
+        .iter()
+        .map(|(_, part, copies)| (part, *copies))
+        .collect();
     let plates = match lay_out(&parts, &room, Effort::strong()) {
         Ok(plates) => plates,
         Err(error) => return Ok(failed(None, &error, part.json)),
     };
     let written = write_all(to, &laid, bed_mm, &plates)?;
+    let code = told.code;
     if part.json {
-        output::say_json(vec![wire(&laid, &room.bed, &plates, &written)]);
+        let mut answer = answer(&laid, &room.bed, &plates, &written);
+        told.insert(&mut answer);
+        output::say_json(vec![answer]);
     } else {
-        for (i, plate) in plates.iter().enumerate() {
-            let [x, y] = plate.used_mm;
+        told.say();
+        say_plates(&laid, &plates, &written);
+    }
+    Ok(code)
+}
+
+/// What lies where, and which files were written.
+fn say_plates(laid: &[(String, LaidPart, usize)], plates: &[Layout], written: &[String]) {
+    for (i, plate) in plates.iter().enumerate() {
+        let [x, y] = plate.used_mm;
+        output::say(&format!(
+            "plate {}: {} parts, {x:.0} x {y:.0} mm used",
+            i + 1,
+            plate.placements.len()
+        ));
+        for p in &plate.placements {
             output::say(&format!(
-                "plate {}: {} parts, {x:.0} x {y:.0} mm used",
-                i + 1,
-                plate.placements.len()
+                "  {} at {:.1}, {:.1} turned {:.0} degrees",
+                laid[p.item].1.name, p.x_mm, p.y_mm, p.rotation_deg
             ));
-            for p in &plate.placements {
-                output::say(&format!(
-                    "  {} at {:.1}, {:.1} turned {:.0} degrees",
-                    laid[p.item].1.name, p.x_mm, p.y_mm, p.rotation_deg
-                ));
-            }
-        }
-        for path in &written {
-            output::say(&format!("written: {path}"));
         }
     }
-    Ok(output::FINE)
+    for path in written {
+        output::say(&format!("written: {path}"));
+    }
+}
+
+/// What is to be told of the files beside where their parts lie.
+#[derive(Default)]
+struct Told {
+    /// The worst exit code.
+    code: u8,
+    /// A file each, for people.
+    texts: Vec<String>,
+    /// Unit and findings of each part.
+    parts: Vec<[Value; 2]>,
+    /// What could not be read.
+    left_out: Vec<Value>,
+}
+
+impl Told {
+    fn of(&mut self, file: &str, judged: &JudgedFile) {
+        self.code = self.code.max(doubts::code_of_left_out(judged));
+        let mut text = String::new();
+        for part in &judged.parts {
+            let found = doubts::on_a_bed(part);
+            self.code = self.code.max(doubts::code(&found));
+            if !found.is_empty() {
+                text.push_str(&format!("\n  {}", part.name));
+                text.push_str(&doubts::findings_text(&found));
+            }
+            self.parts
+                .push([wire::unit(&judged.unit), wire::findings(&found)]);
+        }
+        text.push_str(&doubts::left_out_text(judged));
+        if !text.is_empty() || judged.unit.source == UnitSource::Guess {
+            let unit = doubts::unit_text(judged);
+            self.texts.push(format!("{file} {unit}{text}"));
+        }
+        if let Some(Value::Array(left)) = wire::left_out(judged) {
+            self.left_out.extend(left.into_iter().map(|mut member| {
+                member["file"] = json!(file);
+                member
+            }));
+        }
+    }
+
+    fn say(&self) {
+        for text in &self.texts {
+            output::say(text);
+        }
+    }
+
+    fn insert(self, answer: &mut Value) {
+        for (i, [unit, findings]) in self.parts.into_iter().enumerate() {
+            answer["parts"][i]["unit"] = unit;
+            answer["parts"][i]["findings"] = findings;
+        }
+        if !self.left_out.is_empty() {
+            answer["left_out"] = Value::Array(self.left_out);
+        }
+    }
 }
 
 /// Refuses what is longer than the bed's diagonal before lines are laid for it, which takes minutes.
@@ -132,6 +203,11 @@ fn parse_file(text: &str, copies: u32) -> anyhow::Result<(PathBuf, usize)> {
     {
         if !(1..=2000).contains(&count) {
             bail!("'{text}': between 1 and 2000 copies can be laid out");
+        }
+        if copies > 1 {
+            bail!(
+                "'{text}' says how many copies, and so does --copies {copies}; say it in one place"
+            );
         }
         return Ok((path.into(), count));
     }
@@ -191,12 +267,36 @@ fn write(
     written: &mut Vec<String>,
 ) -> anyhow::Result<()> {
     let path = number.map_or_else(|| out.to_owned(), |n| numbered(out, n));
-    std::fs::write(&path, bytes).with_context(|| format!("{} can't be written", path.display()))?;
+    whole(&path, bytes).map_err(|error| {
+        anyhow!(
+            "{} can't be written: {}",
+            path.display(),
+            output::plainly(&error)
+        )
+    })?;
     written.push(path.display().to_string());
     Ok(())
 }
 
-fn wire(
+/// Writes all of a file or nothing: beside its place first. What is there and is no file, as a pipe
+/// or a device, is written to where it is.
+fn whole(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let path = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    if path.exists() && !path.is_file() {
+        return std::fs::write(&path, bytes);
+    }
+    let mut beside = path.clone();
+    beside
+        .as_mut_os_string()
+        .push(format!(".{}.part", std::process::id()));
+    let moved = std::fs::write(&beside, bytes).and_then(|()| std::fs::rename(&beside, &path));
+    if moved.is_err() {
+        let _ = std::fs::remove_file(&beside);
+    }
+    moved
+}
+
+fn answer(
     laid: &[(String, LaidPart, usize)],
     bed: &Bed,
     plates: &[Layout],

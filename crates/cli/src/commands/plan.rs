@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use partpledge_planning_model::{Assignment, Plan};
+use partpledge_planning_model::{Assignment, Plan, PlateSeq};
 use partpledge_units::time::Minute;
 use partpledge_workshop::plan_room::{propose_plan, save};
 use partpledge_workshop::why::{self, PlateWhy};
@@ -40,8 +40,6 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
         .as_ref()
         .map_or(proposed.floor.revision, |saved| saved.revision);
     if json {
-        let unplaced: Vec<u64> = proposal.unplaced.iter().map(|seq| seq.0).collect();
-        let moved: Vec<u64> = proposal.moved.iter().map(|seq| seq.0).collect();
         output::say_json(vec![json!({
             "schema": 1,
             "region": session.terrain.file.name,
@@ -49,25 +47,38 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
             "revision": revision,
             "parent": proposed.floor.revision,
             "saved": saved.is_some(),
-            "moved": moved,
-            "unplaced": unplaced,
+            "moved": seqs(&proposal.moved),
+            "unplaced": seqs(&proposal.unplaced),
+            "late": seqs(&proposed.late),
+            "not_started": seqs(&proposed.not_started),
             "assignments": wire(&session, &proposal.plan, &why),
         })]);
     } else {
         output::say(&format!(
-            "{}: {} plates planned, {} would move, {} without a place{}",
+            "{}: {} plates planned, {} would move, {} without a place, {} later than promised{}",
             session.terrain.file.name,
             proposal.plan.assignments.len(),
             proposal.moved.len(),
             proposal.unplaced.len(),
+            proposed.late.len(),
             saved.map_or(String::new(), |saved| format!(
                 "; saved as revision {}",
                 saved.revision
             )),
         ));
+        for seq in &proposed.not_started {
+            output::say(&format!(
+                "  plate {} should run by now, and nobody has started it: it is planned anew",
+                seq.0
+            ));
+        }
         say_places(&session, &proposal.plan, &why);
     }
     Ok(output::FINE)
+}
+
+fn seqs(plates: &[PlateSeq]) -> Vec<u64> {
+    plates.iter().map(|seq| seq.0).collect()
 }
 
 /// What is still to come, line by line, each with its reasons.

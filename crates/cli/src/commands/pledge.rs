@@ -13,10 +13,10 @@ use partpledge_workshop::pledging::{Request, ask, give, instead};
 use partpledge_workshop::{Actor, Session, WorkshopError};
 
 use crate::args::{Args, PartArgs};
-use crate::{output, wire};
+use crate::{clock, output, wire};
 
 use super::walk::{self, Walked};
-use super::{file_name, look, open, read_bytes};
+use super::{doubts, file_name, look, open, read_bytes};
 
 /// What `pledge` was asked.
 pub(crate) struct PledgeArgs<'a> {
@@ -31,6 +31,7 @@ pub(crate) struct PledgeArgs<'a> {
 pub(crate) async fn run(args: &Args, asked: &PledgeArgs<'_>) -> anyhow::Result<u8> {
     let json = asked.part.json;
     let file = asked.file.display().to_string();
+    still_to_come(args, asked.need_by)?;
     match answer(args, asked).await {
         Ok((document, session)) => {
             let zone = &session.terrain.zone;
@@ -39,9 +40,13 @@ pub(crate) async fn run(args: &Args, asked: &PledgeArgs<'_>) -> anyhow::Result<u
             } else {
                 output::say(&ticket(&document, &session, asked.give));
             }
+            if asked.give && !output::heard() {
+                output::warn(&unheard(args, asked, &document));
+            }
             Ok(output::FINE)
         }
-        Err(NotNow { error, .. }) if error.is_bad_input() => {
+        Err(NotNow { error, member, .. }) if error.is_bad_input() => {
+            let file = member.map_or_else(|| file.clone(), |member| format!("{file}: {member}"));
             if json {
                 output::say_json(vec![output::error_json(Some(&file), &error)]);
             } else {
@@ -49,7 +54,7 @@ pub(crate) async fn run(args: &Args, asked: &PledgeArgs<'_>) -> anyhow::Result<u
             }
             Ok(output::BAD_INPUT)
         }
-        Err(NotNow { error, instead }) => {
+        Err(NotNow { error, instead, .. }) => {
             if json {
                 let session = look(args).await?;
                 let asked_at = session.terrain.zone.rfc3339(session.minute());
@@ -72,6 +77,33 @@ pub(crate) async fn run(args: &Args, asked: &PledgeArgs<'_>) -> anyhow::Result<u
     }
 }
 
+/// Whether the time that the team would like it by is one that can be met.
+fn still_to_come(args: &Args, need_by: Option<&str>) -> anyhow::Result<()> {
+    // What is no time is told with the file.
+    if let Some(text) = need_by
+        && let Ok(at) = parse_rfc3339(text)
+        && Minute::at_or_after(at) <= Minute::at_or_after(clock::now(args.at.as_deref())?)
+    {
+        anyhow::bail!("--need-by {text} is over; give a time that is still to come");
+    }
+    Ok(())
+}
+
+/// The promise is recorded and its ticket went nowhere: how to see it.
+fn unheard(args: &Args, asked: &PledgeArgs<'_>, document: &PledgeDocument) -> String {
+    let (copies, part, team) = (document.copies, &document.part, &document.team);
+    let again = if asked.idempotency_key.is_some() {
+        "the same call with the same key tells it again and promises nothing twice"
+    } else {
+        "the same call would promise it a second time"
+    };
+    format!(
+        "The promise of {copies} x {part} for {team} is recorded, but its ticket could not be written.\n  \
+         See it among the parts of {team} with `partpledge --data {} serve`; {again}.",
+        args.data.display()
+    )
+}
+
 fn say_instead(instead: &[PledgedAlternative], session: &Session) {
     for other in instead {
         let at = session.terrain.zone.short(Minute(other.arrival_min));
@@ -83,6 +115,8 @@ fn say_instead(instead: &[PledgedAlternative], session: &Session) {
 /// No answer, and what could be had if something was changed.
 struct NotNow {
     error: WorkshopError,
+    /// The member of a zip that it is about.
+    member: Option<String>,
     instead: Vec<PledgedAlternative>,
 }
 
@@ -90,6 +124,7 @@ impl<E: Into<WorkshopError>> From<E> for NotNow {
     fn from(error: E) -> Self {
         Self {
             error: error.into(),
+            member: None,
             instead: Vec::new(),
         }
     }
@@ -105,6 +140,11 @@ async fn answer(args: &Args, asked: &PledgeArgs<'_>) -> Result<(PledgeDocument, 
         .map(Minute::at_or_after);
     let session = look(args).await?;
     let walked = walk::judge_bytes(&session, bytes, &file_name(asked.file), asked.part)?;
+    doubts::whole(&walked.judged).map_err(|(member, error)| NotNow {
+        error,
+        member: Some(member),
+        instead: Vec::new(),
+    })?;
     walked
         .judged
         .parts
@@ -123,7 +163,11 @@ async fn answer(args: &Args, asked: &PledgeArgs<'_>) -> Result<(PledgeDocument, 
             let request = request((&session, &stem), &walked, &laid, asked, need_by);
             let instead = instead(&session, &Actor::at_the_machine(), &request, None).await;
             let instead = instead.unwrap_or_default();
-            Err(NotNow { error, instead })
+            Err(NotNow {
+                error,
+                member: None,
+                instead,
+            })
         }
         Err(error) => Err(error.into()),
     }
@@ -227,10 +271,11 @@ pub(crate) fn ticket(document: &PledgeDocument, session: &Session, given: bool) 
     }
     for leg in &document.legs {
         out.push_str(&format!(
-            "\n  {} from {} on {}, there on {}",
+            "\n  {} from {} on {}, at {} on {}",
             leg.kind,
             leg.from,
             at(leg.leaves_min),
+            leg.to,
             at(leg.arrives_min)
         ));
     }
@@ -247,7 +292,7 @@ pub(crate) fn ticket(document: &PledgeDocument, session: &Session, given: bool) 
     }
     if !given {
         out.push_str(&format!(
-            "\n  This offer stands until {}. Nothing is recorded.",
+            "\n  As things stand now, if it is given by {}. No time is kept for it, and nothing is recorded.",
             at(document.expires_min)
         ));
     }

@@ -14,7 +14,7 @@ use crate::args::Args;
 use crate::output;
 
 use super::estimate::clock;
-use super::{folder, look};
+use super::{folder, look, not_opened};
 
 /// How much of a file is in memory at a time.
 const PIECE_BYTES: usize = 256 * 1024;
@@ -78,10 +78,7 @@ fn retime(
     material: &Material,
 ) -> Result<Retimed, WorkshopError> {
     let mut retiming = Retiming::new(class, material)?;
-    let trouble = |error: std::io::Error| WorkshopError::NoFile {
-        path: path.display().to_string(),
-        why: error.to_string(),
-    };
+    let trouble = |error: std::io::Error| not_opened(path, &error);
     if path.is_dir() {
         return Err(folder(path));
     }

@@ -8,7 +8,7 @@ use partpledge_workshop::Session;
 use crate::args::{Args, Serving};
 use crate::{clock, output};
 
-use super::open;
+use super::{look, region_file};
 
 /// Names the mail server, with its password: not an argument, since others on this machine can
 /// read those.
@@ -22,14 +22,19 @@ fn mailer(from: &str) -> anyhow::Result<Mailer> {
 
 pub(crate) async fn run(args: &Args, how: &Serving) -> anyhow::Result<u8> {
     let front = how.behind_proxy.as_deref();
-    let session = open(args).await?;
+    if let Some(name) = front.filter(|name| Front::named(name).is_none()) {
+        anyhow::bail!("'{name}' is not like https://parts.example");
+    }
+    if !Session::is_in(&args.data).await? {
+        return Ok(region_file::no_region(args, false));
+    }
+    let session = look(args).await?;
     let demo = is_demo(&session)?;
     let site = Site::new(session, clock::going(args.at.as_deref())?)?;
-    let site = match front.map(|name| (name, Front::named(name))) {
+    let site = match front.and_then(Front::named) {
         None if demo => site.to_try(),
         None => site,
-        Some((_, Some(front))) => site.behind(front),
-        Some((name, None)) => anyhow::bail!("'{name}' is not like https://parts.example"),
+        Some(front) => site.behind(front),
     };
     let site = if how.tell_own_network {
         site.telling_near()
@@ -77,7 +82,7 @@ async fn first_coordinator(site: &Site, base: &str) -> anyhow::Result<()> {
 }
 
 /// Whether the region on record is the invented one.
-fn is_demo(session: &Session) -> anyhow::Result<bool> {
+pub(super) fn is_demo(session: &Session) -> anyhow::Result<bool> {
     let demo = RegionFile::parse(partpledge_testbed::ambrel_valley(), &Catalogue::built_in())?;
     let file = &session.terrain.file;
     Ok((&file.name, &file.league, &file.zone) == (&demo.name, &demo.league, &demo.zone))

@@ -1,15 +1,18 @@
 //! `tidy-people`: erase whom the season's end erases, and clear up what is over. The server does the
 //! same every minute.
 
-use partpledge_workshop::Actor;
+use partpledge_workshop::{Actor, Session};
 
 use crate::args::Args;
 use crate::output;
 
-use super::open;
+use super::{look, region_file};
 
 pub(crate) async fn run(args: &Args) -> anyhow::Result<u8> {
-    let session = open(args).await?;
+    if !Session::is_in(&args.data).await? {
+        return Ok(region_file::no_region(args, false));
+    }
+    let session = look(args).await?;
     let people = session.people(session.now)?;
     let tidied = people.tidy(&Actor::at_the_machine()).await?;
     output::say(&format!(

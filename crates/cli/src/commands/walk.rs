@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use partpledge_formats::Limits;
+use partpledge_toolpath::EstimateError;
 use partpledge_workshop::estimating::{LaidPart, Process, lay};
-use partpledge_workshop::intake::{IntakeOptions, JudgedFile, Stands, judge_file};
+use partpledge_workshop::intake::{IntakeOptions, JudgedFile, JudgedPart, Stands, judge_file};
 use partpledge_workshop::{Session, WorkshopError};
 
 use crate::args::PartArgs;
@@ -73,6 +74,18 @@ pub(crate) fn lay_all(walked: &Walked) -> Result<Vec<LaidPart>, WorkshopError> {
         .judged
         .parts
         .iter()
-        .map(|part| lay(part, &walked.process.sheet))
+        .map(|part| lay(part, &walked.process.sheet).or_else(|error| Err(said_of(part, error))))
         .collect()
+}
+
+/// Why a part could not be laid or timed: what must change in it, where that is known.
+pub(crate) fn said_of(part: &JudgedPart, error: WorkshopError) -> WorkshopError {
+    let of_the_part = matches!(
+        error,
+        WorkshopError::Slice(_) | WorkshopError::Estimate(EstimateError::NothingLaid { .. })
+    );
+    match part.printable() {
+        Err(blocked) if of_the_part => blocked,
+        _ => error,
+    }
 }

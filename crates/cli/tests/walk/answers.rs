@@ -204,6 +204,26 @@ fn judge_and_estimate_answer_one_file_with_an_object_and_several_with_an_array()
     }
     assert_eq!(finding["severity"], "blocking");
     let estimate = json(&data, &["estimate", &gear, "--json", "--copies", "3"]);
+    assert_eq!(
+        (&estimate["unit"], &estimate["findings"]),
+        (&one["unit"], &Value::Array(vec![]))
+    );
+    // Capital letters of a code don't matter, and there is no such thing as less than nothing.
+    let hollow = [
+        "estimate",
+        &gear,
+        "--json",
+        "--infill",
+        "0",
+        "--material",
+        "pla",
+    ];
+    let hollow = run(&data, &hollow).stdout;
+    let hollow = String::from_utf8_lossy(&hollow).into_owned();
+    assert!(
+        hollow.contains("\"infill_mm\":0.0") && !hollow.contains(":-0.0"),
+        "{hollow}"
+    );
     let length = |field: &str| estimate[field].as_f64().unwrap();
     assert!(length("walls_mm") > 0.0 && length("skins_mm") > 0.0 && length("infill_mm") > 0.0);
     assert_eq!(
@@ -284,6 +304,27 @@ fn a_part_larger_than_every_room_is_told_so_before_a_line_is_laid() {
     );
     let fits = json(&data, &[&rod[..], &["standard"]].concat());
     assert!(fits["print_time_s"].as_f64() > Some(0.0));
+
+    // As large as the bed is not too large for it.
+    let tile = boxed("tile.stl", [20.0, 20.0, 5.0]);
+    let on = |bed: &str| {
+        let (edge, clearance) = (["--edge", "0"], ["--clearance", "0"]);
+        let how = [
+            "--bed", bed, "--unit", "mm", "--orient", "as-sent", "--json",
+        ];
+        run(
+            &data,
+            &[&["layout", &tile][..], &how, &edge, &clearance].concat(),
+        )
+    };
+    assert_eq!(on("20x20").status.code(), Some(0));
+    let small = on("19.99x20");
+    let says = String::from_utf8_lossy(&small.stdout).into_owned();
+    assert_eq!(small.status.code(), Some(1));
+    assert!(
+        says.contains("(20 x 20 mm) does not fit a bed of 19.99 x 20 mm"),
+        "{says}"
+    );
 }
 
 #[test]

@@ -126,6 +126,7 @@ fn wrong_calls_say_what_is_possible_and_exit_with_2() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");
     let file = demo_file(dir.path(), "hex-spacer.stl");
+    let twice = format!("{file}:2");
     for args in [
         &["estimate", &file, "--material", "WOOD", "--json"][..],
         &["estimate", &file, "--infill", "140", "--json"],
@@ -141,13 +142,32 @@ fn wrong_calls_say_what_is_possible_and_exit_with_2() {
         ],
         &["pledge", &file, "--team", "Nobody", "--json"],
         &["pledge", &file, "--need-by", "soon", "--json"],
+        &["pledge", &file, "--need-by", "2027-03-09T16:51:00+01:00"],
         &["layout", &file, "--bed", "square", "--json"],
+        &["layout", &file, "--bed", "infx100", "--json"],
+        &["layout", &file, "--bed", "1e9x1e9"],
+        &["layout", &file, "--bed", "200x200", "--clearance", "nan"],
+        &["layout", &file, "--bed", "200x200", "--clearance=-1"],
+        &["layout", &file, "--bed", "200x200", "--edge=-1"],
+        &["layout", &twice, "--bed", "200x200", "--copies", "5"],
         &["judge", "no-such-file.stl", "--json"],
         &["frobnicate"],
     ] {
         assert_eq!(run(&data, args).status.code(), Some(2), "{args:?}");
     }
     assert!(!data.exists());
+    // What to do is about the number that is wrong.
+    let wide = run(&data, &["layout", &file, "--bed", "infx100"]).stdout;
+    let wide = String::from_utf8_lossy(&wide).into_owned();
+    assert!(
+        wide.contains("[bad-bed]") && wide.contains("like 220x210"),
+        "{wide}"
+    );
+    // A file that is not there is named once.
+    let gone = run(&data, &["judge", "no-such-file.stl"]).stdout;
+    let gone = String::from_utf8_lossy(&gone).into_owned();
+    assert_eq!(gone.matches("no-such-file").count(), 1, "{gone}");
+    assert!(!gone.contains("os error"), "{gone}");
 }
 
 #[test]
@@ -159,10 +179,66 @@ fn a_zip_with_one_damaged_part_judges_the_others_and_says_what_was_left_out() {
     let path = dir.path().join("parts.zip");
     std::fs::write(&path, zipped(&[("good.stl", &whole), ("half.stl", half)])).unwrap();
     let path = path.display().to_string();
-    let answer: Value =
-        serde_json::from_slice(&run(&data, &["judge", &path, "--json"]).stdout).unwrap();
-    assert_eq!(answer["watertight"], true);
-    assert_eq!(answer["left_out"][0]["code"], "truncated");
-    let text = run(&data, &["judge", &path]).stdout;
-    assert!(String::from_utf8_lossy(&text).contains("left out: half"));
+    let bed = ["layout", &path, "--bed", "200x200"];
+    for args in [&["judge", &path][..], &["estimate", &path], &bed] {
+        let output = run(&data, &[args, &["--json"]].concat());
+        assert_eq!(output.status.code(), Some(2), "not all was read: {args:?}");
+        let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(answer["left_out"][0]["code"], "truncated");
+        assert!(
+            answer.get("error").is_none(),
+            "the others have their answer"
+        );
+        let text = run(&data, args).stdout;
+        assert!(String::from_utf8_lossy(&text).contains("left out: half"));
+    }
+    // A promise of a set that lacks a part would be none.
+    let output = run(&data, &["pledge", &path, "--give"]);
+    let says = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert_eq!(output.status.code(), Some(2), "{says}");
+    assert!(
+        says.contains("half") && says.contains("[truncated]"),
+        "{says}"
+    );
+    assert!(!data.exists(), "nothing was begun");
+}
+
+#[test]
+fn figures_of_what_can_t_be_printed_or_of_a_guessed_size_say_so() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let torn = demo_file(dir.path(), "torn-tray.stl");
+    let bed = ["layout", &torn, "--bed", "300x300"];
+    for args in [&["estimate", &torn][..], &bed] {
+        let output = run(&data, args);
+        let says = String::from_utf8_lossy(&output.stdout).into_owned();
+        assert_eq!(output.status.code(), Some(1), "{says}");
+        assert!(
+            says.contains("must change:") && says.contains("[open-edges]"),
+            "{says}"
+        );
+        let output = run(&data, &[args, &["--json"]].concat());
+        assert_eq!(output.status.code(), Some(1));
+        let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+        let part = if args[0] == "layout" {
+            &answer["parts"][0]
+        } else {
+            &answer
+        };
+        assert_eq!(part["findings"][0]["severity"], "blocking");
+        assert_eq!(part["unit"]["source"], "guess");
+    }
+    // A single triangle, 2 in some unit, lying flat: readable, and no part.
+    let flat = dir.path().join("flat.stl");
+    std::fs::write(&flat, stl_with(2.0)).unwrap();
+    let flat = flat.display().to_string();
+    for args in [&["judge", &flat][..], &["estimate", &flat]] {
+        let output = run(&data, args);
+        let says = String::from_utf8_lossy(&output.stdout).into_owned();
+        assert_eq!(output.status.code(), Some(1), "{args:?} {says}");
+        assert!(
+            says.contains("[unit-doubtful]") || args[0] == "estimate",
+            "{says}"
+        );
+    }
 }

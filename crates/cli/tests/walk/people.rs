@@ -8,7 +8,7 @@ use std::process::Stdio;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_workshop::{Role, Session};
 
-use crate::program::{AT, partpledge, run};
+use crate::program::{AT, partpledge, planted, run};
 
 /// A region that is not the demo, with a season that ends, in a data directory.
 async fn real_region(data: &Path) -> Session {
@@ -80,7 +80,9 @@ async fn a_region_without_a_coordinator_prints_a_link_for_the_first() {
 #[test]
 fn the_demo_can_be_tried_and_prints_no_link() {
     let dir = tempfile::tempdir().unwrap();
-    let (heard, page) = served(&dir.path().join("data"), |_| "/start".to_owned());
+    let data = dir.path().join("data");
+    planted(&data);
+    let (heard, page) = served(&data, |_| "/start".to_owned());
     assert!(heard.is_empty() && page.contains("Try the demo as the coordinator"));
 }
 

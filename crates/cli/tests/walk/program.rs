@@ -53,3 +53,14 @@ pub(crate) fn demo_file(dir: &Path, name: &str) -> String {
     std::fs::write(&path, &file.bytes).expect("a temporary folder can be written");
     path.display().to_string()
 }
+
+/// Makes the demo's region in a data directory, unless it is there.
+pub(crate) fn planted(data: &Path) {
+    if data.exists() {
+        return;
+    }
+    let dir = tempfile::tempdir().expect("a temporary folder");
+    let file = dir.path().join("demo.toml");
+    std::fs::write(&file, partpledge_testbed::with_a_meeting()).expect("it can be written");
+    json(data, &["begin", &file.display().to_string(), "--json"]);
+}

@@ -5,12 +5,13 @@ use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Child, Stdio};
 
-use crate::program::{json, partpledge};
+use crate::program::{json, partpledge, planted};
 
 const WHO: &str = "student%3ANewt+Works";
 
-/// A server on a free port and its address.
+/// A server of the demo's region on a free port, and its address.
 fn serve(data: &Path) -> (Child, String) {
+    planted(data);
     let mut child = partpledge(data, &["serve", "--port", "0"])
         .stdout(Stdio::piped())
         .spawn()
@@ -42,7 +43,7 @@ fn ask_as(who: &str, address: &str, head: &str, body: &[u8]) -> String {
     ask_with(&cookie(address, who), address, head, body)
 }
 
-fn ask_with(who: &str, address: &str, head: &str, body: &[u8]) -> String {
+pub(crate) fn ask_with(who: &str, address: &str, head: &str, body: &[u8]) -> String {
     let mut socket = TcpStream::connect(address).unwrap();
     let head = format!(
         "{head}\r\nHost: {address}\r\nCookie: {who}\r\nConnection: close\r\nContent-Length: {}\r\n\r\n",
@@ -56,7 +57,7 @@ fn ask_with(who: &str, address: &str, head: &str, body: &[u8]) -> String {
 }
 
 /// A form with one file.
-fn form(fields: &[(&str, &str)], (file, bytes): (&str, &[u8])) -> Vec<u8> {
+pub(crate) fn form(fields: &[(&str, &str)], (file, bytes): (&str, &[u8])) -> Vec<u8> {
     let mut body = Vec::new();
     for (name, value) in fields {
         let part =

@@ -125,6 +125,55 @@ fn a_slanted_block_is_put_on_its_largest_flat_face() {
     assert!(close(list[0].contact_area_mm2, 1800.0, 1e-6, 0.0));
 }
 
+/// Rods of 0.1 mm in three directions, as a drawing in another unit gives them.
+fn hairs() -> Mesh {
+    let rods = [
+        ([0.0, 0.0, 1.0], [4.0, 0.1, 0.1]),
+        ([1.0, -1.0, 0.95], [0.1, 3.0, 0.1]),
+        ([3.0, 0.02, 0.0], [0.1, 0.1, 3.0]),
+    ];
+    let mut all = Mesh::default();
+    for (low, high) in rods {
+        let rod = cuboid(low, high);
+        let first = u32::try_from(all.vertices.len()).unwrap();
+        all.vertices.extend(&rod.vertices);
+        let triangles = rod.triangles.iter().map(|t| t.map(|i| i + first));
+        all.triangles.extend(triangles);
+    }
+    all
+}
+
+#[test]
+fn what_is_recommended_has_something_said_for_it_first() {
+    for mesh in [hairs(), tower(), l_bracket(), t_post(), ball(30.0), table()] {
+        for turn in [[0.0, 0.0, -1.0], [0.6, 0.48, -0.64], [0.0, 1.0, 0.0]] {
+            let mesh = mesh.turned(&bring_down(turn));
+            let list = choices(&mesh, &BED);
+            let sent = named(&list, "as sent");
+            let names = || list.iter().map(|way| way.name.as_str());
+            assert!(names().all(|name| !name.contains(" of 0 mm²")));
+            if list[0].name == "as sent" {
+                continue;
+            }
+            assert!(crate::words::speaks_for(&list[0], sent), "{:?}", list[0]);
+            // What is worse comes after, with a "but".
+            let worse = crate::differences(sent, &list[0]);
+            let n = list[0].reasons.len();
+            let but = list[0]
+                .reasons
+                .iter()
+                .position(|says| says.starts_with("but "));
+            assert!(but != Some(0), "{:?}", list[0].reasons);
+            assert_eq!(worse.len(), n);
+        }
+    }
+    let upright = choices(&tower(), &BED);
+    assert_eq!(
+        upright[0].reasons[0..1],
+        [crate::differences(&upright[0], named(&upright, "as sent"))[0].clone()]
+    );
+}
+
 #[test]
 fn a_part_too_tall_as_sent_is_laid_where_it_fits() {
     let list = choices(&tower(), &[[150.0, 150.0, 90.0]]);

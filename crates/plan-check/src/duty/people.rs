@@ -14,6 +14,15 @@ pub(crate) fn check(region: &Region, plates: &[Plate], plan: &Plan, found: &mut 
     }
 }
 
+/// When a run that has begun is stopped because people leave: its printer may not run alone. A plan may
+/// not begin such a run; closed early, a school may find itself with one.
+pub(crate) fn cut_off(slot: &Placed<'_>) -> Option<Minute> {
+    let start = slot.at.start;
+    let watched = slot.at.frozen && !slot.printer.unattended && inside(&slot.hours, start);
+    let full = Minute(start.0.saturating_add(slot.making.reserved.0));
+    first_outside(&slot.hours, start, full).filter(|_| watched)
+}
+
 fn times(slot: &Placed<'_>, found: &mut Vec<Violation>) {
     let (plate, printer, start) = (slot.at.plate, slot.at.printer, slot.at.start);
     let release = slot.plate.release;
@@ -33,7 +42,8 @@ fn times(slot: &Placed<'_>, found: &mut Vec<Violation>) {
             nominal,
         });
     }
-    let (end, right) = (slot.at.end, Minute(start.0.saturating_add(reserved.0)));
+    let full = Minute(start.0.saturating_add(reserved.0));
+    let (end, right) = (slot.at.end, cut_off(slot).unwrap_or(full));
     if end != right {
         found.push(Violation::WrongEnd { plate, end, right });
     }

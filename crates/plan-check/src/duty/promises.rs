@@ -1,10 +1,11 @@
 //! What was promised is planned in time, and what was frozen has not moved.
 
-use partpledge_planning_model::{Plan, Plate, Region};
+use partpledge_planning_model::{Plan, Plate, PlateSeq, Region};
 use partpledge_units::time::Minute;
 
-use super::placed;
+use super::people::cut_off;
 use super::travel::hand_over;
+use super::{Placed, placed};
 use crate::violation::Violation;
 
 pub(crate) fn check(
@@ -18,10 +19,22 @@ pub(crate) fn check(
         let promise = plate.promise?;
         Some((plate.seq, promise.arrival))
     };
+    // What is stopped before it should be done brings nothing.
+    let lost = |slot: &Placed<'_>| {
+        let likely = Minute(slot.at.start.0.saturating_add(slot.making.likely.0));
+        cut_off(slot).is_some_and(|at| likely > at)
+    };
+    let lost: Vec<PlateSeq> = (placed(region, plates, plan).filter(lost))
+        .map(|slot| slot.at.plate)
+        .collect();
+    let due = |plate: &&Plate| lost.contains(&plate.seq) && plate.due().is_some();
+    for Plate { seq: plate, .. } in plates.iter().filter(due) {
+        found.push(Violation::PromisedUnplanned { plate: *plate });
+    }
     for (plate, promised) in plates.iter().filter_map(own) {
         match plan.assignments.iter().find(|slot| slot.plate == plate) {
             None => found.push(Violation::PromisedUnplanned { plate }),
-            Some(slot) if slot.arrives > promised => {
+            Some(slot) if slot.arrives > promised && !lost.contains(&plate) => {
                 let arrives = slot.arrives;
                 found.push(Violation::PromiseBroken {
                     plate,

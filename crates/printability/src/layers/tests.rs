@@ -72,6 +72,7 @@ fn found_in(sections: &[Section], rotation: [f64; 9], drop_mm: f64) -> Vec<Findi
         plastic: None,
         united_mm3: None,
         beds: &[],
+        beds_as_it_stands: None,
         up: [0.0, 0.0, 1.0],
         cut: Some(Cut {
             sections,
@@ -372,6 +373,7 @@ fn found_in_plastic(parts: &[(usize, Outlines)], plastic: Plastic) -> Vec<Findin
         plastic: Some(plastic),
         united_mm3: None,
         beds: &[],
+        beds_as_it_stands: None,
         up: [0.0, 0.0, 1.0],
         cut: Some(Cut {
             sections: &sections,
@@ -495,4 +497,31 @@ fn what_hangs_all_round_is_pointed_at_on_the_ring_and_not_in_its_middle() {
         .place_mm
         .unwrap();
     assert!((10.0..=18.0).contains(&x.hypot(y)), "{x} {y}");
+}
+
+#[test]
+fn a_part_finer_than_a_line_is_blocked_and_one_fine_layer_is_not() {
+    let layers = |wide: f64| stack(&[(30, all(&[rect(0.0, 0.0, wide, 0.4)]))]);
+    let upright = |sections: &[Section]| found_in(sections, UPRIGHT, 0.0);
+    let found = upright(&layers(0.4));
+    let fine = found
+        .iter()
+        .find(|finding| finding.code == "finer-than-line")
+        .unwrap();
+    assert_eq!(fine.severity, crate::Severity::Blocking);
+    assert_eq!(found[0].code, "finer-than-line", "what blocks comes first");
+    assert!((fine.measured.unwrap() - 0.4).abs() < 0.01 && fine.limit == Some(0.45));
+    let long = |sections: &[Section]| {
+        upright(sections)
+            .iter()
+            .any(|f| f.code == "finer-than-line")
+    };
+    // A wall as long as this gets a line, thinner than drawn wide; half a line is none.
+    assert!(!long(&layers(40.0)));
+    let hair = all(&[rect(0.0, 0.0, 40.0, 0.2)]);
+    assert!(long(&stack(&[(30, hair.clone())])));
+    assert!(!long(&stack(&[
+        (30, hair),
+        (1, all(&[rect(0.0, 0.0, 0.45, 0.45)]))
+    ])));
 }

@@ -1,11 +1,12 @@
 // Work at the bench with or without a network: what is ticked is kept on the tablet first and sent
 // then, in order, each once. Loaded only by pages of the bench.
 
+import { goOn, goesOn, hold } from './hold';
 import htmx from './htmx';
 import { keep } from './bench/keep';
 import { measuring, withinLimits } from './bench/measuring';
 import { type Outcome, sendAll } from './bench/sending';
-import { showOn } from './bench/sheet';
+import { isHanded, showOn } from './bench/sheet';
 import { add, all, channel, clock, remove } from './bench/store';
 import { list } from './bench/unsent';
 import { tell } from './tell';
@@ -49,6 +50,7 @@ export async function bench(): Promise<void> {
   const made = Number(document.getElementById('sheet')?.dataset['now'] ?? NaN);
   down = (await clock()) - made > OLD_MS;
   await show();
+  goOn(document.getElementById('sheet'));
   await sent(false);
   const code = document.getElementById('unsent')?.dataset['bench'];
   // What can't be kept now is kept with the next page.
@@ -58,7 +60,10 @@ export async function bench(): Promise<void> {
 /** A form was sent: it is kept first. */
 function taken(event: SubmitEvent): void {
   const form = event.target;
-  if (!(form instanceof HTMLFormElement) || !form.matches('[data-queue]')) return;
+  if (!(form instanceof HTMLFormElement)) return;
+  // What is taken back leads to the sheet again, to the same row.
+  const row = form.closest<HTMLElement>('[data-row]')?.dataset['row'];
+  if (!form.matches('[data-queue]')) return void (row && !form.matches('[hx-post]') && goesOn(row));
   event.preventDefault();
   event.stopImmediatePropagation();
   if (!saysHow(form) || !withinLimits(form)) return;
@@ -91,6 +96,7 @@ async function queued(form: HTMLFormElement): Promise<void> {
   channel.postMessage('changed');
   const back = form.dataset['back'];
   if (!back) await show();
+  else goesOn('');
   const outcome = await Promise.race([sent(true), pause(PATIENCE_MS)]);
   if (!back) return;
   const still = (await all()).find((deed) => deed.n === n);
@@ -121,7 +127,9 @@ async function sent(asked: boolean): Promise<Outcome> {
     await wakeWhenBack();
   } else {
     const after = await waiting();
-    const left = after === 0 ? say("client-all-sent") : say("client-not-yet-sent").with("n", after);
+    const refused = (await all()).length - after;
+    const done = refused > 0 ? say("client-some-refused") : say("client-all-sent");
+    const left = after === 0 ? done : say("client-not-yet-sent").with("n", after);
     if (after !== before) tell(left.text);
     htmx.trigger(document.body, 'live');
   }
@@ -158,9 +166,17 @@ async function show(): Promise<void> {
   if (!place) return;
   const deeds = await all();
   const here = deeds.filter((deed) => deed.url.startsWith(`/run-sheets/${place.dataset['bench']}/`));
+  // A box that is handed over by now needs no second try with another code.
+  const over = here.filter((deed) => deed.state === 'refused' && sheet && isHanded(sheet, deed));
+  for (const deed of over) await remove(deed.n ?? 0);
+  const left = here.filter((deed) => !over.includes(deed));
   const made = Number(sheet?.dataset['now']);
-  list(place, { deeds: here, down, made }, () => void sent(true), takenOff);
-  if (sheet) showOn(sheet, here);
+  const now = await clock();
+  const backs = [place, sheet].flatMap((one) => (one ? [hold(one)] : []));
+  list(place, { deeds: left, down, made }, () => void sent(true), takenOff);
+  if (sheet) showOn(sheet, left, now);
+  // The list has gone, and its button with it: on with the sheet.
+  backs.forEach((back, i) => back(i === 0 && place.hidden ? sheet : undefined));
 }
 
 /** What was ticked by mistake and not sent is as if it had not been: the sheet is shown anew. */

@@ -1,6 +1,7 @@
 // Live pages: the server says that something changed, and the parts of the page that care reload.
 
 import { anew } from './anew';
+import { hold } from './hold';
 import htmx from './htmx';
 import { tell } from './tell';
 import { UNASKED } from './unasked';
@@ -138,7 +139,7 @@ function announceSwaps(): void {
 
 /**
  * A part in which somebody is typing or choosing is not pulled from under their hands; it reloads
- * when they have left it. Opened details stay open. (htmx itself puts the focus back by id.)
+ * when they have left it. What they had typed or chosen, opened details and the focus stay.
  */
 function keepWhatIsInHand(): void {
   let left: Element | null = null;
@@ -160,10 +161,7 @@ function keepWhatIsInHand(): void {
   htmx.on('htmx:beforeSwap', (event) => {
     const target: unknown = (event as CustomEvent).detail.target;
     if (!(target instanceof Element)) return;
-    const open = [...target.querySelectorAll('details[open][id]')].map((one) => one.id);
-    if (open.length === 0) return;
-    const reopen = () =>
-      open.forEach((id) => document.getElementById(id)?.setAttribute('open', ''));
-    document.body.addEventListener('htmx:afterSwap', reopen, { once: true });
+    const back = hold(target);
+    document.body.addEventListener('htmx:afterSwap', () => back(target.isConnected ? target : document.getElementById(target.id)), { once: true });
   });
 }

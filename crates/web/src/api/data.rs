@@ -38,7 +38,7 @@ struct LineOut {
     /// `same`, `added`, `changed`, `removed` or `wrong`.
     change: &'static str,
     /// Columns that would be others or are wrong.
-    columns: Vec<&'static str>,
+    columns: Vec<String>,
     /// What to do about each column that is wrong.
     what_to_do: Vec<String>,
 }
@@ -76,12 +76,12 @@ fn line_out(line: &Line) -> LineOut {
         Change::Added => ("added", Vec::new(), Vec::new()),
         Change::Removed => ("removed", Vec::new(), Vec::new()),
         Change::Changed(cells) => {
-            let columns = cells.iter().map(|cell| cell.column);
+            let columns = cells.iter().map(|cell| cell.column.to_string());
             ("changed", columns.collect(), Vec::new())
         }
         Change::Wrong(faults) => {
             let says = faults.iter().map(|fault| fault.what_to_do.clone());
-            let columns = faults.iter().map(|fault| fault.column);
+            let columns = faults.iter().map(|fault| fault.column.to_owned());
             ("wrong", columns.collect(), says.collect())
         }
     };

@@ -77,7 +77,7 @@ pub(crate) async fn list(call: Call) -> Answer {
             team: listed.request.team.clone(),
             why: doubt.why.code(),
             said: doubt.entry,
-            at: at(zone, Minute::at_or_after(doubt.at)),
+            at: at(zone, Minute::at_or_before(doubt.at)),
         })
     });
     let out = DoubtsOut {

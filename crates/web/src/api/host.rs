@@ -68,7 +68,8 @@ struct BesideOut {
 #[derive(Serialize, ToSchema)]
 #[schema(as = Job)]
 struct JobOut {
-    /// `load`, `look`, `clear`, `box` or `hand-over`.
+    /// `load`, `look`, `stop`, `clear`, `box` or `hand-over`. `stop` has no deed of its own: people leave then,
+    /// and nobody has permitted the printer to run alone; what was stopped is told with `fail`.
     kind: &'static str,
     /// When: as it was done, or as it is planned.
     #[schema(format = DateTime)]
@@ -132,6 +133,7 @@ fn job_out(zone: &Zone, (job, ask): (Job, Option<String>)) -> JobOut {
         kind: match job.kind {
             JobKind::Load => "load",
             JobKind::Look => "look",
+            JobKind::Stop => "stop",
             JobKind::Clear => "clear",
             JobKind::Box => "box",
             JobKind::HandOver => "hand-over",

@@ -28,7 +28,7 @@ struct PromiseOut {
     /// Chance that it is kept, as things stand.
     #[schema(minimum = 0, maximum = 1)]
     chance: Option<f64>,
-    /// Nine in ten worlds have it by then.
+    /// Nine in ten worlds have it by then; at the latest when promised, as long as it is not at risk.
     #[schema(format = DateTime)]
     likely: Option<String>,
     at_risk: bool,
@@ -111,6 +111,9 @@ struct ChoiceOut {
     start: String,
     /// Plates that get another place.
     moved: Vec<u64>,
+    /// A run that is stopped for it now and made again: it would not be done when people leave.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stops: Option<u64>,
 }
 
 /// Promises at risk, the worst first.
@@ -127,6 +130,8 @@ fn cause(cause: &Cause) -> &'static str {
     match cause {
         Cause::Failed { .. } => "failed",
         Cause::PrinterOut { .. } => "printer-out",
+        Cause::Closed { .. } => "closed",
+        Cause::MustStop { .. } => "must-stop",
         Cause::NotStarted { .. } => "not-started",
         Cause::MissedLeg(_) => "missed-leg",
         Cause::BoxAgain { .. } => "box-made-again",
@@ -140,6 +145,7 @@ fn risk_out(zone: &Zone, risk: &Risk<'_>, printers: &[String]) -> RiskOut {
         printer: printers[choice.place.printer.0].clone(),
         start: at(zone, choice.place.start),
         moved: choice.moved.iter().map(|seq| seq.0).collect(),
+        stops: choice.stops.map(|seq| seq.0),
     });
     RiskOut {
         number: risk.listed.request.number,

@@ -77,7 +77,7 @@ impl<'a> About<'a> {
             "thin-floor" => side::floor(self),
             "several-shells" | "overlapping-shells" => clay::bodies(self),
             "fits-no-printer" | "fits-some-printers" => size::fit(self),
-            "unit-doubtful" | "unit-guessed" => size::beside_a_pencil(self),
+            "unit-doubtful" | "unit-guessed" | "finer-than-line" => size::beside_a_pencil(self),
             "tips-over" | "small-foot" => size::standing(self),
             _ => None,
         };
@@ -130,7 +130,7 @@ pub(crate) fn caption(finding: &StoredFinding) -> String {
         "trapped-support" | "solid-block" | "thin-floor" => "findings-shows-cut",
         "several-shells" | "overlapping-shells" => "findings-shows-bodies",
         "fits-no-printer" | "fits-some-printers" => "findings-shows-room",
-        "unit-doubtful" | "unit-guessed" => "findings-shows-pencil",
+        "unit-doubtful" | "unit-guessed" | "finer-than-line" => "findings-shows-pencil",
         "tips-over" | "small-foot" => "findings-shows-standing",
         _ => "findings-shows-close",
     })

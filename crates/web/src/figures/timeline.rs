@@ -200,23 +200,30 @@ pub(crate) fn timeline(
     out
 }
 
-/// `people there 08:15–17:30` for the first day shown, and on which days nobody is.
+/// `people there Thu 08:15–17:30; Fri 09:00–13:00`: every day shown on which somebody is.
 fn hours(session: &Session, staffed: &[Window], scale: &Scale<'_>) -> String {
     let zone = &session.terrain.zone;
-    let mut seen: Vec<String> = Vec::new();
+    let mut days: Vec<(jiff::civil::Date, Vec<String>)> = Vec::new();
     let shown = staffed.iter().filter(|w| scale.shows(w.from, w.until));
     for window in shown {
         let text = format!("{}–{}", zone.clock(window.from), zone.clock(window.until));
-        if !seen.contains(&text) {
-            seen.push(text);
+        let date = zone.date(window.from);
+        match days.last_mut().filter(|(day, _)| *day == date) {
+            Some((_, seen)) => seen.push(text),
+            None => days.push((date, vec![text])),
         }
     }
-    if seen.is_empty() {
+    let each = days.iter().map(|(date, seen)| {
+        let day = zone.weekday(zone.minute(*date, jiff::civil::Time::midnight()));
+        say!("dates-day-time", day = day, time = seen.join(", "))
+    });
+    let says = each.collect::<Vec<_>>().join("; ");
+    if says.is_empty() {
         say!("region-timeline-nobody")
     } else if scale.form.beside {
-        say!("region-timeline-staffed", hours = seen.join(", "))
+        say!("region-timeline-staffed", hours = says)
     } else {
-        seen.join(", ")
+        says
     }
 }
 
@@ -292,7 +299,10 @@ fn past(
         .filter(|step| step.kind == StepKind::Failed && step.printer == printer);
     let shown = failed.filter_map(|step| {
         let start = books.step(step.plate, StepKind::Started)?;
-        let (from, until) = (Minute::at_or_after(start.at), Minute::at_or_after(step.at));
+        let (from, until) = (
+            Minute::at_or_before(start.at),
+            Minute::at_or_before(step.at),
+        );
         scale
             .shows(from, until)
             .then_some((step.plate, from, until))

@@ -69,10 +69,22 @@ pub(crate) struct TroubleForm {
     /// What may be good all the same, of each request on the plate.
     pub(crate) counts: Vec<Counted>,
     pub(crate) reasons: Vec<&'static str>,
+    /// What was chosen when the form was sent; nothing is chosen beforehand.
+    pub(crate) reason: String,
+    /// Whether the printer is out of use: `yes`, `no` or not said.
+    pub(crate) out: String,
     pub(crate) until_day: String,
     pub(crate) until_clock: String,
-    pub(crate) wrong: Option<String>,
+    /// The field that something is wrong with, by its id, and what.
+    pub(crate) wrong: Option<(&'static str, String)>,
     pub(crate) key: String,
+}
+
+impl TroubleForm {
+    /// Whether something is wrong with that field.
+    fn bad(&self, field: &str) -> bool {
+        self.wrong.as_ref().is_some_and(|(id, _)| *id == field)
+    }
 }
 
 /// All hosts, for the coordinator.
@@ -255,15 +267,18 @@ fn night(session: &Session, sheet: &RunSheet) -> Option<(String, String)> {
         lines.push(say!("bench-night-empty", printers = and(&names)));
     }
     for (name, on) in busy {
-        if let Some((plate, end)) = on {
-            let end: Minute = *end;
-            let time = words::time(zone, end, last.until);
+        let Some(on) = on else { continue };
+        let plate = on.plate;
+        if on.alone {
+            let time = words::time(zone, on.end, last.until);
             lines.push(say!(
                 "bench-night-runs",
                 printer = name,
                 plate = plate,
                 time = time
             ));
+        } else {
+            lines.push(say!("bench-night-stop", printer = name, plate = plate));
         }
     }
     let title = say!("bench-night", from = zone.clock(last.until), until = until);

@@ -254,7 +254,9 @@ pub(crate) fn team_boxes(
         let line = box_of(session, books, kept)?;
         let since = session.now.0 - WRONG_FOR_MS;
         let handed = books.step(line.share, StepKind::HandedOver);
-        let told = handed.is_none_or(|step| step.at.0 >= since) && line.copies > 0;
+        // What was handed over stays on record, also when it turned out to be no good.
+        let counts = line.copies > 0 || (handed.is_some() && made_again(books, kept).is_none());
+        let told = handed.is_none_or(|step| step.at.0 >= since) && counts;
         let again = waits && made_again(books, kept).is_some();
         (told || again).then_some((kept, line))
     });
@@ -271,6 +273,9 @@ pub(crate) fn team_boxes(
         if let Some(doubt) = open_doubt(books, kept) {
             says.insert(0, say!("boxes-told-team", doubt = doubt.why.says()));
         }
+        if line.copies == 0 {
+            says.push(say!("boxes-counts-no-more"));
+        }
         if let Some(leg) = line.missed.as_ref().filter(|_| line.handed.is_none()) {
             let missed = missed_says(zone, now, leg);
             let text = if line.ended.is_some() {
@@ -284,7 +289,7 @@ pub(crate) fn team_boxes(
         }
         TeamBox {
             plate: line.share,
-            copies: words::copies(i64::try_from(line.copies).unwrap_or(0)),
+            copies: words::copies(i64::try_from(told(&line)).unwrap_or(0)),
             code: (books.box_code(actor, kept))
                 .filter(|_| line.handed.is_none())
                 .map(str::to_owned),
@@ -299,11 +304,19 @@ pub(crate) fn team_boxes(
     shown.map(one).collect()
 }
 
+/// Copies that a box is told with: those in it, or those that were.
+fn told(line: &BoxLine) -> usize {
+    match line.copies {
+        0 => line.made,
+        many => many,
+    }
+}
+
 /// Whether its hand-over can still be taken back.
 fn may_be_taken_back(session: &Session, line: &BoxLine) -> bool {
     line.handed.is_some_and(|(at, proof)| {
         let lately = session.now.0 - at.to_ms().0 <= UNDO_MS;
-        lately && line.ended.is_none() && proof != Proof::Team
+        lately && line.copies > 0 && line.ended.is_none() && proof != Proof::Team
     })
 }
 
@@ -311,7 +324,11 @@ fn may_be_taken_back(session: &Session, line: &BoxLine) -> bool {
 fn says(session: &Session, line: &BoxLine) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
     if let Some((at, _)) = line.handed {
-        return say!("boxes-handed-at", at = when(zone, at, now));
+        let handed = say!("boxes-handed-at", at = when(zone, at, now));
+        return match line.copies {
+            0 => format!("{handed} {}", say!("boxes-counts-no-more")),
+            _ => handed,
+        };
     }
     let way = stop_says(line).unwrap_or_else(|| way(session, line));
     match promised_says(session, line) {
@@ -353,7 +370,7 @@ fn row(
         title: say!(
             "boxes-row",
             share = line.share,
-            copies = line.copies,
+            copies = told(line),
             part = line.part,
             team = line.team
         ),

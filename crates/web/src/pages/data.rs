@@ -184,7 +184,7 @@ fn row(line: &Line) -> Option<LineRow> {
                 };
                 say!(
                     "data-becomes",
-                    column = cell.column,
+                    column = cell.column.to_string(),
                     was = said(&cell.was),
                     is = said(&cell.is)
                 )

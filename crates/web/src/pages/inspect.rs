@@ -95,6 +95,13 @@ pub(crate) struct CopiesForm {
     pub(crate) key: String,
 }
 
+impl CopiesForm {
+    /// Whether it is about the only copy of a plate: who opens it means that it is not good.
+    fn single(&self) -> bool {
+        self.act == "off" && matches!(self.copies.as_slice(), [one] if one.sizes.is_empty())
+    }
+}
+
 /// The page.
 #[derive(Template)]
 #[template(path = "inspect.html")]
@@ -200,7 +207,7 @@ pub(crate) fn forms(
             Some(again) => copy.again(again),
             None => copy,
         });
-        let form = CopiesForm {
+        let mut form = CopiesForm {
             act: "off",
             share: kept.on().0,
             says: say!("inspect-form-off", plate = kept.on().0),
@@ -216,6 +223,9 @@ pub(crate) fn forms(
             },
             key: key(),
         };
+        if form.single() && again.is_none() {
+            form.copies[0].chosen = String::new();
+        }
         return (false, vec![form]);
     }
     let mut forms = Vec::new();

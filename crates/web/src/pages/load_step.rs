@@ -4,7 +4,7 @@ use partpledge_stock::State;
 use partpledge_words::{decimal, say};
 use partpledge_workshop::Session;
 use partpledge_workshop::run_sheet::PlateLine;
-use partpledge_workshop::spools::advice::{Choice, SpoolAdvice};
+use partpledge_workshop::spools::advice::{Choice, SpoolAdvice, needed_g};
 
 /// The step of a load that is about the spool.
 pub(crate) fn which_spool(
@@ -15,17 +15,28 @@ pub(crate) fn which_spool(
     let material = &plate.material;
     let Some(advice) = advice else {
         return match plate.whole_g() {
-            Some(g) => say!(
-                "part-spool-any-with",
-                material = material,
-                need = decimal((g * 1.1).ceil(), 0)
-            ),
+            Some(g) => {
+                let need = needed_g(session, g);
+                let (plate, more) = parted(g, need);
+                say!(
+                    "part-spool-any-with",
+                    material = material,
+                    plate = plate,
+                    more = more
+                )
+            }
             None => say!("part-spool-any", material = material),
         };
     };
     let need = decimal(advice.needed_g.ceil(), 0);
+    let (in_plate, more) = parted(advice.plate_g, advice.needed_g);
     let Some(best) = advice.choices.first() else {
-        return say!("part-spool-none-here", material = material, need = need);
+        return say!(
+            "part-spool-none-here",
+            material = material,
+            plate = in_plate,
+            more = more
+        );
     };
     let (number, left) = (best.number, decimal(best.left_g.floor(), 0));
     if !best.suffices {
@@ -33,6 +44,8 @@ pub(crate) fn which_spool(
             "part-spool-too-little",
             material = material,
             need = need,
+            plate = in_plate,
+            more = more,
             number = number,
             left = left
         );
@@ -43,7 +56,8 @@ pub(crate) fn which_spool(
         what = named(best, material),
         place = place(best),
         left = left,
-        need = need
+        plate = in_plate,
+        more = more
     )];
     says.push(if best.damp {
         say!("part-spool-damp", how = drying(session, material))
@@ -54,6 +68,14 @@ pub(crate) fn which_spool(
         says.push(say!("part-spool-take-off", number = other));
     }
     says.join(" ")
+}
+
+/// What a plate takes, as its own page says it, and what a spool must have besides: both in grams, and
+/// together what is needed.
+fn parted(plate_g: f64, needed_g: f64) -> (String, String) {
+    let plate = plate_g.round();
+    let more = (needed_g.ceil() - plate).max(0.0);
+    (decimal(plate, 0).to_string(), decimal(more, 0).to_string())
 }
 
 /// `orange PETG`.
@@ -130,6 +152,7 @@ mod tests {
         };
         let advice = SpoolAdvice {
             needed_g: 233.0,
+            plate_g: 203.0,
             choices: vec![choice(17, true, false), choice(4, false, true)],
             loaded: None,
         };
@@ -138,5 +161,10 @@ mod tests {
         assert_eq!(said[1].1, "S-4, orange, 640 g, too little, damp");
         assert_eq!(said[2].0, "", "or none of them");
         assert!(choices(None).is_empty());
+    }
+
+    #[test]
+    fn what_a_plate_takes_is_told_as_on_its_own_page_and_the_rest_beside_it() {
+        assert_eq!(parted(10.7, 31.2), ("11".to_owned(), "21".to_owned()));
     }
 }

@@ -17,9 +17,9 @@ pub(crate) struct MachineLine {
     pub(crate) calls: bool,
 }
 
-/// When it was, in words, rounded up as all steps are.
+/// When it was, in words.
 pub(crate) fn at(session: &Session, at: EventMs) -> String {
-    let minute = Minute::at_or_after(at);
+    let minute = Minute::at_or_before(at);
     words::time(&session.terrain.zone, minute, session.minute())
 }
 

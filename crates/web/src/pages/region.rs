@@ -2,6 +2,7 @@
 
 use askama::Template;
 use partpledge_planning_model::Assignment;
+use partpledge_records::StepKind;
 use partpledge_units::time::Minutes;
 use partpledge_words::{said, say};
 use partpledge_workshop::capacity::{Line, capacity};
@@ -97,6 +98,8 @@ pub(crate) struct RegionPage {
     pub(crate) head: Head,
     pub(crate) title: String,
     pub(crate) lead: String,
+    /// Whether there is no printer yet: then it says how to begin.
+    pub(crate) begins: bool,
     pub(crate) risks: Vec<RiskLine>,
     pub(crate) waiting: Vec<Waiting>,
     /// Recalls of which something is still to be checked.
@@ -195,7 +198,8 @@ pub(crate) fn part_of(part: &str, team: &str) -> String {
     say!("region-part-of", whose = words::whose(team), part = part)
 }
 
-fn because(session: &Session, cause: &Cause) -> String {
+/// `because plate 3 failed on Heron today at 13:10`.
+pub(crate) fn because(session: &Session, cause: &Cause) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let because = cause.because(|at| {
         let (day, clock) = (words::day(zone, at, now), zone.clock(at));
@@ -251,7 +255,7 @@ fn choice_line(
     let host = session
         .terrain
         .host_at(choice.place.printer, choice.place.start);
-    ChoiceLine {
+    let mut line = ChoiceLine {
         ten,
         strokes: tally(ten),
         says: say!(
@@ -259,12 +263,34 @@ fn choice_line(
             printer = printer,
             host = host,
             time = words::time(zone, choice.place.start, now),
-            cost = cost
+            cost = cost.clone()
         ),
         button: say!("region-choice-button", printer = printer),
         moves: moves.collect(),
         key,
+    };
+    if let Some(seq) = choice.stops {
+        let step = books.step(seq.0, StepKind::Started);
+        let running = step.map_or("", |step| step.printer.as_str());
+        let plate = seq.0;
+        line.says = say!(
+            "region-choice-stop",
+            plate = plate,
+            running = running,
+            printer = printer,
+            host = host,
+            time = words::time(zone, choice.place.start, now),
+            cost = cost
+        );
+        line.button = say!(
+            "region-choice-stop-button",
+            plate = plate,
+            printer = printer
+        );
+        let says = say!("region-move-stop", plate = plate, running = running);
+        line.moves.insert(0, says);
     }
+    line
 }
 
 #[cfg(test)]
@@ -353,6 +379,7 @@ mod tests {
                 head: head(),
                 title: title(risks.len()),
                 lead: lead(41, risks.len(), 0),
+                begins: risks.is_empty(),
                 risks,
                 waiting: vec![Waiting {
                     number: 3,

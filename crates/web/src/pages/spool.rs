@@ -38,6 +38,10 @@ pub(crate) struct SpoolPage {
     pub(crate) others: Vec<(String, String)>,
     pub(crate) tare: String,
     pub(crate) grams: String,
+    /// Whether the scale was said to be without the reel.
+    pub(crate) no_reel: bool,
+    /// Whether it is asked if there is more on it than when it was new.
+    pub(crate) asks_sure: bool,
     /// What was done with it and what scales said, the latest first.
     pub(crate) history: Vec<(String, String)>,
     pub(crate) qr: Option<Qr>,
@@ -54,8 +58,18 @@ pub(crate) struct OneSpool<'a> {
     pub(crate) uses: Vec<(u64, EventMs, i64)>,
     pub(crate) printers: Vec<String>,
     pub(crate) address: String,
-    /// What was typed as weight, and what is wrong with it.
-    pub(crate) wrong: Option<(String, String)>,
+    /// What was typed, and what is wrong with it.
+    pub(crate) wrong: Option<Mistake>,
+}
+
+/// A form about a spool that could not be taken.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Mistake {
+    pub(crate) grams: String,
+    pub(crate) tare: String,
+    pub(crate) no_reel: bool,
+    pub(crate) asks_sure: bool,
+    pub(crate) text: String,
 }
 
 /// Forms of the page.
@@ -81,7 +95,11 @@ impl SpoolPage {
             .trim()
             .to_owned();
         let day = |at: Option<EventMs>| at.map_or_else(|| "–".to_owned(), |at| day(session, at));
-        let (grams, wrong) = made_of.wrong.clone().unzip();
+        let wrong = made_of.wrong.clone();
+        let typed = wrong.clone().unwrap_or_default();
+        let known = account
+            .tare_g
+            .map_or_else(String::new, |grams| grams.to_string());
         Self {
             head,
             number: account.spool.number,
@@ -109,13 +127,17 @@ impl SpoolPage {
             others: others
                 .map(|host| (host.school.clone(), name(&host.school)))
                 .collect(),
-            tare: account
-                .tare_g
-                .map_or_else(String::new, |grams| grams.to_string()),
-            grams: grams.unwrap_or_default(),
+            tare: if typed.tare.is_empty() {
+                known
+            } else {
+                typed.tare
+            },
+            grams: typed.grams,
+            no_reel: typed.no_reel,
+            asks_sure: typed.asks_sure,
             history: history(session, made_of),
             qr: crate::figures::qr::qr(&made_of.address),
-            wrong,
+            wrong: wrong.map(|wrong| wrong.text),
             keys: (0..FORMS).map(|_| keys()).collect(),
         }
     }
@@ -152,7 +174,7 @@ fn day(session: &Session, at: EventMs) -> String {
 }
 
 fn minute(at: EventMs) -> Minute {
-    Minute(at.0.div_euclid(60_000))
+    Minute::at_or_before(at)
 }
 
 /// `the scale says 38 g less than reckoned`.
@@ -232,6 +254,8 @@ mod tests {
             others: vec![("otterquay".to_owned(), AWKWARD.to_owned())],
             tare: "212".to_owned(),
             grams: AWKWARD.to_owned(),
+            no_reel: false,
+            asks_sure: wrong.is_some(),
             history: vec![("Tue 13:10".to_owned(), AWKWARD.to_owned())],
             qr: crate::figures::qr::qr("http://localhost:8717/spool/17"),
             wrong: wrong.map(str::to_owned),

@@ -56,16 +56,28 @@ pub(crate) fn takes(session: &Session, copy: &OneCopy) -> Takes {
             ),
             (say!("part-takes-cost"), money(cost.total)),
         ],
-        cost: say!(
-            "part-takes-cost-of",
-            filament = money([cost.filament; 2]),
-            energy = money(cost.energy),
-            wear = money(cost.wear),
-            labour = money([cost.labour; 2]),
-            good = money(cost.per_good_part)
-        ),
+        cost: of_what(session, copy),
         weak: copy.weak.as_ref().map(weak),
     }
+}
+
+/// What the cost is made of, whose prices those are, and that nobody is charged.
+fn of_what(session: &Session, copy: &OneCopy) -> String {
+    let costs = &session.costs;
+    let money = |range| money_in_words(range, costs);
+    let cost = &copy.cost;
+    let id = if costs.are_examples {
+        "part-takes-cost-of"
+    } else {
+        "part-takes-cost-own"
+    };
+    partpledge_words::say(id)
+        .with("filament", money([cost.filament; 2]))
+        .with("energy", money(cost.energy))
+        .with("wear", money(cost.wear))
+        .with("labour", money([cost.labour; 2]))
+        .with("good", money(cost.per_good_part))
+        .to_string()
 }
 
 fn weak(part: &WeakPart) -> Weak {

@@ -11,7 +11,7 @@ use partpledge_units::time::{EventMs, Minute};
 use partpledge_words::dates::opening_hours;
 use partpledge_words::say;
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools_at};
-use partpledge_workshop::bench::{Act, Good, REASONS, Told, act as do_it, take_back};
+use partpledge_workshop::bench::{Act, Good, OUT_REASONS, REASONS, Told, act as do_it, take_back};
 use partpledge_workshop::hub::Hub;
 use partpledge_workshop::run_sheet::{line, run_sheet};
 use partpledge_workshop::why;
@@ -418,14 +418,40 @@ pub(crate) async fn trouble_form(
     Ok(page(&made))
 }
 
+/// What can have happened: to a plate that runs, or to a printer on which nothing was started.
+fn reasons(started: bool) -> &'static [&'static str] {
+    if started { &REASONS } else { &OUT_REASONS }
+}
+
+/// A field of the form for trouble, by its id, and what is wrong with it.
+type Lacks = (&'static str, String);
+
+/// What was chosen: why, and until when the printer is out of use, if it is.
+fn chosen(
+    session: &Session,
+    went: &Fields,
+    started: bool,
+) -> Result<(String, Option<Minute>), Lacks> {
+    let mut all = reasons(started).iter();
+    let reason = all.find(|reason| **reason == field(went, "reason"));
+    let reason = reason.ok_or_else(|| ("reason", say!("bench-reason-missing")))?;
+    if !matches!(field(went, "out"), "yes" | "no") {
+        return Err(("out", say!("bench-out-missing")));
+    }
+    let until = until(session, went).map_err(|text| ("until_day", text))?;
+    Ok(((*reason).to_owned(), until))
+}
+
 fn form(
     session: &Session,
     books: &Books,
     visitor: &Visitor,
     (code, day): (&str, &str),
     (kept, started): (&KeptPlate, bool),
-    wrong: Option<String>,
+    sent: Option<(&Fields, Lacks)>,
 ) -> TroubleForm {
+    let typed = |name: &str| sent.as_ref().map(|(went, _)| field(went, name).to_owned());
+    let wrong = sent.as_ref().map(|(_, lacks)| lacks.clone());
     let zone = &session.terrain.zone;
     let tomorrow = session.minute() + partpledge_units::time::Minutes(1_440);
     let printer = partpledge_workshop::plate_room::printer_of(session, books, kept);
@@ -439,9 +465,11 @@ fn form(
         label: super::plates::label(books, kept),
         started,
         counts: company.iter().map(|row| counted(books, row)).collect(),
-        reasons: REASONS.to_vec(),
-        until_day: zone.date(tomorrow).to_string(),
-        until_clock: "12:00".to_owned(),
+        reasons: reasons(started).to_vec(),
+        reason: typed("reason").unwrap_or_default(),
+        out: typed("out").unwrap_or_default(),
+        until_day: typed("until_day").unwrap_or_else(|| zone.date(tomorrow).to_string()),
+        until_clock: typed("until_clock").unwrap_or_else(|| "12:00".to_owned()),
         wrong,
         key: key(),
     }
@@ -480,29 +508,25 @@ async fn went_wrong(
     // Told from a tablet whose start may not have reached us yet.
     let told_running = field(went, "running") == "1";
     let over = books.whole(&kept).is_none();
-    let reason = REASONS
-        .iter()
-        .find(|reason| **reason == field(went, "reason"));
-    let reason = (*reason.unwrap_or(&"It failed")).to_owned();
-    let out_until = match until(&session, went) {
-        Ok(until) => until,
-        Err(text) => {
+    let running = started || over || told_running;
+    let (reason, out_until) = match chosen(&session, went, running) {
+        Ok(chosen) => chosen,
+        Err(lacks) => {
             let day = field(went, "day");
-            let wrong = Some(text.clone());
-            let running = started || told_running;
+            let text = lacks.1.clone();
             let made = form(
                 &session,
                 &books,
                 &visitor,
                 (code, day),
                 (&kept, running),
-                wrong,
+                Some((went, lacks)),
             );
             let page = (StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response();
             return Err(Refused::with_page(text, page));
         }
     };
-    let what = match (started || over || told_running, out_until) {
+    let what = match (running, out_until) {
         (true, out_until) => Act::Fail {
             reason,
             good: good(site, &books, &kept, went)?,

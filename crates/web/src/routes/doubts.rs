@@ -216,7 +216,7 @@ pub(crate) fn box_asks(session: &Session, books: &Books, listed: &ListedRequest)
     let doubts = books.plates_of(listed.request.id);
     let doubts = doubts.filter_map(|kept| open_doubt(books, kept));
     let ask = |doubt: partpledge_workshop::doubts::OpenDoubt| {
-        let at = Minute::at_or_after(doubt.at);
+        let at = Minute::at_or_before(doubt.at);
         BoxAsk {
             plate: doubt.share,
             said: doubt.entry,

@@ -80,9 +80,19 @@ fn region_page(
     let wide = timeline(session, books, &at_risk, &WIDE);
     let (printers, hosts) = (wide.rows.len(), wide.hosts.len());
     let lines = risks.iter().enumerate();
+    let begins = session.terrain.file.printers.is_empty();
     RegionPage {
-        title: title(risks.len()),
-        lead: lead(outcomes.len(), risks.len(), waiting.len()),
+        title: if begins {
+            say!("region-begin-title")
+        } else {
+            title(risks.len())
+        },
+        lead: if begins {
+            say!("region-begin-lead")
+        } else {
+            lead(outcomes.len(), risks.len(), waiting.len())
+        },
+        begins,
         revision: books.floor.revision,
         wide,
         narrow: timeline(session, books, &at_risk, &NARROW),

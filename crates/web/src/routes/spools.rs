@@ -6,14 +6,14 @@ use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_stock::{Account, Deed, Delivery, Roll};
 use partpledge_units::local::parse_date;
 use partpledge_words::say;
-use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, counted_from};
+use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, counted_from, more_than_new};
 use partpledge_workshop::run_sheet::host as site_of;
 use partpledge_workshop::spools::ordering::{coming, lines, shelves};
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
 
 use super::bench::{Fields, field, may_work, not_yours};
 use super::{Trouble, failed, is_key, key, looked, not_here, page, sent_before};
-use crate::pages::spool::{OneSpool, SpoolPage};
+use crate::pages::spool::{Mistake, OneSpool, SpoolPage};
 use crate::pages::spools::{AllSpoolsPage, HostSpools, SpoolsPage, Typed};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
@@ -129,7 +129,7 @@ fn spool_page(
     session: &Session,
     visitor: &Visitor,
     account: &Account,
-    (headers, wrong): (&HeaderMap, Option<(String, String)>),
+    (headers, wrong): (&HeaderMap, Option<Mistake>),
 ) -> Result<SpoolPage, Trouble> {
     let number = account.spool.number;
     let none = || not_here(site, &say!("spools-no-such"));
@@ -203,8 +203,7 @@ pub(crate) async fn act(
         }
         (Ok(()), _) => Ok(Redirect::to(&format!("/spools/{code}")).into_response()),
         (Err(error), Some(account)) if is_told(&error) => {
-            let wrong = (field(&told, "grams").to_owned(), says(&error));
-            let with = (&headers, Some(wrong));
+            let with = (&headers, Some(mistake(&told, &account, &error)));
             let made = spool_page(&site, &session, &visitor, &account, with)?;
             Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response())
         }
@@ -250,6 +249,21 @@ fn says(error: &WorkshopError) -> String {
         words::capital(&error.to_string()),
         error.what_to_do()
     )
+}
+
+/// What was typed about a spool, and what is wrong with it.
+fn mistake(told: &Fields, account: &Account, error: &WorkshopError) -> Mistake {
+    let tare = maybe(told, "tare_g").or(account.tare_g);
+    let no_reel = field(told, "reel") == "no";
+    let reel = if no_reel { 0 } else { tare.unwrap_or(0) };
+    let weighs = field(told, "act") == "weigh";
+    Mistake {
+        grams: field(told, "grams").to_owned(),
+        tare: field(told, "tare_g").to_owned(),
+        no_reel,
+        asks_sure: weighs && more_than_new(account, number(told, "grams") - reel),
+        text: says(error),
+    }
 }
 
 fn typed(told: &Fields) -> Typed {
@@ -309,6 +323,7 @@ fn deed(
             grams: number(told, "grams"),
             with_reel: field(told, "reel") != "no",
             tare_g: maybe(told, "tare_g"),
+            sure: field(told, "sure") == "yes",
         })),
         "open" => done(Deed::Opened),
         "load" => done(Deed::Loaded(text("printer"))),

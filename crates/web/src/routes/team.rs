@@ -75,7 +75,7 @@ pub(crate) fn kept_until(site: &Site) -> Result<String, Trouble> {
     let until = until.map_err(|error| failed(site, &error))?;
     Ok(match until {
         Some(at) => {
-            let day = site.base().terrain.zone.long_day(Minute::at_or_after(at));
+            let day = site.base().terrain.zone.long_day(Minute::at_or_before(at));
             say!("people-kept-until", day = day)
         }
         None => say!("people-kept-without-end"),

@@ -180,6 +180,19 @@ async fn a_team_reads_that_its_copies_are_recalled_and_says_what_it_found() {
     let own = site.get("/parts/1", NEWT).await;
     assert!(!own.contains("We recall this part"));
     assert!(own.contains("checked recalled copies: they are not good"));
+    // It happened all the same: on the day's sheet, among the boxes, on the part's page.
+    let gone = "What was in it doesn’t count any more.";
+    assert!(own.contains(gone), "{own}");
+    let sheet = site.get(&format!("/run-sheets/{code}"), COORDINATOR).await;
+    for row in [format!("box:{plate}"), format!("leave:{plate}")] {
+        let done = format!("data-over=\"{row}\"");
+        assert!(sheet.contains(&done), "{row}: {sheet}");
+    }
+    assert!(!sheet.contains("value=\"boxed\"") && !sheet.contains("value=\"handed-over\""));
+    let boxes = site
+        .get(&format!("/run-sheets/{code}/boxes"), COORDINATOR)
+        .await;
+    assert!(boxes.contains(&format!("data-over=\"hand:{plate}\"")) && boxes.contains(gone));
     let books = site.books().await;
     let copies = books.copies(books.numbered(1).unwrap().request.id).iter();
     let copies = copies.map(|copy| (copy.state, copy.plate == plate));

@@ -118,7 +118,7 @@ async fn what_is_left_of_a_plate_keeps_its_number_on_every_form() {
         .await;
     assert_eq!(site.states(2).await, [State::Running]);
     assert_eq!(site.states(1).await, [State::Withdrawn, State::Withdrawn]);
-    let reason = "Stringy+or+rough";
+    let reason = "It+lifted+at+the+corners&out=no";
     let form = format!("plate=1&key=trouble-001&reason={reason}&good-2=0&again=yes&printer=Heron");
     site.does("/trouble", &form).await;
     let books = site.books().await;

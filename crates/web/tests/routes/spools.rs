@@ -111,6 +111,13 @@ async fn what_is_wrong_is_said_beside_the_form_and_nothing_typed_is_lost() {
     let answer = site.post(DO, BENCH, weigh).await;
     assert_eq!(status(&answer), "422", "less than the reel");
     assert!(answer.contains("There is a problem") && answer.contains("value=\"90\""));
+    let more = "key=weighing-002&act=weigh&spool=1&grams=3000&reel=no&tare_g=";
+    let asked = site.post(DO, BENCH, more).await;
+    assert_eq!(status(&asked), "422", "three times what it was");
+    assert!(asked.contains("name=\"sure\"") && asked.contains("value=\"no\" checked"));
+    assert!(!answer.contains("name=\"sure\""));
+    let sure = format!("{more}&sure=yes");
+    assert_eq!(status(&site.post(DO, BENCH, &sure).await), "303");
     let past = "key=promise-0001&act=promise&material=PETG&spools=1&net_g=1000&due=2027-03-01";
     let answer = site.post(DO, BENCH, past).await;
     assert_eq!(status(&answer), "422");

@@ -12,7 +12,7 @@ use partpledge_words::{Said as Sentence, said};
 use super::draft::{Draft, and_moved};
 use super::inspection::{Count, reasons, sorted};
 use super::{Done, no_plate};
-use crate::bench::reason_clause;
+use crate::bench::{PEOPLE_LEAVE, reason_clause};
 use crate::error::WorkshopError;
 use crate::estimating::LaidPart;
 use crate::learning::{ended_run, expected_anew, sheet_of};
@@ -102,12 +102,17 @@ impl<'a> Draft<'a> {
             reprints,
             outages,
             stock,
-            runs: ended_run(
-                (self.session, self.books),
-                kept,
-                (all_good, reason.is_none()),
-                (self.deed.occurred_at, self.said_of(kept).await?),
-            ),
+            runs: if reason == Some(PEOPLE_LEAVE) {
+                // It says nothing of how its printer does.
+                Vec::new()
+            } else {
+                ended_run(
+                    (self.session, self.books),
+                    kept,
+                    (all_good, reason.is_none()),
+                    (self.deed.occurred_at, self.said_of(kept).await?),
+                )
+            },
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event(kind, payload)
         };

@@ -2,9 +2,13 @@
 
 use partpledge_words::{Said, clause, said, say};
 
+/// Why a run was stopped that nobody has permitted to go on alone; as it is stored. That is no fault of the
+/// printer's.
+pub const PEOPLE_LEAVE: &str = "People leave before it is done";
+
 /// Why a plate failed, to be chosen from; as it is stored. Trade words that a student at the bench can
 /// tell apart.
-pub const REASONS: [&str; 8] = [
+pub const REASONS: [&str; 9] = [
     "It came loose from the bed",
     "Layers are shifted",
     "Plastic stopped coming",
@@ -13,6 +17,15 @@ pub const REASONS: [&str; 8] = [
     "The printer stopped by itself",
     "The power went",
     "The copies are not good enough",
+    PEOPLE_LEAVE,
+];
+
+/// Why a printer on which nothing was started can't be used, to be chosen from; as it is stored.
+pub const OUT_REASONS: [&str; 4] = [
+    "Plastic stopped coming",
+    "The printer stopped by itself",
+    "The power went",
+    "Something else",
 ];
 
 /// A reason in words of the tongue being spoken. What somebody typed is shown as it is.
@@ -27,6 +40,7 @@ pub fn reason_says(stored: &str) -> String {
         "The printer stopped by itself" => say!("bench-printer-stopped"),
         "The power went" => say!("bench-power-went"),
         "The copies are not good enough" => say!("bench-copies-not-good"),
+        PEOPLE_LEAVE => say!("bench-people-leave"),
         "It failed" => say!("bench-it-failed"),
         "out of use" => say!("bench-out-of-use"),
         "Stringy or rough" => say!("bench-stringy"),
@@ -51,8 +65,10 @@ pub(crate) fn reason_clause(stored: &str) -> Said {
         "The printer stopped by itself" => say("why-reason-stopped"),
         "The power went" => say("why-reason-power"),
         "The copies are not good enough" => say("why-reason-not-good"),
+        PEOPLE_LEAVE => say("why-reason-people-leave"),
         "out of use" => say("why-reason-out"),
         "It failed" => say("why-reason-failed"),
+        "Something else" => say("why-reason-other"),
         typed => said!("common-as-written", text = clause(typed)),
     }
 }
@@ -63,7 +79,10 @@ mod tests {
 
     #[test]
     fn every_reason_that_can_be_chosen_is_said_alone_and_inside_a_sentence() {
-        for reason in REASONS.iter().chain(&["It failed", "out of use"]) {
+        for reason in REASONS
+            .iter()
+            .chain(&OUT_REASONS)
+            .chain(&["It failed", "out of use"]) {
             assert_eq!(reason_says(reason), **reason);
             let inside = reason_clause(reason);
             assert_ne!(inside.id(), "common-as-written", "{reason}");

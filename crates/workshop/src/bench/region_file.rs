@@ -1,4 +1,4 @@
-//! The region is changed by a table, exactly as it was shown: one deed, one plan, one reason.
+//! The region is changed by a table or a newer file, exactly as it was shown: one deed, one plan, one reason.
 
 use partpledge_catalogue::RegionFile;
 use partpledge_records::{
@@ -12,7 +12,7 @@ use super::draft::{Draft, and_moved};
 use super::{Done, Tries, known};
 use crate::actor::Actor;
 use crate::error::WorkshopError;
-use crate::region_data::{Change, Proposal, Told, propose};
+use crate::region_data::{Change, Proposal, Put, Told, propose_put};
 use crate::session::Session;
 
 /// What came of it.
@@ -28,11 +28,33 @@ pub enum Changed {
 /// Changes the region by a table as it was shown under `digest`; all of it or nothing.
 ///
 /// # Errors
-/// As [`propose`], and as [`act`](super::act).
+/// As [`propose`](crate::region_data::propose), and as [`act`](super::act).
 pub async fn change_region(
     session: &Session,
     actor: &Actor,
     (told, digest): (&Told, &str),
+    key: Option<&str>,
+) -> Result<Changed, WorkshopError> {
+    put(session, actor, (Put::Table(told), digest), key).await
+}
+
+/// Puts a newer region file in the region's place as it was shown under `digest`; all of it or nothing.
+///
+/// # Errors
+/// As [`propose_put`], and as [`act`](super::act).
+pub async fn replace_region(
+    session: &Session,
+    actor: &Actor,
+    (text, digest): (&str, &str),
+    key: Option<&str>,
+) -> Result<Changed, WorkshopError> {
+    put(session, actor, (Put::File(text), digest), key).await
+}
+
+async fn put(
+    session: &Session,
+    actor: &Actor,
+    (what, digest): (Put<'_>, &str),
     key: Option<&str>,
 ) -> Result<Changed, WorkshopError> {
     actor.must_coordinate()?;
@@ -42,7 +64,7 @@ pub async fn change_region(
         if known(session, key).await? {
             return Ok(Changed::Done(Done::known()));
         }
-        let proposal = propose(session, actor, &books, told).await?;
+        let proposal = propose_put(session, actor, &books, what).await?;
         let next = proposal.review.file.as_ref();
         let (Some(next), Some(answer), true) =
             (next, proposal.answer.as_ref(), proposal.can_be_done())
@@ -54,7 +76,7 @@ pub async fn change_region(
         }
         let draft = Draft::new(session, actor, &books, key);
         let (plan, done) = as_answered(answer)?;
-        let reason = in_words(told, &proposal);
+        let reason = in_words(what, &proposal);
         let happening = Happening {
             plan: Some((plan, and_moved(reason.clone(), &done))),
             ground: GroundChange {
@@ -69,7 +91,7 @@ pub async fn change_region(
             ..draft.event(
                 "region.changed",
                 vec![
-                    ("table", Said::Text(told.table.name().to_owned())),
+                    ("table", Said::Text(name(what).to_owned())),
                     draft.makes_plan(),
                 ],
             )
@@ -100,8 +122,16 @@ fn gone(now: &RegionFile, next: &RegionFile) -> Vec<Held> {
         .collect()
 }
 
+/// The table, or `region` for all of it.
+fn name(what: Put<'_>) -> &'static str {
+    match what {
+        Put::Table(told) => told.table.name(),
+        Put::File(_) => "region",
+    }
+}
+
 /// `the region was changed: printers (1 new, 2 changed)`.
-fn in_words(told: &Told, proposal: &Proposal) -> Sentence {
+fn in_words(what: Put<'_>, proposal: &Proposal) -> Sentence {
     let count = |is: fn(&Change) -> bool| {
         let lines = proposal.review.lines.iter();
         lines.filter(|line| is(&line.change)).count()
@@ -118,9 +148,9 @@ fn in_words(told: &Told, proposal: &Proposal) -> Sentence {
     let counts = counts.map(|(_, says)| says);
     let joined = |before, last| said!("promises-plan-counts", before = before, last = last);
     let counts = counts.reduce(joined).map(|says| says.to_value());
-    said!(
-        "promises-plan-region",
-        table = told.table.name(),
-        counts = counts.unwrap_or_else(|| Value::Text(String::new()))
-    )
+    let counts = counts.unwrap_or_else(|| Value::Text(String::new()));
+    match what {
+        Put::Table(_) => said!("promises-plan-region", table = name(what), counts = counts),
+        Put::File(_) => said!("promises-plan-region-file", counts = counts),
+    }
 }

@@ -24,6 +24,9 @@ pub const MOST_SPOOLS: i64 = 100;
 const NET_G: std::ops::RangeInclusive<i64> = 50..=12_000;
 /// Most that an empty reel weighs, g. Common practice, no source.
 const REEL_G: std::ops::RangeInclusive<i64> = 0..=2_000;
+/// So much more than when it was new may be on a spool, of 100: makers wind on a little more than the
+/// label says. Common practice, no source.
+const MORE_PERCENT: i64 = 10;
 /// Longest text about a spool.
 const LONGEST: usize = 80;
 
@@ -55,6 +58,8 @@ pub enum SpoolAct {
         with_reel: bool,
         /// What the empty reel weighs, g, if somebody says so now.
         tare_g: Option<i64>,
+        /// Whether whoever weighed it has said that there is more on it than when it was new.
+        sure: bool,
     },
 }
 
@@ -201,9 +206,11 @@ fn change(session: &Session, what: &SpoolAct, at: EventMs) -> Result<StockChange
             grams,
             with_reel,
             tare_g,
+            sure,
         } => {
             let account = account(session, *spool)?;
-            let read = weighed((session, at), &account, (*grams, *with_reel, *tare_g))?;
+            let shown = (*grams, *with_reel, *tare_g);
+            let read = weighed((session, at), &account, shown, *sure)?;
             StockChange {
                 readings: vec![read],
                 ..none
@@ -386,10 +393,18 @@ fn at_its_host(session: &Session, account: &Account, printer: &str) -> Result<()
     Err(refused(why, say!("bench-spool-elsewhere-do")))
 }
 
+/// Whether a scale shows more than was on a spool when it was new: of filament, g.
+#[must_use]
+pub fn more_than_new(account: &Account, net_g: i64) -> bool {
+    let new_g = account.spool.roll.net_g;
+    net_g * 100 > new_g * (100 + MORE_PERCENT)
+}
+
 fn weighed(
     (session, at): (&Session, EventMs),
     account: &Account,
     (grams, with_reel, tare_g): (i64, bool, Option<i64>),
+    sure: bool,
 ) -> Result<Reading, WorkshopError> {
     let spool = account.spool.number;
     let tare_g = tare_g.or(account.tare_g).filter(|_| with_reel);
@@ -407,9 +422,29 @@ fn weighed(
             return Err(refused(why, say!("bench-spool-reel-do")));
         }
     };
+    if net_g < 0 && grams >= 0 {
+        let reel = tare_g.unwrap_or(0);
+        let why = say!(
+            "bench-spool-less-than-reel",
+            g = grams,
+            spool = spool,
+            reel = reel
+        );
+        return Err(refused(why, say!("bench-spool-less-than-reel-do")));
+    }
     if !(0..=*NET_G.end()).contains(&net_g) {
         let why = say!("bench-spool-too-heavy", spool = spool, g = net_g);
         return Err(refused(why, say!("bench-spool-too-heavy-do")));
+    }
+    if !sure && more_than_new(account, net_g) {
+        let new = account.spool.roll.net_g;
+        let why = say!(
+            "bench-spool-more-than-new",
+            g = net_g,
+            spool = spool,
+            new = new
+        );
+        return Err(refused(why, say!("bench-spool-more-than-new-do")));
     }
     Ok(Reading {
         spool,

@@ -55,6 +55,8 @@ impl Doing {
             JobKind::Load => Self::Start,
             JobKind::Look => Self::Look,
             JobKind::Clear => Self::Clear,
+            // Anybody may stop a printer, and say so.
+            JobKind::Stop => Self::Anybody,
             JobKind::Box | JobKind::HandOver => Self::Pack,
         }
     }

@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use partpledge_planning::{Ground, lost_when_left, must_stop};
 use partpledge_planning_model::{Assignment, Plate, SiteIx};
 use partpledge_records::{Before, Event, Spot, StepKind};
 use partpledge_units::time::Minute;
@@ -65,6 +66,7 @@ pub(super) fn news(
     }
     let asked = programs(session, books, before, &of_today, &mut told);
     let short = spools(session, before, &of_today, &mut told);
+    let stops = stops(session, books, before, &mut told);
     let at = session.now;
     let each = told.into_iter().flat_map(|(host, all)| {
         all.into_iter().map(move |(says, by)| News {
@@ -83,6 +85,7 @@ pub(super) fn news(
         spots: waits.iter().map(spot).collect(),
         asked,
         short,
+        stops,
         late: before.late.clone(),
         undecided: before.undecided.clone(),
     };
@@ -174,6 +177,43 @@ fn programs(
         told.entry(host).or_default().push((says, None));
     }
     asked
+}
+
+/// Runs that won't be done when people leave and may not go on alone, once each. Those that were told.
+fn stops(session: &Session, books: &Books, before: &Before, told: &mut ByHost) -> BTreeSet<u64> {
+    let terrain = &session.terrain;
+    let ground = Ground::new(&terrain.region);
+    let mut stops = BTreeSet::new();
+    for (seq, start, printer) in books.running() {
+        let mut plates = books.floor.plates.iter();
+        let plate = plates.find(|plate| plate.seq == seq);
+        let Some((plate, ix)) = plate.zip(terrain.printer_of(&printer)) else {
+            continue;
+        };
+        let Some(making) = plate.makings.iter().find(|m| m.printer == ix) else {
+            continue;
+        };
+        let Some(at) = must_stop(&ground, making, start) else {
+            continue;
+        };
+        if !lost_when_left(&ground, making, start) {
+            continue;
+        }
+        stops.insert(seq.0);
+        let site = terrain.region.printers[ix.0].site_at(start);
+        let host = terrain.file.hosts.get(site.0);
+        if let Some(host) = host.filter(|_| !before.stops.contains(&seq.0)) {
+            let says = Says::StopBy {
+                plate: seq.0,
+                printer,
+                at,
+            };
+            told.entry(host.school.clone())
+                .or_default()
+                .push((says, None));
+        }
+    }
+    stops
 }
 
 /// Plates of today for which no spool suffices, once each, where somebody counts spools. Plates

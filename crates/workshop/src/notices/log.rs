@@ -7,6 +7,7 @@ use partpledge_units::ids::{PersonId, RequestId};
 use partpledge_units::time::{EventMs, Minute};
 
 use super::{News, Says, To};
+use crate::bench::PEOPLE_LEAVE;
 use crate::books::{Books, Promised};
 use crate::boxes;
 use crate::doubts::{Doubt, open_doubt};
@@ -34,6 +35,7 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
             });
         }
     }
+    out.extend(to_stop(session, books, (event, &happened)));
     for id in happened.requests(books) {
         let Some(listed) = books.request(id) else {
             continue;
@@ -64,6 +66,31 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
         }
     }
     out
+}
+
+/// A run that somebody else had stopped: its bench does it.
+fn to_stop(
+    session: &Session,
+    books: &Books,
+    (event, happened): (&Event, &Happened),
+) -> Option<News> {
+    let reason = event.text("reason").filter(|_| event.kind == "run.failed");
+    let kept = books.plate(happened.plate?)?;
+    let failed = books.step(kept.on().0, StepKind::Failed)?;
+    let code = host_code(session, books, kept)?;
+    // Whoever works at the bench has stopped it themselves.
+    let there = event.actor.starts_with(&format!("host:{code}"));
+    let says = Says::StopNow {
+        plate: kept.on().0,
+        printer: failed.printer.clone(),
+    };
+    (reason.as_deref() == Some(PEOPLE_LEAVE) && !there).then(|| News {
+        link: format!("/run-sheets/{code}"),
+        to: To::Bench(code),
+        at: event.received_at,
+        says,
+        by: Some(event.actor.clone()),
+    })
 }
 
 /// Who stands in for the coordinator, and until when, if that is what an event says.

@@ -258,6 +258,22 @@ pub enum Says {
         /// What is on the spool that has most, g; `None` when there is none.
         most_g: Option<f64>,
     },
+    /// A run won't be done when people leave, and may not go on alone.
+    StopBy {
+        /// Number of the plate.
+        plate: u64,
+        /// Printer.
+        printer: String,
+        /// When people leave.
+        at: Minute,
+    },
+    /// The coordinator has a run stopped, and made again.
+    StopNow {
+        /// Number of the plate.
+        plate: u64,
+        /// Printer.
+        printer: String,
+    },
     /// Deeds at a bench that students run wait for an adult.
     LookAt {
         /// At which host.
@@ -367,6 +383,7 @@ impl Says {
             Self::Bench { .. } => "bench.changed",
             Self::ProgramsWanted { .. } => "bench.programs-wanted",
             Self::SpoolShort { .. } => "bench.spool-short",
+            Self::StopBy { .. } | Self::StopNow { .. } => "bench.stop",
             Self::LookAt { .. } => "hub.to-look",
             Self::Decide { .. } => "review.decide",
             Self::Appealed { .. } => "review.appealed",
@@ -385,6 +402,8 @@ impl Says {
                 | Self::Recalled { .. }
                 | Self::CheckRecalled { .. }
                 | Self::Bench { .. }
+                | Self::StopBy { .. }
+                | Self::StopNow { .. }
                 | Self::LookAt { .. }
                 | Self::Reported { .. }
                 | Self::Undecided { .. }

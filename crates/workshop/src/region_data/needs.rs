@@ -26,6 +26,31 @@ pub(super) async fn refused(
     }
 }
 
+/// Promises were given by the clock of the zone.
+pub(super) fn zone(
+    session: &Session,
+    books: &Books,
+    next: &RegionFile,
+) -> Option<(String, String)> {
+    let same = session.terrain.file.zone == next.zone;
+    let open = books.open_pledges().len();
+    let says = || ("zone".to_owned(), say!("data-zone-promised", n = open));
+    (!same && open > 0).then(says)
+}
+
+/// An earlier end of the season must not erase people at once.
+pub(super) fn people(
+    session: &Session,
+    then: &Session,
+) -> Result<Option<(String, String)>, WorkshopError> {
+    let over = |session: &Session| -> Result<bool, WorkshopError> {
+        let from = session.people(session.now)?.erased_from()?;
+        Ok(from.is_some_and(|from| from <= session.now))
+    };
+    let says = || ("season_ends".to_owned(), say!("data-would-erase"));
+    Ok((over(then)? && !over(session)?).then(says))
+}
+
 /// Plates keep the name of the desk that their boxes go to, long after they came.
 fn schools(session: &Session, books: &Books, next: &RegionFile) -> Vec<(String, String)> {
     let mut out = Vec::new();

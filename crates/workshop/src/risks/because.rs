@@ -28,13 +28,24 @@ impl Cause {
                 "why-because-failed",
                 plate = plate,
                 printer = printer,
-                at = when(Minute(at.0.div_euclid(60_000))),
+                at = when(Minute::at_or_before(*at)),
                 reason = reason_clause(reason)
             ),
             Self::PrinterOut { printer, reason } => said!(
                 "why-because-out",
                 printer = printer,
                 reason = reason_clause(reason)
+            ),
+            Self::Closed { school, reason } => said!(
+                "why-because-closed",
+                school = school,
+                reason = reason_clause(reason)
+            ),
+            Self::MustStop { plate, printer, at } => said!(
+                "why-because-must-stop",
+                plate = plate,
+                printer = printer,
+                at = when(*at)
             ),
             Self::NotStarted { plate, since } => {
                 said!("why-because-not-started", plate = plate, at = when(*since))

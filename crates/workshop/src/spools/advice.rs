@@ -30,6 +30,8 @@ pub struct Choice {
 pub struct SpoolAdvice {
     /// What the plate takes of a spool, purge and margin included, g.
     pub needed_g: f64,
+    /// Filament in the plate, g.
+    pub plate_g: f64,
     /// Spools of the material at the host, the best to load first. Empty when none is left.
     pub choices: Vec<Choice>,
     /// What is on the printer now, if somebody has told.
@@ -70,6 +72,12 @@ pub fn advise(session: &Session, host: &str, wanted: &[Wanted<'_>]) -> BTreeMap<
     out
 }
 
+/// What a plate of so many grams takes of a spool, purge and margin included, g.
+#[must_use]
+pub fn needed_g(session: &Session, plate_g: f64) -> f64 {
+    spool_check(0.0, plate_g, &session.costs).needed_g
+}
+
 fn one(session: &Session, host: &str, accounts: &[Account], want: &Wanted<'_>) -> SpoolAdvice {
     let check = |left_g: f64| spool_check(left_g, want.plate_g, &session.costs);
     let there = |account: &&Account| {
@@ -94,7 +102,8 @@ fn one(session: &Session, host: &str, accounts: &[Account], want: &Wanted<'_>) -
         .iter()
         .find(|account| matches!(&account.state, State::Loaded(name) if name == want.printer));
     SpoolAdvice {
-        needed_g: check(0.0).needed_g,
+        needed_g: needed_g(session, want.plate_g),
+        plate_g: want.plate_g,
         choices,
         loaded: on_it.map(|account| account.spool.number),
     }

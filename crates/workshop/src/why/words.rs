@@ -195,11 +195,28 @@ fn verdict(terrain: &Terrain, other: &Other) -> String {
     match other.verdict {
         Verdict::NotThisMaterial => say!("why-verdict-material"),
         Verdict::TooSmall => say!("why-verdict-small"),
-        Verdict::NobodyStaysSoLong { takes, longest } => say!(
-            "why-verdict-nobody-stays",
-            takes = length(takes),
-            longest = length(longest)
-        ),
+        Verdict::ForOthers
+            if terrain.prints_spares(terrain.region.printers[other.printer.0].site) =>
+        {
+            say!("why-verdict-spares")
+        }
+        Verdict::ForOthers => say!("why-verdict-for-others"),
+        Verdict::NobodyStaysSoLong { takes, longest } => {
+            // Rounded, a little too long may read as just long enough.
+            let exact = length(takes) == length(longest);
+            let says = |wait: Minutes| {
+                if exact {
+                    wait.to_string()
+                } else {
+                    length(wait)
+                }
+            };
+            say!(
+                "why-verdict-nobody-stays",
+                takes = says(takes),
+                longest = says(longest)
+            )
+        }
         Verdict::NoSlot => say!("why-verdict-no-slot"),
         Verdict::Earlier(slot) => say!("why-verdict-earlier", at = at(slot.arrives)),
         Verdict::SameTime(_) => say!("why-verdict-same"),

@@ -7,9 +7,9 @@ use partpledge_planning_model::{Assignment, PlateSeq};
 use partpledge_records::{ListedRequest, PlateState, PledgeEnd, PledgeKind, State, StepKind};
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::{Act, act, catch_up, end_request, hold};
-use partpledge_workshop::plan_room::checked;
+use partpledge_workshop::plan_room::{checked, judged, propose_plan};
 use partpledge_workshop::plate_room::{laid_plate, opened_file};
-use partpledge_workshop::risks::{outcome_of, outcomes, risks, take};
+use partpledge_workshop::risks::{Cause, outcome_of, outcomes, risks, take};
 use partpledge_workshop::run_sheet::{JobKind, JobState, run_sheet};
 use partpledge_workshop::sending::Received;
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
@@ -284,6 +284,26 @@ async fn what_nobody_started_gets_another_place() {
         "there is a while yet"
     );
     let late = world.at(start + Minutes(16)).await;
+    // A plan that is asked for by hand takes it as it is, too: nobody has started it.
+    let proposed = propose_plan(&late).await.unwrap();
+    assert!(proposed.not_started.iter().any(|plate| plate.0 == seq));
+    assert!(proposed.proposal.moved.iter().any(|plate| plate.0 == seq));
+    let places = &proposed.proposal.plan.assignments;
+    assert!(places.iter().all(|place| place.start >= late.minute()));
+    let books = world.books().await;
+    let judged = judged(&late, &books.floor, None).unwrap();
+    assert_eq!(
+        (judged.faults, judged.not_started),
+        (vec![], proposed.not_started)
+    );
+    let arrival = books.pledge_of(sent.request.id).unwrap().pledge.arrival;
+    let over = world.at(arrival + Minutes(10)).await;
+    let found = risks(&over, &books, &outcomes(&over, &books));
+    assert!(
+        matches!(found[0].cause, Cause::NotStarted { .. }),
+        "not that nobody said it came: {:?}",
+        found[0].cause
+    );
     let done = catch_up(&late, &clock)
         .await
         .unwrap()

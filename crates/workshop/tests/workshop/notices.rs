@@ -3,6 +3,7 @@
 
 mod boxes;
 mod hubs;
+mod leaving;
 mod looks;
 mod review;
 mod spares;
@@ -447,6 +448,7 @@ async fn a_bench_is_told_once_that_no_spool_suffices() {
         grams: 28,
         with_reel: false,
         tare_g: None,
+        sure: false,
     });
     for what in std::iter::once(came).chain(ends) {
         act_on_spools(&world.session, &bench(), &what, None)

@@ -254,6 +254,15 @@ fn to_a_bench() -> Vec<Says> {
             plates: vec![(7, PROMISED), (8, PROMISED), (9, PROMISED)],
         },
         short(Some(80.0)),
+        Says::StopNow {
+            plate: 7,
+            printer: "Plover".to_owned(),
+        },
+        Says::StopBy {
+            plate: 7,
+            printer: "Plover".to_owned(),
+            at: PROMISED,
+        },
         short(None),
         look_at(1),
         look_at(3),

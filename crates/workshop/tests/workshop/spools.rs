@@ -371,9 +371,21 @@ async fn a_reading_corrects_and_says_by_how_much() {
         grams,
         with_reel,
         tare_g,
+        sure: false,
     };
     let nobody_knows = world.tell(weigh(1_174, true, None)).await.unwrap_err();
     assert_eq!(nobody_knows.code(), "spool");
+    let less = world.tell(weigh(50, true, Some(212))).await.unwrap_err();
+    assert_eq!(
+        less.to_string(),
+        "50 g is less than the empty reel of S-1 (212 g)"
+    );
+    // Three times what was on it: asked back, and taken when it is said again.
+    let more = world.tell(weigh(3_212, true, Some(212))).await.unwrap_err();
+    assert_eq!(
+        more.to_string(),
+        "3000 g of filament would be more than S-1 had when new (1000 g)"
+    );
     world.tell(weigh(1_174, true, Some(212))).await.unwrap();
     let account = world.account(1).await;
     assert_eq!(account.left_mg, 962_000);
@@ -394,6 +406,18 @@ async fn a_reading_corrects_and_says_by_how_much() {
         .plan
         .of(partpledge_planning_model::PlateSeq(seq));
     assert_ne!(then.map(|then| then.printer), Some(place.printer));
+    // A little more than new is usual; three times as much is taken when it is said again.
+    world.tell(weigh(1_312, true, None)).await.unwrap();
+    assert_eq!(world.account(1).await.left_mg, 1_100_000);
+    let sure = SpoolAct::Weigh {
+        spool: 1,
+        grams: 3_212,
+        with_reel: true,
+        tare_g: None,
+        sure: true,
+    };
+    world.tell(sure).await.unwrap();
+    assert_eq!(world.account(1).await.left_mg, 3_000_000);
     world.sound().await;
 }
 
@@ -452,6 +476,7 @@ async fn the_spool_to_load_suffices_is_dry_and_is_the_emptiest() {
         grams,
         with_reel: false,
         tare_g: None,
+        sure: false,
     };
     world.tell(SpoolAct::Do(2, Deed::Opened)).await.unwrap();
     world.tell(weigh(2, 300)).await.unwrap();
@@ -561,6 +586,7 @@ async fn a_spool_that_a_tablet_names_late_was_on_the_printer_before_it_was_weigh
         grams: 900,
         with_reel: false,
         tare_g: None,
+        sure: false,
     };
     let coordinator = Actor::new(Role::Coordinator);
     act_on_spools(&weighing, &coordinator, &weigh, None)

@@ -1,5 +1,6 @@
 //! A table held against the region as it is: what would be added, changed, taken out, or is wrong.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use csv::ReaderBuilder;
@@ -49,8 +50,8 @@ pub struct Fault {
 /// A cell that would be another.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CellChange {
-    /// The column.
-    pub column: &'static str,
+    /// The column, or field.
+    pub column: Cow<'static, str>,
     /// As it is.
     pub was: String,
     /// As it would be.
@@ -298,7 +299,7 @@ fn one(
     let pairs = table.columns().iter().zip(old.iter().zip(now));
     let changed = pairs.filter(|(_, (was, is))| was != is);
     let changed = changed.map(|(column, (was, is))| CellChange {
-        column,
+        column: Cow::Borrowed(*column),
         was: was.clone(),
         is: is.clone(),
     });
@@ -306,6 +307,34 @@ fn one(
         none if none.is_empty() => Change::Same,
         some => Change::Changed(some),
     }
+}
+
+/// What is wrong with the rows of a region that was not made of tables: which row, from 0, and what.
+pub(in crate::region) fn faults(
+    file: &RegionFile,
+    table: Table,
+    catalogue: &Catalogue,
+) -> Vec<(usize, Fault)> {
+    let mut out = Vec::new();
+    for (n, row) in rows::of(file, table).iter().enumerate() {
+        let mut cells = Cells::new(table, row);
+        match table {
+            Table::Schools => {
+                rows::school(&mut cells);
+            }
+            Table::Teams => {
+                rows::team(&mut cells, file);
+            }
+            Table::Hours => {
+                rows::host(&mut cells, file, None);
+            }
+            Table::Printers => {
+                rows::printer(&mut cells, file, catalogue);
+            }
+        }
+        out.extend(cells.faults.into_iter().map(|fault| (n, fault)));
+    }
+    out
 }
 
 /// Puts a thing in the place of the one of its name, or at the end.

@@ -40,6 +40,7 @@ fn empty() -> RegionFile {
         limits: Limits::default(),
         undecided: crate::region::Undecided::default(),
         wrong_unit_is_paid_by: PaidBy::Region,
+        prices: None,
     }
 }
 
@@ -290,7 +291,7 @@ fn every_line_says_what_it_comes_to() {
         ]
     );
     let changed = CellChange {
-        column: "school",
+        column: "school".into(),
         was: "alder".to_owned(),
         is: "elm".to_owned(),
     };

@@ -43,7 +43,12 @@ export function sendAll(asked: boolean): Promise<Outcome> {
 }
 
 async function settle(deed: Deed, heard: Heard): Promise<void> {
-  if (heard.answer === 'done') return remove(deed.n ?? 0);
+  if (heard.answer === 'done') {
+    // What was refused before and is done now is over: a wrong code, then the right one.
+    const over = (one: Deed) => one.id === deed.id && one.url === deed.url && one.state === 'refused';
+    for (const one of (await all()).filter(over)) await remove(one.n ?? 0);
+    return remove(deed.n ?? 0);
+  }
   const said = { title: heard.title ?? '', whatToDo: heard.what_to_do ?? '' };
   return change({ ...deed, ...said, state: heard.answer });
 }

@@ -4,17 +4,23 @@ import htmx from '../htmx';
 import { say } from '../words';
 import type { Deed } from './store';
 
-/** Shows every deed on the sheet, in the order in which they were done. */
-export function showOn(sheet: HTMLElement, deeds: Deed[]): void {
+/** Whether the server's own sheet has a box as handed over. */
+export function isHanded(sheet: HTMLElement, deed: Deed): boolean {
+  return deed.id.startsWith('hand:') && sheet.querySelector(`[data-over="${deed.id}"]`) !== null;
+}
+
+/** Shows every deed on the sheet, in the order in which they were done; `now` is the server's clock, ms of UTC. */
+export function showOn(sheet: HTMLElement, deeds: Deed[], now: number): void {
   for (const deed of deeds) {
     if (deed.state !== 'refused') show(sheet, deed);
   }
-  const next = sheet.querySelector('.job--ready');
-  if (sheet.querySelector('.job--now') || !next || deeds.length === 0) return;
+  const next = sheet.querySelector<HTMLElement>('.job--ready');
+  if (sheet.querySelector('.job--now') || !next || deeds.length === 0 || !sheet.dataset['day']) return;
   next.classList.replace('job--ready', 'job--now');
   const here = document.createElement('span');
   here.className = 'here';
-  here.textContent = say("client-do-now").text;
+  const at = Number(next.dataset['at'] ?? 0);
+  here.textContent = (at > now ? say("client-next-at").with("time", time(at)) : say("client-do-now")).text;
   const tag = document.createElement('p');
   tag.className = 'nowtag';
   tag.append(here);

@@ -26,7 +26,9 @@ export function list(place: HTMLElement, now: Situation, again: () => void, chan
   const { deeds, down } = now;
   place.hidden = deeds.length === 0 && !down;
   if (place.hidden) return place.replaceChildren();
-  const head = element('h2', (deeds.length > 0 ? say("client-unsent").with("n", deeds.length) : say("client-no-network")).text);
+  const waiting = deeds.filter((deed) => deed.state !== 'refused').length;
+  const named = waiting > 0 ? say("client-unsent").with("n", waiting) : say("client-not-taken").with("n", deeds.length);
+  const head = element('h2', (deeds.length > 0 ? named : say("client-no-network")).text);
   head.id = 'unsent-h';
   const lines = document.createElement('ul');
   lines.className = 'unsent__list';

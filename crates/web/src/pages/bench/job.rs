@@ -30,6 +30,10 @@ pub(crate) struct JobLine {
     /// `done`, `now`, `ready` or `waits`.
     pub(crate) state: &'static str,
     pub(crate) time: String,
+    /// The same for scripts, ms of UTC.
+    pub(crate) at_ms: i64,
+    /// Whether that is still to come: then it is the next to do, and not to do now.
+    pub(crate) ahead: bool,
     pub(crate) glyph: &'static str,
     pub(crate) title: String,
     pub(crate) plate: u64,
@@ -80,6 +84,11 @@ pub(crate) struct JobLine {
 }
 
 impl JobLine {
+    /// Whether one copy lies on the plate: it is good or not, and is not counted.
+    pub(crate) fn single(&self) -> bool {
+        matches!(self.counts.as_slice(), [one] if one.of == 1)
+    }
+
     /// Whether copies are to be measured: then they can't be counted.
     pub(crate) fn measures(&self) -> bool {
         self.counts.iter().any(|one| one.measure)
@@ -122,6 +131,11 @@ fn counts(plate: &PlateLine) -> Vec<Counted> {
     std::iter::once(own).chain(others).collect()
 }
 
+/// Whether one copy lies on a plate, and nothing of it is measured.
+fn single(plate: &PlateLine) -> bool {
+    plate.copies == 1 && plate.others.is_empty() && !plate.to_measure()
+}
+
 /// Glyph, title, what the tick sends, and its words.
 fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str, String) {
     let (printer, seq) = (&plate.printer, plate.seq);
@@ -138,11 +152,22 @@ fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str
             "look",
             say!("jobs-looks-good"),
         ),
+        // Told as what went wrong, on a page of its own.
+        JobKind::Stop => (
+            "stop",
+            say!("jobs-stop", printer = printer, plate = seq),
+            "",
+            say!("jobs-before-you-leave"),
+        ),
         JobKind::Clear => (
             "clear",
             say!("jobs-clear", printer = printer, plate = seq),
             "off",
-            say!("jobs-off-the-bed"),
+            if single(plate) {
+                say!("jobs-off-good")
+            } else {
+                say!("jobs-off-the-bed")
+            },
         ),
         JobKind::Box => ("box", boxing(plate), "box", say!("jobs-closed")),
         JobKind::HandOver if goes_by_itself(plate) => {
@@ -224,17 +249,19 @@ pub(super) fn line(
     let stop = stopped(job);
     let recalled = stop == Some(Stop::Recalled);
     let may_act = (open || waits) && stop.is_none();
-    let on_printer = matches!(job.kind, JobKind::Load | JobKind::Look | JobKind::Clear);
+    let on_printer = !matches!(job.kind, JobKind::Box | JobKind::HandOver);
     let number = if on_printer { plate.seq } else { plate.share };
     JobLine {
         state,
         time,
+        at_ms: job.at.to_ms().0,
+        ahead: job.at > session.minute(),
         kind: glyph,
         glyph,
         title,
         plate: number,
         act: if may_act { act } else { "" },
-        does: format!("{act}:{number}"),
+        does: format!("{}:{number}", if act.is_empty() { glyph } else { act }),
         after: if waits && may_act {
             first(job)
         } else {
@@ -303,6 +330,11 @@ fn held(job: &Job, recalled: bool) -> usize {
 /// The step of a job that was done minutes ago.
 fn undo(session: &Session, job: &Job) -> &'static str {
     let plate = &job.plate;
+    // What was in the box has been called no good since.
+    let of_box = matches!(job.kind, JobKind::Box | JobKind::HandOver);
+    if of_box && plate.numbers.is_empty() {
+        return "";
+    }
     let (at, step) = match (&job.state, job.kind) {
         (JobState::Failed(at, _), _) => (*at, StepKind::Failed),
         // What a printer told, people may correct as long as nothing else was done with it.
@@ -319,7 +351,7 @@ fn undo(session: &Session, job: &Job) -> &'static str {
         (JobState::Done(_), JobKind::HandOver) if job.plate.handed && job.plate.ended => return "",
         (JobState::Done(at), JobKind::HandOver) if job.plate.handed => (*at, StepKind::HandedOver),
         (JobState::Done(at), JobKind::HandOver) => (*at, StepKind::Left),
-        (JobState::Ready | JobState::Waits, _) => return "",
+        (JobState::Ready | JobState::Waits, _) | (_, JobKind::Stop) => return "",
     };
     if session.now.0 - at.to_ms().0 <= UNDO_MS {
         step.as_str()
@@ -332,7 +364,7 @@ fn undo(session: &Session, job: &Job) -> &'static str {
 fn first(job: &Job) -> String {
     match job.kind {
         JobKind::Load => String::new(),
-        JobKind::Look | JobKind::Clear => format!("start:{}", job.plate.seq),
+        JobKind::Look | JobKind::Stop | JobKind::Clear => format!("start:{}", job.plate.seq),
         JobKind::Box => format!("off:{}", job.plate.seq),
         JobKind::HandOver => format!("box:{}", job.plate.share),
     }
@@ -456,7 +488,7 @@ fn says(session: &Session, job: &Job) -> String {
     let zone = &session.terrain.zone;
     let what = match job.kind {
         JobKind::Box | JobKind::HandOver => format!("{} × {}", plate.copies, plate.part),
-        JobKind::Load | JobKind::Look | JobKind::Clear => whole(plate),
+        JobKind::Load | JobKind::Look | JobKind::Stop | JobKind::Clear => whole(plate),
     };
     match (&job.kind, &job.state) {
         (_, JobState::Failed(_, reason)) => {
@@ -473,11 +505,14 @@ fn says(session: &Session, job: &Job) -> String {
             },
         ),
         (JobKind::Look, _) => say!("jobs-first-layer", plate = plate.seq),
+        (JobKind::Stop, _) => say!("jobs-stop-why", what = what, printer = plate.printer),
         (JobKind::Clear, state) => {
             let mut all: Vec<String> = machine_says(session, plate, state).into_iter().collect();
             all.push(say!("jobs-wait-until-cool", what = what));
             all.push(if plate.to_measure() {
                 to_measure(plate)
+            } else if single(plate) {
+                say!("jobs-good-or-not")
             } else {
                 say!("jobs-count-good")
             });

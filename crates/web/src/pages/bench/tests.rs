@@ -8,6 +8,8 @@ fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
         kind,
         state,
         time: "13:10".to_owned(),
+        at_ms: 1_804_588_920_000,
+        ahead: false,
         glyph: kind,
         title: AWKWARD.to_owned(),
         plate: 214,
@@ -52,6 +54,29 @@ fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
     }
 }
 
+#[test]
+fn what_is_still_to_come_is_next_and_not_to_do_now() {
+    let job = JobLine {
+        ahead: true,
+        ..job("now", "load", "start")
+    };
+    let page = sheet(vec![job]).render().unwrap();
+    sound(&page);
+    assert!(page.contains(">Next, at 13:10<") && !page.contains(">Do this now<"));
+}
+
+#[test]
+fn a_run_to_be_stopped_has_no_tick_of_its_own_but_says_where_to_tell_it() {
+    let stop = JobLine {
+        trouble: true,
+        ..job("now", "stop", "")
+    };
+    let page = sheet(vec![stop]).render().unwrap();
+    sound(&page);
+    assert!(page.contains("/trouble?plate=214&amp;day=2027-03-09&amp;running=1\">Say how it went"));
+    assert!(!page.contains("name=\"act\""), "nothing can be ticked");
+}
+
 fn counted(share: u64, of: usize) -> Counted {
     Counted {
         share,
@@ -89,6 +114,7 @@ fn copies_of_each_request_on_a_plate_are_counted_by_themselves() {
     assert!(page.contains("of 2</label>"));
     let one = clear(vec![counted(214, 1)]);
     assert!(one.contains("type=\"hidden\" name=\"good-214\" value=\"1\""));
+    assert!(one.contains(">Not good<") && !one.contains(">One by one<"));
 }
 
 fn sheet(jobs: Vec<JobLine>) -> RunPage {
@@ -180,7 +206,7 @@ fn what_waits_has_its_form_folded_in_the_page_for_a_tablet_without_network() {
 
 #[test]
 fn trouble_asks_only_what_can_be_answered() {
-    let form = |started, wrong: Option<&str>| TroubleForm {
+    let form = |started, wrong: Option<&'static str>| TroubleForm {
         head: head(),
         code: "brindlemoor".to_owned(),
         day_iso: "2027-03-09".to_owned(),
@@ -190,18 +216,42 @@ fn trouble_asks_only_what_can_be_answered() {
         started,
         counts: vec![counted(214, 6), counted(219, 2)],
         reasons: partpledge_workshop::bench::REASONS.to_vec(),
+        reason: String::new(),
+        out: String::new(),
         until_day: "2027-03-10".to_owned(),
         until_clock: "12:00".to_owned(),
-        wrong: wrong.map(str::to_owned),
+        wrong: wrong.map(|id| (id, AWKWARD.to_owned())),
         key: "k".to_owned(),
     };
     let running = form(true, None).render().unwrap();
     sound(&running);
     assert!(running.contains("name=\"good-214\"") && running.contains("name=\"good-219\""));
     assert!(!running.contains("There is a problem"));
-    let waiting = form(false, Some(AWKWARD)).render().unwrap();
+    assert!(
+        !running.contains(" checked"),
+        "nothing is answered beforehand"
+    );
+    assert_eq!(
+        running.matches(" required").count(),
+        partpledge_workshop::bench::REASONS.len() + 1,
+        "but everything must be"
+    );
+    let again = TroubleForm {
+        reason: "The power went".to_owned(),
+        out: "no".to_owned(),
+        ..form(true, Some("until_day"))
+    };
+    let again = again.render().unwrap();
+    assert_eq!(
+        again.matches(" checked").count(),
+        2,
+        "what was chosen stays"
+    );
+    let waiting = form(false, Some("reason")).render().unwrap();
     sound(&waiting);
     assert!(!waiting.contains("name=\"good-") && waiting.contains("There is a problem"));
+    assert!(waiting.contains("href=\"#reason\"") && waiting.contains("id=\"reason\""));
+    assert!(!waiting.contains("Yes, once it is clean"), "nothing runs");
 }
 
 #[test]

@@ -5,7 +5,7 @@ use partpledge_units::time::{Minute, Minutes};
 use partpledge_words::dates::Form;
 use partpledge_words::{Said, decimal, said, say};
 
-use super::{Says, when};
+use super::{Says, on, when};
 use crate::boxes::Hitch;
 use crate::doubts::Doubt;
 use crate::terrain::place_said;
@@ -50,6 +50,15 @@ impl Says {
             Self::Bench { on, off } => bench(zone, on, off),
             Self::ProgramsWanted { plates } => programs(zone, plates),
             Self::LookAt { host, deeds } => said!("notices-look-at", host = host, n = deeds),
+            Self::StopBy { plate, printer, at } => said!(
+                "notices-stop-by",
+                plate = plate,
+                printer = printer,
+                at = on(zone, *at)
+            ),
+            Self::StopNow { plate, printer } => {
+                said!("notices-stop-now", plate = plate, printer = printer)
+            }
             Self::StandsIn { until, you } => stands_in(zone, *until, *you),
             Self::SpoolShort {
                 plate,
