@@ -2,10 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use clipper2_rust::{FillRule, Path64, Paths64, Point64};
+use clipper2_rust::{FillRule, Path64, Paths64};
 use partpledge_mesh::Mesh;
 
-use crate::booleans::common;
 use crate::outlines::{Outlines, SIMPLIFY_MM, offset, simplified, to_point};
 use crate::slice::{REACH_MM, SliceError};
 
@@ -14,8 +13,7 @@ use crate::slice::{REACH_MM, SliceError};
 pub const MARGIN_MM: f64 = 3.0 * SIMPLIFY_MM;
 
 /// The outline of everything that the mesh covers seen from above, with holes where light
-/// falls through. Covers every section that [`crate::slice()`] gives; at most 0.06 mm too large, and nowhere
-/// outside the box round the part.
+/// falls through. Covers every section that [`crate::slice()`] gives; at most 0.06 mm too large.
 ///
 /// The boundary of all triangles that face up winds once round a point for each such triangle
 /// over it, and edges between two of them cancel: uniting that boundary gives the same shadow
@@ -48,26 +46,7 @@ pub fn silhouette(mesh: &Mesh) -> Result<Outlines, SliceError> {
     }
     let loops = simplified(&boundary_loops(mesh));
     let united = clipper2_rust::union_subjects_64(&loops, FillRule::Positive);
-    let grown = offset(&simplified(&united), MARGIN_MM);
-    // Nothing of the part is outside its box: so a part as large as a bed fits it.
-    Ok(common(&grown, &vec![boxed(mesh)]))
-}
-
-/// The box round all triangles, seen from above.
-fn boxed(mesh: &Mesh) -> Path64 {
-    let used = mesh.triangles.iter().flatten().map(|&i| {
-        let [x, y, _] = mesh.vertices[i as usize];
-        to_point(x, y)
-    });
-    let start = ([i64::MAX; 2], [i64::MIN; 2]);
-    let (low, high) = used.fold(start, |(low, high), p| {
-        (
-            [low[0].min(p.x), low[1].min(p.y)],
-            [high[0].max(p.x), high[1].max(p.y)],
-        )
-    });
-    let corners = [low, [high[0], low[1]], high, [low[0], high[1]]];
-    corners.map(|[x, y]| Point64::new(x, y)).to_vec()
+    Ok(offset(&simplified(&united), MARGIN_MM))
 }
 
 /// Half-edges of the up-facing triangles, and of the others turned over, that do not cancel.

@@ -286,7 +286,7 @@ impl Head {
             text,
         };
         let zone = &session.terrain.zone;
-        let now = Minute(session.now.0.div_euclid(60_000));
+        let now = Minute::at_or_before(session.now);
         Self {
             place,
             nav: pages(session, visitor.role())

@@ -171,14 +171,15 @@ pub fn lay(part: &JudgedPart, sheet: &ProcessSheet) -> Result<LaidPart, Workshop
         }
     };
     let laid = paths(cut, sheet);
-    let mut shadow = silhouette(&mesh)?;
+    let bounds = mesh.bounds().unwrap_or_default();
+    // The shadow is drawn a hair too large; a part as large as a bed fits it.
+    let mut shadow = outlines::common(&silhouette(&mesh)?, &boxed(bounds));
     if !laid.aside.is_empty() {
         shadow.extend(laid.aside.iter().cloned());
         shadow = outlines::clean(&shadow);
     }
-    let size_mm = mesh.bounds().map_or([0.0; 3], |(low, high)| {
-        std::array::from_fn(|k| high[k] - low[k])
-    });
+    let (low, high) = bounds;
+    let size_mm = std::array::from_fn(|k| high[k] - low[k]);
     Ok(LaidPart {
         name: part.name.clone(),
         standing: part.decided(),
@@ -187,6 +188,17 @@ pub fn lay(part: &JudgedPart, sheet: &ProcessSheet) -> Result<LaidPart, Workshop
         shadow,
         size_mm,
     })
+}
+
+/// The box round a part, seen from above.
+fn boxed((low, high): ([f64; 3], [f64; 3])) -> Outlines {
+    let corners = [
+        [low[0], low[1]],
+        [high[0], low[1]],
+        [high[0], high[1]],
+        [low[0], high[1]],
+    ];
+    vec![corners.map(|[x, y]| outlines::to_point(x, y)).to_vec()]
 }
 
 /// Times a laid part on a class.

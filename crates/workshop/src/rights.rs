@@ -204,7 +204,7 @@ fn stands_at(session: &Session, books: &Books, kept: &KeptPlate, code: &str) -> 
     let printer = printer_of(session, books, kept);
     let printer = printer.and_then(|name| session.terrain.printer_of(&name));
     let begun = books.step(kept.plate.seq.0, StepKind::Started);
-    let begun = begun.map(|step| Minute(step.at.0.div_euclid(60_000)));
+    let begun = begun.map(|step| Minute::at_or_before(step.at));
     let planned = || books.place(kept).map(|place| place.start);
     let begins = begun.or_else(planned).unwrap_or(session.minute());
     let school = session.terrain.file.school(code);

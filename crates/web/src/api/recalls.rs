@@ -105,7 +105,7 @@ pub(crate) struct RecallsOut {
 }
 
 fn ms(zone: &Zone, when: EventMs) -> String {
-    at(zone, Minute(when.0.div_euclid(60_000)))
+    at(zone, Minute::at_or_before(when))
 }
 
 /// `GET /api/v1/region/recalls`.

@@ -141,7 +141,7 @@ impl DataPage {
         };
         let zone = &session.terrain.zone;
         let entry = |one: &RegionFileEntry| {
-            let at = partpledge_units::time::Minute(one.at.0.div_euclid(60_000));
+            let at = partpledge_units::time::Minute::at_or_before(one.at);
             (zone.short(at), words::capital(&one.reason.to_string()))
         };
         Self {

@@ -88,7 +88,7 @@ pub(crate) fn adult_here(session: &Session, hub: &Hub) -> String {
 }
 
 pub(crate) fn clock(session: &Session, at: EventMs) -> String {
-    session.terrain.zone.clock(Minute(at.0.div_euclid(60_000)))
+    session.terrain.zone.clock(Minute::at_or_before(at))
 }
 
 /// Who has which job; who is not there is only said where somebody has said who is.

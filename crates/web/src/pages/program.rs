@@ -84,7 +84,7 @@ fn said(
     ));
     more.extend(elsewhere(session, books, kept, program));
     let (zone, now) = (&session.terrain.zone, session.minute());
-    let came = words::time(zone, Minute(program.received_at.0.div_euclid(60_000)), now);
+    let came = words::time(zone, Minute::at_or_before(program.received_at), now);
     more.push(say!("programs-sent", file = program.file_name, at = came));
     let (summary, not_used) = not_used(program);
     Said {

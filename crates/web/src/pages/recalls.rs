@@ -129,7 +129,7 @@ impl RecallPage {
             (false, None) => say!("recalls-nothing-left"),
         };
         let (zone, now) = (&session.terrain.zone, session.minute());
-        let at = Minute(recall.at.0.div_euclid(60_000));
+        let at = Minute::at_or_before(recall.at);
         Self {
             entry: recall.entry,
             title,
@@ -152,7 +152,7 @@ fn spelled(n: usize) -> String {
 }
 
 fn full(zone: &Zone, at: EventMs) -> String {
-    let at = Minute(at.0.div_euclid(60_000));
+    let at = Minute::at_or_before(at);
     say!(
         "recalls-day-time",
         day = zone.day(at),

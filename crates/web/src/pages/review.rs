@@ -213,7 +213,7 @@ fn did(note: &Note, who: &str) -> String {
 /// A note in a sentence.
 pub(crate) fn note_says(session: &Session, note: &Note) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    let at = Minute(note.at.0.div_euclid(60_000));
+    let at = Minute::at_or_before(note.at);
     let (day, time) = (words::day(zone, at, now), zone.clock(at));
     let did = did(note, &words::capital(&by(session, &note.role)));
     let why = why(note);

@@ -203,7 +203,7 @@ fn token_row(session: &Session, one: &StoredToken) -> TokenRow {
 /// A moment in the region's own time.
 pub(crate) fn when(session: &Session, at: EventMs) -> String {
     let zone = &session.terrain.zone;
-    let at = Minute(at.0.div_euclid(60_000));
+    let at = Minute::at_or_before(at);
     say!("account-when", day = zone.day(at), time = zone.clock(at))
 }
 

@@ -59,7 +59,7 @@ async fn changes(session: &Session) -> Result<Vec<(String, String)>, WorkshopErr
         |saved: &partpledge_records::SavedPlan| saved.reason.id() == "promises-plan-pledge";
     let shown = revisions.into_iter().rev().filter(|saved| !pledged(saved));
     let one = |saved: partpledge_records::SavedPlan| {
-        let at = Minute(saved.made_at.0.div_euclid(60_000));
+        let at = Minute::at_or_before(saved.made_at);
         (
             words::time(zone, at, now),
             words::capital(&saved.reason.to_string()),

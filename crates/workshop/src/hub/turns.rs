@@ -52,7 +52,7 @@ pub fn jobs_of(session: &Session, hub: &Hub, date: Date) -> DayJobs {
         return closed;
     };
     let zone = &session.terrain.zone;
-    let day_of = |at: EventMs| zone.date(Minute(at.0.div_euclid(60_000)));
+    let day_of = |at: EventMs| zone.date(Minute::at_or_before(at));
     let first = hub.said.first().map_or(date, |said| day_of(said.at));
     let mut days = Vec::new();
     let mut day = first.max(year_of(date)).min(date);

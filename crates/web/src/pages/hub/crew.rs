@@ -97,7 +97,7 @@ pub(crate) fn sign_of(text: &str) -> Option<(Task, String)> {
 }
 
 fn day(session: &Session, at: EventMs) -> String {
-    session.terrain.zone.day(Minute(at.0.div_euclid(60_000)))
+    session.terrain.zone.day(Minute::at_or_before(at))
 }
 
 /// Tasks in words: `Load, start and clear`.
