@@ -10,6 +10,7 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_words::{Speaking, say, within};
 use partpledge_workshop::people::Asked;
+use partpledge_workshop::people::passkeys::Here;
 use partpledge_workshop::rights::{Answer, line};
 
 use crate::routes::tongue::{of_browser, of_visitor};
@@ -158,6 +159,7 @@ pub(crate) async fn rights(State(site): State<Site>, mut request: Request, next:
     let tongue = of_visitor(&visitor, request.headers());
     let from = from(&request, site.front());
     request.extensions_mut().insert(from);
+    let visitor = visitor.at(Here::at(&site.link(request.headers(), "")));
     let visitor = crate::routes::notices::with_unseen(&site, visitor).await;
     request.extensions_mut().insert(visitor);
     Speaking::new(tongue, next.run(request)).await

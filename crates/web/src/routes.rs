@@ -16,6 +16,7 @@ pub(crate) mod notices;
 pub(crate) mod otherwise;
 mod outbox;
 pub(crate) mod parts;
+mod passkeys;
 mod people;
 mod pictures;
 mod plates;
@@ -100,6 +101,8 @@ routes![
     get "/worker.js" => worker,
     get "/sign-in" => entry::sign_in_form,
     post "/sign-in" => entry::sign_in,
+    post "/sign-in/passkey/ask" => passkeys::ask_to_sign_in,
+    post "/sign-in/passkey" => passkeys::sign_in,
     get "/join" => entry::join_form,
     post "/join" => entry::join,
     get "/come-back" => entry::come_back_form,
@@ -114,6 +117,9 @@ routes![
     post "/wear" => account::wear,
     get "/account" => account::account,
     post "/account/password" => account::password,
+    post "/account/passkeys/ask" => passkeys::ask,
+    post "/account/passkeys" => passkeys::add,
+    post "/account/passkeys/{id}/remove" => passkeys::remove,
     post "/account/mail" => account::mail,
     post "/account/sign-ins/{id}/end" => account::end_sign_in,
     post "/account/tokens" => tokens::make,

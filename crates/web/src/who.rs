@@ -8,6 +8,7 @@ use partpledge_records::{Held, RoleKind};
 use partpledge_units::time::Minute;
 use partpledge_words::{Said, Tongue, said, say};
 use partpledge_workshop::people::Signed;
+use partpledge_workshop::people::passkeys::Here;
 use partpledge_workshop::{Actor, Role, Session};
 
 use crate::assets;
@@ -19,6 +20,8 @@ pub(crate) struct Visitor {
     role: Role,
     /// Notices that they have not seen, in the role that they wear.
     unseen: usize,
+    /// The server as their browser knows it, where there can be passkeys.
+    here: Option<Here>,
 }
 
 impl Visitor {
@@ -28,6 +31,7 @@ impl Visitor {
             signed: None,
             role: Role::Nobody,
             unseen: 0,
+            here: None,
         }
     }
 
@@ -37,12 +41,23 @@ impl Visitor {
             role: Role::of(&signed.sign_in.held),
             signed: Some(Arc::new(signed)),
             unseen: 0,
+            here: None,
         }
     }
 
     /// With so many notices that they have not seen.
     pub(crate) fn with_unseen(self, unseen: usize) -> Self {
         Self { unseen, ..self }
+    }
+
+    /// Asking for the server by that address.
+    pub(crate) fn at(self, here: Option<Here>) -> Self {
+        Self { here, ..self }
+    }
+
+    /// The server as their browser knows it, where there can be passkeys.
+    pub(crate) fn here(&self) -> Option<&Here> {
+        self.here.as_ref()
     }
 
     /// What they do.

@@ -25,6 +25,8 @@ mod notices;
 mod pages;
 #[path = "routes/parts.rs"]
 mod parts;
+#[path = "routes/passkeys.rs"]
+mod passkeys;
 #[path = "routes/people.rs"]
 mod people;
 #[path = "routes/programs.rs"]

@@ -32,9 +32,21 @@ account-mail-chosen = Was du per E-Mail bekommst, ist aufgeschrieben.
 
 account-password = Ein anderes Passwort
 account-password-now = Passwort bisher
-account-password-then = Du wirst überall sonst abgemeldet, und deine Programme und Kalender brauchen neue Zugangsschlüssel.
+account-password-then = Du wirst überall sonst abgemeldet, deine Passkeys werden entfernt, und deine Programme und Kalender brauchen neue Zugangsschlüssel.
 account-password-change = Passwort ändern
-account-password-changed = Dein Passwort ist geändert. Du bist überall sonst abgemeldet, und deine Programme und Kalender brauchen neue Zugangsschlüssel.
+account-password-changed = Dein Passwort ist geändert. Du bist überall sonst abgemeldet, deine Passkeys sind entfernt, und deine Programme und Kalender brauchen neue Zugangsschlüssel.
+
+account-passkeys = Passkeys
+account-passkeys-what = Ein Passkey ist ein Schlüssel auf deinem eigenen Gerät: Du meldest dich mit dem an, was es entsperrt, zum Beispiel Finger, Gesicht oder PIN. Dein Passwort gilt weiter.
+account-passkey-used = hinzugefügt { $added }, zuletzt benutzt { $used }
+account-passkey-unused = hinzugefügt { $added }, noch nicht benutzt
+account-passkey-remove-html = Entfernen<span class="hush">: { $which }</span>
+account-passkey-no-script = Dieser Browser kann hier keinen Passkey hinzufügen: Er ist zu alt, oder Skripte sind aus.
+account-passkey-add = Passkey hinzufügen
+account-passkey-name = Wie du ihn nennst
+account-passkey-name-hint = Das Gerät, auf dem er ist, zum Beispiel „Laptop der Schule“, damit du weißt, welchen du entfernen kannst.
+account-passkey-password-hint = Damit niemand anderes einen hinzufügt, während du weg bist. Danach fragt dich dein Gerät.
+account-passkey-added = Dein Passkey ist hinzugefügt. Beim nächsten Mal kannst du dich mit ihm anmelden.
 
 account-programs = Programme und Kalender
 account-programs-lead = Ein Programm kann in deinem Namen fragen, und ein Kalender kann zeigen, was geplant ist.
@@ -62,7 +74,7 @@ account-token-lost = Wenn es verloren geht, stoppe es auf der Seite deines Konto
 account-copied = Ich habe es kopiert
 
 account-kept = Was wir von dir behalten
-account-kept-adult = Deinen Namen, deine E-Mail-Adresse, einen Hash deines Passworts, was du hier bist, deine Sprache, wo du angemeldet bist, und was wir dir in den letzten 60 Tagen gesagt haben. Das Protokoll der Region kennt dich nur als Nummer.
+account-kept-adult = Deinen Namen, deine E-Mail-Adresse, einen Hash deines Passworts, deine Passkeys, was du hier bist, deine Sprache, wo du angemeldet bist, und was wir dir in den letzten 60 Tagen gesagt haben. Das Protokoll der Region kennt dich nur als Nummer.
 account-kept-student = Deinen Spitznamen, dein Team, einen Hash deines eigenen Codes, deine Sprache, wo du angemeldet bist, und was wir dir in den letzten 60 Tagen gesagt haben. Keinen echten Namen, keine E-Mail-Adresse. Das Protokoll der Region kennt dich nur als Nummer.
 account-fetch = Eine Kopie davon holen
 account-leave = Gehen und alles löschen lassen
@@ -74,7 +86,7 @@ account-stays-log =
        *[other] { $count } Einträge
     } im Protokoll der Region, unter einer Nummer, die zu keinem Namen führt: Was gedruckt und zugesagt wurde, muss für alle anderen wahr bleiben.
 account-stays-parts = Die Teile, Anfragen und Zusagen des Teams, als die des Teams: Andere haben mit ihnen geplant.
-account-goes-adult = Dein Name, deine E-Mail-Adresse und dein Passwort.
+account-goes-adult = Dein Name, deine E-Mail-Adresse, dein Passwort und deine Passkeys.
 account-goes-adult-roles = Was du hier bist, alle deine Anmeldungen, und was wir dir gesagt haben.
 account-goes-student = Dein Spitzname und dein eigener Code.
 account-goes-student-team = Dass du zum Team gehörst, alle deine Anmeldungen, und was wir dir gesagt haben.

@@ -54,3 +54,7 @@ client-nothing-there = Da ist nichts. Zeig auf das Teil selbst.
 client-cleared = Gelöscht. Zeig auf die erste Stelle.
 client-apart = { $mm } auseinander.
 client-within = Das Teil wird mit weniger Dreiecken gezeigt, als es hat. Was du siehst, weicht höchstens { $mm } mm davon ab.
+
+client-passkey-not-done = Es ist nichts passiert: Dein Gerät hat keinen Passkey gegeben. Versuch es noch einmal, oder mach mit deinem Passwort weiter.
+client-passkey-known = Dieses Gerät hat schon einen Passkey für dich.
+client-passkey-no-answer = Wir haben keine Antwort bekommen. Prüfe, ob du online bist, und versuch es noch einmal.

@@ -32,9 +32,21 @@ account-mail-chosen = What you get by e-mail is written down.
 
 account-password = Another password
 account-password-now = Password now
-account-password-then = You are signed out everywhere else, and your programs and calendars need new tokens.
+account-password-then = You are signed out everywhere else, your passkeys are removed, and your programs and calendars need new tokens.
 account-password-change = Change the password
-account-password-changed = Your password is changed. You are signed out everywhere else, and your programs and calendars need new tokens.
+account-password-changed = Your password is changed. You are signed out everywhere else, your passkeys are removed, and your programs and calendars need new tokens.
+
+account-passkeys = Passkeys
+account-passkeys-what = A passkey is a key on your own device: you sign in with what unlocks it, like your finger, your face or a PIN. Your password works as before.
+account-passkey-used = added { $added }, last used { $used }
+account-passkey-unused = added { $added }, not used yet
+account-passkey-remove-html = Remove it<span class="hush">: { $which }</span>
+account-passkey-no-script = This browser can’t add a passkey here: it is too old, or scripts are off.
+account-passkey-add = Add a passkey
+account-passkey-name = What you call it
+account-passkey-name-hint = The device that it is on, like “School laptop”, so that you know which to remove.
+account-passkey-password-hint = So that nobody else adds one while you are away. Then your device asks you.
+account-passkey-added = Your passkey is added. Next time you can sign in with it.
 
 account-programs = Programs and calendars
 account-programs-lead = A program can ask in your name, and a calendar can show what is planned.
@@ -62,7 +74,7 @@ account-token-lost = If it gets lost, stop it on your account page and make anot
 account-copied = I have copied it
 
 account-kept = What we keep of you
-account-kept-adult = Your name, your e-mail address, a hash of your password, what you are here, your language, where you are signed in, and what we told you in the last 60 days. The log of the region knows you by a number.
+account-kept-adult = Your name, your e-mail address, a hash of your password, your passkeys, what you are here, your language, where you are signed in, and what we told you in the last 60 days. The log of the region knows you by a number.
 account-kept-student = Your nickname, your team, a hash of your own code, your language, where you are signed in, and what we told you in the last 60 days. No real name, no e-mail address. The log of the region knows you by a number.
 account-fetch = Fetch a copy of it
 account-leave = Leave and have it erased
@@ -73,7 +85,7 @@ account-stays-log =
        *[other] entries
     } in the log of the region, under a number that leads to no name: what was printed and promised must stay true for everybody else.
 account-stays-parts = The team’s parts, requests and promises, as the team’s: others planned with them.
-account-goes-adult = Your name, your e-mail address and your password.
+account-goes-adult = Your name, your e-mail address, your password and your passkeys.
 account-goes-adult-roles = What you are here, all your sign-ins, and what we told you.
 account-goes-student = Your nickname and your own code.
 account-goes-student-team = That you are of the team, all your sign-ins, and what we told you.

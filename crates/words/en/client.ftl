@@ -54,3 +54,7 @@ client-nothing-there = Nothing there. Point at the part itself.
 client-cleared = Cleared. Point at the first place.
 client-apart = { $mm } apart.
 client-within = The part is shown with fewer triangles than it has. What you see is within { $mm } mm of it.
+
+client-passkey-not-done = Nothing was done: your device gave no passkey. Try again, or go on with your password.
+client-passkey-known = This device has a passkey for you already.
+client-passkey-no-answer = We got no answer. Check that you are online and try again.

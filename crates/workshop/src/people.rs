@@ -7,6 +7,7 @@ pub mod codes;
 pub mod inviting;
 pub mod joining;
 pub mod leaving;
+pub mod passkeys;
 pub mod passwords;
 pub mod signing_in;
 pub mod speaking;
@@ -103,6 +104,14 @@ pub enum Problem {
     TokenDays,
     /// More tokens than [`tokens::MOST_TOKENS`].
     TokensMany,
+    /// More passkeys than [`passkeys::MOST_PASSKEYS`].
+    PasskeysMany,
+    /// A passkey that was made was not what was asked for, or came too late.
+    PasskeyNotKept,
+    /// A passkey that is not known, or did not prove what it had to: which is not said.
+    NoPasskey,
+    /// The server is asked for by an address at which there are no passkeys.
+    NoPasskeysHere,
 }
 
 /// Longest name, in letters.

@@ -17,6 +17,12 @@ if (document.querySelector('[data-bench], [data-queue]')) {
   import('./bench').then(({ bench }) => bench()).catch(() => undefined);
 }
 
+// Only the pages to sign in and of one's account have it.
+if (document.querySelector('form[data-passkey]')) {
+  // Without it the form stays hidden, and the password is there.
+  import('./passkeys').then(({ passkeys }) => passkeys()).catch(() => undefined);
+}
+
 // The 3D view is the one heavy thing, so only a page that shows a part fetches it.
 if (document.querySelector('[data-part-view]')) {
   import('./view3d').then(

@@ -30,6 +30,14 @@ pub(crate) struct TokenRow {
     pub(crate) text: String,
 }
 
+/// A passkey.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct PasskeyRow {
+    pub(crate) id: String,
+    pub(crate) name: String,
+    pub(crate) text: String,
+}
+
 /// Something that can be had by e-mail.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct MailRow {
@@ -51,6 +59,10 @@ pub(crate) struct AccountPage {
     pub(crate) roles: Vec<RoleRow>,
     pub(crate) sign_ins: Vec<SignInRow>,
     pub(crate) tokens: Vec<TokenRow>,
+    /// The oldest first; of people with an e-mail address alone.
+    pub(crate) passkeys: Vec<PasskeyRow>,
+    /// Whether one can be added at this address.
+    pub(crate) passkeys_here: bool,
     /// What can be had by e-mail, for adults.
     pub(crate) mail: Vec<MailRow>,
     /// Whether the server sends any.
@@ -101,6 +113,12 @@ mod tests {
                     name: AWKWARD.to_owned(),
                     text: AWKWARD.to_owned(),
                 }],
+                passkeys: vec![PasskeyRow {
+                    id: "1".to_owned(),
+                    name: AWKWARD.to_owned(),
+                    text: AWKWARD.to_owned(),
+                }],
+                passkeys_here: true,
                 mail: vec![MailRow {
                     value: "digest",
                     text: "One message".to_owned(),
@@ -114,6 +132,9 @@ mod tests {
             let page = page.render().unwrap();
             sound(&page);
             assert_eq!(page.contains("Another password"), adult);
+            assert_eq!(page.contains("/account/passkeys/1/remove"), adult);
+            let hidden = "data-passkey=\"/account/passkeys/ask\" data-passkey-make hidden>";
+            assert_eq!(page.contains(hidden), adult, "a script shows it");
             assert_eq!(
                 page.contains("What we send you"),
                 adult,

@@ -79,6 +79,8 @@ pub(crate) struct EntryPage {
     pub(crate) fields: Vec<Field>,
     /// Empty for a page without a form.
     pub(crate) button: String,
+    /// Whether a passkey will do as well.
+    pub(crate) passkey: bool,
     pub(crate) also: Vec<Also>,
 }
 
@@ -147,6 +149,7 @@ mod tests {
                 Field::code("code", "Code", "", "KMTR"),
             ],
             button: "Sign in".to_owned(),
+            passkey: true,
             also: vec![Also {
                 before: "A student?".to_owned(),
                 href: "/join",
@@ -161,6 +164,8 @@ mod tests {
             "type=\"password\" value=\"\"",
             "aria-invalid=\"true\"",
             "autocapitalize=\"characters\"",
+            // Only a script can ask a device: without one the way is not there.
+            "data-passkey=\"/sign-in/passkey/ask\" hidden>",
         ] {
             assert!(page.contains(text), "{text}");
         }

@@ -14,6 +14,7 @@ use partpledge_workshop::{Session, WorkshopError};
 use serde::{Deserialize, Serialize};
 
 use super::entry::{password_hint, refused, wait_until, wrong as in_words};
+use super::passkeys::{self, PasskeyOut};
 use super::{Trouble, failed, page, trouble};
 use crate::guard::From;
 use crate::pages::account::{AccountPage, MailRow, RoleRow, SignInRow, TokenRow};
@@ -121,6 +122,8 @@ pub(crate) async fn account_page(
     let adult = signed.person.kind == PersonKind::Adult;
     let chosen = mailing::choice(session, &visitor.actor()).await;
     let chosen = chosen.map_err(|error| failed(site, &error))?;
+    let keys = people.passkeys(signed).await;
+    let keys = keys.map_err(|error| failed(site, &error))?;
     Ok(AccountPage {
         head: Head::new(session, visitor, "/account"),
         said,
@@ -131,6 +134,8 @@ pub(crate) async fn account_page(
         roles: roles.collect(),
         sign_ins: sign_ins.iter().map(row).collect(),
         tokens: tokens.iter().map(|one| token_row(session, one)).collect(),
+        passkeys: keys.iter().map(|one| passkeys::row(session, one)).collect(),
+        passkeys_here: visitor.here().is_some(),
         mail: mail_choices()
             .map(|(choice, text)| MailRow {
                 value: choice.as_str(),
@@ -342,7 +347,7 @@ struct MessageOut {
 }
 
 /// All that is kept of a person, as a copy has it. Password and code are hashes that help nobody,
-/// and are left out.
+/// and are left out, as are the keys of passkeys.
 #[derive(Serialize)]
 pub(crate) struct PersonOut {
     id: String,
@@ -354,6 +359,7 @@ pub(crate) struct PersonOut {
     roles: Vec<RoleOut>,
     sign_ins: Vec<SignInOut>,
     tokens: Vec<TokenOut>,
+    passkeys: Vec<PasskeyOut>,
     deeds: Vec<DeedOut>,
     mail: &'static str,
     notices: Vec<NoticeOut>,
@@ -450,6 +456,7 @@ impl PersonOut {
             roles: roles.collect(),
             sign_ins: sign_ins.collect(),
             tokens: tokens.collect(),
+            passkeys: data.passkeys.into_iter().map(PasskeyOut::new).collect(),
             deeds: deeds.collect(),
         }
     }

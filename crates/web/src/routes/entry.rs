@@ -40,6 +40,10 @@ pub(crate) fn wrong(problem: Problem) -> Wrong {
         Problem::NoRole => ("email", say!("entry-no-role")),
         Problem::TokenDays => ("token_days", say!("entry-token-days")),
         Problem::TokensMany => ("token_name", say!("entry-tokens-many")),
+        Problem::PasskeysMany => ("passkeys", say!("entry-passkeys-many")),
+        Problem::PasskeyNotKept => ("passkeys", say!("entry-passkey-not-kept")),
+        Problem::NoPasskey => ("", say!("entry-no-passkey")),
+        Problem::NoPasskeysHere => ("", say!("entry-no-passkeys-here")),
         Problem::RoleBad => ("role", say!("entry-role-bad")),
         Problem::LastCoordinator => ("role", say!("entry-last-coordinator")),
         Problem::StandInDay => ("until", say!("entry-stand-in-day")),
@@ -128,7 +132,12 @@ pub(crate) struct Typed {
     pub(super) name: String,
 }
 
-fn sign_in_page(site: &Site, visitor: &Visitor, typed: &Typed, wrong: Vec<Wrong>) -> EntryPage {
+pub(super) fn sign_in_page(
+    site: &Site,
+    visitor: &Visitor,
+    typed: &Typed,
+    wrong: Vec<Wrong>,
+) -> EntryPage {
     let (password, lost) = (say!("entry-password"), say!("entry-password-lost"));
     EntryPage {
         head: Head::new(site.base(), visitor, ""),
@@ -141,6 +150,7 @@ fn sign_in_page(site: &Site, visitor: &Visitor, typed: &Typed, wrong: Vec<Wrong>
             Field::password(&password, &lost, "current-password"),
         ],
         button: say!("entry-sign-in"),
+        passkey: visitor.here().is_some(),
         also: vec![to_join(), to_come_back()],
     }
 }
@@ -197,6 +207,7 @@ fn join_page(site: &Site, visitor: &Visitor, typed: &Typed, wrong: Vec<Wrong>) -
             ),
         ],
         button: say!("entry-join-do"),
+        passkey: false,
         also: vec![to_come_back(), to_sign_in()],
     }
 }
@@ -257,6 +268,7 @@ fn come_back_page(site: &Site, visitor: &Visitor, typed: &Typed, wrong: Vec<Wron
             &typed.code,
         )],
         button: say!("entry-come-back"),
+        passkey: false,
         also: vec![to_join(), to_sign_in()],
     }
 }

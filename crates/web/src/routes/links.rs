@@ -37,6 +37,7 @@ fn dead_link(site: &Site, error: PeopleError) -> Result<Response, Trouble> {
         action: String::new(),
         fields: Vec::new(),
         button: String::new(),
+        passkey: false,
         also: vec![to_sign_in(), to_join()],
     };
     Ok((status, page(&answer)).into_response())
@@ -84,6 +85,7 @@ fn invited_page(
         action: format!("/invited/{}", crate::who::escape(token)),
         fields,
         button,
+        passkey: false,
         also: if known.is_some() {
             Vec::new()
         } else {
@@ -170,6 +172,7 @@ fn new_password_page(site: &Site, token: &str, wrong: Vec<Wrong>) -> EntryPage {
             "new-password",
         )],
         button: say!("entry-keep-password"),
+        passkey: false,
         also: Vec::new(),
     }
 }

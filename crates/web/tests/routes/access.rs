@@ -4,15 +4,16 @@ use std::collections::BTreeMap;
 use std::sync::Mutex;
 
 use partpledge_records::{
-    Held, MessageKind, MessageState, NewMessage, RoleKind, SiteClosure, TokenKind,
+    Backup, Held, MessageKind, MessageState, NewMessage, NewPasskey, RoleKind, SiteClosure,
+    TokenKind,
 };
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::time::{EventMs, Minutes};
 use partpledge_workshop::Actor;
 use partpledge_workshop::bench::{Act, act, recall};
 use partpledge_workshop::hooks::{self, Reach};
-use partpledge_workshop::people::Asked;
 use partpledge_workshop::people::inviting::NewAdult;
+use partpledge_workshop::people::{Asked, Signed};
 use partpledge_workshop::recalls::{Target, recalls};
 use partpledge_workshop::rights::{About, Answer, Asker, LINES, Line};
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
@@ -163,6 +164,8 @@ async fn filled(site: &Served, line: &Line, things: &Things, cookie: &str) -> St
         let account = site.get_with("/account", cookie).await;
         let (_, rest) = account.split_once("/account/tokens/").unwrap();
         path = path.replace("{id}", rest.split('/').next().unwrap());
+    } else if path.contains("/account/passkeys/{id}") && !cookie.is_empty() {
+        path = path.replace("{id}", &a_passkey(site, cookie).await);
     } else if path.contains("/sign-ins/") && !cookie.is_empty() {
         // Two browsers more of the same person: the page lists those that it is not.
         let account = site.get_with("/account", cookie).await;
@@ -296,17 +299,35 @@ fn uuid_like() -> String {
     PersonId::fresh(&mut IdSource::Os, EventMs(0)).to_string()
 }
 
-/// The role that is worn with a cookie, as forms have it.
-async fn role_of(site: &Served, cookie: &str) -> String {
+/// Who is signed in with a cookie.
+async fn signed(site: &Served, cookie: &str) -> Signed {
     let (_, token) = cookie.split_once('=').unwrap();
     let people = site.session.people(site.session.now).unwrap();
-    let held = people
-        .signed_in(token, Asked::BySomebody)
-        .await
-        .unwrap()
-        .unwrap()
-        .sign_in
-        .held;
+    let found = people.signed_in(token, Asked::BySomebody).await.unwrap();
+    found.unwrap()
+}
+
+/// The id of a passkey of whoever is signed in with a cookie; a student has none.
+async fn a_passkey(site: &Served, cookie: &str) -> String {
+    let (store, region) = site.session.store().unwrap();
+    let signed = signed(site, cookie).await;
+    let new = NewPasskey {
+        person: signed.person.id,
+        made_in: signed.sign_in.id,
+        credential: uuid_like(),
+        public_key: String::new(),
+        counter: 0,
+        backup: Backup::Never,
+        name: "a test".to_owned(),
+    };
+    let ids = &mut IdSource::Os;
+    let made = store.add_passkey(region, &new, ids, site.session.now).await;
+    made.map_or_else(|_| uuid_like(), |id| id.to_string())
+}
+
+/// The role that is worn with a cookie, as forms have it.
+async fn role_of(site: &Served, cookie: &str) -> String {
+    let held = signed(site, cookie).await.sign_in.held;
     let scope = held.scope.replace(' ', "+");
     match scope.as_str() {
         "" => held.kind.as_str().to_owned(),

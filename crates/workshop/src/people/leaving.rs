@@ -2,8 +2,8 @@
 //! unasked.
 
 use partpledge_records::{
-    CrewMember, Held, KeptSign, MailChoice, Message, Notice, Person, PledgeKind, RoleKind, SignIn,
-    StoreError, StoredToken,
+    CrewMember, Held, KeptSign, MailChoice, Message, Notice, Passkey, Person, PledgeKind, RoleKind,
+    SignIn, StoreError, StoredToken,
 };
 use partpledge_units::ids::{IdSource, PersonId};
 use partpledge_units::local::parse_date;
@@ -33,6 +33,8 @@ pub struct PersonData {
     pub sign_ins: Vec<SignIn>,
     /// Their programs' tokens.
     pub tokens: Vec<StoredToken>,
+    /// Their passkeys; what is kept of one is of no use to anybody else.
+    pub passkeys: Vec<Passkey>,
     /// What the log has under their id: kind and time.
     pub deeds: Vec<(String, EventMs)>,
     /// What they were told, the last first.
@@ -136,6 +138,7 @@ impl People<'_> {
             roles: store.roles_of(region, id).await?,
             sign_ins: store.sign_ins_of(region, id).await?,
             tokens: store.tokens_of(region, id).await?,
+            passkeys: store.passkeys_of(region, id).await?,
             deeds: store.deeds_of(region, id).await?,
             notices: store.notices_of(region, id).await?,
             mail: store.mail_choice(region, id).await?,
@@ -316,6 +319,7 @@ impl People<'_> {
             codes: store.forget_codes(region, month_ago).await?,
         };
         store.forget_tokens(region, month_ago).await?;
+        store.forget_challenges(region, self.now).await?;
         store.forget_hook_tries(region, month_ago).await?;
         store.forget_messages(region, month_ago).await?;
         let long_ago = EventMs(self.now.0 - notices::KEPT_DAYS * DAY_MS);

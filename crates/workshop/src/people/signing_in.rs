@@ -47,7 +47,7 @@ impl People<'_> {
     /// written down.
     ///
     /// # Errors
-    /// [`Problem::NoMatch`] and [`Problem::NoCode`] when it was changed meanwhile.
+    /// [`Problem::NoMatch`], [`Problem::NoCode`] and [`Problem::NoPasskey`] when it was changed meanwhile.
     pub(super) async fn open(
         &self,
         (person, kind): (PersonId, PersonKind),
@@ -67,11 +67,10 @@ impl People<'_> {
         let written = self.store.add_sign_in(self.region, &new, ids, self.now);
         match written.await {
             Err(StoreError::NoSuch { .. }) => {
-                let by_code = matches!(new.proof, Proof::Code(_));
-                let changed = if by_code {
-                    Problem::NoCode
-                } else {
-                    Problem::NoMatch
+                let changed = match new.proof {
+                    Proof::Code(_) => Problem::NoCode,
+                    Proof::Passkey { .. } => Problem::NoPasskey,
+                    Proof::Held | Proof::Secret(_) => Problem::NoMatch,
                 };
                 return Err(changed.into());
             }

@@ -27,6 +27,10 @@ pub enum Door {
     Token,
     /// The code of a box.
     Box,
+    /// A passkey that is shown.
+    Passkey,
+    /// To be asked for a passkey.
+    PasskeyAsked,
 }
 
 impl Door {
@@ -38,6 +42,8 @@ impl Door {
             Self::Link => "link",
             Self::Token => "token",
             Self::Box => "box",
+            Self::Passkey => "passkey",
+            Self::PasskeyAsked => "passkey-asked",
         }
     }
 }
@@ -64,6 +70,19 @@ impl People<'_> {
         account: Option<&str>,
         address: &str,
     ) -> Result<Counted, PeopleError> {
+        let all = self.buckets(door, account, address).await?;
+        match self.store.count_try(self.region, &all, self.now).await? {
+            None => Ok(Counted(all)),
+            Some(again_at) => Err(PeopleError::TooMany { again_at }),
+        }
+    }
+
+    async fn buckets(
+        &self,
+        door: Door,
+        account: Option<&str>,
+        address: &str,
+    ) -> Result<Vec<(String, i64, EventMs)>, WorkshopError> {
         let day = self.now.0.div_euclid(DAY_MS);
         let fresh = u64::from_le_bytes(random::<8>()?);
         let fresh = format!("{fresh:016x}{:016x}", u64::from_le_bytes(random::<8>()?));
@@ -76,11 +95,13 @@ impl People<'_> {
         let of_account = account.map(|of| ACCOUNT.map(|limit| bucket("account", of, limit)));
         let of_address = ADDRESS.map(|limit| bucket("address", address, limit));
         let all = of_account.into_iter().flatten().chain(of_address);
-        let all: Vec<_> = all.collect();
-        match self.store.count_try(self.region, &all, self.now).await? {
-            None => Ok(Counted(all)),
-            Some(again_at) => Err(PeopleError::TooMany { again_at }),
-        }
+        Ok(all.collect())
+    }
+
+    /// Who was asked for a passkey from that address has shown one: not counted after all.
+    pub(super) async fn forgive_asked(&self, address: &str) -> Result<(), WorkshopError> {
+        let all = self.buckets(Door::PasskeyAsked, None, address).await?;
+        self.forgive(&Counted(all)).await
     }
 
     /// It went well: not counted after all.

@@ -186,6 +186,8 @@ pub const LINES: &[Line] = &[
     open("GET", "/worker.js"),
     open("GET", "/sign-in"),
     open("POST", "/sign-in"),
+    open("POST", "/sign-in/passkey/ask"),
+    open("POST", "/sign-in/passkey"),
     open("GET", "/join"),
     open("POST", "/join"),
     open("GET", "/come-back"),
@@ -200,6 +202,9 @@ pub const LINES: &[Line] = &[
     signed_in("POST", "/wear"),
     signed_in("GET", "/account"),
     only("POST", "/account/password", ADULTS),
+    only("POST", "/account/passkeys/ask", ADULTS),
+    only("POST", "/account/passkeys", ADULTS),
+    only("POST", "/account/passkeys/{id}/remove", ADULTS),
     only("POST", "/account/mail", ADULTS),
     signed_in("POST", "/account/sign-ins/{id}/end"),
     signed_in("POST", "/account/tokens"),
@@ -421,7 +426,8 @@ column.
 - One role is worn at a time. Whoever holds several changes over on their account page.
 - `/try-as` answers only on the demo region, and only when no other machine can reach the server.
 - `/account/sign-ins/{id}/end` finds only one's own sign-ins, `/account/tokens/{id}/stop` only one's
-  own tokens; others are not there.
+  own tokens, `/account/passkeys/{id}/remove` only one's own passkeys; others are not there. What adds
+  a passkey takes the password as well.
 - `/calendar/{file}` asks for no session: the file's name is a token for a calendar, and shows what
   its role may see.
 - Under `/api/v1` a program asks with a token for one role; *sign in* is 401 there.
