@@ -199,7 +199,7 @@ impl Store {
         };
         let given_for = row.opt_text(0)? == sign_in.map(|id| id.to_string());
         let still = now.0 < row.int(2)?;
-        Ok((given_for && still).then(|| row.text(1)).transpose()?)
+        (given_for && still).then(|| row.text(1)).transpose()
     }
 
     /// Forgets challenges that are over; how many.

@@ -118,7 +118,7 @@ pub(crate) async fn a_challenge_is_taken_once_by_whichever_server(ground: &Groun
     };
     given("c1", None).await;
     let take = |i: usize| {
-        let store: Store = if i % 2 == 0 {
+        let store: Store = if i.is_multiple_of(2) {
             (**ground).clone()
         } else {
             other.clone()

@@ -188,6 +188,36 @@ fn not_added(answer: &str, why: &str) {
     assert!(!answer.contains("/remove"), "{why}");
 }
 
+const BENT_ASKED: [(&str, BendAsked); 4] = [
+    ("another origin", |device, _| {
+        device.origin = "http://localhost:81";
+    }),
+    ("another challenge", |_, options| {
+        options["challenge"] = json!(b64(&[7; 16]));
+    }),
+    ("another site's name", |_, options| {
+        options["rp"]["id"] = json!("evil.example");
+    }),
+    ("not unlocked", |device, _| device.flags = NOT_UNLOCKED),
+];
+
+const BENT: [(&str, Bend); 6] = [
+    ("another origin", |device, _| {
+        device.origin = "http://localhost:81";
+    }),
+    ("another's key", |device, others| {
+        device.key = others.key.clone();
+    }),
+    ("as another person", |device, others| {
+        others.handle.clone_into(&mut device.handle);
+    }),
+    ("not unlocked", |device, _| device.flags = NOT_UNLOCKED),
+    ("a counter that stands still", |device, _| {
+        device.counter = 5;
+    }),
+    ("a counter that goes back", |device, _| device.counter = 4),
+];
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_passkey_is_added_after_the_password_and_only_as_it_was_asked_for() {
     let site = served().await;
@@ -209,19 +239,7 @@ async fn a_passkey_is_added_after_the_password_and_only_as_it_was_asked_for() {
     assert_eq!(chosen["userVerification"], "required");
     assert_eq!(options["attestation"], "none");
 
-    let bent: [(&str, BendAsked); 4] = [
-        ("another origin", |device, _| {
-            device.origin = "http://localhost:81";
-        }),
-        ("another challenge", |_, options| {
-            options["challenge"] = json!(b64(&[7; 16]));
-        }),
-        ("another site's name", |_, options| {
-            options["rp"]["id"] = json!("evil.example");
-        }),
-        ("not unlocked", |device, _| device.flags = NOT_UNLOCKED),
-    ];
-    for (why, bend) in bent {
+    for (why, bend) in BENT_ASKED {
         let good = site.to_make(&wren).await;
         let (mut device, mut options) = (Device::new(1), good.clone());
         bend(&mut device, &mut options);
@@ -318,23 +336,7 @@ async fn a_passkey_signs_in_and_every_other_answer_is_refused_alike() {
     .await;
     assert_eq!(no("a challenge that was used", &answer).await, unknown);
     assert_eq!(no("no answer", "").await, unknown);
-    let bent: [(&str, Bend); 6] = [
-        ("another origin", |device, _| {
-            device.origin = "http://localhost:81"
-        }),
-        ("another's key", |device, others| {
-            device.key = others.key.clone()
-        }),
-        ("as another person", |device, others| {
-            others.handle.clone_into(&mut device.handle)
-        }),
-        ("not unlocked", |device, _| device.flags = NOT_UNLOCKED),
-        ("a counter that stands still", |device, _| {
-            device.counter = 5
-        }),
-        ("a counter that goes back", |device, _| device.counter = 4),
-    ];
-    for (why, bend) in bent {
+    for (why, bend) in BENT {
         let mut device = device.clone();
         bend(&mut device, &others);
         assert_eq!(no(why, &device.shows(&site.to_show().await)).await, unknown);
