@@ -354,6 +354,7 @@ fn legs(session: &Session, document: &PledgeDocument) -> Vec<String> {
             _ => say!(
                 "part-leg-meeting",
                 from = from,
+                to = place_says(&found.to),
                 leaves = leaves,
                 arrives = arrives
             ),
@@ -400,7 +401,9 @@ fn each(session: &Session, alternatives: &[PledgedAlternative]) -> Vec<Other> {
             in_ten: words::in_ten(other.probability),
         }
     };
-    alternatives.iter().map(one).collect()
+    // Older promises name other printers too, which nobody can choose.
+    let can_be_chosen = alternatives.iter().filter(|other| other.change.is_some());
+    can_be_chosen.map(one).collect()
 }
 
 /// How far a request without a pledge has come.
