@@ -171,7 +171,7 @@ pub(crate) fn first_that_holds(
     ask: &Ask,
     waiting: Vec<Candidate>,
 ) -> Result<Quote, NoQuote> {
-    let crowd = Crowd::of(ground, plates, plan, ask.now);
+    let crowd = Crowd::of(ground, plates.iter(), plan, ask.now);
     let scene = Scene {
         ground,
         occupied,

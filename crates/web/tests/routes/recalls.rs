@@ -353,6 +353,7 @@ async fn a_part_in_the_wrong_unit_is_asked_for_anew_from_its_page_or_by_a_progra
     let own = site.get("/parts/1", NEWT).await;
     assert!(own.contains("It came out in the wrong unit: mm, and it should be in."));
     assert!(own.contains("href=\"/parts/2\"") && own.contains("The promise was kept."));
+    assert!(own.contains("in 10, and it came in time.") && !own.contains("it is there by then"));
     assert!(!own.contains("Did it come out in the wrong size?"));
     let twice = "POST /api/v1/parts/1/wrong-unit";
     let late = asked(&site, NEWT, (twice, 5, "{\"unit\":\"cm\"}")).await;
