@@ -184,7 +184,7 @@ async fn a_team_reads_that_its_copies_are_recalled_and_says_what_it_found() {
     let gone = "What was in it doesn’t count any more.";
     assert!(own.contains(gone), "{own}");
     let sheet = site.get(&format!("/run-sheets/{code}"), COORDINATOR).await;
-    for row in [format!("box:{plate}"), format!("leave:{plate}")] {
+    for row in [format!("box:{plate}"), format!("hand:{plate}")] {
         let done = format!("data-over=\"{row}\"");
         assert!(sheet.contains(&done), "{row}: {sheet}");
     }
