@@ -44,8 +44,13 @@ pub(crate) struct Crowd<'a> {
 }
 
 impl<'a> Crowd<'a> {
-    pub(crate) fn of(ground: &Ground<'_>, plates: &'a [Plate], plan: &Plan, now: Minute) -> Self {
-        let planned = plates.iter().filter_map(|plate| {
+    pub(crate) fn of(
+        ground: &Ground<'_>,
+        plates: impl Iterator<Item = &'a Plate> + Clone,
+        plan: &Plan,
+        now: Minute,
+    ) -> Self {
+        let planned = plates.clone().filter_map(|plate| {
             let place = plan.of(plate.seq)?;
             let making = *plate.makings.iter().find(|m| m.printer == place.printer)?;
             Some(Planned { plate, making })
@@ -70,17 +75,14 @@ impl<'a> Crowd<'a> {
 }
 
 /// Plates asked for in the last week, and how many are asked for in a minute, by hour of the day (UTC).
-pub(crate) fn asked_lately(plates: &[Plate], now: Minute) -> (Vec<&Plate>, [f64; 24]) {
+pub(crate) fn asked_lately<'a>(
+    plates: impl Iterator<Item = &'a Plate> + Clone,
+    now: Minute,
+) -> (Vec<&'a Plate>, [f64; 24]) {
     let since = now - LEARNED_FROM;
-    let recent: Vec<&Plate> = plates
-        .iter()
-        .filter(|plate| plate.release >= since)
-        .collect();
-    let first = plates
-        .iter()
-        .map(|plate| plate.release)
-        .min()
-        .unwrap_or(now);
+    let first = plates.clone().map(|plate| plate.release).min();
+    let first = first.unwrap_or(now);
+    let recent: Vec<&Plate> = plates.filter(|plate| plate.release >= since).collect();
     let length = (now - first.max(since)).max(LEARNED_FROM_LEAST);
     let mut a_minute = [0.0; 24];
     for plate in &recent {

@@ -390,7 +390,6 @@ fn answer(ground: &Ground<'_>, ask: &Ask, best: Found) -> Quote {
         way: best.candidate.way,
         assignments: best.candidate.assignments.clone(),
         reasons: Vec::new(),
-        alternatives: Vec::new(),
         outlook: best.outlook,
     };
     out.reasons = reasons::of_quote(ground, ask, &out, &best.candidate.last());

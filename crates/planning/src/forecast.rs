@@ -79,7 +79,9 @@ pub fn forecast(
     let mut rest = plan.clone();
     rest.assignments.retain(|place| !own(place.plate));
     let occupied = Occupied::by(ground, plates, &rest);
-    let crowd = Crowd::of(ground, plates, &rest, asked.now);
+    // The quote did not count its own request among those that make others likely; nor do we.
+    let others = plates.iter().filter(|plate| !own(plate.seq));
+    let crowd = Crowd::of(ground, others, &rest, asked.now);
     let mut stage = Stage::new(Scene {
         ground,
         occupied: &occupied,

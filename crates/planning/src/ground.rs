@@ -237,6 +237,17 @@ impl<'a> Ground<'a> {
         in_time.checked_sub(1).map(|last| route[last].0)
     }
 
+    /// How many printers stand, now or then, where something goes to a place from.
+    #[must_use]
+    pub fn sending_to(&self, place: PlaceIx) -> usize {
+        let goes = |stand: &Stand<'_>| {
+            let route = stand.site.0 * self.region.places.len() + place.0;
+            !self.routes[route].is_empty()
+        };
+        let stands = self.stands.iter();
+        stands.filter(|stands| stands.iter().any(goes)).count()
+    }
+
     /// Every departure from a site to a place in order of leaving, if any of them may be missed.
     #[must_use]
     pub fn missable(&self, site: SiteIx, place: PlaceIx) -> Option<&[Leaving]> {

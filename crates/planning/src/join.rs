@@ -174,7 +174,7 @@ pub fn quote_joined(
         assignments: vec![own],
         nominal: own.arrives,
     };
-    let found = (vec![candidate], false);
+    let found = vec![candidate];
     let quote = first_that_holds((ground, plates, &rest), &occupied, &ask, found).ok()?;
     Some((quote, slot))
 }

@@ -2,10 +2,10 @@
 
 use std::ops::Range;
 
-use partpledge_planning_model::{Assignment, PlaceIx, Plan, Plate, PrinterIx, Promise, SiteIx};
+use partpledge_planning_model::{Assignment, PlaceIx, Plan, Plate, Promise};
 use partpledge_units::cast::round_i64;
 use partpledge_units::time::Minute;
-use partpledge_words::say;
+use partpledge_words::{Said, say};
 use rayon::prelude::*;
 
 use crate::background::{Crowd, Scene};
@@ -55,8 +55,6 @@ pub struct Quote {
     pub assignments: Vec<Assignment>,
     /// Why not earlier, most binding first.
     pub reasons: Vec<Reason>,
-    /// The best of other ways and hosts.
-    pub alternatives: Vec<Alternative>,
     /// Each simulated hand-over with the chance of having it by then, in order; the rest of the
     /// worlds have it later than the calendars go, or gave up.
     pub outlook: Vec<(Minute, f64)>,
@@ -75,21 +73,6 @@ pub(crate) fn chance_by(outlook: &[(Minute, f64)], at: Minute) -> f64 {
     upto.checked_sub(1).map_or(0.0, |i| outlook[i].1)
 }
 
-/// Another answer to the same question.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Alternative {
-    /// Position in [`Ask::ways`].
-    pub way: usize,
-    /// Printer of the last plate to arrive.
-    pub printer: PrinterIx,
-    /// When that plate would be started.
-    pub start: Minute,
-    /// Pledged hand-over.
-    pub arrival: Minute,
-    /// Its chance.
-    pub probability: f64,
-}
-
 /// Why no pledge is possible.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum NoQuote {
@@ -102,9 +85,20 @@ pub enum NoQuote {
         /// The material's code.
         material: String,
     },
+    /// Printers take it, but so many copies need more plates than one promise may have.
+    #[error("{}", say!("errors-too-many-plates", plates = plates, most = most))]
+    TooManyPlates {
+        /// Plates needed at least.
+        plates: usize,
+        /// Plates of a promise at most.
+        most: usize,
+    },
     /// Printers take it, but none has time for it, or no leg goes, before the calendars end.
     #[error("{}", say!("errors-no-slot"))]
     NoSlot,
+    /// The same in the words of whoever knows the calendar: how far it goes, and what is closed.
+    #[error("{0}")]
+    NoSlotUntil(Box<Said>),
     /// Slots exist, but none reaches the asked chance.
     #[error("{}", say!("errors-too-uncertain", best = best.to_string()))]
     TooUncertain {
@@ -113,14 +107,9 @@ pub enum NoQuote {
     },
 }
 
-/// Most alternatives given.
-const MOST_ALTERNATIVES: usize = 3;
 /// Worlds played before it is asked whether a candidate is beaten: few enough to stop soon, many
 /// enough to share between threads.
 const WORLDS_AT_ONCE: usize = 80;
-/// Most candidates played only to find alternatives.
-const MOST_TRIES: usize = 6;
-
 /// A candidate with what its worlds said.
 struct Played {
     candidate: Candidate,
@@ -145,7 +134,7 @@ pub fn quote(
     searched((ground, plates, plan), ask, None)
 }
 
-/// As [`quote()`] without alternatives, and only of slots that are handed over before `before` if
+/// As [`quote()`], but only of slots that are handed over before `before` if
 /// all goes well: what else could be asked is only worth playing when it could be earlier.
 ///
 /// # Errors
@@ -172,8 +161,7 @@ fn searched(
             return Err(NoQuote::NoSlot);
         }
     }
-    let all = before.is_none();
-    first_that_holds((ground, plates, plan), &occupied, ask, (waiting, all))
+    first_that_holds((ground, plates, plan), &occupied, ask, waiting)
 }
 
 /// The best of the candidates, in the order of nominal hand-over that they stand in.
@@ -181,9 +169,9 @@ pub(crate) fn first_that_holds(
     (ground, plates, plan): (&Ground<'_>, &[Plate], &Plan),
     occupied: &Occupied,
     ask: &Ask,
-    (waiting, and_others): (Vec<Candidate>, bool),
+    waiting: Vec<Candidate>,
 ) -> Result<Quote, NoQuote> {
-    let crowd = Crowd::of(ground, plates, plan, ask.now);
+    let crowd = Crowd::of(ground, plates.iter(), plan, ask.now);
     let scene = Scene {
         ground,
         occupied,
@@ -203,13 +191,7 @@ pub(crate) fn first_that_holds(
             best: search.best_share,
         });
     };
-    let alternatives = if and_others {
-        let (held, left) = (search.held, search.waiting);
-        alternatives(&mut search.stages, ask, &best, held, left)
-    } else {
-        Vec::new()
-    };
-    Ok(answer(ground, ask, best, alternatives))
+    Ok(answer(ground, ask, best))
 }
 
 /// Candidates on their way to an answer.
@@ -414,57 +396,7 @@ pub(crate) fn outlook(sorted: &[Minute], worlds: u64) -> Vec<(Minute, f64)> {
     outlook
 }
 
-/// The best candidate of each other way and host; some are played just for this.
-fn alternatives(
-    stages: &mut [Stage<'_, '_>],
-    ask: &Ask,
-    best: &Played,
-    mut played: Vec<Played>,
-    left: Vec<Candidate>,
-) -> Vec<Alternative> {
-    let ground = stages[0].scene.ground;
-    let kind = |candidate: &Candidate| -> (usize, SiteIx) {
-        let printer = candidate.last().printer;
-        (candidate.way, ground.printer(printer).site)
-    };
-    let mut seen = vec![kind(&best.candidate)];
-    seen.extend(played.iter().map(|p| kind(&p.candidate)));
-    seen.sort_unstable();
-    seen.dedup();
-    let mut tries = 0;
-    for candidate in left {
-        let kind = kind(&candidate);
-        if seen.len() > MOST_ALTERNATIVES || tries == MOST_TRIES {
-            break;
-        }
-        if !seen.contains(&kind) {
-            tries += 1;
-            seen.push(kind);
-            if let Outcome::Held(done) = play(stages, (ask, 0..ask.worlds), candidate, None) {
-                played.push(done);
-            }
-        }
-    }
-    played.sort_by(preference);
-    let mut given = vec![kind(&best.candidate)];
-    let mut out = Vec::new();
-    for other in played {
-        let kind = kind(&other.candidate);
-        if !given.contains(&kind) && out.len() < MOST_ALTERNATIVES {
-            given.push(kind);
-            out.push(Alternative {
-                way: other.candidate.way,
-                printer: other.candidate.last().printer,
-                start: other.candidate.last().start,
-                arrival: other.arrival,
-                probability: other.probability,
-            });
-        }
-    }
-    out
-}
-
-fn answer(ground: &Ground<'_>, ask: &Ask, best: Played, alternatives: Vec<Alternative>) -> Quote {
+fn answer(ground: &Ground<'_>, ask: &Ask, best: Played) -> Quote {
     let Candidate {
         way,
         assignments,
@@ -478,7 +410,6 @@ fn answer(ground: &Ground<'_>, ask: &Ask, best: Played, alternatives: Vec<Altern
         way: *way,
         assignments: assignments.clone(),
         reasons: Vec::new(),
-        alternatives,
         outlook: best.outlook,
     };
     out.reasons = reasons::of_quote(ground, ask, &out, &best.candidate.last());

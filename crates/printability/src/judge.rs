@@ -36,6 +36,7 @@ use crate::{floors, layers, shape, size, standing};
 ///     plastic: None,
 ///     united_mm3: None,
 ///     beds: &[],
+///     beds_as_it_stands: None,
 ///     up: [0.0, 0.0, 1.0],
 ///     cut: None,
 /// });

@@ -15,7 +15,10 @@ const PRACTICE: &str = "common practice, no source";
 
 pub(crate) fn findings(subject: &Subject<'_>) -> Vec<Finding> {
     let size_mm = subject.facts.size_mm;
-    let found = [unit(&subject.unit, size_mm), fit(size_mm, subject.beds)];
+    let found = [
+        unit(&subject.unit, size_mm),
+        fit(size_mm, subject.beds, subject.beds_as_it_stands),
+    ];
     found.into_iter().flatten().collect()
 }
 
@@ -59,12 +62,15 @@ fn unit(unit: &UnitJudgement, size_mm: [f64; 3]) -> Option<Finding> {
     })
 }
 
-/// By the part's axis-parallel box: any of its axes upright, turned by any angle on the bed.
-fn fit(size_mm: [f64; 3], beds: &[Bed]) -> Option<Finding> {
-    let fitting = beds
+/// By the part's axis-parallel box: any of its axes upright, turned by any angle on the bed. What fits
+/// somewhere is counted as it stands, if that is known: it will be printed so.
+fn fit(size_mm: [f64; 3], beds: &[Bed], as_it_stands: Option<usize>) -> Option<Finding> {
+    let any_way_up = beds
         .iter()
         .filter(|bed| fits_any_way_up(size_mm, bed.size_mm))
         .count();
+    let standing = as_it_stands.filter(|_| any_way_up > 0);
+    let fitting = standing.unwrap_or(any_way_up);
     if fitting == beds.len() {
         return None;
     }
@@ -72,7 +78,7 @@ fn fit(size_mm: [f64; 3], beds: &[Bed]) -> Option<Finding> {
         .iter()
         .max_by(|a, b| volume(a).total_cmp(&volume(b)).then(b.name.cmp(&a.name)))?;
     let (length, room) = tightest(size_mm, largest.size_mm);
-    let (code, severity, why, what_to_do) = if fitting == 0 {
+    let (code, severity, why, what_to_do) = if any_way_up == 0 {
         (
             "fits-no-printer",
             Severity::Blocking,

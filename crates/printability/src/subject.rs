@@ -104,6 +104,9 @@ pub struct Subject<'a> {
     pub plastic: Option<Plastic>,
     /// The printers' rooms; empty when none are known.
     pub beds: &'a [Bed],
+    /// How many of them take the part as it stands, turned on the bed by any angle. Without it, as it
+    /// could stand.
+    pub beds_as_it_stands: Option<usize>,
     /// Direction in the part's own axes that points up on the bed; a unit vector.
     pub up: [f64; 3],
     /// The part cut at every layer, standing so; without it, nothing is read off the layers.

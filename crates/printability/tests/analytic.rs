@@ -29,6 +29,7 @@ fn findings(mesh: &Mesh, layered: bool) -> Vec<Finding> {
         united_mm3: None,
         plastic: None,
         beds: &[],
+        beds_as_it_stands: None,
         up: [0.0, 0.0, 1.0],
         cut: layered.then_some(Cut {
             sections: &sections,

@@ -269,7 +269,7 @@ pub struct PledgeDocument {
     pub alternatives: Vec<PledgedAlternative>,
     /// When it was asked, minutes of UTC.
     pub asked_min: i64,
-    /// Until when a quote stands, minutes of UTC.
+    /// Until when the first plate could still start as quoted, if nobody is faster, minutes of UTC.
     pub expires_min: i64,
     /// Plan revision it was made on, or made by once given.
     pub plan_revision: i64,

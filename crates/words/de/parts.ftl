@@ -43,6 +43,7 @@ parts-came-on = Angekommen: { $day }, { $time }
 parts-replaced = Ersetzt
 parts-replaced-text = Ein anderes ist an seine Stelle getreten.
 parts-withdrawn-text = Du hast es zurückgezogen. Du kannst es noch einmal schicken.
+parts-newer-sent = An seine Stelle ist { $number } getreten.
 parts-stop = Station { $n } von { $most }: { $stop }
 parts-kept = Zusage gehalten
 parts-kept-text = Zugesagt: { $by }.

@@ -2,6 +2,7 @@
 
 shares-nothing-yet = Es wurde noch nichts übergeben.
 shares-one-team = Bisher hat nur ein Team etwas bekommen.
+shares-too-few = Es wurde noch zu wenig übergeben, um zu sagen, wie gleichmäßig das Drucken verteilt ist.
 shares-even = Das Drucken ist gleichmäßig verteilt.
 shares-fairly-even = Das Drucken ist ziemlich gleichmäßig verteilt.
 shares-uneven = Das Drucken ist ungleich verteilt.

@@ -43,6 +43,7 @@ parts-came-on = Came { $day }, { $time }
 parts-replaced = Replaced
 parts-replaced-text = Another one took its place.
 parts-withdrawn-text = You called it back. You can send it again.
+parts-newer-sent = { $number } took its place.
 parts-stop = Stop { $n } of { $most }: { $stop }
 parts-kept = Pledge kept
 parts-kept-text = Promised { $by }.

@@ -2,6 +2,7 @@
 
 shares-nothing-yet = Nothing has been handed over yet.
 shares-one-team = Only one team has been served so far.
+shares-too-few = Too little was handed over to say how evenly printing is shared out.
 shares-even = Printing is shared out evenly.
 shares-fairly-even = Printing is shared out fairly evenly.
 shares-uneven = Printing is shared out unevenly.

@@ -471,7 +471,7 @@ impl Books {
         let Some(started) = self.step(seq, StepKind::Started) else {
             return Standing::Planned(self.place(kept).copied());
         };
-        let start = Minute::at_or_after(started.at);
+        let start = began(plate, started.at);
         let printer = session.terrain.printer_of(&started.printer);
         let slot = printer.and_then(|p| started_at(ground, plate, p, start, now));
         let Some(slot) = slot else {
@@ -514,6 +514,13 @@ impl Books {
         }
     }
 
+    /// The request that was sent in place of another one, if one was.
+    #[must_use]
+    pub fn in_place_of(&self, request: RequestId) -> Option<&ListedRequest> {
+        let newer = |listed: &&ListedRequest| listed.request.replaces == Some(request);
+        self.requests.iter().find(newer)
+    }
+
     /// When a request's last copy was handed over, if all were.
     #[must_use]
     pub fn came(&self, request: RequestId) -> Option<EventMs> {
@@ -530,11 +537,16 @@ impl Books {
     pub fn running(&self) -> Vec<(PlateSeq, Minute, String)> {
         let with = self.floor.plates.iter().filter_map(|plate| {
             let step = self.step(plate.seq.0, StepKind::Started)?;
-            let at = Minute::at_or_after(step.at);
-            Some((plate.seq, at, step.printer.clone()))
+            Some((plate.seq, began(plate, step.at), step.printer.clone()))
         });
         with.collect()
     }
+}
+
+/// The minute that a run counts from: the one in which it was started. Rounded up, a start nine seconds into
+/// the planned minute would be late. Nothing runs before it was asked for.
+pub(crate) fn began(plate: &Plate, at: EventMs) -> Minute {
+    Minute::at_or_before(at).max(plate.release.min(Minute::at_or_after(at)))
 }
 
 /// The versions whose file was taken down, with whichever request of the team.

@@ -218,6 +218,7 @@ pub fn judge_file(
                 united_mm3,
                 plastic: Some(plastic(options.material, options.sheet)),
                 beds: options.beds,
+                beds_as_it_stands: Some(standing.bed_fit.any_turn),
                 up: [
                     standing.rotation[6],
                     standing.rotation[7],

@@ -6,9 +6,10 @@ use std::sync::Mutex;
 use partpledge_catalogue::PrinterClass;
 use partpledge_planning::{Ground, Way};
 use partpledge_planning_model::{
-    Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, Windows, Wish,
+    Footprint, LegKind, Making, PlaceIx, Plate, PlateSeq, PrinterIx, Windows, Wish,
 };
 use partpledge_plates::Effort;
+use partpledge_sections::outlines::area_mm2;
 use partpledge_toolpath::{Estimate, plate_time};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
@@ -18,8 +19,11 @@ use crate::estimating::{LaidPart, Process, timed};
 use crate::laying_out::{lay_out, room};
 use crate::session::Session;
 
-/// Most plates that a way may have.
-const MOST_PLATES: usize = 12;
+/// Most plates that a way may have: more than that is a region's work for days, and nobody's promise.
+/// Common practice, no source.
+pub(crate) const MOST_PLATES: usize = 60;
+/// Departures from each host to the team that a plate might be made for.
+const RIDES: usize = 2;
 
 /// Nights are at least so long; a shorter gap is a break. Common practice, no source.
 const NIGHT: Minutes = Minutes(6 * 60);
@@ -63,15 +67,58 @@ type Lying = (String, Vec<usize>);
 type Used = (usize, [f64; 2]);
 
 impl Layouts {
+    /// The room used when these all lie on one plate; `None` when they don't.
+    fn on_one(&self, parts: &[&LaidPart], share: &[usize], class: &PrinterClass) -> Option<Used> {
+        // Most that is asked for is far too much for one plate, and that needs no laying out.
+        if covered_mm2(parts, share) > class.bed_mm[0] * class.bed_mm[1] {
+            return None;
+        }
+        self.of(parts, share, class)
+            .filter(|(plates, _)| *plates == 1)
+    }
+
+    /// Fewest plates for so many copies of each part. Of a single part one plate is filled, and all
+    /// others are like it.
+    fn fewest(&self, parts: &[&LaidPart], copies: usize, class: &PrinterClass) -> Option<usize> {
+        let share = vec![copies; parts.len()];
+        let [only] = parts else {
+            return self.of(parts, &share, class).map(|(plates, _)| plates);
+        };
+        let bed_mm2 = class.bed_mm[0] * class.bed_mm[1];
+        let fills = bed_mm2 / covered_mm2(&[only], &[1]).max(1.0);
+        let fills = ceil_i64(fills).and_then(|n| usize::try_from(n).ok());
+        let some = fills.unwrap_or(copies).clamp(1, copies.max(1));
+        let (plates, on_first) = self.filled(only, some, class)?;
+        if plates <= 1 {
+            return Some(copies.div_ceil(some));
+        }
+        Some(copies.div_ceil(on_first.max(1)))
+    }
+
+    /// So many copies of one part: plates needed, and how many lie on the first.
+    fn filled(
+        &self,
+        part: &LaidPart,
+        copies: usize,
+        class: &PrinterClass,
+    ) -> Option<(usize, usize)> {
+        let plates = lay_out(&[(part, copies)], &room(class), Effort::default()).ok()?;
+        let first = plates.first()?;
+        let (count, on_first) = (plates.len(), first.placements.len());
+        let key = (class.code.clone(), vec![copies]);
+        self.lock().insert(key, Some((count, first.used_mm)));
+        Some((count, on_first))
+    }
+
+    // What a panic left there is whole: entries are put in at once.
+    fn lock(&self) -> std::sync::MutexGuard<'_, BTreeMap<Lying, Option<Used>>> {
+        let lock = self.0.lock();
+        lock.unwrap_or_else(std::sync::PoisonError::into_inner)
+    }
+
     fn of(&self, parts: &[&LaidPart], share: &[usize], class: &PrinterClass) -> Option<Used> {
         let key = (class.code.clone(), share.to_vec());
-        // What a panic left there is whole: entries are put in at once.
-        let lock = || {
-            self.0
-                .lock()
-                .unwrap_or_else(std::sync::PoisonError::into_inner)
-        };
-        if let Some(known) = lock().get(&key) {
+        if let Some(known) = self.lock().get(&key) {
             return *known;
         }
         let parts: Vec<(&LaidPart, usize)> = parts
@@ -82,9 +129,16 @@ impl Layouts {
             .collect();
         let plates = lay_out(&parts, &room(class), Effort::default()).ok();
         let found = plates.and_then(|plates| Some((plates.len(), plates.first()?.used_mm)));
-        lock().insert(key, found);
+        self.lock().insert(key, found);
         found
     }
+}
+
+/// What so many copies cover of a bed, mm²: less than they take.
+fn covered_mm2(parts: &[&LaidPart], share: &[usize]) -> f64 {
+    let each = parts.iter().zip(share);
+    each.map(|(part, &n)| area_mm2(&part.shadow) * n as f64)
+        .sum()
 }
 
 /// Laid out on one class's bed: room used and time taken.
@@ -96,8 +150,9 @@ struct OnClass {
 
 /// The ways worth asking planning about: as few plates as the roomiest printer allows, one more
 /// (a smaller plate loses less when it fails), as many as the smallest printer that takes the
-/// part needs, and as many as people's hours want: so that each is done while somebody stays, or,
-/// where it may run alone, over one night. Each plate may go on every printer that holds it.
+/// part needs, as many as people's hours want: so that each is done while somebody stays, or,
+/// where it may run alone, over one night; and as many as make the next rides there, or the time
+/// that its team needs it by. Each plate may go on every printer that holds it.
 ///
 /// # Errors
 /// [`WorkshopError`] from estimating.
@@ -124,8 +179,9 @@ pub(crate) fn ways_on(
         return Ok(Vec::new());
     };
     counts.retain(|&n| n <= least + 3);
-    counts.push(least + 1);
-    counts.extend(menu.by_hours());
+    // The same work side by side: sooner, and less is lost with each that fails.
+    counts.extend([least + 1, 2 * least, 4 * least]);
+    counts.extend(menu.in_time(least));
     counts.sort_unstable();
     counts.dedup();
     let mut out = Vec::new();
@@ -135,6 +191,20 @@ pub(crate) fn ways_on(
         }
     }
     Ok(out)
+}
+
+/// Fewest plates that an order needs on the roomiest printer that takes it; `None` when none does.
+///
+/// # Errors
+/// [`WorkshopError`] from estimating.
+pub(crate) fn fewest(
+    session: &Session,
+    order: &Order<'_>,
+    layouts: &Layouts,
+) -> Result<Option<usize>, WorkshopError> {
+    let menu = Menu::new(session, order, layouts)?;
+    let each = menu.classes.keys().filter_map(|code| menu.fewest(code));
+    Ok(each.min())
 }
 
 /// One plate with so many copies of each part. `None` when they fit on no printer's bed at once.
@@ -224,49 +294,108 @@ impl<'a> Menu<'a> {
     fn fewest(&self, code: &str) -> Option<usize> {
         let class = self.session.catalogue.class(code)?;
         let copies = self.order.copies as usize;
-        let share = vec![copies; self.order.parts.len()];
-        let found = self.layouts.of(self.order.parts, &share, class);
-        found.map(|(plates, _)| plates)
+        self.layouts.fewest(self.order.parts, copies, class)
     }
 
-    /// Numbers of plates with which one fits a printer's hours: the longest visit, or the shortest
-    /// night if it may run alone.
-    fn by_hours(&self) -> BTreeSet<usize> {
+    /// Numbers of plates, from `least` on, with which one fits the time that a printer has: see
+    /// [`Menu::limits`].
+    fn in_time(&self, least: usize) -> BTreeSet<usize> {
+        let most = self.units().min(MOST_PLATES);
+        let fits = |code: &str, limit: Minutes, plates: usize| {
+            // Room is kept for the spread of times, so a plate must take a bit less. Of several
+            // parts the plates differ; the last is the largest of one part.
+            (0..plates).rev().all(|k| {
+                let found = self.on_class(code, &self.share(k, plates));
+                found.is_some_and(|on| on.time_s * KEPT_OVER <= limit.0 as f64 * 60.0)
+            })
+        };
+        let fewest = |(code, limit): (&String, Minutes)| {
+            // More plates are shorter ones.
+            let (mut low, mut high) = (least, most);
+            if low > high || !fits(code, limit, high) {
+                return None;
+            }
+            while low < high {
+                let middle = usize::midpoint(low, high);
+                if fits(code, limit, middle) {
+                    high = middle;
+                } else {
+                    low = middle + 1;
+                }
+            }
+            Some(high)
+        };
+        self.limits().into_iter().filter_map(fewest).collect()
+    }
+
+    /// How long a plate may take on a class: the longest visit, or the shortest night where it may
+    /// run alone; and what is left until the next rides to the team, or until it needs them.
+    fn limits(&self) -> BTreeSet<(&String, Minutes)> {
         let region = &self.session.terrain.region;
         let ground = Ground::new(region);
         let printers = region.printers.iter().zip(&self.session.terrain.classes);
         let mut limits: BTreeSet<(&String, Minutes)> = BTreeSet::new();
+        // The most that any host leaves until each hand-over.
+        let mut rides: BTreeMap<(&String, Minute), Minutes> = BTreeMap::new();
         for (i, (printer, code)) in printers.enumerate() {
             let takes = printer
                 .materials
                 .contains(&self.order.process.material.code)
                 && self.session.terrain.is_for(PrinterIx(i), self.order.to);
-            let there = takes && self.classes.contains_key(code);
+            if !takes || !self.classes.contains_key(code) {
+                continue;
+            }
             let hours = || region.sites.get(printer.site.0).map(|site| &site.staffed);
             let limit = if printer.unattended {
                 hours().and_then(shortest_night)
             } else {
                 Some(ground.longest_visit(PrinterIx(i)))
             };
-            limits.extend(limit.filter(|_| there).map(|limit| (code, limit)));
+            limits.extend(limit.map(|limit| (code, limit)));
+            for (arrives, left) in self.until_rides(&ground, PrinterIx(i)) {
+                let known = rides.entry((code, arrives)).or_default();
+                *known = left.max(*known);
+            }
         }
-        let fits = |(code, limit): (&String, Minutes)| {
-            (1..=self.units().min(MOST_PLATES)).find(|&plates| {
-                // Room is kept for the spread of times, so a plate must take a bit less. Of several
-                // parts the plates differ; the last is the largest of one part.
-                (0..plates).rev().all(|k| {
-                    let found = self.on_class(code, &self.share(k, plates));
-                    found.is_some_and(|on| on.time_s * KEPT_OVER <= limit.0 as f64 * 60.0)
-                })
-            })
+        limits.extend(rides.into_iter().map(|((code, _), left)| (code, left)));
+        limits
+    }
+
+    /// The next hand-overs that something made on a printer can reach, and the one by which its team
+    /// needs it: what is left for printing.
+    fn until_rides(&self, ground: &Ground<'_>, printer: PrinterIx) -> Vec<(Minute, Minutes)> {
+        let (to, release) = (self.order.to, self.order.release);
+        let stand = ground.stand_at(printer, release);
+        let open = stand.staffed.as_slice().iter();
+        let mut open = open.filter(|window| window.until > release);
+        let Some(start) = open.next().map(|window| window.from.max(release)) else {
+            return Vec::new();
         };
-        limits.into_iter().filter_map(fits).collect()
+        let boxing = ground.region().sites[stand.site.0].boxing;
+        let legs = ground.region().legs.iter();
+        let legs = legs.filter(|leg| leg.from == stand.site && leg.to == to);
+        // Over the counter there is a hand-over at every quarter of an hour.
+        let rides = legs.filter(|leg| leg.kind != LegKind::Counter);
+        let mut found: Vec<(Minute, Minute)> = Vec::new();
+        for leg in rides {
+            let next = leg.departures.iter();
+            let next = next.filter(|d| d.leaves > start + boxing).take(RIDES);
+            found.extend(next.map(|d| (d.arrives, d.leaves)));
+        }
+        found.sort_unstable();
+        found.truncate(RIDES);
+        if let Some(by) = self.order.wish.need_by {
+            found.extend(ground.ready_by(stand.site, to, by).map(|at| (by, at)));
+        }
+        let left = found.into_iter();
+        left.map(|(arrives, leaves)| (arrives, leaves - boxing - start))
+            .filter(|(_, left)| *left > Minutes(0))
+            .collect()
     }
 
     fn on_class(&self, code: &str, share: &[usize]) -> Option<OnClass> {
         let class = self.session.catalogue.class(code)?;
-        let found = self.layouts.of(self.order.parts, share, class);
-        let (_, used_mm) = found.filter(|(plates, _)| *plates == 1)?;
+        let (_, used_mm) = self.layouts.on_one(self.order.parts, share, class)?;
         let laid = self.order.parts.iter().zip(share).filter(|(_, n)| **n > 0);
         let height_mm = laid.map(|(p, _)| p.size_mm[2]).fold(0.0, f64::max);
         let footprint = Footprint([used_mm[0], used_mm[1], height_mm]);

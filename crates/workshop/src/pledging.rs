@@ -9,13 +9,14 @@ use std::collections::BTreeSet;
 
 use partpledge_plan_check::Violation;
 use partpledge_planning::quote::promise;
-use partpledge_planning::{Alternative, Ask, Ground, Quote, Way, quote};
+use partpledge_planning::{Ask, Ground, NoQuote, Quote, Way, quote, quote_before};
 use partpledge_planning_model::{PlaceIx, Plan, Plate, PlateSeq, SiteIx, Wish};
 use partpledge_records::stored::{
     PledgeDocument, PledgedAlternative, StoredEstimate, StoredProcess,
 };
 use partpledge_records::{
-    EstimateKey, Floor, ListedRequest, NewNote, NewPledge, StoreError, StoredRequest,
+    BlobHash, EstimateKey, Floor, ListedRequest, NewNote, NewPledge, StoreError, StoredRequest,
+    Version,
 };
 use partpledge_toolpath::Estimate;
 use partpledge_units::ids::{IdSource, RequestId, VersionId};
@@ -31,11 +32,11 @@ use crate::intake::Orient;
 use crate::keeping::{Original, keep};
 use crate::measuring::CriticalDimension;
 use crate::plan_room::checked;
-use crate::plating::{Layouts, Order, ways_on};
+use crate::plating::{Layouts, MOST_PLATES, Order, fewest, ways_on};
 use crate::sending::may_choose;
 use crate::sending::spares::must_spare;
 use crate::session::Session;
-use document::{alternative, binding, document};
+use document::{document, on_its_own_words};
 use joining::{Joined, Joining};
 use otherwise::{Otherwise, fetched_at};
 
@@ -145,14 +146,15 @@ pub async fn instead(
         ways: &ways,
         arrival,
     };
-    Ok(question.all())
+    Ok(question.all().changes)
 }
 
 /// Gives: quotes on the present plan, has the plan checked, writes all of it down or nothing.
 /// When somebody else was faster it quotes again.
 ///
 /// # Errors
-/// As [`ask`]; [`WorkshopError::PlanRefused`] when the checker objects; [`WorkshopError::Contended`].
+/// As [`ask`]; [`WorkshopError::PlanRefused`] when the checker objects; [`WorkshopError::Contended`];
+/// [`StoreError::KeyReused`] for a key that stands for another request.
 pub async fn give(
     session: &Session,
     actor: &Actor,
@@ -165,6 +167,8 @@ pub async fn give(
     if let Some(key) = idempotency_key
         && let Some(pledge) = store.pledge_of_key(region, key).await?
     {
+        let blob = BlobHash::of(&original.bytes);
+        must_be_the_same(session, key, request, |version| version.blob == blob).await?;
         return Ok(PledgeDocument::from_text(&pledge.document)?);
     }
     // Quoted before anything is kept: what can't be promised leaves nothing behind.
@@ -182,6 +186,29 @@ pub async fn give(
         at_once: None,
     };
     give_to(session, actor, request, &target, Some(quoted)).await
+}
+
+/// A key stands for one request: the same team, file, plastic and number of copies.
+async fn must_be_the_same(
+    session: &Session,
+    key: &str,
+    request: &Request<'_>,
+    is_file: impl FnOnce(&Version) -> bool,
+) -> Result<(), WorkshopError> {
+    let (store, region) = session.writable()?;
+    let Some(before) = store.request_of_key(region, key).await? else {
+        return Ok(());
+    };
+    let version = store.version(region, before.version).await?;
+    let same = before.team == request.team
+        && before.material == request.process.material.code
+        && before.copies == i64::from(request.copies)
+        && version.is_none_or(|version| is_file(&version));
+    if same {
+        Ok(())
+    } else {
+        Err(StoreError::KeyReused(key.to_owned()).into())
+    }
 }
 
 /// Gives for a request that was received before. A request that has its pledge keeps it.
@@ -306,6 +333,8 @@ async fn give_to(
         if let (None, Some(key)) = (target.received, target.idempotency_key)
             && let Some(pledge) = store.pledge_of_key(region, key).await?
         {
+            let own = |version: &Version| version.id == target.version;
+            must_be_the_same(session, key, request, own).await?;
             return Ok(PledgeDocument::from_text(&pledge.document)?);
         }
         let at_once = match target.at_once {
@@ -467,8 +496,22 @@ fn menu(
     let fetched = fetched.transpose()?;
     let to = fetched.map_or(home, |(_, place)| place);
     let parts: Vec<&LaidPart> = request.parts.iter().collect();
-    let order = Order {
-        parts: &parts,
+    let order = order(session, request, (floor, &parts, to));
+    let mut ways = ways_on(session, &order, layouts)?;
+    if let Some(counter) = fetched {
+        ways = fetched_at(&session.terrain, &ways, counter);
+    }
+    Ok((to, ways))
+}
+
+/// What is asked for, as it is put on plates.
+fn order<'a>(
+    session: &Session,
+    request: &'a Request<'a>,
+    (floor, parts, to): (&Floor, &'a [&'a LaidPart], PlaceIx),
+) -> Order<'a> {
+    Order {
+        parts,
         copies: request.copies,
         process: request.process,
         to,
@@ -479,12 +522,37 @@ fn menu(
             turn: floor.given.get(request.team).copied().unwrap_or(0),
             ..Wish::default()
         },
-    };
-    let mut ways = ways_on(session, &order, layouts)?;
-    if let Some(counter) = fetched {
-        ways = fetched_at(&session.terrain, &ways, counter);
     }
-    Ok((to, ways))
+}
+
+/// Why there is no way to make a request: it takes too many plates, or no printer takes it.
+fn no_way(
+    session: &Session,
+    request: &Request<'_>,
+    (floor, layouts, to): (&Floor, &Layouts, PlaceIx),
+) -> Result<NoQuote, WorkshopError> {
+    let parts: Vec<&LaidPart> = request.parts.iter().collect();
+    let order = order(session, request, (floor, &parts, to));
+    Ok(match fewest(session, &order, layouts)? {
+        Some(plates) if plates > MOST_PLATES => NoQuote::TooManyPlates {
+            plates,
+            most: MOST_PLATES,
+        },
+        _ => NoQuote::NoPrinter {
+            material: request.process.material.code.clone(),
+        },
+    })
+}
+
+/// A refusal, with how far the calendars go if nothing is free in them.
+fn refused(session: &Session, none: NoQuote) -> WorkshopError {
+    match none {
+        NoQuote::NoSlot => {
+            let why = binding::no_slot(session).map(Box::new);
+            why.map_or(none, NoQuote::NoSlotUntil).into()
+        }
+        other => other.into(),
+    }
 }
 
 /// Time for those who print what goes to a place to prepare it.
@@ -521,8 +589,7 @@ async fn answer(
     let layouts = Layouts::default();
     let (to, ways) = menu(session, request, (floor, &layouts))?;
     if ways.is_empty() {
-        let material = request.process.material.code.clone();
-        return Err(partpledge_planning::NoQuote::NoPrinter { material }.into());
+        return Err(no_way(session, request, (floor, &layouts, to))?.into());
     }
     let ground = Ground::new(&session.terrain.region);
     let ask = Ask {
@@ -547,15 +614,12 @@ async fn answer(
         .map_or(Minute(i64::MAX), |quote| quote.arrival);
     let joined = question.earliest(&ground, by).await?;
     let mut answer = match (joined, alone) {
-        (Some(joined), alone) => {
-            let others = alone.map_or_else(|_| Vec::new(), |quote| quote.alternatives);
-            with_others(session, request, (floor, &ask), (joined, others))
-        }
+        (Some(joined), _) => with_others(session, request, (floor, &ask), joined),
         (None, Ok(quote)) => on_its_own(session, request, (floor, &ask), &quote),
-        (None, Err(none)) => return Err(none.into()),
+        (None, Err(none)) => return Err(refused(session, none)),
     };
     if otherwise {
-        let question = Otherwise {
+        let about = Otherwise {
             session,
             request,
             floor,
@@ -565,9 +629,34 @@ async fn answer(
             ways: &ask.ways,
             arrival: Some(Minute(answer.document.arrival_min)),
         };
-        answer.document.alternatives.splice(0..0, question.all());
+        let mut others = about.all();
+        if let Some(way) = others.whole.take()
+            && let Some(sooner) = whole(session, request, (&ground, floor, &ask), (way, &about))
+        {
+            answer = sooner;
+            let arrival = Some(Minute(answer.document.arrival_min));
+            others = Otherwise { arrival, ..about }.all();
+        }
+        answer.document.alternatives = others.changes;
     }
     Ok(answer)
+}
+
+/// The answer with all of it on these plates, if that can be promised sooner: what the team would have as
+/// two promises it is given as one.
+fn whole(
+    session: &Session,
+    request: &Request<'_>,
+    (ground, floor, ask): (&Ground<'_>, &Floor, &Ask),
+    (way, about): (Way, &Otherwise<'_>),
+) -> Option<Answer> {
+    let ask = Ask {
+        ways: vec![way],
+        ..ask.clone()
+    };
+    let before = about.arrival?;
+    let quote = quote_before(ground, about.known, &floor.plan, (&ask, before)).ok()?;
+    (quote.arrival < before).then(|| on_its_own(session, request, (floor, &ask), &quote))
 }
 
 /// The answer with plates of its own.
@@ -587,10 +676,7 @@ fn on_its_own(
             ..plate
         })
         .collect();
-    let mut document = document(session, request, ask, quote, floor.revision);
-    document
-        .reasons
-        .splice(0..0, binding(session, floor, ask, quote));
+    let document = on_its_own_words(session, request, (floor, ask), quote);
     Answer {
         document,
         all: floor.plates.iter().chain(&plates).cloned().collect(),
@@ -601,12 +687,12 @@ fn on_its_own(
     }
 }
 
-/// The answer on a plate that is planned already, with what else could be had.
+/// The answer on a plate that is planned already.
 fn with_others(
     session: &Session,
     request: &Request<'_>,
     (floor, ask): (&Floor, &Ask),
-    (joined, others): (Joined, Vec<Alternative>),
+    joined: Joined,
 ) -> Answer {
     let promised = Some(promise(&joined.quote));
     let mut whole = joined.whole;
@@ -620,8 +706,6 @@ fn with_others(
         ..ask.clone()
     };
     let mut document = document(session, request, &own, &joined.quote, floor.revision);
-    let others = others.iter().map(|other| alternative(session, ask, other));
-    document.alternatives.extend(others);
     document
         .reasons
         .insert(0, said!("reasons-joins", plate = whole.seq.0));

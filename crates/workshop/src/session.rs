@@ -13,6 +13,7 @@ use partpledge_units::ids::{IdSource, RegionId};
 use partpledge_units::time::{EventMs, Minute};
 
 use crate::error::WorkshopError;
+use crate::laying_out::CLEARANCE_MM;
 use crate::learning::as_known;
 use crate::programs::with_programs;
 use crate::shelf::Shelf;
@@ -95,15 +96,15 @@ impl Session {
         file: RegionFile,
         closures: Vec<KeptClosure>,
     ) -> Result<Self, WorkshopError> {
-        let mut terrain = Terrain::new(file, &self.catalogue, self.minute())?;
         let costs = costs_of(&file, &self.catalogue)?;
+        let mut terrain = Terrain::new(file, &self.catalogue, self.minute())?;
         let now = self.terrain.region.printers.iter().map(|one| &one.name);
         let leave = now.filter(|name| terrain.printer_of(name).is_none());
         terrain.leaving = leave.cloned().collect();
         let session = self.on(terrain, Vec::new());
         let session = Self {
-            closures: closures.into(),
             costs,
+            closures: closures.into(),
             store: self.store.clone(),
             ..session
         };
@@ -121,8 +122,8 @@ impl Session {
         let closures = store.closures(region).await?;
         if let Some((revision, document)) = newer {
             let file = RegionFile::parse(&document, &self.catalogue)?;
-            self.terrain = Terrain::new(file, &self.catalogue, self.minute())?;
             self.costs = costs_of(&file, &self.catalogue)?;
+            self.terrain = Terrain::new(file, &self.catalogue, self.minute())?;
             self.file_revision = revision;
         }
         self.closures = closures.into();
@@ -284,7 +285,6 @@ impl Session {
         })
     }
 
-    fn with(
     /// Whether a data directory holds a region. Makes none.
     ///
     /// # Errors
@@ -332,14 +332,15 @@ impl Session {
         Ok(store.region_documents(region).await?.into_iter().next())
     }
 
+    fn with(
         store: Option<(Store, RegionId)>,
         document: &str,
         now: EventMs,
     ) -> Result<Self, WorkshopError> {
         let catalogue = Catalogue::built_in();
         let file = RegionFile::parse(document, &catalogue)?;
-        let terrain = Terrain::new(file, &catalogue, Minute::at_or_after(now))?;
         let costs = costs_of(&file, &catalogue)?;
+        let terrain = Terrain::new(file, &catalogue, Minute::at_or_after(now))?;
         Ok(Self {
             catalogue,
             costs,
@@ -397,15 +398,19 @@ impl Session {
         }
     }
 
-    /// The room of every printer in the region; those at a meeting are there for its spares only.
+    /// The room of every printer in the region, without the edge of its bed that is kept free; those at
+    /// a meeting are there for its spares only.
     #[must_use]
     pub fn beds(&self) -> Vec<Bed> {
         let printers = self.terrain.region.printers.iter().enumerate();
         printers
             .filter(|(p, _)| !self.terrain.is_at_a_meeting(PrinterIx(*p)))
-            .map(|(_, p)| Bed {
-                name: p.name.clone(),
-                size_mm: p.bed_mm,
+            .map(|(_, p)| {
+                let [x, y, z] = p.bed_mm;
+                Bed {
+                    name: p.name.clone(),
+                    size_mm: [x - 2.0 * CLEARANCE_MM, y - 2.0 * CLEARANCE_MM, z],
+                }
             })
             .collect()
     }

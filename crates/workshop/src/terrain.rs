@@ -23,6 +23,7 @@ use partpledge_units::time::{Minute, Minutes};
 
 use crate::error::WorkshopError;
 
+pub(crate) use self::desks::one_of_two;
 pub use self::desks::{place_said, place_says};
 
 /// How far ahead calendars are made, in days.
@@ -235,6 +236,16 @@ impl Terrain {
             Ok((event.name.clone(), self.zone.minute(at.0, at.1)))
         };
         self.file.events.iter().map(one).collect()
+    }
+}
+
+impl Terrain {
+    /// The place of the meeting at which boxes are handed over at that very minute, if there is one.
+    #[must_use]
+    pub fn meeting_place(&self, at: Minute) -> Option<String> {
+        let meets = self.meets().ok()?;
+        let here = meets.iter().find(|(_, hands_over)| *hands_over == at);
+        here.map(|(name, _)| desks::meeting_of(name))
     }
 }
 

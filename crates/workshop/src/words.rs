@@ -1,6 +1,6 @@
-//! Reasons and alternatives in words, made last and from data.
+//! Reasons in words, made last and from data.
 
-use partpledge_planning::{Alternative, Ask, Reason};
+use partpledge_planning::Reason;
 use partpledge_units::chance::in_ten;
 use partpledge_words::dates::Form;
 use partpledge_words::{Said, said};
@@ -33,21 +33,10 @@ pub(crate) fn reason(terrain: &Terrain, reason: &Reason) -> Said {
             nominal = at(*nominal),
             n = in_ten(*by_then)
         ),
+        Reason::RoomForDelay { nominal, by_then } => said!(
+            "reasons-room-for-delay",
+            nominal = at(*nominal),
+            n = in_ten(*by_then)
+        ),
     }
-}
-
-/// What would be different.
-pub(crate) fn alternative(terrain: &Terrain, ask: &Ask, other: &Alternative) -> Said {
-    let printer = &terrain.region.printers[other.printer.0].name;
-    let host = terrain.host_at(other.printer, other.start);
-    let plates = &ask.ways[other.way].plates;
-    if plates.iter().map(|plate| plate.copies).sum::<u32>() == 1 {
-        return said!("reasons-way-on", printer = printer, host = host);
-    }
-    said!(
-        "reasons-way-plates",
-        n = plates.len(),
-        printer = printer,
-        host = host
-    )
 }

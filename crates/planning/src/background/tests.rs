@@ -117,7 +117,7 @@ fn what_others_take_in_step_with_time_is_what_a_search_from_nothing_gives() {
             }
         }
         let occupied = Occupied::by(&ground, &plates, &plan);
-        let crowd = Crowd::of(&ground, &plates, &plan, now);
+        let crowd = Crowd::of(&ground, plates.iter(), &plan, now);
         let scene = Scene {
             ground: &ground,
             occupied: &occupied,

@@ -61,7 +61,7 @@ impl Foresight {
     /// lately, as for [`quote`](crate::quote()).
     #[must_use]
     pub fn new(ground: &Ground<'_>, plates: &[Plate], plan: &Plan, now: Minute, seed: u64) -> Self {
-        let (recent, a_minute) = asked_lately(plates, now);
+        let (recent, a_minute) = asked_lately(plates.iter(), now);
         let mut out = Self {
             recent: (recent.into_iter())
                 .map(|plate| Arc::new(able(ground, plate)))

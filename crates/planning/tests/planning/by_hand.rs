@@ -260,6 +260,29 @@ fn without_spread_and_losses_the_pledge_is_what_the_plan_says() {
 }
 
 #[test]
+fn printers_from_which_nothing_goes_there_are_not_counted_among_the_others() {
+    let few = |answer: &Quote| {
+        let mut reasons = answer.reasons.iter();
+        reasons.find_map(|reason| match reason {
+            Reason::FewPrinters { able, of } => Some((*able, *of)),
+            _ => None,
+        })
+    };
+    let mut region = region(false);
+    let more = region.printers[0].clone();
+    region.printers.extend([more.clone(), more]);
+    let answer = asked(&region, &[], &Plan::default(), plate(1, 100), 0.9).unwrap();
+    assert_eq!(few(&answer), Some((1, 3)));
+    // At a meeting: nothing goes from there to a school.
+    region.sites.push(region.sites[0].clone());
+    for printer in &mut region.printers[1..] {
+        printer.site = SiteIx(1);
+    }
+    let answer = asked(&region, &[], &Plan::default(), plate(1, 100), 0.9).unwrap();
+    assert_eq!(few(&answer), None);
+}
+
+#[test]
 fn a_lost_first_layer_is_printed_again_and_takes_the_next_leg() {
     let mut region = region(false);
     region.printers[0].start_failure = 0.3;
@@ -278,6 +301,18 @@ fn a_lost_first_layer_is_printed_again_and_takes_the_next_leg() {
     assert!(matches!(
         answer.reasons[0],
         Reason::RoomForReprint {
+            nominal: Minute(700),
+            ..
+        }
+    ));
+    // A ride that goes a quarter of an hour later holds no second print of 100 minutes.
+    let mut soon = region.clone();
+    soon.legs = vec![leg(&[(600, 700), (620, 715), (5_000, 6_000)])];
+    let soon = asked(&soon, &[], &Plan::default(), plate(1, 100), 0.9).unwrap();
+    assert_eq!((soon.nominal, soon.arrival), (Minute(700), Minute(715)));
+    assert!(matches!(
+        soon.reasons[0],
+        Reason::RoomForDelay {
             nominal: Minute(700),
             ..
         }

@@ -84,6 +84,7 @@ fn plate(seq: u64, hours: i64) -> Plate {
 }
 
 /// Two plates of one request, quoted on a plan with another team's plate in it.
+#[derive(Clone)]
 struct Case {
     region: Region,
     others: Vec<Plate>,
@@ -148,6 +149,15 @@ fn a_pledge_just_quoted_is_forecast_as_it_was_quoted() {
     let case = case();
     let seen = case.look(case.planned(), NOW);
     assert_eq!(seen.outlook, case.quote.outlook, "world by world the same");
+    // Once given it is among the known ones; what it asked for itself makes nobody else ask.
+    let mut known = case.others.clone();
+    known.extend(case.own.clone());
+    let all = Case {
+        others: known,
+        ..case.clone()
+    };
+    let given = all.look(all.planned(), NOW);
+    assert_eq!(given.outlook, case.quote.outlook, "the same after it was given");
     let promised = seen.chance_by(case.quote.arrival);
     assert!((promised - case.quote.probability).abs() < 1e-12);
     assert!(seen.by(0.9).unwrap() <= case.quote.arrival);

@@ -48,6 +48,7 @@ struct Bench {
     facts: Facts,
     repaired: Option<Repaired>,
     beds: Vec<Bed>,
+    as_it_stands: Option<usize>,
     unit: UnitJudgement,
     united_mm3: Option<f64>,
 }
@@ -62,6 +63,7 @@ impl Bench {
             facts,
             repaired,
             beds: beds(&[[200.0, 200.0, 180.0]]),
+            as_it_stands: None,
             unit,
             united_mm3: None,
         }
@@ -83,6 +85,7 @@ impl Bench {
             plastic: None,
             united_mm3: self.united_mm3,
             beds: &self.beds,
+            beds_as_it_stands: self.as_it_stands,
             up: [0.0, 0.0, 1.0],
             cut: None,
         })
@@ -239,6 +242,13 @@ fn a_part_that_fits_nowhere_blocks_and_one_that_fits_somewhere_is_told() {
         somewhere.why
     );
     assert_eq!(long(50.0).findings(), []);
+    // It would lie on both, and stands on one of them only.
+    let standing = Bench {
+        as_it_stands: Some(1),
+        ..long(50.0)
+    };
+    let standing = standing.only("fits-some-printers");
+    assert!(standing.why.to_string().contains("fits 1 of 2 printers"));
 }
 
 #[test]

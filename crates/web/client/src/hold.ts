@@ -89,6 +89,8 @@ export function goOn(sheet: Element | null): void {
 export function hold(root: Element): (into?: Element | null) => void {
   const active = document.activeElement;
   const focus = active instanceof HTMLElement && root.contains(active) ? placeOf(active) : null;
+  // The row of what was to be done now: with a new sheet that may be another.
+  const onNow = active?.matches('.job--now') ?? false;
   const seen = active?.matches(':focus-visible') ?? false;
   const opened = [...root.querySelectorAll('details[open] > summary')];
   const open = opened.map((summary) => placeOf(summary.parentElement?.id ? summary.parentElement : summary));
@@ -107,7 +109,8 @@ export function hold(root: Element): (into?: Element | null) => void {
     if (!focus || active?.isConnected) return;
     // Somebody has it elsewhere by now.
     if (document.activeElement && document.activeElement !== document.body && !into.contains(document.activeElement)) return;
-    const on = found(into, focus) ?? into.querySelector<HTMLElement>('.job--now') ?? rowIn(into, focus.row) ?? into;
+    const now = into.querySelector<HTMLElement>('.job--now');
+    const on = (onNow ? now : null) ?? found(into, focus) ?? now ?? rowIn(into, focus.row) ?? into;
     if (on instanceof HTMLElement && on !== document.activeElement) put(on, seen);
   };
 }

@@ -30,7 +30,7 @@ pub(crate) fn at(zone: &Zone, minute: Minute) -> String {
 }
 
 fn ms(zone: &Zone, at: EventMs) -> String {
-    zone.rfc3339(Minute(at.0.div_euclid(60_000)))
+    zone.rfc3339(Minute::at_or_before(at))
 }
 
 /// In whose name a token asks.
@@ -143,7 +143,8 @@ struct AlternativeOut {
 #[derive(Serialize, ToSchema)]
 #[schema(as = Pledge)]
 pub(crate) struct PledgeOut {
-    /// Whether it was given; otherwise it is an offer, good until `expires_at`.
+    /// Whether it was given; otherwise it is an offer as things stand now. Nothing is kept for anybody:
+    /// others may be faster, and after `expires_at` its first plate can't start as offered any more.
     given: bool,
     /// Hand-over promised.
     #[schema(format = DateTime)]

@@ -64,6 +64,12 @@ impl OtherwisePage {
                 by = words::by(zone, at, session.minute()),
                 n = words::in_ten(chance)
             ),
+            (Some(at), None) => say!(
+                "part-as-things-stand",
+                part = part,
+                what = what,
+                by = words::by(zone, at, session.minute())
+            ),
             _ => say!("part-as-it-is-none", part = part, what = what),
         };
         let n = choices.others.len();

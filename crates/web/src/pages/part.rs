@@ -85,6 +85,8 @@ pub(crate) struct PartPage {
     pub(crate) may_say_it_came: bool,
     pub(crate) may_appeal: bool,
     pub(crate) may_ask_again: bool,
+    /// What asking again means: there is one on its way, or not.
+    pub(crate) again_says: String,
     /// Whether its files are not for whoever looks.
     pub(crate) hidden: bool,
     /// Whether whoever looks decides about it.
@@ -192,6 +194,7 @@ impl PartPage {
             may_say_it_came: at.own && open && boxed && there,
             may_appeal: at.own && books.may_appeal(request.id) && !down,
             may_ask_again: at.own && !down && (request.state == State::Pledged || unmade),
+            again_says: again(&at, open),
             hidden: at.hidden,
             coordinates: at.coordinates,
             told: told(session, books, listed, at.coordinates),
@@ -354,6 +357,7 @@ fn legs(session: &Session, document: &PledgeDocument) -> Vec<String> {
             _ => say!(
                 "part-leg-meeting",
                 from = from,
+                to = place_says(&found.to),
                 leaves = leaves,
                 arrives = arrives
             ),
@@ -400,7 +404,9 @@ fn each(session: &Session, alternatives: &[PledgedAlternative]) -> Vec<Other> {
             in_ten: words::in_ten(other.probability),
         }
     };
-    alternatives.iter().map(one).collect()
+    // Older promises name other printers too, which nobody can choose.
+    let can_be_chosen = alternatives.iter().filter(|other| other.change.is_some());
+    can_be_chosen.map(one).collect()
 }
 
 /// How far a request without a pledge has come.
@@ -424,6 +430,19 @@ fn in_words(state: State) -> String {
     }
 }
 
+/// What is said before somebody asks for the same again.
+fn again(at: &Parts<'_>, open: bool) -> String {
+    let promised = at.books.pledge_of(at.listed.request.id).filter(|_| open);
+    let Some(promised) = promised else {
+        return say!("part-again-ended");
+    };
+    let late = at.outcome.as_ref().filter(|outcome| outcome.at_risk());
+    let comes = late.and_then(|outcome| outcome.likely);
+    let comes = comes.unwrap_or(promised.pledge.arrival);
+    let by = words::by(&at.session.terrain.zone, comes, at.session.minute());
+    say!("part-again-coming", by = by)
+}
+
 /// Every request of the same part, oldest first.
 fn history(
     session: &Session,
@@ -444,7 +463,7 @@ fn history(
             versions.push(request.version);
         }
         let version = versions.iter().position(|v| *v == request.version);
-        let sent = Minute(request.asked_at.0.div_euclid(60_000));
+        let sent = Minute::at_or_before(request.asked_at);
         let promised = books.pledge_of(request.id);
         let what = match promised.map(|p| p.end.as_ref().map(|end| end.kind)) {
             Some(None | Some(PledgeKind::Given)) => say!("part-was-pledged"),

@@ -54,7 +54,7 @@ pub(crate) struct PartsPage {
 }
 
 fn minute(ms: EventMs) -> Minute {
-    Minute(ms.0.div_euclid(60_000))
+    Minute::at_or_before(ms)
 }
 
 impl PartsPage {
@@ -95,7 +95,10 @@ impl PartsPage {
                     page.withdrawn.push(line);
                 }
                 (_, Some(promised), None) => {
-                    let arrival = promised.pledge.arrival;
+                    // Of what is at risk the promise is no more what comes next.
+                    let late = outcome.filter(|outcome| outcome.at_risk());
+                    let late = late.and_then(|outcome| outcome.likely);
+                    let arrival = late.unwrap_or(promised.pledge.arrival);
                     if next.as_ref().is_none_or(|(at, _)| arrival < *at) {
                         next = Some((arrival, listed.part.clone()));
                     }
@@ -225,7 +228,16 @@ fn line(
         }
         Some(_) => {
             out.state = Some(("withdrawn", say!("parts-withdrawn")));
-            out.text = say!("parts-withdrawn-text");
+            out.text = match books.in_place_of(request.id) {
+                Some(next) => {
+                    let name = &session.terrain.file.name;
+                    say!(
+                        "parts-newer-sent",
+                        number = words::number(name, next.request.number)
+                    )
+                }
+                None => say!("parts-withdrawn-text"),
+            };
         }
         None => {
             let by = words::by(zone, arrival, now);

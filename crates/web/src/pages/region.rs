@@ -4,7 +4,7 @@ use askama::Template;
 use partpledge_planning_model::Assignment;
 use partpledge_records::StepKind;
 use partpledge_units::time::Minutes;
-use partpledge_words::{said, say};
+use partpledge_words::{Said, said, say};
 use partpledge_workshop::capacity::{Line, capacity};
 use partpledge_workshop::risks::{Cause, Choice, Risk};
 use partpledge_workshop::{Books, Session};
@@ -255,7 +255,7 @@ fn choice_line(
     let host = session
         .terrain
         .host_at(choice.place.printer, choice.place.start);
-    let mut line = ChoiceLine {
+    let line = ChoiceLine {
         ten,
         strokes: tally(ten),
         says: say!(
@@ -269,27 +269,41 @@ fn choice_line(
         moves: moves.collect(),
         key,
     };
-    if let Some(seq) = choice.stops {
-        let step = books.step(seq.0, StepKind::Started);
-        let running = step.map_or("", |step| step.printer.as_str());
-        let plate = seq.0;
-        line.says = say!(
-            "region-choice-stop",
-            plate = plate,
-            running = running,
-            printer = printer,
-            host = host,
-            time = words::time(zone, choice.place.start, now),
-            cost = cost
-        );
-        line.button = say!(
-            "region-choice-stop-button",
-            plate = plate,
-            printer = printer
-        );
-        let says = say!("region-move-stop", plate = plate, running = running);
-        line.moves.insert(0, says);
-    }
+    let stopped = choice
+        .stops
+        .map(|seq| stopping(session, books, line.clone(), (seq.0, choice), &cost));
+    stopped.unwrap_or(line)
+}
+
+/// The same for a run that is stopped for it and made again.
+fn stopping(
+    session: &Session,
+    books: &Books,
+    mut line: ChoiceLine,
+    (plate, choice): (u64, &Choice),
+    cost: &Said,
+) -> ChoiceLine {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let (on, start) = (choice.place.printer, choice.place.start);
+    let printer = &session.terrain.region.printers[on.0].name;
+    let step = books.step(plate, StepKind::Started);
+    let running = step.map_or("", |step| step.printer.as_str());
+    line.says = say!(
+        "region-choice-stop",
+        plate = plate,
+        running = running,
+        printer = printer,
+        host = session.terrain.host_at(on, start),
+        time = words::time(zone, start, now),
+        cost = cost.clone()
+    );
+    line.button = say!(
+        "region-choice-stop-button",
+        plate = plate,
+        printer = printer
+    );
+    let says = say!("region-move-stop", plate = plate, running = running);
+    line.moves.insert(0, says);
     line
 }
 

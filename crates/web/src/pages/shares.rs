@@ -37,6 +37,7 @@ pub(crate) struct SharesPage {
 impl SharesPage {
     pub(crate) fn new(head: Head, shares: &Shares) -> Self {
         let n = shares.teams.len();
+        let handed = shares.teams.iter().map(|share| share.parts).sum();
         let measured = [
             (say!("shares-of-copies"), shares.parts),
             (say!("shares-of-hours"), shares.printing),
@@ -49,7 +50,7 @@ impl SharesPage {
         let count = words::capital(&say("numbers-spelled").with("n", n).to_string());
         Self {
             head,
-            title: title(shares.printing.or(shares.parts), n),
+            title: title(shares.printing.or(shares.parts), n, handed),
             lead: say!("shares-lead", n = n, count = count),
             indices: indices.collect(),
             rows: shares.teams.iter().map(row).collect(),
@@ -67,9 +68,11 @@ impl SharesPage {
 }
 
 /// The index as a heading.
-fn title(index: Option<f64>, teams: usize) -> String {
+fn title(index: Option<f64>, teams: usize, handed: usize) -> String {
     match index {
         None => say!("shares-nothing-yet"),
+        // Before each could have had one, nothing can be even.
+        Some(_) if handed < teams => say!("shares-too-few"),
         Some(_) if teams < 2 => say!("shares-one-team"),
         Some(index) if index >= 0.9 => say!("shares-even"),
         Some(index) if index >= 0.7 => say!("shares-fairly-even"),
@@ -156,6 +159,12 @@ mod tests {
         sound(&paid);
         assert!(paid.contains("0.0, 1.5 of it in the wrong unit"));
         assert!(paid.contains("wrong unit: 2 copies, 1.5 hours printed, 12 g."));
+        let few = Shares {
+            teams: vec![share(1), share(0), share(0)],
+            ..some.clone()
+        };
+        let few = SharesPage::new(head(), &few).render().unwrap();
+        assert!(few.contains("Too little was handed over") && !few.contains("unevenly"));
         for (shares, says) in [(none, "Nothing has been handed over"), (some, "evenly")] {
             let made = SharesPage::new(head(), &shares).render().unwrap();
             sound(&made);

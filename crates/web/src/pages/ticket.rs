@@ -103,7 +103,7 @@ pub(crate) fn ticket(
 ) -> Ticket {
     let zone = &session.terrain.zone;
     let pledge = &promised.pledge;
-    let asked = Minute(pledge.recorded_at.0.div_euclid(60_000));
+    let asked = Minute::at_or_before(pledge.recorded_at);
     let at_risk = outcome.is_some_and(Outcome::at_risk);
     let (state, says) = match promised.end.as_ref().map(|end| end.kind) {
         Some(PledgeKind::Kept) => ("kept", say!("pledge-kept")),
@@ -127,10 +127,7 @@ pub(crate) fn ticket(
             };
             (ten, odds)
         }
-        None => {
-            let count = words::capital(&say!("numbers-spelled", n = given_ten));
-            (given_ten, say!("pledge-odds", count = count))
-        }
+        None => (given_ten, odds(state, given_ten)),
     };
     Ticket {
         state,
@@ -146,6 +143,19 @@ pub(crate) fn ticket(
         strokes: tally(in_ten),
         journey: journey(session, books, listed, promised),
         why: Vec::new(),
+    }
+}
+
+/// How sure it was: what that means while it is open, and what became of it.
+fn odds(state: &str, n: i64) -> String {
+    match state {
+        "given" => {
+            let count = words::capital(&say!("numbers-spelled", n = n));
+            say!("pledge-odds", count = count)
+        }
+        "kept" => say!("pledge-odds-kept", n = n),
+        "broken" => say!("pledge-odds-broken", n = n),
+        _ => say!("pledge-was-odds", n = n),
     }
 }
 
@@ -180,7 +190,7 @@ fn times(books: &Books, listed: &ListedRequest) -> Times {
     let done = |seq: u64, kind| {
         books
             .step(seq, kind)
-            .map(|step| Minute::at_or_after(step.at))
+            .map(|step| Minute::at_or_before(step.at))
     };
     let plates = books.plates_of(listed.request.id);
     let plates = plates.filter(|kept| matches!(kept.state, PlateState::Open | PlateState::Off));
@@ -221,7 +231,7 @@ fn journey(
     promised: &Promised,
 ) -> Vec<Stop> {
     let (zone, now) = (&session.terrain.zone, session.minute());
-    let at = |ms: partpledge_units::time::EventMs| Minute(ms.0.div_euclid(60_000));
+    let at = |ms: partpledge_units::time::EventMs| Minute::at_or_before(ms);
     let asked = at(listed.request.asked_at);
     let given = at(promised.pledge.recorded_at);
     let times = times(books, listed);
@@ -273,7 +283,7 @@ fn journey(
                 kind: "night",
                 end: false,
                 name: String::new(),
-                time: say!("pledge-until", time = zone.clock(opens)),
+                time: say!("pledge-until", time = words::time(zone, opens, now)),
             });
         }
         // The end of the printing is where the next night may begin.
@@ -349,7 +359,7 @@ fn boxed(session: &Session, books: &Books, listed: &ListedRequest) -> String {
     let mut steps = plates.filter_map(|kept| books.step(kept.plate.seq.0, StepKind::Left));
     match steps.next() {
         Some(step) => {
-            let at = Minute(step.at.0.div_euclid(60_000));
+            let at = Minute::at_or_before(step.at);
             let since = words::time(&session.terrain.zone, at, session.minute());
             say!("pledge-stage-on-its-way", since = since)
         }

@@ -5,11 +5,12 @@ use partpledge_units::time::{EventMs, Minute};
 use partpledge_words::say;
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::review::Reason;
-use partpledge_workshop::risks::Outcome;
+use partpledge_workshop::risks::{Outcome, cause};
 
 use crate::figures::part::Kind;
 use crate::pages::judgement::Found;
 use crate::pages::part::Parts;
+use crate::pages::region::because;
 use crate::pages::review::{last, why};
 use crate::pages::ticket::{Stage, stage};
 use crate::words;
@@ -27,7 +28,7 @@ pub(crate) fn verdict(at: &Parts<'_>) -> Words {
         (_, State::HeldForReview) => held(at),
         (_, State::Refused) => refused(at),
         (_, State::NeedsChange) => needs_change(&at.judgement.found),
-        (None, State::Withdrawn) => (say!("part-you-called-back"), String::new()),
+        (None, State::Withdrawn) => called_back(at),
         (None, _) => unpledged(at),
         (Some(promised), _) => match &promised.end {
             Some(end) => ended(at, promised, (end.kind, end.recorded_at)),
@@ -105,7 +106,7 @@ fn unpledged(at: &Parts<'_>) -> Words {
 fn ended(at: &Parts<'_>, promised: &Promised, (kind, when): (PledgeKind, EventMs)) -> Words {
     let (zone, now) = (&at.session.terrain.zone, at.session.minute());
     let arrival = promised.pledge.arrival;
-    let came = Minute(when.0.div_euclid(60_000));
+    let came = Minute::at_or_before(when);
     let (day, time) = (zone.day(arrival), zone.clock(arrival));
     match kind {
         PledgeKind::Kept => {
@@ -123,27 +124,56 @@ fn ended(at: &Parts<'_>, promised: &Promised, (kind, when): (PledgeKind, EventMs
             (say!("part-broken"), lead)
         }
         PledgeKind::Superseded => (say!("part-replaced"), String::new()),
-        PledgeKind::Withdrawn | PledgeKind::Given => (say!("part-you-called-back"), String::new()),
+        PledgeKind::Withdrawn | PledgeKind::Given => called_back(at),
     }
+}
+
+/// By the team, or by the version that took its place.
+fn called_back(at: &Parts<'_>) -> Words {
+    let next = at.books.in_place_of(at.listed.request.id);
+    let title = match next {
+        Some(next) => {
+            let name = &at.session.terrain.file.name;
+            say!(
+                "part-newer-sent",
+                number = words::number(name, next.request.number)
+            )
+        }
+        None => say!("part-you-called-back"),
+    };
+    (title, String::new())
 }
 
 fn at_risk(at: &Parts<'_>, promised: &Promised) -> Words {
     let (zone, now) = (&at.session.terrain.zone, at.session.minute());
-    if promised.pledge.arrival < now {
-        let boxed = stage(at.books, at.listed) == Stage::Boxed;
-        let lead = if boxed {
-            say!("part-past-boxed")
-        } else {
-            say!("part-past")
-        };
-        return (say!("part-may-be-broken"), lead);
+    let arrival = promised.pledge.arrival;
+    if arrival < now && stage(at.books, at.listed) == Stage::Boxed {
+        return (say!("part-may-be-broken"), say!("part-past-boxed"));
     }
+    let because = because(at.session, &cause(at.session, at.books, at.listed));
+    let chance = at.outcome.as_ref().map_or(0.0, |outcome| outcome.chance);
     let likely = at.outcome.as_ref().and_then(|outcome| outcome.likely);
-    let lead = match likely {
-        Some(likely) => say!("part-at-risk-comes", by = words::by(zone, likely, now)),
-        None => say!("part-at-risk-unknown"),
-    };
-    (say!("part-at-risk"), lead)
+    let late = arrival < now || words::about_in_ten(chance) == 0;
+    match likely.map(|likely| words::by(zone, likely, now)) {
+        Some(by) if late => {
+            let promised = words::by(zone, arrival, now);
+            let lead = say!(
+                "part-late-because",
+                by = by,
+                promised = promised,
+                because = because
+            );
+            (say!("part-will-be-late"), lead)
+        }
+        Some(by) => {
+            let lead = say!("part-at-risk-because", by = by, because = because);
+            (say!("part-at-risk"), lead)
+        }
+        None => {
+            let lead = say!("part-at-risk-unknown-because", because = because);
+            (say!("part-at-risk"), lead)
+        }
+    }
 }
 
 fn holds(at: &Parts<'_>) -> Words {
@@ -154,7 +184,25 @@ fn holds(at: &Parts<'_>) -> Words {
         Stage::Boxed => say!("part-in-its-box"),
         Stage::HandedOver => say!("part-you-have-it"),
     };
-    (title, findings_in_words(&at.judgement.found))
+    let found = findings_in_words(&at.judgement.found);
+    let lead = unmet(at).map_or_else(|| found.clone(), |unmet| format!("{unmet} {found}"));
+    (title, lead)
+}
+
+/// What is said of a day that the team named and the promise does not meet.
+fn unmet(at: &Parts<'_>) -> Option<String> {
+    let need = at.listed.request.need_by?;
+    let promised = at.books.pledge_of(at.listed.request.id)?;
+    let (zone, now) = (&at.session.terrain.zone, at.session.minute());
+    let need = Minute::at_or_after(need);
+    let arrival = promised.pledge.arrival;
+    (arrival > need).then(|| {
+        say!(
+            "part-not-by-need",
+            need = words::by(zone, need, now),
+            by = words::by(zone, arrival, now)
+        )
+    })
 }
 
 /// `Of four findings, one is worth changing; the pledge holds either way.`

@@ -44,6 +44,15 @@ async fn a_team_is_asked_for_the_size_when_the_unit_is_in_doubt_and_its_word_hol
     let new = &books.numbered(2).unwrap().request;
     assert_eq!((new.copies, new.material.as_str()), (2, "PETG"));
     assert_eq!(new.replaces, Some(books.numbered(1).unwrap().request.id));
+    let old = site.get("/parts/1", NEWT).await;
+    assert!(
+        old.contains("<h1 id=\"answer\"") && old.contains("AV-0002 took the place of this one.")
+    );
+    assert!(
+        site.get("/parts", NEWT)
+            .await
+            .contains("AV-0002 took its place.")
+    );
 }
 
 /// A part with five things to mend, sent and looked at.

@@ -184,7 +184,7 @@ async fn a_team_reads_that_its_copies_are_recalled_and_says_what_it_found() {
     let gone = "What was in it doesn’t count any more.";
     assert!(own.contains(gone), "{own}");
     let sheet = site.get(&format!("/run-sheets/{code}"), COORDINATOR).await;
-    for row in [format!("box:{plate}"), format!("leave:{plate}")] {
+    for row in [format!("box:{plate}"), format!("hand:{plate}")] {
         let done = format!("data-over=\"{row}\"");
         assert!(sheet.contains(&done), "{row}: {sheet}");
     }
@@ -353,6 +353,7 @@ async fn a_part_in_the_wrong_unit_is_asked_for_anew_from_its_page_or_by_a_progra
     let own = site.get("/parts/1", NEWT).await;
     assert!(own.contains("It came out in the wrong unit: mm, and it should be in."));
     assert!(own.contains("href=\"/parts/2\"") && own.contains("The promise was kept."));
+    assert!(own.contains("in 10, and it came in time.") && !own.contains("it is there by then"));
     assert!(!own.contains("Did it come out in the wrong size?"));
     let twice = "POST /api/v1/parts/1/wrong-unit";
     let late = asked(&site, NEWT, (twice, 5, "{\"unit\":\"cm\"}")).await;

@@ -12,7 +12,7 @@ use partpledge_words::{Said as Sentence, said};
 use super::Done;
 use crate::actor::Actor;
 use crate::bench::reason_clause;
-use crate::books::Books;
+use crate::books::{Books, began};
 use crate::error::WorkshopError;
 use crate::learning::as_known;
 use crate::people::codes;
@@ -158,7 +158,8 @@ impl<'a> Draft<'a> {
     pub(super) fn start(&self, kept: &KeptPlate) -> Result<(Happening, Done), WorkshopError> {
         let step = self.step(kept, StepKind::Started);
         let mut running = self.books.running();
-        running.push((kept.on(), self.minute(), step.printer.clone()));
+        let begins = began(&kept.plate, self.deed.occurred_at);
+        running.push((kept.on(), begins, step.printer.clone()));
         // From now on its filament is gone from the shelf.
         let runs = self.runs_now(kept, &step.printer);
         let after = self.session.after(&StockChange::default(), runs);

@@ -2,8 +2,8 @@
 
 use partpledge_planning_model::{Plate, PlateSeq};
 use partpledge_records::{
-    Happening, KeptPlate, NewNote, Outage, PlateState, PledgeEnd, Reprint, RunStep, Said, State,
-    StepKind, StoredCopy,
+    FinishedRun, Happening, KeptPlate, NewNote, Outage, PlateState, PledgeEnd, Reprint, RunStep,
+    Said, State, StepKind, StoredCopy,
 };
 use partpledge_units::ids::{CopyId, PledgeId, RequestId};
 use partpledge_units::time::Minute;
@@ -102,21 +102,26 @@ impl<'a> Draft<'a> {
             reprints,
             outages,
             stock,
-            runs: if reason == Some(PEOPLE_LEAVE) {
-                // It says nothing of how its printer does.
-                Vec::new()
-            } else {
-                ended_run(
-                    (self.session, self.books),
-                    kept,
-                    (all_good, reason.is_none()),
-                    (self.deed.occurred_at, self.said_of(kept).await?),
-                )
-            },
+            runs: self.finished(kept, all_good, reason).await?,
             plan: Some((replanned.plan, and_moved(why, &done))),
             ..self.event(kind, payload)
         };
         Ok((happening, done))
+    }
+
+    /// What the run teaches. One that was stopped because people left says nothing of how its printer does.
+    async fn finished(
+        &self,
+        kept: &KeptPlate,
+        good: u32,
+        reason: Option<&str>,
+    ) -> Result<Vec<FinishedRun>, WorkshopError> {
+        if reason == Some(PEOPLE_LEAVE) {
+            return Ok(Vec::new());
+        }
+        let ended = (self.deed.occurred_at, self.said_of(kept).await?);
+        let seen = (self.session, self.books);
+        Ok(ended_run(seen, kept, (good, reason.is_none()), ended))
     }
 
     fn out_of_use(&self, printer: &str, reason: Option<&str>, until: Minute) -> Outage {

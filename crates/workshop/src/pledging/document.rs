@@ -1,37 +1,44 @@
 //! A quote written down: what the team reads, and what is kept for ever.
 
-use partpledge_planning::{Alternative, Ask, Ground, Quote, Ride, Stop, Way, journey};
-use partpledge_planning_model::{Assignment, Region};
+use partpledge_planning::{Ask, Ground, Quote, Reason, Ride, Stop, Way, journey};
+use partpledge_planning_model::{Assignment, LegKind, PlaceIx};
 use partpledge_records::Floor;
-use partpledge_records::stored::{PledgeDocument, PledgedAlternative, PledgedLeg, PledgedPlate};
-use partpledge_units::time::Minutes;
+use partpledge_records::stored::{PledgeDocument, PledgedLeg, PledgedPlate};
+use partpledge_units::time::Minute;
 use partpledge_words::dates::Form;
 use partpledge_words::{Said, said};
 
-use super::{Request, binding as bound};
+use super::{Request, binding as bound, prepare};
 use crate::session::Session;
+use crate::terrain::{Terrain, one_of_two};
 use crate::words;
 
-/// How long a quote stands.
-const STANDS: Minutes = Minutes(60);
-
-pub(super) fn alternative(session: &Session, ask: &Ask, other: &Alternative) -> PledgedAlternative {
-    PledgedAlternative {
-        kind: "way".to_owned(),
-        what: words::alternative(&session.terrain, ask, other),
-        arrival_min: other.arrival.0,
-        probability: other.probability,
-        change: None,
-    }
-}
-
-/// What binds the plate that comes last.
-pub(super) fn binding(session: &Session, floor: &Floor, ask: &Ask, quote: &Quote) -> Option<Said> {
+/// A quote for plates of its own, with what binds the plate that comes last.
+pub(super) fn on_its_own_words(
+    session: &Session,
+    request: &Request<'_>,
+    (floor, ask): (&Floor, &Ask),
+    quote: &Quote,
+) -> PledgeDocument {
+    let mut quote = quote.clone();
+    let mut binds = Vec::new();
     let slots = quote.assignments.iter();
-    let last = slots.max_by_key(|a| (a.arrives, a.plate))?;
-    let mut plates = ask.ways[quote.way].plates.iter();
-    let plate = plates.find(|plate| plate.seq == last.plate)?;
-    bound::sentence(session, floor, (plate, &quote.reasons))
+    if let Some(last) = slots.max_by_key(|a| (a.arrives, a.plate)).copied() {
+        let mut plates = ask.ways[quote.way].plates.iter();
+        let plate = plates.find(|plate| plate.seq == last.plate);
+        let short = plate.and_then(|plate| bound::short(session, floor, (plate, &quote.reasons)));
+        binds.extend(bound::closed(session, &last));
+        binds.extend(bound::travels(session, &last));
+        if let Some((says, at)) = short {
+            binds.push(says);
+            // What is short until then is why it starts then: that is said once.
+            let said = |reason: &Reason| matches!(reason, Reason::StartsLater { start, .. } if *start == at);
+            quote.reasons.retain(|reason| !said(reason));
+        }
+    }
+    let mut out = document(session, request, ask, &quote, floor.revision);
+    out.reasons.splice(0..0, binds);
+    out
 }
 
 pub(super) fn document(
@@ -43,10 +50,9 @@ pub(super) fn document(
 ) -> PledgeDocument {
     let terrain = &session.terrain;
     let way: &Way = &ask.ways[quote.way];
-    let place = way
-        .plates
-        .first()
-        .map_or("", |plate| terrain.region.places[plate.to.0].name.as_str());
+    let legs = legs(session, way, &quote.assignments);
+    let to = way.plates.first().map(|plate| plate.to);
+    let place = to.map_or_else(String::new, |to| place(terrain, to, (&legs, quote.arrival)));
     let plates = way
         .plates
         .iter()
@@ -65,11 +71,11 @@ pub(super) fn document(
                 .find(|m| m.printer == slot.printer)
                 .map(|making| (making.nominal.0, making.reserved.0)),
         });
-    let mut reasons: Vec<Said> = quote
-        .reasons
-        .iter()
-        .map(|r| words::reason(terrain, r))
-        .collect();
+    // Who fetches it at one host asks for that host's printers only.
+    let fetched = request.fetch_at.is_some();
+    let said = |reason: &&Reason| !(fetched && matches!(reason, Reason::FewPrinters { .. }));
+    let reasons = quote.reasons.iter().filter(said);
+    let mut reasons: Vec<Said> = reasons.map(|r| words::reason(terrain, r)).collect();
     if let Some(need_by) = request.need_by.filter(|by| *by < quote.arrival) {
         reasons.insert(
             0,
@@ -88,18 +94,44 @@ pub(super) fn document(
         arrival_min: quote.arrival.0,
         probability: quote.probability,
         nominal_min: quote.nominal.0,
-        place: place.to_owned(),
+        place,
         plates: plates.collect(),
-        legs: legs(session, way, &quote.assignments),
+        legs,
         reasons,
-        alternatives: quote
-            .alternatives
-            .iter()
-            .map(|other| alternative(session, ask, other))
-            .collect(),
+        alternatives: Vec::new(),
         asked_min: ask.now.0,
-        expires_min: (ask.now + STANDS).0,
+        expires_min: stands_until(session, way, quote, ask.now).0,
         plan_revision: revision,
+    }
+}
+
+/// The last minute at which the first plate could still be prepared for its start. Nothing is kept for
+/// anybody: somebody else may be faster.
+fn stands_until(session: &Session, way: &Way, quote: &Quote, now: Minute) -> Minute {
+    let first = quote.assignments.iter().map(|slot| slot.start).min();
+    let prepare = way.plates.first().map(|plate| prepare(session, plate.to));
+    let last = first.zip(prepare).map(|(first, prepare)| first - prepare);
+    last.map_or(now, |last| last.max(now))
+}
+
+/// Where it is handed over: at the team's desk, or at a meeting of the league if it comes by then; both
+/// if some of it is handed over at the one and some at the other.
+fn place(terrain: &Terrain, to: PlaceIx, (legs, by): (&[PledgedLeg], Minute)) -> String {
+    let desk = terrain.region.places[to.0].name.clone();
+    let at_desk = terrain.region.legs.iter();
+    let at_desk = at_desk.filter(|leg| leg.to == to && leg.kind != LegKind::Meeting);
+    let mut at_desk = at_desk.flat_map(|leg| &leg.departures);
+    let meeting = terrain.meeting_place(by);
+    let last = match meeting {
+        Some(meeting) if !at_desk.any(|departure| departure.arrives == by) => meeting,
+        _ => desk.clone(),
+    };
+    let from = |leg: &PledgedLeg| legs.iter().any(|other| other.from == leg.to);
+    let ends = legs.iter().filter(|leg| !from(leg)).map(|leg| &leg.to);
+    let other = ends.filter(|end| **end != last).min();
+    match other {
+        Some(other) => one_of_two(&last, other),
+        None => last,
     }
 }
 
@@ -111,7 +143,7 @@ fn legs(session: &Session, way: &Way, slots: &[Assignment]) -> Vec<PledgedLeg> {
     for (plate, slot) in way.plates.iter().zip(slots) {
         let site = ground.stand_at(slot.printer, slot.start).site;
         for ride in journey(region, (site, plate.to), slot.ready) {
-            let found = written(region, &ride);
+            let found = written(&session.terrain, &ride);
             if !out.contains(&found) {
                 out.push(found);
             }
@@ -120,8 +152,12 @@ fn legs(session: &Session, way: &Way, slots: &[Assignment]) -> Vec<PledgedLeg> {
     out
 }
 
-fn written(region: &Region, ride: &Ride) -> PledgedLeg {
+fn written(terrain: &Terrain, ride: &Ride) -> PledgedLeg {
+    let region = &terrain.region;
     let kind = ride.kind.word();
+    let arrives = ride.departure.arrives;
+    let meeting = (ride.kind == LegKind::Meeting).then(|| terrain.meeting_place(arrives));
+    let desk = || region.places[ride.to.0].name.clone();
     let from = match ride.from {
         Stop::Site(site) => &region.sites[site.0].name,
         Stop::Place(place) => &region.places[place.0].name,
@@ -129,8 +165,8 @@ fn written(region: &Region, ride: &Ride) -> PledgedLeg {
     PledgedLeg {
         kind: kind.to_owned(),
         from: from.clone(),
-        to: region.places[ride.to.0].name.clone(),
+        to: meeting.flatten().unwrap_or_else(desk),
         leaves_min: ride.departure.leaves.0,
-        arrives_min: ride.departure.arrives.0,
+        arrives_min: arrives.0,
     }
 }

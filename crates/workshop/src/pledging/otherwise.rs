@@ -10,7 +10,6 @@ use partpledge_records::stored::{Change, PledgedAlternative};
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_words::dates::Form;
 use partpledge_words::{Said, said};
-use rayon::prelude::*;
 
 use super::{LEVEL, Request, WORLDS, counter, prepare};
 use crate::estimating::{LaidPart, Process};
@@ -38,14 +37,45 @@ pub(super) struct Otherwise<'a> {
     pub(super) arrival: Option<Minute>,
 }
 
+/// What came of looking for something else.
+#[derive(Default)]
+pub(super) struct Others {
+    /// Changes that bring it earlier, or at all.
+    pub(super) changes: Vec<PledgedAlternative>,
+    /// All of it on the plates of two promises, if those had it there earlier.
+    pub(super) whole: Option<Way>,
+}
+
+/// Some copies first, and the rest.
+struct Halves {
+    first: Quote,
+    rest: Option<Quote>,
+    /// The plates of both.
+    both: Way,
+}
+
+impl Halves {
+    /// When all copies are there.
+    fn all(&self) -> Option<Minute> {
+        let rest = self.rest.as_ref()?;
+        Some(rest.arrival.max(self.first.arrival))
+    }
+}
+
 impl Otherwise<'_> {
     /// Changes that bring it earlier, or at all; a change that can't be quoted is none.
-    pub(super) fn all(&self) -> Vec<PledgedAlternative> {
-        type Change<'a> = fn(&Otherwise<'a>) -> Option<PledgedAlternative>;
-        let changes: [Change<'_>; 3] = [Self::other_material, Self::fewer_first, Self::fetched];
-        let found = changes.into_par_iter().map(|change| change(self));
-        let found: Vec<Option<PledgedAlternative>> = found.collect();
-        found.into_iter().flatten().collect()
+    pub(super) fn all(&self) -> Others {
+        let halves = || self.halves();
+        let others = || rayon::join(|| self.other_material(), || self.fetched());
+        let (halves, (material, fetched)) = rayon::join(halves, others);
+        let first = halves.as_ref().and_then(|halves| self.fewer_first(halves));
+        let sooner = |halves: &Halves| Some(halves.all()? < self.arrival?);
+        Others {
+            changes: [material, first, fetched].into_iter().flatten().collect(),
+            whole: halves
+                .filter(|halves| sooner(halves) == Some(true))
+                .map(|halves| halves.both),
+        }
     }
 
     /// Hand-overs before this are worth saying.
@@ -137,7 +167,7 @@ impl Otherwise<'_> {
     }
 
     /// Half of the copies first, the rest when they can be had after that.
-    fn fewer_first(&self) -> Option<PledgedAlternative> {
+    fn halves(&self) -> Option<Halves> {
         let copies = self.request.copies;
         let first = copies / 2;
         if first == 0 {
@@ -150,41 +180,65 @@ impl Otherwise<'_> {
         let (quote, ways) = self.quoted(ways, present, self.before())?;
         let mut plan = self.floor.plan.clone();
         quote.assignments.iter().for_each(|place| plan.put(*place));
-        let plates = &ways[quote.way].plates;
-        let known: Vec<Plate> = self.known.iter().chain(plates).cloned().collect();
+        let mut plates = ways[quote.way].plates.clone();
+        let known: Vec<Plate> = self.known.iter().chain(&plates).cloned().collect();
         let after = next + plates.len() as u64;
         let rest = self.ways(own, copies - first, after)?;
         let rest = self.quoted(rest, (&known, &plan), Minute(i64::MAX));
+        if let Some((quote, ways)) = &rest {
+            plates.extend(ways[quote.way].plates.iter().cloned());
+        }
+        let wish = self.ways.iter().flat_map(|way| &way.plates).next();
+        let wish = wish.map(|plate| plate.wish).unwrap_or_default();
+        for plate in &mut plates {
+            plate.wish = wish;
+        }
+        Some(Halves {
+            first: quote,
+            rest: rest.map(|(quote, _)| quote),
+            both: Way {
+                label: format!("on {} plates", plates.len()),
+                plates,
+            },
+        })
+    }
+
+    fn fewer_first(&self, halves: &Halves) -> Option<PledgedAlternative> {
+        let copies = self.request.copies;
+        let (n, quote) = (copies / 2, &halves.first);
         let change = Change::FewerFirst {
-            first,
+            first: n,
             by_min: quote.arrival.0,
         };
         let zone = &self.session.terrain.zone;
         let by = zone.moment(quote.arrival, Form::Short);
-        match rest {
-            Some((rest, _)) => {
-                let all = rest.arrival.max(quote.arrival);
-                let what = said!(
-                    "reasons-fewer-first-rest-later",
-                    n = first,
-                    copies = copies,
-                    by = by
-                );
+        match (&halves.rest, halves.all()) {
+            (Some(rest), Some(all)) => {
+                let what = if all == quote.arrival {
+                    said!("reasons-fewer-first-both", n = n, copies = copies, by = by)
+                } else {
+                    said!(
+                        "reasons-fewer-first-rest-later",
+                        n = n,
+                        copies = copies,
+                        by = by
+                    )
+                };
                 Some(PledgedAlternative {
                     arrival_min: all.0,
-                    ..found(change, what, &rest)
+                    ..found(change, what, rest)
                 })
             }
-            None if self.arrival.is_none() => {
+            _ if self.arrival.is_none() => {
                 let what = said!(
                     "reasons-fewer-first-no-rest",
-                    n = first,
+                    n = n,
                     copies = copies,
                     by = by
                 );
-                Some(found(change, what, &quote))
+                Some(found(change, what, quote))
             }
-            None => None,
+            _ => None,
         }
     }
 

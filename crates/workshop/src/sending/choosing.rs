@@ -16,6 +16,7 @@ use crate::pledging::{
     AtOnce, Request, Takes, ask, give_at_once, give_received, in_other_material, instead,
 };
 use crate::review::{Statement, limits};
+use crate::risks::{Outcome, outcome_of};
 use crate::session::Session;
 
 /// What a team could choose now.
@@ -23,10 +24,10 @@ use crate::session::Session;
 pub struct Choices {
     /// Whether it has a promise, that would end.
     pub promised: bool,
-    /// When it has the part as things are: as promised, or as could be promised now; `None` when
-    /// nothing can be promised for it as it was sent.
+    /// When it has the part as things are: as promised, or as it comes now if that is at risk, or as could be
+    /// promised now; `None` when nothing can be said or promised for it as it was sent.
     pub arrival: Option<Minute>,
-    /// Chance of that.
+    /// Chance of that; `None` of a promise that is at risk, which comes later than it says.
     pub probability: Option<f64>,
     /// What it could change, each with what could be promised then.
     pub others: Vec<PledgedAlternative>,
@@ -73,9 +74,16 @@ pub async fn choices(
     let (arrival, probability, mut others) = match promised {
         Some(promised) => {
             let document = &promised.document;
-            let arrival = Minute(document.arrival_min);
-            let others = instead(session, actor, &request, Some(arrival)).await?;
-            (Some(arrival), Some(document.probability), others)
+            let stands = outcome_of(session, &books, listed.request.id);
+            let (arrival, probability) = match stands.filter(Outcome::at_risk) {
+                Some(late) => (late.likely, None),
+                None => (
+                    Some(Minute(document.arrival_min)),
+                    Some(document.probability),
+                ),
+            };
+            let others = instead(session, actor, &request, arrival).await?;
+            (arrival, probability, others)
         }
         None => match ask(session, actor, &request).await {
             Ok(offer) => (

@@ -5,11 +5,23 @@ use partpledge_words::{Said, ToValue, Value, said};
 
 const FRONT_DESK: &str = ", front desk";
 const SPARES: &str = ", spares";
+const MEETING: &str = ", league meeting";
+const OR: &str = " or ";
 
 /// The name of a school's desk: where boxes are handed over, or where spares are made at a meeting.
 pub(super) fn desk_of(school: &str, spares: bool) -> String {
     let what = if spares { SPARES } else { FRONT_DESK };
     format!("{school}{what}")
+}
+
+/// The name of the place where a meeting of the league hands boxes over.
+pub(super) fn meeting_of(event: &str) -> String {
+    format!("{event}{MEETING}")
+}
+
+/// Two places, at one or the other of which something is handed over.
+pub(crate) fn one_of_two(one: &str, other: &str) -> String {
+    format!("{one}{OR}{other}")
 }
 
 /// The name of a place in the tongue being spoken. What is not a school's desk is said as it stands.
@@ -34,6 +46,25 @@ pub fn place_said(name: &str) -> Value {
 }
 
 fn desk(name: &str) -> Option<Said> {
+    single(name).or_else(|| {
+        // Names of schools and meetings may have the word in them too.
+        let mut cuts = name.match_indices(OR);
+        cuts.find_map(|(at, _)| {
+            let one = single(&name[..at])?;
+            let other = single(&name[at + OR.len()..])?;
+            Some(said!("catalogue-one-of-two", one = one, other = other))
+        })
+    })
+}
+
+fn single(name: &str) -> Option<Said> {
+    let both = |desk: &str| name.contains(&format!("{desk}{OR}"));
+    if [FRONT_DESK, SPARES, MEETING].into_iter().any(both) {
+        return None;
+    }
+    if let Some(event) = name.strip_suffix(MEETING) {
+        return Some(said!("catalogue-meeting-place", event = event));
+    }
     if let Some(school) = name.strip_suffix(FRONT_DESK) {
         return Some(said!("catalogue-front-desk", school = school));
     }
@@ -57,6 +88,18 @@ mod tests {
             assert_eq!(place_says(&name), name);
             assert_eq!(within(Tongue::German, || place_says(&name)), german);
         }
+    }
+
+    #[test]
+    fn a_meeting_is_a_place_too_and_so_are_two() {
+        let meeting = meeting_of("Rock or Roll Qualifier");
+        let two = one_of_two(&desk_of("Otterquay High", false), &meeting);
+        assert_eq!(place_says(&meeting), meeting);
+        assert_eq!(place_says(&two), two);
+        assert_eq!(
+            within(Tongue::German, || place_says(&two)),
+            "Otterquay High, Empfang, oder Rock or Roll Qualifier, Treffen der Liga"
+        );
     }
 
     #[test]

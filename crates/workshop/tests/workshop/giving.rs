@@ -4,15 +4,15 @@
 use bytes::Bytes;
 use partpledge_formats::Limits;
 use partpledge_records::EstimateKey;
-use partpledge_records::StoredRequest;
 use partpledge_records::stored::{StoredEstimate, StoredProcess, StoredStanding};
+use partpledge_records::{StoreError, StoredRequest};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_workshop::estimating::{Process, lay, timed};
 use partpledge_workshop::intake::{IntakeOptions, Orient, Stands, judge_file};
 use partpledge_workshop::keeping::Original;
 use partpledge_workshop::plate_room::{laid_file, opened_file};
 use partpledge_workshop::pledging::{Request, give};
-use partpledge_workshop::{Actor, ENGINE, Session};
+use partpledge_workshop::{Actor, ENGINE, Session, WorkshopError};
 
 #[tokio::test]
 async fn a_given_pledge_keeps_its_file_and_its_estimates() {
@@ -52,6 +52,7 @@ async fn a_given_pledge_keeps_its_file_and_its_estimates() {
     give(&session, &actor, &request, &original, Some("k"))
         .await
         .unwrap();
+    a_key_is_for_one_request(&session, &request, &original).await;
     let (store, region) = session.store().unwrap();
     let pledge = store.pledge_of_key(region, "k").await.unwrap().unwrap();
     let kept = store
@@ -85,6 +86,28 @@ async fn a_given_pledge_keeps_its_file_and_its_estimates() {
     let process = StoredProcess::from_text(kept.process.as_deref().unwrap()).unwrap();
     assert_eq!(process.standing, [judged.parts[0].decided()]);
     stands_as_decided(&session, &kept, process).await;
+}
+
+/// Asked again under its key it is the same promise; another request under it is refused.
+async fn a_key_is_for_one_request(session: &Session, request: &Request<'_>, original: &Original) {
+    let give = async |request: &Request<'_>, original: &Original| {
+        let actor = Actor::at_the_machine();
+        give(session, &actor, request, original, Some("k")).await
+    };
+    let again = give(request, original).await.unwrap();
+    assert_eq!(again.copies, request.copies);
+    let more = Request {
+        copies: request.copies + 1,
+        ..request.clone()
+    };
+    let mut other = original.clone();
+    other.bytes = Bytes::from_static(b"another file");
+    for refused in [give(&more, original).await, give(request, &other).await] {
+        let Err(error @ WorkshopError::Store(StoreError::KeyReused(_))) = refused else {
+            panic!("{refused:?}");
+        };
+        assert!(error.is_bad_input(), "exit code 2");
+    }
 }
 
 /// A way that nobody would choose today, decided when the request came: it stays, for pages and plates.

@@ -139,6 +139,31 @@ async fn a_late_deed_stands_at_its_own_time_and_the_log_has_both() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_start_within_the_planned_minute_is_in_time() {
+    let world = World::new().await;
+    let (kept, printer, start, bench) = world.first().await;
+    let seq = kept.plate.seq;
+    let before = *world.books().await.floor.plan.of(seq).unwrap();
+    let at = EventMs(start.to_ms().0 + 9_000);
+    let then = world.session.at(at).await.unwrap();
+    let now = Told {
+        key: Some("start-0001"),
+        printer: Some(&printer),
+        ..Told::default()
+    };
+    act(&then, &bench, seq.0, &Act::Start, now).await.unwrap();
+    let books = world.books().await;
+    let place = *books.floor.plan.of(seq).unwrap();
+    assert_eq!((place.start, place.end), (before.start, before.end));
+    let requests: Vec<_> = books.requests.iter().map(|r| r.request.id).collect();
+    for id in requests {
+        let later = world.at(start + Minutes(1)).await;
+        let outcome = partpledge_workshop::risks::outcome_of(&later, &books, id).unwrap();
+        assert!(!outcome.at_risk(), "chance {}", outcome.chance);
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_start_told_late_is_the_truth_though_the_plate_was_moved_meanwhile() {
     let world = World::new().await;
     let (kept, printer, start, bench) = world.first().await;

@@ -3,14 +3,16 @@
 
 use crate::support::busy::{Busy, coordinator};
 use partpledge_plan_check::check;
-use partpledge_planning_model::{Plan, PlateSeq, Promise};
+use partpledge_planning::NoQuote;
+use partpledge_planning_model::{Plan, PlateSeq, Promise, Wish};
 use partpledge_records::stored::{PledgeDocument, PledgedAlternative};
-use partpledge_units::local::parse_date;
+use partpledge_units::local::{parse_date, parse_rfc3339};
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::capacity::{Line, capacity};
 use partpledge_workshop::estimating::{LaidPart, Process, lay};
 use partpledge_workshop::intake::{Orient, Stands};
-use partpledge_workshop::pledging::{Request, ask as quote, instead};
+use partpledge_workshop::plating::{Order, ways};
+use partpledge_workshop::pledging::{PREPARE, Request, ask as quote, instead};
 use partpledge_workshop::sending::judged;
 use partpledge_workshop::shares::shares;
 use partpledge_workshop::what_if::{Answer, Question, ask};
@@ -221,12 +223,12 @@ fn laid(session: &Session, material: &str) -> (Vec<LaidPart>, Process) {
     (parts.collect::<Result<_, _>>().unwrap(), process)
 }
 
-async fn quoted(session: &Session, team: &str, material: &str, copies: u32) -> PledgeDocument {
-    let (parts, process) = laid(session, material);
-    let request = Request {
-        parts: &parts,
-        copies,
-        process: &process,
+/// One copy of all parts.
+fn request<'a>(parts: &'a [LaidPart], process: &'a Process, team: &'a str) -> Request<'a> {
+    Request {
+        parts,
+        copies: 1,
+        process,
         team,
         part: "hub",
         need_by: None,
@@ -234,6 +236,14 @@ async fn quoted(session: &Session, team: &str, material: &str, copies: u32) -> P
         orient: Orient::Best,
         fetch_at: None,
         no_later: None,
+    }
+}
+
+async fn quoted(session: &Session, team: &str, material: &str, copies: u32) -> PledgeDocument {
+    let (parts, process) = laid(session, material);
+    let request = Request {
+        copies,
+        ..request(&parts, &process, team)
     };
     quote(session, &coordinator(), &request).await.unwrap()
 }
@@ -321,6 +331,84 @@ async fn some_copies_first_and_fetching_them_are_only_offered_when_earlier() {
     assert!(first > 0 && fetched > 0, "{first} {fetched}");
 }
 
+/// The valley with nothing on record, at a time of the season.
+async fn quiet(at: &str) -> (tempfile::TempDir, Session) {
+    let dir = tempfile::tempdir().unwrap();
+    let now = parse_rfc3339(at).unwrap();
+    let region = partpledge_testbed::ambrel_valley();
+    let session = Session::open(&dir.path().join("data"), region, now).await;
+    (dir, session.unwrap())
+}
+
+#[tokio::test]
+async fn what_comes_to_a_meeting_is_handed_over_there() {
+    let (_dir, session) = quiet("2027-03-12T13:00:00+01:00").await;
+    let asked = quoted(&session, "Silt Sisters", "PLA", 1).await;
+    let meeting = "Valley qualifier, league meeting";
+    assert_eq!(asked.place, meeting);
+    let to: Vec<&str> = asked.legs.iter().map(|leg| leg.to.as_str()).collect();
+    assert_eq!(to, [meeting]);
+    // A day before, it comes to the school.
+    let (_dir, session) = quiet("2027-03-10T10:00:00+01:00").await;
+    let asked = quoted(&session, "Silt Sisters", "PLA", 1).await;
+    assert!(asked.place.ends_with(", front desk"), "{asked:?}");
+    assert_eq!(asked.legs[0].to, asked.place);
+    // It stands as long as its plate can be prepared in time.
+    assert_eq!(asked.expires_min, asked.plates[0].start_min - PREPARE.0);
+    assert!(of_kind(&asked, "way").is_none(), "nobody can choose those");
+}
+
+#[tokio::test]
+async fn the_menu_has_many_plates_and_says_when_they_are_too_many() {
+    let (_dir, session) = quiet("2027-03-09T10:00:00+01:00").await;
+    let (parts, process) = laid(&session, "PLA");
+    let few: Vec<&LaidPart> = parts.iter().collect();
+    let order = Order {
+        parts: &few,
+        copies: 4,
+        process: &process,
+        to: session.terrain.place_of("Newt Works").unwrap(),
+        release: session.minute(),
+        next_seq: 1,
+        wish: Wish::default(),
+    };
+    let plates = |copies: u32| {
+        let order = Order {
+            copies,
+            ..order.clone()
+        };
+        let ways = ways(&session, &order).unwrap();
+        ways.iter().map(|way| way.plates.len()).collect::<Vec<_>>()
+    };
+    assert!(plates(4).contains(&4), "each on its own: {:?}", plates(4));
+    let most = plates(300).into_iter().max().unwrap();
+    assert!(most > 12, "{most}");
+    let request = Request {
+        copies: 20_000,
+        ..request(&parts, &process, "Newt Works")
+    };
+    let none = quote(&session, &coordinator(), &request).await;
+    let Err(WorkshopError::NoQuote(NoQuote::TooManyPlates { plates, most })) = none else {
+        panic!("{none:?}");
+    };
+    assert!(plates > most);
+}
+
+#[tokio::test]
+async fn a_holiday_is_the_reason_when_it_is() {
+    let (_dir, session) = quiet("2027-06-11T17:45:00+02:00").await;
+    let (parts, process) = laid(&session, "PLA");
+    let request = request(&parts, &process, "Bogwheel");
+    let none = quote(&session, &coordinator(), &request).await.unwrap_err();
+    let says = none.to_string();
+    assert!(says.starts_with("schools are closed from"), "{says}");
+    let (_dir, session) = quiet("2027-03-25T21:30:00+01:00").await;
+    let asked = quoted(&session, "Newt Works", "PLA", 1).await;
+    let says: Vec<String> = asked.reasons.iter().map(ToString::to_string).collect();
+    let closed = "Schools are closed from Friday 26 March to Monday 29 March (spring holiday).";
+    assert!(says.iter().any(|says| says == closed), "{says:?}");
+}
+
 #[tokio::test]
 async fn what_cannot_be_promised_comes_with_what_can() {
     let world = World::busy().await;
@@ -339,18 +427,7 @@ async fn what_cannot_be_promised_comes_with_what_can() {
             .session;
     }
     let (parts, process) = laid(&session, "PLA");
-    let request = Request {
-        parts: &parts,
-        copies: 1,
-        process: &process,
-        team: "Newt Works",
-        part: "hub",
-        need_by: None,
-        seed: 1,
-        orient: Orient::Best,
-        fetch_at: None,
-        no_later: None,
-    };
+    let request = request(&parts, &process, "Newt Works");
     let none = quote(&session, &coordinator(), &request).await;
     assert!(matches!(none, Err(WorkshopError::NoQuote(_))));
     let others = instead(&session, &coordinator(), &request, None)

@@ -5,6 +5,7 @@ use bytes::Bytes;
 use partpledge_planning_model::PlateSeq;
 use partpledge_units::local::{parse_date, parse_rfc3339};
 use partpledge_units::time::Minute;
+use partpledge_workshop::laying_out::room;
 use partpledge_workshop::plan_room::checked;
 use partpledge_workshop::sending::{Sent, send};
 use partpledge_workshop::{Actor, Books, Role, Session};
@@ -45,6 +46,11 @@ async fn a_printer_that_travels_is_told_where_it_stands() {
     assert_eq!(host("2027-03-15"), "Otterquay High");
     // On its way it is still counted where it was last.
     assert_eq!(host("2027-03-13"), "Brindlemoor School");
+    // What is kept free at the edge of a bed is no room for a part.
+    let bed = session.beds().swap_remove(heron.0).size_mm;
+    let [x, y, z] = terrain.region.printers[heron.0].bed_mm;
+    let room = room(session.catalogue.class(&terrain.classes[heron.0]).unwrap()).bed;
+    assert_eq!(bed, [x - 2.0 * room.edge_mm, y - 2.0 * room.edge_mm, z]);
     let stays = &terrain.region.printers[heron.0].stays;
     assert_eq!(stays.len(), 2);
     let midnight = |day: &str| {
