@@ -12,10 +12,10 @@ mod review;
 mod sample;
 mod spares;
 mod tables;
-mod whole;
-mod written;
 #[cfg(test)]
 mod tests;
+mod whole;
+mod written;
 
 use partpledge_words::say;
 use serde::{Deserialize, Serialize};

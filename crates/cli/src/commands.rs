@@ -101,7 +101,10 @@ async fn look(args: &Args) -> Result<Session, WorkshopError> {
         Command::Pledge { .. } | Command::Plan { .. } | Command::CheckPlan { .. }
     );
     if of_region && !Session::is_in(&args.data).await? {
-        output::warn(&invented(args, "this answers for the invented Ambrel Valley"));
+        output::warn(&invented(
+            args,
+            "this answers for the invented Ambrel Valley",
+        ));
     }
     let now = clock::now(args.at.as_deref())?;
     Session::look(&args.data, &partpledge_testbed::with_a_meeting(), now).await

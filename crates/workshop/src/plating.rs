@@ -160,6 +160,9 @@ pub fn ways(session: &Session, order: &Order<'_>) -> Result<Vec<Way>, WorkshopEr
     ways_on(session, order, &Layouts::default())
 }
 
+/// Beyond as many plates at least, four times as many are not asked for: laying them out takes seconds.
+const MANY_TO_BEGIN_WITH: usize = 4;
+
 /// As [`ways`], with layouts that may be known from another question about the same laid parts.
 pub(crate) fn ways_on(
     session: &Session,
@@ -180,7 +183,10 @@ pub(crate) fn ways_on(
     };
     counts.retain(|&n| n <= least + 3);
     // The same work side by side: sooner, and less is lost with each that fails.
-    counts.extend([least + 1, 2 * least, 4 * least]);
+    counts.extend([least + 1, 2 * least]);
+    if least <= MANY_TO_BEGIN_WITH {
+        counts.push(4 * least);
+    }
     counts.extend(menu.in_time(least));
     counts.sort_unstable();
     counts.dedup();

@@ -4,30 +4,24 @@ mod binding;
 mod document;
 mod joining;
 mod otherwise;
-
-use std::collections::BTreeSet;
+mod took;
 
 use partpledge_plan_check::Violation;
 use partpledge_planning::quote::promise;
 use partpledge_planning::{Ask, Ground, NoQuote, Quote, Way, quote, quote_before};
 use partpledge_planning_model::{PlaceIx, Plan, Plate, PlateSeq, SiteIx, Wish};
-use partpledge_records::stored::{
-    PledgeDocument, PledgedAlternative, StoredEstimate, StoredProcess,
-};
+use partpledge_records::stored::{PledgeDocument, PledgedAlternative, StoredProcess};
 use partpledge_records::{
-    BlobHash, EstimateKey, Floor, ListedRequest, NewNote, NewPledge, StoreError, StoredRequest,
-    Version,
+    BlobHash, Floor, ListedRequest, NewNote, NewPledge, StoreError, StoredRequest, Version,
 };
-use partpledge_toolpath::Estimate;
 use partpledge_units::ids::{IdSource, RequestId, VersionId};
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_words::said;
 
-use crate::ENGINE;
 use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
-use crate::estimating::{LaidPart, Process, timed};
+use crate::estimating::{LaidPart, Process};
 use crate::intake::Orient;
 use crate::keeping::{Original, keep};
 use crate::measuring::CriticalDimension;
@@ -39,6 +33,7 @@ use crate::session::Session;
 use document::{document, on_its_own_words};
 use joining::{Joined, Joining};
 use otherwise::{Otherwise, fetched_at};
+use took::keep_estimates;
 
 pub(crate) use otherwise::in_other_material;
 
@@ -394,60 +389,6 @@ fn new_violation(
     }
     let before = checked(session, &floor.plates, &floor.plan, &floor.plan)?;
     Ok(after.into_iter().find(|found| !before.contains(found)))
-}
-
-/// Keeps what one copy of each part takes on every class that could make it; what is there stays.
-async fn keep_estimates(
-    session: &Session,
-    request: &Request<'_>,
-    version: VersionId,
-    plates: &[Plate],
-    ids: &mut IdSource,
-) -> Result<(), WorkshopError> {
-    let (store, region) = session.writable()?;
-    let makings = plates.iter().flat_map(|plate| &plate.makings);
-    let codes: BTreeSet<&String> = makings
-        .map(|making| &session.terrain.classes[making.printer.0])
-        .collect();
-    for class in codes
-        .into_iter()
-        .filter_map(|code| session.catalogue.class(code))
-    {
-        for (i, part) in request.parts.iter().enumerate() {
-            let key = EstimateKey {
-                version,
-                orientation: format!("part {}: {}", i + 1, part.standing.name),
-                sheet: request.process.key(),
-                class: class.code.clone(),
-                engine: ENGINE.to_owned(),
-            };
-            if store.estimate(region, &key).await?.is_none() {
-                let took = stored(&timed(part, request.process, class)?);
-                store
-                    .keep_estimate(region, &key, &took.to_text()?, ids, session.now)
-                    .await?;
-            }
-        }
-    }
-    Ok(())
-}
-
-fn stored(took: &Estimate) -> StoredEstimate {
-    StoredEstimate {
-        schema: 1,
-        layers: took.layer_s.len(),
-        print_time_s: took.print_time_s,
-        warmup_s: took.warmup_s,
-        filament_mm: took.filament_mm,
-        mass_g: took.mass_g,
-        walls_mm: took.walls_mm,
-        skins_mm: took.skins_mm,
-        infill_mm: took.infill_mm,
-        support_mm: took.support_mm,
-        support_g: took.support_g,
-        p10_s: took.spread.p10_s,
-        p90_s: took.spread.p90_s,
-    }
 }
 
 fn new_pledge(

@@ -62,7 +62,14 @@ pub async fn program_for_plate(
             received_at: session.now,
         })
     };
-    program_received(session, actor, plate, (bytes, timing), key).await
+    Box::pin(program_received(
+        session,
+        actor,
+        plate,
+        (bytes, timing),
+        key,
+    ))
+    .await
 }
 
 /// The class of the printer that a plate waits for.

@@ -89,7 +89,12 @@ impl Put<'_> {
             Self::File(text) => review_whole(old, text, catalogue).map_err(|wrong| {
                 let says = wrong.iter().map(|one| {
                     let (line, field) = (one.line, &one.field);
-                    say!("data-line-wrong", line = line, field = field, what = &one.what_to_do)
+                    say!(
+                        "data-line-wrong",
+                        line = line,
+                        field = field,
+                        what = &one.what_to_do
+                    )
                 });
                 let says = says.collect::<Vec<_>>().join(" ");
                 RegionFileError::BadFile(says).into()
@@ -145,7 +150,7 @@ pub async fn propose(
     books: &Books,
     told: &Told,
 ) -> Result<Proposal, WorkshopError> {
-    propose_put(session, actor, books, Put::Table(told)).await
+    Box::pin(propose_put(session, actor, books, Put::Table(told))).await
 }
 
 /// What a table, or a newer region file, would do. Reads and plans; writes nothing.

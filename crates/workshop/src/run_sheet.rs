@@ -623,6 +623,23 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
         cleared,
         state.unwrap_or(after(started.is_some())),
     );
+    box_jobs(books, line, &mut push);
+    out
+}
+
+/// The jobs with a plate's box: fill it, hand it over.
+fn box_jobs(
+    books: &Books,
+    line: &PlateLine,
+    push: &mut impl FnMut(JobKind, Option<Minute>, JobState),
+) {
+    let seq = line.share;
+    let done = |kind| {
+        let step = books.step(seq, kind);
+        step.map(|step| Minute::at_or_before(step.at))
+    };
+    let off = done(StepKind::Off);
+    let place = line.place.as_ref();
     let boxed = done(StepKind::Boxed);
     let free = line.stopped.is_none();
     // Over the counter, the box is gone when the team has it.
@@ -636,7 +653,7 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
                 push(kind, Some(at), JobState::Done(at));
             }
         }
-        return out;
+        return;
     }
     let boxing = boxed.or(off).or(place.map(|place| place.ready));
     push(
@@ -655,7 +672,6 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
         waits_for,
         left.map_or(after(boxed.is_some() && free), JobState::Done),
     );
-    out
 }
 
 impl RunSheet {

@@ -139,7 +139,11 @@ fn each_other_printer_has_its_own_reason() {
         (Minute(880), Why::Taken(PlateSeq(1)))
     );
     let (_, of_three) = verdicts(&region, &plates, &plan, 3);
-    assert_eq!(of_three[1], Verdict::ForOthers, "it has room, and is not made there");
+    assert_eq!(
+        of_three[1],
+        Verdict::ForOthers,
+        "it has room, and is not made there"
+    );
     let mut small = region.clone();
     small.printers[2].bed_mm = [10.0; 3];
     let (_, of_three) = verdicts(&small, &plates, &plan, 3);

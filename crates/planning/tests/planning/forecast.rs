@@ -157,7 +157,10 @@ fn a_pledge_just_quoted_is_forecast_as_it_was_quoted() {
         ..case.clone()
     };
     let given = all.look(all.planned(), NOW);
-    assert_eq!(given.outlook, case.quote.outlook, "the same after it was given");
+    assert_eq!(
+        given.outlook, case.quote.outlook,
+        "the same after it was given"
+    );
     let promised = seen.chance_by(case.quote.arrival);
     assert!((promised - case.quote.probability).abs() < 1e-12);
     assert!(seen.by(0.9).unwrap() <= case.quote.arrival);

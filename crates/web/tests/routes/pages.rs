@@ -209,7 +209,13 @@ const PAGES: &[(&str, &str, &str, &str, &str)] = &[
         "text/html",
         "Printer-hours in the next seven days",
     ),
-    ("/region", COORDINATOR, "200", "text/html", "people there Tue "),
+    (
+        "/region",
+        COORDINATOR,
+        "200",
+        "text/html",
+        "people there Tue ",
+    ),
     (
         "/region/if",
         COORDINATOR,

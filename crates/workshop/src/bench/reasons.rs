@@ -82,7 +82,8 @@ mod tests {
         for reason in REASONS
             .iter()
             .chain(&OUT_REASONS)
-            .chain(&["It failed", "out of use"]) {
+            .chain(&["It failed", "out of use"])
+        {
             assert_eq!(reason_says(reason), **reason);
             let inside = reason_clause(reason);
             assert_ne!(inside.id(), "common-as-written", "{reason}");

@@ -35,7 +35,7 @@ pub async fn change_region(
     (told, digest): (&Told, &str),
     key: Option<&str>,
 ) -> Result<Changed, WorkshopError> {
-    put(session, actor, (Put::Table(told), digest), key).await
+    Box::pin(put(session, actor, (Put::Table(told), digest), key)).await
 }
 
 /// Puts a newer region file in the region's place as it was shown under `digest`; all of it or nothing.
@@ -48,7 +48,7 @@ pub async fn replace_region(
     (text, digest): (&str, &str),
     key: Option<&str>,
 ) -> Result<Changed, WorkshopError> {
-    put(session, actor, (Put::File(text), digest), key).await
+    Box::pin(put(session, actor, (Put::File(text), digest), key)).await
 }
 
 async fn put(
@@ -64,7 +64,7 @@ async fn put(
         if known(session, key).await? {
             return Ok(Changed::Done(Done::known()));
         }
-        let proposal = propose_put(session, actor, &books, what).await?;
+        let proposal = Box::pin(propose_put(session, actor, &books, what)).await?;
         let next = proposal.review.file.as_ref();
         let (Some(next), Some(answer), true) =
             (next, proposal.answer.as_ref(), proposal.can_be_done())

@@ -1,3 +1,5 @@
+//! What a whole region file must have, and how its errors read.
+
 use super::*;
 use crate::Costs;
 use crate::region::sample;
