@@ -158,7 +158,7 @@ impl Costs {
         match &file.prices {
             None => Ok(Self::built_in()),
             Some(rates) => {
-                let own = Self::checked(rates.clone(), &file.currency, catalogue)?;
+                let own = Self::checked((**rates).clone(), &file.currency, catalogue)?;
                 let are_examples = own.rates == Self::built_in().rates;
                 Ok(Self {
                     are_examples,

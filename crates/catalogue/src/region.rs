@@ -175,7 +175,7 @@ pub struct RegionFile {
     pub wrong_unit_is_paid_by: PaidBy,
     /// The region's own prices, in minor units of its currency; the built-in examples without them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub prices: Option<Rates>,
+    pub prices: Option<Box<Rates>>,
 }
 
 /// Days without staffed hours.

@@ -383,7 +383,7 @@ impl Site {
     /// # Errors
     /// [`WorkshopError`] of the store.
     pub async fn post(&self) -> Result<usize, WorkshopError> {
-        crate::mail::post(self).await
+        Box::pin(crate::mail::post(self)).await
     }
 
     async fn last_entry(&self) -> Option<i64> {
@@ -581,7 +581,7 @@ async fn post_on(site: Site) {
     loop {
         every.tick().await;
         // What the mail server answers is written down; whatever else is tried again in a minute.
-        let _ = site.post().await;
+        let _ = Box::pin(site.post()).await;
     }
 }
 

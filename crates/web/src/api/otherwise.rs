@@ -114,7 +114,7 @@ pub(crate) async fn take(call: Call) -> Answer {
     })?;
     let _turn = site.turn_to_send(actor.person()).await;
     let who = actor.clone();
-    let work = async move { choose(&session, &actor, &listed, (&picked, by)).await };
+    let work = async move { Box::pin(choose(&session, &actor, &listed, (&picked, by))).await };
     let chosen = site.heavy(Box::pin(work)).await?;
     shown_as(&site, &who, chosen.number).await
 }

@@ -248,7 +248,7 @@ pub(crate) async fn send_part(call: Call) -> Answer {
             over_limit: None,
             key: &key,
         };
-        send(&session, &actor, &sent).await
+        Box::pin(send(&session, &actor, &sent)).await
     };
     let received = site.heavy(Box::pin(work)).await?;
     made(&site, &who, received).await

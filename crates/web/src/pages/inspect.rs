@@ -181,6 +181,49 @@ fn line(books: &Books, row: &KeptPlate, number: i64) -> CopyLine {
     }
 }
 
+/// The form for a plate that comes off the bed: all of its copies at once.
+fn off_form(
+    books: &Books,
+    kept: &KeptPlate,
+    key: &mut dyn FnMut() -> String,
+    again: Option<&Again<'_>>,
+) -> CopiesForm {
+    let company = books.company(kept);
+    let remade = company.iter();
+    let remade = remade
+        .filter(|row| is_made_again(books, row.request))
+        .count();
+    let rows = company.iter();
+    let copies = rows.flat_map(|row| {
+        let copies = books.copies_on(row);
+        copies.map(|copy| line(books, row, copy.number))
+    });
+    let copies = copies.map(|copy| match again {
+        Some(again) => copy.again(again),
+        None => copy,
+    });
+    let mut form = CopiesForm {
+        act: "off",
+        share: kept.on().0,
+        says: say!("inspect-form-off", plate = kept.on().0),
+        button: say!("inspect-off-the-bed"),
+        copies: copies.collect(),
+        question: Question::default(),
+        unmeasured: false,
+        again: String::new(),
+        scrap: match remade {
+            _ if remade == company.len() => scrap_says(true),
+            0 => scrap_says(false),
+            _ => say!("inspect-scrap-differs"),
+        },
+        key: key(),
+    };
+    if form.single() && again.is_none() {
+        form.copies[0].chosen = String::new();
+    }
+    form
+}
+
 /// What is to be looked at: every copy of a plate that is not off the bed yet, else those held and those
 /// recalled.
 pub(crate) fn forms(
@@ -194,39 +237,7 @@ pub(crate) fn forms(
     let failed = books.step(seq, StepKind::Failed).is_some();
     let company = books.company(kept);
     if !off && !failed {
-        let remade = company.iter();
-        let remade = remade
-            .filter(|row| is_made_again(books, row.request))
-            .count();
-        let rows = company.iter();
-        let copies = rows.flat_map(|row| {
-            let copies = books.copies_on(row);
-            copies.map(|copy| line(books, row, copy.number))
-        });
-        let copies = copies.map(|copy| match again {
-            Some(again) => copy.again(again),
-            None => copy,
-        });
-        let mut form = CopiesForm {
-            act: "off",
-            share: kept.on().0,
-            says: say!("inspect-form-off", plate = kept.on().0),
-            button: say!("inspect-off-the-bed"),
-            copies: copies.collect(),
-            question: Question::default(),
-            unmeasured: false,
-            again: String::new(),
-            scrap: match remade {
-                _ if remade == company.len() => scrap_says(true),
-                0 => scrap_says(false),
-                _ => say!("inspect-scrap-differs"),
-            },
-            key: key(),
-        };
-        if form.single() && again.is_none() {
-            form.copies[0].chosen = String::new();
-        }
-        return (false, vec![form]);
+        return (false, vec![off_form(books, kept, key, again)]);
     }
     let mut forms = Vec::new();
     for row in company {

@@ -196,14 +196,14 @@ fn line(
     let promised = books.pledge_of(request.id);
     let Some(promised) = promised.filter(|_| request.state != State::Recalled) else {
         (out.state, out.text) = unpledged(request.state);
+        if request.state == State::Withdrawn {
+            out.text = withdrawn(session, books, listed);
+        }
         return out;
     };
     let arrival = promised.pledge.arrival;
-    let by = say!(
-        "dates-by",
-        day = zone.day(arrival),
-        time = zone.clock(arrival)
-    );
+    let (day, time) = (zone.day(arrival), zone.clock(arrival));
+    let by = say!("dates-by", day = day, time = time);
     match promised
         .end
         .as_ref()
@@ -228,16 +228,7 @@ fn line(
         }
         Some(_) => {
             out.state = Some(("withdrawn", say!("parts-withdrawn")));
-            out.text = match books.in_place_of(request.id) {
-                Some(next) => {
-                    let name = &session.terrain.file.name;
-                    say!(
-                        "parts-newer-sent",
-                        number = words::number(name, next.request.number)
-                    )
-                }
-                None => say!("parts-withdrawn-text"),
-            };
+            out.text = withdrawn(session, books, listed);
         }
         None => {
             let by = words::by(zone, arrival, now);
@@ -248,6 +239,18 @@ fn line(
         }
     }
     out
+}
+
+/// What is said of a part that was called back: by hand, or by what was sent in its place.
+fn withdrawn(session: &Session, books: &Books, listed: &ListedRequest) -> String {
+    let next = books.in_place_of(listed.request.id);
+    next.map_or_else(
+        || say!("parts-withdrawn-text"),
+        |next| {
+            let number = words::number(&session.terrain.file.name, next.request.number);
+            say!("parts-newer-sent", number = number)
+        },
+    )
 }
 
 /// What is said of what came, `late` if it did.

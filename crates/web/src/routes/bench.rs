@@ -297,7 +297,13 @@ async fn carried_out(
     let spool = own("spool").and_then(|text| text.parse::<i64>().ok());
     let spool = spool.filter(|_| what == Act::Start).zip(printer.clone());
     let done = site.heavy(async move {
-        let session = load(session, &visitor, (plate, key.as_deref(), done_at), spool).await?;
+        let session = Box::pin(load(
+            session,
+            &visitor,
+            (plate, key.as_deref(), done_at),
+            spool,
+        ))
+        .await?;
         let told = Told {
             key: key.as_deref(),
             done_at,
@@ -448,10 +454,10 @@ fn form(
     visitor: &Visitor,
     (code, day): (&str, &str),
     (kept, started): (&KeptPlate, bool),
-    sent: Option<(&Fields, Lacks)>,
+    sent: Option<(&Fields, &Lacks)>,
 ) -> TroubleForm {
     let typed = |name: &str| sent.as_ref().map(|(went, _)| field(went, name).to_owned());
-    let wrong = sent.as_ref().map(|(_, lacks)| lacks.clone());
+    let wrong = sent.map(|(_, lacks)| lacks.clone());
     let zone = &session.terrain.zone;
     let tomorrow = session.minute() + partpledge_units::time::Minutes(1_440);
     let printer = partpledge_workshop::plate_room::printer_of(session, books, kept);
@@ -520,7 +526,7 @@ async fn went_wrong(
                 &visitor,
                 (code, day),
                 (&kept, running),
-                Some((went, lacks)),
+                Some((went, &lacks)),
             );
             let page = (StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response();
             return Err(Refused::with_page(text, page));

@@ -210,7 +210,8 @@ pub(crate) async fn do_close(
         Err(error) if has_moved(&error) => {
             let (session, books) = looked(&site).await?;
             let work = site.clone();
-            let made = async move { would(&work, (&session, &books), &visitor, &fields).await };
+            let made =
+                async move { Box::pin(would(&work, (&session, &books), &visitor, &fields)).await };
             again(&site, made).await
         }
         Err(error) => Err(failed(&site, &error)),

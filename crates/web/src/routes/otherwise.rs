@@ -81,7 +81,7 @@ pub(crate) async fn take(
     let _turn = site.turn_to_send(visitor.actor().person()).await;
     let done = site.heavy(Box::pin(async move {
         let actor = visitor.actor();
-        choose(&session, &actor, &listed, (&change, by)).await
+        Box::pin(choose(&session, &actor, &listed, (&change, by))).await
     }));
     let chosen = done.await.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to(&format!("/parts/{}", chosen.number)))

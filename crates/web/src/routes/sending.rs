@@ -445,7 +445,7 @@ async fn all(
             over_limit: Some(form.get("over_limit")).filter(|reason| !reason.is_empty()),
             key: &key,
         };
-        let answer = match send_part(&session, &visitor.actor(), &sent).await {
+        let answer = match Box::pin(send_part(&session, &visitor.actor(), &sent)).await {
             Ok(received) => Ok(received.request.number),
             Err(error @ WorkshopError::Store(_)) => return Err(error),
             Err(error) => Err(Refused::new(&error)),

@@ -74,7 +74,7 @@ pub(crate) async fn say(
             replaces: Some(&listed),
             ..record.sent(&once.key)
         };
-        send(&session, &visitor.actor(), &sent).await
+        Box::pin(send(&session, &visitor.actor(), &sent)).await
     });
     let received = done.await.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to(&format!("/parts/{}", received.request.number)))

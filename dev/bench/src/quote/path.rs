@@ -92,7 +92,7 @@ async fn measured(base: &Session, process: &Process, now: Minute) -> Result<(), 
         })
         .await?;
     }
-    asking(session, process).await?;
+    Box::pin(asking(session, process)).await?;
     deeds(session, books, now).await
 }
 

@@ -24,6 +24,10 @@ use crate::words;
 
 /// One line of the sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a part of the line that is there or not"
+)]
 pub(crate) struct JobLine {
     /// `load`, `look`, `clear`, `box` or `hand`.
     pub(crate) kind: &'static str,
