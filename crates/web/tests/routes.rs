@@ -525,6 +525,25 @@ async fn how_long_a_plate_takes_is_said_with_its_spread() {
     );
 }
 
+/// Nothing is answered beforehand: what a trouble form leaves out is asked for.
+async fn what_is_missing_is_asked(site: &Served, fail: &str) {
+    for (said, asks) in [
+        ("reason=The+power+went&", "Choose what happened."),
+        ("out=yes&", "Say whether the printer can print again now."),
+    ] {
+        let without = fail.replace(said, "");
+        let asked = site.post("/run-sheets/brindlemoor/trouble", BENCH, &without);
+        let asked = asked.await;
+        assert!(status(&asked) == "422" && asked.contains(asks), "{said}");
+    }
+    let past = fail.replace("2027-03-12", "2027-03-01");
+    let refused = site
+        .post("/run-sheets/brindlemoor/trouble", BENCH, &past)
+        .await;
+    assert_eq!(status(&refused), "422");
+    assert!(refused.contains("That time is over."));
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_failed_run_on_the_sheet_reaches_ticket_and_coordinator() {
     let site = served().await;
@@ -571,21 +590,7 @@ async fn a_failed_run_on_the_sheet_reaches_ticket_and_coordinator() {
         "plate={0}&reason=The+power+went&good-{0}=0&out=yes&until_day=2027-03-12&until_clock=12%3A00&key=fail-00001",
         plates[0]
     );
-    for (said, asks) in [
-        ("reason=The+power+went&", "Choose what happened."),
-        ("out=yes&", "Say whether the printer can print again now."),
-    ] {
-        let without = fail.replace(said, "");
-        let asked = site.post("/run-sheets/brindlemoor/trouble", BENCH, &without);
-        let asked = asked.await;
-        assert!(status(&asked) == "422" && asked.contains(asks), "{said}");
-    }
-    let past = fail.replace("2027-03-12", "2027-03-01");
-    let refused = site
-        .post("/run-sheets/brindlemoor/trouble", BENCH, &past)
-        .await;
-    assert_eq!(status(&refused), "422");
-    assert!(refused.contains("That time is over."));
+    what_is_missing_is_asked(&site, &fail).await;
     let answer = site
         .post("/run-sheets/brindlemoor/trouble", BENCH, &fail)
         .await;

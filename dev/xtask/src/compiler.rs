@@ -81,7 +81,7 @@ fn of_pages(args: &[OsString]) -> Option<Vec<OsString>> {
             if name == text {
                 kept.push(rest.next()?.clone());
             }
-        } else if text.ends_with(".rs") {
+        } else if Path::new(text).extension() == Some(OsStr::new("rs")) {
             source = true;
             kept.push(arg.clone());
         }

@@ -116,7 +116,7 @@ fn one(
     let mut warmup_s = 0.0_f64;
     for (part, laid) in walked.judged.parts.iter().zip(&laid) {
         let estimate = timed(laid, &walked.process, class);
-        let estimate = estimate.or_else(|error| Err(walk::said_of(part, error)))?;
+        let estimate = estimate.map_err(|error| walk::said_of(part, error))?;
         let hop_mm = laid.size_mm[0].hypot(laid.size_mm[1]);
         let all = plate_time(&[(&estimate, copies)], hop_mm, &walked.process.sheet, class);
         sum.print_time_s += all.print_time_s;

@@ -74,7 +74,7 @@ pub(crate) fn lay_all(walked: &Walked) -> Result<Vec<LaidPart>, WorkshopError> {
         .judged
         .parts
         .iter()
-        .map(|part| lay(part, &walked.process.sheet).or_else(|error| Err(said_of(part, error))))
+        .map(|part| lay(part, &walked.process.sheet).map_err(|error| said_of(part, error)))
         .collect()
 }
 

@@ -146,6 +146,71 @@ fn a_file_that_is_wrong_is_named_by_its_lines_and_makes_nothing() {
     assert!(!data.exists(), "nothing half made");
 }
 
+/// A mentor invited, who lets a student in: the student's cookie.
+fn joined(address: &str, coordinator: &str) -> String {
+    let page = post(
+        address,
+        coordinator,
+        "/people/invite",
+        "role=mentor%3AReed+Runners",
+    );
+    let (_, link) = shown(&page).split_once("/invited/").unwrap();
+    let typed = "name=Teal&email=teal%40reed.example&password=another+four+words+here";
+    let mentor = cookie(&post(address, "", &format!("/invited/{link}"), typed));
+    let page = post(address, &mentor, "/teams/Reed%20Runners/join-code", "");
+    let joins = format!("code={}&name=Grebe", shown(&page));
+    cookie(&post(address, "", "/join", &joins))
+}
+
+fn newer_is_shown_and_done(
+    dir: &Path,
+    data: &Path,
+    own: &[(&str, &str); 2],
+    (address, coordinator): (&str, &str),
+) {
+    // A newer file: shown first, then done; what a promise rests on is refused.
+    let newer = [
+        own[0],
+        own[1],
+        ("price_per_kg = 2400", "price_per_kg = 2000"),
+        ("copies = 100", "copies = 9"),
+    ];
+    let path = written(dir, "newer.toml", &newer).display().to_string();
+    let shown = json(data, &["change", &path, "--json"]);
+    let what: Vec<&Value> = (shown["lines"].as_array().unwrap().iter())
+        .map(|line| &line["what"])
+        .collect();
+    assert_eq!(what, ["limits", "prices.filament: PETG"]);
+    assert_eq!(
+        (&shown["saved"], &shown["can_be_done"]),
+        (&false.into(), &true.into())
+    );
+    assert_eq!(
+        json(data, &["change", &path, "--save", "--json"])["saved"],
+        true
+    );
+    let same = json(data, &["change", &path, "--json"]);
+    assert_eq!(
+        same["lines"].as_array().map(Vec::len),
+        Some(0),
+        "it is done"
+    );
+    let history = get(address, coordinator, "/region/data");
+    assert!(
+        history.contains("The region was changed by a newer file"),
+        "{history}"
+    );
+    let without = [(
+        "[[teams]]\nname = \"Reed Runners\"\nschool = \"reed-school\"\n",
+        "",
+    )];
+    let path = written(dir, "without.toml", &without).display().to_string();
+    let output = run(data, &["change", &path, "--save"]);
+    let says = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert_eq!(output.status.code(), Some(1), "{says}");
+    assert!(says.contains("Not like this: Reed Runners."), "{says}");
+}
+
 #[test]
 fn from_a_sample_to_a_promise_with_the_regions_own_price() {
     let dir = tempfile::tempdir().unwrap();
@@ -179,18 +244,7 @@ fn from_a_sample_to_a_promise_with_the_regions_own_price() {
     let coordinator = cookie(&post(&address, "", &link, typed));
     let region = get(&address, &coordinator, "/region");
     assert!(region.contains("No promise is at risk"), "{region}");
-    let page = post(
-        &address,
-        &coordinator,
-        "/people/invite",
-        "role=mentor%3AReed+Runners",
-    );
-    let (_, link) = shown(&page).split_once("/invited/").unwrap();
-    let typed = "name=Teal&email=teal%40reed.example&password=another+four+words+here";
-    let mentor = cookie(&post(&address, "", &format!("/invited/{link}"), typed));
-    let page = post(&address, &mentor, "/teams/Reed%20Runners/join-code", "");
-    let joins = format!("code={}&name=Grebe", shown(&page));
-    let student = cookie(&post(&address, "", "/join", &joins));
+    let student = joined(&address, &coordinator);
     let files = partpledge_testbed::files();
     let fields = [
         ("key", "own-0001"),
@@ -211,51 +265,7 @@ fn from_a_sample_to_a_promise_with_the_regions_own_price() {
         assert!(part.contains(text), "{text}: {part}");
     }
 
-    // A newer file: shown first, then done; what a promise rests on is refused.
-    let newer = [
-        own[0],
-        own[1],
-        ("price_per_kg = 2400", "price_per_kg = 2000"),
-        ("copies = 100", "copies = 9"),
-    ];
-    let path = written(dir.path(), "newer.toml", &newer)
-        .display()
-        .to_string();
-    let shown = json(&data, &["change", &path, "--json"]);
-    let what: Vec<&Value> = (shown["lines"].as_array().unwrap().iter())
-        .map(|line| &line["what"])
-        .collect();
-    assert_eq!(what, ["limits", "prices.filament: PETG"]);
-    assert_eq!(
-        (&shown["saved"], &shown["can_be_done"]),
-        (&false.into(), &true.into())
-    );
-    assert_eq!(
-        json(&data, &["change", &path, "--save", "--json"])["saved"],
-        true
-    );
-    let same = json(&data, &["change", &path, "--json"]);
-    assert_eq!(
-        same["lines"].as_array().map(Vec::len),
-        Some(0),
-        "it is done"
-    );
-    let history = get(&address, &coordinator, "/region/data");
-    assert!(
-        history.contains("The region was changed by a newer file"),
-        "{history}"
-    );
-    let without = [(
-        "[[teams]]\nname = \"Reed Runners\"\nschool = \"reed-school\"\n",
-        "",
-    )];
-    let path = written(dir.path(), "without.toml", &without)
-        .display()
-        .to_string();
-    let output = run(&data, &["change", &path, "--save"]);
-    let says = String::from_utf8_lossy(&output.stdout).into_owned();
-    assert_eq!(output.status.code(), Some(1), "{says}");
-    assert!(says.contains("Not like this: Reed Runners."), "{says}");
+    newer_is_shown_and_done(dir.path(), &data, &own, (&address, &coordinator));
     server.kill().unwrap();
     server.wait().unwrap();
 }
