@@ -6,7 +6,7 @@ use std::sync::Mutex;
 use partpledge_catalogue::PrinterClass;
 use partpledge_planning::{Ground, Way};
 use partpledge_planning_model::{
-    Footprint, LegKind, Making, PlaceIx, Plate, PlateSeq, PrinterIx, Windows, Wish,
+    Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, Windows, Wish,
 };
 use partpledge_plates::Effort;
 use partpledge_sections::outlines::area_mm2;
@@ -22,8 +22,6 @@ use crate::session::Session;
 /// Most plates that a way may have: more than that is a region's work for days, and nobody's promise.
 /// Common practice, no source.
 pub(crate) const MOST_PLATES: usize = 60;
-/// Departures from each host to the team that a plate might be made for.
-const RIDES: usize = 2;
 
 /// Nights are at least so long; a shorter gap is a break. Common practice, no source.
 const NIGHT: Minutes = Minutes(6 * 60);
@@ -151,17 +149,14 @@ struct OnClass {
 /// The ways worth asking planning about: as few plates as the roomiest printer allows, one more
 /// (a smaller plate loses less when it fails), as many as the smallest printer that takes the
 /// part needs, as many as people's hours want: so that each is done while somebody stays, or,
-/// where it may run alone, over one night; and as many as make the next rides there, or the time
-/// that its team needs it by. Each plate may go on every printer that holds it.
+/// where it may run alone, over one night; and as many as make the time that its team needs it by.
+/// Each plate may go on every printer that holds it.
 ///
 /// # Errors
 /// [`WorkshopError`] from estimating.
 pub fn ways(session: &Session, order: &Order<'_>) -> Result<Vec<Way>, WorkshopError> {
     ways_on(session, order, &Layouts::default())
 }
-
-/// Beyond as many plates at least, four times as many are not asked for: laying them out takes seconds.
-const MANY_TO_BEGIN_WITH: usize = 4;
 
 /// As [`ways`], with layouts that may be known from another question about the same laid parts.
 pub(crate) fn ways_on(
@@ -182,11 +177,7 @@ pub(crate) fn ways_on(
         return Ok(Vec::new());
     };
     counts.retain(|&n| n <= least + 3);
-    // The same work side by side: sooner, and less is lost with each that fails.
-    counts.extend([least + 1, 2 * least]);
-    if least <= MANY_TO_BEGIN_WITH {
-        counts.push(4 * least);
-    }
+    counts.push(least + 1);
     counts.extend(menu.in_time(least));
     counts.sort_unstable();
     counts.dedup();
@@ -335,14 +326,14 @@ impl<'a> Menu<'a> {
     }
 
     /// How long a plate may take on a class: the longest visit, or the shortest night where it may
-    /// run alone; and what is left until the next rides to the team, or until it needs them.
+    /// run alone; and what is left until the team needs them.
     fn limits(&self) -> BTreeSet<(&String, Minutes)> {
         let region = &self.session.terrain.region;
         let ground = Ground::new(region);
         let printers = region.printers.iter().zip(&self.session.terrain.classes);
         let mut limits: BTreeSet<(&String, Minutes)> = BTreeSet::new();
-        // The most that any host leaves until each hand-over.
-        let mut rides: BTreeMap<(&String, Minute), Minutes> = BTreeMap::new();
+        // The most that any host leaves until then.
+        let mut needed: BTreeMap<&String, Minutes> = BTreeMap::new();
         for (i, (printer, code)) in printers.enumerate() {
             let takes = printer
                 .materials
@@ -358,45 +349,26 @@ impl<'a> Menu<'a> {
                 Some(ground.longest_visit(PrinterIx(i)))
             };
             limits.extend(limit.map(|limit| (code, limit)));
-            for (arrives, left) in self.until_rides(&ground, PrinterIx(i)) {
-                let known = rides.entry((code, arrives)).or_default();
+            if let Some(left) = self.until_needed(&ground, PrinterIx(i)) {
+                let known = needed.entry(code).or_default();
                 *known = left.max(*known);
             }
         }
-        limits.extend(rides.into_iter().map(|((code, _), left)| (code, left)));
+        limits.extend(needed);
         limits
     }
 
-    /// The next hand-overs that something made on a printer can reach, and the one by which its team
-    /// needs it: what is left for printing.
-    fn until_rides(&self, ground: &Ground<'_>, printer: PrinterIx) -> Vec<(Minute, Minutes)> {
-        let (to, release) = (self.order.to, self.order.release);
+    /// What is left for printing on a printer until its team needs it.
+    fn until_needed(&self, ground: &Ground<'_>, printer: PrinterIx) -> Option<Minutes> {
+        let by = self.order.wish.need_by?;
+        let release = self.order.release;
         let stand = ground.stand_at(printer, release);
         let open = stand.staffed.as_slice().iter();
         let mut open = open.filter(|window| window.until > release);
-        let Some(start) = open.next().map(|window| window.from.max(release)) else {
-            return Vec::new();
-        };
+        let start = open.next().map(|window| window.from.max(release))?;
         let boxing = ground.region().sites[stand.site.0].boxing;
-        let legs = ground.region().legs.iter();
-        let legs = legs.filter(|leg| leg.from == stand.site && leg.to == to);
-        // Over the counter there is a hand-over at every quarter of an hour.
-        let rides = legs.filter(|leg| leg.kind != LegKind::Counter);
-        let mut found: Vec<(Minute, Minute)> = Vec::new();
-        for leg in rides {
-            let next = leg.departures.iter();
-            let next = next.filter(|d| d.leaves > start + boxing).take(RIDES);
-            found.extend(next.map(|d| (d.arrives, d.leaves)));
-        }
-        found.sort_unstable();
-        found.truncate(RIDES);
-        if let Some(by) = self.order.wish.need_by {
-            found.extend(ground.ready_by(stand.site, to, by).map(|at| (by, at)));
-        }
-        let left = found.into_iter();
-        left.map(|(arrives, leaves)| (arrives, leaves - boxing - start))
-            .filter(|(_, left)| *left > Minutes(0))
-            .collect()
+        let leaves = ground.ready_by(stand.site, self.order.to, by)?;
+        Some(leaves - boxing - start).filter(|left| *left > Minutes(0))
     }
 
     fn on_class(&self, code: &str, share: &[usize]) -> Option<OnClass> {

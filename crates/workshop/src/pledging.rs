@@ -46,6 +46,9 @@ pub const LEVEL: f64 = 0.9;
 pub const PREPARE: Minutes = Minutes(30);
 /// The same at a meeting's bench: whoever is there waits for it. Common practice, no source.
 const PREPARE_SPARE: Minutes = Minutes(10);
+/// A part must come so much earlier to be worth more plates to load, start and clear: half a day. Common
+/// practice, no source.
+const WORTH_MORE_PLATES: Minutes = Minutes(12 * 60);
 /// Tries at giving when others give at the same time.
 const TRIES: u32 = 20;
 
@@ -583,8 +586,8 @@ async fn answer(
     Ok(answer)
 }
 
-/// The answer with all of it on these plates, if that can be promised sooner: what the team would have as
-/// two promises it is given as one.
+/// The answer with all of it on these plates, if that can be promised so much sooner that it is worth the
+/// hands: what the team would have as two promises it is given as one.
 fn whole(
     session: &Session,
     request: &Request<'_>,
@@ -595,7 +598,7 @@ fn whole(
         ways: vec![way],
         ..ask.clone()
     };
-    let before = about.arrival?;
+    let before = about.arrival? - WORTH_MORE_PLATES;
     let quote = quote_before(ground, about.known, &floor.plan, (&ask, before)).ok()?;
     (quote.arrival < before).then(|| on_its_own(session, request, (floor, &ask), &quote))
 }

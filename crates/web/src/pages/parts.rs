@@ -224,7 +224,8 @@ fn line(
         }
         Some((PledgeKind::Superseded, _)) => {
             out.state = Some(("withdrawn", say!("parts-replaced")));
-            out.text = say!("parts-replaced-text");
+            let says = replaced(session, books, listed);
+            out.text = says.unwrap_or_else(|| say!("parts-replaced-text"));
         }
         Some(_) => {
             out.state = Some(("withdrawn", say!("parts-withdrawn")));
@@ -243,14 +244,14 @@ fn line(
 
 /// What is said of a part that was called back: by hand, or by what was sent in its place.
 fn withdrawn(session: &Session, books: &Books, listed: &ListedRequest) -> String {
-    let next = books.in_place_of(listed.request.id);
-    next.map_or_else(
-        || say!("parts-withdrawn-text"),
-        |next| {
-            let number = words::number(&session.terrain.file.name, next.request.number);
-            say!("parts-newer-sent", number = number)
-        },
-    )
+    replaced(session, books, listed).unwrap_or_else(|| say!("parts-withdrawn-text"))
+}
+
+/// What took its place, if something did.
+fn replaced(session: &Session, books: &Books, listed: &ListedRequest) -> Option<String> {
+    let next = books.in_place_of(listed.request.id)?;
+    let number = words::number(&session.terrain.file.name, next.request.number);
+    Some(say!("parts-newer-sent", number = number))
 }
 
 /// What is said of what came, `late` if it did.

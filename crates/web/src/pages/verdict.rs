@@ -123,8 +123,10 @@ fn ended(at: &Parts<'_>, promised: &Promised, (kind, when): (PledgeKind, EventMs
             let lead = say!("part-late-lead", day = day, time = time, late = late);
             (say!("part-broken"), lead)
         }
-        PledgeKind::Superseded => (say!("part-replaced"), String::new()),
-        PledgeKind::Withdrawn | PledgeKind::Given => called_back(at),
+        PledgeKind::Superseded if at.books.in_place_of(at.listed.request.id).is_none() => {
+            (say!("part-replaced"), String::new())
+        }
+        PledgeKind::Superseded | PledgeKind::Withdrawn | PledgeKind::Given => called_back(at),
     }
 }
 

@@ -162,10 +162,10 @@ async fn a_print_is_seen_from_start_to_end_on_the_run_sheet() {
     let at = parse_rfc3339("2027-03-09T09:01:12.250Z").unwrap();
     assert_eq!((started.at, &started.printer), (at, &printer));
     let page = site.get(&sheet, &bench).await;
-    let runs = format!("It says it runs plate {plate}, since 10:02.");
+    let runs = format!("It says it runs plate {plate}, since 10:01.");
     assert!(page.contains(&runs), "{page}");
     assert!(
-        page.contains("The printer says it started at 10:02."),
+        page.contains("The printer says it started at 10:01."),
         "{page}"
     );
     assert!(page.contains("Take it back"), "{page}");
@@ -173,9 +173,9 @@ async fn a_print_is_seen_from_start_to_end_on_the_run_sheet() {
     agent.says("09:01:50", "Execution", "PROGRAM_COMPLETED");
     reading.read_printers().await.unwrap();
     let page = site.get(&sheet, &bench).await;
-    let ended = format!("It says plate {plate} ended at 10:02: take it off when it has cooled.");
+    let ended = format!("It says plate {plate} ended at 10:01: take it off when it has cooled.");
     assert!(page.contains(&ended), "{page}");
-    assert!(page.contains("The printer says it ended at 10:02: take it off."));
+    assert!(page.contains("The printer says it ended at 10:01: take it off."));
     assert!(site.books().await.step(plate, StepKind::Off).is_none());
     // The other printers are no devices of this agent, and the coordinator reads so.
     let page = site.get("/region", COORDINATOR).await;

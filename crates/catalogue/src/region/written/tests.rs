@@ -112,6 +112,10 @@ fn what_is_wrong_is_named_by_line_and_field() {
         "tell_after_hours = 999",
         ("999", "undecided.tell_after_hours"),
     );
+}
+
+#[test]
+fn what_is_wrong_with_prices_is_named_by_line_and_field() {
     one(
         "purge_share = 0.05",
         "purge_share = 5.0",
