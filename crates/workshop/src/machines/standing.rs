@@ -156,7 +156,12 @@ pub async fn standings(session: &Session, books: &Books) -> Result<Vec<Standing>
 /// When what runs is expected to end; `None` for what is late, or not known.
 fn expected_end(session: &Session, books: &Books, plate: Option<u64>) -> Option<Minute> {
     let kept = books.plate(plate?)?;
-    let end = books.place(kept)?.end;
+    let place = books.place(kept)?;
+    // What may not run alone is planned as stopped when people leave; by itself it would go on.
+    let mut makings = kept.plate.makings.iter();
+    let making = makings.find(|making| making.printer == place.printer);
+    let whole = making.map_or(place.end, |making| place.start + making.reserved);
+    let end = place.end.max(whole);
     (end > session.minute()).then_some(end)
 }
 

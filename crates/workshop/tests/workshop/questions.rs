@@ -380,7 +380,6 @@ async fn the_menu_has_many_plates_and_says_when_they_are_too_many() {
         let ways = ways(&session, &order).unwrap();
         ways.iter().map(|way| way.plates.len()).collect::<Vec<_>>()
     };
-    assert!(plates(4).contains(&4), "each on its own: {:?}", plates(4));
     let most = plates(300).into_iter().max().unwrap();
     assert!(most > 12, "{most}");
     let request = Request {
