@@ -100,7 +100,9 @@ describe('spares at a meeting', () => {
     // What it is a spare of stands as it was.
     await goTo(team.page, '/parts/1');
     assert.doesNotMatch((await team.page.textContent('h1')) ?? '', /kept/);
-    assert.deepEqual([...team.faults, ...bench.faults], []);
+    // The sheet keeps its forms for a time without a network; one that was just done with is gone by then.
+    const over = /404 \(Not Found\).*\/inspect\?plate=/;
+    assert.deepEqual([...team.faults, ...bench.faults].filter((fault) => !over.test(fault)), []);
     await context.close();
     await hall.close();
   });
