@@ -127,7 +127,7 @@ describe('the whole story', () => {
     await unsent(bench.page, 0);
     // Killed again; and nobody is at the bench for most of an hour.
     await served.kill();
-    await served.start('2027-03-09T10:38:00+01:00');
+    await served.start('2027-03-09T11:25:00+01:00');
     await student.page.goto(part);
     // On a shared laptop a student is signed out by then, and comes back with the code of their own.
     assert.match(student.page.url(), /start/);
@@ -187,7 +187,7 @@ describe('the whole story', () => {
 
     // Everybody sees it, also after one more kill.
     await served.kill();
-    await served.start('2027-03-09T10:44:00+01:00');
+    await served.start('2027-03-09T11:25:00+01:00');
     await student.page.goto(part);
     await shoot(student.page, 'whole-done');
     assert.match(await title(student.page), /^The promise was kept/);
