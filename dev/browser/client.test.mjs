@@ -122,6 +122,51 @@ describe('live pages', () => {
     assert.notEqual(await focus(), 'Your account', 'Tab goes on from there');
   });
 
+  const LIVE = 'hx-get="/" hx-select="#ticket" hx-swap="outerHTML" hx-trigger="live from:body"';
+  const FORM = (/** @type {string} */ state, /** @type {string} */ fields) =>
+    `<section id="ticket" ${LIVE}><p id="state">${state}</p><form>${fields}</form><a id="more" href="#x">More</a></section>`;
+  /** Another page with these fields, open and live. */
+  const opened = async (/** @type {string} */ fields) => {
+    site.page(FORM('Planned', fields), 'data-live="/live?after=7"');
+    await page.goto('/');
+    while (site.live.length < 2) await page.waitForTimeout(20);
+  };
+
+  it('put nothing back of what was in hand when an answer was no page', async () => {
+    const spools = '<select name="spool"><option value="1">S-1</option><option value="2">S-2</option></select>';
+    await opened(spools);
+    await page.selectOption('select', '2');
+    await page.locator('#more').focus();
+    site.breaks(true);
+    const heard = page.evaluate(() => new Promise((resolve) => document.body.addEventListener('htmx:afterRequest', () => resolve(null), { once: true })));
+    site.push('event: minute\ndata:\n\n');
+    await heard;
+    site.breaks(false);
+    assert.match(faults.splice(0).join('\n'), /502/);
+    assert.equal(await page.inputValue('select'), '2', 'it is as it was');
+    await page.selectOption('select', '1');
+    await page.locator('#more').focus();
+    site.page(FORM('Printing', spools));
+    site.push('event: minute\ndata:\n\n');
+    await page.locator('#state', { hasText: 'Printing' }).waitFor();
+    assert.equal(await page.inputValue('select'), '1', 'the spool that was unchosen stays so');
+  });
+
+  it('keep which of several was ticked', async () => {
+    const several = ['radio', 'checkbox'].map((type) =>
+      ['a', 'b', 'c'].map((value) => `<input type="${type}" name="${type}" value="${value}"${value === 'a' ? ' checked' : ''}>`).join(''));
+    await opened(several.join(''));
+    await page.check('[type=radio][value=b]');
+    await page.uncheck('[type=checkbox][value=a]');
+    await page.check('[type=checkbox][value=c]');
+    await page.locator('#more').focus();
+    site.page(FORM('Printing', several.join('')));
+    site.push('event: minute\ndata:\n\n');
+    await page.locator('#state', { hasText: 'Printing' }).waitFor();
+    const ticked = await page.locator('input:checked').evaluateAll((all) => all.map((one) => `${one.getAttribute('name')} ${one.getAttribute('value')}`));
+    assert.deepEqual(ticked, ['radio b', 'checkbox c']);
+  });
+
   it('wait for somebody who is typing', async () => {
     await page.locator('#note').fill('glue');
     site.page(PART('Boxed'));

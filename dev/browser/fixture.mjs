@@ -22,6 +22,7 @@ const KINDS = { js: 'text/javascript', css: 'text/css', woff2: 'font/woff2', svg
  * @property {string[]} live addresses on which streams were opened
  * @property {(text: string) => void} push to every open stream
  * @property {() => void} hangUp ends every open stream
+ * @property {(is: boolean) => void} breaks whether parts that reload get what no page is: a 502
  * @property {string[]} posted bodies of forms
  * @property {() => void} answer lets the waiting posts go
  * @property {() => Promise<void>} close
@@ -38,6 +39,7 @@ export async function serve() {
   const words = JSON.stringify(Object.fromEntries(messages));
   let html = '';
   let spoken = '';
+  let broken = false;
   /** @type {Set<Response>} */
   const streams = new Set();
   /** @type {Response[]} */
@@ -58,6 +60,8 @@ export async function serve() {
       for await (const chunk of request) body.push(chunk);
       posted.push(Buffer.concat(body).toString());
       waiting.push(response);
+    } else if (broken && request.headers['hx-request']) {
+      response.writeHead(502).end('no page');
     } else if (url.pathname === '/') {
       response.setHeader('content-type', 'text/html; charset=utf-8').setHeader('content-language', spoken).end(html);
     } else if (url.pathname === '/live') {
@@ -88,6 +92,7 @@ export async function serve() {
     files,
     live,
     push: (text) => streams.forEach((stream) => stream.write(text)),
+    breaks: (is) => (broken = is),
     hangUp: () => streams.forEach((stream) => stream.end()),
     posted,
     answer: () => waiting.splice(0).forEach((one) => one.writeHead(303, { location: '/' }).end()),

@@ -67,43 +67,6 @@ describe('the bench without a network', () => {
   const startable = (page) =>
     page.$$eval('.job:not(.job--done)[data-does^="start:"]', (lines) => lines.map((line) => Number(line.getAttribute('data-does')?.split(':')[1])));
 
-  it('is worked by keyboard alone: after each tick the focus is where work goes on', async () => {
-    const { context, page, faults } = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
-    const onRow = () => page.evaluate(() => document.activeElement?.matches('[data-row]') ?? false);
-    const ticked = new Set();
-    for (const network of [true, true, false]) {
-      const now = (await page.locator('.job--now').getAttribute('data-row')) ?? '';
-      assert.equal(await onRow(), ticked.size > 0, 'the focus is on a row: what is to be done now, or what was done');
-      const most = 60;
-      for (let i = 0; !(await page.evaluate(() => document.activeElement?.matches('.job--now button.tick'))); i += 1) {
-        assert.ok(i < most, `Tab comes to the tick of ${await page.locator('.job--now').first().textContent()}`);
-        await page.keyboard.press('Tab');
-      }
-      if (!network) wire.cut();
-      await page.keyboard.press('Enter');
-      await page.waitForSelector(`[data-row="${now}"].job--done${network ? ':not(.job--unsent)' : '.job--unsent'}`);
-      if (!network) wire.mend();
-      await page.waitForFunction(() => document.activeElement?.matches('[data-row]'), undefined, { timeout: 5_000 });
-      const seen = await page.evaluate(() => {
-        const on = document.activeElement;
-        const { top, bottom } = on?.getBoundingClientRect() ?? { top: -1, bottom: -1 };
-        return { ring: on ? getComputedStyle(on).outlineStyle : '', inSight: bottom > 0 && top < innerHeight };
-      });
-      assert.deepEqual(seen, { ring: 'solid', inSight: true }, 'the focus is seen');
-      ticked.add(now);
-      if (!network) await unsent(page, 0);
-    }
-    assert.equal(ticked.size, 3, 'each was another');
-    // A change that comes from elsewhere takes nothing away.
-    const swapped = page.waitForResponse((answer) => answer.url().includes('/run-sheets/brindlemoor'));
-    await page.evaluate(() => document.body.dispatchEvent(new CustomEvent('live')));
-    await swapped;
-    await page.waitForTimeout(300);
-    assert.equal(await onRow(), true);
-    assert.deepEqual(faults.filter((fault) => !/ERR_|Failed to load|network|event-stream|htmx:(sendError|afterRequest)/i.test(fault)), []);
-    await context.close();
-  });
-
   it('opens, keeps what is done over a reload, and sends it when the network is back', async () => {
     const { context, page, faults } = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
     const [plate] = await startable(page);
@@ -146,6 +109,44 @@ describe('the bench without a network', () => {
     assert.ok(Math.max(...after) > Math.max(...before), 'the coordinator sees the plate that takes its place');
     await coordinator.close();
     assert.deepEqual(faults.filter((fault) => !/ERR_|Failed to load|network/i.test(fault)), []);
+    await context.close();
+  });
+
+  it('is worked by keyboard alone: after each tick the focus is where work goes on', async () => {
+    const { context, page, faults } = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
+    const onNow = () => page.evaluate(() => document.activeElement?.matches('.job--now'));
+    const ticked = new Set();
+    for (const network of [true, true, false, true]) {
+      const now = (await page.locator('.job--now').getAttribute('data-row')) ?? '';
+      assert.equal(await onNow(), ticked.size > 0, 'the focus is on what is to be done now');
+      // From the row it is a few steps; the first time it is all the way from the top of the page.
+      const most = ticked.size > 0 ? 12 : 60;
+      for (let i = 0; !(await page.evaluate(() => document.activeElement?.matches('.job--now button.tick'))); i += 1) {
+        assert.ok(i < most, 'Tab comes to the tick');
+        await page.keyboard.press('Tab');
+      }
+      if (!network) wire.cut();
+      await page.keyboard.press('Enter');
+      await page.waitForSelector(`[data-row="${now}"].job--done${network ? ':not(.job--unsent)' : '.job--unsent'}`);
+      if (!network) wire.mend();
+      await page.waitForFunction(() => document.activeElement?.matches('.job--now'), undefined, { timeout: 5_000 });
+      const seen = await page.evaluate(() => {
+        const on = document.activeElement;
+        const { top, bottom } = on?.getBoundingClientRect() ?? { top: -1, bottom: -1 };
+        return { ring: on ? getComputedStyle(on).outlineStyle : '', inSight: bottom > 0 && top < innerHeight };
+      });
+      assert.deepEqual(seen, { ring: 'solid', inSight: true }, 'the focus is seen');
+      ticked.add(now);
+      if (!network) await unsent(page, 0);
+    }
+    assert.equal(ticked.size, 4, 'each was another');
+    // A change that comes from elsewhere takes nothing away.
+    const swapped = page.waitForResponse((answer) => answer.url().includes('/run-sheets/brindlemoor'));
+    await page.evaluate(() => document.body.dispatchEvent(new CustomEvent('live')));
+    await swapped;
+    await page.waitForTimeout(300);
+    assert.equal(await onNow(), true);
+    assert.deepEqual(faults.filter((fault) => !/ERR_|Failed to load|network|event-stream|htmx:(sendError|afterRequest)/i.test(fault)), []);
     await context.close();
   });
 

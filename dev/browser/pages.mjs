@@ -49,7 +49,7 @@ export const PAGES = [
   { path: '/parts/13/turn?part=1', as: 'student:Sluice Crew', name: 'turn-with-numbers' },
   { path: '/parts/1/layer?part=1&layer=40', as: TEAM, name: 'layer' },
   { path: '/parts/13/layer?part=1&layer=51', as: 'student:Sluice Crew', name: 'layer-over-air' },
-  { path: '/run-sheet', as: BENCH, prints: true },
+  { path: '/run-sheet', as: BENCH, prints: true, onePage: true },
   { path: '/run-sheets/brindlemoor/trouble?plate=1', name: 'run-sheet-trouble', as: BENCH },
   { path: '/run-sheets/brindlemoor/inspect?plate=1', name: 'run-sheet-inspect', as: BENCH },
   { path: '/run-sheets/quillstead/inspect?plate=7', name: 'run-sheet-measure', as: 'operator:quillstead' },

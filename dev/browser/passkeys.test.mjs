@@ -82,6 +82,8 @@ for (const viewport of [{ width: 1366, height: 768 }, { width: 360, height: 800 
       await page.waitForSelector('.field--bad #passkey_password');
       assert.match((await page.textContent('[data-passkey-said]')) ?? '', /not the password/);
       assert.equal(await page.evaluate(() => document.activeElement?.id), 'passkey_password');
+      assert.equal(await page.getAttribute('#passkey_password', 'aria-invalid'), 'true');
+      assert.equal(await page.getAttribute('#passkey_name', 'aria-invalid'), null);
       // What the server answered is no page, and stands in the console of a browser alone.
       assert.match(faults.splice(0).join(), /^console: .*422.*passkeys\/ask\)$/);
       await sound();

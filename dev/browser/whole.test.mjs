@@ -151,7 +151,7 @@ describe('the whole story', () => {
     await bench.page.goto(SHEET);
     for (const does of [`start:${again}`, `look:${again}`]) {
       await bench.page.click(`${line(does)} form button.tick`);
-      await bench.page.waitForSelector(`${line(does)}.job--done`);
+      await bench.page.waitForSelector(`${line(does)}.job--done:not(.job--unsent)`);
     }
     await student.page.waitForFunction(() => /running/i.test(document.querySelector('#plates')?.textContent ?? ''), undefined, { timeout: 15_000 });
     await shoot(student.page, 'whole-running');
@@ -159,7 +159,7 @@ describe('the whole story', () => {
     await bench.page.check('input[value=good]');
     await Promise.all([bench.page.waitForURL((url) => !url.pathname.includes('inspect')), bench.page.click('button.do--main')]);
     await bench.page.click(`${line(`box:${again}`)} form button.tick`);
-    await bench.page.waitForSelector(`${line(`box:${again}`)}.job--done`);
+    await bench.page.waitForSelector(`${line(`box:${again}`)}.job--done:not(.job--unsent)`);
 
     // Only the team can tell the code of its box.
     await student.page.waitForSelector('.boxcode--told', { timeout: 15_000 });

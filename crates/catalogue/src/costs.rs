@@ -10,6 +10,8 @@ use crate::region::RegionFile;
 pub(crate) const COSTS: &str = "costs";
 /// What a number that is of no single material or class is said to be of.
 const PRICES: &str = "prices";
+/// The field that must be as the currency has it.
+pub(crate) const DECIMALS: &str = "decimals";
 pub(crate) const BUILT_IN: &str = include_str!("../data/costs.toml");
 
 /// Prices of one currency, in its minor units.
@@ -30,7 +32,7 @@ pub struct Rates {
     /// Of a file of its own only: a region file says its currency once, for all of it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     currency: Option<String>,
-    /// Digits of the minor unit by ISO 4217: 2 for EUR, 0 for JPY.
+    /// Digits of the minor unit by ISO 4217: 2 for EUR, 0 for JPY. Others are refused.
     pub decimals: u8,
     /// Electricity, per kWh.
     pub electricity_per_kwh: u32,
@@ -192,7 +194,7 @@ impl Costs {
         let currency = Currency::parse(code)?;
         check_codes(COSTS, rates.filament.iter().map(|f| f.material.as_str()))?;
         check_codes(COSTS, rates.machine.iter().map(|m| m.class.as_str()))?;
-        check_ranges(COSTS, PRICES, &ranges(&rates))?;
+        check_ranges(COSTS, PRICES, &ranges(&rates, currency))?;
         for machine in &rates.machine {
             check_ranges(COSTS, &machine.class, &machine_ranges(machine))?;
         }
@@ -231,9 +233,10 @@ impl Costs {
     }
 }
 
-fn ranges(rates: &Rates) -> [Range; 8] {
+fn ranges(rates: &Rates, currency: Currency) -> [Range; 8] {
+    let digits = f64::from(currency.digits());
     [
-        ("decimals", f64::from(rates.decimals), 0.0, 4.0),
+        (DECIMALS, f64::from(rates.decimals), digits, digits),
         (
             "labour_min_per_plate",
             rates.labour_min_per_plate,
@@ -281,6 +284,14 @@ mod tests {
             with("currency = \"EUR\"", "currency = \"eur\""),
             "catalogue-currency"
         );
+        // Yen have no cents: what cost 22.00 would be read as 2200.
+        for (from, to) in [("\"EUR\"", "\"JPY\""), ("decimals = 2", "decimals = 4")] {
+            assert_eq!(with(from, to), "catalogue-out-of-range");
+        }
+        let yen = FILE
+            .replace("\"EUR\"", "\"JPY\"")
+            .replace("decimals = 2", "decimals = 0");
+        assert!(Costs::parse(&yen, &Catalogue::built_in()).is_ok());
         assert_eq!(
             with("material = \"ASA\"", "material = \"WAX\""),
             "catalogue-no-price"

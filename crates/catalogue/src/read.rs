@@ -25,7 +25,7 @@ pub struct Catalogue {
 /// 1. Each file is TOML with the fields of its kind and no others. 2. Each lists at least one
 ///    entry. 3. A code comes once. 4. Materials that a sheet or class names are there.
 /// 5. Each number is in its range. 6. Every material and class has a price.
-/// 7. The currency is a code of ISO 4217.
+/// 7. The currency is a code of ISO 4217, and `decimals` are the digits that it has there.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum CatalogueError {
     /// Rule 1; the reader's own words say where.

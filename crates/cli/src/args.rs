@@ -6,6 +6,9 @@ use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use partpledge_units::length::LengthUnit;
 use partpledge_workshop::intake::Orient;
 
+/// Where a region is kept if nobody says otherwise.
+pub(crate) const USUAL_DATA: &str = "./partpledge-data";
+
 /// A part file in, a kept promise out.
 #[derive(Debug, Parser)]
 #[command(name = "partpledge", version, about, long_about = None)]
@@ -14,7 +17,7 @@ pub(crate) struct Args {
     #[arg(
         long,
         global = true,
-        default_value = "./partpledge-data",
+        default_value = USUAL_DATA,
         value_name = "DIR"
     )]
     pub(crate) data: PathBuf,

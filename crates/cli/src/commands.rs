@@ -24,7 +24,7 @@ use std::path::Path;
 use partpledge_formats::{Limits, ReadError};
 use partpledge_workshop::{Session, WorkshopError};
 
-use crate::args::{Args, Command};
+use crate::args::{Args, Command, USUAL_DATA};
 use crate::{clock, output};
 
 /// Runs the command asked for.
@@ -124,10 +124,35 @@ async fn open_demo(args: &Args) -> Result<Session, WorkshopError> {
     Session::open(&args.data, &partpledge_testbed::with_a_meeting(), now).await
 }
 
+/// What to type next, about the same region: `partpledge serve --data DIR`.
+fn next(args: &Args, call: &str) -> String {
+    match args.data.display().to_string() {
+        data if data == USUAL_DATA => format!("partpledge {call}"),
+        data => format!("partpledge {call} --data {}", typed(&data)),
+    }
+}
+
+/// A path as it is typed: in quotes if it has a space in it.
+fn typed(path: &str) -> String {
+    if path.contains(char::is_whitespace) {
+        format!("\"{path}\"")
+    } else {
+        path.to_owned()
+    }
+}
+
+/// How one comes to a region of one's own.
+fn own(args: &Args) -> String {
+    format!(
+        "Your own region: `partpledge region-file --sample --out region.toml`, change that file, then `{}`.",
+        next(args, "begin region.toml")
+    )
+}
+
 /// That there is no region of one's own.
 fn invented(args: &Args, so: &str) -> String {
     let data = args.data.display();
-    format!("There was no region in {data}: {so}. {}", region_file::OWN)
+    format!("There was no region in {data}: {so}. {}", own(args))
 }
 
 /// The bytes of a file, if it is one and not too large. The size is looked at before reading.
@@ -174,7 +199,22 @@ fn file_name(path: &Path) -> String {
 
 #[cfg(test)]
 mod tests {
+    use clap::Parser as _;
+
     use super::*;
+
+    #[test]
+    fn what_to_type_next_is_about_the_same_region() {
+        let of = |data: &[&str]| {
+            let line = ["partpledge"].iter().chain(data).chain(&["plan"]);
+            next(&Args::parse_from(line), "serve")
+        };
+        assert_eq!(of(&[]), "partpledge serve");
+        let reed = ["--data", "/srv/reed"];
+        assert_eq!(of(&reed), "partpledge serve --data /srv/reed");
+        let spaced = ["--data", "/srv/reed school"];
+        assert_eq!(of(&spaced), "partpledge serve --data \"/srv/reed school\"");
+    }
 
     #[test]
     fn a_file_that_may_not_be_read_is_told_from_one_that_is_not_there() {

@@ -16,10 +16,11 @@ fn worked(name: &str) -> f64 {
     row.unwrap().parse().unwrap()
 }
 
-/// The example's prices, in hundredths of a cent so that no digit of it is rounded away.
+/// The example's prices in ten-thousandths, so that no digit of it is rounded away: of a currency that has
+/// those.
 fn prices(first_pass: f64, lost_share: f64) -> Costs {
     let text = format!(
-        "currency = \"EUR\"\ndecimals = 4\nelectricity_per_kwh = 1600\nlabour_per_h = 200000\n\
+        "currency = \"CLF\"\ndecimals = 4\nelectricity_per_kwh = 1600\nlabour_per_h = 200000\n\
          labour_min_per_plate = 12.0\npurge_share = 0.05\nfirst_pass_share = {first_pass}\n\
          lost_share = {lost_share}\nspool_margin_g = 0.0\n\
          [[filament]]\nmaterial = \"PLA\"\nprice_per_kg = 220000\n\

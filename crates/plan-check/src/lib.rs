@@ -15,7 +15,7 @@ pub use violation::Violation;
 /// Everything that is wrong with `plan`, in order of plate within each duty; empty for a plan
 /// that may be saved.
 ///
-/// `previous` is the plan that this one replaces: what was frozen in it must not have moved.
+/// `previous` is the plan that this one replaces: what was frozen in it has begun, and must not have moved.
 /// `plates` are all plates known, those without a place in the plan included.
 ///
 /// ```
@@ -33,7 +33,7 @@ pub fn check(
     let mut found = Vec::new();
     duty::known::check(region, plates, plan, &mut found);
     duty::fits::check(region, plates, plan, &mut found);
-    duty::people::check(region, plates, plan, &mut found);
+    duty::people::check(region, plates, (plan, previous), &mut found);
     duty::apart::check(plan, &mut found);
     duty::hands::check(region, plates, plan, &mut found);
     duty::changing::check(region, plates, plan, &mut found);

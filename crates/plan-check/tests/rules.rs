@@ -393,10 +393,12 @@ fn a_run_under_way_that_may_not_go_on_alone_is_planned_as_stopped() {
     };
     let next = region.sites[0].staffed.as_slice()[1];
     region.sites[0].staffed = Windows::joined(vec![open, next]);
-    let codes = |plan: &Plan, plates: &[Plate]| -> Vec<&str> {
-        let found = check(&region, plates, plan, None);
+    let replaces = |plan: &Plan, plates: &[Plate], previous: &Plan| -> Vec<&str> {
+        let found = check(&region, plates, plan, Some(previous));
         found.iter().map(Violation::code).collect()
     };
+    let codes = |plan: &Plan, plates: &[Plate]| replaces(plan, plates, plan);
+    let not_begun = plan.clone();
     plan.assignments[0].frozen = true;
     let runs_on = codes(&plan, &plates);
     assert!(
@@ -419,7 +421,13 @@ fn a_run_under_way_that_may_not_go_on_alone_is_planned_as_stopped() {
     let mut slow = plates.clone();
     slow[0].makings[0].likely = Minutes(101);
     assert_eq!(codes(&plan, &slow), ["promised-unplanned"]);
-    // What has not begun is not planned so.
+    // What has not begun is not planned so, whatever the plan says of itself.
+    let says_so = replaces(&plan, &plates, &not_begun);
+    assert!(says_so.contains(&"wrong-end"), "{says_so:?}");
+    let mut later = plan.clone();
+    later.assignments[0].start = Minute(501);
+    let another = replaces(&later, &plates, &plan);
+    assert!(another.contains(&"wrong-end"), "{another:?}");
     let planned = Plan {
         assignments: vec![Assignment {
             frozen: false,

@@ -57,7 +57,7 @@ mod strata;
 pub mod timeline;
 mod world;
 
-pub use alone::{lost_when_left, must_stop, runs_on};
+pub use alone::{lost_when_left, must_stop, runs_on, watched_until};
 pub use cost::in_time;
 pub use fast::{Foresight, quote_fast};
 pub use forecast::{Forecast, Outlook, Standing, forecast, started_at};

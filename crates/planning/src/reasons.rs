@@ -88,13 +88,17 @@ pub(crate) fn of_quote(
 }
 
 /// What the time between the planned hand-over and the pledged one is for: a reprint, if the shortest
-/// plate can be made once more in it. A delay that most such pledges don't meet is not worth saying.
+/// plate can be made once more in it. A delay that most such pledges don't meet is not worth saying, nor is a
+/// hand-over that hardly any of them makes.
 fn room(plates: &[Plate], quote: &Quote) -> Option<Reason> {
     let more = quote.arrival - quote.nominal;
     if more <= Minutes(0) {
         return None;
     }
     let (nominal, by_then) = (quote.nominal, quote.chance_by(quote.nominal));
+    if in_ten(by_then) < 1 {
+        return None;
+    }
     let takes = |plate: &Plate| {
         let slot = quote.assignments.iter().find(|a| a.plate == plate.seq)?;
         let mut makings = plate.makings.iter();

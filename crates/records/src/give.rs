@@ -14,7 +14,7 @@ use crate::measures;
 use crate::notes::{self, NewNote};
 use crate::plans::{SavedPlan, advance, insert};
 use crate::pledges::{Pledge, add_given, of_request};
-use crate::requests::{NewRequest, add_pledged, add_received, of_key, pledge_received};
+use crate::requests::{Asked, NewRequest, add_pledged, add_received, of_key, pledge_received};
 use crate::store::Store;
 use crate::{plates, regions};
 
@@ -93,8 +93,8 @@ impl Store {
     /// # Errors
     /// [`StoreError::Stale`] when the plan has moved since the quote, or anything has happened since
     /// [`AtOnce::entry`]: quote again.
-    /// [`StoreError::KeyReused`] when the key came before with another team, part version,
-    /// material or number of copies. [`StoreError::PlateNumber`] and [`StoreError::NoPlace`] for
+    /// [`StoreError::KeyReused`] when the key came before with another part version, or asking for
+    /// something else ([`StoredRequest::asks_for`]). [`StoreError::PlateNumber`] and [`StoreError::NoPlace`] for
     /// plates that do not go with the floor and the plan, [`StoreError::NoChance`] for a chance
     /// that is none. On any error nothing is written.
     pub async fn give(
@@ -230,11 +230,14 @@ async fn replay(
     let Some(before) = of_key(tx, region, key).await? else {
         return Ok(None);
     };
-    let same = before.team == new.team
-        && before.version == new.version
-        && before.material == new.material
-        && before.copies == i64::from(new.copies);
-    if !same {
+    let asked = Asked {
+        team: &new.team,
+        material: &new.material,
+        copies: new.copies.into(),
+        need_by: new.need_by.map(Minute::to_ms),
+        process: new.process.as_deref(),
+    };
+    if before.version != new.version || !before.asks_for(&asked)? {
         return Err(StoreError::KeyReused(key.to_owned()));
     }
     of_request(tx, region, before.id).await

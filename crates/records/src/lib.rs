@@ -82,7 +82,7 @@ pub use plates::{KeptPlate, PlateState};
 pub use pledges::{Pledge, PledgeEnd, PledgeEntry, PledgeKind};
 pub use programs::{NotUsed, PlateProgram};
 pub use regions::StoredRegion;
-pub use requests::{ListedCopy, ListedRequest, NewRequest, StoredCopy, StoredRequest};
+pub use requests::{Asked, ListedCopy, ListedRequest, NewRequest, StoredCopy, StoredRequest};
 pub use running::RunningPlate;
 pub use runs::FinishedRun;
 pub use sign_ins::{NewSignIn, Proof, SignIn};

@@ -13,6 +13,7 @@ use crate::life_cycle::State;
 use crate::measures;
 use crate::notes::{self, NewNote};
 use crate::store::Store;
+use crate::stored::StoredProcess;
 
 /// A request as stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,6 +42,43 @@ pub struct StoredRequest {
     pub process: Option<String>,
     /// The request whose place it takes: the same part, changed.
     pub replaces: Option<RequestId>,
+}
+
+/// What is asked for: all of a request but its file.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked<'a> {
+    /// The team.
+    pub team: &'a str,
+    /// Material code.
+    pub material: &'a str,
+    /// Copies.
+    pub copies: i64,
+    /// When the team would like it, if it said.
+    pub need_by: Option<EventMs>,
+    /// JSON of [`crate::stored::StoredProcess`].
+    pub process: Option<&'a str>,
+}
+
+impl StoredRequest {
+    /// Whether this is what was asked for; of which file is for the caller to say. What is not known of
+    /// this one can't differ.
+    ///
+    /// # Errors
+    /// [`StoreError::Damaged`] for a process that can't be read.
+    pub fn asks_for(&self, asked: &Asked<'_>) -> Result<bool, StoreError> {
+        let same_process = match (self.process.as_deref(), asked.process) {
+            (Some(own), Some(other)) if own != other => {
+                let other = StoredProcess::from_text(other)?;
+                StoredProcess::from_text(own)?.is_made_as(&other)
+            }
+            _ => true,
+        };
+        Ok(same_process
+            && self.team == asked.team
+            && self.material == asked.material
+            && self.copies == asked.copies
+            && self.need_by == asked.need_by)
+    }
 }
 
 /// A request to be written down before anything is promised.

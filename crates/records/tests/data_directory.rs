@@ -8,6 +8,7 @@ use std::path::Path;
 
 use partpledge_records::{Deed, Held, NewPerson, PersonKind, RoleKind, Store, StoreError};
 use partpledge_units::ids::IdSource;
+use sample::{LATER, deed};
 
 fn not_ours(error: &StoreError) -> bool {
     matches!(error, StoreError::NotOurs { .. })
@@ -40,11 +41,11 @@ async fn of_somebody_erased_the_files_hold_nothing_while_the_server_runs() {
     let store = Store::open_dir(dir.path()).await.unwrap();
     let mut ids = IdSource::seeded(5);
     let region = sample::region(&store, &mut ids).await;
-    let deed = Deed {
-        actor: "local".to_owned(),
-        occurred_at: sample::NOW,
-        received_at: sample::NOW,
-        idempotency_key: None,
+    let joins = deed();
+    let erases = Deed {
+        occurred_at: LATER,
+        received_at: LATER,
+        ..deed()
     };
     let held = Held::new(RoleKind::Student, "Newt Works");
     let mut people = Vec::new();
@@ -57,7 +58,7 @@ async fn of_somebody_erased_the_files_hold_nothing_while_the_server_runs() {
             secret: None,
         };
         let who = (&new, &held);
-        let added = store.add_person(region, who, &deed, &mut ids).await;
+        let added = store.add_person(region, who, &joins, &mut ids).await;
         people.push(added.unwrap());
     }
     let holds = |name: String| {
@@ -73,7 +74,7 @@ async fn of_somebody_erased_the_files_hold_nothing_while_the_server_runs() {
     };
     assert!((0..40).all(|i| holds(name(i))));
     for id in people.iter().step_by(2) {
-        let erased = store.erase_person(region, *id, &deed, &mut ids).await;
+        let erased = store.erase_person(region, *id, &erases, &mut ids).await;
         erased.unwrap();
     }
     for i in 0..40 {

@@ -31,6 +31,25 @@ impl Currency {
             _ => Err(MoneyError::BadCode(code.to_owned())),
         }
     }
+
+    /// Digits of its minor unit by list one of ISO 4217 (from memory): 2, but for a few.
+    ///
+    /// ```
+    /// use partpledge_units::money::Currency;
+    /// let digits = |code| Currency::parse(code).map(Currency::digits);
+    /// assert_eq!((digits("EUR")?, digits("JPY")?, digits("KWD")?), (2, 0, 3));
+    /// # Ok::<(), partpledge_units::money::MoneyError>(())
+    /// ```
+    #[must_use]
+    pub fn digits(self) -> u8 {
+        match &self.0 {
+            b"BIF" | b"CLP" | b"DJF" | b"GNF" | b"ISK" | b"JPY" | b"KMF" | b"KRW" | b"PYG"
+            | b"RWF" | b"UGX" | b"UYI" | b"VND" | b"VUV" | b"XAF" | b"XOF" | b"XPF" => 0,
+            b"BHD" | b"IQD" | b"JOD" | b"KWD" | b"LYD" | b"OMR" | b"TND" => 3,
+            b"CLF" | b"UYW" => 4,
+            _ => 2,
+        }
+    }
 }
 
 impl fmt::Display for Currency {

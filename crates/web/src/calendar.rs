@@ -16,7 +16,7 @@ use partpledge_workshop::people::PeopleError;
 
 use crate::guard::From;
 use crate::routes::entry::wait_until;
-use crate::routes::{Trouble, failed, not_here, trouble};
+use crate::routes::{Trouble, failed, not_here, people, trouble};
 use crate::site::Site;
 
 /// Longest line, octets without its end (RFC 5545, section 3.1).
@@ -29,7 +29,7 @@ pub(crate) async fn feed(
     Path(file): Path<String>,
 ) -> Result<Response, Trouble> {
     let token = file.strip_suffix(".ics").unwrap_or_default();
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     let bearer = people.bearer((TokenKind::Feed, token), &from).await;
     let bearer = bearer.map_err(|error| match error {
         PeopleError::Failed(error) => failed(&site, &error),

@@ -209,11 +209,16 @@ fn in_tongue(tongue: Tongue, mut response: Response) -> Response {
 /// Whether somebody asked, or a page that lies open: it says so of what it fetches by itself, and
 /// nothing else asks for the stream.
 fn asked_by(path: &str, headers: &HeaderMap) -> Asked {
-    if path == "/live" || headers.contains_key("partpledge-unasked") {
+    if path == "/live" || by_itself(headers) {
         Asked::ByThePage
     } else {
         Asked::BySomebody
     }
+}
+
+/// Whether a page fetches it by itself, with nobody asking.
+pub(crate) fn by_itself(headers: &HeaderMap) -> bool {
+    headers.contains_key("partpledge-unasked")
 }
 
 fn not_for_you(site: &Site, visitor: &Visitor) -> impl IntoResponse {

@@ -44,6 +44,8 @@ mod what_if;
 pub(crate) use data::csv;
 pub(crate) use season_days::shown as season_shown;
 
+use std::str::FromStr;
+
 use askama::Template;
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Path, State};
@@ -52,6 +54,7 @@ use axum::middleware;
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::{get, post};
 use partpledge_words::say;
+use partpledge_workshop::people::People;
 use partpledge_workshop::{Books, Session, WorkshopError, whom};
 use uuid::Uuid;
 
@@ -275,6 +278,17 @@ pub(crate) fn trouble(site: &Site, status: StatusCode, title: &str, what_to_do: 
 pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
     let (status, title) = status_and_title(error);
     trouble(site, status, &title, &error.what_to_do())
+}
+
+/// The people of the region, now.
+pub(crate) fn people(site: &Site) -> Result<People<'_>, Trouble> {
+    site.people().map_err(|error| failed(site, &error))
+}
+
+/// The id that stands in an address; what is none is nobody's.
+pub(crate) fn id<T: FromStr>(site: &Site, text: &str) -> Result<T, Trouble> {
+    let none = |_| failed(site, &WorkshopError::NotYours);
+    text.parse().map_err(none)
 }
 
 /// The status of a failure, and what it is in a sentence.

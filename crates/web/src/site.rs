@@ -616,12 +616,13 @@ async fn look_after(site: Site) {
     loop {
         every.tick().await;
         let site = site.clone();
-        if let Ok(people) = site.people() {
-            let _ = people.tidy(&actor).await;
-        }
         let Ok(session) = site.session().await else {
             continue;
         };
+        // By the newest region file: another end of the season may be in it.
+        if let Ok(people) = session.people(session.now) {
+            let _ = people.tidy(&actor).await;
+        }
         let actor = actor.clone();
         // Whatever stands in the way now is tried again in a minute.
         let _ = site

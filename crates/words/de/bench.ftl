@@ -15,7 +15,7 @@ bench-closed = Geschlossen { $day }: { $reason }.
 bench-printers-say = Was die Drucker sagen
 bench-you-say = Was gut ist und was misslungen, sagst du. Ein Drucker, der stillsteht, kann von selbst anlaufen.
 bench-nothing-to-do = An diesem Tag ist hier nichts zu tun.
-bench-look-after = Sieh nach 15 Minuten nach: flache Linien, keine Lücken, Ecken unten.
+bench-look-after = Sieh die erste Schicht nach 15 Minuten an.
 bench-held-recalled-html = { $n ->
     [one] <b>Angehalten:</b> { $n } Stück ist noch einmal zu prüfen: Es wurde zurückgerufen.
    *[other] <b>Angehalten:</b> { $n } Stück sind noch einmal zu prüfen: Sie wurden zurückgerufen.
@@ -49,6 +49,7 @@ bench-night = { $from } bis { $until }, niemand hier
 bench-calendar-end = zum Ende des Kalenders
 bench-night-empty = { $printers }: leer, kalt, ausgeschaltet.
 bench-night-runs = { $printer }: druckt Platte { $plate } bis etwa { $time }, Tür zu, nichts darauf.
+bench-night-long = { $printer }: Platte { $plate } ist über ihrer Zeit, und niemand hat gesagt, dass sie vom Bett ist. Sieh nach ihr, bevor du gehst: Tür zu, nichts darauf.
 bench-night-stop = { $printer }: Platte { $plate } anhalten, bevor du gehst, falls sie noch läuft, und sagen, wie es lief. Niemand hat erlaubt, dass er allein läuft.
 bench-code = Code
 bench-no-code = Kein Code?
@@ -175,7 +176,7 @@ bench-spool-too-heavy-do = Prüfe, was die Waage zeigt und ob der Spulenkörper 
 bench-spool-less-than-reel = { $g } g ist weniger als der leere Spulenkörper von S-{ $spool } ({ $reel } g)
 bench-spool-less-than-reel-do = Prüfe, was die Waage zeigt und ob der Spulenkörper mit darauf war.
 bench-spool-more-than-new = { $g } g Kunststoff wären mehr, als S-{ $spool } neu hatte ({ $new } g)
-bench-spool-more-than-new-do = Prüfe die Waage und die Nummer auf dem Etikett. Wenn es so ist, hake das unten ab.
+bench-spool-more-than-new-do = Prüfe die Waage und die Nummer auf dem Etikett. Wenn es so ist, setz unten das Häkchen.
 bench-delivery-not-open = Diese Lieferung ist nicht offen
 bench-delivery-not-open-do = Lade die Seite neu; vielleicht hat jemand sie empfangen oder abgesagt.
 bench-program-no-slot = Dieses Druckprogramm braucht { $time }, und kein Drucker dieser Art hat so viel Zeit am Stück

@@ -94,6 +94,7 @@ catalogue-write-clock = Schreib eine Uhrzeit wie 15:30.
 catalogue-write-weekdays = Schreib Wochentage wie mon-fri, oder sat.
 catalogue-write-later = Es muss nach { $what } kommen.
 catalogue-write-zone = Schreib eine Zeitzone aus der Liste der IANA, zum Beispiel Europe/Stockholm.
+catalogue-write-decimals = Schreib { $n }: So viele Stellen hat { $currency } nach dem Komma (ISO 4217). Preise sind ganze Zahlen der kleinsten Einheit.
 catalogue-write-currency = Schreib drei große Buchstaben nach ISO 4217, zum Beispiel EUR.
 catalogue-write-origin = Schreib lat_deg von -85 bis 85 und lon_deg von -180 bis 180.
 catalogue-write-team = „{ $name }“ ist kein Team der Region. Schreib den Namen von einem, oder nimm es heraus.

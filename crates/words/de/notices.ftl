@@ -48,11 +48,13 @@ notices-look-at = { $n ->
 notices-spool-most = Keine Spule hier hat mehr als { $grams } g.
 notices-spool-none = Davon ist keine Spule hier.
 notices-spool-short = Platte { $plate } startet um { $start } und braucht { $grams } g { $material }. { $has }
-notices-stop-by = Platte { $plate } auf { $printer } ist nicht fertig, wenn die Leute { $at } gehen, und niemand hat erlaubt, dass { $printer } allein läuft. Halte sie bis dahin an, lass abkühlen und sag, wie es lief. Sie wird neu geplant.
+notices-stop-by = Platte { $plate } auf { $printer } ist nicht fertig, wenn { $at } alle gehen, und niemand hat erlaubt, dass { $printer } allein läuft. Halte sie bis dahin an, lass abkühlen und sag, wie es lief. Sie wird neu geplant.
 notices-stop-now = Halte Platte { $plate } auf { $printer } jetzt an und lass sie abkühlen: Sie wird nicht fertig, bevor alle gehen. Was darauf ist, wird neu gemacht.
 
 notices-may-be-late = „{ $part }“ kommt vielleicht zu spät. Zugesagt war es für { $promised }. { $now } Der Grund: { $why }.
+notices-may-be-late-no-cause = „{ $part }“ kommt vielleicht zu spät. Zugesagt war es für { $promised }. { $now }
 notices-at-risk = Die Zusage für Teil { $number }, „{ $part }“ von { $team }, ist in Gefahr. Sie galt für { $promised }. { $now } Der Grund: { $why }.
+notices-at-risk-no-cause = Die Zusage für Teil { $number }, „{ $part }“ von { $team }, ist in Gefahr. Sie galt für { $promised }. { $now }
 notices-decide = Teil { $number }, „{ $part }“ von { $team }, wartet auf dich. Sag, ob es gemacht werden darf.
 notices-appealed = { $team } bittet dich um einen zweiten Blick auf Teil { $number }, „{ $part }“.
 notices-reported = Jemand sagt, dass Teil { $number }, „{ $part }“ von { $team }, nicht hier sein sollte. Sieh es dir bald an.

@@ -36,8 +36,11 @@ region-all-promises = Alle offenen Zusagen, die gefährdetsten zuerst
 
 region-risks = Zusagen in Gefahr
 region-risk-not-reported = sollte bis { $day } { $clock } da sein, aber niemand hat es gemeldet. Der Grund: { $because }.
+region-risk-not-reported-only = sollte bis { $day } { $clock } da sein, aber niemand hat es gemeldet.
 region-risk-will-miss = kommt nicht bis { $day } { $clock }. Der Grund: { $because }.
+region-risk-will-miss-only = kommt nicht bis { $day } { $clock }.
 region-risk-may-miss = kommt vielleicht nicht bis { $day } { $clock }. Der Grund: { $because }.
+region-risk-may-miss-only = kommt vielleicht nicht bis { $day } { $clock }.
 region-likely = Es käme { $by }.
 region-likely-unknown = Wann es käme, lässt sich nicht sagen.
 region-odds-now-html = <b>{ $ten } von 10</b>, wie es jetzt steht. { $likely }

@@ -15,7 +15,7 @@ bench-closed = Closed { $day }: { $reason }.
 bench-printers-say = What the printers say
 bench-you-say = What is good and what failed, you say. A printer that stands still may start by itself.
 bench-nothing-to-do = Nothing to do here on this day.
-bench-look-after = Look after 15 minutes: flat lines, no gaps, corners down.
+bench-look-after = Look at the first layer after 15 minutes.
 bench-held-recalled-html = <b>Held:</b> { $n } to be checked again: { $n ->
     [one] it was
    *[other] they were
@@ -46,6 +46,7 @@ bench-night = { $from } to { $until }, nobody here
 bench-calendar-end = the end of the calendar
 bench-night-empty = { $printers }: empty, cool, switched off.
 bench-night-runs = { $printer }: running plate { $plate } until about { $time }, door shut, nothing on top of it.
+bench-night-long = { $printer }: plate { $plate } is over its time, and nobody has said that it is off. Look at it before you leave: door shut, nothing on top of it.
 bench-night-stop = { $printer }: stop plate { $plate } before you leave if it still runs, and say how it went. Nobody has permitted it to run alone.
 bench-code = Code
 bench-no-code = No code?

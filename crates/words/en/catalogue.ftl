@@ -93,6 +93,7 @@ catalogue-write-clock = Write a time of day like 15:30.
 catalogue-write-weekdays = Write days of the week like mon-fri, or sat.
 catalogue-write-later = It must come after { $what }.
 catalogue-write-zone = Write a time zone of the IANA list, such as Europe/Stockholm.
+catalogue-write-decimals = Write { $n }: { $currency } has so many digits after the point (ISO 4217). Prices are whole numbers of its smallest unit.
 catalogue-write-currency = Write three capital letters of ISO 4217, such as EUR.
 catalogue-write-origin = Write lat_deg from -85 to 85 and lon_deg from -180 to 180.
 catalogue-write-team = “{ $name }” is no team of the region. Write the name of one, or take it out.

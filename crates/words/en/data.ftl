@@ -117,7 +117,7 @@ data-spool-on-it = A spool is on it. Take it off first.
 data-line-wrong = Line { $line }, { $field }: { $what }
 data-zone-promised =
     { $n ->
-        [one] A promise was
-       *[other] { $n } promises were
-    } given by the clock of the zone as it is. Keep it until they are over.
+        [one] A promise was given by the clock of the zone as it is. Keep the zone until that promise is over.
+       *[other] { $n } promises were given by the clock of the zone as it is. Keep the zone until they are over.
+    }
 data-would-erase = People of teams would be erased at once. Write a later day, or more keep_people_days.

@@ -52,7 +52,9 @@ notices-stop-by = Plate { $plate } on { $printer } won’t be done when people l
 notices-stop-now = Stop plate { $plate } on { $printer } now and let it cool: it won’t be done when people leave. What is on it is made again.
 
 notices-may-be-late = “{ $part }” may be late. We promised it for { $promised }. { $now } The cause: { $why }.
+notices-may-be-late-no-cause = “{ $part }” may be late. We promised it for { $promised }. { $now }
 notices-at-risk = The promise for part { $number }, “{ $part }” of { $team }, is at risk. It was for { $promised }. { $now } The cause: { $why }.
+notices-at-risk-no-cause = The promise for part { $number }, “{ $part }” of { $team }, is at risk. It was for { $promised }. { $now }
 notices-decide = Part { $number }, “{ $part }” of { $team }, waits for you. Say if it may be made.
 notices-appealed = { $team } ask you to look again at part { $number }, “{ $part }”.
 notices-reported = Someone says that part { $number }, “{ $part }” of { $team }, should not be here. Look at it soon.

@@ -36,8 +36,11 @@ region-all-promises = All open promises by risk
 
 region-risks = Promises at risk
 region-risk-not-reported = has not been reported at its place by { $day } { $clock }, because { $because }.
+region-risk-not-reported-only = has not been reported at its place by { $day } { $clock }.
 region-risk-will-miss = will miss { $day } { $clock }, because { $because }.
+region-risk-will-miss-only = will miss { $day } { $clock }.
 region-risk-may-miss = may miss { $day } { $clock }, because { $because }.
+region-risk-may-miss-only = may miss { $day } { $clock }.
 region-likely = It would come { $by }.
 region-likely-unknown = It can’t be said when it would come.
 region-odds-now-html = <b>{ $ten } in 10</b> as things stand. { $likely }

@@ -20,6 +20,10 @@ use crate::measuring;
 use crate::recalls::lifted_in;
 use crate::session::Session;
 
+mod running;
+
+pub(crate) use running::{Run, began};
+
 /// A pledge with its words.
 #[derive(Clone, Debug)]
 pub struct Promised {
@@ -531,22 +535,6 @@ impl Books {
         let made = self.request(request)?.request.state != State::Withdrawn;
         (over && made).then_some(end.recorded_at)
     }
-
-    /// Plates that run, with the minute of their start.
-    #[must_use]
-    pub fn running(&self) -> Vec<(PlateSeq, Minute, String)> {
-        let with = self.floor.plates.iter().filter_map(|plate| {
-            let step = self.step(plate.seq.0, StepKind::Started)?;
-            Some((plate.seq, began(plate, step.at), step.printer.clone()))
-        });
-        with.collect()
-    }
-}
-
-/// The minute that a run counts from: the one in which it was started. Rounded up, a start nine seconds into
-/// the planned minute would be late. Nothing runs before it was asked for.
-pub(crate) fn began(plate: &Plate, at: EventMs) -> Minute {
-    Minute::at_or_before(at).max(plate.release.min(Minute::at_or_after(at)))
 }
 
 /// The versions whose file was taken down, with whichever request of the team.

@@ -109,8 +109,8 @@ fn not_started(
 pub struct Judged {
     /// What is wrong with it.
     pub faults: Vec<Violation>,
-    /// What is so whatever is planned: promises that can't be kept any more, and what people did with
-    /// plates that run.
+    /// What is so whatever is planned, so that a plan made anew would say it too: promises that can't be kept
+    /// any more, and what people did with plates that run.
     pub known: Vec<Violation>,
     /// Plates that were to be started by now, and that nobody has started.
     pub not_started: Vec<PlateSeq>,
@@ -130,15 +130,23 @@ pub fn judged(
     let not_started = not_started(floor, &running, now);
     let plates = &floor.plates;
     let runs = |seq: PlateSeq| running.iter().any(|(other, ..)| *other == seq);
-    let (found, so): (Vec<Violation>, Vec<Violation>) = if let Some(plan) = other {
-        let Replanned { plan: is, .. } = replan(session, &situation(floor, &running))?;
-        (
-            checked(session, plates, plan, &is)?,
-            checked(session, plates, &is, &is)?,
-        )
-    } else {
-        let found = checked(session, plates, &floor.plan, &floor.plan)?;
-        (found.clone(), found)
+    // The plan as people would have it now. If it can't be made for a fault of ours, nothing is excused.
+    let is = match replan(session, &situation(floor, &running)) {
+        Ok(Replanned { plan, .. }) => Some(plan),
+        Err(WorkshopError::PlanRefused(_)) => None,
+        Err(error) => return Err(error),
+    };
+    let mut stored = floor.plan.clone();
+    for place in &mut stored.assignments {
+        place.frozen &= runs(place.plate);
+    }
+    let found = match other {
+        Some(plan) => checked(session, plates, plan, is.as_ref().unwrap_or(&stored))?,
+        None => checked(session, plates, &floor.plan, &stored)?,
+    };
+    let so = match &is {
+        Some(is) => checked(session, plates, is, is)?,
+        None => Vec::new(),
     };
     let is_so = |one: &Violation| {
         let missed = |old: &Violation| old.misses_a_promise() && old.plate() == one.plate();

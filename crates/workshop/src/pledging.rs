@@ -12,7 +12,7 @@ use partpledge_planning::{Ask, Ground, NoQuote, Quote, Way, quote, quote_before}
 use partpledge_planning_model::{PlaceIx, Plan, Plate, PlateSeq, SiteIx, Wish};
 use partpledge_records::stored::{PledgeDocument, PledgedAlternative, StoredProcess};
 use partpledge_records::{
-    BlobHash, Floor, ListedRequest, NewNote, NewPledge, StoreError, StoredRequest, Version,
+    Asked, BlobHash, Floor, ListedRequest, NewNote, NewPledge, StoreError, StoredRequest,
 };
 use partpledge_units::ids::{IdSource, RequestId, VersionId};
 use partpledge_units::time::{Minute, Minutes};
@@ -166,7 +166,7 @@ pub async fn give(
         && let Some(pledge) = store.pledge_of_key(region, key).await?
     {
         let blob = BlobHash::of(&original.bytes);
-        must_be_the_same(session, key, request, |version| version.blob == blob).await?;
+        must_be_the_same(session, key, request, &blob).await?;
         return Ok(PledgeDocument::from_text(&pledge.document)?);
     }
     // Quoted before anything is kept: what can't be promised leaves nothing behind.
@@ -186,23 +186,27 @@ pub async fn give(
     give_to(session, actor, request, &target, Some(quoted)).await
 }
 
-/// A key stands for one request: the same team, file, plastic and number of copies.
+/// A key stands for one request: the same file, asked for in the same way ([`StoredRequest::asks_for`]).
 async fn must_be_the_same(
     session: &Session,
     key: &str,
     request: &Request<'_>,
-    is_file: impl FnOnce(&Version) -> bool,
+    blob: &BlobHash,
 ) -> Result<(), WorkshopError> {
     let (store, region) = session.writable()?;
     let Some(before) = store.request_of_key(region, key).await? else {
         return Ok(());
     };
     let version = store.version(region, before.version).await?;
-    let same = before.team == request.team
-        && before.material == request.process.material.code
-        && before.copies == i64::from(request.copies)
-        && version.is_none_or(|version| is_file(&version));
-    if same {
+    let process = request.stored_process().to_text()?;
+    let asked = Asked {
+        team: request.team,
+        material: &request.process.material.code,
+        copies: request.copies.into(),
+        need_by: request.need_by.map(Minute::to_ms),
+        process: Some(&process),
+    };
+    if version.is_none_or(|version| version.blob == *blob) && before.asks_for(&asked)? {
         Ok(())
     } else {
         Err(StoreError::KeyReused(key.to_owned()).into())
@@ -331,8 +335,9 @@ async fn give_to(
         if let (None, Some(key)) = (target.received, target.idempotency_key)
             && let Some(pledge) = store.pledge_of_key(region, key).await?
         {
-            let own = |version: &Version| version.id == target.version;
-            must_be_the_same(session, key, request, own).await?;
+            if let Some(own) = store.version(region, target.version).await? {
+                must_be_the_same(session, key, request, &own.blob).await?;
+            }
             return Ok(PledgeDocument::from_text(&pledge.document)?);
         }
         let at_once = match target.at_once {

@@ -228,7 +228,7 @@ pub(crate) fn late_in(ground: &Ground<'_>, plates: &[Plate], plan: &Plan) -> Vec
 /// Whether a run is stopped, and its copies lost, when people leave.
 fn lost(ground: &Ground<'_>, plate: &Plate, place: &Assignment) -> bool {
     let mut on_it = plate.makings.iter().filter(|m| m.printer == place.printer);
-    on_it.any(|making| lost_when_left(ground, making, place.start))
+    on_it.any(|making| lost_when_left(ground, making, place.start).is_some())
 }
 
 /// Refuses a plan in which the checker finds a fault of ours. Late promises are the truth, not a

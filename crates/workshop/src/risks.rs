@@ -105,6 +105,15 @@ pub enum Cause {
         /// Where.
         printer: String,
     },
+    /// A plate of it ran when people left, and nobody has said what became of it.
+    NotTold {
+        /// Which.
+        plate: u64,
+        /// Where.
+        printer: String,
+        /// When people left.
+        since: Minute,
+    },
     /// Copies came off the bed that were not good.
     Scrap {
         /// From which plate.
@@ -119,9 +128,9 @@ pub enum Cause {
     },
     /// A box of it did not go.
     MissedLeg(MissedLeg),
-    /// Its box waits, or the time has passed and nobody has said that it came.
+    /// All of it is in boxes, its time has passed, and nobody has said that it came.
     NoWord,
-    /// Nothing of its own: others went before it.
+    /// Another's plate is where one of its own was to be.
     Crowded,
 }
 
@@ -149,8 +158,8 @@ pub struct Risk<'a> {
     pub promised: &'a Promised,
     /// How it stands.
     pub outcome: Outcome,
-    /// Why.
-    pub cause: Cause,
+    /// Why, where something on record says so.
+    pub cause: Option<Cause>,
     /// What could be done, if something is found.
     pub choice: Option<Choice>,
 }

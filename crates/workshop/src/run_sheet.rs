@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use partpledge_planning::{Ground, journey, must_stop};
-use partpledge_planning_model::{Assignment, Departure, LegKind, PlateSeq, SiteIx, Window};
+use partpledge_planning::journey;
+use partpledge_planning_model::{Assignment, Departure, LegKind, SiteIx, Window};
 use partpledge_records::stored::StoredEstimate;
 use partpledge_records::{KeptLook, KeptPlate, ListedRequest, PlateState, State, StepKind};
 use partpledge_units::time::{Minute, Minutes};
@@ -20,6 +20,11 @@ use crate::measuring::CriticalDimension;
 use crate::plate_room::printer_of;
 use crate::session::Session;
 use crate::spools::advice::{SpoolAdvice, Wanted, advise};
+
+mod night;
+
+pub use night::{OverNight, StopBy};
+use night::{over, stop_by};
 
 /// The first layer is looked at this long after the start. Common practice, no source.
 const LOOK_AFTER: Minutes = Minutes(15);
@@ -136,8 +141,9 @@ pub struct PlateLine {
     pub heat_c: (f64, f64),
     /// The paper by which the printer may run with nobody there.
     pub permission: Option<String>,
-    /// When people leave, for a run that may go on then and that nobody has permitted to run alone.
-    pub stop_by: Option<Minute>,
+    /// When it must be stopped, for a run that may go on when people leave and that nobody has permitted to run
+    /// alone.
+    pub stop_by: Option<StopBy>,
     /// How its printer stands by its own word, on a sheet, if that is about this plate.
     pub says: Option<MachineState>,
     /// What becomes of its start that was told by the printer, and by nobody.
@@ -198,17 +204,6 @@ impl PlateLine {
         let others = self.others.iter().map(|other| other.mass_g);
         std::iter::once(self.mass_g).chain(others).sum()
     }
-}
-
-/// What is on a printer when the last people leave.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct OverNight {
-    /// Number of the plate.
-    pub plate: u64,
-    /// Its expected end, if it is let run.
-    pub end: Minute,
-    /// Whether the printer may run with nobody there; otherwise it is stopped first.
-    pub alone: bool,
 }
 
 /// A host's day.
@@ -345,42 +340,6 @@ fn wanted(jobs: &[Job]) -> Vec<Wanted<'_>> {
         })
     });
     wanted.collect()
-}
-
-/// What would be on a printer at a moment. Of what runs the plan may say that it is stopped by then.
-fn over(session: &Session, books: &Books, printer: &str, at: Minute) -> Option<OverNight> {
-    let ix = session.terrain.printer_of(printer)?;
-    let running = books.running().into_iter();
-    let running = running.filter(|(_, _, on)| on == printer);
-    let mut runs = running.filter_map(|(seq, start, _)| {
-        let mut plates = books.floor.plates.iter();
-        let plate = plates.find(|plate| plate.seq == seq)?;
-        let making = plate.makings.iter().find(|m| m.printer == ix)?;
-        Some((seq, start, start + making.reserved))
-    });
-    let places = books.floor.plan.assignments.iter();
-    let planned = places.filter(|place| place.printer == ix && !place.frozen);
-    let mut planned = planned.map(|place| (place.plate, place.start, place.end));
-    let then = |(_, start, end): &(PlateSeq, Minute, Minute)| *start < at && at < *end;
-    let (plate, _, end) = runs.find(then).or_else(|| planned.find(then))?;
-    Some(OverNight {
-        plate: plate.0,
-        end,
-        alone: session.terrain.region.printers[ix.0].unattended,
-    })
-}
-
-/// When people leave, for a run that may go on then and may not run alone; its start for one that was
-/// started when nobody should be there.
-fn stop_by(session: &Session, books: &Books, kept: &KeptPlate) -> Option<Minute> {
-    let seq = kept.on();
-    let (_, start, printer) = books.running().into_iter().find(|(on, ..)| *on == seq)?;
-    let printer = session.terrain.printer_of(&printer)?;
-    let mut plates = books.floor.plates.iter();
-    let plate = plates.find(|plate| plate.seq == seq)?;
-    let making = plate.makings.iter().find(|m| m.printer == printer)?;
-    let ground = Ground::new(&session.terrain.region);
-    must_stop(&ground, making, start)
 }
 
 /// A plate as the bench needs it; `None` for one that has no printer or was called back.
@@ -612,7 +571,7 @@ fn jobs_of(books: &Books, line: &PlateLine, first: bool) -> Vec<Job> {
     let runs = started.is_some() && off.is_none() && failed.is_none();
     push(
         JobKind::Stop,
-        line.stop_by.filter(|_| runs),
+        line.stop_by.filter(|_| runs).map(|stop| stop.at),
         JobState::Ready,
     );
     let failed_at = done(StepKind::Failed);

@@ -9,7 +9,7 @@ use crate::failure::Failure;
 use crate::house::{House, in_ci, on_path};
 use crate::program::must_pass;
 use crate::progress::{Stopwatch, spoken};
-use crate::{api, browser, client, defects, layers, nesting, programs, real_files, tidy};
+use crate::{api, browser, client, compiler, defects, layers, nesting, programs, real_files, tidy};
 
 /// Real files compared in `check`; `cargo xtask real-files` does all of them.
 const REAL_FILES: &str = "240";
@@ -27,6 +27,7 @@ pub(crate) fn run(house: &House, args: &[String]) -> Result<ExitCode, Failure> {
     let all = Stopwatch::start();
     let mut took: Vec<(&str, Duration)> = Vec::new();
     let house = &house.linted();
+    compiler::stand_by(house)?;
     let steps: [(&str, Step); 15] = [
         ("house rules", |house| tidy::run(house, &[]).map(|_| ())),
         ("formatting", formatting),

@@ -11,6 +11,7 @@ const SAMPLE: &str = include_str!("../../data/sample-region.toml");
 const PRICES: &str = "\
 # Prices, in whole minor units of the currency (cents), per kg, kWh and hour. These are EXAMPLES, the ones
 # that are built in: until you change one, every page says that they are. Every material and class has one.
+# decimals is how many digits the minor unit has: 2 for EUR; 0 for JPY, which has no cents.
 [prices]
 ";
 

@@ -55,10 +55,12 @@ pub fn review_whole(
     let mut lines = Vec::new();
     for (key, thing) in &after {
         let Some(was) = before.get(key) else {
+            // A field at the top is a thing of its own, and stands in a line of its own.
+            let field = if thing.list.is_empty() { key } else { "" };
             lines.push(Line {
-                number: line(thing, ""),
+                number: line(thing, field),
                 key: key.clone(),
-                change: Change::Added,
+                change: Change::Added(changed(&BTreeMap::new(), &thing.cells)),
             });
             continue;
         };
@@ -72,6 +74,8 @@ pub fn review_whole(
             change: Change::Changed(cells),
         });
     }
+    // As they stand in the file.
+    lines.sort_by_key(|line| line.number);
     let gone = before.keys().filter(|key| !after.contains_key(*key));
     lines.extend(gone.map(|key| Line {
         number: None,

@@ -10,7 +10,7 @@ use serde_json::json;
 use crate::args::Args;
 use crate::{clock, output};
 
-use super::{look, region_file};
+use super::{look, next, region_file};
 
 pub(crate) async fn run(args: &Args, path: &Path, json: bool) -> anyhow::Result<u8> {
     let text = match region_file::read(path, json)? {
@@ -39,9 +39,12 @@ pub(crate) async fn run(args: &Args, path: &Path, json: bool) -> anyhow::Result<
     }
     let there = look(args).await?.terrain.file.name;
     let message = format!("{} holds the region {there} already.", args.data.display());
-    let what_to_do = "A region is never overwritten. Give another folder with --data; or change the \
-        one that is there: `partpledge change FILE`.";
-    let about = ("region-there", message.as_str(), what_to_do);
+    let change = next(args, "change FILE");
+    let what_to_do = format!(
+        "A region is never overwritten. Give another folder with --data; or change the one that is there: \
+         `{change}`."
+    );
+    let about = ("region-there", message.as_str(), what_to_do.as_str());
     Ok(region_file::refused(json, None, about))
 }
 
@@ -65,6 +68,7 @@ fn said(args: &Args, session: &Session, json: bool) {
             "data": data,
             "currency": file.currency,
             "prices": if are_examples { "examples" } else { "own" },
+            "prices_currency": session.costs.currency.to_string(),
         });
         for (what, n) in counts(file) {
             answer[what] = n.into();
@@ -78,17 +82,17 @@ fn said(args: &Args, session: &Session, json: bool) {
     };
     let counts = counts(file).map(many).join(", ");
     let prices = if are_examples {
-        "Prices are the built-in examples until you change one in [prices].".to_owned()
+        let currency = session.costs.currency;
+        format!(
+            "Prices are the built-in examples, in {currency}, until you put your own in [prices]."
+        )
     } else {
         format!("Prices are its own, in {}.", file.currency)
     };
-    let folder = match data.as_str() {
-        "./partpledge-data" => String::new(),
-        data => format!(" --data {data}"),
-    };
+    let serve = next(args, "serve");
     output::say(&format!(
-        "{} begins in {data}: {counts}. {prices}\nNow: partpledge{folder} serve. It prints a link for \
-         the region's first coordinator.",
+        "{} begins in {data}: {counts}. {prices}\nNow: `{serve}`. It prints a link for the region's \
+         first coordinator.",
         file.name
     ));
 }

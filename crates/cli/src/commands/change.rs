@@ -5,14 +5,14 @@ use std::path::Path;
 use partpledge_catalogue::Catalogue;
 use partpledge_catalogue::region::written;
 use partpledge_workshop::bench::{Changed, replace_region};
-use partpledge_workshop::region_data::{Change, Line, Proposal, Put, propose_put};
+use partpledge_workshop::region_data::{CellChange, Change, Line, Proposal, Put, propose_put};
 use partpledge_workshop::{Actor, Books, Session};
 use serde_json::{Value, json};
 
 use crate::args::Args;
 use crate::output;
 
-use super::{look, region_file};
+use super::{look, next, region_file, typed};
 
 pub(crate) async fn run(args: &Args, path: &Path, save: bool, json: bool) -> anyhow::Result<u8> {
     let text = match region_file::read(path, json)? {
@@ -41,7 +41,7 @@ pub(crate) async fn run(args: &Args, path: &Path, save: bool, json: bool) -> any
     if json {
         output::say_json(vec![wire(&proposal, saved)]);
     } else {
-        output::say(&in_words(path, &proposal, (save, saved)));
+        output::say(&in_words((args, path), &proposal, (save, saved)));
     }
     let wanted = saved || !save || proposal.review.changes_nothing();
     if wanted && proposal.refused.is_empty() {
@@ -85,18 +85,24 @@ fn wire(proposal: &Proposal, saved: bool) -> Value {
 fn of_line(line: &Line) -> (&'static str, Vec<[&str; 3]>) {
     match &line.change {
         Change::Same => ("same", Vec::new()),
-        Change::Added => ("new", Vec::new()),
         Change::Removed => ("taken out", Vec::new()),
         Change::Wrong(_) => ("wrong", Vec::new()),
-        Change::Changed(cells) => {
-            let cells = cells.iter();
-            let cells = cells.map(|cell| [&*cell.column, cell.was.as_str(), cell.is.as_str()]);
-            ("changed", cells.collect())
-        }
+        Change::Added(cells) => ("new", of_cells(cells)),
+        Change::Changed(cells) => ("changed", of_cells(cells)),
     }
 }
 
-fn in_words(path: &Path, proposal: &Proposal, (save, saved): (bool, bool)) -> String {
+fn of_cells(cells: &[CellChange]) -> Vec<[&str; 3]> {
+    let cells = cells.iter();
+    let cells = cells.map(|cell| [&*cell.column, cell.was.as_str(), cell.is.as_str()]);
+    cells.collect()
+}
+
+fn in_words(
+    (args, path): (&Args, &Path),
+    proposal: &Proposal,
+    (save, saved): (bool, bool),
+) -> String {
     if proposal.review.changes_nothing() {
         return "The region is like this already. There is nothing to do.".to_owned();
     }
@@ -110,7 +116,10 @@ fn in_words(path: &Path, proposal: &Proposal, (save, saved): (bool, bool)) -> St
         let (change, cells) = of_line(line);
         out.push(format!("{}{} {change}", at.unwrap_or_default(), line.key));
         for [field, was, is] in cells {
-            out.push(format!("    {field}: {} becomes {}", shown(was), shown(is)));
+            out.push(match line.change {
+                Change::Added(_) => format!("    {field}: {}", shown(is)),
+                _ => format!("    {field}: {} becomes {}", shown(was), shown(is)),
+            });
         }
     }
     let moved: Vec<String> = moved(proposal).iter().map(u64::to_string).collect();
@@ -129,8 +138,8 @@ fn in_words(path: &Path, proposal: &Proposal, (save, saved): (bool, bool)) -> St
             this, and call it again."
             .to_owned(),
         (true, false, _) => {
-            let path = path.display();
-            format!("Nothing is changed yet. To do it: partpledge change {path} --save")
+            let call = format!("change {} --save", typed(&path.display().to_string()));
+            format!("Nothing is changed yet. To do it: {}", next(args, &call))
         }
         (false, ..) => "Nothing is changed.".to_owned(),
     });

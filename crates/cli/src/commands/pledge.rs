@@ -16,7 +16,7 @@ use crate::args::{Args, PartArgs};
 use crate::{clock, output, wire};
 
 use super::walk::{self, Walked};
-use super::{doubts, file_name, look, open, read_bytes};
+use super::{doubts, file_name, look, next, open, read_bytes};
 
 /// What `pledge` was asked.
 pub(crate) struct PledgeArgs<'a> {
@@ -31,7 +31,7 @@ pub(crate) struct PledgeArgs<'a> {
 pub(crate) async fn run(args: &Args, asked: &PledgeArgs<'_>) -> anyhow::Result<u8> {
     let json = asked.part.json;
     let file = asked.file.display().to_string();
-    still_to_come(args, asked.need_by)?;
+    still_to_come(args, asked).await?;
     match answer(args, asked).await {
         Ok((document, session)) => {
             let zone = &session.terrain.zone;
@@ -77,16 +77,33 @@ pub(crate) async fn run(args: &Args, asked: &PledgeArgs<'_>) -> anyhow::Result<u
     }
 }
 
-/// Whether the time that the team would like it by is one that can be met.
-fn still_to_come(args: &Args, need_by: Option<&str>) -> anyhow::Result<()> {
+/// Whether the time that the team would like it by is one that can be met; or it was promised under this key
+/// while it could, and is only told again.
+async fn still_to_come(args: &Args, asked: &PledgeArgs<'_>) -> anyhow::Result<()> {
     // What is no time is told with the file.
-    if let Some(text) = need_by
+    if let Some(text) = asked.need_by
         && let Ok(at) = parse_rfc3339(text)
         && Minute::at_or_after(at) <= Minute::at_or_after(clock::now(args.at.as_deref())?)
+        && !was_given(args, asked).await?
     {
         anyhow::bail!("--need-by {text} is over; give a time that is still to come");
     }
     Ok(())
+}
+
+/// Whether something was given under that key.
+async fn was_given(args: &Args, asked: &PledgeArgs<'_>) -> Result<bool, WorkshopError> {
+    let Some(key) = asked.idempotency_key.filter(|_| asked.give) else {
+        return Ok(false);
+    };
+    if !Session::is_in(&args.data).await? {
+        return Ok(false);
+    }
+    let session = look(args).await?;
+    let Some((store, region)) = session.store() else {
+        return Ok(false);
+    };
+    Ok(store.pledge_of_key(region, key).await?.is_some())
 }
 
 /// The promise is recorded and its ticket went nowhere: how to see it.
@@ -99,8 +116,8 @@ fn unheard(args: &Args, asked: &PledgeArgs<'_>, document: &PledgeDocument) -> St
     };
     format!(
         "The promise of {copies} x {part} for {team} is recorded, but its ticket could not be written.\n  \
-         See it among the parts of {team} with `partpledge --data {} serve`; {again}.",
-        args.data.display()
+         See it among the parts of {team} with `{}`; {again}.",
+        next(args, "serve")
     )
 }
 

@@ -13,14 +13,10 @@ use serde_json::json;
 use crate::args::Args;
 use crate::{clock, output};
 
-use super::{look, read_bytes};
+use super::{look, next, own, read_bytes, typed};
 
 /// Largest region file, bytes: one has some tens of kB.
 const MOST_BYTES: usize = 1024 * 1024;
-
-/// How one comes to a region of one's own.
-pub(super) const OWN: &str = "Your own region: `partpledge region-file --sample --out region.toml`, \
-    change that file, then `partpledge begin region.toml`.";
 
 pub(crate) async fn run(
     args: &Args,
@@ -50,10 +46,12 @@ pub(crate) async fn run(
         })]),
         None => output::say(text.trim_end()),
         Some(to) if is_sample => output::say(&format!(
-            "{to} is a sample. Put your own schools, teams and printers in, then: partpledge begin {to}"
+            "{to} is a sample. Put your own schools, teams and printers in, then: {}",
+            next(args, &format!("begin {}", typed(&to)))
         )),
         Some(to) => output::say(&format!(
-            "{to} is the region as it is. Change it, then: partpledge change {to}"
+            "{to} is the region as it is. Change it, then: {}",
+            next(args, &format!("change {}", typed(&to)))
         )),
     }
     Ok(output::FINE)
@@ -118,7 +116,8 @@ pub(super) fn wrong(path: &Path, wrong: &[Wrong], json: bool) -> u8 {
 /// That there is no region in the folder; the exit code.
 pub(super) fn no_region(args: &Args, json: bool) -> u8 {
     let message = format!("There is no region in {} yet.", args.data.display());
-    let what_to_do = format!("{OWN} To look around first: `partpledge demo`.");
+    let (own, demo) = (own(args), next(args, "demo"));
+    let what_to_do = format!("{own} To look around first: `{demo}`.");
     refused(json, None, ("no-region", &message, &what_to_do))
 }
 

@@ -107,13 +107,16 @@ fn ten_bad_inputs_are_refused_clearly_and_leave_nothing_behind() {
                     .is_some_and(|text| text.len() > 10),
                 "{name}"
             );
-            // Nothing but that there is no region of one's own.
             let says = String::from_utf8_lossy(&output.stderr);
-            let mut lines = says.lines();
-            assert!(
-                lines.all(|line| line.starts_with("There was no region in")),
-                "{says}"
-            );
+            let lines: Vec<&str> = says.lines().collect();
+            match lines.as_slice() {
+                [] => {}
+                // A promise would be one of the invented region, where there is none of one's own.
+                [once] if args[0] == "pledge" => {
+                    assert!(once.starts_with("There was no region in"), "{says}");
+                }
+                _ => panic!("{args:?}: {says}"),
+            }
         }
     }
     assert_eq!(
@@ -191,6 +194,11 @@ fn a_zip_with_one_damaged_part_judges_the_others_and_says_what_was_left_out() {
             answer.get("error").is_none(),
             "the others have their answer"
         );
+        match args[0] {
+            "judge" => assert_eq!(answer["watertight"], true),
+            "estimate" => assert!(answer["print_time_s"].as_f64() > Some(0.0), "{answer}"),
+            _ => {}
+        }
         let text = run(&data, args).stdout;
         assert!(String::from_utf8_lossy(&text).contains("left out: half"));
     }

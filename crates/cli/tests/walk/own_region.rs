@@ -1,12 +1,10 @@
 //! A region of one's own, from nothing: a sample file, a region, its first coordinator, a team, a part.
 
-use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
-use std::process::{Child, Stdio};
 
 use serde_json::Value;
 
-use crate::program::{json, partpledge, run};
+use crate::program::{Server, cookie, json, run, started};
 use crate::server_crash::{ask_with, form};
 
 /// What a call that went wrong says in JSON, with its exit code 2.
@@ -43,27 +41,12 @@ fn sampled(dir: &Path, data: &Path) {
     assert!(told(data, &args).contains("already stays"));
 }
 
-/// The server, its address, and the path of the link that it printed.
-fn serve(data: &Path) -> (Child, String, String) {
-    let mut server = partpledge(data, &["serve", "--port", "0"])
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    let mut lines = BufReader::new(server.stdout.take().unwrap()).lines();
-    let said = lines.next().unwrap().unwrap();
-    let address = said.split_once("http://").unwrap().1;
-    let address = address.split_whitespace().next().unwrap().to_owned();
-    let mut heard = String::new();
-    let mut errors = BufReader::new(server.stderr.take().unwrap());
-    while !heard.contains("/invited/") {
-        assert!(errors.read_line(&mut heard).unwrap() > 0, "{heard}");
-    }
-    // What it says later is read by nobody, and must not stop it.
-    std::thread::spawn(move || errors.read_to_end(&mut Vec::new()));
+/// The server, and the path of the link that it printed.
+fn serve(data: &Path) -> (Server, String) {
+    let server = started(data);
+    let heard = server.says("/invited/");
     let (_, token) = heard.split_once("/invited/").unwrap();
-    let path = format!("/invited/{}", token.trim());
-    (server, address, path)
+    (server, format!("/invited/{}", token.trim()))
 }
 
 fn get(address: &str, who: &str, path: &str) -> String {
@@ -73,13 +56,6 @@ fn get(address: &str, who: &str, path: &str) -> String {
 fn post(address: &str, who: &str, path: &str, body: &str) -> String {
     let head = format!("POST {path} HTTP/1.1\r\nContent-Type: application/x-www-form-urlencoded");
     ask_with(who, address, &head, body.as_bytes())
-}
-
-fn cookie(answer: &str) -> String {
-    let mut lines = answer.lines();
-    let set = lines.find_map(|line| line.strip_prefix("set-cookie: "));
-    let set = set.unwrap_or_else(|| panic!("{answer}"));
-    set.split(';').next().unwrap().to_owned()
 }
 
 /// What is shown once on a page: a link or a code.
@@ -239,12 +215,13 @@ fn from_a_sample_to_a_promise_with_the_regions_own_price() {
     );
     assert!(told(&data, &["demo", "--no-serve"]).contains("no real region"));
 
-    let (mut server, address, link) = serve(&data);
+    let (server, link) = serve(&data);
+    let address = server.address.as_str();
     let typed = "name=Wren&email=wren%40reed.example&password=four+words+by+the+weir";
-    let coordinator = cookie(&post(&address, "", &link, typed));
-    let region = get(&address, &coordinator, "/region");
+    let coordinator = cookie(&post(address, "", &link, typed));
+    let region = get(address, &coordinator, "/region");
     assert!(region.contains("No promise is at risk"), "{region}");
-    let student = joined(&address, &coordinator);
+    let student = joined(address, &coordinator);
     let files = partpledge_testbed::files();
     let fields = [
         ("key", "own-0001"),
@@ -254,9 +231,9 @@ fn from_a_sample_to_a_promise_with_the_regions_own_price() {
     ];
     let body = form(&fields, ("a.stl", &files[0].bytes));
     let send = "POST /parts/send HTTP/1.1\r\nContent-Type: multipart/form-data; boundary=sep";
-    let sent = ask_with(&student, &address, send, &body);
+    let sent = ask_with(&student, address, send, &body);
     assert!(sent.contains("location: /parts/1"), "{sent}");
-    let part = get(&address, &student, "/parts/1");
+    let part = get(address, &student, "/parts/1");
     for text in [
         "ticket__when",
         "work 0.00 SEK",
@@ -265,9 +242,8 @@ fn from_a_sample_to_a_promise_with_the_regions_own_price() {
         assert!(part.contains(text), "{text}: {part}");
     }
 
-    newer_is_shown_and_done(dir.path(), &data, &own, (&address, &coordinator));
-    server.kill().unwrap();
-    server.wait().unwrap();
+    newer_is_shown_and_done(dir.path(), &data, &own, (address, &coordinator));
+    server.ended();
 }
 
 #[test]
@@ -284,10 +260,11 @@ fn a_region_without_a_printer_says_how_to_begin() {
         (&begun["prices"], &begun["hosts"]),
         (&"examples".into(), &0.into())
     );
-    let (mut server, address, link) = serve(&data);
+    let (server, link) = serve(&data);
+    let address = server.address.as_str();
     let typed = "name=Wren&email=wren%40reed.example&password=four+words+by+the+weir";
-    let coordinator = cookie(&post(&address, "", &link, typed));
-    let region = get(&address, &coordinator, "/region");
+    let coordinator = cookie(&post(address, "", &link, typed));
+    let region = get(address, &coordinator, "/region");
     for text in [
         "Your region has no printer yet.",
         "href=\"/region/data\"",
@@ -303,26 +280,25 @@ fn a_region_without_a_printer_says_how_to_begin() {
         "/people",
         "/region/if",
     ] {
-        let page = get(&address, &coordinator, path);
+        let page = get(address, &coordinator, path);
         assert!(page.starts_with("HTTP/1.1 200"), "{path}: {page}");
     }
     let page = post(
-        &address,
+        address,
         &coordinator,
         "/people/invite",
         "role=mentor%3ASedge+Works",
     );
     let (_, link) = shown(&page).split_once("/invited/").unwrap();
     let typed = "name=Teal&email=teal%40reed.example&password=another+four+words+here";
-    let mentor = cookie(&post(&address, "", &format!("/invited/{link}"), typed));
-    let page = post(&address, &mentor, "/teams/Sedge%20Works/join-code", "");
+    let mentor = cookie(&post(address, "", &format!("/invited/{link}"), typed));
+    let page = post(address, &mentor, "/teams/Sedge%20Works/join-code", "");
     let joins = format!("code={}&name=Grebe", shown(&page));
-    let student = cookie(&post(&address, "", "/join", &joins));
-    let page = get(&address, &student, "/parts/send");
+    let student = cookie(&post(address, "", "/join", &joins));
+    let page = get(address, &student, "/parts/send");
     assert!(
         page.contains("No school of your region has a printer here yet."),
         "{page}"
     );
-    server.kill().unwrap();
-    server.wait().unwrap();
+    server.ended();
 }

@@ -1,14 +1,12 @@
 //! The first coordinator of a real region, the demo that can be tried, and clearing up.
 
-use std::io::{BufRead, BufReader, Read, Write};
-use std::net::TcpStream;
 use std::path::Path;
-use std::process::Stdio;
 
 use partpledge_units::local::parse_rfc3339;
 use partpledge_workshop::{Role, Session};
 
-use crate::program::{AT, partpledge, planted, run};
+use crate::program::{AT, Server, planted, run, started};
+use crate::server_crash::ask_with;
 
 /// A region that is not the demo, with a season that ends, in a data directory.
 async fn real_region(data: &Path) -> Session {
@@ -23,39 +21,9 @@ async fn real_region(data: &Path) -> Session {
     Session::open(data, &region, now).await.unwrap()
 }
 
-/// What the server says on stderr before it says that it serves, its page of a path.
-fn served(data: &Path, path_in: impl Fn(&str) -> String) -> (String, String) {
-    let mut server = partpledge(data, &["serve", "--port", "0"])
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    let mut lines = BufReader::new(server.stdout.take().unwrap()).lines();
-    let said = lines.next().unwrap().unwrap();
-    let address = said.split_once("http://").unwrap().1;
-    let address = address.split_whitespace().next().unwrap().to_owned();
-    let ask = |path: &str| {
-        // Bound before it is said, and the link is printed before anybody is served.
-        let mut socket = TcpStream::connect(&address).unwrap();
-        let head = format!("GET {path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n");
-        socket.write_all(head.as_bytes()).unwrap();
-        let mut answer = String::new();
-        socket.read_to_string(&mut answer).unwrap();
-        answer
-    };
-    let start = ask("/start");
-    let mut errors = server.stderr.take().unwrap();
-    let mut heard = vec![0_u8; 4_096];
-    let many = if start.contains("/try-as") {
-        0
-    } else {
-        errors.read(&mut heard).unwrap()
-    };
-    let heard = String::from_utf8_lossy(&heard[..many]).into_owned();
-    let page = ask(&path_in(&heard));
-    server.kill().unwrap();
-    server.wait().unwrap();
-    (heard, page)
+/// A server's page of a path.
+fn page_of(server: &Server, path: &str) -> String {
+    ask_with("", &server.address, &format!("GET {path} HTTP/1.1"), b"")
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -63,18 +31,22 @@ async fn a_region_without_a_coordinator_prints_a_link_for_the_first() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");
     real_region(&data).await;
-    let path = |heard: &str| {
-        let (_, token) = heard.split_once("/invited/").expect("a link");
-        format!("/invited/{}", token.trim())
-    };
-    let (first, page) = served(&data, path);
-    assert!(first.contains("no coordinator yet"), "{first}");
+    let server = started(&data);
+    let heard = server.says("/invited/");
+    let (_, token) = heard.split_once("/invited/").unwrap();
+    let path = format!("/invited/{}", token.trim());
+    let page = page_of(&server, &path);
+    assert!(heard.contains("no coordinator yet"), "{heard}");
     assert!(page.contains("You are invited: coordinator"), "{page}");
-    let (_, page) = served(&data, |_| path(&first));
+    server.ended();
+    let server = started(&data);
+    // The link is printed before anybody is served.
+    let page = page_of(&server, &path);
     assert!(
         page.starts_with("HTTP/1.1 404"),
         "the next start ended it: {page}"
     );
+    assert!(server.ended().contains("/invited/"), "and made another");
 }
 
 #[test]
@@ -82,8 +54,11 @@ fn the_demo_can_be_tried_and_prints_no_link() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");
     planted(&data);
-    let (heard, page) = served(&data, |_| "/start".to_owned());
-    assert!(heard.is_empty() && page.contains("Try the demo as the coordinator"));
+    let server = started(&data);
+    let page = page_of(&server, "/start");
+    assert!(page.contains("Try the demo as the coordinator"), "{page}");
+    let heard = server.ended();
+    assert!(heard.is_empty(), "{heard}");
 }
 
 #[tokio::test(flavor = "multi_thread")]

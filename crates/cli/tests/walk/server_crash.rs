@@ -1,26 +1,17 @@
 //! kill -9 on the server: what a page has acknowledged is there when it comes back.
 
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{Read, Write};
 use std::net::TcpStream;
 use std::path::Path;
-use std::process::{Child, Stdio};
 
-use crate::program::{json, partpledge, planted};
+use crate::program::{Server, cookie, json, planted, started};
 
 const WHO: &str = "student%3ANewt+Works";
 
-/// A server of the demo's region on a free port, and its address.
-fn serve(data: &Path) -> (Child, String) {
+/// A server of the demo's region.
+fn serve(data: &Path) -> Server {
     planted(data);
-    let mut child = partpledge(data, &["serve", "--port", "0"])
-        .stdout(Stdio::piped())
-        .spawn()
-        .unwrap();
-    let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
-    let said = lines.next().unwrap().unwrap();
-    let (_, rest) = said.split_once("http://").unwrap();
-    let address = rest.split_whitespace().next().unwrap().to_owned();
-    (child, address)
+    started(data)
 }
 
 fn ask(address: &str, head: &str, body: &[u8]) -> String {
@@ -28,19 +19,14 @@ fn ask(address: &str, head: &str, body: &[u8]) -> String {
 }
 
 /// Tries the demo as somebody; the cookie.
-fn cookie(address: &str, who: &str) -> String {
+fn tried_as(address: &str, who: &str) -> String {
     let form = format!("who={who}");
     let head = "POST /try-as HTTP/1.1\r\nContent-Type: application/x-www-form-urlencoded";
-    let answer = ask_with("", address, head, form.as_bytes());
-    let mut lines = answer.lines();
-    let set = lines.find_map(|line| line.strip_prefix("set-cookie: "));
-    set.and_then(|set| set.split(';').next())
-        .unwrap_or_else(|| panic!("{answer}"))
-        .to_owned()
+    cookie(&ask_with("", address, head, form.as_bytes()))
 }
 
 fn ask_as(who: &str, address: &str, head: &str, body: &[u8]) -> String {
-    ask_with(&cookie(address, who), address, head, body)
+    ask_with(&tried_as(address, who), address, head, body)
 }
 
 pub(crate) fn ask_with(who: &str, address: &str, head: &str, body: &[u8]) -> String {
@@ -86,26 +72,26 @@ fn a_ticket_outlives_the_server() {
     ];
     let body = form(&fields, ("a.stl", &files[0].bytes));
     let post = "POST /parts/send HTTP/1.1\r\nContent-Type: multipart/form-data; boundary=sep";
-    let (mut server, address) = serve(&data);
-    let sent = ask(&address, post, &body);
+    let server = serve(&data);
+    let address = server.address.as_str();
+    let sent = ask(address, post, &body);
     assert!(sent.contains("location: /parts/1"), "{sent}");
-    let before = ask(&address, "GET /parts/1 HTTP/1.1", b"");
-    server.kill().unwrap();
-    server.wait().unwrap();
-    let (mut server, address) = serve(&data);
-    let after = ask(&address, "GET /parts/1 HTTP/1.1", b"");
+    let before = ask(address, "GET /parts/1 HTTP/1.1", b"");
+    server.ended();
+    let server = serve(&data);
+    let address = server.address.as_str();
+    let after = ask(address, "GET /parts/1 HTTP/1.1", b"");
     let ticket = |page: &str| {
         let (_, rest) = page.split_once("ticket__when").unwrap();
         rest.split_once("</h2>").unwrap().0.to_owned()
     };
     assert_eq!(ticket(&after), ticket(&before), "the same promise");
     // The same form, sent again because the browser never saw the answer.
-    let again = ask(&address, post, &body);
+    let again = ask(address, post, &body);
     assert!(again.contains("location: /parts/1"), "{again}");
-    let stl = ask(&address, "GET /parts/1/part-1.stl HTTP/1.1", b"");
+    let stl = ask(address, "GET /parts/1/part-1.stl HTTP/1.1", b"");
     assert!(stl.starts_with("HTTP/1.1 200"), "the original is there");
-    server.kill().unwrap();
-    server.wait().unwrap();
+    server.ended();
 }
 
 #[test]
@@ -114,7 +100,8 @@ fn a_program_that_was_taken_outlives_the_server_and_is_taken_once() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");
     let files = partpledge_testbed::files();
-    let (mut server, address) = serve(&data);
+    let server = serve(&data);
+    let address = server.address.as_str();
     let fields = [
         ("key", "crash-0001"),
         ("copies", "1"),
@@ -123,23 +110,22 @@ fn a_program_that_was_taken_outlives_the_server_and_is_taken_once() {
     ];
     let part = form(&fields, ("a.stl", &files[0].bytes));
     let kind = "HTTP/1.1\r\nContent-Type: multipart/form-data; boundary=sep";
-    ask(&address, &format!("POST /parts/send {kind}"), &part);
+    ask(address, &format!("POST /parts/send {kind}"), &part);
     let text = b"G21 G90\nM83\nG92 X0 Y0 Z0 E0\nG1 X60 E1.5 F1800\nG4 S3600\n";
     let program = form(&[("key", "crash-0002")], ("plate.txt", text));
     let post = format!("POST /plates/1/program {kind}");
-    let sent = ask_as(COORDINATOR, &address, &post, &program);
+    let sent = ask_as(COORDINATOR, address, &post, &program);
     assert!(sent.contains("location: /plates/1#program"), "{sent}");
-    server.kill().unwrap();
-    server.wait().unwrap();
+    server.ended();
     let plan = json(&data, &["plan", "--json"]);
-    let (mut server, address) = serve(&data);
-    let page = ask_as(COORDINATOR, &address, "GET /plates/1 HTTP/1.1", b"");
+    let server = serve(&data);
+    let address = server.address.as_str();
+    let page = ask_as(COORDINATOR, address, "GET /plates/1 HTTP/1.1", b"");
     assert!(page.contains("the host’s program takes 1 h"), "{page}");
     // Sent again because the browser never saw the answer.
-    let again = ask_as(COORDINATOR, &address, &post, &program);
+    let again = ask_as(COORDINATOR, address, &post, &program);
     assert!(again.contains("location: /plates/1#program"), "{again}");
-    server.kill().unwrap();
-    server.wait().unwrap();
+    server.ended();
     assert_eq!(json(&data, &["plan", "--json"]), plan, "one deed");
     assert_eq!(json(&data, &["check-plan", "--json"])["clean"], true);
 }

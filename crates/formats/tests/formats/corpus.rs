@@ -3,6 +3,9 @@
 //! The files are those of `dev/fuzz/corpus`: seeds of our own, and what fuzzing found.
 
 #[expect(unreachable_pub, reason = "public for the fuzz targets")]
+#[path = "../../../../dev/fuzz/src/corpus.rs"]
+mod files;
+#[expect(unreachable_pub, reason = "public for the fuzz targets")]
 #[path = "../../../../dev/fuzz/src/pack.rs"]
 mod pack;
 #[expect(unreachable_pub, reason = "public for the fuzz targets")]
@@ -10,39 +13,19 @@ mod pack;
 mod read_promise;
 
 use std::collections::BTreeMap;
-use std::path::Path;
 
+use files::replayed;
 use partpledge_formats::{ModelFile, ReadError};
 use read_promise::read_and_check;
-
-/// Each file of one target, in the order of their names.
-fn corpus(target: &str) -> BTreeMap<String, Vec<u8>> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../dev/fuzz/corpus");
-    let entries = std::fs::read_dir(folder.join(target)).expect("the corpus is in the checkout");
-    let files: BTreeMap<String, Vec<u8>> = entries
-        .map(|entry| {
-            let entry = entry.expect("the folder can be listed");
-            let bytes = std::fs::read(entry.path()).expect("the file can be read");
-            (entry.file_name().to_string_lossy().into_owned(), bytes)
-        })
-        .collect();
-    assert!(files.len() >= 9, "the corpus of {target} has gone missing");
-    files
-}
 
 /// Reads every file of a target the way its fuzz target does: "read", or the code of the refusal.
 fn replay(
     target: &str,
     read: impl Fn(&[u8]) -> Option<Result<ModelFile, ReadError>>,
 ) -> BTreeMap<String, &'static str> {
-    let mut codes = BTreeMap::new();
-    for (name, bytes) in corpus(target) {
-        // Shown only if a promise is broken.
-        println!("{target}/{name}");
-        let Some(found) = read(&bytes) else { continue };
-        let code = found.map_or_else(|error| error.code(), |_| "read");
-        codes.insert(name, code);
-    }
+    let codes = replayed(target, 9, |bytes| {
+        Some(read(bytes)?.map_or_else(|error| error.code(), |_| "read"))
+    });
     let count = |code: &str| codes.values().filter(|&&found| found == code).count();
     assert!(
         count("read") >= 1 && count("read") < codes.len(),

@@ -1,29 +1,39 @@
 //! Somebody is there when somebody must be, and the printer is kept as long as it should be.
 
-use partpledge_planning_model::{Plan, Plate, Region};
+use partpledge_planning_model::{Assignment, Plan, Plate, Region};
 use partpledge_units::time::Minute;
 
 use super::{Placed, placed, stands};
 use crate::minutes::{first_inside, first_outside, first_touched, inside};
 use crate::violation::Violation;
 
-pub(crate) fn check(region: &Region, plates: &[Plate], plan: &Plan, found: &mut Vec<Violation>) {
+pub(crate) fn check(
+    region: &Region,
+    plates: &[Plate],
+    (plan, previous): (&Plan, Option<&Plan>),
+    found: &mut Vec<Violation>,
+) {
     for slot in placed(region, plates, plan) {
-        times(&slot, found);
+        times(&slot, previous, found);
         presence(&slot, found);
     }
 }
 
 /// When a run that has begun is stopped because people leave: its printer may not run alone. A plan may
-/// not begin such a run; closed early, a school may find itself with one.
-pub(crate) fn cut_off(slot: &Placed<'_>) -> Option<Minute> {
-    let start = slot.at.start;
-    let watched = slot.at.frozen && !slot.printer.unattended && inside(&slot.hours, start);
+/// not begin such a run; closed early, a school may find itself with one. That it has begun is for the
+/// plan before to say, not for this one.
+pub(crate) fn cut_off(slot: &Placed<'_>, previous: Option<&Plan>) -> Option<Minute> {
+    let (plate, printer, start) = (slot.at.plate, slot.at.printer, slot.at.start);
+    let began = |old: &Assignment| {
+        old.frozen && (old.plate, old.printer, old.start) == (plate, printer, start)
+    };
+    let begun = previous.is_some_and(|old| old.assignments.iter().any(began));
+    let watched = begun && !slot.printer.unattended && inside(&slot.hours, start);
     let full = Minute(start.0.saturating_add(slot.making.reserved.0));
     first_outside(&slot.hours, start, full).filter(|_| watched)
 }
 
-fn times(slot: &Placed<'_>, found: &mut Vec<Violation>) {
+fn times(slot: &Placed<'_>, previous: Option<&Plan>, found: &mut Vec<Violation>) {
     let (plate, printer, start) = (slot.at.plate, slot.at.printer, slot.at.start);
     let release = slot.plate.release;
     if start < release {
@@ -43,7 +53,7 @@ fn times(slot: &Placed<'_>, found: &mut Vec<Violation>) {
         });
     }
     let full = Minute(start.0.saturating_add(reserved.0));
-    let (end, right) = (slot.at.end, cut_off(slot).unwrap_or(full));
+    let (end, right) = (slot.at.end, cut_off(slot, previous).unwrap_or(full));
     if end != right {
         found.push(Violation::WrongEnd { plate, end, right });
     }

@@ -22,7 +22,7 @@ pub(crate) fn check(
     // What is stopped before it should be done brings nothing.
     let lost = |slot: &Placed<'_>| {
         let likely = Minute(slot.at.start.0.saturating_add(slot.making.likely.0));
-        cut_off(slot).is_some_and(|at| likely > at)
+        cut_off(slot, previous).is_some_and(|at| likely > at)
     };
     let lost: Vec<PlateSeq> = (placed(region, plates, plan).filter(lost))
         .map(|slot| slot.at.plate)

@@ -308,6 +308,7 @@ fn a_lost_first_layer_is_printed_again_and_takes_the_next_leg() {
     // A ride that goes a quarter of an hour later holds no second print of 100 minutes.
     let mut soon = region.clone();
     soon.legs = vec![leg(&[(600, 700), (620, 715), (5_000, 6_000)])];
+    let mut rare = soon.clone();
     let soon = asked(&soon, &[], &Plan::default(), plate(1, 100), 0.9).unwrap();
     assert_eq!((soon.nominal, soon.arrival), (Minute(700), Minute(715)));
     assert!(matches!(
@@ -317,6 +318,13 @@ fn a_lost_first_layer_is_printed_again_and_takes_the_next_leg() {
             ..
         }
     ));
+    // Nor is a hand-over told that one of twenty makes.
+    rare.printers[0].start_failure = 0.95;
+    let rare = asked(&rare, &[], &Plan::default(), plate(1, 100), 0.15).unwrap();
+    assert_eq!((rare.nominal, rare.arrival), (Minute(700), Minute(715)));
+    assert!(rare.chance_by(Minute(700)) < 0.1);
+    let room = |reason: &Reason| matches!(reason, Reason::RoomForDelay { .. });
+    assert!(!rare.reasons.iter().any(room), "{:?}", rare.reasons);
     let sure = asked(&region, &[], &Plan::default(), plate(1, 100), 0.9995);
     assert!(matches!(sure, Err(NoQuote::TooUncertain { best }) if best > 0.99));
     let easy = asked(&region, &[], &Plan::default(), plate(1, 100), 0.6).unwrap();

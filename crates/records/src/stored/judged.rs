@@ -149,4 +149,16 @@ impl StoredProcess {
     pub fn from_text(text: &str) -> Result<Self, StoreError> {
         read("process", text)
     }
+
+    /// Whether the same was chosen: sheet, infill, orientation and where it is fetched. How the parts
+    /// stand follows from that and the file.
+    #[must_use]
+    pub fn is_made_as(&self, other: &Self) -> bool {
+        let chosen = |one: &Self| Self {
+            schema: 0,
+            standing: Vec::new(),
+            ..one.clone()
+        };
+        chosen(self) == chosen(other)
+    }
 }

@@ -4,6 +4,7 @@
 use partpledge_planning_model::{Assignment, PlateSeq, PrinterIx};
 use partpledge_records::{Given, NewPledge, State, StoreError};
 use partpledge_units::ids::{IdSource, VersionId};
+use partpledge_units::time::Minute;
 use tokio::task::JoinHandle;
 
 use crate::ground::Ground;
@@ -125,6 +126,10 @@ pub(crate) async fn a_key_used_for_something_else_is_refused(store: &Ground) {
         },
         NewPledge {
             material: "PLA".to_owned(),
+            ..base.clone()
+        },
+        NewPledge {
+            need_by: Some(Minute(1)),
             ..base.clone()
         },
         NewPledge { copies: 3, ..base },

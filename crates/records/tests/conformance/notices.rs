@@ -2,27 +2,16 @@
 #![expect(clippy::unwrap_used, reason = "every function here is a test case")]
 
 use partpledge_records::{
-    Before, Deed, Held, MailChoice, MessageKind, MessageState, NewMessage, NewNotice, NewPerson,
+    Before, Held, MailChoice, MessageKind, MessageState, NewMessage, NewNotice, NewPerson,
     PersonKind, RoleKind, Told,
 };
 use partpledge_units::ids::{IdSource, PersonId, RegionId};
 use partpledge_units::time::EventMs;
 
 use crate::ground::Ground;
-use crate::sample;
+use crate::sample::{self, LATER, NOW, deed};
 
-const NOW: EventMs = sample::NOW;
-const LATER: EventMs = EventMs(NOW.0 + 1_000);
 const PAST: EventMs = EventMs(NOW.0 - 1_000);
-
-fn deed() -> Deed {
-    Deed {
-        actor: "local".to_owned(),
-        occurred_at: NOW,
-        received_at: NOW,
-        idempotency_key: None,
-    }
-}
 
 fn mentor(team: &str) -> Held {
     Held::new(RoleKind::Mentor, team)

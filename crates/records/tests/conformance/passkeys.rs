@@ -2,26 +2,14 @@
 #![expect(clippy::unwrap_used, reason = "every function here is a test case")]
 
 use partpledge_records::{
-    Backup, Deed, Held, NewChallenge, NewPasskey, NewPerson, NewSignIn, PersonKind, Proof,
-    RoleKind, Store, StoreError,
+    Backup, Held, NewChallenge, NewPasskey, NewPerson, NewSignIn, PersonKind, Proof, RoleKind,
+    Store, StoreError,
 };
 use partpledge_units::ids::{IdSource, PasskeyId, PersonId, RegionId, SignInId};
 use partpledge_units::time::EventMs;
 
 use crate::ground::Ground;
-use crate::sample;
-
-const NOW: EventMs = sample::NOW;
-const LATER: EventMs = EventMs(NOW.0 + 1_000);
-
-fn deed() -> Deed {
-    Deed {
-        actor: "local".to_owned(),
-        occurred_at: NOW,
-        received_at: NOW,
-        idempotency_key: None,
-    }
-}
+use crate::sample::{self, LATER, NOW, deed};
 
 struct Somebody {
     region: RegionId,

@@ -2,27 +2,16 @@
 #![expect(clippy::unwrap_used, reason = "every function here is a test case")]
 
 use partpledge_records::{
-    CodeKind, Deed, Held, NewCode, NewPerson, NewSignIn, NewToken, PersonKind, Proof, RoleKind,
-    Store, StoreError, Taker, TokenKind,
+    CodeKind, Held, NewCode, NewPerson, NewSignIn, NewToken, PersonKind, Proof, RoleKind, Store,
+    StoreError, Taker, TokenKind,
 };
 use partpledge_units::ids::{IdSource, PersonId, RegionId, SignInId};
 use partpledge_units::time::EventMs;
 
 use crate::ground::Ground;
-use crate::sample;
+use crate::sample::{self, LATER, NOW, deed};
 
-const NOW: EventMs = sample::NOW;
-const LATER: EventMs = EventMs(NOW.0 + 1_000);
 const AFTER: EventMs = EventMs(LATER.0 + 1_000);
-
-fn deed() -> Deed {
-    Deed {
-        actor: "local".to_owned(),
-        occurred_at: NOW,
-        received_at: NOW,
-        idempotency_key: None,
-    }
-}
 
 fn student(name: &str) -> NewPerson {
     NewPerson {

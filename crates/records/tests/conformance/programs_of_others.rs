@@ -2,17 +2,13 @@
 #![expect(clippy::unwrap_used, reason = "every function here is a test case")]
 
 use partpledge_records::{
-    DELIVERY, Deed, Event, Held, HookTry, NewPerson, NewSignIn, NewToken, PersonKind, Proof,
-    RoleKind, Said, StoreError, TokenKind, delivery_of, told_of,
+    DELIVERY, Event, Held, HookTry, NewPerson, NewSignIn, NewToken, PersonKind, Proof, RoleKind,
+    Said, StoreError, TokenKind, delivery_of, told_of,
 };
 use partpledge_units::ids::{IdSource, PersonId, RegionId};
-use partpledge_units::time::EventMs;
 
 use crate::ground::Ground;
-use crate::sample;
-
-const NOW: EventMs = sample::NOW;
-const LATER: EventMs = EventMs(NOW.0 + 1_000);
+use crate::sample::{self, LATER, NOW, deed};
 
 async fn mentor(ground: &Ground, ids: &mut IdSource) -> (RegionId, PersonId, Held) {
     let region = sample::region(ground, ids).await;
@@ -26,15 +22,6 @@ async fn mentor(ground: &Ground, ids: &mut IdSource) -> (RegionId, PersonId, Hel
     let who = (&new, &held);
     let id = ground.add_person(region, who, &deed(), ids).await.unwrap();
     (region, id, held)
-}
-
-fn deed() -> Deed {
-    Deed {
-        actor: "local".to_owned(),
-        occurred_at: NOW,
-        received_at: NOW,
-        idempotency_key: None,
-    }
 }
 
 pub(crate) async fn a_token_ends_with_its_role_and_goes_with_its_person(ground: &Ground) {

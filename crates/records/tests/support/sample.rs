@@ -5,11 +5,25 @@ use bytes::Bytes;
 use partpledge_planning_model::{
     Assignment, Footprint, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, Promise, Wish,
 };
-use partpledge_records::{BlobHash, Names, NewPledge, NewVersion, Pledge, Store, StoredRegion};
+use partpledge_records::{
+    BlobHash, Deed, Names, NewPledge, NewVersion, Pledge, Store, StoredRegion,
+};
 use partpledge_units::ids::{IdSource, RegionId, VersionId};
 use partpledge_units::time::{EventMs, Minute, Minutes};
 
 pub(crate) const NOW: EventMs = EventMs(1_800_000_000_000);
+/// A second after [`NOW`].
+pub(crate) const LATER: EventMs = EventMs(NOW.0 + 1_000);
+
+/// Something that the house does by itself, at [`NOW`].
+pub(crate) fn deed() -> Deed {
+    Deed {
+        actor: "local".to_owned(),
+        occurred_at: NOW,
+        received_at: NOW,
+        idempotency_key: None,
+    }
+}
 
 pub(crate) fn names() -> Names {
     Names {

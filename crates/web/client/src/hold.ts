@@ -10,11 +10,15 @@ interface Place {
 
 type Field = HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement;
 
+const PRESSED = 'input[type=radio], input[type=checkbox]';
+
 function what(of: Element): string {
   if (of.matches('[data-row]')) return 'row';
   const text = of.matches('input, select, textarea') ? '' : (of.textContent ?? '').trim();
   const form = of.closest('form')?.querySelector<HTMLInputElement>('input[name=act]')?.value;
-  return [of.getAttribute('name'), of.getAttribute('href'), form, text].join('|');
+  // Those of one question differ in what they stand for alone.
+  const value = of.matches(PRESSED) ? of.getAttribute('value') : null;
+  return [of.getAttribute('name'), of.getAttribute('href'), form, text, value].join('|');
 }
 
 function placeOf(element: Element): Place {
@@ -35,14 +39,14 @@ function found(root: Element, place: Place): HTMLElement | null {
   return named ?? all.find((one) => what(one) === place.what) ?? null;
 }
 
-/** Whether somebody has changed a field that is not on its way to the server. */
+/** Whether somebody has changed a field that is not on its way to the server. A file can't be put into another field. */
 function changed(field: Field): boolean {
-  if (field.type === 'hidden' || field.form?.ariaBusy === 'true') return false;
+  if (field.type === 'hidden' || field.type === 'file' || field.form?.ariaBusy === 'true') return false;
   if (field instanceof HTMLSelectElement) {
     const first = [...field.options].find((one) => one.defaultSelected) ?? field.options[0];
     return field.value !== first?.value;
   }
-  if (field.type === 'radio' || field.type === 'checkbox') return (field as HTMLInputElement).checked !== (field as HTMLInputElement).defaultChecked;
+  if (field instanceof HTMLInputElement && field.matches(PRESSED)) return field.checked !== field.defaultChecked;
   return field.value !== field.defaultValue;
 }
 
@@ -54,7 +58,7 @@ function putBack(root: Element, place: Place, value: string, checked: boolean): 
   } else if (field instanceof HTMLTextAreaElement) {
     field.value = value;
   } else if (field instanceof HTMLInputElement) {
-    if (field.type === 'radio' || field.type === 'checkbox') field.checked = checked && field.value === value;
+    if (field.matches(PRESSED)) field.checked = checked;
     else field.value = value;
   }
 }

@@ -159,8 +159,9 @@ function keepWhatIsInHand(): void {
     }
   });
   htmx.on('htmx:beforeSwap', (event) => {
-    const target: unknown = (event as CustomEvent).detail.target;
-    if (!(target instanceof Element)) return;
+    const { target, shouldSwap } = (event as CustomEvent).detail;
+    // An answer that is not put in is followed by no swap: another one's would put old values back.
+    if (!shouldSwap || !(target instanceof Element)) return;
     const back = hold(target);
     document.body.addEventListener('htmx:afterSwap', () => back(target.isConnected ? target : document.getElementById(target.id)), { once: true });
   });

@@ -66,7 +66,8 @@ function wrong(form: HTMLFormElement, { field, text }: Wrong): void {
   if (place) place.textContent = text;
   for (const input of form.querySelectorAll('input')) {
     const bad = field !== '' && input.id === field;
-    input.toggleAttribute('aria-invalid', bad);
+    if (bad) input.setAttribute('aria-invalid', 'true');
+    else input.removeAttribute('aria-invalid');
     input.closest('.field')?.classList.toggle('field--bad', bad);
     if (bad) input.focus();
   }

@@ -52,7 +52,7 @@ async function page(event: FetchEvent, url: URL): Promise<Response> {
     const waits = held && event.request.mode === 'navigate';
     const answer = await (waits ? Promise.race([asked, late()]) : asked);
     if (held && answer.status > 501) return fromHere(held);
-    if (answer.ok && !answer.redirected) event.waitUntil(kept(shelf, key, answer.clone()));
+    if (answer.status === 200 && !answer.redirected) event.waitUntil(kept(shelf, key, answer.clone()));
     return answer;
   } catch {
     return held ? fromHere(held) : elsewhere();

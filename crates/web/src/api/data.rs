@@ -73,7 +73,7 @@ pub(crate) struct CheckOut {
 fn line_out(line: &Line) -> LineOut {
     let (change, columns, what_to_do) = match &line.change {
         Change::Same => ("same", Vec::new(), Vec::new()),
-        Change::Added => ("added", Vec::new(), Vec::new()),
+        Change::Added(_) => ("added", Vec::new(), Vec::new()),
         Change::Removed => ("removed", Vec::new(), Vec::new()),
         Change::Changed(cells) => {
             let columns = cells.iter().map(|cell| cell.column.to_string());

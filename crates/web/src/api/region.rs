@@ -93,7 +93,7 @@ struct RiskOut {
     chance: f64,
     #[schema(format = DateTime)]
     likely: Option<String>,
-    /// `failed`, `printer-out`, `not-started` and others.
+    /// `failed`, `printer-out`, `not-started` and others; `not-known` where nothing on record says why.
     cause: &'static str,
     /// What could be done; decided with `POST /region/move`.
     choice: Option<ChoiceOut>,
@@ -133,6 +133,7 @@ fn cause(cause: &Cause) -> &'static str {
         Cause::Closed { .. } => "closed",
         Cause::MustStop { .. } => "must-stop",
         Cause::NotStarted { .. } => "not-started",
+        Cause::NotTold { .. } => "not-told",
         Cause::MissedLeg(_) => "missed-leg",
         Cause::BoxAgain { .. } => "box-made-again",
         _ => "other",
@@ -154,7 +155,7 @@ fn risk_out(zone: &Zone, risk: &Risk<'_>, printers: &[String]) -> RiskOut {
         arrival: at(zone, risk.promised.pledge.arrival),
         chance: risk.outcome.chance,
         likely: risk.outcome.likely.map(|likely| at(zone, likely)),
-        cause: cause(&risk.cause),
+        cause: risk.cause.as_ref().map_or("not-known", cause),
         choice,
     }
 }

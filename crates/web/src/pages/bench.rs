@@ -268,18 +268,21 @@ fn night(session: &Session, sheet: &RunSheet) -> Option<(String, String)> {
     }
     for (name, on) in busy {
         let Some(on) = on else { continue };
-        let plate = on.plate;
-        if on.alone {
-            let time = words::time(zone, on.end, last.until);
-            lines.push(say!(
+        let (printer, plate) = (name, on.plate);
+        let ends = on.end.filter(|_| on.alone);
+        lines.push(if let Some(end) = ends {
+            let time = words::time(zone, end, last.until);
+            say!(
                 "bench-night-runs",
-                printer = name,
+                printer = printer,
                 plate = plate,
                 time = time
-            ));
+            )
+        } else if on.alone {
+            say!("bench-night-long", printer = printer, plate = plate)
         } else {
-            lines.push(say!("bench-night-stop", printer = name, plate = plate));
-        }
+            say!("bench-night-stop", printer = printer, plate = plate)
+        });
     }
     let title = say!("bench-night", from = zone.clock(last.until), until = until);
     Some((title, lines.join(" ")))

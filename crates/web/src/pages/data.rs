@@ -174,7 +174,7 @@ impl DataPage {
 fn row(line: &Line) -> Option<LineRow> {
     let (what, says) = match &line.change {
         Change::Same => return None,
-        Change::Added => (say!("data-new"), Vec::new()),
+        Change::Added(_) => (say!("data-new"), Vec::new()),
         Change::Removed => (say!("data-taken-out"), vec![say!("data-not-in-file")]),
         Change::Changed(cells) => {
             let cell = |cell: &partpledge_workshop::region_data::CellChange| {
@@ -248,7 +248,7 @@ fn verdict(proposal: &Proposal) -> String {
     if !proposal.review.whole.is_empty() || !proposal.refused.is_empty() {
         return say!("data-needed");
     }
-    let new = of(|change| matches!(change, Change::Added));
+    let new = of(|change| matches!(change, Change::Added(_)));
     let changed = of(|change| matches!(change, Change::Changed(_)));
     let taken_out = of(|change| matches!(change, Change::Removed));
     let counts = [

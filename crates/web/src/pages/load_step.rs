@@ -59,15 +59,46 @@ pub(crate) fn which_spool(
         plate = in_plate,
         more = more
     )];
-    says.push(if best.damp {
+    says.extend(care(session, (advice, best), material));
+    says.join(" ")
+}
+
+/// The same in few words, for a load that is not the next. What needs a decision is told in full there too.
+pub(crate) fn spool_in_brief(
+    session: &Session,
+    plate: &PlateLine,
+    advice: Option<&SpoolAdvice>,
+) -> String {
+    let Some((advice, best)) = advice
+        .and_then(|advice| Some((advice, advice.choices.first()?)))
+        .filter(|(_, best)| best.suffices)
+    else {
+        return which_spool(session, plate, advice);
+    };
+    let material = &plate.material;
+    let mut says = vec![say!(
+        "part-spool-brief",
+        number = best.number,
+        what = named(best, material),
+        place = place(best),
+        left = decimal(best.left_g.floor(), 0),
+        need = decimal(advice.needed_g.ceil(), 0)
+    )];
+    says.extend(care(session, (advice, best), material));
+    says.join(" ")
+}
+
+/// Whether the spool must be dried first, and which one comes off.
+fn care(session: &Session, (advice, best): (&SpoolAdvice, &Choice), material: &str) -> Vec<String> {
+    let mut says = vec![if best.damp {
         say!("part-spool-damp", how = drying(session, material))
     } else {
         say!("part-spool-dry")
-    });
-    if let Some(other) = advice.loaded.filter(|loaded| *loaded != number) {
+    }];
+    if let Some(other) = advice.loaded.filter(|loaded| *loaded != best.number) {
         says.push(say!("part-spool-take-off", number = other));
     }
-    says.join(" ")
+    says
 }
 
 /// What a plate takes, as its own page says it, and what a spool must have besides: both in grams, and

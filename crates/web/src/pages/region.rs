@@ -150,36 +150,15 @@ pub(crate) fn risk_line(
     let (zone, now) = (&session.terrain.zone, session.minute());
     let arrival = risk.promised.pledge.arrival;
     let (day, clock) = (zone.day(arrival), zone.clock(arrival));
-    let because = because(session, &risk.cause);
-    let says = if arrival < now {
-        said!(
-            "region-risk-not-reported",
-            day = day,
-            clock = clock,
-            because = because
-        )
-    } else if risk.outcome.chance < 0.15 {
-        said!(
-            "region-risk-will-miss",
-            day = day,
-            clock = clock,
-            because = because
-        )
-    } else {
-        said!(
-            "region-risk-may-miss",
-            day = day,
-            clock = clock,
-            because = because
-        )
-    };
+    let because = risk.cause.as_ref().map(|cause| because(session, cause));
+    let says = risk_says((day, clock), (arrival < now, risk.outcome.chance), because);
     let now_ten = words::about_in_ten(risk.outcome.chance);
     let likely = risk.outcome.likely;
     RiskLine {
         n,
         number: risk.listed.request.number,
         who: part_of(&risk.listed.part, &risk.listed.request.team),
-        says: says.to_string(),
+        says,
         now_ten,
         now_strokes: tally(now_ten),
         now_says: likely.map_or_else(
@@ -190,6 +169,37 @@ pub(crate) fn risk_line(
             .choice
             .as_ref()
             .map(|choice| choice_line(session, books, risk, choice, key)),
+    }
+}
+
+/// `may miss Thursday 11 March 15:40, because plate 3 failed on Heron today at 13:10.`, or without why.
+fn risk_says(
+    (day, clock): (String, String),
+    (over, chance): (bool, f64),
+    because: Option<String>,
+) -> String {
+    match (because, over, chance < 0.15) {
+        (Some(because), true, _) => say!(
+            "region-risk-not-reported",
+            day = day,
+            clock = clock,
+            because = because
+        ),
+        (Some(because), _, true) => say!(
+            "region-risk-will-miss",
+            day = day,
+            clock = clock,
+            because = because
+        ),
+        (Some(because), ..) => say!(
+            "region-risk-may-miss",
+            day = day,
+            clock = clock,
+            because = because
+        ),
+        (None, true, _) => say!("region-risk-not-reported-only", day = day, clock = clock),
+        (None, _, true) => say!("region-risk-will-miss-only", day = day, clock = clock),
+        (None, ..) => say!("region-risk-may-miss-only", day = day, clock = clock),
     }
 }
 

@@ -152,30 +152,32 @@ fn at_risk(at: &Parts<'_>, promised: &Promised) -> Words {
     if arrival < now && stage(at.books, at.listed) == Stage::Boxed {
         return (say!("part-may-be-broken"), say!("part-past-boxed"));
     }
-    let because = because(at.session, &cause(at.session, at.books, at.listed));
+    let why = cause(at.session, at.books, at.listed);
+    let because = why.map(|why| because(at.session, &why));
     let chance = at.outcome.as_ref().map_or(0.0, |outcome| outcome.chance);
     let likely = at.outcome.as_ref().and_then(|outcome| outcome.likely);
+    let by = likely.map(|likely| words::by(zone, likely, now));
     let late = arrival < now || words::about_in_ten(chance) == 0;
-    match likely.map(|likely| words::by(zone, likely, now)) {
-        Some(by) if late => {
-            let promised = words::by(zone, arrival, now);
-            let lead = say!(
-                "part-late-because",
-                by = by,
-                promised = promised,
-                because = because
-            );
-            (say!("part-will-be-late"), lead)
-        }
-        Some(by) => {
-            let lead = say!("part-at-risk-because", by = by, because = because);
-            (say!("part-at-risk"), lead)
-        }
-        None => {
-            let lead = say!("part-at-risk-unknown-because", because = because);
-            (say!("part-at-risk"), lead)
-        }
-    }
+    let title = match (&by, late) {
+        (Some(_), true) => say!("part-will-be-late"),
+        (None, _) if arrival < now => say!("part-may-be-broken"),
+        _ => say!("part-at-risk"),
+    };
+    let promised = words::by(zone, arrival, now);
+    let lead = match (by, because) {
+        (Some(by), Some(because)) if late => say!(
+            "part-late-because",
+            by = by,
+            promised = promised,
+            because = because
+        ),
+        (Some(by), None) if late => say!("part-late-comes", by = by, promised = promised),
+        (Some(by), Some(because)) => say!("part-at-risk-because", by = by, because = because),
+        (Some(by), None) => say!("part-at-risk-comes", by = by),
+        (None, Some(because)) => say!("part-at-risk-unknown-because", because = because),
+        (None, None) => say!("part-at-risk-unknown"),
+    };
+    (title, lead)
 }
 
 fn holds(at: &Parts<'_>) -> Words {

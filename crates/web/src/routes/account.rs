@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 
 use super::entry::{password_hint, refused, wait_until, wrong as in_words};
 use super::passkeys::{self, PasskeyOut};
-use super::{Trouble, failed, page, trouble};
+use super::{Trouble, failed, page, people, trouble};
 use crate::guard::From;
 use crate::pages::account::{AccountPage, MailRow, RoleRow, SignInRow, TokenRow};
 use crate::pages::entry::FarewellPage;
@@ -36,7 +36,7 @@ pub(crate) async fn sign_out(
     visitor: Visitor,
 ) -> Result<Response, Trouble> {
     let signed = known(&site, &visitor)?;
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     // Signed out by another browser a moment ago is signed out as well.
     let _ = people.sign_out(signed, signed.sign_in.id).await;
     Ok(left(&site))
@@ -67,7 +67,7 @@ pub(crate) async fn wear(
     Form(worn): Form<Worn>,
 ) -> Result<Redirect, Trouble> {
     let signed = known(&site, &visitor)?;
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     let held = people.role_of(&worn.role).and_then(|role| role.held());
     let Some(held) = held else {
         let title = say!("account-no-such-role");
@@ -97,7 +97,7 @@ pub(crate) async fn account_page(
 ) -> Result<AccountPage, Trouble> {
     let signed = known(site, visitor)?;
     let session = site.base();
-    let people = site.people().map_err(|error| failed(site, &error))?;
+    let people = people(site)?;
     let roles = people.roles_of(&signed.person).await;
     let roles = roles.map_err(|error| failed(site, &error))?;
     let sign_ins = people.sign_ins(signed).await;
@@ -285,10 +285,8 @@ pub(crate) async fn end_sign_in(
     Path(id): Path<String>,
 ) -> Result<Redirect, Trouble> {
     let signed = known(&site, &visitor)?;
-    let people = site.people().map_err(|error| failed(&site, &error))?;
-    let Ok(id) = id.parse() else {
-        return Err(failed(&site, &WorkshopError::NotYours));
-    };
+    let people = people(&site)?;
+    let id = super::id(&site, &id)?;
     let done = people.sign_out(signed, id).await;
     done.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to("/account"))
@@ -498,7 +496,7 @@ pub(crate) async fn export(
     visitor: Visitor,
 ) -> Result<Response, Trouble> {
     let signed = known(&site, &visitor)?;
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     let data = people.own_data(signed).await;
     Ok(person_download(
         data.map_err(|error| failed(&site, &error))?,
@@ -523,7 +521,7 @@ async fn leave_page(
     wrong: Option<String>,
 ) -> Result<FarewellPage, Trouble> {
     let signed = known(site, visitor)?;
-    let people = site.people().map_err(|error| failed(site, &error))?;
+    let people = people(site)?;
     let data = people.own_data(signed).await;
     let data = data.map_err(|error| failed(site, &error))?;
     let adult = signed.person.kind == PersonKind::Adult;
@@ -574,7 +572,7 @@ pub(crate) async fn leave(
         return Ok(Redirect::to("/account/leave").into_response());
     }
     let signed = known(&site, &visitor)?;
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     match people.leave(signed).await {
         Ok(()) => Ok(left(&site)),
         Err(error) => {

@@ -5,11 +5,12 @@ use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_words::say;
+use partpledge_workshop::people::passkeys::MOST_PASSKEYS;
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{PeopleError, Problem};
 use serde::Deserialize;
 
-use super::{Trouble, failed, page};
+use super::{Trouble, failed, page, people};
 use crate::guard::From;
 use crate::pages::entry::{Also, EntryPage, Field, ShownPage};
 use crate::pages::send::Wrong;
@@ -40,7 +41,10 @@ pub(crate) fn wrong(problem: Problem) -> Wrong {
         Problem::NoRole => ("email", say!("entry-no-role")),
         Problem::TokenDays => ("token_days", say!("entry-token-days")),
         Problem::TokensMany => ("token_name", say!("entry-tokens-many")),
-        Problem::PasskeysMany => ("passkeys", say!("entry-passkeys-many")),
+        Problem::PasskeysMany => (
+            "passkeys",
+            say!("entry-passkeys-many", most = MOST_PASSKEYS),
+        ),
         Problem::PasskeyNotKept => ("passkeys", say!("entry-passkey-not-kept")),
         Problem::NoPasskey => ("", say!("entry-no-passkey")),
         Problem::NoPasskeysHere => ("", say!("entry-no-passkeys-here")),
@@ -224,7 +228,7 @@ pub(crate) async fn join(
     From(from): From,
     Form(typed): Form<Typed>,
 ) -> Result<Response, Trouble> {
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     match people.join((&typed.code, &typed.name), &from).await {
         Ok(joined) => {
             let team = &joined.token.held.scope;
@@ -290,7 +294,7 @@ pub(crate) async fn come_back(
     From(from): From,
     Form(typed): Form<Typed>,
 ) -> Result<Response, Trouble> {
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     match people.come_back(&typed.code, &from).await {
         Ok(token) => Ok(come_in(&site, &token)),
         Err(error) => {

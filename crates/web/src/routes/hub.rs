@@ -17,7 +17,7 @@ use serde::Deserialize;
 use super::bench::{Fields, field, may_work, not_yours, occurred_at};
 use super::queued::{Refused, answered};
 use super::saying::must_have_key;
-use super::{Trouble, failed, not_here, page, trouble};
+use super::{Trouble, failed, not_here, page, people, trouble};
 use crate::guard::From;
 use crate::pages::hub::{CardPage, CrewPage, FiguresPage, Typed, sign_of};
 use crate::pages::send::Wrong;
@@ -56,7 +56,7 @@ async fn crew_page(
     let head = Head::new(&session, visitor, &path(code));
     let mut made = CrewPage::new(head, (&session, &hub), &jobs, typed);
     if let Role::Mentor(team) = visitor.role() {
-        let people = site.people().map_err(|error| failed(site, &error))?;
+        let people = people(site)?;
         let team = people.team(&visitor.actor(), team).await;
         let team = team.map_err(|error| failed(site, &error))?;
         made = made.with_students(&hub, &team.students);

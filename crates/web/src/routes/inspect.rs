@@ -1,7 +1,7 @@
 //! Copies looked at one by one: the page, and what its forms say.
 
 use axum::extract::{Path, Query, State};
-use axum::http::StatusCode;
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Response};
 use partpledge_records::KeptPlate;
 use partpledge_units::ids::RequestId;
@@ -16,6 +16,7 @@ use partpledge_workshop::{Books, Session};
 use super::bench::{Fields, With, date, field, may_work, not_yours, plate_at};
 use super::queued::Refused;
 use super::{Trouble, key, looked, not_here, page};
+use crate::guard::by_itself;
 use crate::pages::inspect::{Again, FAULTS, InspectPage, forms, name, outside, size_name};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
@@ -26,6 +27,7 @@ pub(crate) async fn page_of(
     visitor: Visitor,
     Path(code): Path<String>,
     Query(with): Query<With>,
+    headers: HeaderMap,
 ) -> Result<Response, Trouble> {
     if !may_work(&visitor, &code) {
         return Err(not_yours(&site));
@@ -34,8 +36,12 @@ pub(crate) async fn page_of(
     let kept = plate_at(&site, &session, &books, (&code, with.plate)).await?;
     let at = (code.as_str(), with.day.as_str());
     let made = made((&session, &books), &visitor, at, (&kept, None));
-    let none = || not_here(&site, &say!("inspect-none"));
-    made.map(|made| page(&made)).ok_or_else(none)
+    match made {
+        Some(made) => Ok(page(&made)),
+        // A tablet that gathers what a day without a network takes: it was done with meanwhile.
+        None if by_itself(&headers) => Ok(StatusCode::NO_CONTENT.into_response()),
+        None => Err(not_here(&site, &say!("inspect-none"))),
+    }
 }
 
 /// The page; none for a plate of which nothing is to be looked at.

@@ -9,7 +9,7 @@ use partpledge_workshop::people::inviting::NewAdult;
 use partpledge_workshop::people::{PeopleError, Problem};
 
 use super::entry::{Typed, come_in, password_hint, refused, to_join, to_sign_in};
-use super::{Trouble, failed, page};
+use super::{Trouble, page, people};
 use crate::guard::From;
 use crate::pages::entry::{EntryPage, Field};
 use crate::pages::send::Wrong;
@@ -101,7 +101,7 @@ pub(crate) async fn invited_form(
     From(from): From,
     Path(token): Path<String>,
 ) -> Result<Response, Trouble> {
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     match people.link_for(CodeKind::Invite, &token, &from).await {
         Ok(code) => {
             let role = role_words(site.base(), &code.held);
@@ -120,7 +120,7 @@ pub(crate) async fn invited(
     Path(token): Path<String>,
     Form(typed): Form<Typed>,
 ) -> Result<Response, Trouble> {
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     let code = match people.link_for(CodeKind::Invite, &token, &from).await {
         Ok(code) => code,
         Err(error) => return dead_link(&site, error),
@@ -183,7 +183,7 @@ pub(crate) async fn new_password_form(
     From(from): From,
     Path(token): Path<String>,
 ) -> Result<Response, Trouble> {
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     match people.link_for(CodeKind::Reset, &token, &from).await {
         Ok(_) => Ok(page(&new_password_page(&site, &token, Vec::new()))),
         Err(error) => dead_link(&site, error),

@@ -4,8 +4,8 @@ use axum::extract::{Path, State};
 use axum::response::{Redirect, Response};
 use partpledge_records::{MessageKind, MessageState};
 use partpledge_words::say;
+use partpledge_workshop::Session;
 use partpledge_workshop::mail::{self, Shown};
-use partpledge_workshop::{Session, WorkshopError};
 
 use super::account::when;
 use super::{Trouble, failed, page};
@@ -65,9 +65,7 @@ pub(crate) async fn again(
     visitor: Visitor,
     Path(id): Path<String>,
 ) -> Result<Redirect, Trouble> {
-    let Ok(id) = id.parse() else {
-        return Err(failed(&site, &WorkshopError::NotYours));
-    };
+    let id = super::id(&site, &id)?;
     let session = site.session().await;
     let session = session.map_err(|error| failed(&site, &error))?;
     let done = mail::again(&session, &visitor.actor(), id).await;

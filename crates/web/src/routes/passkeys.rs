@@ -7,14 +7,14 @@ use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::Passkey;
 use partpledge_units::local::rfc3339_utc;
 use partpledge_words::say;
+use partpledge_workshop::Session;
 use partpledge_workshop::people::passkeys::Here;
 use partpledge_workshop::people::{PeopleError, Problem};
-use partpledge_workshop::{Session, WorkshopError};
 use serde::{Deserialize, Serialize};
 
 use super::account::{account_page, known, when};
 use super::entry::{Typed as TypedToSignIn, come_in, refused, sign_in_page};
-use super::{Trouble, failed, page};
+use super::{Trouble, failed, page, people};
 use crate::guard::From;
 use crate::pages::account::PasskeyRow;
 use crate::pages::send::Wrong;
@@ -149,7 +149,7 @@ pub(crate) async fn add(
     Form(answered): Form<Answered>,
 ) -> Result<Response, Trouble> {
     let signed = known(&site, &visitor)?;
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     let kept = match here(&visitor) {
         Ok(here) => {
             let what = (&here, answered.name.as_str(), answered.answer.as_str());
@@ -178,10 +178,8 @@ pub(crate) async fn remove(
     Path(id): Path<String>,
 ) -> Result<Redirect, Trouble> {
     let signed = known(&site, &visitor)?;
-    let people = site.people().map_err(|error| failed(&site, &error))?;
-    let Ok(id) = id.parse() else {
-        return Err(failed(&site, &WorkshopError::NotYours));
-    };
+    let people = people(&site)?;
+    let id = super::id(&site, &id)?;
     let done = people.remove_passkey(signed, id).await;
     done.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to("/account#passkeys"))
@@ -193,7 +191,7 @@ pub(crate) async fn ask_to_sign_in(
     visitor: Visitor,
     From(from): From,
 ) -> Result<Response, Trouble> {
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     let options = match here(&visitor) {
         Ok(here) => people.ask_to_sign_in(&here, &from).await,
         Err(error) => Err(error),
@@ -208,7 +206,7 @@ pub(crate) async fn sign_in(
     From(from): From,
     Form(answered): Form<Answered>,
 ) -> Result<Response, Trouble> {
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     let token = match here(&visitor) {
         Ok(here) => {
             let what = (&here, answered.answer.as_str());

@@ -7,30 +7,21 @@ use partpledge_records::{Held, Person, RoleKind};
 use partpledge_units::ids::PersonId;
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_words::say;
+use partpledge_workshop::Session;
 use partpledge_workshop::people::inviting::RegionPeople;
 use partpledge_workshop::people::{People, PeopleError, Problem};
-use partpledge_workshop::{Session, WorkshopError};
 use serde::Deserialize;
 
 use super::account::{Sure, link, person_download, said, stays, when};
 use super::entry::refused;
 use super::team::{code_row, count, first_count, kept_until, link_page, of_code};
-use super::{Trouble, failed, page};
+use super::{Trouble, failed, id, page};
 use crate::pages::entry::FarewellPage;
 use crate::pages::people::{AdultRow, Choice, RegionPeoplePage, TeamRow};
 use crate::pages::send::Wrong;
 use crate::site::Site;
 use crate::who::{Head, Visitor, role_value, role_words, team_path};
 use crate::words;
-
-fn all(site: &Site) -> Result<People<'_>, Trouble> {
-    site.people().map_err(|error| failed(site, &error))
-}
-
-fn id<T: std::str::FromStr>(site: &Site, text: &str) -> Result<T, Trouble> {
-    text.parse()
-        .map_err(|_| failed(site, &WorkshopError::NotYours))
-}
 
 /// Whether whoever looks only stands in for the coordinator.
 fn only_stands_in(visitor: &Visitor, found: &RegionPeople) -> bool {
@@ -141,7 +132,7 @@ async fn people_page(
     (wrong, chosen): (Vec<Wrong>, StandIn),
 ) -> Result<RegionPeoplePage, Trouble> {
     let session = site.base();
-    let found = all(site)?.everybody(&visitor.actor()).await;
+    let found = super::people(site)?.everybody(&visitor.actor()).await;
     let found = found.map_err(|error| failed(site, &error))?;
     let students: usize = found.teams.iter().map(|(_, many)| many).sum();
     let teams = found.teams.iter().map(|(name, many)| TeamRow {
@@ -237,7 +228,7 @@ pub(crate) async fn invite(
     headers: HeaderMap,
     Form(chosen): Form<Chosen>,
 ) -> Result<Response, Trouble> {
-    let people = all(&site)?;
+    let people = super::people(&site)?;
     let held = match held(&people, &chosen) {
         Ok(held) => held,
         Err(error) => return again(&site, &visitor, error).await,
@@ -270,7 +261,7 @@ pub(crate) async fn stand_in(
     visitor: Visitor,
     Form(chosen): Form<StandIn>,
 ) -> Result<Response, Trouble> {
-    let people = all(&site)?;
+    let people = super::people(&site)?;
     let done = match chosen.who.parse() {
         Ok(person) => {
             people
@@ -292,7 +283,9 @@ pub(crate) async fn stop_code(
     Path(code): Path<String>,
 ) -> Result<Redirect, Trouble> {
     let code = id(&site, &code)?;
-    let done = all(&site)?.stop_invitation(&visitor.actor(), code).await;
+    let done = super::people(&site)?
+        .stop_invitation(&visitor.actor(), code)
+        .await;
     done.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to("/people"))
 }
@@ -305,7 +298,9 @@ pub(crate) async fn reset(
     Path(person): Path<String>,
 ) -> Result<Response, Trouble> {
     let person: PersonId = id(&site, &person)?;
-    let made = all(&site)?.reset_link(&visitor.actor(), person).await;
+    let made = super::people(&site)?
+        .reset_link(&visitor.actor(), person)
+        .await;
     let (person, token) = made.map_err(|error| failed(&site, &error))?;
     let link = link(&site, &headers, "new-password", &token);
     let title = say!("people-new-password-for", name = &person.name);
@@ -322,7 +317,7 @@ pub(crate) async fn end_role(
     Form(chosen): Form<Chosen>,
 ) -> Result<Response, Trouble> {
     let person: PersonId = id(&site, &person)?;
-    let people = all(&site)?;
+    let people = super::people(&site)?;
     let held = match held(&people, &chosen) {
         Ok(held) => held,
         Err(error) => return again(&site, &visitor, error).await,
@@ -340,7 +335,9 @@ pub(crate) async fn export(
     Path(person): Path<String>,
 ) -> Result<Response, Trouble> {
     let person = id(&site, &person)?;
-    let data = all(&site)?.data_of_other(&visitor.actor(), person).await;
+    let data = super::people(&site)?
+        .data_of_other(&visitor.actor(), person)
+        .await;
     Ok(person_download(
         data.map_err(|error| failed(&site, &error))?,
     ))
@@ -351,7 +348,9 @@ async fn erase_page(
     visitor: &Visitor,
     (person, wrong): (PersonId, Option<String>),
 ) -> Result<FarewellPage, Trouble> {
-    let data = all(site)?.data_of_other(&visitor.actor(), person).await;
+    let data = super::people(site)?
+        .data_of_other(&visitor.actor(), person)
+        .await;
     let data = data.map_err(|error| failed(site, &error))?;
     Ok(FarewellPage {
         head: Head::new(site.base(), visitor, ""),
@@ -389,7 +388,7 @@ pub(crate) async fn erase(
         let made = erase_page(&site, &visitor, (person, None)).await?;
         return Ok(page(&made));
     }
-    match all(&site)?.erase(&visitor.actor(), person).await {
+    match super::people(&site)?.erase(&visitor.actor(), person).await {
         Ok(()) => Ok(Redirect::to("/people").into_response()),
         Err(error) => {
             let text = said(&site, error)?;

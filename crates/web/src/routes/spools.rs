@@ -261,7 +261,7 @@ fn mistake(told: &Fields, account: &Account, error: &WorkshopError) -> Mistake {
         grams: field(told, "grams").to_owned(),
         tare: field(told, "tare_g").to_owned(),
         no_reel,
-        asks_sure: weighs && more_than_new(account, number(told, "grams") - reel),
+        asks_sure: weighs && more_than_new(account, (number(told, "grams"), reel)),
         text: says(error),
     }
 }

@@ -11,7 +11,7 @@ use serde::Deserialize;
 
 use super::entry::come_in;
 use super::tongue::chosen_in;
-use super::{Trouble, failed, not_here, page, trouble};
+use super::{Trouble, failed, not_here, page, people, trouble};
 use crate::pages::people::Choice;
 use crate::pages::plain::{Demo, HowPage, StartPage};
 use crate::site::Site;
@@ -65,7 +65,7 @@ pub(crate) async fn try_as(
     if !site.may_be_tried() {
         return Err(not_here(&site, &say!("how-no-demo")));
     }
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     let Some(role) = people.role_of(&chosen.who) else {
         let title = say!("how-nobody");
         let what_to_do = say!("how-choose-one");

@@ -8,28 +8,18 @@ use partpledge_units::ids::PersonId;
 use partpledge_units::local::rfc3339_utc;
 use partpledge_units::time::Minute;
 use partpledge_words::{Said, said, say};
-use partpledge_workshop::people::People;
 use partpledge_workshop::people::joining::{JOIN_DAYS, JOIN_USES};
 use partpledge_workshop::people::leaving::TeamRequest;
 use partpledge_workshop::{Session, WorkshopError};
 use serde::Serialize;
 
 use super::account::{PersonOut, Sure, download, link, said as first_said, when};
-use super::{Trouble, failed, looked, page};
+use super::{Trouble, failed, id, looked, page, people};
 use crate::pages::entry::{FarewellPage, ShownPage};
 use crate::pages::people::{Row, TeamPage};
 use crate::site::Site;
 use crate::who::{Head, Visitor, team_path};
 use crate::words;
-
-fn people(site: &Site) -> Result<People<'_>, Trouble> {
-    site.people().map_err(|error| failed(site, &error))
-}
-
-fn id<T: std::str::FromStr>(site: &Site, text: &str) -> Result<T, Trouble> {
-    text.parse()
-        .map_err(|_| failed(site, &WorkshopError::NotYours))
-}
 
 /// From when to when a code or invitation works.
 pub(crate) fn of_code(session: &Session, code: &StoredCode) -> (String, String) {

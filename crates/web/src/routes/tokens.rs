@@ -5,12 +5,11 @@ use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::TokenKind;
 use partpledge_words::say;
-use partpledge_workshop::WorkshopError;
 use serde::Deserialize;
 
 use super::account::{account_page, known};
 use super::entry::refused;
-use super::{Trouble, failed, page};
+use super::{Trouble, failed, page, people};
 use crate::pages::entry::ShownPage;
 use crate::site::Site;
 use crate::who::{Head, Visitor};
@@ -36,7 +35,7 @@ pub(crate) async fn make(
     Form(wanted): Form<Wanted>,
 ) -> Result<Response, Trouble> {
     let signed = known(&site, &visitor)?;
-    let people = site.people().map_err(|error| failed(&site, &error))?;
+    let people = people(&site)?;
     let kind = wanted.kind.parse().unwrap_or(TokenKind::Api);
     let held = people.role_of(&wanted.role).and_then(|role| role.held());
     // A role that is none is refused like one that is not held.
@@ -96,10 +95,8 @@ pub(crate) async fn stop(
     Path(id): Path<String>,
 ) -> Result<Redirect, Trouble> {
     let signed = known(&site, &visitor)?;
-    let people = site.people().map_err(|error| failed(&site, &error))?;
-    let Ok(id) = id.parse() else {
-        return Err(failed(&site, &WorkshopError::NotYours));
-    };
+    let people = people(&site)?;
+    let id = super::id(&site, &id)?;
     let done = people.stop_token(signed, id).await;
     done.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to("/account#programs"))

@@ -134,9 +134,7 @@ pub(crate) async fn stop(
     Path(id): Path<String>,
 ) -> Result<Redirect, Trouble> {
     let session = session_of(&site).await?;
-    let Ok(id) = id.parse() else {
-        return Err(failed(&site, &WorkshopError::NotYours));
-    };
+    let id = super::id(&site, &id)?;
     let done = hooks::stop(&session, &visitor.actor(), id).await;
     done.map_err(|error| failed(&site, &error))?;
     Ok(Redirect::to("/told"))

@@ -8,7 +8,7 @@ use partpledge_words::Tongue;
 use partpledge_workshop::rights::LINES;
 use serde::Deserialize;
 
-use super::{Trouble, failed, trouble};
+use super::{Trouble, failed, people, trouble};
 use crate::site::Site;
 use crate::who::Visitor;
 
@@ -111,7 +111,7 @@ pub(crate) async fn choose(
         return Err(trouble(&site, status, &title, &what_to_do));
     };
     if let Some(signed) = visitor.signed() {
-        let people = site.people().map_err(|error| failed(&site, &error))?;
+        let people = people(&site)?;
         let kept = people.speak(signed.person.id, tongue).await;
         kept.map_err(|error| failed(&site, &error))?;
     }

@@ -141,7 +141,7 @@ const PAGES: &[(&str, &str, &str, &str, &str)] = &[
         BENCH,
         "200",
         "text/html",
-        "Next, at ",
+        "<span class=\"here\">Next, at ",
     ),
     (
         "/run-sheets/brindlemoor?day=2027-03-10",

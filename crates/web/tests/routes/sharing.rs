@@ -74,6 +74,15 @@ async fn each_team_is_counted_and_inspected_by_itself_on_the_sheet() {
     site.does("/do", "plate=1&act=off&key=tick-off-002&good-1=2&good-2=1")
         .await;
     assert_eq!(site.states(1).await, [State::Inspected, State::Inspected]);
+    // Nothing is to be looked at: who asks reads so, and a tablet that gathers pages by itself keeps nothing.
+    let inspect = format!("{SHEET}/inspect?plate=1");
+    assert_eq!(status(&site.get(&inspect, COORDINATOR).await), "404");
+    let cookie = site.cookie(COORDINATOR).await;
+    let head = format!(
+        "GET {inspect} HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\nPartpledge-Unasked: 1"
+    );
+    let gathered = site.ask(&head, b"").await;
+    assert!(gathered.starts_with(b"HTTP/1.1 204 "));
     // Each has a box of its own.
     site.does("/do", "plate=2&act=box&key=tick-box-002").await;
     assert_eq!(site.states(2).await, [State::Boxed]);

@@ -118,6 +118,18 @@ async fn what_is_wrong_is_said_beside_the_form_and_nothing_typed_is_lost() {
     assert!(!answer.contains("name=\"sure\""));
     let sure = format!("{more}&sure=yes");
     assert_eq!(status(&site.post(DO, BENCH, &sure).await), "303");
+    // Numbers that no scale shows, as large and as small as can be typed.
+    let huge = [
+        "grams=9000000000000000000&reel=no&tare_g=",
+        "grams=-9223372036854775808&reel=yes&tare_g=200",
+        "grams=9223372036854775807&reel=yes&tare_g=-9223372036854775808",
+    ];
+    for (i, typed) in huge.iter().enumerate() {
+        let weigh = format!("key=weighing-1{i:02}&act=weigh&spool=1&{typed}");
+        let answer = site.post(DO, BENCH, &weigh).await;
+        assert_eq!(status(&answer), "422", "{typed}");
+        assert!(answer.contains("There is a problem") && !answer.contains("name=\"sure\""));
+    }
     let past = "key=promise-0001&act=promise&material=PETG&spools=1&net_g=1000&due=2027-03-01";
     let answer = site.post(DO, BENCH, past).await;
     assert_eq!(status(&answer), "422");

@@ -19,6 +19,7 @@ const TEXT_AT_ONCE: &[&str] = &[
 const HEAD: &str = "\
 # Messages that code makes as data, and what goes into each: they may stand in a database anywhere.
 # None is renamed or taken out, and none may need more than it was kept with: what is to say more is a new message.
+# What no code says any more has a - before it: it is only there for what was stored.
 # New ones: PARTPLEDGE_KEEP_MESSAGES=1 cargo test kept (in crates/words).
 ";
 
@@ -26,25 +27,40 @@ fn path() -> PathBuf {
     house().join("crates/words/kept.txt")
 }
 
+/// A line of the list.
+#[derive(Default)]
+pub(super) struct Kept {
+    /// What goes into the message.
+    names: BTreeSet<String>,
+    /// Marked as one that no code says any more.
+    pub(super) unsaid: bool,
+}
+
 /// The list, as it is committed.
-pub(super) fn list(wrong: &mut Wrong) -> BTreeMap<String, BTreeSet<String>> {
+pub(super) fn list(wrong: &mut Wrong) -> BTreeMap<String, Kept> {
     let text = fs::read_to_string(path()).unwrap_or_default();
     let mut list = BTreeMap::new();
     for line in text.lines().filter(|line| !line.starts_with('#')) {
-        let mut words = line.split_whitespace().map(str::to_owned);
+        let bare = line.strip_prefix("- ");
+        let mut words = bare.unwrap_or(line).split_whitespace().map(str::to_owned);
         let Some(id) = words.next() else { continue };
-        if list.insert(id.clone(), words.collect()).is_some() {
+        let kept = Kept {
+            names: words.collect(),
+            unsaid: bare.is_some(),
+        };
+        if list.insert(id.clone(), kept).is_some() {
             wrong.add(format!("kept.txt: {id} stands twice"));
         }
     }
     list
 }
 
-fn write(list: &BTreeMap<String, BTreeSet<String>>) {
+fn write(list: &BTreeMap<String, Kept>) {
     let mut text = HEAD.to_owned();
-    for (id, names) in list {
+    for (id, kept) in list {
+        text.push_str(if kept.unsaid { "- " } else { "" });
         text.push_str(id);
-        for name in names {
+        for name in &kept.names {
             let _ = write!(text, " {name}");
         }
         text.push('\n');
@@ -52,9 +68,33 @@ fn write(list: &BTreeMap<String, BTreeSet<String>>) {
     fs::write(path(), text).expect("a list that can be written");
 }
 
-/// What stands before the tests of a file.
+/// What stands before the tests of a file: before a module for tests alone that is written out there. One that
+/// is only named (`mod tests;`), or another thing for tests, is no end.
 fn made(text: &str) -> &str {
-    text.split("#[cfg(test)]").next().unwrap_or_default()
+    const MARK: &str = "#[cfg(test)]";
+    let tests = text.match_indices(MARK).find(|(at, _)| {
+        let mut rest = text[at + MARK.len()..].trim_start();
+        while let Some(attribute) = rest.strip_prefix("#[") {
+            rest = after_brackets(attribute).trim_start();
+        }
+        let line = rest.lines().next().unwrap_or_default();
+        let mut words = line.split_whitespace();
+        words.any(|word| word == "mod") && line.ends_with('{')
+    });
+    tests.map_or(text, |(at, _)| &text[..at])
+}
+
+#[test]
+fn a_file_ends_where_its_tests_are_written_out() {
+    let named = "#[cfg(test)]\nmod tests;\nuse std::fmt;\n";
+    let written = "#[cfg(test)]\n#[expect(dead_code, reason = \"[x\")]\npub(crate) mod tests {\n";
+    let thing = "#[cfg(test)]\nfn sample() {}\n";
+    assert_eq!(
+        made(&format!(
+            "{named}{thing}fn a() {{}}\n{written}fn b() {{}}\n}}"
+        )),
+        format!("{named}{thing}fn a() {{}}\n"),
+    );
 }
 
 /// Whether it is a call in code, and not a definition, a doc's example or another `say`.
@@ -122,7 +162,10 @@ fn what_is_kept_as_data_can_be_said_for_good() {
     if std::env::var_os("PARTPLEDGE_KEEP_MESSAGES").is_some() {
         for id in &made {
             let names = english.get(id).map(|one| one.variables.clone());
-            list.entry(id.clone()).or_insert(names.unwrap_or_default());
+            list.entry(id.clone()).or_insert(Kept {
+                names: names.unwrap_or_default(),
+                unsaid: false,
+            });
         }
         write(&list);
     }
@@ -131,7 +174,7 @@ fn what_is_kept_as_data_can_be_said_for_good() {
             "{id} is not in kept.txt; PARTPLEDGE_KEEP_MESSAGES=1 adds what is new"
         ));
     }
-    for (id, names) in &list {
+    for (id, Kept { names, .. }) in &list {
         for (tongue, messages) in &tongues {
             let Some(message) = messages.get(id) else {
                 wrong.add(format!(

@@ -304,8 +304,16 @@ fn the_code_says_messages_that_there_are_and_all_of_them() {
     }
     let kept = kept::list(&mut wrong);
     for (id, message) in &english {
-        if !said.contains(id) && !kept.contains_key(id) {
-            wrong.add(format!("en/{}.ftl: nobody says {id}", message.area));
+        let unsaid = kept.get(id).map(|kept| kept.unsaid);
+        match (said.contains(id), unsaid) {
+            (false, None) => wrong.add(format!("en/{}.ftl: nobody says {id}", message.area)),
+            (false, Some(false)) => wrong.add(format!(
+                "kept.txt: nobody says {id} any more: mark it with a - before it, or say it"
+            )),
+            (true, Some(true)) => {
+                wrong.add(format!("kept.txt: {id} is said: it has no - before it"));
+            }
+            _ => {}
         }
     }
     wrong.none();

@@ -136,7 +136,7 @@ fn in_words(what: Put<'_>, proposal: &Proposal) -> Sentence {
         let lines = proposal.review.lines.iter();
         lines.filter(|line| is(&line.change)).count()
     };
-    let new = count(|change| *change == Change::Added);
+    let new = count(|change| matches!(change, Change::Added(_)));
     let changed = count(|change| matches!(change, Change::Changed(_)));
     let out = count(|change| *change == Change::Removed);
     let counts = [

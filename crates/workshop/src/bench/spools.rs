@@ -393,11 +393,18 @@ fn at_its_host(session: &Session, account: &Account, printer: &str) -> Result<()
     Err(refused(why, say!("bench-spool-elsewhere-do")))
 }
 
-/// Whether a scale shows more than was on a spool when it was new: of filament, g.
+/// Whether a scale shows more than was on a spool when it was new, with a reel of that weight on it, all in g.
+/// What no spool weighs is no such thing, whatever was typed.
 #[must_use]
-pub fn more_than_new(account: &Account, net_g: i64) -> bool {
+pub fn more_than_new(account: &Account, (grams, reel_g): (i64, i64)) -> bool {
+    let net_g = grams.saturating_sub(reel_g);
     let new_g = account.spool.roll.net_g;
-    net_g * 100 > new_g * (100 + MORE_PERCENT)
+    may_be_on(net_g) && net_g * 100 > new_g * (100 + MORE_PERCENT)
+}
+
+/// Whether so much filament may be on a spool, g.
+fn may_be_on(net_g: i64) -> bool {
+    (0..=*NET_G.end()).contains(&net_g)
 }
 
 fn weighed(
@@ -416,7 +423,7 @@ fn weighed(
     )?;
     let net_g = match (with_reel, tare_g) {
         (false, _) => grams,
-        (true, Some(tare_g)) => grams - tare_g,
+        (true, Some(tare_g)) => grams.saturating_sub(tare_g),
         (true, None) => {
             let why = say!("bench-spool-reel", spool = spool);
             return Err(refused(why, say!("bench-spool-reel-do")));
@@ -432,11 +439,11 @@ fn weighed(
         );
         return Err(refused(why, say!("bench-spool-less-than-reel-do")));
     }
-    if !(0..=*NET_G.end()).contains(&net_g) {
+    if !may_be_on(net_g) {
         let why = say!("bench-spool-too-heavy", spool = spool, g = net_g);
         return Err(refused(why, say!("bench-spool-too-heavy-do")));
     }
-    if !sure && more_than_new(account, net_g) {
+    if !sure && more_than_new(account, (net_g, 0)) {
         let new = account.spool.roll.net_g;
         let why = say!(
             "bench-spool-more-than-new",

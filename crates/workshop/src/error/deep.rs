@@ -5,101 +5,46 @@ use partpledge_plan_check::Violation;
 use partpledge_units::money::MoneyError;
 use partpledge_words::say;
 
-/// What the checker says, and the message that says it.
-const RULES: &[(&str, &str)] = &[
-    ("nobody knows this plate", "errors-rule-unknown-plate"),
-    (
-        "it has more than one place in the plan",
-        "errors-rule-planned-twice",
-    ),
-    (
-        "it stands out of order in the plan",
-        "errors-rule-out-of-order",
-    ),
-    (
-        "the region has no such printer",
-        "errors-rule-no-such-printer",
-    ),
-    ("that printer can't make it", "errors-rule-no-such-making"),
-    (
-        "the printer does not take its material",
-        "errors-rule-wrong-material",
-    ),
-    (
-        "it is larger than the printer's bed or height",
-        "errors-rule-too-large",
-    ),
-    (
-        "less time is kept for it than it takes",
-        "errors-rule-too-little-reserved",
-    ),
-    ("it starts before it may", "errors-rule-before-release"),
-    ("nobody is there to start it", "errors-rule-start-unstaffed"),
-    (
-        "the printer is not kept for its reserved time",
-        "errors-rule-wrong-end",
-    ),
-    (
-        "it runs with nobody there, and that is not allowed",
-        "errors-rule-unattended",
-    ),
-    ("the printer is out of use then", "errors-rule-out-of-use"),
-    ("the printer is on its way then", "errors-rule-on-its-way"),
-    ("nobody clears it at that time", "errors-rule-wrong-cleared"),
-    (
-        "another plate is still on the printer",
-        "errors-rule-overlap",
-    ),
-    (
-        "its site has no hands left to start it then",
-        "errors-rule-too-many-starts",
-    ),
-    (
-        "nobody has time to change the material before it",
-        "errors-rule-no-time-to-change",
-    ),
-    (
-        "its site is short of filament then",
-        "errors-rule-filament-short",
-    ),
-    (
-        "its box is not ready at that time",
-        "errors-rule-wrong-ready",
-    ),
-    (
-        "no leg hands it over at that time",
-        "errors-rule-wrong-arrival",
-    ),
-    (
-        "it goes on after the calendars end",
-        "errors-rule-beyond-horizon",
-    ),
-    (
-        "it would come later than promised",
-        "errors-rule-promise-broken",
-    ),
-    (
-        "nothing goes in time to where a part of it is to be handed over",
-        "errors-rule-no-way-on",
-    ),
-    (
-        "it was promised and has no place in the plan",
-        "errors-rule-promised-unplanned",
-    ),
-    (
-        "it was running or done and has been moved",
-        "errors-rule-frozen-moved",
-    ),
+/// What a message about a plan begins with; the rest is the code of the rule that is broken.
+const RULE: &str = "errors-rule-";
+/// Those messages.
+const RULES: &[&str] = &[
+    "errors-rule-unknown-plate",
+    "errors-rule-planned-twice",
+    "errors-rule-out-of-order",
+    "errors-rule-no-such-printer",
+    "errors-rule-no-such-making",
+    "errors-rule-wrong-material",
+    "errors-rule-too-large",
+    "errors-rule-too-little-reserved",
+    "errors-rule-before-release",
+    "errors-rule-start-unstaffed",
+    "errors-rule-wrong-end",
+    "errors-rule-unattended",
+    "errors-rule-out-of-use",
+    "errors-rule-on-its-way",
+    "errors-rule-wrong-cleared",
+    "errors-rule-overlap",
+    "errors-rule-too-many-starts",
+    "errors-rule-no-time-to-change",
+    "errors-rule-filament-short",
+    "errors-rule-wrong-ready",
+    "errors-rule-wrong-arrival",
+    "errors-rule-beyond-horizon",
+    "errors-rule-promise-broken",
+    "errors-rule-no-way-on",
+    "errors-rule-promised-unplanned",
+    "errors-rule-frozen-moved",
 ];
 
 /// What is wrong with a plan.
 pub(super) fn rule(violation: &Violation) -> String {
-    words(violation.words())
+    of_code(violation.code()).unwrap_or_else(|| violation.words().to_owned())
 }
 
-fn words(english: &str) -> String {
-    let found = RULES.iter().find(|(known, _)| *known == english);
-    found.map_or_else(|| english.to_owned(), |(_, id)| say(id).to_string())
+fn of_code(code: &str) -> Option<String> {
+    let is_it = |id: &&&str| id.strip_prefix(RULE) == Some(code);
+    RULES.iter().find(is_it).map(|id| say(id).to_string())
 }
 
 /// Why there is no cost.
@@ -135,11 +80,11 @@ mod tests {
 
     #[test]
     fn every_rule_of_the_checker_has_its_words_in_both_tongues() {
-        assert_eq!(Violation::WORDS.len(), RULES.len());
-        for english in Violation::WORDS {
-            assert_eq!(words(english), *english);
-            let german = within(Tongue::German, || words(english));
-            assert_ne!(german, *english);
+        assert_eq!(Violation::CODES.len(), RULES.len());
+        for (code, english) in Violation::CODES.iter().zip(Violation::WORDS) {
+            assert_eq!(of_code(code).as_deref(), Some(*english));
+            let german = within(Tongue::German, || of_code(code));
+            assert_ne!(german.as_deref(), Some(*english));
         }
     }
 

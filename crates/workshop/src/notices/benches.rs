@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use partpledge_planning::{Ground, lost_when_left, must_stop};
+use partpledge_planning::{Ground, lost_when_left};
 use partpledge_planning_model::{Assignment, Plate, SiteIx};
 use partpledge_records::{Before, Event, Spot, StepKind};
 use partpledge_units::time::Minute;
@@ -179,33 +179,25 @@ fn programs(
     asked
 }
 
-/// Runs that won't be done when people leave and may not go on alone, once each. Those that were told.
+/// Runs that won't be done when people leave and may not go on alone, once each; nobody is there to read it
+/// after that. Those that were told.
 fn stops(session: &Session, books: &Books, before: &Before, told: &mut ByHost) -> BTreeSet<u64> {
-    let terrain = &session.terrain;
+    let (terrain, now) = (&session.terrain, session.minute());
     let ground = Ground::new(&terrain.region);
     let mut stops = BTreeSet::new();
-    for (seq, start, printer) in books.running() {
-        let mut plates = books.floor.plates.iter();
-        let plate = plates.find(|plate| plate.seq == seq);
-        let Some((plate, ix)) = plate.zip(terrain.printer_of(&printer)) else {
+    for run in books.runs_now(terrain) {
+        let at = lost_when_left(&ground, run.making, run.start);
+        let Some(at) = at.filter(|at| now < *at) else {
             continue;
         };
-        let Some(making) = plate.makings.iter().find(|m| m.printer == ix) else {
-            continue;
-        };
-        let Some(at) = must_stop(&ground, making, start) else {
-            continue;
-        };
-        if !lost_when_left(&ground, making, start) {
-            continue;
-        }
-        stops.insert(seq.0);
-        let site = terrain.region.printers[ix.0].site_at(start);
-        let host = terrain.file.hosts.get(site.0);
-        if let Some(host) = host.filter(|_| !before.stops.contains(&seq.0)) {
+        let seq = run.plate.seq.0;
+        stops.insert(seq);
+        let printer = &terrain.region.printers[run.printer.0];
+        let host = terrain.file.hosts.get(printer.site_at(run.start).0);
+        if let Some(host) = host.filter(|_| !before.stops.contains(&seq)) {
             let says = Says::StopBy {
-                plate: seq.0,
-                printer,
+                plate: seq,
+                printer: printer.name.clone(),
                 at,
             };
             told.entry(host.school.clone())

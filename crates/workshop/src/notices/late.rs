@@ -82,7 +82,8 @@ fn at_risk(
     outcome: &Outcome,
     first: bool,
 ) -> Vec<News> {
-    let why = cause(session, books, listed).because(|at| on(&session.terrain.zone, at));
+    let why = cause(session, books, listed);
+    let why = why.map(|why| why.because(|at| on(&session.terrain.zone, at)));
     let (part, likely) = (listed.part.clone(), outcome.likely);
     let arrival = promised.pledge.arrival;
     let says = Says::MayBeLate {

@@ -1,5 +1,6 @@
 //! What an event of the log means to whom.
 
+use partpledge_planning::{Ground, watched_until};
 use partpledge_records::{
     Event, KeptPlate, ListedRequest, PledgeKind, State, StepKind, StoredCopy,
 };
@@ -8,7 +9,7 @@ use partpledge_units::time::{EventMs, Minute};
 
 use super::{News, Says, To};
 use crate::bench::PEOPLE_LEAVE;
-use crate::books::{Books, Promised};
+use crate::books::{Books, Promised, began};
 use crate::boxes;
 use crate::doubts::{Doubt, open_doubt};
 use crate::happened::Happened;
@@ -68,7 +69,7 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
     out
 }
 
-/// A run that somebody else had stopped: its bench does it.
+/// A run that somebody else had stopped: its bench does it, while people are there.
 fn to_stop(
     session: &Session,
     books: &Books,
@@ -79,18 +80,30 @@ fn to_stop(
     let failed = books.step(kept.on().0, StepKind::Failed)?;
     let code = host_code(session, books, kept)?;
     // Whoever works at the bench has stopped it themselves.
-    let there = event.actor.starts_with(&format!("host:{code}"));
+    let role = event.actor.split('/').next();
+    let there = role.and_then(|role| role.strip_prefix("host:")) == Some(code.as_str());
+    let gone = left(session, books, kept)
+        .is_some_and(|until| until <= Minute::at_or_before(event.received_at));
     let says = Says::StopNow {
         plate: kept.on().0,
         printer: failed.printer.clone(),
     };
-    (reason.as_deref() == Some(PEOPLE_LEAVE) && !there).then(|| News {
+    let told = reason.as_deref() == Some(PEOPLE_LEAVE) && !there && !gone;
+    told.then(|| News {
         link: format!("/run-sheets/{code}"),
         to: To::Bench(code),
         at: event.received_at,
         says,
         by: Some(event.actor.clone()),
     })
+}
+
+/// When people leave who were beside the run of a plate, on a printer that may not run alone.
+fn left(session: &Session, books: &Books, kept: &KeptPlate) -> Option<Minute> {
+    let started = books.step(kept.plate.seq.0, StepKind::Started)?;
+    let printer = session.terrain.printer_of(&started.printer)?;
+    let ground = Ground::new(&session.terrain.region);
+    watched_until(&ground, printer, began(&kept.plate, started.at))
 }
 
 /// Who stands in for the coordinator, and until when, if that is what an event says.

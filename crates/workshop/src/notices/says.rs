@@ -221,8 +221,8 @@ pub enum Says {
         likely: Option<Minute>,
         /// Where.
         place: String,
-        /// Why, as a clause.
-        why: Said,
+        /// Why, as a clause, if that is on record.
+        why: Option<Said>,
     },
     /// A promise that was at risk holds again.
     InTimeAgain {
@@ -331,8 +331,8 @@ pub enum Says {
         promised: Minute,
         /// When it should come now, if that can be said.
         likely: Option<Minute>,
-        /// Why, as a clause.
-        why: Said,
+        /// Why, as a clause, if that is on record.
+        why: Option<Said>,
     },
 }
 

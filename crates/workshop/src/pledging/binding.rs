@@ -4,8 +4,8 @@
 use jiff::ToSpan;
 use jiff::civil::Time;
 use partpledge_catalogue::region::Closure;
-use partpledge_planning::{Ground, Occupied, Reason, slots};
-use partpledge_planning_model::{Assignment, Plate, Printer};
+use partpledge_planning::{Ground, Occupied, Reason, best_slot, slots};
+use partpledge_planning_model::{Assignment, Plate, Printer, SiteIx};
 use partpledge_records::Floor;
 use partpledge_units::local::{Zone, parse_date};
 use partpledge_units::time::{Minute, Minutes};
@@ -13,6 +13,7 @@ use partpledge_words::dates::Form;
 use partpledge_words::{Said, Value, decimal, said};
 
 use crate::session::Session;
+use crate::terrain::Terrain;
 
 /// A shorter wait is not worth a sentence.
 const WORTH_SAYING: Minutes = Minutes(60);
@@ -41,43 +42,133 @@ pub(super) fn short(
     Some((short_of(&ground, plate, &at), start))
 }
 
+/// A time in which nobody is there.
+struct Shut {
+    /// Which of those on record it is.
+    which: Which,
+    from: Minute,
+    until: Minute,
+    reason: String,
+}
+
+/// Where a closure is written down.
+#[derive(Clone, Copy)]
+enum Which {
+    /// In the region's file, for all schools.
+    All(usize),
+    /// There too, for one host.
+    Own(SiteIx, usize),
+    /// Told later.
+    Told(usize),
+}
+
 /// `Schools are closed from Sat 27 Mar to Mon 29 Mar (spring holiday).` Of what closes all schools between
-/// now and its hand-over, or the one where it is made before its start.
-pub(super) fn closed(session: &Session, last: &Assignment) -> Option<Said> {
+/// now and its hand-over, or the one where it is made, the longest that holds it up: without that it could
+/// be there an hour earlier at least.
+pub(super) fn closed(
+    session: &Session,
+    floor: &Floor,
+    (plate, last): (&Plate, &Assignment),
+) -> Option<Said> {
     let terrain = &session.terrain;
-    let (now, start) = (session.minute(), last.start);
-    let here = terrain.region.printers.get(last.printer.0)?.site_at(start);
-    let host = terrain.file.hosts.get(here.0)?;
-    let before = |closure: &Closure, by: Minute| {
-        let (from, to) = whole_days(&terrain.zone, closure)?;
-        (now < to && to <= by).then(|| (from, to, closure.reason.clone()))
+    let printer = terrain.region.printers.get(last.printer.0)?;
+    let here = printer.site_at(last.start);
+    let found = shut(session, here);
+    let mut between: Vec<Shut> = found
+        .into_iter()
+        .filter(|one| session.minute() < one.until && one.until <= last.arrives)
+        .collect();
+    let all = |one: &Shut| matches!(one.which, Which::All(_));
+    between.sort_by_key(|one| (!all(one), one.from - one.until));
+    let by = there_by(session, floor, (plate, terrain))?;
+    let holds_up = |one: &Shut| {
+        let open = without(session, one.which)?;
+        let then = there_by(session, floor, (plate, &open))?;
+        Some(then + WORTH_SAYING <= by)
     };
-    let all = terrain.file.closures.iter();
-    let all = all.filter_map(|closure| before(closure, last.arrives));
-    let longest = |found: &(Minute, Minute, String)| found.1 - found.0;
-    if let Some((from, to, reason)) = all.max_by_key(longest) {
-        return Some(said!(
+    let mut between = between.into_iter();
+    let one = between.find(|one| holds_up(one) == Some(true))?;
+    let (from, last_day) = (one.from, one.until - Minutes(1));
+    Some(match one.which {
+        Which::All(_) if terrain.zone.date(from) == terrain.zone.date(last_day) => said!(
+            "reasons-all-closed-day",
+            day = day(&terrain.zone, from),
+            reason = one.reason
+        ),
+        Which::All(_) => said!(
             "reasons-all-closed",
             from = day(&terrain.zone, from),
-            to = day(&terrain.zone, to - Minutes(1)),
-            reason = reason
-        ));
-    }
-    let own = host.closures.iter();
-    let own = own.filter_map(|closure| before(closure, start));
-    let told = terrain.closures.iter().filter_map(|told| {
-        let between = now < told.until && told.until <= start;
-        let found = (told.from, told.until, told.reason.clone());
-        (between && told.schools.contains(&host.school)).then_some(found)
+            to = day(&terrain.zone, last_day),
+            reason = one.reason
+        ),
+        Which::Own(..) | Which::Told(_) => said!(
+            "reasons-host-closed",
+            host = terrain.region.sites[here.0].name,
+            from = terrain.zone.moment(from, Form::Short),
+            until = terrain.zone.moment(one.until, Form::Short),
+            reason = one.reason
+        ),
+    })
+}
+
+/// All that closes a site.
+fn shut(session: &Session, here: SiteIx) -> Vec<Shut> {
+    let terrain = &session.terrain;
+    let Some(host) = terrain.file.hosts.get(here.0) else {
+        return Vec::new();
+    };
+    let days = |which: Which, closure: &Closure| {
+        let (from, until) = whole_days(&terrain.zone, closure)?;
+        let reason = closure.reason.clone();
+        Some(Shut {
+            which,
+            from,
+            until,
+            reason,
+        })
+    };
+    let all = terrain.file.closures.iter().enumerate();
+    let all = all.filter_map(|(n, closure)| days(Which::All(n), closure));
+    let own = host.closures.iter().enumerate();
+    let own = own.filter_map(|(n, closure)| days(Which::Own(here, n), closure));
+    let told = terrain.closures.iter().enumerate();
+    let told = told.filter(|(_, told)| told.schools.contains(&host.school));
+    let told = told.map(|(n, told)| Shut {
+        which: Which::Told(n),
+        from: told.from,
+        until: told.until,
+        reason: told.reason.clone(),
     });
-    let (from, until, reason) = own.chain(told).max_by_key(longest)?;
-    Some(said!(
-        "reasons-host-closed",
-        host = terrain.region.sites[here.0].name,
-        from = terrain.zone.moment(from, Form::Short),
-        until = terrain.zone.moment(until, Form::Short),
-        reason = reason
-    ))
+    all.chain(own).chain(told).collect()
+}
+
+/// The region as if one closure of it had never been.
+fn without(session: &Session, which: Which) -> Option<Terrain> {
+    let own = &session.terrain;
+    let (mut file, mut told) = (own.file.clone(), own.closures.clone());
+    match which {
+        Which::All(n) => drop(file.closures.remove(n)),
+        Which::Own(site, n) => drop(file.hosts.get_mut(site.0)?.closures.remove(n)),
+        Which::Told(n) => drop(told.remove(n)),
+    }
+    let now = session.minute();
+    let until = own.region.horizon.unwrap_or(now);
+    let mut open = Terrain::covering(file, &session.catalogue, now, until).ok()?;
+    open.shut(&told);
+    open.take_out(&session.outages);
+    open.stocked_like(own);
+    Some(open)
+}
+
+/// When a plate could be there on that ground, beside all that is planned.
+fn there_by(
+    session: &Session,
+    floor: &Floor,
+    (plate, terrain): (&Plate, &Terrain),
+) -> Option<Minute> {
+    let ground = Ground::new(&terrain.region);
+    let occupied = Occupied::by(&ground, &floor.plates, &floor.plan);
+    best_slot(&ground, &occupied, plate, session.minute()).map(|slot| slot.arrives)
 }
 
 /// `Rail travels: it is at Dunmarrow Technical from Mon 29 Mar on.` Of a printer that is elsewhere, or on

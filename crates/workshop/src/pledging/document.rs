@@ -27,7 +27,7 @@ pub(super) fn on_its_own_words(
         let mut plates = ask.ways[quote.way].plates.iter();
         let plate = plates.find(|plate| plate.seq == last.plate);
         let short = plate.and_then(|plate| bound::short(session, floor, (plate, &quote.reasons)));
-        binds.extend(bound::closed(session, &last));
+        binds.extend(plate.and_then(|plate| bound::closed(session, floor, (plate, &last))));
         binds.extend(bound::travels(session, &last));
         if let Some((says, at)) = short {
             binds.push(says);

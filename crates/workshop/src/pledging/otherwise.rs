@@ -218,10 +218,11 @@ impl Otherwise<'_> {
                     said!("reasons-fewer-first-both", n = n, copies = copies, by = by)
                 } else {
                     said!(
-                        "reasons-fewer-first-rest-later",
+                        "reasons-fewer-first-rest-by",
                         n = n,
                         copies = copies,
-                        by = by
+                        by = by,
+                        all = zone.moment(all, Form::Short)
                     )
                 };
                 Some(PledgedAlternative {

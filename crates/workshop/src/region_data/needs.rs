@@ -5,6 +5,7 @@ use partpledge_catalogue::region::{PrinterEntry, Table};
 use partpledge_planning_model::{Making, PlaceIx, PrinterIx};
 use partpledge_records::{KeptPlate, PlateState, RoleKind, State, StepKind};
 use partpledge_stock::State as Spool;
+use partpledge_units::time::EventMs;
 use partpledge_words::say;
 
 use crate::books::Books;
@@ -38,17 +39,20 @@ pub(super) fn zone(
     (!same && open > 0).then(says)
 }
 
-/// An earlier end of the season must not erase people at once.
+/// Another end of the season must not erase people at once: neither an earlier one, nor one that is over and
+/// comes after those whom the old one erased.
 pub(super) fn people(
     session: &Session,
     then: &Session,
 ) -> Result<Option<(String, String)>, WorkshopError> {
-    let over = |session: &Session| -> Result<bool, WorkshopError> {
-        let from = session.people(session.now)?.erased_from()?;
-        Ok(from.is_some_and(|from| from <= session.now))
-    };
+    let now = session.now;
+    let old = session.people(now)?.erased_from()?;
+    let over = |from: &EventMs| *from <= now;
+    let new = then.people(now)?.erased_from()?.filter(over);
+    // Who was there before the day was erased then, and is there no more.
+    let done = old.filter(over);
     let says = || ("season_ends".to_owned(), say!("data-would-erase"));
-    Ok((over(then)? && !over(session)?).then(says))
+    Ok((new > done).then(says))
 }
 
 /// Plates keep the name of the desk that their boxes go to, long after they came.

@@ -53,6 +53,16 @@ impl Cause {
             Self::RunsLong { plate, printer } => {
                 said!("why-because-runs-long", plate = plate, printer = printer)
             }
+            Self::NotTold {
+                plate,
+                printer,
+                since,
+            } => said!(
+                "why-because-not-told",
+                plate = plate,
+                printer = printer,
+                at = when(*since)
+            ),
             Self::Scrap { plate } => said!("why-because-scrap", plate = plate),
             Self::BoxAgain { share, why } => {
                 said!("why-because-box-again", share = share, why = why.clause())

@@ -1,8 +1,8 @@
 //! Why a pledge is at risk: the first of what may be, the surest first.
 
-use partpledge_planning::{Ground, lost_when_left, must_stop};
+use partpledge_planning::{Ground, lost_when_left, watched_until};
 use partpledge_planning_model::PlateSeq;
-use partpledge_records::{KeptPlate, ListedRequest, PlateState, StepKind};
+use partpledge_records::{KeptPlate, ListedRequest, PlateState, State, StepKind};
 use partpledge_units::time::Minute;
 
 use super::Cause;
@@ -11,61 +11,64 @@ use crate::boxes::missed;
 use crate::doubts::made_again;
 use crate::session::Session;
 
-/// Why the promise of a request does not hold as it was given.
+/// Why the promise of a request does not hold as it was given; `None` where nothing on record says why.
 #[must_use]
-pub fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Cause {
-    let now = session.minute();
-    let own: Vec<u64> = books
-        .plates_of(listed.request.id)
-        .map(|kept| kept.plate.seq.0)
-        .collect();
-    let lost = books.floor.steps.iter().rev();
+pub fn cause(session: &Session, books: &Books, listed: &ListedRequest) -> Option<Cause> {
+    failed(books, listed)
+        .or_else(|| closed(session, books, listed))
+        .or_else(|| of_a_plate(session, books, listed))
+        .or_else(|| box_trouble(books, listed))
+        .or_else(|| printer_out(session, books, listed))
+        .or_else(|| scrap(books, listed))
+        .or_else(|| no_word(session, books, listed))
+        .or_else(|| first_not_started(session, books, listed))
+        .or_else(|| crowded(session, books, listed))
+}
+
+/// The last plate of it that failed.
+fn failed(books: &Books, listed: &ListedRequest) -> Option<Cause> {
     let printed: Vec<u64> = books
         .plates_of(listed.request.id)
         .map(|kept| kept.on().0)
         .collect();
+    let lost = books.floor.steps.iter().rev();
     let mut lost = lost.filter(|step| printed.contains(&step.plate));
-    if let Some(step) = lost.find(|step| step.kind == StepKind::Failed) {
-        return Cause::Failed {
-            plate: step.plate,
-            printer: step.printer.clone(),
-            reason: step.reason.clone().unwrap_or_default(),
-            at: step.at,
-        };
-    }
-    if let Some(found) = closed(session, books, listed) {
-        return found;
-    }
-    if let Some(found) = of_a_plate(session, books, listed) {
-        return found;
-    }
-    if let Some(found) = box_trouble(books, listed) {
-        return found;
-    }
-    if let Some(found) = printer_out(session, books, listed, now) {
-        return found;
-    }
-    if own
-        .iter()
-        .any(|seq| books.step(*seq, StepKind::Off).is_some())
-    {
-        let scrap = own.iter().find(|seq| {
-            let off = books.step(**seq, StepKind::Off).is_some();
-            let kept = books.plate(**seq).filter(|_| off);
-            // Those that are made again have gone to another plate.
-            kept.is_some_and(|kept| {
-                let left = books.copies_on(kept).count();
-                left < usize::try_from(kept.plate.copies).unwrap_or(left)
-            })
-        });
-        return scrap.map_or(Cause::NoWord, |seq| Cause::Scrap { plate: *seq });
-    }
-    let promised = books.pledge_of(listed.request.id);
-    let begun = |seq: &u64| books.step(*seq, StepKind::Started).is_some();
-    if promised.is_some_and(|promised| promised.pledge.arrival < now) && own.iter().any(begun) {
-        return Cause::NoWord;
-    }
-    first_not_started(books, listed).unwrap_or(Cause::Crowded)
+    let step = lost.find(|step| step.kind == StepKind::Failed)?;
+    Some(Cause::Failed {
+        plate: step.plate,
+        printer: step.printer.clone(),
+        reason: step.reason.clone().unwrap_or_default(),
+        at: step.at,
+    })
+}
+
+/// Copies of it that came off the bed and were not good. Those that are made again have gone to another plate.
+fn scrap(books: &Books, listed: &ListedRequest) -> Option<Cause> {
+    let mut own = books.plates_of(listed.request.id);
+    let short = own.find(|kept| {
+        let left = books.copies_on(kept).count();
+        books.step(kept.plate.seq.0, StepKind::Off).is_some()
+            && left < usize::try_from(kept.plate.copies).unwrap_or(left)
+    })?;
+    Some(Cause::Scrap {
+        plate: short.plate.seq.0,
+    })
+}
+
+/// All of it that its team does not have is in boxes, its time is over, and nobody has said that it came.
+fn no_word(session: &Session, books: &Books, listed: &ListedRequest) -> Option<Cause> {
+    let promised = books.pledge_of(listed.request.id)?;
+    let waits: Vec<State> = (books.copies(listed.request.id).iter())
+        .map(|copy| copy.state)
+        .filter(|state| {
+            !matches!(
+                state,
+                State::HandedOver | State::Recalled | State::Withdrawn
+            )
+        })
+        .collect();
+    let boxed = !waits.is_empty() && waits.iter().all(|state| *state == State::Boxed);
+    (boxed && promised.pledge.arrival < session.minute()).then_some(Cause::NoWord)
 }
 
 /// What keeps one of its plates that are not off the bed.
@@ -76,29 +79,30 @@ fn of_a_plate(session: &Session, books: &Books, listed: &ListedRequest) -> Optio
         if kept.state != PlateState::Open {
             continue;
         }
-        let place = books.place(kept);
+        let (plate, place) = (kept.on().0, books.place(kept));
+        let printer = || crate::plate_room::printer_of(session, books, kept).unwrap_or_default();
         if let Some(at) = doomed(session, &ground, books, kept) {
-            let printer = crate::plate_room::printer_of(session, books, kept);
-            return Some(Cause::MustStop {
-                plate: kept.on().0,
-                printer: printer.unwrap_or_default(),
-                at,
-            });
+            let printer = printer();
+            return Some(Cause::MustStop { plate, printer, at });
         }
         if books.runs(kept) {
-            if place.is_some_and(|place| place.end <= now) {
-                let printer = crate::plate_room::printer_of(session, books, kept);
-                let printer = printer.unwrap_or_default();
-                return Some(Cause::RunsLong {
-                    plate: kept.on().0,
+            let run = books.run_of(&session.terrain, kept);
+            let left = run.and_then(|run| watched_until(&ground, run.printer, run.start));
+            if let Some(since) = left.filter(|at| *at <= now) {
+                let printer = printer();
+                return Some(Cause::NotTold {
+                    plate,
                     printer,
+                    since,
                 });
             }
+            if place.is_some_and(|place| place.end <= now) {
+                let printer = printer();
+                return Some(Cause::RunsLong { plate, printer });
+            }
         } else if let Some(place) = place.filter(|place| place.start < now) {
-            return Some(Cause::NotStarted {
-                plate: kept.on().0,
-                since: place.start,
-            });
+            let since = place.start;
+            return Some(Cause::NotStarted { plate, since });
         }
     }
     None
@@ -117,12 +121,8 @@ fn box_trouble(books: &Books, listed: &ListedRequest) -> Option<Cause> {
     missed.next().map(Cause::MissedLeg)
 }
 
-fn printer_out(
-    session: &Session,
-    books: &Books,
-    listed: &ListedRequest,
-    now: Minute,
-) -> Option<Cause> {
+fn printer_out(session: &Session, books: &Books, listed: &ListedRequest) -> Option<Cause> {
+    let now = session.minute();
     let promised = books.pledge_of(listed.request.id)?;
     let mut outages = session.outages.iter().filter(|outage| outage.until > now);
     let planned = &promised.document.plates;
@@ -134,20 +134,27 @@ fn printer_out(
         })
 }
 
-/// When people leave while a plate runs that won't be done by then, and may not run alone.
+/// When people leave while a plate runs that won't be done by then, and may not run alone; `None` once they
+/// have left.
 pub(super) fn doomed(
     session: &Session,
     ground: &Ground<'_>,
     books: &Books,
     kept: &KeptPlate,
 ) -> Option<Minute> {
-    let running = books.running().into_iter();
-    let (_, start, printer) = running.into_iter().find(|(seq, ..)| *seq == kept.on())?;
-    let printer = session.terrain.printer_of(&printer)?;
-    let mut makings = books.whole(kept)?.makings.iter();
-    let making = makings.find(|making| making.printer == printer)?;
-    let lost = lost_when_left(ground, making, start);
-    must_stop(ground, making, start).filter(|_| lost)
+    let at = stops(session, ground, books, kept);
+    at.filter(|at| session.minute() < *at)
+}
+
+/// The same, also when they have left and nobody has said what became of it.
+fn stops(
+    session: &Session,
+    ground: &Ground<'_>,
+    books: &Books,
+    kept: &KeptPlate,
+) -> Option<Minute> {
+    let run = books.run_of(&session.terrain, kept)?;
+    lost_when_left(ground, run.making, run.start)
 }
 
 /// A closure of a school where something of it was to be started, taken off or handed over, or runs.
@@ -173,7 +180,7 @@ fn closed(session: &Session, books: &Books, listed: &ListedRequest) -> Option<Ca
         let Some(host) = host.filter(|_| kept.state == PlateState::Open) else {
             continue;
         };
-        let stops = doomed(session, &ground, books, kept);
+        let stops = stops(session, &ground, books, kept);
         let begins = Minute(plate.start_min);
         let begins = (!books.runs(kept)).then_some(begins);
         let at = [begins, Some(Minute(plate.end_min)), stops];
@@ -195,18 +202,44 @@ fn closed(session: &Session, books: &Books, listed: &ListedRequest) -> Option<Ca
 }
 
 /// A plate whose place was given up because nobody had started it.
-fn first_not_started(books: &Books, listed: &ListedRequest) -> Option<Cause> {
+fn first_not_started(session: &Session, books: &Books, listed: &ListedRequest) -> Option<Cause> {
+    let now = session.minute();
     let promised = books.pledge_of(listed.request.id)?;
     let planned = promised.document.plates.iter();
     let mut moved = planned.filter(|plate| {
-        if books.step(plate.plate, StepKind::Started).is_some() {
+        let start = Minute(plate.start_min);
+        if start >= now || books.step(plate.plate, StepKind::Started).is_some() {
             return false;
         }
         let place = books.floor.plan.of(PlateSeq(plate.plate));
-        place.is_some_and(|place| place.start > Minute(plate.start_min))
+        place.is_some_and(|place| place.start > start)
     });
     moved.next().map(|plate| Cause::NotStarted {
         plate: plate.plate,
         since: Minute(plate.start_min),
     })
+}
+
+/// Another's plate is where one of its own was promised, which is later or nowhere for that.
+fn crowded(session: &Session, books: &Books, listed: &ListedRequest) -> Option<Cause> {
+    let plan = &books.floor.plan;
+    let own: Vec<PlateSeq> = (books.plates_of(listed.request.id))
+        .map(KeptPlate::on)
+        .collect();
+    let planned = &books.pledge_of(listed.request.id)?.document.plates;
+    let held = planned.iter().any(|plate| {
+        let (from, until) = (Minute(plate.start_min), Minute(plate.end_min));
+        let kept = books.plate(plate.plate);
+        let waits = kept.filter(|kept| kept.state == PlateState::Open && !books.runs(kept));
+        let Some(kept) = waits else { return false };
+        let later = books.place(kept).is_none_or(|place| place.start > from);
+        let printer = session.terrain.printer_of(&plate.printer);
+        let mut there = plan.assignments.iter();
+        later
+            && there.any(|place| {
+                let same = Some(place.printer) == printer && !own.contains(&place.plate);
+                same && place.start < until && from < place.cleared
+            })
+    });
+    held.then_some(Cause::Crowded)
 }

@@ -320,7 +320,7 @@ async fn what_nobody_started_gets_another_place() {
     let books = world.books().await;
     let found = risks(&over, &books, &outcomes(&over, &books));
     let cause = &found[0].cause;
-    assert!(matches!(cause, Cause::NotStarted { .. }), "{cause:?}");
+    assert!(matches!(cause, Some(Cause::NotStarted { .. })), "{cause:?}");
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -7,6 +7,7 @@ use partpledge_records::EstimateKey;
 use partpledge_records::stored::{StoredEstimate, StoredProcess, StoredStanding};
 use partpledge_records::{StoreError, StoredRequest};
 use partpledge_units::local::parse_rfc3339;
+use partpledge_units::time::Minutes;
 use partpledge_workshop::estimating::{Process, lay, timed};
 use partpledge_workshop::intake::{IntakeOptions, Orient, Stands, judge_file};
 use partpledge_workshop::keeping::Original;
@@ -102,7 +103,40 @@ async fn a_key_is_for_one_request(session: &Session, request: &Request<'_>, orig
     };
     let mut other = original.clone();
     other.bytes = Bytes::from_static(b"another file");
-    for refused in [give(&more, original).await, give(request, &other).await] {
+    let sooner = Request {
+        need_by: Some(session.minute() + Minutes(600)),
+        ..request.clone()
+    };
+    let as_sent = Request {
+        orient: Orient::AsSent,
+        ..request.clone()
+    };
+    let elsewhere = Request {
+        fetch_at: Some(session.terrain.file.hosts[0].school.clone()),
+        ..request.clone()
+    };
+    let catalogue = &session.catalogue;
+    let material = request.process.material.code.as_str();
+    let own = &request.process.sheet.code;
+    let mut sheets = catalogue.sheets.iter().filter(|sheet| sheet.code != *own);
+    let sheet = sheets.find(|sheet| sheet.material == material).unwrap();
+    let fine = Process::choose(catalogue, Some(material), Some(&sheet.code), None).unwrap();
+    let finer = Request {
+        process: &fine,
+        ..request.clone()
+    };
+    let fuller = Some(request.process.sheet.infill_percent + 5.0);
+    let full = Process::choose(catalogue, Some(material), Some(own), fuller).unwrap();
+    let fuller = Request {
+        process: &full,
+        ..request.clone()
+    };
+    let others = [more, sooner, as_sent, elsewhere, finer, fuller];
+    let mut answers = vec![give(request, &other).await];
+    for request in &others {
+        answers.push(give(request, original).await);
+    }
+    for refused in answers {
         let Err(error @ WorkshopError::Store(StoreError::KeyReused(_))) = refused else {
             panic!("{refused:?}");
         };

@@ -2,10 +2,12 @@
 #![expect(clippy::unwrap_used, reason = "a test's helpers")]
 
 use bytes::Bytes;
+use partpledge_plan_check::Violation;
 use partpledge_records::{KeptPlate, PledgeEnd, StepKind};
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::{Act, Told, act, catch_up, end_request};
+use partpledge_workshop::plan_room::judged;
 use partpledge_workshop::sending::{Sent, send};
 use partpledge_workshop::{Actor, Books, Role, Session};
 
@@ -161,6 +163,44 @@ async fn a_start_within_the_planned_minute_is_in_time() {
         let outcome = partpledge_workshop::risks::outcome_of(&later, &books, id).unwrap();
         assert!(!outcome.at_risk(), "chance {}", outcome.chance);
     }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_stored_plan_that_is_late_is_at_fault_unless_people_made_it_so() {
+    let world = World::new().await;
+    let (kept, printer, start, bench) = world.first().await;
+    let seq = kept.plate.seq;
+    let missed = |all: &[Violation]| all.iter().filter(|one| one.misses_a_promise()).count();
+    // A week too late, and nobody knows why.
+    let mut floor = world.books().await.floor;
+    let week = Minutes(7 * 1_440);
+    for place in &mut floor.plan.assignments {
+        for at in [&mut place.start, &mut place.end, &mut place.cleared] {
+            *at = *at + week;
+        }
+        place.ready = place.ready + week;
+        place.arrives = place.arrives + week;
+    }
+    let found = judged(&world.session, &floor, None).unwrap();
+    assert!(missed(&found.faults) > 0, "{found:?}");
+    assert!(found.known.is_empty(), "{found:?}");
+    // Started when it should have been handed over, it is late whatever is planned.
+    let books = world.books().await;
+    let due = books.floor.plan.of(seq).unwrap().arrives;
+    let late = world.at(due).await;
+    act(
+        &late,
+        &bench,
+        seq.0,
+        &Act::Start,
+        told("late-0001", due, &printer),
+    )
+    .await
+    .unwrap();
+    assert!(due > start);
+    let found = judged(&late, &world.books().await.floor, None).unwrap();
+    assert!(found.faults.is_empty(), "{found:?}");
+    assert!(missed(&found.known) > 0, "{found:?}");
 }
 
 #[tokio::test(flavor = "multi_thread")]

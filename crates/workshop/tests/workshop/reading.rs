@@ -92,9 +92,9 @@ fn host() -> String {
     "Brindlemoor School".to_owned()
 }
 
-fn why() -> Said {
+fn why() -> Option<Said> {
     let text = "plate 7 failed on Plover on Tuesday 9 March at 10:00 (it came loose)";
-    said!("common-as-written", text = text)
+    Some(said!("common-as-written", text = text))
 }
 
 fn ready(copies: usize, of: usize, all: bool) -> Says {
@@ -152,13 +152,13 @@ fn waits_long(again: bool) -> Says {
     }
 }
 
-fn may_be_late(likely: Option<Minute>) -> Says {
+fn may_be_late(likely: Option<Minute>, why: Option<Said>) -> Says {
     Says::MayBeLate {
         part: part(),
         promised: PROMISED,
         likely,
         place: place(),
-        why: why(),
+        why,
     }
 }
 
@@ -221,8 +221,9 @@ fn to_a_team() -> Vec<Says> {
             part: part(),
             good: false,
         },
-        may_be_late(LIKELY),
-        may_be_late(None),
+        may_be_late(LIKELY, why()),
+        may_be_late(None, why()),
+        may_be_late(LIKELY, None),
         Says::InTimeAgain {
             part: part(),
             promised: PROMISED,
@@ -282,15 +283,15 @@ fn to_a_bench() -> Vec<Says> {
 /// Everything that a coordinator can be told.
 fn to_a_coordinator() -> Vec<Says> {
     let (number, part, team) = (12, part(), team());
-    let at_risk = |likely| Says::AtRisk {
+    let at_risk = |likely, why| Says::AtRisk {
         number,
         part: part.clone(),
         team: team.clone(),
         promised: PROMISED,
         likely,
-        why: why(),
+        why,
     };
-    let (soon, never) = (at_risk(LIKELY), at_risk(None));
+    let (soon, never) = (at_risk(LIKELY, why()), at_risk(None, why()));
     let (p, t) = (|| part.clone(), || team.clone());
     vec![
         Says::Decide {
@@ -324,6 +325,7 @@ fn to_a_coordinator() -> Vec<Says> {
         },
         soon,
         never,
+        at_risk(LIKELY, None),
         Says::Checked {
             number,
             part: p(),

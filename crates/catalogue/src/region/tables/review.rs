@@ -63,8 +63,8 @@ pub struct CellChange {
 pub enum Change {
     /// It is like this already.
     Same,
-    /// It would be new.
-    Added,
+    /// It would be new, with these cells.
+    Added(Vec<CellChange>),
     /// These cells would be others.
     Changed(Vec<CellChange>),
     /// It is not in the file and would be taken out.
@@ -293,19 +293,22 @@ fn one(
     }
     let now = rows::of(next, table);
     let now = now.iter().find(|now| now[0] == row[0].trim());
-    let (Some(old), Some(now)) = (old, now) else {
-        return Change::Added;
+    let cells = |old: Option<&Row>, now: &Row| -> Vec<CellChange> {
+        let pairs = table.columns().iter().zip(now).enumerate();
+        let cells = pairs.map(|(n, (column, is))| CellChange {
+            column: Cow::Borrowed(*column),
+            was: old.and_then(|old| old.get(n)).cloned().unwrap_or_default(),
+            is: is.clone(),
+        });
+        cells.filter(|cell| cell.was != cell.is).collect()
     };
-    let pairs = table.columns().iter().zip(old.iter().zip(now));
-    let changed = pairs.filter(|(_, (was, is))| was != is);
-    let changed = changed.map(|(column, (was, is))| CellChange {
-        column: Cow::Borrowed(*column),
-        was: was.clone(),
-        is: is.clone(),
-    });
-    match changed.collect::<Vec<_>>() {
-        none if none.is_empty() => Change::Same,
-        some => Change::Changed(some),
+    match (old, now) {
+        (None, now) => Change::Added(now.map(|now| cells(None, now)).unwrap_or_default()),
+        (Some(_), None) => Change::Added(Vec::new()),
+        (Some(old), Some(now)) => match cells(Some(old), now) {
+            none if none.is_empty() => Change::Same,
+            some => Change::Changed(some),
+        },
     }
 }
 

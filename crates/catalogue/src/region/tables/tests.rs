@@ -210,7 +210,7 @@ proptest! {
         for table in Table::ALL {
             let csv = to_csv(&file, table);
             let read = review(&made, table, (&csv, true), &catalogue()).unwrap();
-            let all_new = read.lines.iter().all(|line| line.change == Change::Added);
+            let all_new = read.lines.iter().all(|line| matches!(line.change, Change::Added(_)));
             prop_assert!(all_new, "{:?}", read.lines);
             made = read.file.unwrap();
         }
@@ -296,7 +296,13 @@ fn every_line_says_what_it_comes_to() {
         is: "elm".to_owned(),
     };
     assert_eq!(read.lines[0].change, Change::Changed(vec![changed]));
-    assert_eq!(read.lines[1].change, Change::Added);
+    let cell = |column: &'static str, is: &str| CellChange {
+        column: column.into(),
+        was: String::new(),
+        is: is.to_owned(),
+    };
+    let cells = vec![cell("name", "New Newts"), cell("school", "alder")];
+    assert_eq!(read.lines[1].change, Change::Added(cells));
     assert_eq!(read.lines[2].change, Change::Removed);
     let file = read.file.unwrap();
     assert!(file.trusted_teams.is_empty(), "nobody trusts who is gone");

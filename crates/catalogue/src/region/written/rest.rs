@@ -6,7 +6,7 @@ use partpledge_words::say;
 
 use super::{At, Found};
 use crate::Catalogue;
-use crate::costs::{Costs, StockRates};
+use crate::costs::{Costs, DECIMALS, StockRates};
 use crate::read::CatalogueError;
 use crate::region::{Closure, Origin, RegionFile, parse_days};
 
@@ -239,7 +239,13 @@ pub(super) fn prices(file: &RegionFile, catalogue: &Catalogue, found: &mut Found
                 at
             };
             let (from, to) = (low.to_string(), high.to_string());
-            found.is(at, say!("catalogue-write-number", from = from, to = to));
+            let says = if field == DECIMALS {
+                let currency = &file.currency;
+                say!("catalogue-write-decimals", n = to, currency = currency)
+            } else {
+                say!("catalogue-write-number", from = from, to = to)
+            };
+            found.is(at, says);
         }
         CatalogueError::NoPrice { code, .. } => {
             let material = catalogue.material(&code).is_some();

@@ -117,6 +117,11 @@ fn what_is_wrong_is_named_by_line_and_field() {
 #[test]
 fn what_is_wrong_with_prices_is_named_by_line_and_field() {
     one(
+        "currency = \"EUR\"",
+        "currency = \"JPY\"",
+        ("decimals = 2", "prices.decimals"),
+    );
+    one(
         "purge_share = 0.05",
         "purge_share = 5.0",
         ("5.0", "prices.purge_share"),

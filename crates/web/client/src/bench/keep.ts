@@ -58,7 +58,8 @@ async function pages(code: string): Promise<void> {
   const fetched = async (url: string): Promise<Document | null> => {
     if (kept.has(url)) return null;
     const answer = await fetch(url, { redirect: 'manual', headers: UNASKED });
-    if (!answer.ok) return null;
+    // No content: it was done with since the sheet was fetched.
+    if (answer.status !== 200) return null;
     await shelf.put(url, answer.clone());
     kept.add(url);
     const html = answer.headers.get('content-type')?.startsWith('text/html');
@@ -68,9 +69,8 @@ async function pages(code: string): Promise<void> {
   await fetched(`${base}/boxes`);
   for (const day of [await dayOf(await clock()), await dayOf((await clock()) + DAY_MS)]) {
     const sheet = await fetched(`${base}?day=${day}`);
+    for (const form of forms(sheet)) await fetched(form);
     for (const plate of plates(sheet)) {
-      for (const running of ['', '&running=1']) await fetched(`${base}/trouble?plate=${plate}&day=${day}${running}`);
-      await fetched(`${base}/inspect?plate=${plate}&day=${day}`);
       await fetched(`/plates/${plate}`);
       await fetched(`/plates/${plate}/plate-${plate}.3mf`);
     }
@@ -80,6 +80,15 @@ async function pages(code: string): Promise<void> {
     const { pathname, search } = new URL(url);
     if (!kept.has(pathname + search)) await shelf.delete(url);
   }
+}
+
+/** Forms for trouble and for copies that the sheet leads to, from what lies folded in it too. */
+function forms(sheet: Document | null): Set<string> {
+  const folded = [...(sheet?.querySelectorAll('template') ?? [])].map((template) => template.content);
+  const links = [sheet, ...folded].flatMap((part) => [
+    ...(part?.querySelectorAll<HTMLAnchorElement>('a[href*="/trouble?"], a[href*="/inspect?"]') ?? []),
+  ]);
+  return new Set(links.map((link) => link.getAttribute('href') ?? ''));
 }
 
 /** Numbers of the plates that something is still to be done with. */

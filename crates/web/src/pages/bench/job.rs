@@ -18,7 +18,7 @@ use partpledge_workshop::{Session, place_says, sheet_says};
 
 use crate::pages::boxes::hitches;
 use crate::pages::inspect::limits;
-use crate::pages::load_step::{choices, which_spool};
+use crate::pages::load_step::{choices, spool_in_brief, which_spool};
 use crate::pages::ticket::leg;
 use crate::words;
 
@@ -62,6 +62,8 @@ pub(crate) struct JobLine {
     pub(crate) tick: String,
     /// Steps of a load, in order.
     pub(crate) steps: Vec<String>,
+    /// Which spool it takes, in few words: what is read of a load that is not the next.
+    pub(crate) brief: String,
     pub(crate) text: String,
     /// What the plate waits for last, for a load that is not done.
     pub(crate) why: String,
@@ -156,6 +158,12 @@ fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str
             "look",
             say!("jobs-looks-good"),
         ),
+        JobKind::Stop if left(plate) => (
+            "stop",
+            say!("jobs-stop-asked", printer = printer, plate = seq),
+            "",
+            say!("jobs-not-told"),
+        ),
         // Told as what went wrong, on a page of its own.
         JobKind::Stop => (
             "stop",
@@ -179,6 +187,11 @@ fn task(kind: JobKind, plate: &PlateLine) -> (&'static str, String, &'static str
         }
         JobKind::HandOver => ("hand", handing(plate), "hand", say!("jobs-handed-over")),
     }
+}
+
+/// Whether people have left while it ran, and nobody has said what became of it.
+fn left(plate: &PlateLine) -> bool {
+    plate.stop_by.is_some_and(|stop| stop.left)
 }
 
 /// Whether its box leaves the bench before its team has it.
@@ -244,11 +257,7 @@ pub(super) fn line(
         JobState::Waits => ("waits", ready),
     };
     let open = matches!(job.state, JobState::Ready);
-    let steps = if job.kind == JobKind::Load && open {
-        load_steps(session, plate, sheet.spools.get(&plate.seq))
-    } else {
-        Vec::new()
-    };
+    let (steps, brief) = loading(session, sheet, job);
     let waits = matches!(job.state, JobState::Waits);
     let stop = stopped(job);
     let recalled = stop == Some(Stop::Recalled);
@@ -283,6 +292,7 @@ pub(super) fn line(
             String::new()
         },
         steps,
+        brief,
         spools: spools(sheet, job),
         why: String::new(),
         counts: match job.kind {
@@ -381,6 +391,16 @@ fn within(band: Band) -> String {
         middle = band.middle.to_string(),
         high = band.high.to_string(),
     )
+}
+
+/// What to do for a load that can be done, and which spool it takes in few words; nothing for other jobs.
+fn loading(session: &Session, sheet: &RunSheet, job: &Job) -> (Vec<String>, String) {
+    if job.kind != JobKind::Load || job.state != JobState::Ready {
+        return Default::default();
+    }
+    let advice = sheet.spools.get(&job.plate.seq);
+    let steps = load_steps(session, &job.plate, advice);
+    (steps, spool_in_brief(session, &job.plate, advice))
 }
 
 /// What to do to load a printer.
@@ -509,6 +529,9 @@ fn says(session: &Session, job: &Job) -> String {
             },
         ),
         (JobKind::Look, _) => say!("jobs-first-layer", plate = plate.seq),
+        (JobKind::Stop, _) if left(plate) => {
+            say!("jobs-stop-asked-why", what = what, printer = plate.printer)
+        }
         (JobKind::Stop, _) => say!("jobs-stop-why", what = what, printer = plate.printer),
         (JobKind::Clear, state) => {
             let mut all: Vec<String> = machine_says(session, plate, state).into_iter().collect();

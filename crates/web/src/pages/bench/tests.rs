@@ -27,6 +27,11 @@ fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
         } else {
             Vec::new()
         },
+        brief: if kind == "load" {
+            AWKWARD.to_owned()
+        } else {
+            String::new()
+        },
         spools: if act == "start" {
             vec![("17".to_owned(), AWKWARD.to_owned())]
         } else {

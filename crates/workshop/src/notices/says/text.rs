@@ -86,13 +86,10 @@ impl Says {
                 likely,
                 place,
                 why,
-            } => said!(
-                "notices-may-be-late",
-                part = part,
-                promised = when(*promised),
-                now = comes_to(zone, *likely, place),
-                why = why
-            ),
+            } => {
+                let now = comes_to(zone, *likely, place);
+                may_be_late(part, when(*promised), now, why.as_ref())
+            }
             Self::AtRisk { .. }
             | Self::Undecided { .. }
             | Self::Decide { .. }
@@ -131,15 +128,8 @@ impl Says {
                     Some(likely) => said!("notices-comes", at = when(*likely)),
                     None => say("notices-comes-unknown"),
                 };
-                said!(
-                    "notices-at-risk",
-                    number = number,
-                    part = part,
-                    team = team,
-                    promised = when(*promised),
-                    now = now,
-                    why = why
-                )
+                let of = (*number, part.as_str(), team.as_str());
+                at_risk(of, when(*promised), now, why.as_ref())
             }
             Self::Decide { number, part, team } => {
                 said!("notices-decide", number = number, part = part, team = team)
@@ -349,6 +339,53 @@ impl Says {
 /// What is left where nothing is to be said.
 fn nothing() -> Said {
     said!("common-as-written", text = "")
+}
+
+/// To a team, of a promise at risk.
+fn may_be_late(part: &str, promised: Said, now: Said, why: Option<&Said>) -> Said {
+    match why {
+        Some(why) => said!(
+            "notices-may-be-late",
+            part = part,
+            promised = promised,
+            now = now,
+            why = why
+        ),
+        None => said!(
+            "notices-may-be-late-no-cause",
+            part = part,
+            promised = promised,
+            now = now
+        ),
+    }
+}
+
+/// To a coordinator, of a promise at risk.
+fn at_risk(
+    (number, part, team): (i64, &str, &str),
+    promised: Said,
+    now: Said,
+    why: Option<&Said>,
+) -> Said {
+    match why {
+        Some(why) => said!(
+            "notices-at-risk",
+            number = number,
+            part = part,
+            team = team,
+            promised = promised,
+            now = now,
+            why = why
+        ),
+        None => said!(
+            "notices-at-risk-no-cause",
+            number = number,
+            part = part,
+            team = team,
+            promised = promised,
+            now = now
+        ),
+    }
 }
 
 /// When something should come to a place now.

@@ -102,7 +102,7 @@ async fn a_run_that_nobody_may_leave_alone_is_to_be_stopped_when_people_leave() 
     let school = soon.terrain.file.school(&snow.host).unwrap().name.clone();
     let reason = "Snow".to_owned();
     let why = cause(soon, &books, books.request(request).unwrap());
-    assert_eq!(why, Cause::Closed { school, reason });
+    assert_eq!(why, Some(Cause::Closed { school, reason }));
     // On the sheet it is to be stopped; nothing of the night says that it runs on, or is cool.
     let day = soon.terrain.zone.date(snow.place.start);
     let sheet = run_sheet(soon, &books, &snow.host, day).await.unwrap();
