@@ -38,8 +38,9 @@ fn an_answer_that_could_not_be_written_is_no_success_and_a_promise_is_told_apart
     let give = ["pledge", &file, "--give", "--idempotency-key", "unheard"];
     let (code, says) = into_nowhere(partpledge(&data, &give));
     assert_eq!(code, Some(2), "{says}");
+    let see = format!("`partpledge serve --data {}`", data.display());
     assert!(
-        says.contains("is recorded") && says.contains("serve`"),
+        says.contains("is recorded") && says.contains(&see),
         "{says}"
     );
     let again = json(&data, &[&give[..], &["--json"]].concat());
