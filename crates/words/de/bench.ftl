@@ -38,7 +38,7 @@ bench-inspect-plate = Platte { $plate } prüfen
 bench-trouble-with-html = Problem<span class="hush"> mit: { $title }</span>
 bench-pass-it-on = Weitergeben
 bench-pen-looked = angesehen
-bench-pen-boxed = in der Kiste
+bench-pen-boxed = verpackt
 bench-pen-time = Uhrzeit
 bench-pen-initials = Kürzel
 bench-plastic = Kunststoff, der noch geladen wird

@@ -110,7 +110,9 @@ export function hold(root: Element): (into?: Element | null) => void {
       for (const one of open) found(into, one)?.closest('details')?.setAttribute('open', '');
       for (const { place, value, checked } of values) putBack(into, place, value, checked);
     }
-    if (!focus || active?.isConnected) return;
+    // A row that was to be done now may have been done meanwhile and still be there.
+    const over = onNow && !active?.matches('.job--now');
+    if (!focus || (active?.isConnected && !over)) return;
     // Somebody has it elsewhere by now.
     if (document.activeElement && document.activeElement !== document.body && !into.contains(document.activeElement)) return;
     const now = into.querySelector<HTMLElement>('.job--now');
