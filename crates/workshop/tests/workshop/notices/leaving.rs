@@ -1,11 +1,11 @@
 //! A run that would go on where nobody is and may not: stopped in the plan and on the sheet, told to its bench,
-//! and told truly as the cause of a risk.
+//! told truly as the cause of a risk, and made again elsewhere if the coordinator wants that.
 
-use partpledge_planning_model::Assignment;
-use partpledge_records::SiteClosure;
+use partpledge_planning_model::{Assignment, PlateSeq};
+use partpledge_records::{SiteClosure, StepKind};
 use partpledge_workshop::bench::close;
 use partpledge_workshop::plan_room::{judged, propose_plan};
-use partpledge_workshop::risks::{Cause, cause};
+use partpledge_workshop::risks::{Cause, cause, risks, take};
 use partpledge_workshop::run_sheet::{JobKind, JobState, run_sheet};
 
 use super::*;
@@ -35,8 +35,11 @@ impl Snow {
             let printer = &terrain.region.printers[place.printer.0];
             !printer.unattended && place.end - place.start > Minutes(45)
         };
-        let mut places = books.floor.plan.assignments.iter();
-        let place = *places.find(watched).expect("one that is watched");
+        let places = books.floor.plan.assignments.iter().filter(watched);
+        // What waits longest for its ride can be made once more before that goes.
+        let place = *places
+            .max_by_key(|place| place.arrives - place.ready)
+            .expect("one that is watched");
         let leave = place.start + Minutes(30);
         let printer = &terrain.region.printers[place.printer.0];
         let (printer, site) = (printer.name.clone(), printer.site_at(place.start));
@@ -118,4 +121,65 @@ async fn a_run_that_nobody_may_leave_alone_is_to_be_stopped_when_people_leave() 
     assert_eq!(says.len(), 1, "{says:?}");
     let words = ["nobody has permitted", "Stop it by then"];
     assert!(words.iter().all(|word| says[0].contains(word)), "{says:?}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_run_that_will_be_stopped_can_be_made_again_elsewhere_at_once() {
+    let snow = Snow::new().await;
+    let (soon, seq) = (&snow.soon, snow.place.plate.0);
+    let coordinator = Actor::new(Role::Coordinator);
+    let books = Books::open(soon).await.unwrap();
+    let request = books.plate(seq).unwrap().request;
+    let found = risks(soon, &books, &outcomes(soon, &books));
+    let mut found = found.iter();
+    let risk = found
+        .find(|risk| risk.listed.request.id == request)
+        .unwrap();
+    let choice = risk.choice.as_ref().expect("another printer is free");
+    assert_eq!(choice.stops, Some(PlateSeq(seq)));
+    assert!(choice.chance > risk.outcome.chance + 0.05);
+    let offer = (risk.listed.request.number, books.floor.revision);
+    take(soon, &coordinator, offer, None).await.unwrap();
+    let after = Books::open(soon).await.unwrap();
+    assert!(after.step(seq, StepKind::Failed).is_some());
+    let again = after.floor.plan.of(choice.place.plate);
+    assert_eq!(again, Some(&choice.place), "as it was shown");
+    let (store, region) = soon.store().unwrap();
+    let runs = store.finished_runs(region).await.unwrap();
+    assert!(runs.is_empty(), "its printer is not to blame");
+    snow.world.look(soon).await;
+    let says = snow.stops().await;
+    assert_eq!(says.len(), 2, "{says:?}");
+    let begins = format!("Stop plate {seq} on {} now", snow.printer);
+    assert!(says[0].starts_with(&begins), "{says:?}");
+    let day = soon.terrain.zone.date(snow.place.start);
+    let sheet = run_sheet(soon, &after, &snow.host, day).await.unwrap();
+    let stops = sheet.jobs.iter().any(|job| job.kind == JobKind::Stop);
+    assert!(!stops, "it was stopped");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn when_people_have_left_the_bench_is_asked_and_nothing_is_stopped() {
+    let snow = Snow::new().await;
+    let seq = snow.place.plate.0;
+    let evening = snow.world.at(snow.leave + Minutes(60)).await;
+    snow.world.look(&evening).await;
+    let books = Books::open(&evening).await.unwrap();
+    let request = books.plate(seq).unwrap().request;
+    let found = risks(&evening, &books, &outcomes(&evening, &books));
+    let mut found = found.iter();
+    let risk = found
+        .find(|risk| risk.listed.request.id == request)
+        .unwrap();
+    let stopped = risk.choice.as_ref().and_then(|choice| choice.stops);
+    assert_eq!(stopped, None, "nobody is there to do it");
+    assert_eq!(snow.stops().await.len(), 1, "told while people were there");
+    // As long as nobody tells what became of it, it is on the bed.
+    let day = evening.terrain.zone.date(snow.place.start);
+    let sheet = run_sheet(&evening, &books, &snow.host, day).await.unwrap();
+    let mut night = sheet.night.iter();
+    let night = night.find(|(name, _)| *name == snow.printer).unwrap();
+    assert_eq!(night.1.expect("not empty and cool").plate, seq);
+    let place = books.floor.plan.of(PlateSeq(seq)).unwrap();
+    assert!(place.cleared >= evening.minute(), "{place:?}");
 }
