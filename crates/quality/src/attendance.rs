@@ -13,12 +13,14 @@ const BEGINS: f64 = 0.01;
 const LASTS: f64 = 0.86;
 /// A window counts half as much for the region after so many days. Common practice, no source.
 const REGION_HALF_LIFE_DAYS: f64 = 10.0;
-/// How many windows the region file's number is worth. Common practice, no source.
-const REGION_WORTH: f64 = 60.0;
+/// How many windows without anybody the region file's number is worth, and the region's one for a site of
+/// it: chances then lie about half apart, as those of loss do (`yields::PRINTER_LOSSES`). Common practice,
+/// no source.
+const WORTH: f64 = 4.0;
+/// A chance smaller than this is worth no more windows than this one. Common practice, no source.
+const LEAST_NO_SHOW: f64 = 0.01;
 /// A window counts half as much for its site after so many days. Common practice, no source.
 const SITE_HALF_LIFE_DAYS: f64 = 20.0;
-/// How many windows of its own the region's number is worth. Common practice, no source.
-const SITE_WORTH: f64 = 60.0;
 
 /// A staffed window that has passed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,8 +56,9 @@ impl Count {
         self.empty += if visit.came { 0.0 } else { weight };
     }
 
-    /// Beta-binomial mean about a prior worth so many windows.
-    fn about(self, prior: f64, worth: f64) -> f64 {
+    /// Beta-binomial mean about a prior worth [`WORTH`] windows without anybody.
+    fn about(self, prior: f64) -> f64 {
+        let worth = WORTH / prior.max(LEAST_NO_SHOW);
         (prior * worth + self.empty) / (worth + self.windows)
     }
 }
@@ -88,9 +91,9 @@ impl Attendance {
     /// Analysis, chapter 2, from memory); the illness as in `outbreaks`.
     #[must_use]
     pub fn no_show(&self, site: usize, prior: f64) -> f64 {
-        let region = self.region.about(prior, REGION_WORTH);
+        let region = self.region.about(prior);
         let own = self.sites.get(site).copied().unwrap_or_default();
-        let habit = own.about(region, SITE_WORTH);
+        let habit = own.about(region);
         if habit <= 0.0 {
             return 0.0;
         }
@@ -172,6 +175,28 @@ mod tests {
         visits.extend((0..300).map(|i| visit(1, f64::from(i / 5), true)));
         let learned = Attendance::after(&visits);
         assert!(learned.no_show(0, 0.02) > 2.0 * learned.no_show(1, 0.02));
+    }
+
+    /// As a printer that loses a plate: what happened once is no habit yet.
+    #[test]
+    fn one_window_without_anybody_makes_its_host_less_sure_by_a_quarter_at_most() {
+        let missed_once = |missed: usize| {
+            let days = (0..200).map(|i| (i % 9, i / 9));
+            let visits = days.map(|(site, day)| {
+                let missed = site == 0 && day == missed;
+                visit(site, f64::from(u8::try_from(day).unwrap()) + 0.4, !missed)
+            });
+            Attendance::after(&visits.collect::<Vec<_>>())
+        };
+        let learned = missed_once(10);
+        let (own, others) = (
+            learned.no_show(0, USUAL_NO_SHOW),
+            learned.no_show(1, USUAL_NO_SHOW),
+        );
+        assert!(own > others && own < 1.25 * others, "{own} {others}");
+        // Nor does it move what is believed of all hosts by much.
+        let never = missed_once(99).no_show(1, USUAL_NO_SHOW);
+        assert!(others < never + 0.002, "{others} {never}");
     }
 
     #[test]

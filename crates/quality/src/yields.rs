@@ -10,10 +10,10 @@ pub const USUAL_YIELD: f64 = 0.85;
 /// How many plates the prior is worth. Common practice, no source.
 pub const PRIOR_PLATES: f64 = 10.0;
 
-/// How many plates a printer's prior is worth once the others of its region have been heard:
-/// chances of loss of printers looked after alike then lie about half apart (a beta of 0.08 worth 40
-/// plates has a deviation of 0.042). Common practice, no source.
-pub const PRINTER_PLATES: f64 = 40.0;
+/// How many losses a printer's prior is worth once the others of its region have been heard, however
+/// seldom it loses: chances of loss of printers looked after alike then lie about half apart (a chance
+/// worth four events is as sure as a gamma of shape 4). Common practice, no source.
+pub const PRINTER_LOSSES: f64 = 4.0;
 /// How many losses the file's numbers are worth against those of all its printers. Common
 /// practice, no source.
 pub const FILE_LOSSES: f64 = 4.0;
@@ -46,7 +46,8 @@ impl Yield {
     }
 
     /// Before a printer's own runs, when the others of its region lost so many plates where the
-    /// region file expected so many: its own loss is taken as many times as theirs.
+    /// region file expected so many: its own loss is taken as many times as theirs, and is worth
+    /// [`PRINTER_LOSSES`].
     ///
     /// ```
     /// use partpledge_quality::Yield;
@@ -63,8 +64,8 @@ impl Yield {
         let times = (lost + FILE_LOSSES) / (expected + FILE_LOSSES);
         let mean = (1.0 - times * (1.0 - mean)).clamp(0.01, 0.99);
         Self {
-            good: PRINTER_PLATES * mean,
-            lost: PRINTER_PLATES * (1.0 - mean),
+            good: PRINTER_LOSSES * mean / (1.0 - mean),
+            lost: PRINTER_LOSSES,
         }
     }
 
@@ -114,6 +115,19 @@ mod tests {
             high - low
         };
         assert!(wide(&bad) < wide(&before));
+    }
+
+    /// A printer that seldom loses is as far from others like it, taken by its own, as one that often does.
+    #[test]
+    fn chances_of_loss_lie_half_apart_however_often_a_printer_loses() {
+        for mean in [0.98, 0.95, 0.92, 0.85] {
+            let Yield { good, lost } = Yield::among_others(mean, (0.0, 0.0));
+            let plates = good + lost;
+            assert!((lost / plates - (1.0 - mean)).abs() < 1e-12);
+            // Of a beta.
+            let apart = (good * lost / (plates + 1.0)).sqrt() / lost;
+            assert!((0.44..0.52).contains(&apart), "{mean}: {apart}");
+        }
     }
 
     /// A uniform beta's interval is known by hand.

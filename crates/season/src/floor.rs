@@ -12,7 +12,7 @@ use partpledge_planning::{Ground, Occupied, best_slot};
 use partpledge_planning_model::{
     Assignment, Making, PlaceIx, Plan, Plate, PlateSeq, PrinterIx, SiteIx,
 };
-use partpledge_units::cast::ceil_i64;
+use partpledge_units::cast::round_i64;
 use partpledge_units::time::{Minute, Minutes};
 
 /// People look again after this long at a run that should be off by now. Common practice, no source.
@@ -253,13 +253,14 @@ impl<'a> Floor<'a> {
     }
 
     /// The making with the time that it is really likely to take.
-    fn really(&self, making: &Making) -> Making {
+    pub(crate) fn really(&self, making: &Making) -> Making {
         let Some(factor) = self.factors.get(making.printer.0) else {
             return *making;
         };
-        let likely = ceil_i64(making.worked_out.0 as f64 * factor);
+        // To the nearest: rounded up, every printer would be half a minute slower than its factor says.
+        let likely = round_i64(making.worked_out.0 as f64 * factor);
         Making {
-            likely: likely.map_or(making.likely, Minutes),
+            likely: likely.map_or(making.likely, |min| Minutes(min.max(1))),
             ..*making
         }
     }

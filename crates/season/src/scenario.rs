@@ -62,7 +62,7 @@ pub struct Scenario {
 /// logarithm). Common practice, no source.
 pub const TIMES_APART: f64 = 0.04;
 /// How far their chances of loss lie apart, as far as learning takes them to
-/// (`partpledge_quality::yields::PRINTER_PLATES`). Common practice, no source.
+/// (`partpledge_quality::yields::PRINTER_LOSSES`). Common practice, no source.
 pub const LOSSES_APART: f64 = 0.5;
 
 impl Scenario {

@@ -49,13 +49,15 @@ pub(crate) fn run(options: &[&str]) -> Result<(), String> {
         });
     }
     if options.first() == Some(&"joining") {
+        let small = options.contains(&"--small");
         let asked = joining::Options {
+            small,
             seasons: number("--seasons", joining::SEASONS)?,
             worlds: number("--worlds", 0)?,
             out: option("--out"),
         };
         let a_day = number("--a-day", 30)? as f64;
-        let setting = if options.contains(&"--small") {
+        let setting = if small {
             setting::of_small_parts(a_day)?
         } else {
             setting::demo(a_day)?

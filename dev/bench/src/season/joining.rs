@@ -17,8 +17,26 @@ pub(super) struct Options<'a> {
     pub(super) seasons: u64,
     /// Worlds of the quotes for plates of their own; none: luck summed.
     pub(super) worlds: u64,
+    /// Whether the region is asked for small parts only.
+    pub(super) small: bool,
     /// Where the tables are kept, if anywhere.
     pub(super) out: Option<&'a str>,
+}
+
+impl Options<'_> {
+    /// Name and heading of the file with the tables.
+    fn file(&self) -> (&'static str, &'static str) {
+        if self.small {
+            return (
+                "joining-small.md",
+                "Seasons of small parts in which plates are shared: all numbers",
+            );
+        }
+        (
+            "joining.md",
+            "Seasons in which plates are shared: all numbers",
+        )
+    }
 }
 
 /// A group of pledges, and who is in it.
@@ -51,8 +69,9 @@ pub(super) fn run(setting: &Setting, options: &Options<'_>) -> Result<(), String
     let text = tables(&setting.levels, &with, &without);
     print!("{text}");
     if let Some(dir) = options.out {
-        let path = Path::new(dir).join("joining.md");
-        let whole = format!("# Seasons in which plates are shared: all numbers\n\n{text}");
+        let (name, heading) = options.file();
+        let path = Path::new(dir).join(name);
+        let whole = format!("# {heading}\n\n{text}");
         std::fs::write(&path, whole).map_err(|error| format!("{}: {error}", path.display()))?;
     }
     judge(&with)

@@ -56,7 +56,8 @@ impl Measured {
         below.fold(f64::INFINITY, f64::min)
     }
 
-    /// Greatest distance between kept and stated, overall and by decile of all levels together.
+    /// Greatest distance between kept and stated, overall and by decile: of all pledges, and of those asked at each
+    /// level.
     pub(crate) fn farthest(&self) -> (f64, f64) {
         let apart = |shares: &Shares| (shares.kept - shares.stated).abs();
         let overall = self
@@ -64,9 +65,8 @@ impl Measured {
             .iter()
             .map(|l| apart(&l.all))
             .fold(0.0, f64::max);
-        let together = self.levels.first();
-        let deciles = together.map_or(&[][..], |level| &level.deciles);
-        (overall, deciles.iter().map(apart).fold(0.0, f64::max))
+        let deciles = self.levels.iter().flat_map(|level| &level.deciles);
+        (overall, deciles.map(apart).fold(0.0, f64::max))
     }
 }
 
