@@ -20,6 +20,7 @@ use crate::measuring::CriticalDimension;
 use crate::plate_room::printer_of;
 use crate::session::Session;
 use crate::spools::advice::{SpoolAdvice, Wanted, advise};
+use crate::spools::clashes::clashes_at;
 
 mod night;
 
@@ -311,7 +312,12 @@ pub async fn run_sheet(
         (name.clone(), plate)
     };
     let night = printers.iter().map(over_night).collect();
-    let spools = advise(session, code, &wanted(&jobs));
+    let mut spools = advise(session, code, &wanted(&jobs));
+    for (plate, clash) in clashes_at(session, books, code) {
+        if let Some(advice) = spools.get_mut(&plate) {
+            advice.clash = Some(clash);
+        }
+    }
     machines.retain(|one| printers.contains(&one.printer));
     Ok(RunSheet {
         machines,
