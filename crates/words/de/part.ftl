@@ -248,5 +248,5 @@ part-took-own-prices = Kosten sind Filament, Strom, Abnutzung und Arbeit. Die Pr
 part-spool-held = Spule: Auf S-{ $number } ist genug, aber Platte { $plate } auf { $printer } hat sie dann noch. Nur eine von beiden kann sie haben. Kauf oder bring noch eine Spule { $material }, oder starte Platte { $own }, wenn S-{ $number } frei ist.
 part-weak-untested = Niemand hat es ausprobiert, und was niemand ausprobiert hat, kann brechen.
 part-weak-bends = Beim Benutzen werden die meisten Teile gebogen. An einem Loch oder einer Kerbe gebogen, bricht ein Teil viel früher, als diese Zahlen sagen.
-part-weak-way-lowest = Schichten halten dort am wenigsten, wo etwas sie auseinanderzieht: nach oben und unten, so wie es steht. Seine lange Seite liegt schon längs der Schichten, weniger kann das nicht ausmachen.
+part-weak-way-lowest = Schichten halten dort am wenigsten, wo etwas sie auseinanderzieht: nach oben und unten, so wie es steht. So viel niedriger liegt es auf keine andere Art, darum hilft Drehen wenig.
 part-weak-way-lower = Schichten halten dort am wenigsten, wo etwas sie auseinanderzieht: nach oben und unten, so wie es steht, { $height } mm hoch. Anders macht das weniger aus ({ $way }): { $low } mm hoch, mit der langen Seite längs der Schichten.

@@ -251,5 +251,5 @@ part-took-own-prices = Cost is filament, electricity, wear and work. Prices are 
 part-spool-held = Spool: S-{ $number } has enough, but plate { $plate } on { $printer } still has it then. Only one of the two can have it. Buy or bring another spool of { $material }, or start plate { $own } when S-{ $number } is free.
 part-weak-untested = Nobody has tested it, and a part that nobody has tested can break.
 part-weak-bends = In use most parts are bent. Bent at a hole or a notch, a part breaks far sooner than these numbers say.
-part-weak-way-lowest = Layers hold least where something pulls them apart: up and down, as it stands. Its long side runs along the layers already, so that matters as little as it can.
+part-weak-way-lowest = Layers hold least where something pulls them apart: up and down, as it stands. No other way to stand is much lower, so turning it would not help much.
 part-weak-way-lower = Layers hold least where something pulls them apart: up and down, as it stands, { $height } mm high. It matters less { $way }: { $low } mm high, with its long side along the layers.

@@ -221,11 +221,7 @@ impl PartPage {
             recalled,
             recall_about,
             may_check: at.own && !books.recalled_with_team(request.id).is_empty(),
-            resize: if at.own {
-                at.resize.iter().map(resize).collect()
-            } else {
-                Vec::new()
-            },
+            resize: (at.resize.iter().filter(|_| at.own)).map(resize).collect(),
             resize_pays: pays(session.terrain.file.wrong_unit_is_paid_by),
             resized: found(books, request.id).map(|found| (found.again, resized(&found))),
             since: at.since,

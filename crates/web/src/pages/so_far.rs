@@ -259,7 +259,7 @@ mod tests {
         };
         let empty = empty.render().unwrap();
         sound(&empty);
-        assert!(!empty.contains("<table") && !empty.contains("teams"));
+        assert!(!empty.contains("<table") && !empty.contains("Copies by team"));
     }
 
     #[test]

@@ -236,7 +236,7 @@ pub(crate) mod tests {
         );
         flat.height_mm = 50.0;
         for ways in [vec![part.clone(), flat.clone()], Vec::new()] {
-            assert!(lie_lower(&part, &ways).contains("along the layers already"));
+            assert!(lie_lower(&part, &ways).contains("No other way to stand is much lower"));
         }
     }
 }

@@ -20,7 +20,7 @@ use crate::pages::judgement::{fixed, judgement, since};
 use crate::pages::part::{PartPage, Parts};
 use crate::pages::parts::PartsPage;
 use crate::pages::plain::SurePage;
-use crate::pages::takes::{Takes, takes, took};
+use crate::pages::takes::{Takes, Took, takes, took};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 
@@ -148,10 +148,6 @@ async fn part_page(
         takes_of(session, request, opened.as_deref()).await
     };
     let runs = Runs::of_request(session, books, request.id).await?;
-    let has = books.copies(request.id).iter();
-    let has = has.filter(|copy| copy.state == Life::HandedOver).count();
-    let came = books.came(request.id).is_some() && has > 0 && !hidden;
-    let spent = runs.of(request.id).filter(|_| came);
     let resize = choices(session, books, listed).await?;
     let here = if visitor.team().is_some() {
         "/parts"
@@ -171,7 +167,9 @@ async fn part_page(
             listed,
             outcome: outcome_of(session, books, request.id),
             takes,
-            took: spent.map(|spent| took(session, has, &spent)),
+            took: (!hidden)
+                .then(|| really_took(session, books, request, &runs))
+                .flatten(),
             runs: &runs,
             judgement: judgement(request.number, &stored, opened.as_deref()),
             offer,
@@ -187,6 +185,20 @@ async fn part_page(
             key: key(),
         },
     ))
+}
+
+/// What the copies that a team has really took, once all were handed over.
+fn really_took(
+    session: &Session,
+    books: &Books,
+    request: &StoredRequest,
+    runs: &Runs,
+) -> Option<Took> {
+    books.came(request.id)?;
+    let copies = books.copies(request.id).iter();
+    let has = copies.filter(|copy| copy.state == Life::HandedOver).count();
+    let spent = runs.of(request.id).filter(|_| has > 0)?;
+    Some(took(session, has, &spent))
 }
 
 /// What one copy of each part takes; nothing for a part that nobody will print as it is, or that
