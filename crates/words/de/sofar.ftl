@@ -3,6 +3,7 @@
 sofar-name = Diese Saison bis jetzt
 sofar-of = { $region }: diese Saison bis jetzt
 sofar-nothing-yet = In dieser Saison ist noch nichts übergeben.
+sofar-no-whole-part = In dieser Saison ist noch kein Teil ganz übergeben.
 sofar-title-none = In dieser Saison ist noch nichts übergeben, und { $kept } von { $ended } Zusagen wurden gehalten.
 sofar-title = { $n ->
     [one] Ein Teil wurde in dieser Saison übergeben, und { $kept } von { $ended } Zusagen wurden gehalten.

@@ -3,6 +3,7 @@
 sofar-name = This season so far
 sofar-of = { $region }: this season so far
 sofar-nothing-yet = Nothing has been handed over yet this season.
+sofar-no-whole-part = No part has been handed over whole yet this season.
 sofar-title-none = Nothing has been handed over yet this season, and { $kept } of { $ended } promises were kept.
 sofar-title = { $n ->
     [one] { $count } part was handed over this season, and { $kept } of { $ended } promises were kept.

@@ -111,6 +111,7 @@ fn title(all: &Tally) -> String {
     let ended = all.kept + all.broken;
     let count = words::capital(&say!("numbers-spelled", n = all.parts));
     match (all.parts, ended) {
+        (0, _) if all.copies > 0 => say!("sofar-no-whole-part"),
         (0, 0) => say!("sofar-nothing-yet"),
         (0, ended) => say!("sofar-title-none", kept = all.kept, ended = ended),
         (n, ended) => say!(
@@ -277,6 +278,14 @@ mod tests {
         assert_eq!(
             title(&Tally::default()),
             "Nothing has been handed over yet this season."
+        );
+        let some = Tally {
+            copies: 1,
+            ..Tally::default()
+        };
+        assert_eq!(
+            title(&some),
+            "No part has been handed over whole yet this season."
         );
         assert_eq!(
             title(&Tally { parts: 0, ..tally }),
