@@ -292,7 +292,7 @@ pub fn table(session: &Session, made: &SoFar) -> Vec<u8> {
     }
     rows.extend(made.teams.iter().map(|(team, copies)| {
         let mut row = vec![String::new(); COLUMNS.len()];
-        row[0] = "team".to_owned();
+        "team".clone_into(&mut row[0]);
         row[1].clone_from(team);
         row[3] = copies.to_string();
         row
