@@ -29,7 +29,9 @@ pub use hub::AdultFor;
 pub use origin::Origin;
 pub use review::{Limits, PaidBy, ReviewMode, Undecided};
 pub use sample::sample;
-pub use tables::{CellChange, Change, Fault, Line, Review, Table, TableError, review, to_csv};
+pub use tables::{
+    CellChange, Change, Fault, Line, Review, Table, TableError, as_csv, review, to_csv,
+};
 pub use whole::review_whole;
 pub use written::{Wrong, line_of, written};
 

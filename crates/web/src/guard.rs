@@ -162,6 +162,7 @@ pub(crate) async fn rights(State(site): State<Site>, mut request: Request, next:
     request.extensions_mut().insert(from);
     let visitor = visitor.at(Here::at(&site.link(request.headers(), "")));
     let visitor = crate::routes::notices::with_unseen(&site, visitor).await;
+    let visitor = crate::routes::review::with_waiting(&site, visitor).await;
     request.extensions_mut().insert(visitor.clone());
     let answer = Speaking::new(tongue, next.run(request)).await;
     let answer = if is_unread(&answer) {

@@ -8,6 +8,7 @@ pub(crate) mod boxes;
 pub(crate) mod closed;
 pub(crate) mod data;
 pub(crate) mod entry;
+pub(crate) mod found;
 pub(crate) mod hub;
 pub(crate) mod inspect;
 pub(crate) mod judgement;
@@ -32,6 +33,7 @@ pub(crate) mod season_days;
 pub(crate) mod send;
 pub(crate) mod shares;
 pub(crate) mod sizes;
+pub(crate) mod so_far;
 pub(crate) mod spares;
 pub(crate) mod spool;
 pub(crate) mod spools;
@@ -90,6 +92,7 @@ pub(crate) mod samples {
                 href: "/parts".to_owned(),
                 text: "Your parts".to_owned(),
                 here: true,
+                waiting: 2,
             }],
             notices: Some(NoticesItem {
                 many: 3,

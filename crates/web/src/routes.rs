@@ -25,11 +25,12 @@ mod promises;
 mod queued;
 mod recalls;
 mod region;
-mod review;
+pub(crate) mod review;
 mod saying;
 mod season_days;
 mod sending;
 mod shares;
+mod so_far;
 mod spares;
 mod spools;
 mod start;
@@ -220,6 +221,8 @@ routes![
     get "/region/closed/{entry}/lift" => closures::ask_lift,
     post "/region/closed/{entry}/lift" => closures::do_lift,
     get "/shares" => shares::shares,
+    get "/season" => so_far::season,
+    get "/season.csv" => so_far::season_csv,
     get "/people" => people::people,
     get "/told" => told::list,
     post "/told" => told::register,

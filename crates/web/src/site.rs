@@ -17,6 +17,7 @@ use partpledge_workshop::hooks::Reach;
 use partpledge_workshop::people::signing_in::NewToken;
 use partpledge_workshop::people::{Asked, People, PeopleError};
 use partpledge_workshop::review::undecided;
+use partpledge_workshop::review::waiting::Waiting;
 use partpledge_workshop::risks::{Outcome, outcomes};
 use partpledge_workshop::sending::spares;
 use partpledge_workshop::{
@@ -98,6 +99,8 @@ pub struct Site {
     mailer: Option<Mailer>,
     /// How every open pledge stands, as last worked out.
     forecasts: Arc<Mutex<Option<Forecasts>>>,
+    /// How much waits for the coordinator's word, as last counted, and after which entry of the log.
+    waiting: Arc<Mutex<Option<(i64, usize)>>>,
     /// Becomes true when the server stops: open streams end then.
     stopping: Arc<watch::Sender<bool>>,
 }
@@ -121,6 +124,7 @@ impl Clone for Site {
             reads_printers: self.reads_printers,
             mailer: self.mailer.clone(),
             forecasts: self.forecasts.clone(),
+            waiting: self.waiting.clone(),
             stopping: self.stopping.clone(),
         }
     }
@@ -148,6 +152,7 @@ impl Site {
             reads_printers: false,
             mailer: None,
             forecasts: Arc::default(),
+            waiting: Arc::default(),
             stopping: Arc::new(watch::Sender::new(false)),
         })
     }
@@ -337,6 +342,24 @@ impl Site {
     /// The region by the newest region file known: its names and zone.
     pub(crate) fn base(&self) -> &Session {
         &self.session
+    }
+
+    /// How much waits for the coordinator's word: counted anew only when something has happened since.
+    pub(crate) async fn waiting(&self) -> Result<usize, WorkshopError> {
+        let Some((store, region)) = self.session.store() else {
+            return Ok(0);
+        };
+        let last = store.last_entry(region).await?;
+        let known = self.waiting.lock().map_or(None, |known| *known);
+        if let Some((_, many)) = known.filter(|(entry, _)| *entry >= last) {
+            return Ok(many);
+        }
+        let (_, books) = self.books().await?;
+        let many = Waiting::of(&books).total();
+        if let Ok(mut known) = self.waiting.lock() {
+            *known = Some((books.entry, many));
+        }
+        Ok(many)
     }
 
     /// The region now, with everything on record about it.

@@ -20,6 +20,8 @@ pub(crate) struct Visitor {
     role: Role,
     /// Notices that they have not seen, in the role that they wear.
     unseen: usize,
+    /// What waits for the coordinator's word, if that is who looks.
+    waiting: usize,
     /// The server as their browser knows it, where there can be passkeys.
     here: Option<Here>,
 }
@@ -31,6 +33,7 @@ impl Visitor {
             signed: None,
             role: Role::Nobody,
             unseen: 0,
+            waiting: 0,
             here: None,
         }
     }
@@ -41,8 +44,14 @@ impl Visitor {
             role: Role::of(&signed.sign_in.held),
             signed: Some(Arc::new(signed)),
             unseen: 0,
+            waiting: 0,
             here: None,
         }
+    }
+
+    /// With so many decisions that wait for them.
+    pub(crate) fn with_waiting(self, waiting: usize) -> Self {
+        Self { waiting, ..self }
     }
 
     /// With so many notices that they have not seen.
@@ -187,6 +196,8 @@ pub(crate) struct NavItem {
     pub(crate) href: String,
     pub(crate) text: String,
     pub(crate) here: bool,
+    /// How much waits there.
+    pub(crate) waiting: usize,
 }
 
 /// The way to one's notices, in the head.
@@ -282,6 +293,11 @@ impl Head {
         };
         let item = |(href, text): (String, String)| NavItem {
             here: href == here,
+            waiting: if href == "/review" {
+                visitor.waiting
+            } else {
+                0
+            },
             href,
             text,
         };

@@ -9,6 +9,8 @@ mod api;
 mod bench;
 #[path = "routes/boxes.rs"]
 mod boxes;
+#[path = "routes/found.rs"]
+mod found;
 #[path = "routes/ground.rs"]
 mod ground;
 #[path = "routes/hooks.rs"]

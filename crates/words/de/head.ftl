@@ -55,3 +55,4 @@ head-no-tongue = Diese Sprache sprechen wir nicht.
 head-no-tongue-do = Wähle eine am Fuß jeder Seite.
 head-unread = Was geschickt wurde, lässt sich nicht lesen.
 head-unread-do = Etwas darin ist viel zu lang, oder die Seite war eine alte. Lade die Seite neu und versuch es noch einmal. Es wurde nichts behalten.
+head-waiting = offen

@@ -40,3 +40,4 @@ how-not-date = Sie ändert ihren Tag nie heimlich. Wenn wir sie brechen, bleibt 
 how-not-strength = Es geht nicht um Festigkeit. Niemand hat dein Teil ausprobiert: teste es hinter einem Schutz, bevor du dich darauf verlässt.
 how-not-before = Eine Platte wird erst gestartet, wenn die Druckschule { $time } hatte, um die Spule zu finden und den Drucker vorzubereiten.
 how-not-spools = Sie rechnet mit Runden, die ausfallen, und mit Spulen, von denen uns jemand erzählt hat. Von Spulen, die niemand genannt hat, weiß sie nichts.
+how-season-html = Was daraus wurde: <a href="/season">diese Saison bis jetzt</a>, und <a href="/shares">wie gleichmäßig die Teams bedient wurden</a>.

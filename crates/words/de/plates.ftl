@@ -75,3 +75,7 @@ plates-kind-must = Muss geändert werden, bevor es gedruckt werden kann
 plates-kind-worth = Sollte vor dem Druck geändert werden
 plates-kind-know = Gut zu wissen
 plates-kind-fixed = Von uns behoben
+plates-off-at = Vom Druckbett genommen
+plates-failed-at = Misslungen
+plates-took = Hat gedauert
+plates-took-at-most = höchstens { $time }: niemand sah das Ende

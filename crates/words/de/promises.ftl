@@ -6,9 +6,9 @@ promises-open = { $n ->
    *[other] { $count } Zusagen sind offen, die am stärksten gefährdete zuerst.
 }
 promises-found = { $n ->
-    [0] Keine offene Zusage zu „{ $search }“.
-    [one] { $count } offene Zusage zu „{ $search }“.
-   *[other] { $count } offene Zusagen zu „{ $search }“.
+    [0] Kein Teil zu „{ $search }“.
+    [one] Ein Teil zu „{ $search }“.
+   *[other] { $count } Teile zu „{ $search }“.
 }
 promises-no-risk = Keine davon ist in Gefahr.
 promises-risks = { $n ->
@@ -16,11 +16,38 @@ promises-risks = { $n ->
    *[other] { $count } davon sind in Gefahr: sie halten in weniger als 85 von 100 durchgespielten Plänen.
 }
 promises-cannot-say = lässt sich nicht sagen
-promises-search-label = Team, Teil, Nummer oder Ort
+promises-search-label = Etwas finden
 promises-search = Suchen
 promises-show-all = Alle zeigen
 promises-nothing = Nichts ist zugesagt, das noch kommt.
-promises-no-words = Keine offene Zusage hat diese Wörter. Versuch es mit einem Stück eines Namens.
+promises-no-words = Kein Teil hat diese Wörter. Versuch es mit einem Stück des Namens oder der Nummer.
+promises-search-what = Teile, wie immer sie stehen, nach Nummer, Name, Team, Schule oder Ort; Platten, Kisten und Spulen nach Nummer; Drucker, Teams und Schulen nach Namen.
+promises-things = Außer Teilen
+promises-things-more = { $n ->
+    [one] Eines mehr steht nicht hier. Gib mehr Wörter an.
+   *[other] { $n } mehr stehen nicht hier. Gib mehr Wörter an.
+}
+promises-parts = Teile
+promises-parts-table = Tabelle der gefundenen Teile
+promises-state = Wie es steht
+promises-when = Wann
+promises-given = Zugesagt
+promises-promised-by = Zugesagt { $by }
+promises-sent = Geschickt { $day }, { $time }
+promises-page = Seite { $page } von { $pages }, das zuletzt geschickte zuerst
+promises-before = Seite davor
+promises-next = Nächste Seite
+promises-kind-plate = Platte
+promises-kind-box = Kiste
+promises-kind-spool = Spule
+promises-plate = Platte { $n }
+promises-plate-on = { $label }, auf { $printer }
+promises-box = Kiste { $n }
+promises-spool = Spule S-{ $n }
+promises-spool-at = { $what }, bei { $host }
+promises-printer-at = Drucker, steht bei { $host }: siehe Arbeitszettel
+promises-team-of = Team, gehört zu { $school }: siehe seine Leute
+promises-host-sheet = druckt für die Region: siehe Arbeitszettel
 promises-table = Tabelle der offenen Zusagen
 promises-part = Teil
 promises-promised = Zugesagt

@@ -115,7 +115,7 @@ region-room-asked = Gefragt h
 region-printers = Was die Drucker wirklich tun
 region-printers-recall = Zurückrufen, was er inzwischen gedruckt hat
 region-changes = Warum sich der Plan geändert hat
-region-links-html = Schnee, ein Feiertag? <a href="/region/closed">Schulen für eine Weile schließen</a>. Neue Teams oder Drucker? <a href="/region/data">Die Tabellen der Region</a>. Was kommt? <a href="/region/calendar">Die Saison, Woche für Woche</a>
+region-links-html = Schnee, ein Feiertag? <a href="/region/closed">Schulen für eine Weile schließen</a>. Neue Teams oder Drucker? <a href="/region/data">Die Tabellen der Region</a>. Was kommt? <a href="/region/calendar">Die Saison, Woche für Woche</a>. Was wurde gemacht, und für wie viel? <a href="/season">Diese Saison bis jetzt</a>
 region-recall-html = Ein Drucker druckt nicht mehr genau, oder eine alte Datei wurde gedruckt? <a href="/recalls">Stücke zurückrufen</a>
 
 region-if-title = Was wäre, wenn …
@@ -214,3 +214,25 @@ region-begin-title = Deine Region hat noch keinen Drucker.
 region-begin-lead = Trag ein, wer druckt, und hol deine Leute dazu. Dann können Teams ihre Teile schicken.
 region-begin-tables-html = <a href="/region/data">Trag deine Drucker ein</a>: Schulen, Druckschulen mit ihren Zeiten, Drucker und Teams, jede Liste als Tabelle.
 region-begin-people-html = <a href="/people">Lade Leute ein</a>: die an einer Werkbank arbeiten, und für jedes Team eine Begleitung.
+region-decisions = Wartet auf dein Wort
+region-decide-held = { $n ->
+    [one] Ein Teil ist für deine Durchsicht angehalten.
+   *[other] { $count } Teile sind für deine Durchsicht angehalten.
+}
+region-decide-appeals = { $n ->
+    [one] Ein Team bittet um einen zweiten Blick.
+   *[other] { $count } Teams bitten um einen zweiten Blick.
+}
+region-decide-reports = { $n ->
+    [one] Ein Teil wurde gemeldet.
+   *[other] { $count } Teile wurden gemeldet.
+}
+region-decide-boxes = { $n ->
+    [one] Mit einer Kiste stimmt etwas nicht, sagt jemand.
+   *[other] Mit { $count } Kisten stimmt etwas nicht, sagt jemand.
+}
+region-decide-recalls = { $n ->
+    [one] Ein Rückruf ist noch zu prüfen.
+   *[other] { $count } Rückrufe sind noch zu prüfen.
+}
+region-short = Druckschulen mit zu wenig Spulen

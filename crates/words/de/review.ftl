@@ -137,3 +137,8 @@ review-decline-other = Ein anderer Grund.
 review-claim-own = Wir haben es selbst gezeichnet.
 review-claim-licence = Es hat eine Lizenz, mit der wir es drucken dürfen.
 review-claim-permission = Wer es gemacht hat, hat es uns erlaubt.
+review-recalls = Rückrufe, die noch geprüft werden
+review-recalls-wait = { $n ->
+    [one] Ein Rückruf ist noch zu prüfen.
+   *[other] { $count } Rückrufe sind noch zu prüfen.
+}

@@ -145,3 +145,10 @@ spools-no-such = Diese Spule gibt es an dieser Werkbank nicht.
 spools-no-such-deed = So etwas lässt sich mit einer Spule nicht machen.
 spools-no-delivery = diese Lieferung an diese Druckschule gibt es nicht
 spools-reload = Lade die Seite neu.
+spools-without = Platten ohne Spule
+spools-without-title = { $n ->
+    [one] Eine Platte hat keine Spule, wenn sie beginnen soll.
+   *[other] { $count } Platten haben keine Spule, wenn sie beginnen sollen.
+}
+spools-clash = Nur eine von zwei Platten kann S-{ $spool } haben: Platte { $first } auf { $holder } hat sie noch, wenn Platte { $second } auf { $printer } beginnen soll, { $time }. Kauf oder bring noch eine Spule { $material }.
+spools-lack = Auf keiner Spule { $material } ist genug für Platte { $plate } auf { $printer }, { $time }: nur ihre Reste zusammen reichen. Kauf oder bring noch eine.

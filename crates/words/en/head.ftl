@@ -55,3 +55,4 @@ head-no-tongue = We don’t speak that language.
 head-no-tongue-do = Choose one at the foot of any page.
 head-unread = We can’t read what was sent.
 head-unread-do = Something in it is far too long, or the page was an old one. Load the page again and try once more. Nothing was kept.
+head-waiting = waiting

@@ -40,3 +40,4 @@ how-not-date = It never changes its date behind your back. If we break it, it st
 how-not-strength = It is not about strength. Nobody has tested your part: try it behind a guard before you trust it.
 how-not-before = A plate is not started before the host has had { $time } to find the spool and prepare its machine.
 how-not-spools = It reckons with rounds that are missed, and with spools that somebody has told us of. It does not know of spools that nobody has told.
+how-season-html = What came of it: <a href="/season">this season so far</a>, and <a href="/shares">how evenly teams were served</a>.

@@ -201,7 +201,7 @@ part-watt-hours = { $range } Wh
 part-takes-cost-of = Of that, filament { $filament }, electricity { $energy }, wear of the printer { $wear }, work { $labour }. With prints that fail, a good one comes to { $good }. Prices are examples until your region puts its own. No payments are handled.
 part-takes-cost-own = Of that, filament { $filament }, electricity { $energy }, wear of the printer { $wear }, work { $labour }. With prints that fail, a good one comes to { $good }. Prices are your region’s own. No payments are handled.
 part-range = { $low } to { $high }
-part-force = { $force } N (the weight of { $weight } kg)
+part-force = { $force } N
 part-money = { $amount } { $currency }
 part-weakest = Where it is weakest
 part-weakest-how = Worked out from the layers as drawn and from ranges for the plastic, not from a test. Notches, damp and age are not in it.
@@ -228,3 +228,28 @@ part-drying = , { $short } hours at { $low } to { $high } °C
 part-spool-is-too-little = too little
 part-spool-is-damp = damp
 part-spool-other = another, not on record
+part-plate-took = { $state }, took { $time }
+part-took = What it really took
+part-took-says = { $n ->
+    [one] This copy took { $time } of printing and { $g } g of plastic: { $money }.
+   *[other] These { $n } copies took { $time } of printing and { $g } g of plastic: { $money }.
+}
+part-took-says-about = { $n ->
+    [one] This copy took about { $time } of printing and { $g } g of plastic: about { $money }.
+   *[other] These { $n } copies took about { $time } of printing and { $g } g of plastic: about { $money }.
+}
+part-took-no-price = no price is known
+part-took-prints = { $n } prints are counted in.
+part-took-prints-failed = { $failed ->
+    [one] One failed print is counted in, of { $n }.
+   *[other] { $failed } failed prints are counted in, of { $n }.
+}
+part-took-shared = Of a plate shared with others it is this part’s share by plastic.
+part-took-unseen = Nobody saw a print end: it counts as long as was expected of it, at most.
+part-took-examples = Cost is filament, electricity, wear and work. Prices are examples until your region puts its own. No payments are handled.
+part-took-own-prices = Cost is filament, electricity, wear and work. Prices are your region’s own. No payments are handled.
+part-spool-held = Spool: S-{ $number } has enough, but plate { $plate } on { $printer } still has it then. Only one of the two can have it. Buy or bring another spool of { $material }, or start plate { $own } when S-{ $number } is free.
+part-weak-untested = Nobody has tested it, and a part that nobody has tested can break.
+part-weak-bends = In use most parts are bent. Bent at a hole or a notch, a part breaks far sooner than these numbers say.
+part-weak-way-lowest = Layers hold least where something pulls them apart: up and down, as it stands. No other way to stand is much lower, so turning it would not help much.
+part-weak-way-lower = Layers hold least where something pulls them apart: up and down, as it stands, { $height } mm high. It matters less { $way }: { $low } mm high, with its long side along the layers.

@@ -75,3 +75,7 @@ plates-kind-must = Must change before it can be printed
 plates-kind-worth = Worth changing before you print
 plates-kind-know = Good to know
 plates-kind-fixed = We fixed it
+plates-off-at = Off the bed
+plates-failed-at = Failed
+plates-took = Took
+plates-took-at-most = { $time } at most: nobody saw it end

@@ -6,8 +6,8 @@ promises-open = { $n ->
    *[other] { $count } promises are open, the least sure first.
 }
 promises-found = { $n ->
-    [one] { $count } open promise for “{ $search }”.
-   *[other] { $count } open promises for “{ $search }”.
+    [one] { $count } part for “{ $search }”.
+   *[other] { $count } parts for “{ $search }”.
 }
 promises-no-risk = None of them is at risk.
 promises-risks = { $n ->
@@ -15,11 +15,38 @@ promises-risks = { $n ->
    *[other] { $count } of them are at risk: less than 85 of 100 plays of the plan keep it.
 }
 promises-cannot-say = can’t be said
-promises-search-label = Team, part, number or place
+promises-search-label = Find anything
 promises-search = Search
 promises-show-all = Show all
 promises-nothing = Nothing is promised and still to come.
-promises-no-words = No open promise has these words. Try a part of a name.
+promises-no-words = No part has these words. Try a part of a name, or its number.
+promises-search-what = Parts in any state, by number, name, team, school or place; plates, boxes and spools by number; printers, teams and schools by name.
+promises-things = Beside parts
+promises-things-more = { $n ->
+    [one] One more is not listed. Say more words.
+   *[other] { $n } more are not listed. Say more words.
+}
+promises-parts = Parts
+promises-parts-table = Table of the parts found
+promises-state = How it stands
+promises-when = When
+promises-given = Promised
+promises-promised-by = Promised { $by }
+promises-sent = Sent { $day }, { $time }
+promises-page = Page { $page } of { $pages }, the last sent first
+promises-before = Page before
+promises-next = Next page
+promises-kind-plate = plate
+promises-kind-box = box
+promises-kind-spool = spool
+promises-plate = Plate { $n }
+promises-plate-on = { $label }, on { $printer }
+promises-box = Box { $n }
+promises-spool = Spool S-{ $n }
+promises-spool-at = { $what }, at { $host }
+promises-printer-at = printer at { $host }, see its run sheet
+promises-team-of = team of { $school }, see its people
+promises-host-sheet = prints for the region, see its run sheet
 promises-table = Table of open promises
 promises-part = Part
 promises-promised = Promised

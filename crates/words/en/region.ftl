@@ -115,7 +115,7 @@ region-room-asked = Asked h
 region-printers = What the printers really do
 region-printers-recall = Recall what it made meanwhile
 region-changes = Why the plan changed
-region-links-html = Snow, a holiday? <a href="/region/closed">Close schools for a while</a>. New teams or printers? <a href="/region/data">The region’s tables</a>. What comes? <a href="/region/calendar">The season, week by week</a>
+region-links-html = Snow, a holiday? <a href="/region/closed">Close schools for a while</a>. New teams or printers? <a href="/region/data">The region’s tables</a>. What comes? <a href="/region/calendar">The season, week by week</a>. What was made, and for how much? <a href="/season">This season so far</a>
 region-recall-html = A printer has drifted, or an old file was printed? <a href="/recalls">Recall copies</a>
 
 region-if-title = What would happen if …
@@ -214,3 +214,25 @@ region-begin-title = Your region has no printer yet.
 region-begin-lead = Put in who prints, and bring your people in. From then on teams can send their parts.
 region-begin-tables-html = <a href="/region/data">Put in your printers</a>: schools, hosts with their hours, printers and teams, each as a table.
 region-begin-people-html = <a href="/people">Invite people</a>: those who work at a bench, and a mentor for each team.
+region-decisions = Waits for your word
+region-decide-held = { $n ->
+    [one] { $count } part is held for your review.
+   *[other] { $count } parts are held for your review.
+}
+region-decide-appeals = { $n ->
+    [one] { $count } team asks for a second look.
+   *[other] { $count } teams ask for a second look.
+}
+region-decide-reports = { $n ->
+    [one] { $count } part was reported.
+   *[other] { $count } parts were reported.
+}
+region-decide-boxes = { $n ->
+    [one] { $count } box is said to be wrong.
+   *[other] { $count } boxes are said to be wrong.
+}
+region-decide-recalls = { $n ->
+    [one] { $count } recall is still to be checked.
+   *[other] { $count } recalls are still to be checked.
+}
+region-short = Hosts short of spools

@@ -137,3 +137,8 @@ review-decline-other = Another reason.
 review-claim-own = We drew it ourselves.
 review-claim-licence = It has a licence that lets us print it.
 review-claim-permission = The person who made it told us that we may.
+review-recalls = Recalls to be checked
+review-recalls-wait = { $n ->
+    [one] { $count } recall is still to be checked.
+   *[other] { $count } recalls are still to be checked.
+}

@@ -145,3 +145,10 @@ spools-no-such = There is no such spool at this bench.
 spools-no-such-deed = There is no such thing to do with a spool.
 spools-no-delivery = there is no such delivery to this host
 spools-reload = Reload the page.
+spools-without = Plates without a spool
+spools-without-title = { $n ->
+    [one] { $count } plate has no spool when it is to be started.
+   *[other] { $count } plates have no spool when they are to be started.
+}
+spools-clash = Only one of two plates can have S-{ $spool }: plate { $first } on { $holder } still has it when plate { $second } is to be started on { $printer }, { $time }. Buy or bring another spool of { $material }.
+spools-lack = No spool of { $material } has enough on it for plate { $plate } on { $printer }, { $time }: only their ends add up. Buy or bring another.

@@ -56,6 +56,7 @@ areas![
     "promises",
     "shares",
     "season",
+    "sofar",
     "data",
     "notices",
     "outbox",

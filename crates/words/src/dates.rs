@@ -110,6 +110,17 @@ fn nth(tongue: Tongue) -> usize {
     usize::from(tongue == Tongue::German)
 }
 
+/// `March 2027`, `März 2027`, in the tongue being spoken.
+#[must_use]
+pub fn month_of(date: Date) -> String {
+    let tongue = Tongue::spoken();
+    let said = format!("{} {}", month(date, tongue), date.year());
+    if tongue == Tongue::Marked {
+        return format!("⟦{said}⟧");
+    }
+    said
+}
+
 /// `March`, `März`.
 fn month(date: Date, tongue: Tongue) -> &'static str {
     let at = usize::try_from(date.month() - 1).unwrap_or_default();

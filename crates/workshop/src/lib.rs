@@ -44,6 +44,8 @@ pub mod session;
 pub mod shares;
 pub mod shelf;
 pub mod showing;
+pub mod so_far;
+pub mod spent;
 pub mod spools;
 pub mod taking;
 pub mod terrain;

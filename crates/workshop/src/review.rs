@@ -7,6 +7,7 @@ pub mod deciding;
 pub mod guess;
 pub mod limits;
 pub mod undecided;
+pub mod waiting;
 
 use partpledge_records::{NewNote, Note, NoteKind};
 use partpledge_words::say;

@@ -20,6 +20,7 @@ use crate::measuring::CriticalDimension;
 use crate::plate_room::printer_of;
 use crate::session::Session;
 use crate::spools::advice::{SpoolAdvice, Wanted, advise};
+use crate::spools::clashes::clashes_at;
 
 mod night;
 
@@ -311,7 +312,7 @@ pub async fn run_sheet(
         (name.clone(), plate)
     };
     let night = printers.iter().map(over_night).collect();
-    let spools = advise(session, code, &wanted(&jobs));
+    let spools = spools(session, books, code, &jobs);
     machines.retain(|one| printers.contains(&one.printer));
     Ok(RunSheet {
         machines,
@@ -324,6 +325,22 @@ pub async fn run_sheet(
         printers,
         night,
     })
+}
+
+/// Which spool to load for each plate that waits, and for which no spool is there by the plan.
+fn spools(
+    session: &Session,
+    books: &Books,
+    code: &str,
+    jobs: &[Job],
+) -> BTreeMap<u64, SpoolAdvice> {
+    let mut spools = advise(session, code, &wanted(jobs));
+    for (plate, clash) in clashes_at(session, books, code) {
+        if let Some(advice) = spools.get_mut(&plate) {
+            advice.clash = Some(clash);
+        }
+    }
+    spools
 }
 
 /// Plates that wait to be loaded, in order of time, each with the filament that is known of it.

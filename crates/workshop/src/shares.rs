@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use partpledge_catalogue::region::PaidBy;
 use partpledge_records::stored::StoredEstimate;
-use partpledge_records::{KeptPlate, ListedRequest, PlateState, State, StepKind};
+use partpledge_records::{ListedRequest, State};
 use partpledge_season::jain_index;
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minutes;
@@ -13,6 +13,7 @@ use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::session::Session;
+use crate::spent::Runs;
 use crate::wrong_unit;
 
 /// What one team got.
@@ -81,6 +82,7 @@ pub async fn shares(
 ) -> Result<Shares, WorkshopError> {
     actor.must_be_known()?;
     let (store, region) = session.writable()?;
+    let runs = Runs::open(session, books).await?;
     let mut teams: BTreeMap<&str, Share> = BTreeMap::new();
     let mut waits: BTreeMap<&str, Vec<i64>> = BTreeMap::new();
     let mut by_region = Wrong::default();
@@ -91,11 +93,8 @@ pub async fn shares(
         }
         let share = teams.entry(&request.team).or_default();
         share.asked += 1;
-        let copies = books.copies(request.id).iter();
-        let parts = copies
-            .filter(|copy| copy.state == State::HandedOver)
-            .count();
-        let printing = printed(books, request.id);
+        let parts = handed_over(books, request.id);
+        let printing = runs.printed(books, request.id);
         let mut grams = 0.0;
         if parts > 0 {
             let kept = store.estimates_of(region, request.version).await?;
@@ -139,24 +138,12 @@ pub async fn shares(
     })
 }
 
-/// How long the plates of a request printed that came off the bed, without those of which all copies
-/// are made again: scrap, or a box that was lost. Of a plate that several requests shared it is each
-/// one's part by the filament it took.
-fn printed(books: &Books, request: RequestId) -> Minutes {
-    let length = |kept: &KeptPlate| {
-        let has_copies = books.copies_on(kept).next().is_some();
-        (kept.state == PlateState::Off && has_copies).then_some(())?;
-        let seq = kept.plate.seq.0;
-        let start = books.step(seq, StepKind::Started)?.at;
-        let off = books.step(seq, StepKind::Off)?.at;
-        let all: i64 = books.company(kept).iter().map(|row| row.plate.grams).sum();
-        let printed = ((off.0 - start.0) / 60_000).max(0);
-        Some(match all {
-            0 => printed,
-            all => printed * kept.plate.grams / all,
-        })
-    };
-    Minutes(books.plates_of(request).filter_map(length).sum())
+/// Copies of a request that its team has.
+pub(crate) fn handed_over(books: &Books, request: RequestId) -> usize {
+    let copies = books.copies(request).iter();
+    copies
+        .filter(|copy| copy.state == State::HandedOver)
+        .count()
 }
 
 /// Filament of one copy, g: the mean over the parts of its file, on the first class that is known.
@@ -178,15 +165,15 @@ fn mass_of_one(
     Ok(masses.iter().sum::<f64>() / masses.len().max(1) as f64)
 }
 
-/// From asking to hand-over, if all of it was handed over.
-fn wait(books: &Books, listed: &ListedRequest) -> Option<i64> {
+/// From asking to hand-over, min, if all of it was handed over.
+pub(crate) fn wait(books: &Books, listed: &ListedRequest) -> Option<i64> {
     let came = books.came(listed.request.id)?;
     let wait = (came.0 - listed.request.asked_at.0) / 60_000;
     Some(wait.max(0))
 }
 
 /// The middle one; of an even number the mean of the two in the middle.
-fn median(list: &mut [i64]) -> Option<Minutes> {
+pub(crate) fn median(list: &mut [i64]) -> Option<Minutes> {
     list.sort_unstable();
     let half = list.len() / 2;
     let upper = *list.get(half)?;

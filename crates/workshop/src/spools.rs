@@ -1,6 +1,7 @@
 //! Filament on the shelves: as it is on record, and as plans ask for it.
 
 pub mod advice;
+pub mod clashes;
 pub mod ordering;
 
 use std::collections::{BTreeMap, BTreeSet};

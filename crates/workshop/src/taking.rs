@@ -130,23 +130,16 @@ pub fn range_in_words([low, high]: [f64; 2]) -> String {
     joined(one(low), &one(high))
 }
 
-/// A force and what weighs as much, for those who don't think in newtons.
-///
-/// # Source
-/// Standard gravity, 9.80665 m/s² (ISO 80000-3).
+/// A force in newtons. Not what weighs as much: of a straight pull over a whole section that is a number
+/// like a person's weight, and nobody should think that the part bears one.
 ///
 /// ```
 /// use partpledge_workshop::taking::force_in_words;
-/// assert_eq!(force_in_words([120.0, 480.0]), "120 to 480 N (the weight of 12 to 49 kg)");
+/// assert_eq!(force_in_words([120.0, 480.0]), "120 to 480 N");
 /// ```
 #[must_use]
 pub fn force_in_words(force_n: [f64; 2]) -> String {
-    let weighs_kg = force_n.map(|n| n / 9.806_65);
-    say!(
-        "part-force",
-        force = range_in_words(force_n),
-        weight = range_in_words(weighs_kg)
-    )
+    say!("part-force", force = range_in_words(force_n))
 }
 
 /// Two amounts as `3.20 to 3.65 EUR`.

@@ -110,13 +110,26 @@ impl Table {
 /// ```
 #[must_use]
 pub fn to_csv(file: &RegionFile, table: Table) -> Vec<u8> {
+    as_csv(table.columns(), rows::of(file, table))
+}
+
+/// Rows under their columns as CSV with a header (RFC 4180), with cells that no spreadsheet takes for a
+/// formula. Every row has as many cells as there are columns.
+///
+/// ```
+/// let rows = vec![vec!["=Alder".to_owned(), "-1.5".to_owned()]];
+/// let csv = partpledge_catalogue::region::as_csv(&["name", "x_km"], rows);
+/// assert_eq!(csv, b"name,x_km\r\n'=Alder,-1.5\r\n");
+/// ```
+#[must_use]
+pub fn as_csv<S: AsRef<str>>(columns: &[&str], rows: Vec<Vec<S>>) -> Vec<u8> {
     let mut writer = WriterBuilder::new()
         .terminator(Terminator::CRLF)
         .from_writer(Vec::new());
     // Memory takes whatever comes, and every row has the cells of the first.
-    let _ = writer.write_record(table.columns());
-    for row in rows::of(file, table) {
-        let _ = writer.write_record(row.iter().map(|cell| harmless(cell)));
+    let _ = writer.write_record(columns);
+    for row in rows {
+        let _ = writer.write_record(row.iter().map(|cell| harmless(cell.as_ref())));
     }
     writer.into_inner().unwrap_or_default()
 }

@@ -5,6 +5,7 @@ use partpledge_words::{decimal, say};
 use partpledge_workshop::Session;
 use partpledge_workshop::run_sheet::PlateLine;
 use partpledge_workshop::spools::advice::{Choice, SpoolAdvice, needed_g};
+use partpledge_workshop::spools::clashes::Clash;
 
 /// The step of a load that is about the spool.
 pub(crate) fn which_spool(
@@ -28,6 +29,9 @@ pub(crate) fn which_spool(
             None => say!("part-spool-any", material = material),
         };
     };
+    if let Some(says) = advice.clash.as_ref().and_then(held_by_another) {
+        return says;
+    }
     let need = decimal(advice.needed_g.ceil(), 0);
     let (in_plate, more) = parted(advice.plate_g, advice.needed_g);
     let Some(best) = advice.choices.first() else {
@@ -63,6 +67,19 @@ pub(crate) fn which_spool(
     says.join(" ")
 }
 
+/// That the spool which would do is on another printer then.
+fn held_by_another(clash: &Clash) -> Option<String> {
+    let held = clash.held.as_ref()?;
+    Some(say!(
+        "part-spool-held",
+        number = held.spool,
+        plate = held.plate,
+        printer = held.printer,
+        own = clash.plate,
+        material = clash.material
+    ))
+}
+
 /// The same in few words, for a load that is not the next. What needs a decision is told in full there too.
 pub(crate) fn spool_in_brief(
     session: &Session,
@@ -71,7 +88,7 @@ pub(crate) fn spool_in_brief(
 ) -> String {
     let Some((advice, best)) = advice
         .and_then(|advice| Some((advice, advice.choices.first()?)))
-        .filter(|(_, best)| best.suffices)
+        .filter(|(advice, best)| best.suffices && advice.clash.is_none())
     else {
         return which_spool(session, plate, advice);
     };
@@ -169,6 +186,8 @@ pub(crate) fn choices(advice: Option<&SpoolAdvice>) -> Vec<(String, String)> {
 
 #[cfg(test)]
 mod tests {
+    use partpledge_workshop::spools::clashes::Holder;
+
     use super::*;
 
     #[test]
@@ -182,6 +201,7 @@ mod tests {
             damp,
         };
         let advice = SpoolAdvice {
+            clash: None,
             needed_g: 233.0,
             plate_g: 203.0,
             choices: vec![choice(17, true, false), choice(4, false, true)],
@@ -192,6 +212,34 @@ mod tests {
         assert_eq!(said[1].1, "S-4, orange, 640 g, too little, damp");
         assert_eq!(said[2].0, "", "or none of them");
         assert!(choices(None).is_empty());
+    }
+
+    #[test]
+    fn a_spool_that_another_plate_has_then_is_told_with_that_plate() {
+        let clash = Clash {
+            host: "brindlemoor".to_owned(),
+            material: "PETG".to_owned(),
+            plate: 9,
+            printer: "Teal".to_owned(),
+            start: partpledge_units::time::Minute(0),
+            held: Some(Holder {
+                spool: 2,
+                plate: 7,
+                printer: "Heron".to_owned(),
+            }),
+        };
+        assert_eq!(
+            held_by_another(&clash).as_deref(),
+            Some(
+                "Spool: S-2 has enough, but plate 7 on Heron still has it then. Only one of the two can \
+                 have it. Buy or bring another spool of PETG, or start plate 9 when S-2 is free."
+            )
+        );
+        let nobody = Clash {
+            held: None,
+            ..clash
+        };
+        assert_eq!(held_by_another(&nobody), None);
     }
 
     #[test]

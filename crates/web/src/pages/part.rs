@@ -10,6 +10,7 @@ use partpledge_words::{decimal, say};
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::may_choose;
 use partpledge_workshop::sending::spares::{benches, may_spare};
+use partpledge_workshop::spent::Runs;
 use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
 use partpledge_workshop::{Actor, Books, Session, caution_says, place_says};
 
@@ -18,7 +19,7 @@ use crate::pages::boxes::{TeamBox, team_boxes};
 use crate::pages::judgement::Judgement;
 use crate::pages::recalls::question;
 use crate::pages::review::{stated, told};
-use crate::pages::takes::Takes;
+use crate::pages::takes::{Takes, Took};
 use crate::pages::ticket::{Stage, Ticket, stage, ticket};
 use crate::pages::verdict::verdict;
 use crate::who::Head;
@@ -105,6 +106,8 @@ pub(crate) struct PartPage {
     pub(crate) cautions: Vec<String>,
     /// What one copy of each part takes.
     pub(crate) takes: Vec<Takes>,
+    /// What they really took, once the team has them all.
+    pub(crate) took: Option<Took>,
     /// Sizes that must be right, and what was measured.
     pub(crate) sizes: Option<Sizes>,
     /// Recalled copies that the team has, in sentences; empty for none.
@@ -131,6 +134,10 @@ pub(crate) struct Parts<'a> {
     pub(crate) judgement: Judgement,
     /// What one copy of each part takes; empty for a part that can't be printed.
     pub(crate) takes: Vec<Takes>,
+    /// What all copies really took, once the team has them.
+    pub(crate) took: Option<Took>,
+    /// What runs for it took, as far as they have ended.
+    pub(crate) runs: &'a Runs,
     /// What could be promised now, or why nothing can; only asked without a pledge.
     pub(crate) offer: Option<Result<PledgeDocument, (String, String)>>,
     /// What could be had if nothing can be promised for it as it is.
@@ -199,7 +206,7 @@ impl PartPage {
             coordinates: at.coordinates,
             told: told(session, books, listed, at.coordinates),
             stated: stated(books, listed),
-            plates: plates(session, books, listed),
+            plates: plates(session, books, listed, at.runs),
             legs: promised.map_or_else(Vec::new, |p| legs(session, &p.document)),
             reasons: promised.map_or_else(Vec::new, |p| reasons(&p.document)),
             others,
@@ -208,16 +215,13 @@ impl PartPage {
             cautions: material.map_or_else(Vec::new, |m| cautions(&m.cautions)),
             judgement: at.judgement,
             takes: at.takes,
+            took: at.took,
             sizes: Some(sizes(books, request.id))
                 .filter(|sizes| !sizes.named.is_empty() && !at.hidden),
             recalled,
             recall_about,
             may_check: at.own && !books.recalled_with_team(request.id).is_empty(),
-            resize: if at.own {
-                at.resize.iter().map(resize).collect()
-            } else {
-                Vec::new()
-            },
+            resize: (at.resize.iter().filter(|_| at.own)).map(resize).collect(),
             resize_pays: pays(session.terrain.file.wrong_unit_is_paid_by),
             resized: found(books, request.id).map(|found| (found.again, resized(&found))),
             since: at.since,
@@ -306,7 +310,7 @@ fn offered(session: &Session, at: &Parts<'_>) -> Option<String> {
     ))
 }
 
-fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<PlateRow> {
+fn plates(session: &Session, books: &Books, listed: &ListedRequest, runs: &Runs) -> Vec<PlateRow> {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let row = |kept: &partpledge_records::KeptPlate| {
         let printer = partpledge_workshop::plate_room::printer_of(session, books, kept)?;
@@ -315,6 +319,9 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
         let time = |minute: Option<Minute>| {
             minute.map_or_else(|| "–".to_owned(), |m| words::time(zone, m, now))
         };
+        let ran = runs.of_plate(kept);
+        let begun = ran.map(|run| Minute::at_or_before(run.started_at));
+        let over = ran.map(|run| Minute::at_or_before(run.ended_at));
         let state = match (kept.state, books.runs(kept)) {
             (partpledge_records::PlateState::Open, true) => say!("part-plate-runs"),
             (partpledge_records::PlateState::Open, false) => say!("part-plate-planned"),
@@ -329,12 +336,15 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest) -> Vec<Plate
             copies: if on_it == 0 { many } else { on_it },
             host: session
                 .terrain
-                .host_at(ix, place.map_or(now, |p| p.start))
+                .host_at(ix, begun.or(place.map(|p| p.start)).unwrap_or(now))
                 .to_owned(),
             printer,
-            from: time(place.map(|p| p.start)),
-            until: time(place.map(|p| p.end)),
-            state,
+            from: time(begun.or(place.map(|p| p.start))),
+            until: time(over.or(place.map(|p| p.end))),
+            state: ran.map_or(state.clone(), |run| {
+                let time = run.length.to_string();
+                say!("part-plate-took", state = state, time = time)
+            }),
         })
     };
     books.plates_of(listed.request.id).filter_map(row).collect()

@@ -285,6 +285,13 @@ fn coming(session: &Session, out: &mut Line, outcome: Option<&Outcome>, given: f
     }
 }
 
+/// How a part without a promise stands: glyph and words.
+pub(crate) fn without_promise(state: State) -> (&'static str, String) {
+    unpledged(state)
+        .0
+        .unwrap_or_else(|| ("pen", say!("parts-not-promised")))
+}
+
 fn unpledged(state: State) -> (Option<(&'static str, String)>, String) {
     match state {
         State::NeedsChange => (

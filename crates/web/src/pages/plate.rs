@@ -6,6 +6,7 @@ use partpledge_units::time::Minute;
 use partpledge_words::{Said, decimal, say};
 use partpledge_workshop::laying_out::letters;
 use partpledge_workshop::run_sheet::PlateLine;
+use partpledge_workshop::spent::Ended;
 use partpledge_workshop::why::PlateWhy;
 use partpledge_workshop::{Session, caution_says, place_says, sheet_says};
 
@@ -62,6 +63,8 @@ pub(crate) struct Sheet<'a> {
     pub(crate) revision: i64,
     pub(crate) program: Option<ProgramPart>,
     pub(crate) why: Option<PlateWhy>,
+    /// What it took, once it has run.
+    pub(crate) ran: Option<Ended>,
 }
 
 impl PlatePage {
@@ -114,6 +117,9 @@ impl PlatePage {
             }));
             facts.push((say!("plates-kept"), kept.to_string()));
         }
+        if let Some(run) = sheet.ran {
+            facts.extend(took(session, &run));
+        }
         facts.push((say!("plates-plastic"), plastic.clone()));
         facts.push((say!("plates-sheet"), sheet_says(&line.sheet)));
         let others = line.others.iter();
@@ -147,6 +153,28 @@ impl PlatePage {
             why: sheet.why,
         }
     }
+}
+
+/// When a plate ran, and how long it took.
+fn took(session: &Session, run: &Ended) -> [(String, String); 3] {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let at = |ms| words::time(zone, Minute::at_or_before(ms), now);
+    let over = if run.failed {
+        say!("plates-failed-at")
+    } else {
+        say!("plates-off-at")
+    };
+    let length = run.length.to_string();
+    let took = if run.seen {
+        length
+    } else {
+        say!("plates-took-at-most", time = length)
+    };
+    [
+        (say!("plates-start"), at(run.started_at)),
+        (over, at(run.ended_at)),
+        (say!("plates-took"), took),
+    ]
 }
 
 /// What comes off a plate, part by part, with what was promised to whom.

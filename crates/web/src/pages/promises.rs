@@ -35,26 +35,20 @@ pub(crate) struct PromisesPage {
     pub(crate) head: Head,
     pub(crate) title: String,
     pub(crate) lead: String,
-    /// What was searched for.
+    /// What stands in the field for searching: nothing.
     pub(crate) search: String,
     pub(crate) rows: Vec<Promise>,
-    pub(crate) self_url: String,
 }
 
 impl PromisesPage {
-    /// The open promises that a search finds; all without one.
+    /// All open promises.
     pub(crate) fn new(
         head: Head,
         (session, books): (&Session, &Books),
         outcomes: &Outcomes,
-        search: &str,
     ) -> Self {
-        let search = search.trim();
-        let open = books.open_pledges();
-        let all = open.len();
+        let open = books.open_pledges().into_iter();
         let mut found: Vec<(f64, Promise)> = open
-            .into_iter()
-            .filter(|(listed, promised)| matches(session, (listed, promised), search))
             .map(|(listed, promised)| {
                 let outcome = outcomes.get(&listed.request.id);
                 let chance = outcome.map_or(promised.pledge.probability, |o| o.chance);
@@ -68,55 +62,19 @@ impl PromisesPage {
         let risks = rows.iter().filter(|row| row.risk).count();
         Self {
             head,
-            title: title(all, rows.len(), search),
+            title: title(rows.len()),
             lead: lead(rows.len(), risks),
-            search: search.to_owned(),
-            self_url: if search.is_empty() {
-                "/promises".to_owned()
-            } else {
-                format!("/promises?{}", encoded(search))
-            },
+            search: String::new(),
             rows,
         }
     }
 }
 
-/// `q=` and the search, percent-encoded (RFC 3986, 2.1).
-fn encoded(search: &str) -> String {
-    let one = |byte: u8| {
-        if byte.is_ascii_alphanumeric() {
-            char::from(byte).to_string()
-        } else {
-            format!("%{byte:02X}")
-        }
-    };
-    format!("q={}", search.bytes().map(one).collect::<String>())
-}
-
-fn matches(
-    session: &Session,
-    (listed, promised): (&ListedRequest, &Promised),
-    search: &str,
-) -> bool {
-    let number = words::number(&session.terrain.file.name, listed.request.number);
-    let place = place_says(&promised.pledge.place);
-    let hay = format!("{} {} {number} {place}", listed.request.team, listed.part);
-    let hay = hay.to_lowercase();
-    let mut words = search.split_whitespace().map(str::to_lowercase);
-    words.all(|word| hay.contains(&word))
-}
-
 /// `41 promises are open, least sure first.`
-fn title(all: usize, found: usize, search: &str) -> String {
-    match (search.is_empty(), all) {
-        (true, 0) => say!("promises-none"),
-        (true, n) => say!("promises-open", n = n, count = spelled(n)),
-        (false, _) => say!(
-            "promises-found",
-            n = found,
-            count = spelled(found),
-            search = search
-        ),
+fn title(all: usize) -> String {
+    match all {
+        0 => say!("promises-none"),
+        n => say!("promises-open", n = n, count = spelled(n)),
     }
 }
 
@@ -170,7 +128,7 @@ mod tests {
     use crate::pages::samples::{AWKWARD, head, sound};
 
     #[test]
-    fn the_list_renders_empty_searched_and_full() {
+    fn the_list_renders_empty_and_full() {
         let row = |risk| Promise {
             number: 7,
             who: AWKWARD.to_owned(),
@@ -183,19 +141,14 @@ mod tests {
             likely: AWKWARD.to_owned(),
             stop: AWKWARD.to_owned(),
         };
-        for (rows, search) in [
-            (Vec::new(), ""),
-            (Vec::new(), AWKWARD),
-            (vec![row(true), row(false)], ""),
-        ] {
+        for rows in [Vec::new(), vec![row(true), row(false)]] {
             let full = !rows.is_empty();
             let page = PromisesPage {
                 head: head(),
-                title: title(rows.len(), rows.len(), search),
+                title: title(rows.len()),
                 lead: lead(rows.len(), 1),
-                search: search.to_owned(),
+                search: String::new(),
                 rows,
-                self_url: "/promises".to_owned(),
             };
             let made = page.render().unwrap();
             sound(&made);
@@ -205,15 +158,10 @@ mod tests {
 
     #[test]
     fn headings_count_in_words() {
-        assert_eq!(
-            title(3, 3, ""),
-            "Three promises are open, the least sure first."
-        );
-        assert_eq!(title(3, 1, "hub"), "One open promise for “hub”.");
+        assert_eq!(title(3), "Three promises are open, the least sure first.");
         assert_eq!(
             lead(9, 2),
             "Two of them are at risk: less than 85 of 100 plays of the plan keep it."
         );
-        assert_eq!(encoded("Ä b"), "q=%C3%84%20b");
     }
 }

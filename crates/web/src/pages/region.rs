@@ -6,6 +6,7 @@ use partpledge_records::StepKind;
 use partpledge_units::time::Minutes;
 use partpledge_words::{Said, said, say};
 use partpledge_workshop::capacity::{Line, capacity};
+use partpledge_workshop::review::waiting::Waiting as In;
 use partpledge_workshop::risks::{Cause, Choice, Risk};
 use partpledge_workshop::{Books, Session};
 
@@ -91,6 +92,34 @@ pub(crate) struct Waiting {
     pub(crate) what: String,
 }
 
+/// A host that is short of spools.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct ShortHost {
+    pub(crate) code: String,
+    pub(crate) name: String,
+    pub(crate) says: String,
+}
+
+/// What waits in the review, kind by kind: `Two parts are held.`
+pub(crate) fn decisions(all: In) -> Vec<String> {
+    let spelled = |n: usize| words::capital(&say!("numbers-spelled", n = n));
+    let kinds = [
+        (all.held, "region-decide-held"),
+        (all.appeals, "region-decide-appeals"),
+        (all.reports, "region-decide-reports"),
+        (all.boxes, "region-decide-boxes"),
+        (all.recalls, "region-decide-recalls"),
+    ];
+    let there = kinds.into_iter().filter(|(n, _)| *n > 0);
+    let says = there.map(|(n, id)| {
+        partpledge_words::say(id)
+            .with("n", n)
+            .with("count", spelled(n))
+            .to_string()
+    });
+    says.collect()
+}
+
 /// The coordinator's page.
 #[derive(Template)]
 #[template(path = "region.html")]
@@ -102,6 +131,10 @@ pub(crate) struct RegionPage {
     pub(crate) begins: bool,
     pub(crate) risks: Vec<RiskLine>,
     pub(crate) waiting: Vec<Waiting>,
+    /// What waits in the review, kind by kind, in sentences.
+    pub(crate) decisions: Vec<String>,
+    /// Hosts that are short of spools: code, name, and of what.
+    pub(crate) short: Vec<ShortHost>,
     /// Recalls of which something is still to be checked.
     pub(crate) recalls: Vec<RecallRow>,
     /// Printers whose agents don't answer well, or that run alone and may not.
@@ -410,6 +443,16 @@ mod tests {
                     who: AWKWARD.to_owned(),
                     what: "needs change".to_owned(),
                 }],
+                decisions: decisions(In {
+                    held: 2,
+                    boxes: 1,
+                    ..In::default()
+                }),
+                short: vec![ShortHost {
+                    code: "brindlemoor".to_owned(),
+                    name: AWKWARD.to_owned(),
+                    says: AWKWARD.to_owned(),
+                }],
                 recalls: vec![RecallRow {
                     entry: 9,
                     what: AWKWARD.to_owned(),
@@ -435,7 +478,10 @@ mod tests {
                 }],
                 changes: vec![("12:40".to_owned(), AWKWARD.to_owned())],
             };
-            sound(&page.render().unwrap());
+            let made = page.render().unwrap();
+            sound(&made);
+            assert!(made.contains("Two parts are held for your review."));
+            assert!(made.contains("One box is said to be wrong.") && !made.contains("second look"));
         }
     }
 

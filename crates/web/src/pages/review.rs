@@ -10,6 +10,7 @@ use partpledge_workshop::review::{Claim, Decline, Reason, Statement, guess};
 use partpledge_workshop::{Books, Session};
 
 use crate::pages::part::detail;
+use crate::pages::recalls::{RecallRow, open_rows};
 use crate::pages::send::Wrong;
 use crate::who::Head;
 use crate::words;
@@ -39,6 +40,18 @@ pub(crate) struct ReviewPage {
     pub(crate) title: String,
     pub(crate) lead: String,
     pub(crate) lists: Vec<List>,
+    /// Recalls of which something is still to be checked.
+    pub(crate) recalls: Vec<RecallRow>,
+}
+
+/// `Three parts wait for your review.`, or what else does.
+fn heading(parts: usize, recalls: usize) -> String {
+    let spelled = |n: usize| words::capital(&say!("numbers-spelled", n = n));
+    match (parts, recalls) {
+        (0, 0) => say!("review-nothing-waits"),
+        (0, n) => say!("review-recalls-wait", n = n, count = spelled(n)),
+        (n, _) => say!("review-waits", n = n, count = spelled(n)),
+    }
 }
 
 /// A request with what a reviewer must know.
@@ -309,7 +322,7 @@ fn boxes(books: &Books) -> Vec<Row> {
 
 impl ReviewPage {
     /// What waits, what was reported, what was decided lately.
-    pub(crate) fn new(head: Head, books: &Books) -> Self {
+    pub(crate) fn new(head: Head, session: &Session, books: &Books) -> Self {
         let all = || books.requests.iter();
         let held = all().filter(|listed| listed.request.state == State::HeldForReview);
         let held: Vec<Row> = held
@@ -340,17 +353,12 @@ impl ReviewPage {
         });
         let decided = decided.take(20).collect();
         let waiting = held.len() + reported.len() + boxes.len();
-        let title = match waiting {
-            0 => say!("review-nothing-waits"),
-            n => {
-                let count = say("numbers-spelled").with("n", n).to_string();
-                say!("review-waits", n = n, count = words::capital(&count))
-            }
-        };
+        let recalls = open_rows(session, books);
         Self {
             head,
-            title,
+            title: heading(waiting, recalls.len()),
             lead: say!("review-lead"),
+            recalls,
             lists: vec![
                 List {
                     title: say!("review-held-title"),
@@ -407,6 +415,14 @@ mod tests {
                 head: head(),
                 title: AWKWARD.to_owned(),
                 lead: String::new(),
+                recalls: rows
+                    .iter()
+                    .map(|_| RecallRow {
+                        entry: 9,
+                        what: AWKWARD.to_owned(),
+                        counts: AWKWARD.to_owned(),
+                    })
+                    .collect(),
                 lists: vec![list(rows)],
             };
             sound(&page.render().unwrap());

@@ -4,9 +4,11 @@ use askama::Template;
 use partpledge_stock::{Delivery, State};
 use partpledge_units::time::Minute;
 use partpledge_words::{Said, decimal, say};
-use partpledge_workshop::Session;
-use partpledge_workshop::spools::ordering::{Shelf, SpoolLine};
+use partpledge_workshop::spools::clashes::{Clash, clashes};
+use partpledge_workshop::spools::ordering::{Shelf, SpoolLine, shelves};
+use partpledge_workshop::{Books, Session};
 
+use crate::pages::region::ShortHost;
 use crate::who::Head;
 use crate::words;
 
@@ -64,6 +66,8 @@ pub(crate) struct SpoolsPage {
     pub(crate) host: String,
     pub(crate) title: String,
     pub(crate) shelves: Vec<ShelfRow>,
+    /// Plates that go without a spool, in sentences.
+    pub(crate) clashes: Vec<String>,
     pub(crate) spools: Vec<SpoolRow>,
     /// How many are used up or given away, and not listed.
     pub(crate) gone: usize,
@@ -85,6 +89,8 @@ pub(crate) struct AllSpoolsPage {
     pub(crate) head: Head,
     pub(crate) title: String,
     pub(crate) shelves: Vec<ShelfRow>,
+    /// Plates that go without a spool, in sentences, with the code and the name of their host.
+    pub(crate) clashes: Vec<(String, String, String)>,
     /// Code and name of every host.
     pub(crate) hosts: Vec<(String, String)>,
 }
@@ -94,6 +100,7 @@ pub(crate) struct HostSpools<'a> {
     pub(crate) code: &'a str,
     pub(crate) host: String,
     pub(crate) shelves: Vec<Shelf>,
+    pub(crate) clashes: Vec<Clash>,
     pub(crate) lines: Vec<SpoolLine>,
     pub(crate) coming: Vec<&'a Delivery>,
     pub(crate) donors: bool,
@@ -124,7 +131,20 @@ impl SpoolsPage {
         Self {
             head,
             code: made_of.code.to_owned(),
-            title: title(&made_of.shelves, spools.len()),
+            title: match (title(&made_of.shelves, spools.len()), made_of.clashes.len()) {
+                (title, 0) => title,
+                // What is to be ordered stands below; this comes first.
+                (_, n) => say!(
+                    "spools-without-title",
+                    n = n,
+                    count = words::capital(&say!("numbers-spelled", n = n))
+                ),
+            },
+            clashes: made_of
+                .clashes
+                .iter()
+                .map(|one| clash(session, one))
+                .collect(),
             host: made_of.host,
             shelves,
             gone: all - spools.len(),
@@ -152,7 +172,7 @@ impl SpoolsPage {
 }
 
 impl AllSpoolsPage {
-    pub(crate) fn new(head: Head, session: &Session, shelves: &[Shelf]) -> Self {
+    pub(crate) fn new(head: Head, session: &Session, shelves: &[Shelf], clashes: &[Clash]) -> Self {
         let file = &session.terrain.file;
         let hosts = file.hosts.iter().map(|host| {
             let school = file.school(&host.school);
@@ -162,10 +182,16 @@ impl AllSpoolsPage {
         let short = shelves.iter().filter(|shelf| orders(shelf) > 0).count();
         Self {
             head,
-            title: match (shelves.len(), short) {
-                (0, _) => say!("spools-nobody-told"),
-                (_, 0) => say!("spools-all-enough"),
-                (_, n) => say!(
+            clashes: clashes.iter().map(|one| of_host(session, one)).collect(),
+            title: match (shelves.len(), short, clashes.len()) {
+                (0, ..) => say!("spools-nobody-told"),
+                (_, 0, 0) => say!("spools-all-enough"),
+                (_, 0, n) => say!(
+                    "spools-without-title",
+                    n = n,
+                    count = words::capital(&say!("numbers-spelled", n = n))
+                ),
+                (_, n, _) => say!(
                     "spools-to-fill",
                     n = n,
                     count = words::capital(&say!("numbers-spelled", n = n))
@@ -177,29 +203,88 @@ impl AllSpoolsPage {
     }
 }
 
+/// A plate that goes without a spool, in a sentence.
+fn clash(session: &Session, one: &Clash) -> String {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let time = words::time(zone, one.start, now);
+    match &one.held {
+        Some(held) => say!(
+            "spools-clash",
+            spool = held.spool,
+            first = held.plate,
+            holder = held.printer,
+            second = one.plate,
+            printer = one.printer,
+            time = time,
+            material = one.material
+        ),
+        None => say!(
+            "spools-lack",
+            material = one.material,
+            plate = one.plate,
+            printer = one.printer,
+            time = time
+        ),
+    }
+}
+
+fn of_host(session: &Session, one: &Clash) -> (String, String, String) {
+    let school = session.terrain.file.school(&one.host);
+    let name = school.map_or_else(|| one.host.clone(), |school| school.name.clone());
+    (one.host.clone(), name, clash(session, one))
+}
+
+/// Hosts that are short of spools, for the coordinator's first page: what to order, which plates go
+/// without.
+pub(crate) fn short_hosts(session: &Session, books: &Books) -> Vec<ShortHost> {
+    let (shelves, clashes) = (shelves(session, books), clashes(session, books));
+    let mut out = Vec::new();
+    for host in &session.terrain.file.hosts {
+        let own = shelves.iter().filter(|shelf| shelf.host == host.school);
+        let own: Vec<&Shelf> = own.filter(|shelf| orders(shelf) > 0).collect();
+        let mut says: Vec<String> = Vec::new();
+        if !own.is_empty() {
+            says.push(to_order(&own));
+        }
+        let without = clashes.iter().filter(|one| one.host == host.school);
+        says.extend(without.map(|one| clash(session, one)));
+        if !says.is_empty() {
+            let school = session.terrain.file.school(&host.school);
+            out.push(ShortHost {
+                code: host.school.clone(),
+                name: school.map_or_else(String::new, |school| school.name.clone()),
+                says: says.join(" "),
+            });
+        }
+    }
+    out
+}
+
+/// `Order 2 spools of PETG.`
+fn to_order(short: &[&Shelf]) -> String {
+    let each = short.iter().map(|shelf| {
+        say!(
+            "spools-many-of",
+            n = orders(shelf),
+            material = shelf.material
+        )
+    });
+    let each: Vec<String> = each.collect();
+    let names: Vec<&str> = each.iter().map(String::as_str).collect();
+    say!("spools-order-what", what = crate::pages::bench::and(&names))
+}
+
 fn orders(shelf: &Shelf) -> i64 {
     shelf.advice.map_or(0, |advice| advice.spools)
 }
 
 /// The answer first.
 fn title(shelves: &[Shelf], spools: usize) -> String {
-    let short = shelves.iter().filter(|shelf| orders(shelf) > 0);
-    let short: Vec<String> = short
-        .map(|shelf| {
-            say!(
-                "spools-many-of",
-                n = orders(shelf),
-                material = shelf.material
-            )
-        })
-        .collect();
+    let short: Vec<&Shelf> = shelves.iter().filter(|shelf| orders(shelf) > 0).collect();
     match (short.as_slice(), spools) {
         ([], 0) => say!("spools-none-counted"),
         ([], _) => say!("spools-enough-here"),
-        (some, _) => {
-            let names: Vec<&str> = some.iter().map(String::as_str).collect();
-            say!("spools-order-what", what = crate::pages::bench::and(&names))
-        }
+        (some, _) => to_order(some),
     }
 }
 
@@ -414,6 +499,7 @@ mod tests {
             host: AWKWARD.to_owned(),
             title: "Order 2 spools of PETG.".to_owned(),
             shelves: vec![shelf(&shelf_of(640.0, Some(advice(2)))); many],
+            clashes: vec![AWKWARD.to_owned(); many],
             spools: vec![row; many],
             gone: many,
             deliveries: vec![delivery; many],
@@ -460,6 +546,14 @@ mod tests {
                 head: head(),
                 title: "One shelf is to fill.".to_owned(),
                 shelves: vec![shelf(&shelf_of(640.0, Some(advice(2)))); many],
+                clashes: vec![
+                    (
+                        "brindlemoor".to_owned(),
+                        AWKWARD.to_owned(),
+                        AWKWARD.to_owned()
+                    );
+                    many
+                ],
                 hosts: vec![("brindlemoor".to_owned(), AWKWARD.to_owned())],
             };
             sound(&page.render().unwrap());

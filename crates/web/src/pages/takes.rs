@@ -1,13 +1,18 @@
-//! What a part will take: time, plastic, electricity, cost, and where it is weakest.
+//! What a part will take: time, plastic, electricity, cost, and where it is weakest; and what it really
+//! took, once its team has it.
 
+use partpledge_orientation::Choice;
 use partpledge_units::time::Minutes;
 use partpledge_words::{decimal, say};
+use partpledge_workshop::intake::JudgedPart;
+use partpledge_workshop::spent::Spent;
 use partpledge_workshop::taking::{
     OneCopy, WeakPart, money_in_words, range_in_words, weak_in_words,
 };
 use partpledge_workshop::{Session, class_says};
 
 use crate::figures::joint::{JointDrawing, joint_drawing};
+use crate::pages::ways::standing_in_words;
 
 /// One copy of a part.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,17 +27,72 @@ pub(crate) struct Takes {
     pub(crate) weak: Option<Weak>,
 }
 
+/// What all copies of a part really took.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Took {
+    /// `These 12 copies took 62 minutes of printing and 7 g of plastic: 2.40 to 2.44 EUR.`
+    pub(crate) says: String,
+    /// What is in it, and how sure it is.
+    pub(crate) notes: Vec<String>,
+}
+
+/// What so many copies took, in words.
+pub(crate) fn took(session: &Session, copies: usize, spent: &Spent) -> Took {
+    let costs = &session.costs;
+    let time = crate::words::length(spent.length);
+    let grams = decimal(spent.grams, 0);
+    let money = spent.cost.map_or_else(
+        || say!("part-took-no-price"),
+        |cost| money_in_words(cost, costs),
+    );
+    let id = if spent.seen {
+        "part-took-says"
+    } else {
+        "part-took-says-about"
+    };
+    let says = partpledge_words::say(id)
+        .with("n", copies)
+        .with("time", time)
+        .with("g", grams)
+        .with("money", money)
+        .to_string();
+    let mut notes = Vec::new();
+    match (spent.runs, spent.failed) {
+        (0 | 1, 0) => {}
+        (n, 0) => notes.push(say!("part-took-prints", n = n)),
+        (n, failed) => notes.push(say!("part-took-prints-failed", n = n, failed = failed)),
+    }
+    if spent.shared {
+        notes.push(say!("part-took-shared"));
+    }
+    if !spent.seen {
+        notes.push(say!("part-took-unseen"));
+    }
+    notes.push(if costs.are_examples {
+        say!("part-took-examples")
+    } else {
+        say!("part-took-own-prices")
+    });
+    Took { says, notes }
+}
+
 /// Where it is weakest.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Weak {
     pub(crate) says: Vec<String>,
     pub(crate) caution: String,
+    /// That it can break, whatever the numbers say.
+    pub(crate) untested: String,
     pub(crate) caption: String,
     pub(crate) drawing: Option<JointDrawing>,
 }
 
-/// What one copy takes, in words.
-pub(crate) fn takes(session: &Session, copy: &OneCopy) -> Takes {
+/// So much lower a part must lie before another way to stand is named: a fifth. Common practice, no
+/// source.
+const LOWER: f64 = 0.8;
+
+/// What one copy takes, in words; `part` as it was judged, if that is at hand.
+pub(crate) fn takes(session: &Session, copy: &OneCopy, part: Option<&JudgedPart>) -> Takes {
     let costs = &session.costs;
     let money = |range| money_in_words(range, costs);
     let (took, cost) = (&copy.took, &copy.cost);
@@ -57,7 +117,7 @@ pub(crate) fn takes(session: &Session, copy: &OneCopy) -> Takes {
             (say!("part-takes-cost"), money(cost.total)),
         ],
         cost: of_what(session, copy),
-        weak: copy.weak.as_ref().map(weak),
+        weak: copy.weak.as_ref().map(|one| weak(one, part)),
     }
 }
 
@@ -80,11 +140,15 @@ fn of_what(session: &Session, copy: &OneCopy) -> String {
         .to_string()
 }
 
-fn weak(part: &WeakPart) -> Weak {
+fn weak(part: &WeakPart, judged: Option<&JudgedPart>) -> Weak {
     let pull = &part.layers.pull;
-    let said = weak_in_words(&part.layers);
+    let said = weak_in_words(&part.layers).into_iter();
+    let mut says: Vec<String> = said.filter(|line| !line.is_empty()).collect();
+    says.push(say!("part-weak-bends"));
+    says.extend(judged.map(|part| lie_lower(&part.standing, &part.ways)));
     Weak {
-        says: said.into_iter().filter(|line| !line.is_empty()).collect(),
+        says,
+        untested: say!("part-weak-untested"),
         caution: say!("part-strength-caution"),
         caption: say!(
             "part-weak-caption",
@@ -96,8 +160,28 @@ fn weak(part: &WeakPart) -> Weak {
     }
 }
 
+/// Which way to stand makes the layers' weak direction matter less: the one in which the part is lowest, so
+/// that its long side runs along the layers. Common practice, no source: which way a part is loaded only
+/// its team knows.
+fn lie_lower(standing: &Choice, ways: &[Choice]) -> String {
+    let lowest = ways
+        .iter()
+        .min_by(|a, b| a.height_mm.total_cmp(&b.height_mm));
+    match lowest.filter(|way| way.height_mm < LOWER * standing.height_mm) {
+        None => say!("part-weak-way-lowest"),
+        Some(way) => say!(
+            "part-weak-way-lower",
+            height = decimal(standing.height_mm, 0),
+            way = standing_in_words(&way.name),
+            low = decimal(way.height_mm, 0)
+        ),
+    }
+}
+
 #[cfg(test)]
 pub(crate) mod tests {
+    use partpledge_orientation::BedFit;
+
     use super::*;
     use crate::pages::samples::AWKWARD;
 
@@ -115,9 +199,44 @@ pub(crate) mod tests {
             weak: Some(Weak {
                 says: vec![AWKWARD.to_owned()],
                 caution: "Try it behind a guard.".to_owned(),
+                untested: AWKWARD.to_owned(),
                 caption: AWKWARD.to_owned(),
                 drawing: joint_drawing(&vec![ring(0.0, 20.0)], &vec![ring(1.0, 19.0)]),
             }),
+        }
+    }
+
+    #[test]
+    fn the_way_that_lies_lowest_is_named_where_it_is_much_lower() {
+        let way = |name: &str, height_mm| Choice {
+            name: name.to_owned(),
+            rotation: [1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0],
+            time_s: 60.0,
+            overhang_area_mm2: 0.0,
+            support_mm3: 0.0,
+            height_mm,
+            contact_area_mm2: 100.0,
+            tip_over_angle_deg: 40.0,
+            stepped_area_mm2: 0.0,
+            scarred_area_mm2: 0.0,
+            fits_beds: 3,
+            bed_fit: BedFit::default(),
+            load: None,
+            score: 1.0,
+            on_front: true,
+            reasons: Vec::new(),
+        };
+        let part = way("as sent", 60.0);
+        let mut flat = way("lying on its back", 12.0);
+        let ways = [part.clone(), flat.clone()];
+        assert_eq!(
+            lie_lower(&part, &ways),
+            "Layers hold least where something pulls them apart: up and down, as it stands, 60 mm high. \
+             It matters less lying on its back: 12 mm high, with its long side along the layers."
+        );
+        flat.height_mm = 50.0;
+        for ways in [vec![part.clone(), flat.clone()], Vec::new()] {
+            assert!(lie_lower(&part, &ways).contains("No other way to stand is much lower"));
         }
     }
 }

@@ -8,7 +8,9 @@ use partpledge_records::{ListedRequest, PledgeEnd, State as Life, StoredRequest}
 use partpledge_units::ids::VersionId;
 use partpledge_words::say;
 use partpledge_workshop::risks::outcome_of;
-use partpledge_workshop::taking::one_copies;
+use partpledge_workshop::shelf::OpenedFile;
+use partpledge_workshop::spent::Runs;
+use partpledge_workshop::taking::{OneCopy, one_copies};
 use partpledge_workshop::wrong_unit::choices;
 use partpledge_workshop::{Books, Session, WorkshopError, bench, plate_room, sending, why};
 use serde::Deserialize;
@@ -18,7 +20,7 @@ use crate::pages::judgement::{fixed, judgement, since};
 use crate::pages::part::{PartPage, Parts};
 use crate::pages::parts::PartsPage;
 use crate::pages::plain::SurePage;
-use crate::pages::takes::{Takes, takes};
+use crate::pages::takes::{Takes, Took, takes, took};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 
@@ -143,8 +145,9 @@ async fn part_page(
     let takes = if hidden {
         Vec::new()
     } else {
-        takes_of(session, request).await
+        takes_of(session, request, opened.as_deref()).await
     };
+    let runs = Runs::of_request(session, books, request.id).await?;
     let resize = choices(session, books, listed).await?;
     let here = if visitor.team().is_some() {
         "/parts"
@@ -164,6 +167,10 @@ async fn part_page(
             listed,
             outcome: outcome_of(session, books, request.id),
             takes,
+            took: (!hidden)
+                .then(|| really_took(session, books, request, &runs))
+                .flatten(),
+            runs: &runs,
             judgement: judgement(request.number, &stored, opened.as_deref()),
             offer,
             instead: instead.unwrap_or_default(),
@@ -180,9 +187,27 @@ async fn part_page(
     ))
 }
 
+/// What the copies that a team has really took, once all were handed over.
+fn really_took(
+    session: &Session,
+    books: &Books,
+    request: &StoredRequest,
+    runs: &Runs,
+) -> Option<Took> {
+    books.came(request.id)?;
+    let copies = books.copies(request.id).iter();
+    let has = copies.filter(|copy| copy.state == Life::HandedOver).count();
+    let spent = runs.of(request.id).filter(|_| has > 0)?;
+    Some(took(session, has, &spent))
+}
+
 /// What one copy of each part takes; nothing for a part that nobody will print as it is, or that
 /// can't be laid again.
-async fn takes_of(session: &Session, request: &StoredRequest) -> Vec<Takes> {
+async fn takes_of(
+    session: &Session,
+    request: &StoredRequest,
+    opened: Option<&OpenedFile>,
+) -> Vec<Takes> {
     let not_yet = [
         Life::Received,
         Life::HeldForReview,
@@ -193,7 +218,12 @@ async fn takes_of(session: &Session, request: &StoredRequest) -> Vec<Takes> {
         return Vec::new();
     }
     let copies = one_copies(session, request).await.unwrap_or_default();
-    copies.iter().map(|copy| takes(session, copy)).collect()
+    let judged = opened.map_or(&[][..], |file| file.judged.parts.as_slice());
+    let part = |copy: &OneCopy| judged.iter().find(|part| part.name == copy.name);
+    let copies = copies.iter();
+    copies
+        .map(|copy| takes(session, copy, part(copy)))
+        .collect()
 }
 
 /// What each version of a part did to the findings of the one before it; the last few.

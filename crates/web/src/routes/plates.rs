@@ -8,6 +8,7 @@ use partpledge_records::{KeptPlate, PlateState};
 use partpledge_words::say;
 use partpledge_workshop::plate_room::{LaidPlate, laid_plate, printer_of};
 use partpledge_workshop::run_sheet::{PlateLine, line};
+use partpledge_workshop::spent::Runs;
 use partpledge_workshop::why;
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
 
@@ -157,6 +158,7 @@ pub(crate) async fn sheet_with(
             revision: books.floor.revision,
             program,
             why: why::of_plate(&session, &visitor.actor(), &books, kept.on()),
+            ran: Runs::of_one(&session, &books, &kept).await?,
         };
         let head = Head::new(&session, &visitor, "/plates");
         Ok(Some(PlatePage::new(head, &session, sheet)))

@@ -9,6 +9,7 @@ use partpledge_records::{PlateState, State as Life};
 use partpledge_units::time::Minute;
 use partpledge_words::say;
 use partpledge_workshop::machines::standings;
+use partpledge_workshop::review::waiting::Waiting as Decisions;
 use partpledge_workshop::risks::{Risk, risks, take as take_choice};
 use partpledge_workshop::{Books, Session, WorkshopError};
 use serde::Deserialize;
@@ -18,7 +19,8 @@ use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
 use crate::pages::machines::troubled;
 use crate::pages::printers::Printers;
 use crate::pages::recalls::open_rows;
-use crate::pages::region::{RegionPage, Waiting, lead, risk_line, room, title};
+use crate::pages::region::{RegionPage, Waiting, decisions, lead, risk_line, room, title};
+use crate::pages::spools::short_hosts;
 use crate::pages::what_if::Asks;
 use crate::site::{Outcomes, Site};
 use crate::who::{Head, Visitor};
@@ -102,6 +104,8 @@ fn region_page(
             .map(|(i, risk)| risk_line(session, books, (i + 1, risk), key()))
             .collect(),
         waiting,
+        decisions: decisions(Decisions::of(books)),
+        short: short_hosts(session, books),
         recalls: open_rows(session, books),
         machines: Vec::new(),
         printers: Printers::of(session),

@@ -48,7 +48,17 @@ pub(crate) fn too_long(words: &str, field: &'static str) -> Option<Wrong> {
 pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
     let (session, books) = looked(&site).await?;
     let head = Head::new(&session, &visitor, "/review").live(books.entry);
-    Ok(page(&ReviewPage::new(head, &books)))
+    Ok(page(&ReviewPage::new(head, &session, &books)))
+}
+
+/// The coordinator, with how much waits for their word. A count that can't be had now keeps nobody from a
+/// page.
+pub(crate) async fn with_waiting(site: &Site, visitor: Visitor) -> Visitor {
+    if !visitor.coordinates() {
+        return visitor;
+    }
+    let many = site.waiting().await.unwrap_or(0);
+    visitor.with_waiting(many)
 }
 
 /// `GET /review/{number}`.

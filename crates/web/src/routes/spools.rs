@@ -8,6 +8,7 @@ use partpledge_units::local::parse_date;
 use partpledge_words::say;
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, counted_from, more_than_new};
 use partpledge_workshop::run_sheet::host as site_of;
+use partpledge_workshop::spools::clashes::{clashes, clashes_at};
 use partpledge_workshop::spools::ordering::{coming, lines, shelves};
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
 
@@ -32,6 +33,7 @@ pub(crate) async fn all(State(site): State<Site>, visitor: Visitor) -> Result<Re
         head,
         &session,
         &shelves(&session, &books),
+        &clashes(&session, &books),
     )))
 }
 
@@ -66,6 +68,7 @@ fn host_page(
         code,
         host: session.terrain.region.sites[place.0].name.clone(),
         shelves: own.filter(|shelf| shelf.host == code).collect(),
+        clashes: clashes_at(session, books, code).into_values().collect(),
         lines: lines(session, code),
         coming: coming(session, code),
         donors: visitor.coordinates(),

@@ -218,6 +218,8 @@ pub const LINES: &[Line] = &[
     only("GET", "/outbox", RUNS),
     only("POST", "/outbox/{id}/again", RUNS),
     signed_in("GET", "/shares"),
+    signed_in("GET", "/season"),
+    signed_in("GET", "/season.csv"),
     only("GET", "/parts", TEAM),
     only("GET", "/parts/send", TEAM),
     only("POST", "/parts/send", TEAM),

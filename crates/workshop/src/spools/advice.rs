@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use partpledge_costing::spool_check;
 use partpledge_stock::{Account, State};
 
+use super::clashes::Clash;
 use super::{is_damp, taken_mg, told_at};
 use crate::session::Session;
 
@@ -36,6 +37,8 @@ pub struct SpoolAdvice {
     pub choices: Vec<Choice>,
     /// What is on the printer now, if somebody has told.
     pub loaded: Option<i64>,
+    /// That no spool is there for it when it is to be started, where the plan says so.
+    pub clash: Option<Clash>,
 }
 
 /// A plate that waits to be loaded.
@@ -106,6 +109,7 @@ fn one(session: &Session, host: &str, accounts: &[Account], want: &Wanted<'_>) -
         plate_g: want.plate_g,
         choices,
         loaded: on_it.map(|account| account.spool.number),
+        clash: None,
     }
 }
 

@@ -17,6 +17,7 @@ use partpledge_workshop::{Actor, Books, Role, Session};
 mod doubts;
 mod measured;
 mod recalls;
+mod spent;
 mod stopping;
 mod wrong_unit;
 

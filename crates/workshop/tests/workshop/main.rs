@@ -3,6 +3,7 @@
 mod access;
 mod calibration;
 mod choosing;
+mod clashes;
 mod closures;
 mod floor;
 mod giving;

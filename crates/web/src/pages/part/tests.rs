@@ -10,8 +10,8 @@ use crate::pages::judgement::since;
 use crate::pages::judgement::{Drawn, Found};
 use crate::pages::samples::{AWKWARD, head, sound};
 use crate::pages::sizes::{Named, Sizes};
-use crate::pages::takes::Takes;
 use crate::pages::takes::tests::sample;
+use crate::pages::takes::{Takes, Took};
 use crate::pages::ticket::Stop;
 use crate::pages::unit_ask::UnitChoice;
 use crate::pages::ways::{Way, Ways};
@@ -176,6 +176,7 @@ fn page(ticket: Option<Ticket>) -> PartPage {
                 ..sample()
             },
         ],
+        took: None,
         sizes: Some(one_size()),
         since: Some(AWKWARD.to_owned()),
         plates: vec![PlateRow {
@@ -284,6 +285,26 @@ fn the_verdict_renders_with_next_to_nothing() {
         "nothing to press that is not possible"
     );
     assert!(bare.contains("We can’t draw this part just now."));
+}
+
+#[test]
+fn what_it_took_stands_where_it_said_what_it_will_take() {
+    let before = page(None);
+    let lead = before.takes[0].lead.clone();
+    let before = before.render().unwrap();
+    assert!(before.contains("What it will take") && !before.contains("really took"));
+    let after = PartPage {
+        took: Some(Took {
+            says: AWKWARD.to_owned(),
+            notes: vec!["One failed print is counted in, of 2.".to_owned()],
+        }),
+        ..page(None)
+    };
+    let after = after.render().unwrap();
+    sound(&after);
+    assert!(after.contains("What it really took") && !after.contains("will take"));
+    assert!(after.contains("One failed print is counted in") && !lead.is_empty());
+    assert!(after.contains("Where it is weakest"), "that is still so");
 }
 
 #[test]

@@ -1,0 +1,295 @@
+//! The season so far, on one sheet: what was handed over, how fast, what it took.
+
+use askama::Template;
+use partpledge_units::time::Minutes;
+use partpledge_words::dates::month_of;
+use partpledge_words::{decimal, say};
+use partpledge_workshop::Session;
+use partpledge_workshop::so_far::{SoFar, Tally};
+use partpledge_workshop::taking::money_in_words;
+
+use crate::who::Head;
+use crate::words;
+
+/// A month, a material or a school.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Row {
+    pub(crate) name: String,
+    pub(crate) parts: usize,
+    pub(crate) copies: usize,
+    pub(crate) kept: usize,
+    pub(crate) broken: usize,
+    pub(crate) runs: usize,
+    pub(crate) failed: usize,
+    pub(crate) hours: String,
+    pub(crate) grams: String,
+    pub(crate) cost: String,
+}
+
+/// A table of them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Table {
+    pub(crate) title: String,
+    pub(crate) what: String,
+    pub(crate) label: String,
+    pub(crate) rows: Vec<Row>,
+}
+
+/// A team's share.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct TeamShare {
+    pub(crate) team: String,
+    pub(crate) copies: usize,
+    pub(crate) percent: String,
+}
+
+/// The page.
+#[derive(Template)]
+#[template(path = "so_far.html")]
+pub(crate) struct SoFarPage {
+    pub(crate) head: Head,
+    pub(crate) region: String,
+    pub(crate) title: String,
+    /// How fast, in a sentence; empty before anything came.
+    pub(crate) lead: String,
+    /// What it is, and how much.
+    pub(crate) facts: Vec<(String, String)>,
+    /// What is to be known about the money.
+    pub(crate) cautions: Vec<String>,
+    pub(crate) tables: Vec<Table>,
+    pub(crate) teams: Vec<TeamShare>,
+}
+
+impl SoFarPage {
+    pub(crate) fn new(head: Head, session: &Session, made: &SoFar) -> Self {
+        let months = made
+            .months
+            .iter()
+            .map(|(date, tally)| (month_of(*date), tally));
+        let named = |list: &[(String, Tally)]| -> Vec<Row> {
+            let all = list.iter();
+            all.map(|(name, tally)| row(session, name.clone(), tally))
+                .collect()
+        };
+        let table = |title: String, what: String, rows: Vec<Row>| Table {
+            label: say!("sofar-table", title = title),
+            title,
+            what,
+            rows,
+        };
+        let months = months
+            .map(|(name, tally)| row(session, name, tally))
+            .collect();
+        let tables = vec![
+            table(say!("sofar-by-month"), say!("sofar-month"), months),
+            table(
+                say!("sofar-by-material"),
+                say!("sofar-material"),
+                named(&made.materials),
+            ),
+            table(
+                say!("sofar-by-school"),
+                say!("sofar-school"),
+                named(&made.schools),
+            ),
+        ];
+        Self {
+            head,
+            region: session.terrain.file.name.clone(),
+            title: title(&made.all),
+            lead: lead(made),
+            facts: facts(session, made),
+            cautions: cautions(session, made),
+            tables: tables.into_iter().filter(|t| !t.rows.is_empty()).collect(),
+            teams: teams(made),
+        }
+    }
+}
+
+/// `Twelve parts were handed over this season, and 11 of 12 promises were kept.`
+fn title(all: &Tally) -> String {
+    let ended = all.kept + all.broken;
+    let count = words::capital(&say!("numbers-spelled", n = all.parts));
+    match (all.parts, ended) {
+        (0, _) if all.copies > 0 => say!("sofar-no-whole-part"),
+        (0, 0) => say!("sofar-nothing-yet"),
+        (0, ended) => say!("sofar-title-none", kept = all.kept, ended = ended),
+        (n, ended) => say!(
+            "sofar-title",
+            n = n,
+            count = count,
+            kept = all.kept,
+            ended = ended
+        ),
+    }
+}
+
+fn lead(made: &SoFar) -> String {
+    match (made.half_within, made.nine_in_ten_within) {
+        (Some(half), Some(most)) => say!(
+            "sofar-lead",
+            half = words::length(half),
+            most = words::length(most)
+        ),
+        _ => say!("sofar-lead-nothing"),
+    }
+}
+
+fn hours(length: Minutes) -> String {
+    decimal(length.0 as f64 / 60.0, 1).to_string()
+}
+
+fn facts(session: &Session, made: &SoFar) -> Vec<(String, String)> {
+    let all = &made.all;
+    vec![
+        (
+            say!("sofar-handed-over"),
+            say!("sofar-parts-copies", parts = all.parts, copies = all.copies),
+        ),
+        (
+            say!("sofar-promises"),
+            say!("sofar-kept-broken", kept = all.kept, broken = all.broken),
+        ),
+        (
+            say!("sofar-prints"),
+            say!("sofar-of-them-failed", n = all.runs, failed = all.failed),
+        ),
+        (
+            say!("sofar-machine-time"),
+            say!("sofar-hours", hours = hours(all.printing)),
+        ),
+        (
+            say!("sofar-plastic"),
+            say!("part-grams", g = decimal(all.grams, 0)),
+        ),
+        (say!("sofar-cost"), money(session, all)),
+    ]
+}
+
+fn money(session: &Session, tally: &Tally) -> String {
+    let costs = &session.costs;
+    money_in_words(tally.cost(costs.currency), costs)
+}
+
+fn cautions(session: &Session, made: &SoFar) -> Vec<String> {
+    let mut out = Vec::new();
+    if session.costs.are_examples {
+        out.push(say!("sofar-prices-are-examples"));
+    }
+    if made.all.unpriced > 0 {
+        out.push(say!("sofar-unpriced", n = made.all.unpriced));
+    }
+    if made.wrong_unit > 0 {
+        out.push(say!("sofar-wrong-unit", n = made.wrong_unit));
+    }
+    out
+}
+
+fn row(session: &Session, name: String, tally: &Tally) -> Row {
+    Row {
+        name,
+        parts: tally.parts,
+        copies: tally.copies,
+        kept: tally.kept,
+        broken: tally.broken,
+        runs: tally.runs,
+        failed: tally.failed,
+        hours: hours(tally.printing),
+        grams: decimal(tally.grams, 0).to_string(),
+        cost: money(session, tally),
+    }
+}
+
+fn teams(made: &SoFar) -> Vec<TeamShare> {
+    let all: usize = made.teams.iter().map(|(_, copies)| copies).sum();
+    let share = |(team, copies): &(String, usize)| TeamShare {
+        team: team.clone(),
+        copies: *copies,
+        percent: decimal(100.0 * *copies as f64 / all.max(1) as f64, 0).to_string(),
+    };
+    made.teams.iter().map(share).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pages::samples::{AWKWARD, head, sound};
+
+    fn sample() -> SoFarPage {
+        let row = Row {
+            name: AWKWARD.to_owned(),
+            parts: 2,
+            copies: 5,
+            kept: 2,
+            broken: 1,
+            runs: 4,
+            failed: 1,
+            hours: "7.5".to_owned(),
+            grams: "212".to_owned(),
+            cost: "3.20 to 3.65 EUR".to_owned(),
+        };
+        SoFarPage {
+            head: head(),
+            region: AWKWARD.to_owned(),
+            title: AWKWARD.to_owned(),
+            lead: AWKWARD.to_owned(),
+            facts: vec![(AWKWARD.to_owned(), "212 g".to_owned())],
+            cautions: vec![AWKWARD.to_owned()],
+            tables: vec![Table {
+                title: AWKWARD.to_owned(),
+                what: "School".to_owned(),
+                label: AWKWARD.to_owned(),
+                rows: vec![row],
+            }],
+            teams: vec![TeamShare {
+                team: AWKWARD.to_owned(),
+                copies: 5,
+                percent: "100".to_owned(),
+            }],
+        }
+    }
+
+    #[test]
+    fn the_season_renders_before_and_after_something_was_handed_over() {
+        sound(&sample().render().unwrap());
+        let empty = SoFarPage {
+            tables: Vec::new(),
+            teams: Vec::new(),
+            cautions: Vec::new(),
+            ..sample()
+        };
+        let empty = empty.render().unwrap();
+        sound(&empty);
+        assert!(!empty.contains("<table") && !empty.contains("Copies by team"));
+    }
+
+    #[test]
+    fn the_heading_says_what_was_kept_of_what_ended() {
+        let tally = Tally {
+            parts: 2,
+            kept: 2,
+            broken: 1,
+            ..Tally::default()
+        };
+        assert_eq!(
+            title(&tally),
+            "Two parts were handed over this season, and 2 of 3 promises were kept."
+        );
+        assert_eq!(
+            title(&Tally::default()),
+            "Nothing has been handed over yet this season."
+        );
+        let some = Tally {
+            copies: 1,
+            ..Tally::default()
+        };
+        assert_eq!(
+            title(&some),
+            "No part has been handed over whole yet this season."
+        );
+        assert_eq!(
+            title(&Tally { parts: 0, ..tally }),
+            "Nothing has been handed over yet this season, and 2 of 3 promises were kept."
+        );
+    }
+}

@@ -1,0 +1,45 @@
+//! The season so far, for whoever wants to know: sums, no person's name; and the same as a table.
+
+use axum::extract::State;
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use partpledge_workshop::so_far::{so_far, table};
+
+use super::{Trouble, failed, looked, page};
+use crate::pages::so_far::SoFarPage;
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+
+/// `GET /season`.
+pub(crate) async fn season(
+    State(site): State<Site>,
+    visitor: Visitor,
+) -> Result<Response, Trouble> {
+    let (session, books) = looked(&site).await?;
+    let made = so_far(&session, &visitor.actor(), &books).await;
+    let made = made.map_err(|error| failed(&site, &error))?;
+    let head = Head::new(&session, &visitor, "/season");
+    Ok(page(&SoFarPage::new(head, &session, &made)))
+}
+
+/// `GET /season.csv`.
+pub(crate) async fn season_csv(
+    State(site): State<Site>,
+    visitor: Visitor,
+) -> Result<Response, Trouble> {
+    let (session, books) = looked(&site).await?;
+    let made = so_far(&session, &visitor.actor(), &books).await;
+    let made = made.map_err(|error| failed(&site, &error))?;
+    let headers = [
+        (
+            header::CONTENT_TYPE,
+            "text/csv; charset=utf-8; header=present",
+        ),
+        (
+            header::CONTENT_DISPOSITION,
+            "attachment; filename=\"season.csv\"",
+        ),
+        (header::CACHE_CONTROL, "no-store"),
+    ];
+    Ok((headers, table(&session, &made)).into_response())
+}

@@ -1,0 +1,58 @@
+### sofar
+
+sofar-name = Diese Saison bis jetzt
+sofar-of = { $region }: diese Saison bis jetzt
+sofar-nothing-yet = In dieser Saison ist noch nichts übergeben.
+sofar-no-whole-part = In dieser Saison ist noch kein Teil ganz übergeben.
+sofar-title-none = In dieser Saison ist noch nichts übergeben, und { $kept } von { $ended } Zusagen wurden gehalten.
+sofar-title = { $n ->
+    [one] Ein Teil wurde in dieser Saison übergeben, und { $kept } von { $ended } Zusagen wurden gehalten.
+   *[other] { $count } Teile wurden in dieser Saison übergeben, und { $kept } von { $ended } Zusagen wurden gehalten.
+}
+sofar-lead = Vom Schicken bis zur Übergabe: die Hälfte der Teile in { $half } oder weniger, neun von zehn in { $most } oder weniger.
+sofar-lead-nothing = Wie schnell Teile kamen, steht hier, sobald das erste übergeben ist.
+sofar-links-html = <a href="/season.csv">Dasselbe als Tabelle (CSV)</a>. <a href="/shares">Wie gleichmäßig die Teams bedient wurden</a>.
+sofar-handed-over = Übergeben
+sofar-parts-copies = Teile: { $parts }, Stück: { $copies }
+sofar-promises = Zusagen
+sofar-kept-broken = { $kept } gehalten, { $broken } gebrochen
+sofar-prints = Drucke
+sofar-of-them-failed = { $n }, davon { $failed } misslungen
+sofar-machine-time = Druckzeit
+sofar-hours = { $hours } Stunden
+sofar-plastic = Kunststoff
+sofar-cost = Kosten
+sofar-prices-are-examples = Die Preise sind Beispiele, bis eure Region eigene angibt. Zeig die Kosten niemandem als eure.
+sofar-unpriced = { $n ->
+    [one] Ein Druck hat keinen Preis, oder sein Drucker ist nicht mehr in der Region: er steht nicht in den Kosten.
+   *[other] { $n } Drucke haben keinen Preis, oder ihr Drucker ist nicht mehr in der Region: sie stehen nicht in den Kosten.
+}
+sofar-wrong-unit = { $n ->
+    [one] Ein Stück wurde in der falschen Einheit übergeben. Es zählt nicht; was es gebraucht hat, zählt.
+   *[other] { $n } Stück wurden in der falschen Einheit übergeben. Sie zählen nicht; was sie gebraucht haben, zählt.
+}
+sofar-by-month = Nach Monat
+sofar-by-material = Nach Kunststoff
+sofar-by-school = Nach Schule
+sofar-by-team = Stück nach Team
+sofar-table = Tabelle: { $title }
+sofar-month = Monat
+sofar-material = Kunststoff
+sofar-school = Schule
+sofar-parts = Teile
+sofar-copies = Stück
+sofar-kept = Gehalten
+sofar-broken = Gebrochen
+sofar-failed = Misslungen
+sofar-machine-hours = Druckstunden
+sofar-grams = Kunststoff, g
+sofar-team-html = { $n ->
+    [one] <b>{ $team }</b>: 1 Stück, { $percent } %
+   *[other] <b>{ $team }</b>: { $n } Stück, { $percent } %
+}
+sofar-meaning = Was die Zahlen bedeuten
+sofar-meaning-parts = Ein Teil zählt, wenn alle seine Stücke übergeben sind. Was in der falschen Einheit kam, zählt nicht.
+sofar-meaning-fast = Wie schnell: von der Minute, in der ein Teil geschickt wurde, bis zur Übergabe des letzten Stücks.
+sofar-meaning-runs = Drucke, Druckzeit, Kunststoff und Kosten sind von allen Drucken, die zu Ende sind, auch von misslungenen. Ein Druck, dessen Ende niemand sah, zählt höchstens so lang, wie von ihm erwartet wurde. Was die Düse füllt, steht in den Kosten, nicht in den Gramm.
+sofar-meaning-cost = Kosten sind Filament, Strom, Abnutzung und Arbeit, als Spanne aus zwei Modellen für den Strom. Bezahlt wird hier nichts.
+sofar-meaning-school = Eine Schule hat die Teile, Stücke und Zusagen ihrer Teams und die Drucke ihrer eigenen Werkbank.
