@@ -25,6 +25,7 @@ fn run(printer: &str, factor: f64) -> Run {
         worked_out_min: 240.0,
         took_min: 240.0 * factor,
         witnessed: true,
+        ticked: false,
         whole: true,
         by_program: false,
         copies: 1,

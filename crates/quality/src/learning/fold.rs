@@ -7,6 +7,7 @@ use crate::counting::{NotCounted, Run, time_counts};
 use crate::drift::{Chart, Drift};
 use crate::factor::{Factor, Next};
 use crate::stats::{Tally, normal_quantile, student_chance};
+use crate::ticks::{LEAST_WORTH, Told, told};
 use crate::yields::Yield;
 
 /// A run further off than so many spreads is taken as that far off. Common practice, no source.
@@ -19,12 +20,12 @@ const TOLD_FOR: usize = 10;
 pub(super) struct Folded {
     noise: f64,
     prior: Factor,
-    /// Sheets and logarithms that count, since the last drift.
-    times: Vec<(String, f64)>,
+    /// Sheets and logarithms that count, and how much of a run each, since the last drift.
+    times: Vec<(String, Told)>,
     chart: Chart,
     before_drift: usize,
     drift: Option<Drift>,
-    not_counted: [usize; 4],
+    not_counted: [usize; 5],
     pulled_in: usize,
     plates: BTreeMap<String, (usize, f64)>,
 }
@@ -37,7 +38,7 @@ pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
         chart: Chart::default(),
         before_drift: 0,
         drift: None,
-        not_counted: [0; 4],
+        not_counted: [0; 5],
         pulled_in: 0,
         plates: BTreeMap::new(),
     };
@@ -46,7 +47,7 @@ pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
         *plates += 1;
         *good += f64::from(run.good.min(run.copies)) / f64::from(run.copies.max(1));
         match time_counts(run) {
-            Ok(y) => out.add(&run.sheet, y),
+            Ok(y) => out.hear(run, y),
             Err(why) => out.not_counted[why as usize] += 1,
         }
     }
@@ -54,18 +55,33 @@ pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
 }
 
 impl Folded {
-    /// One more time that counts.
-    fn add(&mut self, sheet: &str, y: f64) {
-        let next = self.next_of(sheet);
+    /// One more time that counts, as much as it tells.
+    fn hear(&mut self, run: &Run, y: f64) {
+        let next = self.next_of(&run.sheet);
+        let time = if run.ticked {
+            told(&next, run.worked_out_min, run.took_min)
+        } else {
+            Told { y, worth: 1.0 }
+        };
+        if time.worth < LEAST_WORTH {
+            self.not_counted[NotCounted::NotedLate as usize] += 1;
+        } else {
+            self.add(&run.sheet, &next, time);
+        }
+    }
+
+    fn add(&mut self, sheet: &str, next: &Next, Told { y, worth }: Told) {
         let spreads = (y - next.centre) / next.scale;
         let held = spreads.clamp(-MOST_SPREADS, MOST_SPREADS);
         self.pulled_in += usize::from(spreads.abs() > MOST_SPREADS);
         let taken = next.centre + held * next.scale;
-        self.times.push((sheet.to_owned(), taken));
+        self.times
+            .push((sheet.to_owned(), Told { y: taken, worth }));
         if let Some(drift) = &mut self.drift {
             drift.since += 1;
         }
-        if let Some((side, runs)) = self.chart.add(residual(&next, held)) {
+        // What is worth little moves the chart little.
+        if let Some((side, runs)) = self.chart.add(worth * residual(next, held)) {
             self.drift = Some(Drift {
                 side,
                 runs,
@@ -88,8 +104,8 @@ impl Folded {
 
     fn by_sheet(&self) -> BTreeMap<&str, Tally> {
         let mut out: BTreeMap<&str, Tally> = BTreeMap::new();
-        for (sheet, y) in &self.times {
-            out.entry(sheet).or_default().add(*y);
+        for (sheet, time) in &self.times {
+            time.add_to(out.entry(sheet).or_default());
         }
         out
     }
@@ -105,7 +121,9 @@ impl Folded {
     /// All counted times, whatever the sheet.
     pub(super) fn whole(&self) -> Tally {
         let mut out = Tally::default();
-        self.times.iter().for_each(|(_, y)| out.add(*y));
+        self.times
+            .iter()
+            .for_each(|(_, time)| time.add_to(&mut out));
         out
     }
 
@@ -131,6 +149,7 @@ impl Folded {
             unwitnessed: of(NotCounted::Unwitnessed),
             by_program: of(NotCounted::ByProgram),
             unbelieved: of(NotCounted::Unbelieved),
+            noted_late: of(NotCounted::NotedLate),
             pulled_in: self.pulled_in,
             drift: self.drift.filter(|drift| drift.since < TOLD_FOR),
             plates: self.plates.values().map(|(plates, _)| plates).sum(),
@@ -139,6 +158,17 @@ impl Folded {
             prior,
             noise: self.noise,
             sheets,
+        }
+    }
+}
+
+impl Told {
+    /// A whole run is added as ever, to the last digit.
+    fn add_to(self, tally: &mut Tally) {
+        if self.worth < 1.0 {
+            tally.add_part(self.y, self.worth);
+        } else {
+            tally.add(self.y);
         }
     }
 }

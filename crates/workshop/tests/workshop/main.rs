@@ -16,6 +16,7 @@ mod mail;
 mod measuring;
 mod notices;
 mod people;
+mod printers;
 mod programs;
 mod questions;
 mod reading;

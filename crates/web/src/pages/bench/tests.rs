@@ -131,6 +131,8 @@ fn sheet(jobs: Vec<JobLine>) -> RunPage {
         title: "Tuesday 9 March".to_owned(),
         host: AWKWARD.to_owned(),
         machines: vec![crate::pages::machines::sample(); 2],
+        out: vec![AWKWARD.to_owned()],
+        uses: super::uses::samples(),
         staffed: AWKWARD.to_owned(),
         jobs,
         night: Some((AWKWARD.to_owned(), AWKWARD.to_owned())),
