@@ -23,7 +23,7 @@ const REACH: f64 = 5.0;
 /// What a tick says of `ln(real / estimated)`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Told {
-    /// The logarithm that it speaks for.
+    /// The logarithm that is to be expected given the tick.
     pub y: f64,
     /// How much of a run whose end was seen it is worth, 0 to 1.
     pub worth: f64,
@@ -33,10 +33,11 @@ pub struct Told {
 /// and expected as `next` has it.
 ///
 /// The time at which the run really ended is normal (of the logarithm) as expected. With
-/// [`STOOD_THERE`] the tick is that time; otherwise it comes later than that by a delay of which more
-/// than `d` is left with `1 / (1 + d / LATE_MIN)`. Of the first the tick tells `y` exactly; of the second it tells as much as it
-/// makes the time surer: one less the variance after over the variance before. So a tick half an
-/// hour late says next to nothing of a plate of 40 minutes, and nearly all of one of 12 hours.
+/// [`STOOD_THERE`] the tick is that time; otherwise it comes later by a delay that is longer than `d`
+/// with chance `1 / (1 + d / LATE_MIN)`. `y` is the mean of what follows. Its worth is the chance that
+/// the tick was the end, and of the rest as much as it makes the time surer: one less the variance after
+/// over the variance before. So a tick half an hour late says next to nothing of a plate of 40 minutes,
+/// and nearly all of one of 12 hours.
 ///
 /// # Units
 /// Both times in min; the result is of natural logarithms.
@@ -75,13 +76,10 @@ pub fn told(next: &Next, worked_out_min: f64, took_min: f64) -> Told {
     }
     let surer = (1.0 - late.variance / (spread * spread)).clamp(0.0, 1.0);
     let rest = (1.0 - sure) * surer;
-    let worth = sure + rest;
-    let y = if worth > 0.0 {
-        (sure * tick + rest * late.mean) / worth
-    } else {
-        tick
-    };
-    Told { y, worth }
+    Told {
+        y: sure * tick + (1.0 - sure) * late.mean,
+        worth: sure + rest,
+    }
 }
 
 /// The time of a run whose end nobody saw before the tick.

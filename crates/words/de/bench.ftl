@@ -97,11 +97,13 @@ bench-back-to-sheet = Zurück zum Arbeitszettel
 bench-until-missing = Gib Tag und Uhrzeit an, ab denen der Drucker wieder benutzt werden kann.
 bench-until-over = Diese Zeit ist vorbei. Gib eine an, die noch kommt.
 bench-uses = Drucker hier
+bench-use-until = { $day }, { $time }
 bench-use-free = kann benutzt werden.
 bench-use-runs = Platte { $plate } läuft darauf.
 bench-use-out = außer Betrieb bis { $until }: { $reason }.
 bench-use-out-runs = außer Betrieb bis { $until }: { $reason }. Platte { $plate } läuft noch darauf.
 bench-use-out-on = { $printer } ist außer Betrieb bis { $until }: { $reason }.
+bench-use-out-at = { $printer }, { $host }: außer Betrieb bis { $until }: { $reason }.
 bench-use-out-of-html = Außer Betrieb<span class="hush">: { $printer }</span>
 bench-use-works-html = Geht wieder<span class="hush">: { $printer }</span>
 bench-use-title = { $printer } ist außer Betrieb

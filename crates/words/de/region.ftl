@@ -35,6 +35,7 @@ region-lead-waiting = { $n ->
 region-all-promises = Alle offenen Zusagen, die gefährdetsten zuerst
 
 region-risks = Zusagen in Gefahr
+region-out = Drucker außer Betrieb
 region-quiet-label = Druckschulen, die nichts abgehakt haben
 region-quiet = { $n ->
     [one] Eine Platte war { $since } fällig, und niemand hat sie abgehakt. Frag zuerst dort.

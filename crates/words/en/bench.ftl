@@ -94,11 +94,13 @@ bench-back-to-sheet = Back to the sheet
 bench-until-missing = Give the day and the time from which the printer can be used again.
 bench-until-over = That time is over. Give one that’s still to come.
 bench-uses = Printers here
+bench-use-until = { $day }, { $time }
 bench-use-free = it can be used.
 bench-use-runs = plate { $plate } runs on it.
 bench-use-out = out of use until { $until }: { $reason }.
 bench-use-out-runs = out of use until { $until }: { $reason }. Plate { $plate } still runs on it.
 bench-use-out-on = { $printer } is out of use until { $until }: { $reason }.
+bench-use-out-at = { $printer }, { $host }: out of use until { $until }: { $reason }.
 bench-use-out-of-html = Out of use<span class="hush">: { $printer }</span>
 bench-use-works-html = Works again<span class="hush">: { $printer }</span>
 bench-use-title = { $printer } is out of use

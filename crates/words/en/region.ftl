@@ -35,6 +35,7 @@ region-lead-waiting = { $n ->
 region-all-promises = All open promises by risk
 
 region-risks = Promises at risk
+region-out = Printers out of use
 region-quiet-label = Hosts that have not ticked
 region-quiet = { $n ->
     [one] one plate was due { $since }, and nobody has ticked it. Ask there first.

@@ -20,14 +20,24 @@ const TOLD_FOR: usize = 10;
 pub(super) struct Folded {
     noise: f64,
     prior: Factor,
-    /// Sheets and logarithms that count, and how much of a run each, since the last drift.
-    times: Vec<(String, Told)>,
+    /// Times that count, since the last drift.
+    times: Vec<Time>,
     chart: Chart,
     before_drift: usize,
     drift: Option<Drift>,
     not_counted: [usize; 5],
     pulled_in: usize,
     plates: BTreeMap<String, (usize, f64)>,
+}
+
+/// A time that counts.
+#[derive(Debug)]
+struct Time {
+    sheet: String,
+    /// Its logarithm, and how much of a run it is.
+    told: Told,
+    /// Worked out and ticked, min, for one that was noted by hand.
+    tick: Option<(f64, f64)>,
 }
 
 pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
@@ -51,6 +61,7 @@ pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
             Err(why) => out.not_counted[why as usize] += 1,
         }
     }
+    out.reconsider();
     out
 }
 
@@ -58,30 +69,27 @@ impl Folded {
     /// One more time that counts, as much as it tells.
     fn hear(&mut self, run: &Run, y: f64) {
         let next = self.next_of(&run.sheet);
-        let time = if run.ticked {
-            told(&next, run.worked_out_min, run.took_min)
-        } else {
-            Told { y, worth: 1.0 }
-        };
-        if time.worth < LEAST_WORTH {
+        let tick = run.ticked.then_some((run.worked_out_min, run.took_min));
+        let told = tick.map_or(Told { y, worth: 1.0 }, |(worked_out, took)| {
+            told(&next, worked_out, took)
+        });
+        if told.worth < LEAST_WORTH {
             self.not_counted[NotCounted::NotedLate as usize] += 1;
-        } else {
-            self.add(&run.sheet, &next, time);
+            return;
         }
-    }
-
-    fn add(&mut self, sheet: &str, next: &Next, Told { y, worth }: Told) {
-        let spreads = (y - next.centre) / next.scale;
-        let held = spreads.clamp(-MOST_SPREADS, MOST_SPREADS);
-        self.pulled_in += usize::from(spreads.abs() > MOST_SPREADS);
-        let taken = next.centre + held * next.scale;
-        self.times
-            .push((sheet.to_owned(), Told { y: taken, worth }));
+        let (held, far) = pulled_in(&next, told);
+        self.pulled_in += usize::from(far);
+        let sheet = run.sheet.clone();
+        self.times.push(Time {
+            sheet,
+            told: held,
+            tick,
+        });
         if let Some(drift) = &mut self.drift {
             drift.since += 1;
         }
-        // What is worth little moves the chart little.
-        if let Some((side, runs)) = self.chart.add(worth * residual(next, held)) {
+        let spreads = ((told.y - next.centre) / next.scale).clamp(-MOST_SPREADS, MOST_SPREADS);
+        if let Some((side, runs)) = self.chart.add(residual(&next, spreads)) {
             self.drift = Some(Drift {
                 side,
                 runs,
@@ -94,18 +102,45 @@ impl Folded {
         }
     }
 
+    /// What each tick says once all others are known: ticks that agree bear each other out, and the first of
+    /// them could not know.
+    fn reconsider(&mut self) {
+        let again = (0..self.times.len()).map(|i| {
+            let Time {
+                sheet,
+                told: was,
+                tick,
+            } = &self.times[i];
+            let Some((worked_out, took)) = *tick else {
+                return *was;
+            };
+            let next = self.next_without(Some(i), sheet);
+            pulled_in(&next, told(&next, worked_out, took)).0
+        });
+        let again: Vec<Told> = again.collect();
+        for (time, told) in self.times.iter_mut().zip(again) {
+            time.told = told;
+        }
+    }
+
     fn next_of(&self, sheet: &str) -> Next {
-        let mut sheets = self.by_sheet();
+        self.next_without(None, sheet)
+    }
+
+    /// The next run of a sheet, as it is expected without one of those that are known.
+    fn next_without(&self, but: Option<usize>, sheet: &str) -> Next {
+        let mut sheets = self.by_sheet(but);
         let own = sheets.remove(sheet).unwrap_or_default();
         let others = sheets.values();
         let others = others.fold(self.prior, |factor, times| factor.after(times));
         expected(others, self.noise, own)
     }
 
-    fn by_sheet(&self) -> BTreeMap<&str, Tally> {
+    fn by_sheet(&self, but: Option<usize>) -> BTreeMap<&str, Tally> {
         let mut out: BTreeMap<&str, Tally> = BTreeMap::new();
-        for (sheet, time) in &self.times {
-            time.add_to(out.entry(sheet).or_default());
+        let times = self.times.iter().enumerate();
+        for (_, time) in times.filter(|(i, _)| Some(*i) != but) {
+            time.told.add_to(out.entry(&time.sheet).or_default());
         }
         out
     }
@@ -123,12 +158,12 @@ impl Folded {
         let mut out = Tally::default();
         self.times
             .iter()
-            .for_each(|(_, time)| time.add_to(&mut out));
+            .for_each(|time| time.told.add_to(&mut out));
         out
     }
 
     pub(super) fn known(self, before: Yield, prior: Factor, informed: bool) -> Known {
-        let times = self.by_sheet();
+        let times = self.by_sheet(None);
         let sheet = |(code, &(plates, good)): (&String, &(usize, f64))| {
             let sheet = Sheet {
                 times: times.get(code.as_str()).copied().unwrap_or_default(),
@@ -171,6 +206,14 @@ impl Told {
             tally.add(self.y);
         }
     }
+}
+
+/// A time that is further off than [`MOST_SPREADS`] taken as that far off, and whether it is.
+fn pulled_in(next: &Next, told: Told) -> (Told, bool) {
+    let spreads = (told.y - next.centre) / next.scale;
+    let held = spreads.clamp(-MOST_SPREADS, MOST_SPREADS);
+    let y = next.centre + held * next.scale;
+    (Told { y, ..told }, spreads.abs() > MOST_SPREADS)
 }
 
 /// A residual on the scale of a standard normal, however few runs the expectation rests on: a

@@ -179,7 +179,7 @@ fn the_same_time_told_by_the_printer_itself_counts_whole() {
 }
 
 /// However late one tick comes, a printer of the class that has not run is expected to take at most a
-/// twentieth longer for it.
+/// twentieth longer for it. What the printer itself says moves them as much as its weight allows.
 #[test]
 fn one_tick_moves_the_others_of_its_class_by_a_twentieth_at_most() {
     let printers = [printer("teal", "c"), printer("grebe", "c")];

@@ -190,34 +190,45 @@ pub(crate) async fn tables_from_before_closures_are_brought_up_to_date(store: &G
     assert_eq!(again.pledges(region).await.unwrap(), [given]);
 }
 
-pub(crate) async fn a_printer_that_works_again_ends_what_was_told_of_it_before(store: &Ground) {
-    let (region, _) = give_one(store).await;
-    let ids = &mut IdSource::seeded(65);
-    let outage = |printer: &str, from, until| Outage {
+fn outage(printer: &str, from: i64, until: i64) -> Outage {
+    Outage {
         printer: printer.to_owned(),
         from: Minute(from),
         until: Minute(until),
         reason: "the power went".to_owned(),
-    };
-    let out = |outages: Vec<Outage>, revision, key| Happening {
+    }
+}
+
+fn out(outages: Vec<Outage>, revision: i64, key: &str) -> Happening {
+    Happening {
         kind: "printer.out-of-use",
         outages,
         ..happening(GroundChange::default(), revision, key)
+    }
+}
+
+/// Teal works again.
+fn back(at: i64, revision: i64, key: &str) -> Happening {
+    let teal = BackInUse {
+        printer: "Teal".to_owned(),
+        at: Minute(at),
     };
-    let back = |at, revision, key| Happening {
+    Happening {
         kind: "printer.back-in-use",
         ..happening(
             GroundChange {
-                back: Some(BackInUse {
-                    printer: "Teal".to_owned(),
-                    at: Minute(at),
-                }),
+                back: Some(teal),
                 ..GroundChange::default()
             },
             revision,
             key,
         )
-    };
+    }
+}
+
+pub(crate) async fn a_printer_that_works_again_ends_what_was_told_of_it_before(store: &Ground) {
+    let (region, _) = give_one(store).await;
+    let ids = &mut IdSource::seeded(65);
     let both = out(vec![outage("Teal", 100, 900)], 1, "out-1");
     store.happen(region, &both, &names(), ids).await.unwrap();
     let other = out(vec![outage("Heron", 100, 900)], 2, "out-2");

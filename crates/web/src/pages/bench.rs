@@ -21,7 +21,7 @@ use crate::who::Head;
 use crate::words;
 use job::line;
 pub(crate) use job::{Counted, JobLine, within};
-pub(crate) use uses::{PrinterOutForm, UseLine};
+pub(crate) use uses::{PrinterOutForm, UseLine, out_now, until_says};
 
 /// The run sheet.
 #[derive(Template)]
@@ -140,11 +140,6 @@ impl RunPage {
         };
         let url = |date: jiff::civil::Date| format!("/run-sheets/{code}?day={date}");
         let cautions = cautions(session, sheet);
-        let uses = if today {
-            uses::lines(session, sheet, keys)
-        } else {
-            Vec::new()
-        };
         let machines = sheet.machines.iter().filter(|_| today);
         let machines = machines.map(|one| machines::line(session, one)).collect();
         Self {
@@ -157,7 +152,7 @@ impl RunPage {
             jobs,
             machines,
             out: uses::out_on(session, sheet),
-            uses,
+            uses: uses::lines(session, sheet, keys),
             night: night(session, sheet),
             plastic: sheet
                 .plastic_g()

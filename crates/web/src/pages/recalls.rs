@@ -11,6 +11,7 @@ use partpledge_workshop::recalls::{
 };
 use partpledge_workshop::{Books, Session, wrong_unit};
 
+use super::bench::until_says;
 use super::entry::wrong_with;
 use crate::pages::send::Wrong;
 use crate::who::Head;
@@ -353,7 +354,7 @@ pub(crate) fn shown(
             Some(until) => say!(
                 "recalls-goes-out",
                 printer = name,
-                until = words::time(&session.terrain.zone, until, session.minute())
+                until = until_says(session, until)
             ),
             None => say!("recalls-prints-on", printer = name),
         });

@@ -169,6 +169,8 @@ pub(crate) struct RegionPage {
     pub(crate) waiting: Vec<Waiting>,
     /// Recalls of which something is still to be checked.
     pub(crate) recalls: Vec<RecallRow>,
+    /// Printers that are out of use, each with the code of its bench.
+    pub(crate) out: Vec<(String, String)>,
     /// Printers whose agents don't answer well, or that run alone and may not.
     pub(crate) machines: Vec<MachineLine>,
     pub(crate) revision: i64,
@@ -430,6 +432,28 @@ mod tests {
         }
     }
 
+    /// A host that two promises wait for.
+    fn waits(risk: &RiskLine) -> QuietLine {
+        QuietLine {
+            n: 1,
+            code: "dunmarrow".to_owned(),
+            host: AWKWARD.to_owned(),
+            says: AWKWARD.to_owned(),
+            open: "The two promises".to_owned(),
+            risks: vec![
+                RiskLine {
+                    number: 41,
+                    ..risk.clone()
+                },
+                RiskLine {
+                    number: 42,
+                    choice: None,
+                    ..risk.clone()
+                },
+            ],
+        }
+    }
+
     #[test]
     fn the_page_renders_calm_and_troubled() {
         let risk = RiskLine {
@@ -458,24 +482,7 @@ mod tests {
             until: "17:00".to_owned(),
             state: "at risk".to_owned(),
         };
-        let quiet = QuietLine {
-            n: 1,
-            code: "dunmarrow".to_owned(),
-            host: AWKWARD.to_owned(),
-            says: AWKWARD.to_owned(),
-            open: "The two promises".to_owned(),
-            risks: vec![
-                RiskLine {
-                    number: 41,
-                    ..risk.clone()
-                },
-                RiskLine {
-                    number: 42,
-                    choice: None,
-                    ..risk.clone()
-                },
-            ],
-        };
+        let quiet = waits(&risk);
         for (risks, rows) in [(Vec::new(), Vec::new()), (vec![risk], vec![row])] {
             let printers = if rows.is_empty() {
                 Printers::default
@@ -499,6 +506,7 @@ mod tests {
                     what: AWKWARD.to_owned(),
                     counts: AWKWARD.to_owned(),
                 }],
+                out: vec![("dunmarrow".to_owned(), AWKWARD.to_owned())],
                 machines: vec![crate::pages::machines::sample()],
                 revision: 4,
                 wide: drawing(),

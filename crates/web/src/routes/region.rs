@@ -15,6 +15,7 @@ use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, looked, page, trouble};
 use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
+use crate::pages::bench::out_now;
 use crate::pages::machines::troubled;
 use crate::pages::printers::Printers;
 use crate::pages::recalls::open_rows;
@@ -105,6 +106,7 @@ fn region_page(
         risks: lines,
         waiting,
         recalls: open_rows(session, books),
+        out: out_now(session),
         machines: Vec::new(),
         printers: Printers::of(session),
         asks: Asks::of(session),

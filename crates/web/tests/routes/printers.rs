@@ -80,8 +80,20 @@ async fn a_bench_says_that_its_printer_is_out_of_use_and_that_it_works_again() {
         1,
         "sent twice, it is one"
     );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_printer_out_of_use_stands_on_its_sheets_until_it_works_again() {
+    let site = served().await;
+    let name = printer(&site);
+    let path = format!("{SHEET}/printer");
+    let out = "&use=out&reason=The+power+went&until_day=2027-03-12&until_clock=12%3A00";
+    let answer = site
+        .post(&path, BENCH, &form(&name, "out-000001", out))
+        .await;
+    assert_eq!(status(&answer), "303");
     let page = site.get(SHEET, BENCH).await;
-    let says = format!("<b>{name} is out of use until Fri 12:00: the power went.</b>");
+    let says = format!("<b>{name} is out of use until Friday 12 March, 12:00: the power went.</b>");
     assert!(page.contains(&says), "{page}");
     let night = page.split_once("class=\"dark\"").unwrap().1;
     assert!(night.contains(&format!(
@@ -95,12 +107,17 @@ async fn a_bench_says_that_its_printer_is_out_of_use_and_that_it_works_again() {
     // Its other days say so too, and offer nothing; the coordinator has the same line.
     let tomorrow = site.get(&format!("{SHEET}?day=2027-03-10"), BENCH).await;
     assert!(
-        tomorrow.contains("is out of use until Fri 12:00") && !tomorrow.contains("Works again")
+        tomorrow.contains("is out of use until Friday 12 March, 12:00")
+            && !tomorrow.contains("Works again")
     );
     let chief = site.get(SHEET, COORDINATOR).await;
     assert!(
-        section(&chief).contains("out of use until Fri 12:00") && chief.contains("Works again")
+        section(&chief).contains("out of use until Friday 12 March, 12:00")
+            && chief.contains("Works again")
     );
+    let region = site.get("/region", COORDINATOR).await;
+    let says = format!("{name}, Brindlemoor School: out of use until Friday 12 March, 12:00");
+    assert!(region.contains(&says), "{region}");
     let back = form(&name, "back-00001", "&use=back");
     let answer = site.post(&path, COORDINATOR, &back).await;
     assert_eq!(status(&answer), "303");
@@ -110,7 +127,7 @@ async fn a_bench_says_that_its_printer_is_out_of_use_and_that_it_works_again() {
     let undo = form(&name, "undo-00001", "&use=undo");
     assert_eq!(status(&site.post(&path, BENCH, &undo).await), "303");
     let page = site.get(SHEET, BENCH).await;
-    assert!(page.contains("is out of use until Fri 12:00"));
+    assert!(page.contains("is out of use until Friday 12 March, 12:00"));
     // What is not there is told so.
     let none = form("Nobody", "out-000009", out);
     assert_eq!(status(&site.post(&path, BENCH, &none).await), "404");
@@ -148,7 +165,9 @@ async fn a_recall_of_a_drifted_printer_asks_whether_it_goes_out_of_use() {
     let asked = format!("{asked}&out_day=2027-03-11&out_clock=12:00");
     let shown = site.get(&format!("/recalls?{asked}"), COORDINATOR).await;
     assert!(
-        shown.contains(&format!("{name} is out of use until Thu 12:00.")),
+        shown.contains(&format!(
+            "{name} is out of use until Thursday 11 March, 12:00."
+        )),
         "{shown}"
     );
     let done = site
@@ -156,6 +175,7 @@ async fn a_recall_of_a_drifted_printer_asks_whether_it_goes_out_of_use() {
         .await;
     assert_eq!(leads_to(&done), Some("/recalls"), "{done}");
     let sheet = site.get(&format!("/run-sheets/{code}"), COORDINATOR).await;
-    let says = format!("{name} is out of use until Thu 12:00: its sizes have drifted.");
+    let says =
+        format!("{name} is out of use until Thursday 11 March, 12:00: its sizes have drifted.");
     assert!(sheet.contains(&says), "{sheet}");
 }

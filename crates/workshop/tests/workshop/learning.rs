@@ -278,9 +278,9 @@ async fn a_plate_has_one_time_and_says_when_another_is_known_by_now() {
     assert_eq!(takes(&unlearned).await.1, None, "nothing else is known");
     let learned = world.at(world.now).await;
     let (middle, now) = takes(&learned).await;
-    let now = now.expect("a quarter longer");
+    let now = now.expect("longer by more than a twentieth");
     assert!(
-        now.middle.0 as f64 > 1.1 * middle.0 as f64,
+        now.middle.0 as f64 > 1.05 * middle.0 as f64,
         "{now:?} {middle:?}"
     );
     let books = world.books().await;

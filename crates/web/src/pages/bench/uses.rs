@@ -1,7 +1,10 @@
 //! Which of a host's printers can be used, and the form that says that one can't.
 
+use std::collections::BTreeMap;
+
 use askama::Template;
 use partpledge_records::Outage;
+use partpledge_units::time::Minute;
 use partpledge_words::{Value, clause, say};
 use partpledge_workshop::Session;
 use partpledge_workshop::bench::reason_says;
@@ -9,7 +12,6 @@ use partpledge_workshop::hub::Hub;
 use partpledge_workshop::run_sheet::{PrinterUse, RunSheet};
 
 use crate::who::Head;
-use crate::words;
 
 /// A printer's line on the sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,10 +52,49 @@ impl PrinterOutForm {
     }
 }
 
-/// Until when, and why: `Wed 12:00` and `the power went`.
+/// `12:00`, or `Friday 12 March, 12:00` when it is not today: that may be weeks ahead.
+pub(crate) fn until_says(session: &Session, until: Minute) -> String {
+    let zone = &session.terrain.zone;
+    let time = zone.clock(until);
+    if zone.date(until) == zone.date(session.minute()) {
+        return time;
+    }
+    say!("bench-use-until", day = zone.day(until), time = time)
+}
+
+/// Until when, and why: `Friday 12 March, 12:00` and `the power went`.
 fn out_says(session: &Session, out: &Outage) -> (String, Value) {
-    let until = words::time(&session.terrain.zone, out.until, session.minute());
-    (until, clause(&reason_says(&out.reason)))
+    (
+        until_says(session, out.until),
+        clause(&reason_says(&out.reason)),
+    )
+}
+
+/// Printers of the region that are out of use now, in a sentence each, with the code of their bench.
+pub(crate) fn out_now(session: &Session) -> Vec<(String, String)> {
+    let (terrain, now) = (&session.terrain, session.minute());
+    let mut last: BTreeMap<&str, &Outage> = BTreeMap::new();
+    for out in session.outages.iter().filter(|out| now < out.until) {
+        let longest = last.entry(&out.printer).or_insert(out);
+        if longest.until < out.until {
+            *longest = out;
+        }
+    }
+    let one = |out: &&Outage| {
+        let host = terrain.host_at(terrain.printer_of(&out.printer)?, now);
+        let mut schools = terrain.file.schools.iter();
+        let school = schools.find(|school| school.name == host)?;
+        let (until, reason) = out_says(session, out);
+        let says = say!(
+            "bench-use-out-at",
+            printer = out.printer,
+            host = host,
+            until = until,
+            reason = reason
+        );
+        Some((school.code.clone(), says))
+    };
+    last.values().filter_map(one).collect()
 }
 
 /// Printers of a sheet that are out of use on its day, in a sentence each.
@@ -70,7 +111,7 @@ pub(super) fn out_on(session: &Session, sheet: &RunSheet) -> Vec<String> {
     sheet.uses.iter().filter_map(one).collect()
 }
 
-/// The printers of a sheet, each with what can be said of it.
+/// The printers of today's sheet, each with what can be said of it; nothing on other days.
 pub(super) fn lines(
     session: &Session,
     sheet: &RunSheet,
@@ -84,7 +125,9 @@ pub(super) fn lines(
         ask: String::new(),
         key: keys(),
     };
-    sheet.uses.iter().map(one).collect()
+    let zone = &session.terrain.zone;
+    let today = zone.date(session.minute()) == sheet.date;
+    sheet.uses.iter().filter(|_| today).map(one).collect()
 }
 
 fn says(session: &Session, one: &PrinterUse) -> String {
