@@ -10,6 +10,10 @@ pub const BELIEVED: std::ops::RangeInclusive<f64> = 0.5..=2.0;
 
 /// A run that has ended.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is something that is known of its end, or not"
+)]
 pub struct Run {
     /// Name of the printer.
     pub printer: String,

@@ -146,9 +146,14 @@ mod tests {
 
     #[test]
     fn what_it_speaks_for_is_no_later_than_the_tick() {
-        for (worked_out, took) in [(41.0, 75.0), (41.0, 38.0), (240.0, 300.0), (900.0, 960.0)] {
+        for (worked_out, took) in [
+            (41.0_f64, 75.0_f64),
+            (41.0, 38.0),
+            (240.0, 300.0),
+            (900.0, 960.0),
+        ] {
             let told = told(&before(), worked_out, took);
-            let tick = (took / worked_out as f64).ln();
+            let tick = (took / worked_out).ln();
             assert!(told.y <= tick + 1e-9, "{told:?} {tick}");
         }
     }

@@ -10,6 +10,10 @@ use crate::store::Store;
 
 /// A run that has ended. Never changed afterwards.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is something that is known of its end, or not"
+)]
 pub struct FinishedRun {
     /// Number of the plate.
     pub plate: u64,
