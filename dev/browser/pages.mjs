@@ -51,6 +51,7 @@ export const PAGES = [
   { path: '/parts/13/layer?part=1&layer=51', as: 'student:Sluice Crew', name: 'layer-over-air' },
   { path: '/run-sheet', as: BENCH, prints: true, onePage: true },
   { path: '/run-sheets/brindlemoor/trouble?plate=1', name: 'run-sheet-trouble', as: BENCH },
+  { path: '/run-sheets/brindlemoor/printer?printer=Heron', name: 'run-sheet-printer', as: BENCH },
   { path: '/run-sheets/brindlemoor/inspect?plate=1', name: 'run-sheet-inspect', as: BENCH },
   { path: '/run-sheets/quillstead/inspect?plate=7', name: 'run-sheet-measure', as: 'operator:quillstead' },
   { path: '/run-sheets/brindlemoor/decline?plate=1', name: 'run-sheet-decline', as: BENCH },

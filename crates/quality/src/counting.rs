@@ -10,6 +10,10 @@ pub const BELIEVED: std::ops::RangeInclusive<f64> = 0.5..=2.0;
 
 /// A run that has ended.
 #[derive(Clone, Debug, PartialEq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is something that is known of its end, or not"
+)]
 pub struct Run {
     /// Name of the printer.
     pub printer: String,
@@ -21,6 +25,9 @@ pub struct Run {
     pub took_min: f64,
     /// Whether the end was noted when it came: by the machine, or by somebody who was there.
     pub witnessed: bool,
+    /// Whether that was noted by hand: an upper bound, if nobody stood there ([`crate::ticks`]). A
+    /// machine's own word is exact.
+    pub ticked: bool,
     /// Whether it ran to its end. A run that failed or was stopped tells nothing of a whole one's time.
     pub whole: bool,
     /// Whether the time worked out is that of the host's own motion program, not of our lines.
@@ -42,6 +49,8 @@ pub enum NotCounted {
     ByProgram,
     /// Far from any time that a printer takes: see [`BELIEVED`].
     Unbelieved,
+    /// Noted by hand so late that it says next to nothing: see [`crate::ticks`].
+    NotedLate,
 }
 
 /// The logarithm of real over estimated time, if the run counts.
@@ -55,7 +64,7 @@ pub enum NotCounted {
 /// use partpledge_quality::{NotCounted, Run, time_counts};
 /// let run = Run {
 ///     printer: "Curlew".into(), sheet: "pla-plain".into(), worked_out_min: 100.0, took_min: 110.0,
-///     witnessed: true, whole: true,
+///     witnessed: true, ticked: false, whole: true,
 ///     by_program: false, copies: 4, good: 4,
 /// };
 /// assert!((time_counts(&run).unwrap() - 1.1_f64.ln()).abs() < 1e-12);
@@ -92,6 +101,7 @@ mod tests {
             worked_out_min: 100.0,
             took_min: 120.0,
             witnessed: true,
+            ticked: true,
             whole: true,
             by_program: false,
             copies: 1,

@@ -65,6 +65,8 @@ pub struct Known {
     pub by_program: usize,
     /// Runs with a time that can't be right.
     pub unbelieved: usize,
+    /// Runs that were noted by hand so late that it says next to nothing of their times.
+    pub noted_late: usize,
     /// Counted runs that were taken as four spreads off, being further off than that.
     pub pulled_in: usize,
     /// A drift found lately.
@@ -91,6 +93,9 @@ struct Sheet {
 
 /// Learns from runs in the order in which they ended. Printers that are not listed are passed over.
 ///
+/// A run whose end was noted by hand counts as much as that tells ([`crate::ticks`]), given what was
+/// expected of it then.
+///
 /// A run further than four spreads from what was expected is taken as four spreads off
 /// (winsorised). When a printer's chart signals a drift, its times from before the likely start of
 /// the drift are no longer used: the factor starts again from the class and the runs since.
@@ -102,7 +107,7 @@ struct Sheet {
 /// };
 /// let run = Run {
 ///     printer: "Curlew".into(), sheet: "pla-plain".into(), worked_out_min: 200.0, took_min: 230.0,
-///     witnessed: true, whole: true,
+///     witnessed: true, ticked: false, whole: true,
 ///     by_program: false, copies: 2, good: 2,
 /// };
 /// let learned = learn(&[curlew], &vec![run; 10]);

@@ -18,6 +18,7 @@ pub mod grade;
 pub mod learning;
 pub mod losses;
 pub mod stats;
+pub mod ticks;
 pub mod yields;
 
 pub use counting::{NotCounted, Run, time_counts};

@@ -72,6 +72,20 @@ impl Tally {
         self.mean += off / self.n;
         self.squares += off * (value - self.mean);
     }
+
+    /// A part of one more, from 0 to 1.
+    ///
+    /// # Source
+    /// West 1979, Updating mean and variance estimates (from memory).
+    pub fn add_part(&mut self, value: f64, part: f64) {
+        if part <= 0.0 {
+            return;
+        }
+        self.n += part;
+        let off = value - self.mean;
+        self.mean += off * (part / self.n);
+        self.squares += part * off * (value - self.mean);
+    }
 }
 
 #[cfg(test)]

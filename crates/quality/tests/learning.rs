@@ -25,6 +25,7 @@ fn run(printer: &str, factor: f64) -> Run {
         worked_out_min: 240.0,
         took_min: 240.0 * factor,
         witnessed: true,
+        ticked: false,
         whole: true,
         by_program: false,
         copies: 1,
@@ -133,6 +134,56 @@ fn a_new_printers_first_run_falls_in_the_band_that_its_class_gives() {
     );
     // Evenly spread factors have no tails, so the t's are too long for them.
     assert!((0.87..=0.99).contains(&share), "{share}");
+}
+
+/// Plates of 2 hours; of half of them people come to it later than it ended, 40 minutes on average, and tick then.
+#[test]
+fn with_half_of_the_ticks_late_the_corrected_estimate_is_near_the_truth() {
+    let mut dice = Dice::seeded(11);
+    let (mut ticked, mut as_exact, mut off) = (Vec::new(), Vec::new(), 0.0);
+    for _ in 0..400 {
+        let truth = hidden(&mut dice);
+        let runs: Vec<Run> = (0..10)
+            .map(|_| {
+                let end = 120.0 * noisy(&mut dice, truth);
+                let late = dice.happens(0.5);
+                let delay = if late {
+                    -40.0 * dice.unit().max(1e-9).ln()
+                } else {
+                    0.0
+                };
+                Run {
+                    worked_out_min: 120.0,
+                    took_min: end + delay,
+                    ticked: true,
+                    ..run("a", 1.0)
+                }
+            })
+            .collect();
+        let found = |runs: &[Run]| {
+            let next = learn(&[printer("a")], runs).next("a", "plain");
+            next.map_or(1.0, |next| next.median()) / truth - 1.0
+        };
+        let exact: Vec<Run> = (runs.iter())
+            .map(|run| Run {
+                ticked: false,
+                ..run.clone()
+            })
+            .collect();
+        off += found(&runs) / 400.0;
+        ticked.push(found(&runs).abs());
+        as_exact.push(found(&exact).abs());
+    }
+    let (ticked, as_exact) = (median(ticked), median(as_exact));
+    println!(
+        "half of the ticks late: median error {:.1} % of the true time ({:.1} % on average), {:.1} % with ticks taken as ends",
+        100.0 * ticked,
+        100.0 * off,
+        100.0 * as_exact
+    );
+    assert!(ticked < 0.04, "{ticked}");
+    assert!(off.abs() < 0.03, "{off}");
+    assert!(as_exact > 2.0 * ticked, "{as_exact} {ticked}");
 }
 
 /// Published two-sided average run lengths of k 0.5, h 5: CHECKS.md section 4, R.

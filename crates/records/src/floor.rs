@@ -8,9 +8,10 @@ use partpledge_units::ids::RegionId;
 use crate::company::printed_together;
 use crate::db::{sql, values};
 use crate::error::StoreError;
+use crate::outages::{self, Outage};
 use crate::plates::{self, KeptPlate};
 use crate::programs::{self, PlateProgram};
-use crate::steps::{self, Outage, RunStep};
+use crate::steps::{self, RunStep};
 use crate::store::Store;
 use crate::stored::{self, StoredAssignment};
 
@@ -84,7 +85,7 @@ impl Store {
             plates: open,
             past,
             steps: steps::all(&mut tx, region, row.int(3)?, &self.steps_read).await?,
-            outages: steps::outages(&mut tx, region).await?,
+            outages: outages::all(&mut tx, region).await?,
             programs: programs::latest(&mut tx, region).await?,
             given: plates::given(&mut tx, region).await?,
             kept,

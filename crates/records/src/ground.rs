@@ -1,4 +1,5 @@
-//! What the region stands on, as it was changed: schools closed for a while, and newer region files.
+//! What the region stands on, as it was changed: schools closed for a while, printers back in use, and
+//! newer region files.
 
 use std::collections::BTreeMap;
 
@@ -10,6 +11,7 @@ use crate::codes;
 use crate::db::{Tx, sql, values};
 use crate::error::StoreError;
 use crate::events::Deed;
+use crate::outages::{self, BackInUse};
 use crate::persons::Held;
 use crate::store::Store;
 use crate::stored;
@@ -71,6 +73,8 @@ pub struct GroundChange {
     pub closure: Option<SiteClosure>,
     /// The region file from now on.
     pub file: Option<NewRegionFile>,
+    /// A printer that can be used again.
+    pub back: Option<BackInUse>,
 }
 
 sql! {
@@ -112,6 +116,9 @@ pub(crate) async fn change(
             ];
             tx.run(CLOSE, values).await?;
         }
+    }
+    if let Some(back) = &what.back {
+        outages::end(tx, region, back, entry).await?;
     }
     let Some(file) = &what.file else {
         return Ok(());

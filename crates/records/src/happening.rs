@@ -14,6 +14,7 @@ use crate::ground::{self, GroundChange};
 use crate::machines::{self, MachineMoment};
 use crate::measures::{self, Measured};
 use crate::notes::{self, NewNote};
+use crate::outages::{self, Outage};
 use crate::plans::{SavedPlan, advance, insert};
 use crate::plates::{PlateState, add_one, close, number};
 use crate::pledges::{PledgeEnd, end_in};
@@ -21,7 +22,7 @@ use crate::programs::{self, PlateProgram};
 use crate::requests::{move_copy, step_copy_to, step_to};
 use crate::runs::{self, FinishedRun};
 use crate::spools::{self, StockChange};
-use crate::steps::{Outage, RunStep, add, add_outage};
+use crate::steps::{RunStep, add};
 use crate::store::Store;
 use crate::undo::{TakenBack, take_back};
 use crate::{State, regions};
@@ -168,7 +169,7 @@ impl Store {
             end_in(&mut tx, region, (pledge, end), &keyless, ids).await?;
         }
         for outage in &what.outages {
-            add_outage(&mut tx, region, outage, entry).await?;
+            outages::add(&mut tx, region, outage, entry).await?;
         }
         for run in &what.runs {
             runs::add(&mut tx, region, run, entry).await?;

@@ -10,6 +10,10 @@ use crate::store::Store;
 
 /// A run that has ended. Never changed afterwards.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is something that is known of its end, or not"
+)]
 pub struct FinishedRun {
     /// Number of the plate.
     pub plate: u64,
@@ -31,6 +35,8 @@ pub struct FinishedRun {
     pub whole: bool,
     /// Whether somebody was there, or a machine saw it, when it ended.
     pub witnessed: bool,
+    /// Whether the printer itself told when it began and ended; otherwise somebody ticked it.
+    pub by_itself: bool,
     /// Whether the time worked out is that of the host's own program, not of our lines.
     pub by_program: bool,
 }
@@ -49,6 +55,8 @@ sql! {
 const WHOLE: &str = "whole";
 const STOPPED: &str = "stopped";
 const WITNESSED: &str = "witnessed";
+const ITSELF: &str = "itself";
+const ITSELF_UNSEEN: &str = "itself-unseen";
 const UNSEEN: &str = "unseen";
 const LINES: &str = "lines";
 const PROGRAM: &str = "program";
@@ -72,7 +80,12 @@ pub(crate) async fn add(
         i64::from(run.copies),
         i64::from(run.good),
         if run.whole { WHOLE } else { STOPPED },
-        if run.witnessed { WITNESSED } else { UNSEEN },
+        match (run.by_itself, run.witnessed) {
+            (true, true) => ITSELF,
+            (true, false) => ITSELF_UNSEEN,
+            (false, true) => WITNESSED,
+            (false, false) => UNSEEN,
+        },
         if run.by_program { PROGRAM } else { LINES }
     ];
     tx.run(ADD, values).await?;
@@ -91,6 +104,21 @@ fn first_of(row: &Row, i: usize, (first, second): (&str, &str)) -> Result<bool, 
     })
 }
 
+/// Whether the printer itself told of the end, and whether it was seen.
+fn end_seen(row: &Row, i: usize) -> Result<(bool, bool), StoreError> {
+    let found = row.text(i)?;
+    match found.as_str() {
+        ITSELF => Ok((true, true)),
+        ITSELF_UNSEEN => Ok((true, false)),
+        WITNESSED => Ok((false, true)),
+        UNSEEN => Ok((false, false)),
+        _ => Err(StoreError::Damaged {
+            what: "finished run",
+            why: found,
+        }),
+    }
+}
+
 impl Store {
     /// The finished runs of a region, in the order in which they were noted.
     ///
@@ -99,6 +127,7 @@ impl Store {
     pub async fn finished_runs(&self, region: RegionId) -> Result<Vec<FinishedRun>, StoreError> {
         let rows = self.db.rows(ALL, values![region.to_string()]).await?;
         let one = |row: &Row| {
+            let (by_itself, witnessed) = end_seen(row, 9)?;
             Ok(FinishedRun {
                 plate: row.count(0)?,
                 printer: row.text(1)?,
@@ -109,7 +138,8 @@ impl Store {
                 copies: row.count(6)?,
                 good: row.count(7)?,
                 whole: first_of(row, 8, (WHOLE, STOPPED))?,
-                witnessed: first_of(row, 9, (WITNESSED, UNSEEN))?,
+                witnessed,
+                by_itself,
                 by_program: first_of(row, 10, (PROGRAM, LINES))?,
             })
         };

@@ -7,6 +7,7 @@ mod machines;
 mod measures;
 mod notes;
 mod notices;
+mod outages;
 mod passkeys;
 mod people;
 mod programs;
@@ -38,6 +39,7 @@ const STEPS: &[&[(On, &str)]] = &[
     machines::MACHINES,
     measures::MEASURES,
     passkeys::PASSKEYS,
+    outages::OUTAGES,
 ];
 
 /// Tables of the whole walk: region, part, estimate, request, plate, plan, pledge, event, job.

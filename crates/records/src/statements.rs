@@ -19,6 +19,7 @@ const LISTS: &[&[Sql]] = &[
     crate::machines::STATEMENTS,
     crate::notes::STATEMENTS,
     crate::notices::STATEMENTS,
+    crate::outages::STATEMENTS,
     crate::outbox::STATEMENTS,
     crate::parts::STATEMENTS,
     crate::passkeys::STATEMENTS,

@@ -1,9 +1,9 @@
-//! What people did with a plate, step by step, and printers that can't be used for a while.
+//! What people did with a plate, step by step.
 
 use std::sync::{Mutex, MutexGuard};
 
 use partpledge_units::ids::RegionId;
-use partpledge_units::time::{EventMs, Minute};
+use partpledge_units::time::EventMs;
 
 use crate::db::{Row, Tx, sql, values};
 use crate::error::StoreError;
@@ -73,19 +73,6 @@ pub struct RunStep {
     pub reason: Option<String>,
 }
 
-/// A printer that can't be used for a while.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Outage {
-    /// Its name.
-    pub printer: String,
-    /// Since when.
-    pub from: Minute,
-    /// Until when.
-    pub until: Minute,
-    /// Why.
-    pub reason: String,
-}
-
 #[derive(serde::Serialize, serde::Deserialize)]
 struct Detail {
     good: Option<u32>,
@@ -99,12 +86,6 @@ sql! {
         AND entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1)";
     ALL = "SELECT plate_seq, step, printer, at, actor, document, entry FROM run_steps
         WHERE region_id = $1 AND entry > $2 ORDER BY entry";
-    ADD_OUTAGE = "INSERT INTO outages (region_id, entry, printer, from_min, until_min, reason)
-        VALUES ($1, $2, $3, $4, $5, $6)";
-    OUTAGES = "SELECT printer, from_min, until_min, reason FROM outages
-        WHERE region_id = $1
-            AND entry NOT IN (SELECT undoes FROM taken_back WHERE region_id = $1)
-        ORDER BY entry";
 }
 
 /// Writes a step; refused when it was taken before.
@@ -231,48 +212,4 @@ fn from_row(row: &Row) -> Result<(i64, RunStep), StoreError> {
         reason: detail.reason,
     };
     Ok((row.int(6)?, step))
-}
-
-/// Writes that a printer can't be used.
-pub(crate) async fn add_outage(
-    tx: &mut Tx,
-    region: RegionId,
-    outage: &Outage,
-    entry: i64,
-) -> Result<(), StoreError> {
-    let values = values![
-        region.to_string(),
-        entry,
-        outage.printer.as_str(),
-        outage.from.0,
-        outage.until.0,
-        outage.reason.as_str()
-    ];
-    tx.run(ADD_OUTAGE, values).await?;
-    Ok(())
-}
-
-/// Every outage of a region.
-pub(crate) async fn outages(tx: &mut Tx, region: RegionId) -> Result<Vec<Outage>, StoreError> {
-    let rows = tx.rows(OUTAGES, values![region.to_string()]).await?;
-    let one = |row: &Row| {
-        Ok(Outage {
-            printer: row.text(0)?,
-            from: Minute(row.int(1)?),
-            until: Minute(row.int(2)?),
-            reason: row.text(3)?,
-        })
-    };
-    rows.iter().map(one).collect()
-}
-
-impl crate::store::Store {
-    /// Printers of a region that can't be used for a while, or could not.
-    ///
-    /// # Errors
-    /// [`StoreError::Database`].
-    pub async fn outages(&self, region: RegionId) -> Result<Vec<Outage>, StoreError> {
-        let mut tx = self.db.snapshot().await?;
-        outages(&mut tx, region).await
-    }
 }

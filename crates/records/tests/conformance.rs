@@ -102,6 +102,7 @@ on_both![
     plans::a_floor_is_of_one_moment,
     machines::where_a_reading_stands_is_kept_once_a_turn,
     machines::what_a_printer_said_is_kept_once_and_passed_over_when_taken_back,
+    region_ground::a_printer_that_works_again_ends_what_was_told_of_it_before,
     undo::a_deed_that_is_taken_back_counts_no_more,
     undo::what_was_taken_back_stays_on_record_and_can_be_done_again,
     life::a_copy_and_a_request_step_as_the_table_says,

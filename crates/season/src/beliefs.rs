@@ -156,6 +156,8 @@ pub(crate) fn learned_from(setting: &Setting, ended: &Ended, plate: &Plate) -> O
         worked_out_min: ended.worked_out.0 as f64,
         took_min: (ended.cleared - ended.start).0 as f64 - ROUNDED_UP_BY_MIN,
         witnessed: ended.seen,
+        // Simulated people tick as a run ends, if they are there: their ticks are exact.
+        ticked: false,
         whole: ended.good,
         by_program: false,
         copies: 1,

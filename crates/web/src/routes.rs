@@ -20,6 +20,7 @@ mod passkeys;
 mod people;
 mod pictures;
 mod plates;
+mod printers;
 mod programs;
 mod promises;
 mod queued;
@@ -179,6 +180,8 @@ routes![
     get "/run-sheets/{code}/inspect" => inspect::page_of,
     get "/run-sheets/{code}/trouble" => bench::trouble_form,
     post "/run-sheets/{code}/trouble" => bench::trouble,
+    get "/run-sheets/{code}/printer" => printers::form,
+    post "/run-sheets/{code}/printer" => printers::say_of,
     get "/hubs/{code}" => hub::show,
     post "/hubs/{code}/do" => hub::act,
     get "/hubs/{code}/cards/{job}" => hub::card,

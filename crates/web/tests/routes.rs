@@ -31,6 +31,8 @@ mod parts;
 mod passkeys;
 #[path = "routes/people.rs"]
 mod people;
+#[path = "routes/printers.rs"]
+mod printers;
 #[path = "routes/programs.rs"]
 mod programs;
 #[path = "routes/recalls.rs"]

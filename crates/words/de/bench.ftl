@@ -48,6 +48,10 @@ bench-mind = Vorsicht
 bench-night = { $from } bis { $until }, niemand hier
 bench-calendar-end = zum Ende des Kalenders
 bench-night-empty = { $printers }: leer, kalt, ausgeschaltet.
+bench-night-out = { $n ->
+    [one] { $printers } ist außer Betrieb: Sieh nach, ob er aus und kalt ist.
+   *[other] { $printers } sind außer Betrieb: Sieh nach, ob sie aus und kalt sind.
+}
 bench-night-runs = { $printer }: druckt Platte { $plate } bis etwa { $time }, Tür zu, nichts darauf.
 bench-night-long = { $printer }: Platte { $plate } ist über ihrer Zeit, und niemand hat gesagt, dass sie vom Bett ist. Sieh nach ihr, bevor du gehst: Tür zu, nichts darauf.
 bench-night-stop = { $printer }: Platte { $plate } anhalten, bevor du gehst, falls sie noch läuft, und sagen, wie es lief. Niemand hat erlaubt, dass er allein läuft.
@@ -92,6 +96,22 @@ bench-it-is-fine = Zurück, alles in Ordnung
 bench-back-to-sheet = Zurück zum Arbeitszettel
 bench-until-missing = Gib Tag und Uhrzeit an, ab denen der Drucker wieder benutzt werden kann.
 bench-until-over = Diese Zeit ist vorbei. Gib eine an, die noch kommt.
+bench-uses = Drucker hier
+bench-use-until = { $day }, { $time }
+bench-use-free = kann benutzt werden.
+bench-use-runs = Platte { $plate } läuft darauf.
+bench-use-out = außer Betrieb bis { $until }: { $reason }.
+bench-use-out-runs = außer Betrieb bis { $until }: { $reason }. Platte { $plate } läuft noch darauf.
+bench-use-out-on = { $printer } ist außer Betrieb bis { $until }: { $reason }.
+bench-use-out-at = { $printer }, { $host }: außer Betrieb bis { $until }: { $reason }.
+bench-use-out-of-html = Außer Betrieb<span class="hush">: { $printer }</span>
+bench-use-works-html = Geht wieder<span class="hush">: { $printer }</span>
+bench-use-title = { $printer } ist außer Betrieb
+bench-use-lead = Sag, warum und bis wann { $printer } nicht benutzt werden kann. Was darauf geplant ist, kommt woandershin. Sobald er wieder geht, sag es auf dem Arbeitszettel.
+bench-use-goes-on = Platte { $plate } läuft darauf und läuft weiter. Wenn sie misslungen ist, sag es mit „Problem“ auf dem Arbeitszettel.
+bench-use-why = Warum kann er nicht benutzt werden?
+bench-use-do-out = Außer Betrieb
+bench-use-not-here = Dieser Drucker ist nicht an dieser Werkbank.
 
 bench-came-loose = Es hat sich vom Druckbett gelöst
 bench-layers-shifted = Schichten sind verschoben
@@ -104,6 +124,8 @@ bench-copies-not-good = Die Stücke sind nicht gut genug
 bench-people-leave = Alle gehen, bevor sie fertig ist
 bench-it-failed = Es ist misslungen
 bench-out-of-use = außer Betrieb
+bench-drifted = Seine Maße weichen ab
+bench-being-mended = Er wird gerade gereinigt oder repariert
 bench-stringy = Fäden oder rau
 bench-layers-apart = Schichten lösen sich voneinander
 bench-hole = Ein Loch oder eine Lücke darin

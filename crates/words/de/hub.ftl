@@ -114,6 +114,7 @@ hub-box-jobs = Aufgaben des Tages
 
 hub-or = { $before } oder { $last }
 hub-ask-adult = Frag eine erwachsene Person: { $reasons }.
+hub-ask-adult-put-out = Frag eine erwachsene Person: Eine erwachsene Person hat ihn außer Betrieb genommen.
 hub-ask-because = { $before }, und { $next }
 hub-ask-nobody = Frag eine erwachsene Person: Niemand ist eingewiesen und darf { $what }.
 hub-ask-may = { $names } darf { $what }. Oder frag eine erwachsene Person.

@@ -40,6 +40,7 @@ plates-clear-bed = Druckbett abräumen
 plates-clear-from = ab { $at }
 plates-takes = Dauert
 plates-takes-band = { $middle }, 9 von 10 unter { $high }
+plates-known-since = Inzwischen erwartet
 plates-kept = Dafür freigehalten
 plates-plastic = Kunststoff
 plates-sheet = Druckvorgabe

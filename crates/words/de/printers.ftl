@@ -30,6 +30,7 @@ printers-unseen = { $n } endeten ungesehen
 printers-stopped = { $n } vorzeitig angehalten
 printers-by-program = { $n } nach dem eigenen Druckprogramm der Druckschule gerechnet
 printers-unbelieved = { $n } mit Zeiten, die nicht stimmen können
+printers-noted-late = { $n } zu spät gemeldet, um etwas zu sagen
 printers-before-drift = { $n } von vor der Veränderung
 printers-pulled-in = { $n } nur zum Teil, weil weit daneben
 printers-slower = { $n ->

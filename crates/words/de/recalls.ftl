@@ -43,6 +43,8 @@ recalls-stay = Was noch kein Team hat, bleibt, wo es ist: die Kisten gehen nicht
 recalls-teams-told = Teams, die welche haben, erfahren, dass sie diese nicht benutzen sollen, bis jemand sie geprüft hat. Sie sagen, was sie gefunden haben.
 recalls-later = Was später vom Druckbett kommt und auch dazugehört, wird dann zurückgerufen.
 recalls-making-and-later = Was noch gemacht wird, wird geprüft, sobald es vom Druckbett und gut ist. Was später kommt und auch dazugehört, wird dann zurückgerufen.
+recalls-goes-out = { $printer } ist bis { $until } außer Betrieb. Was darauf geplant ist, kommt woandershin.
+recalls-prints-on = { $printer } druckt weiter: Was er in dieser Zeit macht, wird auch zurückgerufen.
 recalls-copies = { $n ->
     [one] { $count } Stück
    *[other] { $count } Stück
@@ -67,6 +69,10 @@ recalls-from-time-hint = Leer: ab dem Anfang des Tages.
 recalls-until-day = Bis zu welchem Tag
 recalls-until-time = Bis wie viel Uhr
 recalls-until-time-hint = Leer: bis zum Ende des Tages.
+recalls-out = Wird der Drucker außer Betrieb genommen?
+recalls-out-hint = Solange er druckt, macht er vielleicht noch mehr, das zurückgerufen werden muss. Was jetzt darauf läuft, läuft weiter.
+recalls-out-yes = Ja, außer Betrieb bis
+recalls-out-no = Nein, er druckt weiter
 recalls-show = Zeigen, welche Stücke
 recalls-old-file = Eine alte Datei wurde gedruckt
 recalls-old-file-lead = Es geht um jedes Stück, das gut ist oder noch gemacht wird, von einem Teil, dessen Datei eine neuere ersetzt hat.

@@ -35,6 +35,21 @@ region-lead-waiting = { $n ->
 region-all-promises = Alle offenen Zusagen, die gefährdetsten zuerst
 
 region-risks = Zusagen in Gefahr
+region-out = Drucker außer Betrieb
+region-quiet-label = Druckschulen, die nichts abgehakt haben
+region-quiet = { $n ->
+    [one] Eine Platte war { $since } fällig, und niemand hat sie abgehakt. Frag zuerst dort.
+   *[other] { $count } Platten waren fällig, die erste { $since }, und niemand hat sie abgehakt. Frag zuerst dort.
+}
+region-quiet-wait = { $n ->
+    [one] Eine Zusage wartet darauf.
+   *[other] { $count } Zusagen warten darauf.
+}
+region-quiet-open = { $n ->
+    [one] Die Zusage, und was man sonst tun kann
+   *[other] Die { $count } Zusagen, und was man sonst tun kann
+}
+region-quiet-sheet = Arbeitszettel von { $host }
 region-risk-not-reported = sollte bis { $day } { $clock } da sein, aber niemand hat es gemeldet. Der Grund: { $because }.
 region-risk-not-reported-only = sollte bis { $day } { $clock } da sein, aber niemand hat es gemeldet.
 region-risk-will-miss = kommt nicht bis { $day } { $clock }. Der Grund: { $because }.

@@ -45,6 +45,10 @@ bench-mind = Mind
 bench-night = { $from } to { $until }, nobody here
 bench-calendar-end = the end of the calendar
 bench-night-empty = { $printers }: empty, cool, switched off.
+bench-night-out = { $n ->
+    [one] { $printers } is out of use: see that it is off and cool.
+   *[other] { $printers } are out of use: see that they are off and cool.
+}
 bench-night-runs = { $printer }: running plate { $plate } until about { $time }, door shut, nothing on top of it.
 bench-night-long = { $printer }: plate { $plate } is over its time, and nobody has said that it is off. Look at it before you leave: door shut, nothing on top of it.
 bench-night-stop = { $printer }: stop plate { $plate } before you leave if it still runs, and say how it went. Nobody has permitted it to run alone.
@@ -89,6 +93,22 @@ bench-it-is-fine = Back, it is fine
 bench-back-to-sheet = Back to the sheet
 bench-until-missing = Give the day and the time from which the printer can be used again.
 bench-until-over = That time is over. Give one that’s still to come.
+bench-uses = Printers here
+bench-use-until = { $day }, { $time }
+bench-use-free = it can be used.
+bench-use-runs = plate { $plate } runs on it.
+bench-use-out = out of use until { $until }: { $reason }.
+bench-use-out-runs = out of use until { $until }: { $reason }. Plate { $plate } still runs on it.
+bench-use-out-on = { $printer } is out of use until { $until }: { $reason }.
+bench-use-out-at = { $printer }, { $host }: out of use until { $until }: { $reason }.
+bench-use-out-of-html = Out of use<span class="hush">: { $printer }</span>
+bench-use-works-html = Works again<span class="hush">: { $printer }</span>
+bench-use-title = { $printer } is out of use
+bench-use-lead = Say why and until when { $printer } can’t be used. What is planned on it goes elsewhere. As soon as it works again, say so on the run sheet.
+bench-use-goes-on = Plate { $plate } runs on it and goes on. If it failed, say so with Trouble on the run sheet.
+bench-use-why = Why can it not be used?
+bench-use-do-out = Out of use
+bench-use-not-here = This printer is not at this bench.
 
 bench-came-loose = It came loose from the bed
 bench-layers-shifted = Layers are shifted
@@ -101,6 +121,8 @@ bench-copies-not-good = The copies are not good enough
 bench-people-leave = People leave before it is done
 bench-it-failed = It failed
 bench-out-of-use = out of use
+bench-drifted = Its sizes have drifted
+bench-being-mended = It is being cleaned or mended
 bench-stringy = Stringy or rough
 bench-layers-apart = Layers came apart
 bench-hole = A hole or a gap in it

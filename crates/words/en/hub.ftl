@@ -114,6 +114,7 @@ hub-box-jobs = Jobs of the day
 
 hub-or = { $before } or { $last }
 hub-ask-adult = Ask an adult: { $reasons }.
+hub-ask-adult-put-out = Ask an adult: an adult has put it out of use.
 hub-ask-because = { $before }, and { $next }
 hub-ask-nobody = Ask an adult: nobody is signed off to { $what }.
 hub-ask-may = { $names } may { $what }. Or ask an adult.

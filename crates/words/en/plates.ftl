@@ -40,6 +40,7 @@ plates-clear-bed = Clear the bed
 plates-clear-from = from { $at }
 plates-takes = Takes
 plates-takes-band = { $middle }, 9 in 10 under { $high }
+plates-known-since = Expected by now
 plates-kept = Kept for it
 plates-plastic = Plastic
 plates-sheet = Sheet

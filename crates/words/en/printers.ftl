@@ -30,6 +30,7 @@ printers-unseen = { $n } ended unseen
 printers-stopped = { $n } stopped early
 printers-by-program = { $n } timed by the host’s own program
 printers-unbelieved = { $n } with times that can’t be right
+printers-noted-late = { $n } noted too late to say
 printers-before-drift = { $n } from before it changed
 printers-pulled-in = { $n } only in part, being far off
 printers-slower = { $n ->

@@ -43,6 +43,8 @@ recalls-stay = Those that no team has yet stay where they are: their boxes donâ€
 recalls-teams-told = Teams that have some are told not to use them until somebody has checked them. They say what they found.
 recalls-later = What comes off the bed later, and is of this too, is recalled then.
 recalls-making-and-later = Those still being made are checked once they are off the bed and good. What comes off later, and is of this too, is recalled then.
+recalls-goes-out = { $printer } is out of use until { $until }. What is planned on it goes elsewhere.
+recalls-prints-on = { $printer } prints on: what it makes in this time is recalled too.
 recalls-copies = { $n ->
     [one] { $count } copy
    *[other] { $count } copies
@@ -67,6 +69,10 @@ recalls-from-time-hint = Empty: from the start of the day.
 recalls-until-day = Until which day
 recalls-until-time = Until what time
 recalls-until-time-hint = Empty: until the end of the day.
+recalls-out = Does the printer go out of use?
+recalls-out-hint = As long as it prints, it may make more that has to be recalled. What runs on it now goes on.
+recalls-out-yes = Yes, out of use until
+recalls-out-no = No, it prints on
 recalls-show = Show which copies
 recalls-old-file = An old file was printed
 recalls-old-file-lead = It is about every copy that is good, or still being made, of a part whose file a newer one has replaced.

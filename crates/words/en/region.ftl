@@ -35,6 +35,21 @@ region-lead-waiting = { $n ->
 region-all-promises = All open promises by risk
 
 region-risks = Promises at risk
+region-out = Printers out of use
+region-quiet-label = Hosts that have not ticked
+region-quiet = { $n ->
+    [one] one plate was due { $since }, and nobody has ticked it. Ask there first.
+   *[other] { $count } plates were due, the first { $since }, and nobody has ticked them. Ask there first.
+}
+region-quiet-wait = { $n ->
+    [one] One promise waits for that.
+   *[other] { $count } promises wait for that.
+}
+region-quiet-open = { $n ->
+    [one] The promise, and what else could be done
+   *[other] The { $count } promises, and what else could be done
+}
+region-quiet-sheet = Run sheet of { $host }
 region-risk-not-reported = has not been reported at its place by { $day } { $clock }, because { $because }.
 region-risk-not-reported-only = has not been reported at its place by { $day } { $clock }.
 region-risk-will-miss = will miss { $day } { $clock }, because { $because }.

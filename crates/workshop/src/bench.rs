@@ -12,6 +12,7 @@ mod fed;
 mod handing;
 mod inspection;
 mod machine;
+mod printers;
 mod program;
 mod reasons;
 mod recalling;
@@ -51,10 +52,11 @@ pub use handing::Shown;
 use inspection::Count;
 pub use inspection::{Each, Found, Settled};
 pub(crate) use machine::{by_machine, machine_says};
+pub use printers::{printer_back, printer_out, printer_undone, undone_of};
 pub(crate) use program::program_received;
 pub(crate) use reasons::reason_clause;
-pub use reasons::{OUT_REASONS, PEOPLE_LEAVE, REASONS, reason_says};
-pub use recalling::{answer_recall, lift_recall, recall};
+pub use reasons::{DRIFTED, OUT_REASONS, PEOPLE_LEAVE, PRINTER_REASONS, REASONS, reason_says};
+pub use recalling::{answer_recall, lift_recall, recall, recall_and_stop};
 pub use region_file::{Changed, change_region, replace_region};
 pub(crate) use resized::made_in_wrong_unit;
 pub(crate) use stopping::stopped_now;
@@ -267,43 +269,6 @@ pub async fn act(
             },
         };
         happening.to_look = to_look;
-        if let Some(done) = write(session, &happening, done).await? {
-            return Ok(done);
-        }
-    }
-}
-
-/// A printer can't be used until then, whatever is planned on it.
-///
-/// # Errors
-/// [`WorkshopError::NotAllowed`] for anybody but the coordinator; [`WorkshopError::Unknown`] for a
-/// printer that is not there; [`WorkshopError::OutOfRange`] for a time that is over; as [`act`].
-pub async fn printer_out(
-    session: &Session,
-    actor: &Actor,
-    printer: &str,
-    (reason, until): (&str, Minute),
-    key: Option<&str>,
-) -> Result<Done, WorkshopError> {
-    actor.must_coordinate()?;
-    if session.terrain.printer_of(printer).is_none() {
-        let printers = session.terrain.region.printers.iter();
-        let known: Vec<&str> = printers.map(|printer| printer.name.as_str()).collect();
-        return Err(WorkshopError::Unknown {
-            what: "printer",
-            name: printer.to_owned(),
-            known: known.join(", "),
-        });
-    }
-    if until <= session.minute() {
-        let (what, range) = ("until", "still to come");
-        return Err(WorkshopError::OutOfRange { what, range });
-    }
-    let mut tries = Tries::of(session);
-    loop {
-        let (session, books) = tries.look().await?;
-        let draft = Draft::new(session, actor, &books, key);
-        let (happening, done) = draft.printer_out(printer.to_owned(), reason, until)?;
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }

@@ -36,7 +36,7 @@ const FAR_ONLY: &str = "one that begins with https:// and leads out of this serv
 const NEAR_TOO: &str = "one that begins with https://, or http:// to this machine";
 
 /// What can be told. People who come and go are not among it.
-pub const KINDS: [&str; 25] = [
+pub const KINDS: [&str; 27] = [
     "pledge.given",
     "pledge.kept",
     "pledge.broken",
@@ -58,6 +58,8 @@ pub const KINDS: [&str; 25] = [
     "recall.checked",
     "recall.lifted",
     "printer.out-of-use",
+    "printer.back-in-use",
+    "printer.taken-back",
     "plan.chosen",
     "region.closed",
     "region.opened",

@@ -26,7 +26,9 @@ pub use asking::{Ask, Doing, Subject};
 pub use causes::Cause;
 pub use crew::{CrewDeed, LONGEST_DAYS, lead, say_present};
 pub use figures::{HubFigures, HubWeek, figures};
-pub(crate) use judging::{adult_is_to_look, looked_at_later, may_load, starts_by_itself};
+pub(crate) use judging::{
+    adult_is_to_look, looked_at_later, may_load, may_put_back, starts_by_itself,
+};
 pub use turns::{DayJobs, Turn, jobs_of};
 
 /// A bench that students run, with its crew.

@@ -22,9 +22,11 @@ use crate::session::Session;
 mod because;
 mod causes;
 mod choosing;
+mod quiet;
 
 pub use causes::cause;
 use choosing::Chooser;
+pub use quiet::{Quiet, quiet};
 
 /// A pledge less sure than this is at risk. Between it and the 9 in 10 of a pledge lies what a few
 /// hundred simulated worlds can't tell apart.

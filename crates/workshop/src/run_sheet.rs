@@ -14,7 +14,7 @@ use crate::books::Books;
 use crate::boxes;
 use crate::error::WorkshopError;
 use crate::hub::{Doing, Hub};
-use crate::learning::{Band, band_of};
+use crate::learning::{Takes, takes};
 use crate::machines::{Standing, State as MachineState, standings};
 use crate::measuring::CriticalDimension;
 use crate::plate_room::printer_of;
@@ -23,9 +23,12 @@ use crate::spools::advice::{SpoolAdvice, Wanted, advise};
 use crate::spools::clashes::clashes_at;
 
 mod night;
+mod uses;
 
 pub use night::{OverNight, StopBy};
 use night::{over, stop_by};
+pub use uses::PrinterUse;
+use uses::uses;
 
 /// The first layer is looked at this long after the start. Common practice, no source.
 const LOOK_AFTER: Minutes = Minutes(15);
@@ -118,8 +121,8 @@ pub struct PlateLine {
     pub printer: String,
     /// Host's name.
     pub host: String,
-    /// How long it takes there, as far as is known now.
-    pub takes: Option<Band>,
+    /// How long it takes there, or took.
+    pub takes: Option<Takes>,
     /// Its place in the plan, real times for what runs.
     pub place: Option<Assignment>,
     /// What has become of it.
@@ -222,6 +225,8 @@ pub struct RunSheet {
     pub jobs: Vec<Job>,
     /// Printers of the host.
     pub printers: Vec<String>,
+    /// Whether each of them can be used.
+    pub uses: Vec<PrinterUse>,
     /// Which spool to load for each plate that waits, where somebody counts them.
     pub spools: BTreeMap<u64, SpoolAdvice>,
     /// How those of them stand that say so themselves.
@@ -313,6 +318,7 @@ pub async fn run_sheet(
     };
     let night = printers.iter().map(over_night).collect();
     let spools = spools(session, books, code, &jobs);
+    let uses = uses(session, books, (&printers, date)).await?;
     machines.retain(|one| printers.contains(&one.printer));
     Ok(RunSheet {
         machines,
@@ -323,6 +329,7 @@ pub async fn run_sheet(
         next,
         jobs,
         printers,
+        uses,
         night,
     })
 }
@@ -408,7 +415,7 @@ pub async fn line(
         held: books.held(kept).count(),
         mass_g: one_g.map(|one| one * copies as f64),
         host: terrain.host_at(ix, begins).to_owned(),
-        takes: band_of(session, kept, ix),
+        takes: takes(session, books, kept, ix),
         place,
         state: kept.state,
         to: terrain.region.places[kept.plate.to.0].name.clone(),

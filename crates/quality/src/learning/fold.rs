@@ -7,6 +7,7 @@ use crate::counting::{NotCounted, Run, time_counts};
 use crate::drift::{Chart, Drift};
 use crate::factor::{Factor, Next};
 use crate::stats::{Tally, normal_quantile, student_chance};
+use crate::ticks::{LEAST_WORTH, Told, told};
 use crate::yields::Yield;
 
 /// A run further off than so many spreads is taken as that far off. Common practice, no source.
@@ -19,14 +20,24 @@ const TOLD_FOR: usize = 10;
 pub(super) struct Folded {
     noise: f64,
     prior: Factor,
-    /// Sheets and logarithms that count, since the last drift.
-    times: Vec<(String, f64)>,
+    /// Times that count, since the last drift.
+    times: Vec<Time>,
     chart: Chart,
     before_drift: usize,
     drift: Option<Drift>,
-    not_counted: [usize; 4],
+    not_counted: [usize; 5],
     pulled_in: usize,
     plates: BTreeMap<String, (usize, f64)>,
+}
+
+/// A time that counts.
+#[derive(Debug)]
+struct Time {
+    sheet: String,
+    /// Its logarithm, and how much of a run it is.
+    told: Told,
+    /// Worked out and ticked, min, for one that was noted by hand.
+    tick: Option<(f64, f64)>,
 }
 
 pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
@@ -37,7 +48,7 @@ pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
         chart: Chart::default(),
         before_drift: 0,
         drift: None,
-        not_counted: [0; 4],
+        not_counted: [0; 5],
         pulled_in: 0,
         plates: BTreeMap::new(),
     };
@@ -46,26 +57,39 @@ pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
         *plates += 1;
         *good += f64::from(run.good.min(run.copies)) / f64::from(run.copies.max(1));
         match time_counts(run) {
-            Ok(y) => out.add(&run.sheet, y),
+            Ok(y) => out.hear(run, y),
             Err(why) => out.not_counted[why as usize] += 1,
         }
     }
+    out.reconsider();
     out
 }
 
 impl Folded {
-    /// One more time that counts.
-    fn add(&mut self, sheet: &str, y: f64) {
-        let next = self.next_of(sheet);
-        let spreads = (y - next.centre) / next.scale;
-        let held = spreads.clamp(-MOST_SPREADS, MOST_SPREADS);
-        self.pulled_in += usize::from(spreads.abs() > MOST_SPREADS);
-        let taken = next.centre + held * next.scale;
-        self.times.push((sheet.to_owned(), taken));
+    /// One more time that counts, as much as it tells.
+    fn hear(&mut self, run: &Run, y: f64) {
+        let next = self.next_of(&run.sheet);
+        let tick = run.ticked.then_some((run.worked_out_min, run.took_min));
+        let told = tick.map_or(Told { y, worth: 1.0 }, |(worked_out, took)| {
+            told(&next, worked_out, took)
+        });
+        if told.worth < LEAST_WORTH {
+            self.not_counted[NotCounted::NotedLate as usize] += 1;
+            return;
+        }
+        let (held, far) = pulled_in(&next, told);
+        self.pulled_in += usize::from(far);
+        let sheet = run.sheet.clone();
+        self.times.push(Time {
+            sheet,
+            told: held,
+            tick,
+        });
         if let Some(drift) = &mut self.drift {
             drift.since += 1;
         }
-        if let Some((side, runs)) = self.chart.add(residual(&next, held)) {
+        let spreads = ((told.y - next.centre) / next.scale).clamp(-MOST_SPREADS, MOST_SPREADS);
+        if let Some((side, runs)) = self.chart.add(residual(&next, spreads)) {
             self.drift = Some(Drift {
                 side,
                 runs,
@@ -78,18 +102,45 @@ impl Folded {
         }
     }
 
+    /// What each tick says once all others are known: ticks that agree bear each other out, and the first of
+    /// them could not know.
+    fn reconsider(&mut self) {
+        let again = (0..self.times.len()).map(|i| {
+            let Time {
+                sheet,
+                told: was,
+                tick,
+            } = &self.times[i];
+            let Some((worked_out, took)) = *tick else {
+                return *was;
+            };
+            let next = self.next_without(Some(i), sheet);
+            pulled_in(&next, told(&next, worked_out, took)).0
+        });
+        let again: Vec<Told> = again.collect();
+        for (time, told) in self.times.iter_mut().zip(again) {
+            time.told = told;
+        }
+    }
+
     fn next_of(&self, sheet: &str) -> Next {
-        let mut sheets = self.by_sheet();
+        self.next_without(None, sheet)
+    }
+
+    /// The next run of a sheet, as it is expected without one of those that are known.
+    fn next_without(&self, but: Option<usize>, sheet: &str) -> Next {
+        let mut sheets = self.by_sheet(but);
         let own = sheets.remove(sheet).unwrap_or_default();
         let others = sheets.values();
         let others = others.fold(self.prior, |factor, times| factor.after(times));
         expected(others, self.noise, own)
     }
 
-    fn by_sheet(&self) -> BTreeMap<&str, Tally> {
+    fn by_sheet(&self, but: Option<usize>) -> BTreeMap<&str, Tally> {
         let mut out: BTreeMap<&str, Tally> = BTreeMap::new();
-        for (sheet, y) in &self.times {
-            out.entry(sheet).or_default().add(*y);
+        let times = self.times.iter().enumerate();
+        for (_, time) in times.filter(|(i, _)| Some(*i) != but) {
+            time.told.add_to(out.entry(&time.sheet).or_default());
         }
         out
     }
@@ -105,12 +156,14 @@ impl Folded {
     /// All counted times, whatever the sheet.
     pub(super) fn whole(&self) -> Tally {
         let mut out = Tally::default();
-        self.times.iter().for_each(|(_, y)| out.add(*y));
+        self.times
+            .iter()
+            .for_each(|time| time.told.add_to(&mut out));
         out
     }
 
     pub(super) fn known(self, before: Yield, prior: Factor, informed: bool) -> Known {
-        let times = self.by_sheet();
+        let times = self.by_sheet(None);
         let sheet = |(code, &(plates, good)): (&String, &(usize, f64))| {
             let sheet = Sheet {
                 times: times.get(code.as_str()).copied().unwrap_or_default(),
@@ -131,6 +184,7 @@ impl Folded {
             unwitnessed: of(NotCounted::Unwitnessed),
             by_program: of(NotCounted::ByProgram),
             unbelieved: of(NotCounted::Unbelieved),
+            noted_late: of(NotCounted::NotedLate),
             pulled_in: self.pulled_in,
             drift: self.drift.filter(|drift| drift.since < TOLD_FOR),
             plates: self.plates.values().map(|(plates, _)| plates).sum(),
@@ -141,6 +195,25 @@ impl Folded {
             sheets,
         }
     }
+}
+
+impl Told {
+    /// A whole run is added as ever, to the last digit.
+    fn add_to(self, tally: &mut Tally) {
+        if self.worth < 1.0 {
+            tally.add_part(self.y, self.worth);
+        } else {
+            tally.add(self.y);
+        }
+    }
+}
+
+/// A time that is further off than [`MOST_SPREADS`] taken as that far off, and whether it is.
+fn pulled_in(next: &Next, told: Told) -> (Told, bool) {
+    let spreads = (told.y - next.centre) / next.scale;
+    let held = spreads.clamp(-MOST_SPREADS, MOST_SPREADS);
+    let y = next.centre + held * next.scale;
+    (Told { y, ..told }, spreads.abs() > MOST_SPREADS)
 }
 
 /// A residual on the scale of a standard normal, however few runs the expectation rests on: a

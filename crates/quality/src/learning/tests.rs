@@ -19,6 +19,7 @@ fn run(printer: &str, sheet: &str, factor: f64) -> Run {
         worked_out_min: 100.0,
         took_min: 100.0 * factor,
         witnessed: true,
+        ticked: false,
         whole: true,
         by_program: false,
         copies: 2,
@@ -132,6 +133,82 @@ fn after_a_drift_the_old_runs_are_no_longer_used_and_it_is_told_for_a_while() {
     runs.extend((0..10).map(|i| near(i, 1.2)));
     let later = learn(&[printer("a", "c")], &runs);
     assert_eq!(later.printer("a").unwrap().drift, None);
+}
+
+/// A plate of 41 minutes, ticked so much later.
+fn ticked(printer: &str, late_min: f64) -> Run {
+    Run {
+        worked_out_min: 41.0,
+        took_min: 41.0 + late_min,
+        ticked: true,
+        ..run(printer, "s", 1.0)
+    }
+}
+
+#[test]
+fn one_tick_half_an_hour_late_teaches_nobody_anything() {
+    let printers = [printer("teal", "c"), printer("grebe", "c")];
+    let learned = learn(&printers, &[ticked("teal", 34.0)]);
+    for name in ["teal", "grebe"] {
+        assert!(learned.next(name, "s").is_none(), "{name}");
+    }
+    let known = learned.printer("teal").unwrap();
+    assert_eq!((known.counted, known.noted_late, known.plates), (0, 1, 1));
+    // Beside runs that were seen it changes nothing either.
+    let seen = vec![run("teal", "s", 1.02); 5];
+    let late = [seen.clone(), vec![ticked("teal", 34.0)]].concat();
+    let [without, with] = [&seen, &late].map(|runs| learn(&printers, runs));
+    for name in ["teal", "grebe"] {
+        assert_eq!(without.next(name, "s"), with.next(name, "s"), "{name}");
+    }
+}
+
+/// What the machine itself says is exact, however long it took.
+#[test]
+fn the_same_time_told_by_the_printer_itself_counts_whole() {
+    let itself = Run {
+        ticked: false,
+        ..ticked("teal", 20.0)
+    };
+    let [by_hand, itself] =
+        [ticked("teal", 20.0), itself].map(|run| learn(&[printer("teal", "c")], &[run]));
+    let factor = |learned: &Learned| learned.printer("teal").unwrap().factor();
+    let moved = |learned: &Learned| factor(learned).map_or(1.0, |next| next.median());
+    assert!(moved(&itself) > 1.2, "{}", moved(&itself));
+    assert!(moved(&by_hand) < 1.0 + (moved(&itself) - 1.0) / 3.0);
+}
+
+/// However late one tick comes, a printer of the class that has not run is expected to take at most a
+/// twentieth longer for it. What the printer itself says moves them as much as its weight allows.
+#[test]
+fn one_tick_moves_the_others_of_its_class_by_a_twentieth_at_most() {
+    let printers = [printer("teal", "c"), printer("grebe", "c")];
+    for worked_out in [20.0, 41.0, 123.0, 300.0] {
+        for share in [1.02, 1.05, 1.1, 1.2, 1.3, 1.5, 1.8, 2.0] {
+            let late = Run {
+                worked_out_min: worked_out,
+                took_min: worked_out * share,
+                ..ticked("teal", 0.0)
+            };
+            let learned = learn(&printers, &[late]);
+            let other = learned.next("grebe", "s").map_or(1.0, |next| next.median());
+            assert!(other <= 1.05, "{worked_out} x {share}: {other}");
+        }
+    }
+}
+
+#[test]
+fn a_slow_printer_whose_runs_are_ticked_as_they_end_is_found_out() {
+    for (worked_out, factor) in [(41.0, 1.2), (123.0, 1.25), (300.0, 1.15), (300.0, 0.9)] {
+        let slow = Run {
+            worked_out_min: worked_out,
+            took_min: worked_out * factor,
+            ..ticked("teal", 0.0)
+        };
+        let learned = learn(&[printer("teal", "c")], &vec![slow; 12]);
+        let found = learned.next("teal", "s").unwrap().median();
+        assert!((found / factor - 1.0).abs() < 0.03, "{factor}: {found}");
+    }
 }
 
 #[test]

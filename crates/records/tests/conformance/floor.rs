@@ -198,6 +198,7 @@ pub(crate) async fn failure(store: &Ground, region: RegionId, request: RequestId
             good: 1,
             whole: false,
             witnessed: true,
+            by_itself: true,
             by_program: false,
         }],
         plan: Some((

@@ -135,6 +135,7 @@ pub(crate) async fn tables_from_before_programs_keep_their_runs(ground: &Ground)
         good: 2,
         whole: true,
         witnessed: true,
+        by_itself: true,
         by_program: false,
     };
     let blob = BlobHash::of(b"G1 X1");

@@ -3,8 +3,8 @@
 
 use partpledge_planning_model::Plan;
 use partpledge_records::{
-    CodeKind, GroundChange, Happening, Held, NewCode, NewRegionFile, RoleKind, SiteClosure,
-    StockChange, StoreError, TakenBack,
+    BackInUse, CodeKind, GroundChange, Happening, Held, NewCode, NewRegionFile, Outage, RoleKind,
+    SiteClosure, StockChange, StoreError, TakenBack,
 };
 use partpledge_units::ids::IdSource;
 use partpledge_units::time::Minute;
@@ -59,19 +59,19 @@ fn snow() -> SiteClosure {
 fn closing() -> GroundChange {
     GroundChange {
         closure: Some(snow()),
-        file: None,
+        ..GroundChange::default()
     }
 }
 
 fn file(from: i64, document: &str) -> GroundChange {
     GroundChange {
-        closure: None,
         file: Some(NewRegionFile {
             from,
             document: document.to_owned(),
             reason: partpledge_words::said!("common-as-written", text = "one more team"),
             gone: Vec::new(),
         }),
+        ..GroundChange::default()
     }
 }
 
@@ -188,4 +188,100 @@ pub(crate) async fn tables_from_before_closures_are_brought_up_to_date(store: &G
     assert_eq!(again.closures(region).await.unwrap(), []);
     assert_eq!(again.region_file_after(region, 0).await.unwrap(), None);
     assert_eq!(again.pledges(region).await.unwrap(), [given]);
+}
+
+fn outage(printer: &str, from: i64, until: i64) -> Outage {
+    Outage {
+        printer: printer.to_owned(),
+        from: Minute(from),
+        until: Minute(until),
+        reason: "the power went".to_owned(),
+    }
+}
+
+fn out(outages: Vec<Outage>, revision: i64, key: &str) -> Happening {
+    Happening {
+        kind: "printer.out-of-use",
+        outages,
+        ..happening(GroundChange::default(), revision, key)
+    }
+}
+
+/// Teal works again.
+fn back(at: i64, revision: i64, key: &str) -> Happening {
+    let teal = BackInUse {
+        printer: "Teal".to_owned(),
+        at: Minute(at),
+    };
+    Happening {
+        kind: "printer.back-in-use",
+        ..happening(
+            GroundChange {
+                back: Some(teal),
+                ..GroundChange::default()
+            },
+            revision,
+            key,
+        )
+    }
+}
+
+pub(crate) async fn a_printer_that_works_again_ends_what_was_told_of_it_before(store: &Ground) {
+    let (region, _) = give_one(store).await;
+    let ids = &mut IdSource::seeded(65);
+    let both = out(vec![outage("Teal", 100, 900)], 1, "out-1");
+    store.happen(region, &both, &names(), ids).await.unwrap();
+    let other = out(vec![outage("Heron", 100, 900)], 2, "out-2");
+    store.happen(region, &other, &names(), ids).await.unwrap();
+    let told = store.told_of_use(region, "Teal", Minute(300)).await;
+    let told = told.unwrap();
+    assert_eq!((told.out.len(), told.last.is_some()), (1, true));
+    let ending = back(400, 3, "back-1");
+    let entry = store.happen(region, &ending, &names(), ids).await.unwrap();
+    let entry = entry.unwrap();
+    let again = store.happen(region, &ending, &names(), ids).await.unwrap();
+    assert_eq!(again, None, "sent twice, it is one deed");
+    // Out again later: what ended before does not end that.
+    let later = out(vec![outage("Teal", 500, 700)], 4, "out-3");
+    store.happen(region, &later, &names(), ids).await.unwrap();
+    let was = [
+        outage("Teal", 100, 400),
+        outage("Heron", 100, 900),
+        outage("Teal", 500, 700),
+    ];
+    for looked in [&**store, &store.reopened().await] {
+        assert_eq!(looked.outages(region).await.unwrap(), was);
+        let floor = looked.floor(region, &names()).await.unwrap();
+        assert_eq!(floor.outages, was);
+    }
+    let as_told = [
+        outage("Teal", 100, 900),
+        outage("Heron", 100, 900),
+        outage("Teal", 500, 700),
+    ];
+    let without = store.outages_without(region, entry).await.unwrap();
+    assert_eq!(without, as_told);
+    let undone = Happening {
+        takes_back: Some(TakenBack {
+            undoes: entry,
+            ..TakenBack::default()
+        }),
+        ..happening(GroundChange::default(), 5, "undo-1")
+    };
+    store.happen(region, &undone, &names(), ids).await.unwrap();
+    assert_eq!(store.outages(region).await.unwrap(), as_told);
+    // One that ended in the minute in which it began was none.
+    let at_once = back(500, 6, "back-2");
+    store.happen(region, &at_once, &names(), ids).await.unwrap();
+    assert_eq!(
+        store.outages(region).await.unwrap(),
+        [outage("Teal", 100, 500), outage("Heron", 100, 900)]
+    );
+    for change in [
+        "UPDATE outage_ends SET at_min = 2",
+        "DELETE FROM outage_ends",
+    ] {
+        let refused = store.run(change).await.unwrap_err().to_string();
+        assert!(refused.contains("append-only"), "{refused}");
+    }
 }

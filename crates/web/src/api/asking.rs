@@ -6,7 +6,7 @@ use partpledge_records::ListedRequest;
 use partpledge_units::local::{parse_date, parse_rfc3339};
 use partpledge_units::time::Minute;
 use partpledge_workshop::Books;
-use partpledge_workshop::bench::printer_out;
+use partpledge_workshop::bench::{printer_back, printer_out};
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::what_if::{Answer as Answered, Question, ask};
 use serde::{Deserialize, Serialize};
@@ -48,7 +48,7 @@ pub(crate) struct QuestionIn {
 }
 
 /// A time a year ahead at most: calendars end somewhere.
-fn time(text: &str, now: Minute) -> Result<Minute, Problem> {
+pub(super) fn time(text: &str, now: Minute) -> Result<Minute, Problem> {
     let at = parse_rfc3339(text).ok().map(Minute::at_or_after);
     let ahead = at.filter(|at| *at > now && at.0 - now.0 < 366 * 1_440);
     ahead.ok_or_else(|| Problem::bad("until", "a time still to come"))
@@ -169,6 +169,24 @@ pub(crate) async fn put_out(call: Call) -> Answer {
         let what = (reason.as_str(), until);
         printer_out(&session, &actor, &told.printer, what, Some(&key)).await
     };
+    let did = site.heavy(Box::pin(work)).await?;
+    Ok(done(StatusCode::OK, &DoneOut::from(did)))
+}
+
+/// A printer that can be used again.
+#[derive(Deserialize, ToSchema)]
+#[schema(as = OutageEnd)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct BackIn {
+    printer: String,
+}
+
+/// `POST /api/v1/region/outages/end`.
+pub(crate) async fn put_back(call: Call) -> Answer {
+    let (key, site, actor) = (call.key()?, call.site.clone(), call.actor());
+    let told: BackIn = call.json().await?;
+    let session = site.session().await?;
+    let work = async move { printer_back(&session, &actor, &told.printer, Some(&key)).await };
     let did = site.heavy(Box::pin(work)).await?;
     Ok(done(StatusCode::OK, &DoneOut::from(did)))
 }

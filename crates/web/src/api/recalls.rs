@@ -7,7 +7,7 @@ use partpledge_units::ids::RequestId;
 use partpledge_units::local::{Zone, parse_rfc3339};
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_workshop::Books;
-use partpledge_workshop::bench::{answer_recall, lift_recall, recall};
+use partpledge_workshop::bench::{answer_recall, lift_recall, recall_and_stop};
 use partpledge_workshop::recalls::{Fate, Target, Which, affected, of_old_file, recalls};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -164,6 +164,9 @@ pub(crate) struct RecallIn {
     until: Option<String>,
     /// Number of a part whose file a newer one has replaced.
     part: Option<i64>,
+    /// Until then the printer can't be used; without it, it prints on.
+    #[schema(format = DateTime)]
+    out_until: Option<String>,
 }
 
 impl RecallIn {
@@ -178,6 +181,9 @@ impl RecallIn {
                 from: time("from", &self.from)?,
                 until: time("until", &self.until)?,
             }),
+            (None, Some(_)) if self.out_until.is_some() => {
+                Err(Problem::bad("out_until", "said of a printer only"))
+            }
             (None, Some(number)) => Ok(of_old_file(books, number)?),
             _ => Err(Problem::bad(
                 "The recall",
@@ -217,7 +223,11 @@ pub(crate) async fn add(call: Call) -> Answer {
     let (session, books) = call.looked().await?;
     let told: RecallIn = call.json().await?;
     let target = told.target(&books)?;
-    let did = recall(&session, &actor, &target, Some(&key)).await?;
+    let out = match &told.out_until {
+        Some(text) => Some(super::asking::time(text, session.minute())?),
+        None => None,
+    };
+    let did = recall_and_stop(&session, &actor, (&target, out), Some(&key)).await?;
     Ok(done(StatusCode::OK, &DoneOut::from(did)))
 }
 

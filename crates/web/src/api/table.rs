@@ -160,6 +160,7 @@ pub(crate) const ROUTES: &[Route] = &[
     get!("/api/v1/region/capacity", "region", "capacity", "Room in the next days", Days, Gives::Json(of::<region::CapacityOut>), region::room),
     get!("/api/v1/region/outages", "region", "outages", "Printers that can't be used now or later", None, Gives::Json(of::<region::OutagesOut>), region::outages),
     post!("/api/v1/region/outages", "region", "putOut", "A printer can't be used for a while; plates get other places", true, Takes::Json(of::<asking::OutageIn>), Gives::Json(of::<out::DoneOut>), asking::put_out),
+    post!("/api/v1/region/outages/end", "region", "putBack", "A printer can be used again, sooner than was said", true, Takes::Json(of::<asking::BackIn>), Gives::Json(of::<out::DoneOut>), asking::put_back),
     get!("/api/v1/region/closures", "region", "closures", "Schools that are closed now or later", None, Gives::Json(of::<closures::ClosuresOut>), closures::list),
     post!("/api/v1/region/closures/if", "region", "ifClosed", "What closing schools would do; nothing is written", false, Takes::Json(of::<closures::ClosureIn>), Gives::Json(of::<asking::WhatIfOut>), closures::what_if),
     post!("/api/v1/region/closures", "region", "closeSchools", "Schools are closed for a while; plates get other places", true, Takes::Json(of::<closures::ClosureIn>), Gives::Json(of::<out::DoneOut>), closures::add),

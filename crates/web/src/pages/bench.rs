@@ -3,6 +3,7 @@
 mod job;
 #[cfg(test)]
 mod tests;
+mod uses;
 
 use std::collections::BTreeMap;
 
@@ -10,7 +11,7 @@ use askama::Template;
 use partpledge_units::time::Minute;
 use partpledge_words::say;
 use partpledge_workshop::hub::{Doing, Hub, Subject, jobs_of};
-use partpledge_workshop::run_sheet::{Job, JobKind, JobState, RunSheet};
+use partpledge_workshop::run_sheet::{Job, JobKind, JobState, OverNight, RunSheet};
 use partpledge_workshop::{Session, caution_says};
 
 use super::closed::when;
@@ -19,7 +20,8 @@ use super::machines::{self, MachineLine};
 use crate::who::Head;
 use crate::words;
 use job::line;
-pub(crate) use job::{Counted, JobLine};
+pub(crate) use job::{Counted, JobLine, within};
+pub(crate) use uses::{PrinterOutForm, UseLine, out_now, until_says};
 
 /// The run sheet.
 #[derive(Template)]
@@ -35,6 +37,10 @@ pub(crate) struct RunPage {
     pub(crate) jobs: Vec<JobLine>,
     /// What printers say of themselves, today.
     pub(crate) machines: Vec<MachineLine>,
+    /// Which printers are out of use on this day, in a sentence each.
+    pub(crate) out: Vec<String>,
+    /// Today, the printers and what can be said of them.
+    pub(crate) uses: Vec<UseLine>,
     pub(crate) night: Option<(String, String)>,
     pub(crate) plastic: Vec<(String, String)>,
     pub(crate) cautions: Vec<String>,
@@ -145,6 +151,8 @@ impl RunPage {
             staffed,
             jobs,
             machines,
+            out: uses::out_on(session, sheet),
+            uses: uses::lines(session, sheet, keys),
             night: night(session, sheet),
             plastic: sheet
                 .plastic_g()
@@ -204,6 +212,9 @@ impl RunPage {
                 line.may_pass = asks(Doing::Plan).is_none();
             }
         }
+        if judged {
+            uses::ask_at_hub(session, hub, sheet, &mut self.uses);
+        }
         let jobs = jobs_of(session, hub, sheet.date);
         self.hub = Some(HubBox::new(session, hub, &jobs, crate::routes::key()));
         self
@@ -262,9 +273,22 @@ fn night(session: &Session, sheet: &RunSheet) -> Option<(String, String)> {
     );
     let (idle, busy): (Vec<_>, Vec<_>) = sheet.night.iter().partition(|(_, on)| on.is_none());
     let mut lines = Vec::new();
+    // Of a printer that is out of use nobody knows whether it is empty: something may have failed on it.
+    let is_out = |name: &String| {
+        let mut all = sheet.uses.iter();
+        all.any(|one| one.printer == *name && one.is_out_at(last.until))
+    };
+    let (out, idle): (Vec<_>, Vec<_>) = idle.into_iter().partition(|(name, _)| is_out(name));
+    let names = |some: &[&(String, Option<OverNight>)]| {
+        let names: Vec<&str> = some.iter().map(|(name, _)| name.as_str()).collect();
+        and(&names)
+    };
     if !idle.is_empty() {
-        let names: Vec<&str> = idle.iter().map(|(name, _)| name.as_str()).collect();
-        lines.push(say!("bench-night-empty", printers = and(&names)));
+        lines.push(say!("bench-night-empty", printers = names(&idle)));
+    }
+    if !out.is_empty() {
+        let (n, printers) = (out.len(), names(&out));
+        lines.push(say!("bench-night-out", n = n, printers = printers));
     }
     for (name, on) in busy {
         let Some(on) = on else { continue };

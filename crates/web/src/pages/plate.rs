@@ -5,6 +5,7 @@ use partpledge_records::PlateState;
 use partpledge_units::time::Minute;
 use partpledge_words::{Said, decimal, say};
 use partpledge_workshop::laying_out::letters;
+use partpledge_workshop::learning::Takes;
 use partpledge_workshop::run_sheet::PlateLine;
 use partpledge_workshop::spent::Ended;
 use partpledge_workshop::why::PlateWhy;
@@ -12,6 +13,7 @@ use partpledge_workshop::{Session, caution_says, place_says, sheet_says};
 
 use crate::figures::plan::Plan;
 use crate::figures::qr::Qr;
+use crate::pages::bench::within;
 use crate::pages::program::ProgramPart;
 use crate::who::Head;
 use crate::words;
@@ -107,14 +109,13 @@ impl PlatePage {
                     at = words::time(zone, place.cleared, now)
                 ),
             ));
-            facts.extend(line.takes.map(|band| {
-                let takes = say!(
-                    "plates-takes-band",
-                    middle = band.middle.to_string(),
-                    high = band.high.to_string()
-                );
-                (say!("plates-takes"), takes)
-            }));
+            if let Some(Takes::Kept { middle, kept, now }) = line.takes {
+                facts.push((say!("plates-takes"), within(middle, kept)));
+                facts.extend(now.map(|band| {
+                    let known = within(band.middle, band.high);
+                    (say!("plates-known-since"), known)
+                }));
+            }
             facts.push((say!("plates-kept"), kept.to_string()));
         }
         if let Some(run) = sheet.ran {

@@ -118,6 +118,10 @@ fn not_counted(known: &Known) -> String {
             say("printers-unbelieved").with("n", k.unbelieved),
         ),
         (
+            k.noted_late,
+            say("printers-noted-late").with("n", k.noted_late),
+        ),
+        (
             k.before_drift,
             say("printers-before-drift").with("n", k.before_drift),
         ),
@@ -188,6 +192,7 @@ mod tests {
             worked_out_min: 100.0,
             took_min: 100.0 * factor,
             witnessed,
+            ticked: false,
             whole: true,
             by_program: false,
             copies: 1,

@@ -11,6 +11,7 @@ use partpledge_workshop::recalls::{
 };
 use partpledge_workshop::{Books, Session, wrong_unit};
 
+use super::bench::until_says;
 use super::entry::wrong_with;
 use crate::pages::send::Wrong;
 use crate::who::Head;
@@ -24,6 +25,10 @@ pub(crate) struct Typed {
     pub(crate) from_clock: String,
     pub(crate) until_day: String,
     pub(crate) until_clock: String,
+    /// Whether the printer goes out of use with it, `yes` or `no`, and until when.
+    pub(crate) out: String,
+    pub(crate) out_day: String,
+    pub(crate) out_clock: String,
     pub(crate) number: String,
 }
 
@@ -316,8 +321,9 @@ pub(crate) fn open_rows(session: &Session, books: &Books) -> Vec<RecallRow> {
 
 /// What a recall would do.
 pub(crate) fn shown(
+    session: &Session,
     found: &Affected<'_>,
-    target: &Target,
+    (target, out_until): (&Target, Option<Minute>),
     fields: Vec<(&'static str, String)>,
 ) -> Shown {
     let all = found.iter().flat_map(|(_, copies)| copies);
@@ -343,6 +349,16 @@ pub(crate) fn shown(
         Target::Printer { .. } => say!("recalls-made-again"),
         Target::Version { newer, .. } => say!("recalls-not-of-old-file", newer = newer),
     });
+    if let Target::Printer { name, .. } = target {
+        then.push(match out_until {
+            Some(until) => say!(
+                "recalls-goes-out",
+                printer = name,
+                until = until_says(session, until)
+            ),
+            None => say!("recalls-prints-on", printer = name),
+        });
+    }
     Shown {
         verdict: say!(
             "recalls-verdict",
@@ -396,6 +412,7 @@ mod tests {
             printers: vec!["Heron".to_owned(), AWKWARD.to_owned()],
             typed: Typed {
                 printer: "Heron".to_owned(),
+                out: "yes".to_owned(),
                 ..Typed::default()
             },
         }
@@ -409,11 +426,17 @@ mod tests {
             "from_clock",
             "until_day",
             "until_clock",
+            "out",
+            "out_day",
             "number",
         ];
         let bare = page(None, &fields).render().unwrap();
         sound(&bare);
         assert!(bare.contains("No recall is open."));
+        assert!(
+            bare.contains(r#"value="yes" id="out" checked"#),
+            "a drifted printer stops, unless somebody says otherwise"
+        );
         for field in fields {
             assert!(bare.contains(&format!("href=\"#{field}\"")), "{field}");
             assert!(bare.contains(&format!("id=\"{field}\"")), "{field}");

@@ -7,7 +7,7 @@ use partpledge_units::time::Minutes;
 use partpledge_words::{Said, said, say};
 use partpledge_workshop::capacity::{Line, capacity};
 use partpledge_workshop::review::waiting::Waiting as In;
-use partpledge_workshop::risks::{Cause, Choice, Risk};
+use partpledge_workshop::risks::{Cause, Choice, Quiet, Risk};
 use partpledge_workshop::{Books, Session};
 
 use crate::figures::timeline::{TableRow, Timeline};
@@ -30,6 +30,68 @@ pub(crate) struct RiskLine {
     pub(crate) now_strokes: Vec<Stroke>,
     pub(crate) now_says: String,
     pub(crate) choice: Option<ChoiceLine>,
+}
+
+/// A host that has not ticked what was due, with the promises that wait for it.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct QuietLine {
+    pub(crate) n: usize,
+    pub(crate) code: String,
+    pub(crate) host: String,
+    pub(crate) says: String,
+    /// `The four promises`.
+    pub(crate) open: String,
+    pub(crate) risks: Vec<RiskLine>,
+}
+
+/// Risks as they are shown: hosts that several promises wait for first, each with those, then the others.
+pub(crate) fn grouped(
+    session: &Session,
+    found: &[Quiet],
+    lines: Vec<RiskLine>,
+) -> (Vec<QuietLine>, Vec<RiskLine>) {
+    let mut lines: Vec<Option<RiskLine>> = lines.into_iter().map(Some).collect();
+    let mut quiet = Vec::new();
+    for (i, at) in found.iter().enumerate() {
+        let own = at.risks.iter().filter_map(|at| lines.get_mut(*at)?.take());
+        let mut own: Vec<RiskLine> = own.collect();
+        for (n, line) in own.iter_mut().enumerate() {
+            line.n = n + 1;
+        }
+        quiet.push(quiet_line(session, (i + 1, at), own));
+    }
+    let mut others: Vec<RiskLine> = lines.into_iter().flatten().collect();
+    for (i, line) in others.iter_mut().enumerate() {
+        line.n = quiet.len() + i + 1;
+    }
+    (quiet, others)
+}
+
+fn quiet_line(session: &Session, (n, at): (usize, &Quiet), risks: Vec<RiskLine>) -> QuietLine {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let spelled = |n: usize| say!("numbers-spelled", n = n);
+    let (plates, promises) = (at.plates.len(), risks.len());
+    let day = words::day(zone, at.since, now);
+    let since = say!("region-day-at", day = day, clock = zone.clock(at.since));
+    let due = said!(
+        "region-quiet",
+        n = plates,
+        count = spelled(plates),
+        since = since
+    );
+    let wait = said!(
+        "region-quiet-wait",
+        n = promises,
+        count = words::capital(&spelled(promises))
+    );
+    QuietLine {
+        n,
+        code: at.host.clone(),
+        host: at.name.clone(),
+        says: say!("region-then", before = due, next = wait),
+        open: say!("region-quiet-open", n = promises, count = spelled(promises)),
+        risks,
+    }
 }
 
 /// What could be done.
@@ -129,6 +191,9 @@ pub(crate) struct RegionPage {
     pub(crate) lead: String,
     /// Whether there is no printer yet: then it says how to begin.
     pub(crate) begins: bool,
+    /// Hosts that several promises at risk wait for.
+    pub(crate) quiet: Vec<QuietLine>,
+    /// The other promises at risk.
     pub(crate) risks: Vec<RiskLine>,
     pub(crate) waiting: Vec<Waiting>,
     /// What waits in the review, kind by kind, in sentences.
@@ -137,6 +202,8 @@ pub(crate) struct RegionPage {
     pub(crate) short: Vec<ShortHost>,
     /// Recalls of which something is still to be checked.
     pub(crate) recalls: Vec<RecallRow>,
+    /// Printers that are out of use, each with the code of its bench.
+    pub(crate) out: Vec<(String, String)>,
     /// Printers whose agents don't answer well, or that run alone and may not.
     pub(crate) machines: Vec<MachineLine>,
     pub(crate) revision: i64,
@@ -398,6 +465,28 @@ mod tests {
         }
     }
 
+    /// A host that two promises wait for.
+    fn waits(risk: &RiskLine) -> QuietLine {
+        QuietLine {
+            n: 1,
+            code: "dunmarrow".to_owned(),
+            host: AWKWARD.to_owned(),
+            says: AWKWARD.to_owned(),
+            open: "The two promises".to_owned(),
+            risks: vec![
+                RiskLine {
+                    number: 41,
+                    ..risk.clone()
+                },
+                RiskLine {
+                    number: 42,
+                    choice: None,
+                    ..risk.clone()
+                },
+            ],
+        }
+    }
+
     #[test]
     fn the_page_renders_calm_and_troubled() {
         let risk = RiskLine {
@@ -426,6 +515,7 @@ mod tests {
             until: "17:00".to_owned(),
             state: "at risk".to_owned(),
         };
+        let quiet = waits(&risk);
         for (risks, rows) in [(Vec::new(), Vec::new()), (vec![risk], vec![row])] {
             let printers = if rows.is_empty() {
                 Printers::default
@@ -437,6 +527,7 @@ mod tests {
                 title: title(risks.len()),
                 lead: lead(41, risks.len(), 0),
                 begins: risks.is_empty(),
+                quiet: risks.iter().map(|_| quiet.clone()).collect(),
                 risks,
                 waiting: vec![Waiting {
                     number: 3,
@@ -458,6 +549,7 @@ mod tests {
                     what: AWKWARD.to_owned(),
                     counts: AWKWARD.to_owned(),
                 }],
+                out: vec![("dunmarrow".to_owned(), AWKWARD.to_owned())],
                 machines: vec![crate::pages::machines::sample()],
                 revision: 4,
                 wide: drawing(),

@@ -55,6 +55,8 @@ pub(crate) fn kind_words(kind: &str) -> String {
         "recall.checked" => say!("send-told-recall-checked"),
         "recall.lifted" => say!("send-told-recall-lifted"),
         "printer.out-of-use" => say!("send-told-printer-out-of-use"),
+        "printer.back-in-use" => say!("send-told-printer-back-in-use"),
+        "printer.taken-back" => say!("send-told-printer-taken-back"),
         "plan.chosen" => say!("send-told-plan-chosen"),
         "region.closed" => say!("send-told-region-closed"),
         "region.opened" => say!("send-told-region-opened"),

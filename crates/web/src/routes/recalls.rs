@@ -4,8 +4,9 @@ use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_units::time::{Minute, Minutes};
 use partpledge_words::say;
-use partpledge_workshop::bench::{answer_recall, lift_recall, recall};
+use partpledge_workshop::bench::{answer_recall, lift_recall, recall_and_stop};
 use partpledge_workshop::recalls::{Target, affected, of_old_file, recalls};
 use partpledge_workshop::{Books, Session, WorkshopError};
 use serde::Deserialize;
@@ -34,6 +35,13 @@ pub(crate) struct Asked {
     until_day: String,
     #[serde(default)]
     until_clock: String,
+    /// Whether the printer goes out of use with it: `yes` or `no`.
+    #[serde(default)]
+    out: String,
+    #[serde(default)]
+    out_day: String,
+    #[serde(default)]
+    out_clock: String,
     #[serde(default)]
     number: String,
     #[serde(default)]
@@ -41,14 +49,66 @@ pub(crate) struct Asked {
 }
 
 impl Asked {
-    fn typed(&self) -> Typed {
+    /// The forms as they are asked first: a printer that has drifted goes out of use until somebody has
+    /// looked at it.
+    fn blank(session: &Session) -> Typed {
+        let tomorrow = session.minute() + Minutes(1_440);
+        Typed {
+            out: "yes".to_owned(),
+            out_day: session.terrain.zone.date(tomorrow).to_string(),
+            out_clock: "12:00".to_owned(),
+            ..Typed::default()
+        }
+    }
+
+    fn typed(&self, session: &Session) -> Typed {
+        if self.ask != "printer" {
+            return Typed {
+                number: self.number.clone(),
+                ..Self::blank(session)
+            };
+        }
         Typed {
             printer: self.printer.clone(),
             from_day: self.from_day.clone(),
             from_clock: self.from_clock.clone(),
             until_day: self.until_day.clone(),
             until_clock: self.until_clock.clone(),
+            out: self.out.clone(),
+            out_day: self.out_day.clone(),
+            out_clock: self.out_clock.clone(),
             number: self.number.clone(),
+        }
+    }
+
+    /// Until when the printer can't be used, if it goes out of use with the recall.
+    fn out_until(&self, session: &Session) -> Result<Option<Minute>, Vec<Wrong>> {
+        if self.ask != "printer" || self.out != "yes" {
+            return Ok(None);
+        }
+        let missing = || vec![wrong("out_day", &say!("bench-until-missing"))];
+        let day = parse_date(&self.out_day).map_err(|_| missing())?;
+        let clock = parse_clock(&self.out_clock).map_err(|_| missing())?;
+        let until = session.terrain.zone.minute(day, clock);
+        if until <= session.minute() {
+            return Err(vec![wrong("out_day", &say!("bench-until-over"))]);
+        }
+        Ok(Some(until))
+    }
+
+    /// What is to be recalled, and until when its printer is out of use; or all that is wrong with the form.
+    fn read(
+        &self,
+        session: &Session,
+        books: &Books,
+    ) -> Result<(Target, Option<Minute>), Vec<Wrong>> {
+        match (self.target(session, books), self.out_until(session)) {
+            (Ok(target), Ok(until)) => Ok((target, until)),
+            (Err(mut wrong), Err(more)) => {
+                wrong.extend(more);
+                Err(wrong)
+            }
+            (Err(wrong), _) | (_, Err(wrong)) => Err(wrong),
         }
     }
 
@@ -60,6 +120,9 @@ impl Asked {
             ("from_clock", self.from_clock.clone()),
             ("until_day", self.until_day.clone()),
             ("until_clock", self.until_clock.clone()),
+            ("out", self.out.clone()),
+            ("out_day", self.out_day.clone()),
+            ("out_clock", self.out_clock.clone()),
             ("number", self.number.clone()),
             ("key", key()),
         ]
@@ -152,14 +215,14 @@ pub(crate) async fn ask(
 ) -> Result<Response, Trouble> {
     let (session, books) = looked(&site).await?;
     let head = Head::new(&session, &visitor, "/region");
-    let mut made = RecallsPage::new(head, &session, &books, asked.typed());
+    let mut made = RecallsPage::new(head, &session, &books, asked.typed(&session));
     if asked.ask.is_empty() {
         return Ok(page(&made));
     }
-    let found = asked.target(&session, &books).and_then(|target| {
+    let found = asked.read(&session, &books).and_then(|(target, out)| {
         let found = affected(&session, &books, &target);
         found
-            .map(|found| shown(&found, &target, asked.fields()))
+            .map(|found| shown(&session, &found, (&target, out), asked.fields()))
             .map_err(|error| {
                 let field = if asked.ask == "file" {
                     "number"
@@ -187,11 +250,11 @@ pub(crate) async fn open(
 ) -> Result<Response, Trouble> {
     must_have_key(&site, &asked.key)?;
     let (session, books) = looked(&site).await?;
-    let target = asked.target(&session, &books);
-    let done = match target {
+    let done = match asked.read(&session, &books) {
         Err(wrong) => Err(wrong),
-        Ok(target) => {
-            let done = recall(&session, &visitor.actor(), &target, Some(&asked.key)).await;
+        Ok((target, out)) => {
+            let (actor, key) = (visitor.actor(), Some(asked.key.as_str()));
+            let done = recall_and_stop(&session, &actor, (&target, out), key).await;
             match done.map_err(|error| wrong_of(&asked.ask, error)) {
                 Ok(_) => Ok(()),
                 Err(Ok(wrong)) => Err(wrong),
@@ -205,7 +268,7 @@ pub(crate) async fn open(
     let head = Head::new(&session, &visitor, "/region");
     let made = RecallsPage {
         wrong,
-        ..RecallsPage::new(head, &session, &books, asked.typed())
+        ..RecallsPage::new(head, &session, &books, asked.typed(&session))
     };
     Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response())
 }

@@ -10,16 +10,17 @@ use partpledge_units::time::Minute;
 use partpledge_words::say;
 use partpledge_workshop::machines::standings;
 use partpledge_workshop::review::waiting::Waiting as Decisions;
-use partpledge_workshop::risks::{Risk, risks, take as take_choice};
+use partpledge_workshop::risks::{Risk, quiet, risks, take as take_choice};
 use partpledge_workshop::{Books, Session, WorkshopError};
 use serde::Deserialize;
 
 use super::{Trouble, failed, is_key, key, looked, page, trouble};
 use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
+use crate::pages::bench::out_now;
 use crate::pages::machines::troubled;
 use crate::pages::printers::Printers;
 use crate::pages::recalls::open_rows;
-use crate::pages::region::{RegionPage, Waiting, decisions, lead, risk_line, room, title};
+use crate::pages::region::{RegionPage, Waiting, decisions, grouped, lead, risk_line, room, title};
 use crate::pages::spools::short_hosts;
 use crate::pages::what_if::Asks;
 use crate::site::{Outcomes, Site};
@@ -82,6 +83,9 @@ fn region_page(
     let wide = timeline(session, books, &at_risk, &WIDE);
     let (printers, hosts) = (wide.rows.len(), wide.hosts.len());
     let lines = risks.iter().enumerate();
+    let lines = lines.map(|(i, risk)| risk_line(session, books, (i + 1, risk), key()));
+    let found = quiet(session, books, &risks);
+    let (quiet, lines) = grouped(session, &found, lines.collect());
     let begins = session.terrain.file.printers.is_empty();
     RegionPage {
         title: if begins {
@@ -100,13 +104,13 @@ fn region_page(
         narrow: timeline(session, books, &at_risk, &NARROW),
         rows: table(session, books, &at_risk),
         label: say!("region-timeline", printers = printers, hosts = hosts),
-        risks: lines
-            .map(|(i, risk)| risk_line(session, books, (i + 1, risk), key()))
-            .collect(),
+        quiet,
+        risks: lines,
         waiting,
         decisions: decisions(Decisions::of(books)),
         short: short_hosts(session, books),
         recalls: open_rows(session, books),
+        out: out_now(session),
         machines: Vec::new(),
         printers: Printers::of(session),
         asks: Asks::of(session),

@@ -26,6 +26,8 @@ const TEAM: &str = "Newt Works";
 /// What addresses are filled in with: things of Newt Works, and of the bench of one plate.
 struct Things {
     plate: u64,
+    /// The printer that it is planned on.
+    printer: String,
     /// A plate of the first part.
     first_plate: u64,
     bench: String,
@@ -129,6 +131,7 @@ async fn things(site: &Served) -> Things {
         feed: String::new(),
         tokens: Mutex::default(),
         plate: kept.plate.seq.0,
+        printer: terrain.region.printers[place.printer.0].name.clone(),
         first_plate,
         bench: hosts[0].clone(),
         other_bench: hosts[1].clone(),
@@ -230,6 +233,9 @@ fn query(line: &Line, things: &Things) -> String {
         | "/run-sheets/{code}/box"
         | "/run-sheets/{code}/decline" => format!("?plate={}", things.plate),
         "/parts/{number}/box" => format!("?plate={}", things.first_plate),
+        "/run-sheets/{code}/printer" if line.method == "GET" => {
+            format!("?printer={}", things.printer.replace(' ', "+"))
+        }
         _ => String::new(),
     }
 }
@@ -447,6 +453,11 @@ async fn asked(
             "key=walk-{n:06}&who=coordinator&role={role}&plate={plate}&act={act}&good=1&number=1&revision=1\
              &step=started&reason=x&out=yes&until_day=2027-03-01&until_clock=12%3A00"
         );
+        let form = if line.path.ends_with("{code}/printer") {
+            format!("{form}&use=out&printer={}", things.printer)
+        } else {
+            form
+        };
         ("application/x-www-form-urlencoded", form.replace(' ', "+"))
     };
     let head = format!(

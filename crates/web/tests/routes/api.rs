@@ -472,6 +472,20 @@ async fn the_coordinators_answers_fit_their_description() {
     own.fits("Outages", &outages.body);
     assert_eq!(outages.body["items"][0]["printer"], printer.as_str());
     assert_eq!(outages.body["items"].as_array().unwrap().len(), 1);
+    let end = json!({ "printer": printer });
+    for before in [false, true] {
+        let put = own
+            .deed("/api/v1/region/outages/end", "api-out-2", &end)
+            .await;
+        assert_eq!(
+            (put.status(), &put.body["before"]),
+            ("200", &json!(before)),
+            "{:#}",
+            put.body
+        );
+    }
+    let outages = own.get("/api/v1/region/outages").await;
+    assert_eq!(outages.body["items"], json!([]));
     let stale = json!({ "number": 1, "plan_revision": 77 });
     let moved = own.deed("/api/v1/region/move", "api-move-1", &stale).await;
     assert_eq!((moved.status(), moved.code()), ("409", "stale"));

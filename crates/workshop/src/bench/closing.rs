@@ -54,7 +54,7 @@ pub async fn close(
             plan: Some((plan, and_moved(why, &done))),
             ground: GroundChange {
                 closure: Some(closure.clone()),
-                file: None,
+                ..GroundChange::default()
             },
             ..draft.event("region.closed", draft.says(&closure))
         };

@@ -226,6 +226,7 @@ impl<'a> Draft<'a> {
         let payload = vec![
             ("printer", Said::Text(printer)),
             ("reason", Said::Text(reason.to_owned())),
+            self.makes_plan(),
         ];
         let happening = Happening {
             outages,

@@ -28,6 +28,19 @@ pub const OUT_REASONS: [&str; 4] = [
     "Something else",
 ];
 
+/// Why a printer whose copies are recalled can't be used; as it is stored.
+pub const DRIFTED: &str = "Its sizes have drifted";
+
+/// Why a printer can't be used, whatever is planned on it, to be chosen from; as it is stored.
+pub const PRINTER_REASONS: [&str; 6] = [
+    "Plastic stopped coming",
+    "The printer stopped by itself",
+    "The power went",
+    DRIFTED,
+    "It is being cleaned or mended",
+    "Something else",
+];
+
 /// A reason in words of the tongue being spoken. What somebody typed is shown as it is.
 #[must_use]
 pub fn reason_says(stored: &str) -> String {
@@ -42,6 +55,8 @@ pub fn reason_says(stored: &str) -> String {
         "The copies are not good enough" => say!("bench-copies-not-good"),
         PEOPLE_LEAVE => say!("bench-people-leave"),
         "It failed" => say!("bench-it-failed"),
+        DRIFTED => say!("bench-drifted"),
+        "It is being cleaned or mended" => say!("bench-being-mended"),
         "out of use" => say!("bench-out-of-use"),
         "Stringy or rough" => say!("bench-stringy"),
         "Layers came apart" => say!("bench-layers-apart"),
@@ -66,6 +81,8 @@ pub(crate) fn reason_clause(stored: &str) -> Said {
         "The power went" => say("why-reason-power"),
         "The copies are not good enough" => say("why-reason-not-good"),
         PEOPLE_LEAVE => say("why-reason-people-leave"),
+        DRIFTED => say("why-reason-drifted"),
+        "It is being cleaned or mended" => say("why-reason-mended"),
         "out of use" => say("why-reason-out"),
         "It failed" => say("why-reason-failed"),
         "Something else" => say("why-reason-other"),
@@ -82,6 +99,7 @@ mod tests {
         for reason in REASONS
             .iter()
             .chain(&OUT_REASONS)
+            .chain(&PRINTER_REASONS)
             .chain(&["It failed", "out of use"])
         {
             assert_eq!(reason_says(reason), **reason);

@@ -4,10 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use partpledge_records::{Happening, KeptPlate, NoteKind, Said, State, StoreError, StoredCopy};
 use partpledge_units::ids::RequestId;
+use partpledge_units::time::Minute;
 use partpledge_words::said;
 
 use super::draft::{Draft, and_moved};
 use super::ended::Counted;
+use super::reasons::DRIFTED;
 use super::{Done, Tries, known, no_plate, of_its_team, write};
 use crate::actor::Actor;
 use crate::error::WorkshopError;
@@ -30,7 +32,32 @@ pub async fn recall(
     target: &Target,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
-    decided(session, actor, key, |draft| draft.recalled(target)).await
+    recall_and_stop(session, actor, (target, None), key).await
+}
+
+/// The same, and the printer that is recalled of can't be used until then: it makes no more of what would be
+/// recalled. What runs on it goes on, and is checked.
+///
+/// # Errors
+/// As [`recall`]; [`WorkshopError::OutOfRange`] for a time that is over.
+pub async fn recall_and_stop(
+    session: &Session,
+    actor: &Actor,
+    (target, out_until): (&Target, Option<Minute>),
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    decided(session, actor, key, |draft| {
+        if out_until.is_some_and(|until| until <= draft.session.minute()) {
+            let (what, range) = ("until", "still to come");
+            return Err(WorkshopError::OutOfRange { what, range });
+        }
+        let happening = draft.recalled(target)?;
+        match (target, out_until) {
+            (Target::Printer { name, .. }, Some(until)) => draft.also_out(happening, name, until),
+            _ => Ok((happening, Done::default())),
+        }
+    })
+    .await
 }
 
 /// Lifts a recall: what nobody has checked yet is as it was. What was made again stays so.
@@ -44,7 +71,10 @@ pub async fn lift_recall(
     entry: i64,
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
-    decided(session, actor, key, |draft| draft.recall_lifted(entry)).await
+    decided(session, actor, key, |draft| {
+        Ok((draft.recall_lifted(entry)?, Done::default()))
+    })
+    .await
 }
 
 /// What the coordinator decides about recalls, on the books as they are by now.
@@ -52,7 +82,7 @@ async fn decided(
     session: &Session,
     actor: &Actor,
     key: Option<&str>,
-    deed: impl Fn(&Draft<'_>) -> Result<Happening, WorkshopError>,
+    deed: impl Fn(&Draft<'_>) -> Result<(Happening, Done), WorkshopError>,
 ) -> Result<Done, WorkshopError> {
     actor.must_coordinate()?;
     let mut tries = Tries::of(session);
@@ -61,8 +91,8 @@ async fn decided(
         if known(session, key).await? {
             return Ok(Done::known());
         }
-        let happening = deed(&Draft::new(session, actor, &books, key))?;
-        if let Some(done) = write(session, &happening, Done::default()).await? {
+        let (happening, done) = deed(&Draft::new(session, actor, &books, key))?;
+        if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
     }
@@ -130,6 +160,28 @@ impl Draft<'_> {
             notes: notes.collect(),
             ..self.event("recall.opened", payload)
         })
+    }
+
+    /// A recall by which its printer is out of use as well; one that has left the region can't be.
+    fn also_out(
+        &self,
+        recall: Happening,
+        printer: &str,
+        until: Minute,
+    ) -> Result<(Happening, Done), WorkshopError> {
+        if self.session.terrain.printer_of(printer).is_none() {
+            return Ok((recall, Done::default()));
+        }
+        let (out, done) = self.printer_out(printer.to_owned(), DRIFTED, until)?;
+        let mut payload = recall.payload.clone();
+        payload.push(self.makes_plan());
+        let happening = Happening {
+            payload,
+            outages: out.outages,
+            plan: out.plan,
+            ..recall
+        };
+        Ok((happening, done))
     }
 
     fn recall_lifted(&self, entry: i64) -> Result<Happening, WorkshopError> {

@@ -80,13 +80,13 @@ async fn put(
         let happening = Happening {
             plan: Some((plan, and_moved(reason.clone(), &done))),
             ground: GroundChange {
-                closure: None,
                 file: Some(NewRegionFile {
                     from: proposal.revision,
                     document: next.to_toml()?,
                     reason,
                     gone: gone(&session.terrain.file, next),
                 }),
+                ..GroundChange::default()
             },
             ..draft.event(
                 "region.changed",

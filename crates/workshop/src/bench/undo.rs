@@ -94,7 +94,7 @@ pub async fn take_back(
     }
 }
 
-fn refused(why: String) -> WorkshopError {
+pub(super) fn refused(why: String) -> WorkshopError {
     WorkshopError::NotTakenBack { why }
 }
 

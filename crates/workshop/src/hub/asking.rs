@@ -4,6 +4,7 @@ use partpledge_catalogue::class_says;
 use partpledge_catalogue::region::AdultFor;
 use partpledge_hubs::{Need, Task, Verdict, judge};
 use partpledge_planning_model::{Assignment, PrinterIx};
+use partpledge_records::Event;
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_words::{Said, said, say};
 
@@ -108,6 +109,8 @@ pub struct Subject<'a> {
 pub enum Ask {
     /// The site asks for an adult, for these reasons.
     Adult(Vec<AdultFor>),
+    /// An adult has put a printer out of use, and none is there.
+    AdultPutOut,
     /// Nobody there is signed off.
     NobodyThere {
         /// For what.
@@ -126,7 +129,7 @@ impl Ask {
     #[must_use]
     pub fn code(&self) -> &'static str {
         match self {
-            Self::Adult(_) => "adult",
+            Self::Adult(_) | Self::AdultPutOut => "adult",
             Self::NobodyThere { told: false, .. } => "not-told",
             Self::NobodyThere { .. } => "not-signed-off",
         }
@@ -144,6 +147,7 @@ impl Ask {
                     .map_or_else(String::new, |all| all.to_string());
                 say!("hub-ask-adult", reasons = reasons)
             }
+            Self::AdultPutOut => say!("hub-ask-adult-put-out"),
             Self::NobodyThere {
                 task,
                 class,
@@ -247,6 +251,32 @@ impl Hub {
                 })
             }
         }
+    }
+
+    /// Why those who are there at a moment may not say that a printer can be used again which was put
+    /// out of use by these deeds. What an adult has put out, only an adult puts back:
+    /// the coordinator, or whoever works from the bench's sheet while an adult is there.
+    #[must_use]
+    pub fn asks_to_put_back(
+        &self,
+        session: &Session,
+        (printer, out): (&str, &[(i64, Event)]),
+        at: EventMs,
+    ) -> Option<Ask> {
+        let own = format!("host:{}", self.code);
+        let by_crew = |deed: &Event| {
+            let there = self.present(deed.occurred_at);
+            let at_bench = deed.actor.split('/').next() == Some(own.as_str());
+            at_bench && there.told && !there.adult
+        };
+        if out.iter().all(|(_, deed)| by_crew(deed)) {
+            let subject = Subject {
+                printer,
+                ..Subject::default()
+            };
+            return self.asks(session, (Doing::Plan, &subject), at);
+        }
+        (!self.present(at).adult).then_some(Ask::AdultPutOut)
     }
 
     /// For what of all that the site asks for an adult.

@@ -3,7 +3,7 @@
 //! What is told as it is done is refused when nobody there may do it: it can still be left. What is
 //! told later has happened: it is taken, and an adult looks at it.
 
-use partpledge_records::{KeptPlate, RunStep, ToLook};
+use partpledge_records::{Event, KeptPlate, RunStep, ToLook};
 use partpledge_units::time::{EventMs, Minute};
 
 use super::Hub;
@@ -107,6 +107,23 @@ pub(crate) async fn may_load(
         deed: Doing::Load.as_str(),
         why: ask.code(),
     }))
+}
+
+/// Whether whoever works from a bench's sheet may say that a printer can be used again, at a bench that
+/// students run: `out` are the deeds by which it can't.
+///
+/// # Errors
+/// [`WorkshopError::NobodyMay`]; [`WorkshopError::Store`].
+pub(crate) async fn may_put_back(
+    session: &Session,
+    actor: &Actor,
+    (printer, out): (&str, &[(i64, Event)]),
+) -> Result<(), WorkshopError> {
+    let Some(hub) = hub_of(session, actor).await? else {
+        return Ok(());
+    };
+    let asks = hub.asks_to_put_back(session, (printer, out), session.now);
+    judged(session, (asks, session.now)).map(drop)
 }
 
 /// Whether an adult has to look at a start that a printer told of, at a bench that students run: it has

@@ -9,7 +9,9 @@ use partpledge_units::cast::round_i64;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::{Act, act};
+use partpledge_workshop::learning::Takes;
 use partpledge_workshop::plan_room::checked;
+use partpledge_workshop::run_sheet::line;
 use partpledge_workshop::sending::{Received, Sent, send};
 use partpledge_workshop::{Actor, Books, Role, Session};
 
@@ -20,6 +22,8 @@ enum Noted {
     AtOnce,
     /// When people come back the next time.
     NextVisit,
+    /// So many minutes after it came, while people are there.
+    Late(i64),
 }
 
 struct World {
@@ -109,6 +113,9 @@ impl World {
             let ended = Minute::at_or_after(EventMs(ended_ms));
             let next = windows.iter().find(|there| there.from > ended).unwrap();
             ended_ms = (next.from + Minutes(20)).to_ms().0;
+        }
+        if let Noted::Late(minutes) = noted {
+            ended_ms += minutes * 60_000;
         }
         let seq = kept.plate.seq.0;
         let starting = self.at(place.start).await;
@@ -247,6 +254,71 @@ async fn ends_noted_when_people_came_back_teach_nothing_of_times() {
         let off = making.nominal.0 - making.worked_out.0;
         assert!(off.abs() <= 1, "{making:?}");
     }
+}
+
+/// What its place was made for is what is said, and that another time is known by now; what has ended says
+/// what it took.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_plate_has_one_time_and_says_when_another_is_known_by_now() {
+    let mut world = after_runs(1.25, &[Noted::AtOnce; 10]).await;
+    let unlearned = blind(&world).await;
+    let sent = world.send_in(&unlearned, 6).await;
+    let takes = async |session: &Session| {
+        let books = Books::open(session).await.unwrap();
+        let kept = books.plates_of(sent.request.id).next().unwrap();
+        let line = line(session, &books, kept).await.unwrap().unwrap();
+        let place = line.place.unwrap();
+        let Some(Takes::Kept { middle, kept, now }) = line.takes else {
+            panic!("{:?}", line.takes);
+        };
+        assert_eq!(place.end - place.start, kept);
+        assert!(middle <= kept);
+        (middle, now)
+    };
+    assert_eq!(takes(&unlearned).await.1, None, "nothing else is known");
+    let learned = world.at(world.now).await;
+    let (middle, now) = takes(&learned).await;
+    let now = now.expect("longer by more than a twentieth");
+    assert!(
+        now.middle.0 as f64 > 1.05 * middle.0 as f64,
+        "{now:?} {middle:?}"
+    );
+    let books = world.books().await;
+    let runs = world.runs().await;
+    for run in &runs {
+        let kept = books.plate(run.plate).unwrap();
+        let line = line(&learned, &books, kept).await.unwrap().unwrap();
+        let took = (run.ended_at.0 - run.started_at.0) / 60_000;
+        let Some(Takes::Took(length)) = line.takes else {
+            panic!("{:?}", line.takes);
+        };
+        assert!((length.0 - took).abs() <= 1, "{length:?} {took}");
+    }
+}
+
+/// Somebody came to one plate half an hour late: that is not how long it ran, and no other takes longer for it.
+#[tokio::test(flavor = "multi_thread")]
+async fn one_tick_half_an_hour_late_stretches_no_plate() {
+    let mut world = World::new().await;
+    world.run_one(1.0, Noted::Late(34)).await;
+    let runs = world.runs().await;
+    let [run] = runs.as_slice() else {
+        panic!("{runs:?}");
+    };
+    assert!(
+        run.witnessed && !run.by_itself,
+        "people were there: {run:?}"
+    );
+    let took = (run.ended_at.0 - run.started_at.0) / 60_000;
+    assert!(took >= run.worked_out_min + 33);
+    let session = world.at(world.now).await;
+    let known = session.terrain.learned.printer(&run.printer).unwrap();
+    assert_eq!((known.counted, known.noted_late), (0, 1), "{run:?}");
+    let (unlearned, sent) = (blind(&world).await, world.send().await);
+    let (after, before) = (world.books().await, Books::open(&unlearned).await.unwrap());
+    let [now, then] = [&after, &before].map(|books| the_plate(books, &sent));
+    assert_eq!(now.makings, then.makings, "on no printer");
+    assert!(now.makings.len() > 3);
 }
 
 #[tokio::test(flavor = "multi_thread")]

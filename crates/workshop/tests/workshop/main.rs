@@ -17,6 +17,7 @@ mod mail;
 mod measuring;
 mod notices;
 mod people;
+mod printers;
 mod programs;
 mod questions;
 mod reading;

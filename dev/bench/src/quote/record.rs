@@ -251,6 +251,7 @@ fn run(plate: &Plate, place: &Assignment, printer: String) -> FinishedRun {
         good: 1,
         whole: true,
         witnessed: true,
+        by_itself: true,
         by_program: false,
     }
 }

@@ -9,7 +9,7 @@ use partpledge_units::time::Minutes;
 use partpledge_words::{decimal, say};
 use partpledge_workshop::bench::{UNDO_MS, reason_says};
 use partpledge_workshop::boxes::Stop;
-use partpledge_workshop::learning::Band;
+use partpledge_workshop::learning::Takes;
 use partpledge_workshop::machines::State as Machine;
 use partpledge_workshop::measuring::CriticalDimension;
 use partpledge_workshop::run_sheet::{ByItself, Job, JobKind, JobState, PlateLine, RunSheet};
@@ -385,12 +385,52 @@ fn first(job: &Job) -> String {
 }
 
 /// `4 h 10, 9 in 10 under 4 h 40`.
-fn within(band: Band) -> String {
+pub(crate) fn within(middle: Minutes, high: Minutes) -> String {
     say!(
         "plates-takes-band",
-        middle = band.middle.to_string(),
-        high = band.high.to_string(),
+        middle = middle.to_string(),
+        high = high.to_string(),
     )
+}
+
+/// What was found out of its printer's times since its place was made, if that is another time by far.
+fn since(plate: &PlateLine) -> Option<String> {
+    let Some(Takes::Kept {
+        now: Some(band), ..
+    }) = plate.takes
+    else {
+        return None;
+    };
+    let band = within(band.middle, band.high);
+    Some(say!(
+        "jobs-known-since",
+        printer = plate.printer,
+        band = band
+    ))
+}
+
+/// What it carries, and how long it takes or took.
+fn lasts(plate: &PlateLine, what: &str) -> String {
+    let material = &plate.material;
+    let says = match plate.takes {
+        Some(Takes::Kept { middle, kept, .. }) => say!(
+            "jobs-takes",
+            what = what,
+            material = material,
+            band = within(middle, kept),
+        ),
+        Some(Takes::Took(length)) => say!(
+            "jobs-took",
+            what = what,
+            material = material,
+            length = length.to_string(),
+        ),
+        None => format!("{what}, {material}."),
+    };
+    match since(plate) {
+        Some(since) => format!("{says} {since}"),
+        None => says,
+    }
 }
 
 /// What to do for a load that can be done, and which spool it takes in few words; nothing for other jobs.
@@ -419,9 +459,16 @@ fn load_steps(session: &Session, plate: &PlateLine, advice: Option<&SpoolAdvice>
     ];
     if let Some(place) = &plate.place {
         let time = words::time(zone, place.end, session.minute());
-        steps.push(match plate.takes {
-            Some(band) => say!("jobs-takes-done-by", band = within(band), time = time),
-            None => say!("jobs-done-by", time = time),
+        let says = match plate.takes {
+            Some(Takes::Kept { middle, kept, .. }) => {
+                let band = within(middle, kept);
+                say!("jobs-takes-done-by", band = band, time = time)
+            }
+            _ => say!("jobs-done-by", time = time),
+        };
+        steps.push(match since(plate) {
+            Some(since) => format!("{says} {since}"),
+            None => says,
         });
         if let Some(paper) = alone(session, plate) {
             steps.push(paper);
@@ -521,13 +568,7 @@ fn says(session: &Session, job: &Job) -> String {
         (JobKind::Load, JobState::Done(at)) if plate.starts_itself.is_some() => {
             started_itself(plate, &what, &zone.clock(*at))
         }
-        (JobKind::Load, _) => plate.takes.map_or_else(
-            || format!("{what}, {}.", plate.material),
-            |band| {
-                let (material, band) = (&plate.material, within(band));
-                say!("jobs-takes", what = what, material = material, band = band)
-            },
-        ),
+        (JobKind::Load, _) => lasts(plate, &what),
         (JobKind::Look, _) => say!("jobs-first-layer", plate = plate.seq),
         (JobKind::Stop, _) if left(plate) => {
             say!("jobs-stop-asked-why", what = what, printer = plate.printer)

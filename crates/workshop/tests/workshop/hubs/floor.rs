@@ -5,7 +5,9 @@ use partpledge_records::StepKind;
 use partpledge_stock::{Deed, Roll};
 use partpledge_units::time::{EventMs, Minutes};
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools, act_on_spools_at};
-use partpledge_workshop::bench::{Act, Told, act, take_back};
+use partpledge_workshop::bench::{
+    Act, Told, act, printer_back, printer_out, printer_undone, take_back,
+};
 use partpledge_workshop::hub::{CrewDeed, Doing, Subject, say_present};
 use partpledge_workshop::{Actor, Books, Role, WorkshopError};
 
@@ -448,4 +450,56 @@ async fn a_spool_that_was_put_on_is_refused_as_it_is_done_and_looked_at_when_tol
         .map(|one| (one.deed.as_str(), one.plate, one.at));
     assert_eq!(said.collect::<Vec<_>>(), [("load", 1, then)]);
     assert_eq!(looks[0].why, "not-told");
+}
+
+/// The card of the planner: nobody of the crew says alone that a printer can be used again that an adult has
+/// put out of use.
+#[tokio::test(flavor = "multi_thread")]
+async fn what_an_adult_has_put_out_of_use_only_an_adult_puts_back() {
+    let world = World::new(&region(|text| text)).await;
+    let newt = world
+        .member("Newt", &[Task::Plan], &world.class, "2027-06-01")
+        .await;
+    let teal = world
+        .member("Teal", &[Task::Load], &world.class, "2027-06-01")
+        .await;
+    let (bench, printer) = (world.bench(), world.printer.as_str());
+    let reason = ("The power went", world.start + Minutes(5_000));
+    let now = world.at(world.start).await;
+    printer_out(&now, &machine(), printer, reason, None)
+        .await
+        .unwrap();
+    world.here(&now, &[newt, teal]).await;
+    let at = async |minutes: i64| world.at(world.start + Minutes(minutes)).await;
+    let refused = printer_back(&at(1).await, &bench, printer, None).await;
+    assert_eq!(
+        why(&refused.unwrap_err()),
+        "Ask an adult: an adult has put it out of use."
+    );
+    // Taking it back would put it back just the same.
+    let refused = printer_undone(&at(1).await, &bench, printer, None).await;
+    why(&refused.unwrap_err());
+    let two = at(2).await;
+    world.adult(&two, world.start + Minutes(3)).await;
+    printer_back(&two, &bench, printer, None).await.unwrap();
+    // What the crew has put out by itself, whoever plans the day may put back.
+    let five = at(5).await;
+    printer_out(&five, &bench, printer, reason, None)
+        .await
+        .unwrap();
+    world.here(&five, &[teal]).await;
+    let six = at(6).await;
+    let refused = printer_back(&six, &bench, printer, None).await;
+    assert!(why(&refused.unwrap_err()).starts_with("Newt may"));
+    world.here(&six, &[newt]).await;
+    printer_back(&at(7).await, &bench, printer, None)
+        .await
+        .unwrap();
+    // The coordinator is an adult.
+    printer_out(&at(8).await, &machine(), printer, reason, None)
+        .await
+        .unwrap();
+    printer_back(&at(9).await, &machine(), printer, None)
+        .await
+        .unwrap();
 }

@@ -1,0 +1,164 @@
+//! Whether a printer of a bench can be used: the form that says that it can't, and that it works again.
+
+use axum::extract::{Form, Path, Query, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Redirect, Response};
+use partpledge_units::local::{parse_clock, parse_date};
+use partpledge_units::time::{Minute, Minutes};
+use partpledge_words::say;
+use partpledge_workshop::bench::{PRINTER_REASONS, printer_back, printer_out, printer_undone};
+use partpledge_workshop::{Books, Session};
+use serde::Deserialize;
+
+use super::bench::{may_work, not_yours};
+use super::saying::must_have_key;
+use super::{Trouble, failed, key, looked, not_here, page};
+use crate::pages::bench::PrinterOutForm;
+use crate::site::Site;
+use crate::who::{Head, Visitor};
+
+/// Which printer, and what is said of it.
+#[derive(Clone, Default, Deserialize)]
+pub(crate) struct Said {
+    #[serde(default)]
+    printer: String,
+    /// `out`, `back` or `undo`.
+    #[serde(default, rename = "use")]
+    used: String,
+    #[serde(default)]
+    reason: String,
+    #[serde(default)]
+    until_day: Option<String>,
+    #[serde(default)]
+    until_clock: Option<String>,
+    #[serde(default)]
+    key: String,
+}
+
+/// A field of the form, by its id, and what is wrong with it.
+type Lacks = (&'static str, String);
+
+/// `GET /run-sheets/{code}/printer?printer=NAME`.
+pub(crate) async fn form(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+    Query(asked): Query<Said>,
+) -> Result<Response, Trouble> {
+    if !may_work(&visitor, &code) {
+        return Err(not_yours(&site));
+    }
+    let (session, books) = looked(&site).await?;
+    must_be_here(&site, &session, (&code, &asked.printer))?;
+    Ok(page(&form_of(
+        (&session, &books),
+        &visitor,
+        (&code, &asked),
+        None,
+    )))
+}
+
+/// `POST /run-sheets/{code}/printer`.
+pub(crate) async fn say_of(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Path(code): Path<String>,
+    Form(said): Form<Said>,
+) -> Result<Response, Trouble> {
+    if !may_work(&visitor, &code) {
+        return Err(not_yours(&site));
+    }
+    must_have_key(&site, &said.key)?;
+    let (session, books) = looked(&site).await?;
+    must_be_here(&site, &session, (&code, &said.printer))?;
+    let chosen = match said.used.as_str() {
+        "out" => match chosen(&session, &said) {
+            Ok(chosen) => Some(chosen),
+            Err(lacks) => {
+                let at = (code.as_str(), &said);
+                let made = form_of((&session, &books), &visitor, at, Some(lacks));
+                return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response());
+            }
+        },
+        "back" | "undo" => None,
+        _ => return Err(not_here(&site, &say!("bench-nothing-to-tick"))),
+    };
+    let actor = visitor.actor();
+    let done = site.heavy(async move {
+        let (printer, key) = (said.printer.as_str(), Some(said.key.as_str()));
+        match (&chosen, said.used.as_str()) {
+            (Some((reason, until)), _) => {
+                printer_out(&session, &actor, printer, (reason, *until), key).await
+            }
+            (None, "undo") => Box::pin(printer_undone(&session, &actor, printer, key)).await,
+            (None, _) => printer_back(&session, &actor, printer, key).await,
+        }
+    });
+    done.await.map_err(|error| failed(&site, &error))?;
+    Ok(Redirect::to(&format!("/run-sheets/{code}#printers")).into_response())
+}
+
+/// Refused for a printer that is not at that bench now.
+fn must_be_here(
+    site: &Site,
+    session: &Session,
+    (code, printer): (&str, &str),
+) -> Result<(), Trouble> {
+    let terrain = &session.terrain;
+    let school = terrain.file.school(code);
+    let here = terrain
+        .printer_of(printer)
+        .zip(school)
+        .is_some_and(|(ix, school)| terrain.host_at(ix, session.minute()) == school.name);
+    if here {
+        Ok(())
+    } else {
+        Err(not_here(site, &say!("bench-use-not-here")))
+    }
+}
+
+/// Why, and until when.
+fn chosen(session: &Session, said: &Said) -> Result<(&'static str, Minute), Lacks> {
+    let mut all = PRINTER_REASONS.iter();
+    let reason = all.find(|reason| **reason == said.reason);
+    let reason = reason.ok_or_else(|| ("reason", say!("bench-reason-missing")))?;
+    let missing = || ("until_day", say!("bench-until-missing"));
+    let day = said.until_day.as_deref().unwrap_or_default();
+    let clock = said.until_clock.as_deref().unwrap_or_default();
+    let day = parse_date(day).map_err(|_| missing())?;
+    let clock = parse_clock(clock).map_err(|_| missing())?;
+    let until = session.terrain.zone.minute(day, clock);
+    if until <= session.minute() {
+        return Err(("until_day", say!("bench-until-over")));
+    }
+    Ok((reason, until))
+}
+
+fn form_of(
+    (session, books): (&Session, &Books),
+    visitor: &Visitor,
+    (code, said): (&str, &Said),
+    wrong: Option<Lacks>,
+) -> PrinterOutForm {
+    let tomorrow = session.minute() + Minutes(1_440);
+    let running = books.running();
+    let plate = running.iter().find(|(_, _, on)| *on == said.printer);
+    PrinterOutForm {
+        head: Head::new(session, visitor, ""),
+        code: code.to_owned(),
+        printer: said.printer.clone(),
+        runs: plate.map_or_else(String::new, |(seq, ..)| {
+            say!("bench-use-goes-on", plate = seq.0)
+        }),
+        reasons: PRINTER_REASONS.to_vec(),
+        reason: said.reason.clone(),
+        until_day: (said.until_day.clone())
+            .unwrap_or_else(|| session.terrain.zone.date(tomorrow).to_string()),
+        until_clock: said
+            .until_clock
+            .clone()
+            .unwrap_or_else(|| "12:00".to_owned()),
+        wrong,
+        key: key(),
+    }
+}

@@ -1,0 +1,181 @@
+//! Printers out of use and back, on the run sheet of their bench; and with a recall.
+
+use super::{BENCH, COORDINATOR, NEWT, OTHER_BENCH, Served, leads_to, served, status};
+
+const SHEET: &str = "/run-sheets/brindlemoor";
+
+/// A printer of the bench.
+fn printer(site: &Served) -> String {
+    let terrain = &site.session.terrain;
+    let school = &terrain.file.school("brindlemoor").unwrap().name;
+    let own = (0..terrain.region.printers.len()).find(|i| {
+        let ix = partpledge_planning_model::PrinterIx(*i);
+        terrain.host_at(ix, site.session.minute()) == school
+    });
+    terrain.region.printers[own.unwrap()].name.clone()
+}
+
+/// The part of a page about its printers.
+fn section(page: &str) -> &str {
+    let (_, rest) = page.split_once("id=\"printers\"").unwrap();
+    rest.split_once("</section>").unwrap().0
+}
+
+fn form(printer: &str, key: &str, more: &str) -> String {
+    format!("printer={}&key={key}{more}", printer.replace(' ', "+"))
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_bench_says_that_its_printer_is_out_of_use_and_that_it_works_again() {
+    let site = served().await;
+    let name = printer(&site);
+    let path = format!("{SHEET}/printer");
+    let asked = format!("{path}?printer={}", name.replace(' ', "+"));
+    let page = site.get(SHEET, BENCH).await;
+    assert!(section(&page).contains(&format!("<b>{name}</b>: it can be used.")));
+    assert!(!page.contains("is out of use until") && !page.contains("Works again"));
+    let blank = site.get(&asked, BENCH).await;
+    assert!(
+        blank.contains("value=\"2027-03-10\"") && blank.contains("It is being cleaned or mended")
+    );
+    // Nothing is answered beforehand, and what is missing is asked for.
+    let out = "&use=out&reason=The+power+went&until_day=2027-03-12&until_clock=12%3A00";
+    for (more, field) in [
+        (
+            "&use=out&until_day=2027-03-12&until_clock=12%3A00",
+            "reason",
+        ),
+        ("&use=out&reason=The+power+went", "until_day"),
+        (
+            "&use=out&reason=The+power+went&until_day=2027-03-01&until_clock=12%3A00",
+            "until_day",
+        ),
+    ] {
+        let answer = site
+            .post(&path, BENCH, &form(&name, "out-000001", more))
+            .await;
+        assert_eq!(status(&answer), "422", "{more}");
+        assert!(
+            answer.contains(&format!("href=\"#{field}\"")),
+            "{more}: {answer}"
+        );
+    }
+    for who in [NEWT, OTHER_BENCH] {
+        let answer = site.post(&path, who, &form(&name, "out-000001", out)).await;
+        assert_eq!(status(&answer), "403", "{who}");
+    }
+    assert!(site.books().await.floor.outages.is_empty());
+    for _ in 0..2 {
+        let answer = site
+            .post(&path, BENCH, &form(&name, "out-000001", out))
+            .await;
+        assert_eq!(
+            leads_to(&answer),
+            Some("/run-sheets/brindlemoor#printers"),
+            "{answer}"
+        );
+    }
+    assert_eq!(
+        site.books().await.floor.outages.len(),
+        1,
+        "sent twice, it is one"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_printer_out_of_use_stands_on_its_sheets_until_it_works_again() {
+    let site = served().await;
+    let name = printer(&site);
+    let path = format!("{SHEET}/printer");
+    let out = "&use=out&reason=The+power+went&until_day=2027-03-12&until_clock=12%3A00";
+    let answer = site
+        .post(&path, BENCH, &form(&name, "out-000001", out))
+        .await;
+    assert_eq!(status(&answer), "303");
+    let page = site.get(SHEET, BENCH).await;
+    let says = format!("<b>{name} is out of use until Friday 12 March, 12:00: the power went.</b>");
+    assert!(page.contains(&says), "{page}");
+    let night = page.split_once("class=\"dark\"").unwrap().1;
+    assert!(night.contains(&format!(
+        "{name} is out of use: see that it is off and cool."
+    )));
+    let empty = night.split(": empty, cool").next().unwrap();
+    assert!(
+        !empty.contains(&name) || empty.contains("is out of use"),
+        "{night}"
+    );
+    // Its other days say so too, and offer nothing; the coordinator has the same line.
+    let tomorrow = site.get(&format!("{SHEET}?day=2027-03-10"), BENCH).await;
+    assert!(
+        tomorrow.contains("is out of use until Friday 12 March, 12:00")
+            && !tomorrow.contains("Works again")
+    );
+    let chief = site.get(SHEET, COORDINATOR).await;
+    assert!(
+        section(&chief).contains("out of use until Friday 12 March, 12:00")
+            && chief.contains("Works again")
+    );
+    let region = site.get("/region", COORDINATOR).await;
+    let says = format!("{name}, Brindlemoor School: out of use until Friday 12 March, 12:00");
+    assert!(region.contains(&says), "{region}");
+    let back = form(&name, "back-00001", "&use=back");
+    let answer = site.post(&path, COORDINATOR, &back).await;
+    assert_eq!(status(&answer), "303");
+    let page = site.get(SHEET, BENCH).await;
+    assert!(!page.contains("is out of use until"));
+    // Said by mistake, it is taken back.
+    let undo = form(&name, "undo-00001", "&use=undo");
+    assert_eq!(status(&site.post(&path, BENCH, &undo).await), "303");
+    let page = site.get(SHEET, BENCH).await;
+    assert!(page.contains("is out of use until Friday 12 March, 12:00"));
+    // What is not there is told so.
+    let none = form("Nobody", "out-000009", out);
+    assert_eq!(status(&site.post(&path, BENCH, &none).await), "404");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_recall_of_a_drifted_printer_asks_whether_it_goes_out_of_use() {
+    let site = served().await;
+    site.send_bracket("send-0000001").await;
+    let books = site.books().await;
+    let place = books.floor.plan.assignments[0];
+    let terrain = &site.session.terrain;
+    let name = terrain.region.printers[place.printer.0].name.clone();
+    let host = terrain.host_at(place.printer, place.start);
+    let mut hosts = terrain.file.hosts.iter().map(|host| &host.school);
+    let code = hosts.find(|code| terrain.file.school(code).unwrap().name == host);
+    let (code, plate) = (code.unwrap(), place.plate.0);
+    for act in ["start", "off"] {
+        let form = format!("plate={plate}&act={act}&key=walk-{act}-1&good-{plate}=1");
+        let done = site
+            .post(&format!("/run-sheets/{code}/do"), COORDINATOR, &form)
+            .await;
+        assert_eq!(status(&done), "303", "{act}");
+    }
+    let page = site.get("/recalls", COORDINATOR).await;
+    assert!(page.contains(r#"value="yes" id="out" checked"#), "{page}");
+    assert!(page.contains(r#"name="out_day" value="2027-03-10""#));
+    let asked = format!(
+        "ask=printer&printer={}&from_day=2027-03-09&until_day=2027-03-09&out=yes",
+        name.replace(' ', "+")
+    );
+    let over = format!("/recalls?{asked}&out_day=2027-03-01&out_clock=12:00");
+    let over = site.get(&over, COORDINATOR).await;
+    assert!(over.contains("href=\"#out_day\"") && over.contains("That time is over."));
+    let asked = format!("{asked}&out_day=2027-03-11&out_clock=12:00");
+    let shown = site.get(&format!("/recalls?{asked}"), COORDINATOR).await;
+    assert!(
+        shown.contains(&format!(
+            "{name} is out of use until Thursday 11 March, 12:00."
+        )),
+        "{shown}"
+    );
+    let done = site
+        .post("/recalls", COORDINATOR, &format!("{asked}&key=recall-001"))
+        .await;
+    assert_eq!(leads_to(&done), Some("/recalls"), "{done}");
+    let sheet = site.get(&format!("/run-sheets/{code}"), COORDINATOR).await;
+    let says =
+        format!("{name} is out of use until Thursday 11 March, 12:00: its sizes have drifted.");
+    assert!(sheet.contains(&says), "{sheet}");
+}

@@ -1,0 +1,227 @@
+//! Printers that can't be used for a while, and that can be used again, whatever is planned on them.
+
+use partpledge_planning_model::{Plan, PrinterIx};
+use partpledge_records::{
+    BackInUse, Event, GroundChange, Happening, Outage, Said, StoreError, TakenBack,
+};
+use partpledge_units::time::Minute;
+use partpledge_words::{said, say};
+
+use super::draft::{Draft, and_moved};
+use super::undo::refused;
+use super::{Done, Tries, UNDO_MS, known, write};
+use crate::actor::Actor;
+use crate::error::WorkshopError;
+use crate::hub::may_put_back;
+use crate::replanning::{Situation, replan};
+use crate::session::Session;
+
+/// Events that say whether a printer can be used, and nothing else.
+const OUT: &str = "printer.out-of-use";
+const BACK: &str = "printer.back-in-use";
+
+/// A printer can't be used until then, whatever is planned on it. What runs on it goes on.
+///
+/// # Errors
+/// [`WorkshopError::NotAllowed`] for others than the bench where it stands and the coordinator;
+/// [`WorkshopError::Unknown`] for a printer that is not there; [`WorkshopError::OutOfRange`] for a
+/// time that is over; as [`act`](super::act).
+pub async fn printer_out(
+    session: &Session,
+    actor: &Actor,
+    printer: &str,
+    (reason, until): (&str, Minute),
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    may(session, actor, printer)?;
+    if until <= session.minute() {
+        let (what, range) = ("until", "still to come");
+        return Err(WorkshopError::OutOfRange { what, range });
+    }
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
+        let draft = Draft::new(session, actor, &books, key);
+        let (happening, done) = draft.printer_out(printer.to_owned(), reason, until)?;
+        if let Some(done) = write(session, &happening, done).await? {
+            return Ok(done);
+        }
+    }
+}
+
+/// A printer can be used again from now on, whatever was said of it before. Said of one that can be
+/// used, it changes nothing.
+///
+/// # Errors
+/// As [`printer_out`]; [`WorkshopError::NobodyMay`] at a bench that students run, when an adult has put
+/// it out of use and none is there.
+pub async fn printer_back(
+    session: &Session,
+    actor: &Actor,
+    printer: &str,
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    may(session, actor, printer)?;
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
+        let now = session.minute();
+        let open = |one: &Outage| one.printer == printer && now < one.until;
+        if known(session, key).await? || !session.outages.iter().any(open) {
+            return Ok(Done::known());
+        }
+        let (store, region) = session.writable()?;
+        let told = store.told_of_use(region, printer, now).await?;
+        may_put_back(session, actor, (printer, &told.out)).await?;
+        let ended = session.outages.iter().map(|one| Outage {
+            until: if open(one) { now } else { one.until },
+            ..one.clone()
+        });
+        let ended = ended.filter(|one| one.from < one.until);
+        let then = session.with_only(ended.collect());
+        let draft = Draft::new(session, actor, &books, key);
+        let floor = &books.floor;
+        let replanned = draft
+            .seen(&then)
+            .replanned(&floor.plates, &books.running())?;
+        let done = Done::of(&replanned);
+        let why = said!("promises-plan-back", printer = printer);
+        let payload = vec![
+            ("printer", Said::Text(printer.to_owned())),
+            draft.makes_plan(),
+        ];
+        let happening = Happening {
+            ground: GroundChange {
+                back: Some(BackInUse {
+                    printer: printer.to_owned(),
+                    at: now,
+                }),
+                ..GroundChange::default()
+            },
+            plan: Some((replanned.plan, and_moved(why, &done))),
+            ..draft.event(BACK, payload)
+        };
+        if let Some(done) = write(session, &happening, done).await? {
+            return Ok(done);
+        }
+    }
+}
+
+/// Takes back what was said last of a printer, that it can't be used or that it can: for
+/// [`UNDO_MS`] after it was said.
+///
+/// # Errors
+/// [`WorkshopError::NotTakenBack`] with the reason; as [`printer_back`] where it puts a printer back
+/// in use.
+pub async fn printer_undone(
+    session: &Session,
+    actor: &Actor,
+    printer: &str,
+    key: Option<&str>,
+) -> Result<Done, WorkshopError> {
+    may(session, actor, printer)?;
+    let mut tries = Tries::of(session);
+    loop {
+        let (session, books) = tries.look().await?;
+        if known(session, key).await? {
+            return Ok(Done::known());
+        }
+        let (store, region) = session.writable()?;
+        let now = session.minute();
+        let told = store.told_of_use(region, printer, now).await?;
+        let last = told.last.as_ref();
+        let last = last.filter(|(_, event)| matches!(event.kind.as_str(), OUT | BACK));
+        let (entry, event) = last.ok_or_else(|| refused(say!("bench-undo-already")))?;
+        if undone_of(session, event).is_none() {
+            return Err(refused(say!("bench-undo-late")));
+        }
+        if event.kind == OUT {
+            may_put_back(session, actor, (printer, &told.out)).await?;
+        }
+        let then = session.with_only(store.outages_without(region, *entry).await?);
+        let floor = &books.floor;
+        let base = plan_before(session, event, floor.revision).await?;
+        let mut base = base.unwrap_or_else(|| floor.plan.clone());
+        let there = |place: &partpledge_planning_model::Assignment| {
+            floor.plates.iter().any(|plate| plate.seq == place.plate)
+        };
+        base.assignments.retain(there);
+        let replanned = replan(
+            &then,
+            &Situation {
+                plates: &floor.plates,
+                plan: &base,
+                running: &books.running(),
+                retimed: &[],
+            },
+        )?;
+        let done = Done::of(&replanned);
+        let draft = Draft::new(session, actor, &books, key);
+        let why = said!("promises-plan-printer-not-after-all", printer = printer);
+        let payload = vec![
+            ("printer", Said::Text(printer.to_owned())),
+            (
+                "entry",
+                Said::Numbers(u64::try_from(*entry).into_iter().collect()),
+            ),
+        ];
+        let happening = Happening {
+            takes_back: Some(TakenBack {
+                undoes: *entry,
+                ..TakenBack::default()
+            }),
+            plan: Some((replanned.plan, and_moved(why, &done))),
+            ..draft.event("printer.taken-back", payload)
+        };
+        if let Some(done) = write(session, &happening, done).await? {
+            return Ok(done);
+        }
+    }
+}
+
+/// What can be taken back of what was said last of a printer: `out` or `back`; `None` when it is too
+/// late, or was said with something else.
+#[must_use]
+pub fn undone_of(session: &Session, last: &Event) -> Option<&'static str> {
+    let fresh = session.now.0 - last.occurred_at.0 <= UNDO_MS;
+    match last.kind.as_str() {
+        OUT if fresh => Some("out"),
+        BACK if fresh => Some("back"),
+        _ => None,
+    }
+}
+
+/// The plan before a deed, if nothing has changed it since.
+async fn plan_before(
+    session: &Session,
+    deed: &Event,
+    present: i64,
+) -> Result<Option<Plan>, StoreError> {
+    let made = deed.numbers("plan").first().copied();
+    let made = made.and_then(|revision| i64::try_from(revision).ok());
+    match (
+        made.filter(|revision| *revision == present),
+        session.store(),
+    ) {
+        (Some(revision), Some((store, region))) => {
+            let names = session.terrain.names();
+            store.plan_at(region, revision - 1, &names).await
+        }
+        _ => Ok(None),
+    }
+}
+
+/// Whether somebody may say of a printer that it can or can't be used.
+fn may(session: &Session, actor: &Actor, printer: &str) -> Result<PrinterIx, WorkshopError> {
+    let found = session.terrain.printer_of(printer).ok_or_else(|| {
+        let printers = session.terrain.region.printers.iter();
+        let known: Vec<&str> = printers.map(|printer| printer.name.as_str()).collect();
+        WorkshopError::Unknown {
+            what: "printer",
+            name: printer.to_owned(),
+            known: known.join(", "),
+        }
+    })?;
+    actor.must_work_with(session, found, session.minute())?;
+    Ok(found)
+}

@@ -1,0 +1,65 @@
+//! Whether a host's printers can be used, as its sheet says it.
+
+use jiff::ToSpan;
+use jiff::civil::{Date, Time};
+use partpledge_records::{Event, Outage};
+use partpledge_units::time::Minute;
+
+use crate::bench::undone_of;
+use crate::books::Books;
+use crate::error::WorkshopError;
+use crate::session::Session;
+
+/// Whether a printer can be used on a day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PrinterUse {
+    /// Its name.
+    pub printer: String,
+    /// Of what keeps it out of use on that day, today from now on, what lasts longest.
+    pub out: Option<Outage>,
+    /// The deeds by which it can't be used now, each with its entry in the log.
+    pub deeds: Vec<(i64, Event)>,
+    /// What was said last of it and can be taken back: `out` or `back`.
+    pub undo: Option<&'static str>,
+    /// The plate that runs on it.
+    pub plate: Option<u64>,
+}
+
+impl PrinterUse {
+    /// Whether it is out of use at that moment.
+    #[must_use]
+    pub fn is_out_at(&self, at: Minute) -> bool {
+        self.out
+            .as_ref()
+            .is_some_and(|out| out.from <= at && at < out.until)
+    }
+}
+
+/// How the printers of that name can be used on a day.
+pub(super) async fn uses(
+    session: &Session,
+    books: &Books,
+    (printers, date): (&[String], Date),
+) -> Result<Vec<PrinterUse>, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let next = date.checked_add(1.day()).unwrap_or(date);
+    let begins = zone.minute(date, Time::midnight()).max(now);
+    let ends = zone.minute(next, Time::midnight());
+    let running = books.running();
+    let mut out = Vec::new();
+    for name in printers {
+        let told = store.told_of_use(region, name, now).await?;
+        let all = session.outages.iter();
+        let own = all.filter(|one| one.printer == *name);
+        let on_day = own.filter(|one| one.from < ends && begins < one.until);
+        out.push(PrinterUse {
+            printer: name.clone(),
+            out: on_day.max_by_key(|one| one.until).cloned(),
+            undo: (told.last.as_ref()).and_then(|(_, event)| undone_of(session, event)),
+            deeds: told.out,
+            plate: (running.iter().find(|(_, _, on)| on == name)).map(|(seq, ..)| seq.0),
+        });
+    }
+    Ok(out)
+}
