@@ -432,6 +432,14 @@ mod tests {
         }
     }
 
+    fn recall() -> RecallRow {
+        RecallRow {
+            entry: 9,
+            what: AWKWARD.to_owned(),
+            counts: AWKWARD.to_owned(),
+        }
+    }
+
     /// A host that two promises wait for.
     fn waits(risk: &RiskLine) -> QuietLine {
         QuietLine {
@@ -501,11 +509,7 @@ mod tests {
                     who: AWKWARD.to_owned(),
                     what: "needs change".to_owned(),
                 }],
-                recalls: vec![RecallRow {
-                    entry: 9,
-                    what: AWKWARD.to_owned(),
-                    counts: AWKWARD.to_owned(),
-                }],
+                recalls: vec![recall()],
                 out: vec![("dunmarrow".to_owned(), AWKWARD.to_owned())],
                 machines: vec![crate::pages::machines::sample()],
                 revision: 4,
