@@ -465,6 +465,14 @@ mod tests {
         }
     }
 
+    fn recall() -> RecallRow {
+        RecallRow {
+            entry: 9,
+            what: AWKWARD.to_owned(),
+            counts: AWKWARD.to_owned(),
+        }
+    }
+
     /// A host that two promises wait for.
     fn waits(risk: &RiskLine) -> QuietLine {
         QuietLine {
@@ -544,11 +552,7 @@ mod tests {
                     name: AWKWARD.to_owned(),
                     says: AWKWARD.to_owned(),
                 }],
-                recalls: vec![RecallRow {
-                    entry: 9,
-                    what: AWKWARD.to_owned(),
-                    counts: AWKWARD.to_owned(),
-                }],
+                recalls: vec![recall()],
                 out: vec![("dunmarrow".to_owned(), AWKWARD.to_owned())],
                 machines: vec![crate::pages::machines::sample()],
                 revision: 4,

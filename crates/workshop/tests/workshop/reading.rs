@@ -92,9 +92,9 @@ fn host() -> String {
     "Brindlemoor School".to_owned()
 }
 
-fn why() -> Option<Said> {
+fn why() -> Said {
     let text = "plate 7 failed on Plover on Tuesday 9 March at 10:00 (it came loose)";
-    Some(said!("common-as-written", text = text))
+    said!("common-as-written", text = text)
 }
 
 fn ready(copies: usize, of: usize, all: bool) -> Says {
@@ -221,8 +221,8 @@ fn to_a_team() -> Vec<Says> {
             part: part(),
             good: false,
         },
-        may_be_late(LIKELY, why()),
-        may_be_late(None, why()),
+        may_be_late(LIKELY, Some(why())),
+        may_be_late(None, Some(why())),
         may_be_late(LIKELY, None),
         Says::InTimeAgain {
             part: part(),
@@ -291,7 +291,7 @@ fn to_a_coordinator() -> Vec<Says> {
         likely,
         why,
     };
-    let (soon, never) = (at_risk(LIKELY, why()), at_risk(None, why()));
+    let (soon, never) = (at_risk(LIKELY, Some(why())), at_risk(None, Some(why())));
     let (p, t) = (|| part.clone(), || team.clone());
     vec![
         Says::Decide {

@@ -88,7 +88,7 @@ impl Says {
                 why,
             } => {
                 let now = comes_to(zone, *likely, place);
-                may_be_late(part, when(*promised), now, why.as_ref())
+                may_be_late(part, (&when(*promised), &now), why.as_ref())
             }
             Self::AtRisk { .. }
             | Self::Undecided { .. }
@@ -129,7 +129,7 @@ impl Says {
                     None => say("notices-comes-unknown"),
                 };
                 let of = (*number, part.as_str(), team.as_str());
-                at_risk(of, when(*promised), now, why.as_ref())
+                at_risk(of, (&when(*promised), &now), why.as_ref())
             }
             Self::Decide { number, part, team } => {
                 said!("notices-decide", number = number, part = part, team = team)
@@ -342,7 +342,7 @@ fn nothing() -> Said {
 }
 
 /// To a team, of a promise at risk.
-fn may_be_late(part: &str, promised: Said, now: Said, why: Option<&Said>) -> Said {
+fn may_be_late(part: &str, (promised, now): (&Said, &Said), why: Option<&Said>) -> Said {
     match why {
         Some(why) => said!(
             "notices-may-be-late",
@@ -363,8 +363,7 @@ fn may_be_late(part: &str, promised: Said, now: Said, why: Option<&Said>) -> Sai
 /// To a coordinator, of a promise at risk.
 fn at_risk(
     (number, part, team): (i64, &str, &str),
-    promised: Said,
-    now: Said,
+    (promised, now): (&Said, &Said),
     why: Option<&Said>,
 ) -> Said {
     match why {
