@@ -398,9 +398,8 @@ mod tests {
         }
     }
 
-    #[test]
-    fn the_page_renders_calm_and_troubled() {
-        let risk = RiskLine {
+    fn a_risk() -> RiskLine {
+        RiskLine {
             n: 1,
             number: 7,
             who: AWKWARD.to_owned(),
@@ -416,7 +415,11 @@ mod tests {
                 moves: vec![AWKWARD.to_owned()],
                 key: "k".to_owned(),
             }),
-        };
+        }
+    }
+
+    #[test]
+    fn the_page_renders_calm_and_troubled() {
         let row = TableRow {
             host: "Brindlemoor School".to_owned(),
             printer: "Heron".to_owned(),
@@ -426,7 +429,7 @@ mod tests {
             until: "17:00".to_owned(),
             state: "at risk".to_owned(),
         };
-        for (risks, rows) in [(Vec::new(), Vec::new()), (vec![risk], vec![row])] {
+        for (risks, rows) in [(Vec::new(), Vec::new()), (vec![a_risk()], vec![row])] {
             let printers = if rows.is_empty() {
                 Printers::default
             } else {
