@@ -6,6 +6,7 @@ use askama::Template;
 use partpledge_records::{ListedRequest, PledgeKind, State};
 use partpledge_units::time::Minute;
 use partpledge_words::say;
+use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::{Books, Session, place_says};
 
 use crate::pages::{parts, ticket};
@@ -174,7 +175,7 @@ fn row(session: &Session, books: &Books, outcomes: &Outcomes, listed: &ListedReq
     let request = &listed.request;
     let promised = books.pledge_of(request.id);
     let open = promised.is_some_and(|promised| promised.end.is_none());
-    let at_risk = outcomes.get(&request.id).is_some_and(|one| one.at_risk());
+    let at_risk = outcomes.get(&request.id).is_some_and(Outcome::at_risk);
     let state = state(books, listed, at_risk);
     let place = if open && state.0 != "withdrawn" {
         words::capital(&ticket::short(session, books, listed).1)

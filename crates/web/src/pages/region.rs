@@ -495,9 +495,8 @@ mod tests {
         }
     }
 
-    #[test]
-    fn the_page_renders_calm_and_troubled() {
-        let risk = RiskLine {
+    fn a_risk() -> RiskLine {
+        RiskLine {
             n: 1,
             number: 7,
             who: AWKWARD.to_owned(),
@@ -513,7 +512,11 @@ mod tests {
                 moves: vec![AWKWARD.to_owned()],
                 key: "k".to_owned(),
             }),
-        };
+        }
+    }
+
+    #[test]
+    fn the_page_renders_calm_and_troubled() {
         let row = TableRow {
             host: "Brindlemoor School".to_owned(),
             printer: "Heron".to_owned(),
@@ -523,8 +526,8 @@ mod tests {
             until: "17:00".to_owned(),
             state: "at risk".to_owned(),
         };
-        let quiet = waits(&risk);
-        for (risks, rows) in [(Vec::new(), Vec::new()), (vec![risk], vec![row])] {
+        let quiet = waits(&a_risk());
+        for (risks, rows) in [(Vec::new(), Vec::new()), (vec![a_risk()], vec![row])] {
             let printers = if rows.is_empty() {
                 Printers::default
             } else {
