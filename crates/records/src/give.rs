@@ -94,7 +94,7 @@ impl Store {
     /// [`StoreError::Stale`] when the plan has moved since the quote, or anything has happened since
     /// [`AtOnce::entry`]: quote again.
     /// [`StoreError::KeyReused`] when the key came before with another part version, or asking for
-    /// something else ([`StoredRequest::asks_for`]). [`StoreError::PlateNumber`] and [`StoreError::NoPlace`] for
+    /// something else ([`asks_for`](crate::StoredRequest::asks_for)). [`StoreError::PlateNumber`] and [`StoreError::NoPlace`] for
     /// plates that do not go with the floor and the plan, [`StoreError::NoChance`] for a chance
     /// that is none. On any error nothing is written.
     pub async fn give(
