@@ -611,7 +611,10 @@ async fn a_failed_run_on_the_sheet_reaches_ticket_and_coordinator() {
     let books = site.books().await;
     assert_eq!(books.floor.outages.len(), 1);
     let page = site.get("/parts/1", NEWT).await;
-    assert!(page.contains(">failed<"), "the lost plate stays on record");
+    assert!(
+        page.contains(">failed, took "),
+        "the lost plate stays on record"
+    );
 }
 
 #[tokio::test(flavor = "multi_thread")]

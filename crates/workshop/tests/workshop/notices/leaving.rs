@@ -35,7 +35,10 @@ impl Snow {
             let printer = &terrain.region.printers[place.printer.0];
             !printer.unattended && place.end - place.start > Minutes(45)
         };
-        let places = books.floor.plan.assignments.iter().filter(watched);
+        let places = &books.floor.plan.assignments;
+        let first = places.iter().map(|place| place.start).min();
+        let places = places.iter().filter(watched);
+        let places = places.filter(|place| Some(place.start) == first);
         // What waits longest for its ride can be made once more before that goes.
         let place = *places
             .max_by_key(|place| place.arrives - place.ready)
