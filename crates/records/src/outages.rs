@@ -170,23 +170,41 @@ impl Store {
         printer: &str,
         now: Minute,
     ) -> Result<ToldOfUse, StoreError> {
+        let each = self.told_of_each(region, &[printer], now).await?;
+        Ok(each.into_iter().next().unwrap_or_default())
+    }
+
+    /// The same of each of these printers, in their order.
+    ///
+    /// # Errors
+    /// [`StoreError::Database`].
+    pub async fn told_of_each(
+        &self,
+        region: RegionId,
+        printers: &[&str],
+        now: Minute,
+    ) -> Result<Vec<ToldOfUse>, StoreError> {
         let mut tx = self.db.snapshot().await?;
         let ends = ends(&mut tx, region).await?;
-        let told = told(&mut tx, region).await?.into_iter();
-        let own: Vec<(i64, Outage)> = told.filter(|(_, one)| one.printer == printer).collect();
-        let back = ends.iter().filter(|(_, one)| one.printer == printer);
-        let entries = back.map(|(entry, _)| *entry);
-        let last = entries.chain(own.iter().map(|(entry, _)| *entry)).max();
-        let mut out = Vec::new();
-        for (entry, outage) in own {
-            if now < ended((entry, outage), &ends).until {
-                out.extend(event_at(&mut tx, region, entry).await?);
+        let told = told(&mut tx, region).await?;
+        let mut each = Vec::new();
+        for printer in printers {
+            let own = told.iter().filter(|(_, one)| one.printer == *printer);
+            let back = ends.iter().filter(|(_, one)| one.printer == *printer);
+            let entries = back.map(|(entry, _)| *entry);
+            let last = entries.chain(own.clone().map(|(entry, _)| *entry)).max();
+            let mut out = Vec::new();
+            for (entry, outage) in own {
+                if now < ended((*entry, outage.clone()), &ends).until {
+                    out.extend(event_at(&mut tx, region, *entry).await?);
+                }
             }
+            let last = match last {
+                Some(entry) => event_at(&mut tx, region, entry).await?,
+                None => None,
+            };
+            each.push(ToldOfUse { out, last });
         }
-        let last = match last {
-            Some(entry) => event_at(&mut tx, region, entry).await?,
-            None => None,
-        };
-        Ok(ToldOfUse { out, last })
+        Ok(each)
     }
 }

@@ -151,7 +151,7 @@ pub(crate) fn role_value(held: &Held) -> String {
     }
 }
 
-/// Percent-encodes a name for a step of a path.
+/// Percent-encodes a text for a step of a path or for a query (RFC 3986, 2.1).
 pub(crate) fn escape(text: &str) -> String {
     let one = |byte: u8| {
         let plain = byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.');

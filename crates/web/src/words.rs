@@ -55,6 +55,11 @@ pub(crate) fn capital(text: &str) -> String {
     })
 }
 
+/// A number at the start of a sentence: `Two`, `14`.
+pub(crate) fn spelled<N: ToValue>(n: N) -> String {
+    capital(&say("numbers-spelled").with("n", n).to_string())
+}
+
 /// `Newt Works’`, `Eel Drive’s`; in German the bare name, which goes behind "von".
 pub(crate) fn whose(name: &str) -> String {
     if Tongue::spoken() == Tongue::German {

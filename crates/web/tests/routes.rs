@@ -52,6 +52,7 @@ use std::collections::BTreeMap;
 use std::net::SocketAddr;
 use std::sync::{Arc, Mutex};
 
+use partpledge_planning_model::Assignment;
 use partpledge_records::TokenKind;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::FixedClock;
@@ -82,8 +83,13 @@ async fn served_as(set_up: impl FnOnce(Site) -> Site) -> Served {
 
 /// The same over another region.
 async fn served_in(region: &str, set_up: impl FnOnce(Site) -> Site) -> Served {
+    served_at("2027-03-09T10:02:00+01:00", region, set_up).await
+}
+
+/// The same at another time.
+async fn served_at(now: &str, region: &str, set_up: impl FnOnce(Site) -> Site) -> Served {
     let dir = tempfile::tempdir().unwrap();
-    let now = parse_rfc3339("2027-03-09T10:02:00+01:00").unwrap();
+    let now = parse_rfc3339(now).unwrap();
     let data = dir.path().join("data");
     let session = Session::open(&data, region, now).await.unwrap();
     let own = Session::open(&data, region, now).await.unwrap();
@@ -240,6 +246,27 @@ impl Served {
 
     async fn books(&self) -> Books {
         Books::open(&self.session).await.unwrap()
+    }
+
+    /// The code of the bench that has a place of the plan.
+    fn code_at(&self, place: &Assignment) -> String {
+        let code = self
+            .session
+            .terrain
+            .host_code_at(place.printer, place.start);
+        code.unwrap().to_owned()
+    }
+
+    /// The coordinator ticks these for a plate, with so many good copies.
+    async fn walk(&self, code: &str, (plate, good): (u64, u32), acts: &[&str]) {
+        let path = format!("/run-sheets/{code}/do");
+        for act in acts {
+            let form = format!(
+                "plate={plate}&act={act}&key=walk-{act}-1&good-{plate}={good}&without=taken-for-them"
+            );
+            let done = self.post(&path, COORDINATOR, &form).await;
+            assert_eq!(status(&done), "303", "{act}: {done}");
+        }
     }
 }
 
@@ -540,12 +567,16 @@ async fn what_is_missing_is_asked(site: &Served, fail: &str) {
         let asked = asked.await;
         assert!(status(&asked) == "422" && asked.contains(asks), "{said}");
     }
-    let past = fail.replace("2027-03-12", "2027-03-01");
-    let refused = site
-        .post("/run-sheets/brindlemoor/trouble", BENCH, &past)
-        .await;
-    assert_eq!(status(&refused), "422");
-    assert!(refused.contains("That time is over."));
+    for (day, says) in [
+        ("2027-03-01", "That time is over."),
+        ("2207-03-12", "more than a year away"),
+    ] {
+        let wrong = fail.replace("2027-03-12", day);
+        let path = "/run-sheets/brindlemoor/trouble";
+        let refused = site.post(path, BENCH, &wrong).await;
+        assert_eq!(status(&refused), "422", "{day}");
+        assert!(refused.contains(says), "{day}");
+    }
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -96,6 +96,7 @@ bench-it-is-fine = Zurück, alles in Ordnung
 bench-back-to-sheet = Zurück zum Arbeitszettel
 bench-until-missing = Gib Tag und Uhrzeit an, ab denen der Drucker wieder benutzt werden kann.
 bench-until-over = Diese Zeit ist vorbei. Gib eine an, die noch kommt.
+bench-until-far = Das ist erst in mehr als einem Jahr. Sieh nach dem Jahr.
 bench-uses = Drucker hier
 bench-use-until = { $day }, { $time }
 bench-use-free = kann benutzt werden.
@@ -106,11 +107,11 @@ bench-use-out-on = { $printer } ist außer Betrieb bis { $until }: { $reason }.
 bench-use-out-at = { $printer }, { $host }: außer Betrieb bis { $until }: { $reason }.
 bench-use-out-of-html = Außer Betrieb<span class="hush">: { $printer }</span>
 bench-use-works-html = Geht wieder<span class="hush">: { $printer }</span>
-bench-use-title = { $printer } ist außer Betrieb
+bench-use-title = { $printer } außer Betrieb nehmen
 bench-use-lead = Sag, warum und bis wann { $printer } nicht benutzt werden kann. Was darauf geplant ist, kommt woandershin. Sobald er wieder geht, sag es auf dem Arbeitszettel.
 bench-use-goes-on = Platte { $plate } läuft darauf und läuft weiter. Wenn sie misslungen ist, sag es mit „Problem“ auf dem Arbeitszettel.
 bench-use-why = Warum kann er nicht benutzt werden?
-bench-use-do-out = Außer Betrieb
+bench-use-do-out = Außer Betrieb nehmen
 bench-use-not-here = Dieser Drucker ist nicht an dieser Werkbank.
 
 bench-came-loose = Es hat sich vom Druckbett gelöst

@@ -226,15 +226,17 @@ part-spool-is-too-little = zu wenig
 part-spool-is-damp = feucht
 part-spool-other = eine andere, nicht vermerkt
 part-plate-took = { $state }, hat { $time } gebraucht
+part-plate-took-at-most = { $state }, hat höchstens { $time } gebraucht
 part-took = Was es wirklich gebraucht hat
 part-took-says = { $n ->
     [one] Dieses Stück hat { $time } Druckzeit und { $g } g Kunststoff gebraucht: { $money }.
    *[other] Diese { $n } Stück haben { $time } Druckzeit und { $g } g Kunststoff gebraucht: { $money }.
 }
 part-took-says-about = { $n ->
-    [one] Dieses Stück hat etwa { $time } Druckzeit und { $g } g Kunststoff gebraucht: etwa { $money }.
-   *[other] Diese { $n } Stück haben etwa { $time } Druckzeit und { $g } g Kunststoff gebraucht: etwa { $money }.
+    [one] Dieses Stück hat etwa { $time } Druckzeit und { $g } g Kunststoff gebraucht: { $money }.
+   *[other] Diese { $n } Stück haben etwa { $time } Druckzeit und { $g } g Kunststoff gebraucht: { $money }.
 }
+part-took-about-money = etwa { $money }
 part-took-no-price = ein Preis ist nicht bekannt
 part-took-prints = { $n } Drucke sind mitgezählt.
 part-took-prints-failed = { $failed ->
@@ -246,7 +248,8 @@ part-took-unseen = Niemand sah einen Druck enden: er zählt höchstens so lang, 
 part-took-examples = Kosten sind Filament, Strom, Abnutzung und Arbeit. Die Preise sind Beispiele, bis deine Region eigene einträgt. Hier wird nichts bezahlt.
 part-took-own-prices = Kosten sind Filament, Strom, Abnutzung und Arbeit. Die Preise sind die deiner Region. Hier wird nichts bezahlt.
 part-spool-held = Spule: Auf S-{ $number } ist genug, aber Platte { $plate } auf { $printer } hat sie dann noch. Nur eine von beiden kann sie haben. Kauf oder bring noch eine Spule { $material }, oder starte Platte { $own }, wenn S-{ $number } frei ist.
+part-spool-held-promised = Spule: Auf der, die zugesagt ist, ist genug, aber Platte { $plate } auf { $printer } hat sie dann noch. Nur eine von beiden kann sie haben. Kauf oder bring noch eine Spule { $material }, oder starte Platte { $own }, wenn jene frei ist.
 part-weak-untested = Niemand hat es ausprobiert, und was niemand ausprobiert hat, kann brechen.
 part-weak-bends = Beim Benutzen werden die meisten Teile gebogen. An einem Loch oder einer Kerbe gebogen, bricht ein Teil viel früher, als diese Zahlen sagen.
-part-weak-way-lowest = Schichten halten dort am wenigsten, wo etwas sie auseinanderzieht: nach oben und unten, so wie es steht. So viel niedriger liegt es auf keine andere Art, darum hilft Drehen wenig.
+part-weak-way-lowest = Schichten halten dort am wenigsten, wo etwas sie auseinanderzieht: nach oben und unten, so wie es steht. Auf keine andere Art liegt es viel niedriger, darum hilft Drehen wenig.
 part-weak-way-lower = Schichten halten dort am wenigsten, wo etwas sie auseinanderzieht: nach oben und unten, so wie es steht, { $height } mm hoch. Anders macht das weniger aus ({ $way }): { $low } mm hoch, mit der langen Seite längs der Schichten.

@@ -10,6 +10,10 @@ promises-found = { $n ->
     [one] Ein Teil zu „{ $search }“.
    *[other] { $count } Teile zu „{ $search }“.
 }
+promises-found-things = { $n ->
+    [one] Ein Treffer zu „{ $search }“.
+   *[other] { $count } Treffer zu „{ $search }“.
+}
 promises-no-risk = Keine davon ist in Gefahr.
 promises-risks = { $n ->
     [one] { $count } davon ist in Gefahr: sie hält in weniger als 85 von 100 durchgespielten Plänen.
@@ -22,7 +26,8 @@ promises-show-all = Alle zeigen
 promises-nothing = Nichts ist zugesagt, das noch kommt.
 promises-no-words = Kein Teil hat diese Wörter. Versuch es mit einem Stück des Namens oder der Nummer.
 promises-search-what = Teile, wie immer sie stehen, nach Nummer, Name, Team, Schule oder Ort; Platten, Kisten und Spulen nach Nummer; Drucker, Teams und Schulen nach Namen.
-promises-things = Außer Teilen
+promises-things = Was sonst passt
+promises-things-only = Was gefunden wurde
 promises-things-more = { $n ->
     [one] Eines mehr steht nicht hier. Gib mehr Wörter an.
    *[other] { $n } mehr stehen nicht hier. Gib mehr Wörter an.

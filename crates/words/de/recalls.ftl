@@ -44,7 +44,7 @@ recalls-teams-told = Teams, die welche haben, erfahren, dass sie diese nicht ben
 recalls-later = Was später vom Druckbett kommt und auch dazugehört, wird dann zurückgerufen.
 recalls-making-and-later = Was noch gemacht wird, wird geprüft, sobald es vom Druckbett und gut ist. Was später kommt und auch dazugehört, wird dann zurückgerufen.
 recalls-goes-out = { $printer } ist bis { $until } außer Betrieb. Was darauf geplant ist, kommt woandershin.
-recalls-prints-on = { $printer } druckt weiter: Was er in dieser Zeit macht, wird auch zurückgerufen.
+recalls-prints-on = { $printer } druckt weiter. Was nach { $until } darauf anfängt, wird nicht zurückgerufen.
 recalls-copies = { $n ->
     [one] { $count } Stück
    *[other] { $count } Stück
@@ -84,6 +84,7 @@ recalls-lift-title = Aufheben
 recalls-lifting = Was noch niemand geprüft hat, ist wie vorher: Kisten dürfen los, und Teams erfahren, dass sie benutzen dürfen, was sie haben. Was schon neu gemacht wird, bleibt so.
 recalls-lift = Diesen Rückruf aufheben
 
+recalls-out-missing = Sag, ob der Drucker außer Betrieb genommen wird.
 recalls-give-number = Gib die Nummer eines Teils an, zum Beispiel 7.
 recalls-choose-printer = Wähle den Drucker.
 recalls-give-time = Gib eine Zeit wie 14:30 an, oder lass es leer.

@@ -42,4 +42,4 @@ shares-meaning-need = Er sagt nicht, wer mehr braucht. Ein Team, das um wenig bi
 shares-meaning-count = Teams zählen ab ihrer ersten Zusage. Stunden sind die von Platten, die vom Druckbett kamen: ein misslungener Druck bringt niemandem etwas.
 shares-meaning-wrong = Stücke, die in der falschen Einheit herauskamen, zählen nicht als übergeben. In der Datei der Region steht, ob ihre Stunden und ihr Kunststoff im Anteil des Teams stehen.
 shares-meaning-half = „Die Hälfte kam innerhalb von“ ist die mittlere Zeit vom Anfragen bis zum Übergeben.
-shares-season-html = Was gemacht wurde, wie schnell und wofür: <a href="/season">diese Saison bis jetzt</a>.
+shares-season-html = Was gemacht wurde, wie schnell und für wie viel: <a href="/season">diese Saison bis jetzt</a>.

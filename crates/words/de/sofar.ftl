@@ -2,12 +2,13 @@
 
 sofar-name = Diese Saison bis jetzt
 sofar-of = { $region }: diese Saison bis jetzt
+sofar-of-since = { $region }: diese Saison bis jetzt. Gezählt ist alles, was seit { $day } vermerkt ist.
 sofar-nothing-yet = In dieser Saison ist noch nichts übergeben.
 sofar-no-whole-part = In dieser Saison ist noch kein Teil ganz übergeben.
-sofar-title-none = In dieser Saison ist noch nichts übergeben, und { $kept } von { $ended } Zusagen wurden gehalten.
+sofar-title-none = In dieser Saison zählt noch kein Teil als übergeben; gehaltene Zusagen: { $kept } von { $ended }.
 sofar-title = { $n ->
-    [one] Ein Teil wurde in dieser Saison übergeben, und { $kept } von { $ended } Zusagen wurden gehalten.
-   *[other] { $count } Teile wurden in dieser Saison übergeben, und { $kept } von { $ended } Zusagen wurden gehalten.
+    [one] Ein Teil wurde in dieser Saison übergeben; gehaltene Zusagen: { $kept } von { $ended }.
+   *[other] { $count } Teile wurden in dieser Saison übergeben; gehaltene Zusagen: { $kept } von { $ended }.
 }
 sofar-lead = Vom Schicken bis zur Übergabe: die Hälfte der Teile in { $half } oder weniger, neun von zehn in { $most } oder weniger.
 sofar-lead-nothing = Wie schnell Teile kamen, steht hier, sobald das erste übergeben ist.
@@ -22,7 +23,7 @@ sofar-machine-time = Druckzeit
 sofar-hours = { $hours } Stunden
 sofar-plastic = Kunststoff
 sofar-cost = Kosten
-sofar-prices-are-examples = Die Preise sind Beispiele, bis eure Region eigene angibt. Zeig die Kosten niemandem als eure.
+sofar-prices-are-examples = Die Preise sind Beispiele, bis eure Region eigene einträgt. Zeig die Kosten niemandem als eure.
 sofar-unpriced = { $n ->
     [one] Ein Druck hat keinen Preis, oder sein Drucker ist nicht mehr in der Region: er steht nicht in den Kosten.
    *[other] { $n } Drucke haben keinen Preis, oder ihr Drucker ist nicht mehr in der Region: sie stehen nicht in den Kosten.
@@ -55,4 +56,4 @@ sofar-meaning-parts = Ein Teil zählt, wenn alle seine Stücke übergeben sind. 
 sofar-meaning-fast = Wie schnell: von der Minute, in der ein Teil geschickt wurde, bis zur Übergabe des letzten Stücks.
 sofar-meaning-runs = Drucke, Druckzeit, Kunststoff und Kosten sind von allen Drucken, die zu Ende sind, auch von misslungenen. Ein Druck, dessen Ende niemand sah, zählt höchstens so lang, wie von ihm erwartet wurde. Was die Düse füllt, steht in den Kosten, nicht in den Gramm.
 sofar-meaning-cost = Kosten sind Filament, Strom, Abnutzung und Arbeit, als Spanne aus zwei Modellen für den Strom. Bezahlt wird hier nichts.
-sofar-meaning-school = Eine Schule hat die Teile, Stücke und Zusagen ihrer Teams und die Drucke ihrer eigenen Werkbank.
+sofar-meaning-school = Eine Schule hat die Teile und Stücke ihrer Teams und die Drucke ihrer eigenen Werkbank. Zusagen stehen nicht nach Schule da: manche hat nur ein Team.

@@ -151,4 +151,5 @@ spools-without-title = { $n ->
    *[other] { $count } Platten haben keine Spule, wenn sie beginnen sollen.
 }
 spools-clash = Nur eine von zwei Platten kann S-{ $spool } haben: Platte { $first } auf { $holder } hat sie noch, wenn Platte { $second } auf { $printer } beginnen soll, { $time }. Kauf oder bring noch eine Spule { $material }.
+spools-clash-promised = Nur eine von zwei Platten kann die zugesagte Spule { $material } haben: Platte { $first } auf { $holder } hat sie noch, wenn Platte { $second } auf { $printer } beginnen soll, { $time }. Kauf oder bring noch eine.
 spools-lack = Auf keiner Spule { $material } ist genug für Platte { $plate } auf { $printer }, { $time }: nur ihre Reste zusammen reichen. Kauf oder bring noch eine.

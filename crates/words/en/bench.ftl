@@ -93,6 +93,7 @@ bench-it-is-fine = Back, it is fine
 bench-back-to-sheet = Back to the sheet
 bench-until-missing = Give the day and the time from which the printer can be used again.
 bench-until-over = That time is over. Give one that’s still to come.
+bench-until-far = That’s more than a year away. Look at the year.
 bench-uses = Printers here
 bench-use-until = { $day }, { $time }
 bench-use-free = it can be used.
@@ -103,11 +104,11 @@ bench-use-out-on = { $printer } is out of use until { $until }: { $reason }.
 bench-use-out-at = { $printer }, { $host }: out of use until { $until }: { $reason }.
 bench-use-out-of-html = Out of use<span class="hush">: { $printer }</span>
 bench-use-works-html = Works again<span class="hush">: { $printer }</span>
-bench-use-title = { $printer } is out of use
+bench-use-title = Take { $printer } out of use
 bench-use-lead = Say why and until when { $printer } can’t be used. What is planned on it goes elsewhere. As soon as it works again, say so on the run sheet.
 bench-use-goes-on = Plate { $plate } runs on it and goes on. If it failed, say so with Trouble on the run sheet.
 bench-use-why = Why can it not be used?
-bench-use-do-out = Out of use
+bench-use-do-out = Take it out of use
 bench-use-not-here = This printer is not at this bench.
 
 bench-came-loose = It came loose from the bed

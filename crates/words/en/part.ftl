@@ -198,7 +198,7 @@ part-takes-electricity = Electricity
 part-takes-cost = Cost
 part-grams = { $g } g
 part-watt-hours = { $range } Wh
-part-takes-cost-of = Of that, filament { $filament }, electricity { $energy }, wear of the printer { $wear }, work { $labour }. With prints that fail, a good one comes to { $good }. Prices are examples until your region puts its own. No payments are handled.
+part-takes-cost-of = Of that, filament { $filament }, electricity { $energy }, wear of the printer { $wear }, work { $labour }. With prints that fail, a good one comes to { $good }. Prices are examples until your region puts in its own. No payments are handled.
 part-takes-cost-own = Of that, filament { $filament }, electricity { $energy }, wear of the printer { $wear }, work { $labour }. With prints that fail, a good one comes to { $good }. Prices are your region’s own. No payments are handled.
 part-range = { $low } to { $high }
 part-force = { $force } N
@@ -229,15 +229,17 @@ part-spool-is-too-little = too little
 part-spool-is-damp = damp
 part-spool-other = another, not on record
 part-plate-took = { $state }, took { $time }
+part-plate-took-at-most = { $state }, took { $time } at most
 part-took = What it really took
 part-took-says = { $n ->
     [one] This copy took { $time } of printing and { $g } g of plastic: { $money }.
    *[other] These { $n } copies took { $time } of printing and { $g } g of plastic: { $money }.
 }
 part-took-says-about = { $n ->
-    [one] This copy took about { $time } of printing and { $g } g of plastic: about { $money }.
-   *[other] These { $n } copies took about { $time } of printing and { $g } g of plastic: about { $money }.
+    [one] This copy took about { $time } of printing and { $g } g of plastic: { $money }.
+   *[other] These { $n } copies took about { $time } of printing and { $g } g of plastic: { $money }.
 }
+part-took-about-money = about { $money }
 part-took-no-price = no price is known
 part-took-prints = { $n } prints are counted in.
 part-took-prints-failed = { $failed ->
@@ -246,10 +248,11 @@ part-took-prints-failed = { $failed ->
 }
 part-took-shared = Of a plate shared with others it is this part’s share by plastic.
 part-took-unseen = Nobody saw a print end: it counts as long as was expected of it, at most.
-part-took-examples = Cost is filament, electricity, wear and work. Prices are examples until your region puts its own. No payments are handled.
+part-took-examples = Cost is filament, electricity, wear and work. Prices are examples until your region puts in its own. No payments are handled.
 part-took-own-prices = Cost is filament, electricity, wear and work. Prices are your region’s own. No payments are handled.
 part-spool-held = Spool: S-{ $number } has enough, but plate { $plate } on { $printer } still has it then. Only one of the two can have it. Buy or bring another spool of { $material }, or start plate { $own } when S-{ $number } is free.
+part-spool-held-promised = Spool: the one that is promised has enough, but plate { $plate } on { $printer } still has it then. Only one of the two can have it. Buy or bring another spool of { $material }, or start plate { $own } when that one is free.
 part-weak-untested = Nobody has tested it, and a part that nobody has tested can break.
 part-weak-bends = In use most parts are bent. Bent at a hole or a notch, a part breaks far sooner than these numbers say.
 part-weak-way-lowest = Layers hold least where something pulls them apart: up and down, as it stands. No other way to stand is much lower, so turning it would not help much.
-part-weak-way-lower = Layers hold least where something pulls them apart: up and down, as it stands, { $height } mm high. It matters less { $way }: { $low } mm high, with its long side along the layers.
+part-weak-way-lower = Layers hold least where something pulls them apart: up and down, as it stands, { $height } mm high. It matters less another way up ({ $way }): { $low } mm high, with its long side along the layers.

@@ -9,6 +9,10 @@ promises-found = { $n ->
     [one] { $count } part for “{ $search }”.
    *[other] { $count } parts for “{ $search }”.
 }
+promises-found-things = { $n ->
+    [one] { $count } thing for “{ $search }”.
+   *[other] { $count } things for “{ $search }”.
+}
 promises-no-risk = None of them is at risk.
 promises-risks = { $n ->
     [one] { $count } of them is at risk: less than 85 of 100 plays of the plan keep it.
@@ -21,7 +25,8 @@ promises-show-all = Show all
 promises-nothing = Nothing is promised and still to come.
 promises-no-words = No part has these words. Try a part of a name, or its number.
 promises-search-what = Parts in any state, by number, name, team, school or place; plates, boxes and spools by number; printers, teams and schools by name.
-promises-things = Beside parts
+promises-things = Other things found
+promises-things-only = What was found
 promises-things-more = { $n ->
     [one] One more is not listed. Say more words.
    *[other] { $n } more are not listed. Say more words.

@@ -44,7 +44,7 @@ recalls-teams-told = Teams that have some are told not to use them until somebod
 recalls-later = What comes off the bed later, and is of this too, is recalled then.
 recalls-making-and-later = Those still being made are checked once they are off the bed and good. What comes off later, and is of this too, is recalled then.
 recalls-goes-out = { $printer } is out of use until { $until }. What is planned on it goes elsewhere.
-recalls-prints-on = { $printer } prints on: what it makes in this time is recalled too.
+recalls-prints-on = { $printer } prints on. What starts on it after { $until } is not recalled.
 recalls-copies = { $n ->
     [one] { $count } copy
    *[other] { $count } copies
@@ -84,6 +84,7 @@ recalls-lift-title = Lift it
 recalls-lifting = What nobody has checked yet is as it was: boxes may go, and teams are told that they may use what they have. What is made again already stays so.
 recalls-lift = Lift this recall
 
+recalls-out-missing = Say whether the printer goes out of use.
 recalls-give-number = Give the number of a part, such as 7.
 recalls-choose-printer = Choose the printer.
 recalls-give-time = Give a time such as 14:30, or leave it empty.

@@ -42,4 +42,4 @@ shares-meaning-need = It does not say who needs more. A team that asked for litt
 shares-meaning-count = Teams count from their first promise on. Hours are those of plates that came off the bed: a failed run is nobody’s gain.
 shares-meaning-wrong = Copies that came out in the wrong unit are not counted as handed over. The region’s file says whether their hours and filament stand in the team’s share.
 shares-meaning-half = “Half came within” is the middle time from asking to hand-over.
-shares-season-html = What was made, how fast and for what: <a href="/season">this season so far</a>.
+shares-season-html = What was made, how fast and for how much: <a href="/season">this season so far</a>.

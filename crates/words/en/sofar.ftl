@@ -2,12 +2,13 @@
 
 sofar-name = This season so far
 sofar-of = { $region }: this season so far
+sofar-of-since = { $region }: this season so far. Counted is everything on record since { $day }.
 sofar-nothing-yet = Nothing has been handed over yet this season.
 sofar-no-whole-part = No part has been handed over whole yet this season.
-sofar-title-none = Nothing has been handed over yet this season, and { $kept } of { $ended } promises were kept.
+sofar-title-none = No part counts as handed over yet this season; promises kept: { $kept } of { $ended }.
 sofar-title = { $n ->
-    [one] { $count } part was handed over this season, and { $kept } of { $ended } promises were kept.
-   *[other] { $count } parts were handed over this season, and { $kept } of { $ended } promises were kept.
+    [one] { $count } part was handed over this season; promises kept: { $kept } of { $ended }.
+   *[other] { $count } parts were handed over this season; promises kept: { $kept } of { $ended }.
 }
 sofar-lead = Half of the parts were there within { $half } of being sent, nine in ten within { $most }.
 sofar-lead-nothing = How fast parts came stands here once the first is handed over.
@@ -22,7 +23,7 @@ sofar-machine-time = Machine time
 sofar-hours = { $hours } hours
 sofar-plastic = Plastic
 sofar-cost = Cost
-sofar-prices-are-examples = Prices are examples until your region puts its own. Don’t show the cost to anybody as yours.
+sofar-prices-are-examples = Prices are examples until your region puts in its own. Don’t show the cost to anybody as yours.
 sofar-unpriced = { $n ->
     [one] One print has no price, or its printer has left the region: it is not in the cost.
    *[other] { $n } prints have no price, or their printer has left the region: they are not in the cost.
@@ -55,4 +56,4 @@ sofar-meaning-parts = Parts count once all their copies are handed over. Copies 
 sofar-meaning-fast = How fast: from the minute a part was sent to the hand-over of its last copy.
 sofar-meaning-runs = Prints, machine time, plastic and cost are of all prints that ended, failed ones too. A print that nobody saw end counts as long as was expected of it, at most. Filament to prime the nozzle is in the cost, not in the grams.
 sofar-meaning-cost = Cost is filament, electricity, wear and work, as a range of two models for electricity. No payments are handled.
-sofar-meaning-school = A school has the parts, copies and promises of its teams, and the prints of its own bench.
+sofar-meaning-school = A school has the parts and copies of its teams, and the prints of its own bench. Promises are not told by school: some have one team only.

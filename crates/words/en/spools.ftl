@@ -151,4 +151,5 @@ spools-without-title = { $n ->
    *[other] { $count } plates have no spool when they are to be started.
 }
 spools-clash = Only one of two plates can have S-{ $spool }: plate { $first } on { $holder } still has it when plate { $second } is to be started on { $printer }, { $time }. Buy or bring another spool of { $material }.
+spools-clash-promised = Only one of two plates can have the spool of { $material } that is promised: plate { $first } on { $holder } still has it when plate { $second } is to be started on { $printer }, { $time }. Buy or bring another.
 spools-lack = No spool of { $material } has enough on it for plate { $plate } on { $printer }, { $time }: only their ends add up. Buy or bring another.

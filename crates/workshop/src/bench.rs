@@ -501,6 +501,15 @@ impl<'a> Tries<'a> {
         self.newer = newer.map(Box::new);
         Ok((self.newer.as_deref().unwrap_or(self.session), books))
     }
+
+    /// The same; nothing when a deed with that key is in the log already.
+    pub(super) async fn look_unless(
+        &mut self,
+        key: Option<&str>,
+    ) -> Result<Option<(&Session, Books)>, WorkshopError> {
+        let (session, books) = self.look().await?;
+        Ok((!known(session, key).await?).then_some((session, books)))
+    }
 }
 
 /// Writes what happened; `None` when the plan had moved meanwhile.

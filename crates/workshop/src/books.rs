@@ -275,6 +275,15 @@ impl Books {
         self.copies.get(&request).map_or(&[], Vec::as_slice)
     }
 
+    /// Copies of a request that its team has.
+    #[must_use]
+    pub fn handed_over(&self, request: RequestId) -> usize {
+        let copies = self.copies(request).iter();
+        copies
+            .filter(|copy| copy.state == State::HandedOver)
+            .count()
+    }
+
     /// Whether no copy of a request is to come any more once these are gone: its team has the others, or
     /// they were called back for good, or are not printed any more.
     pub fn nothing_left(&self, request: RequestId, gone: impl Fn(&StoredCopy) -> bool) -> bool {

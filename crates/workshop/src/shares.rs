@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use partpledge_catalogue::region::PaidBy;
+use partpledge_records::ListedRequest;
 use partpledge_records::stored::StoredEstimate;
-use partpledge_records::{ListedRequest, State};
 use partpledge_season::jain_index;
-use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minutes;
 
 use crate::actor::Actor;
@@ -93,7 +92,7 @@ pub async fn shares(
         }
         let share = teams.entry(&request.team).or_default();
         share.asked += 1;
-        let parts = handed_over(books, request.id);
+        let parts = books.handed_over(request.id);
         let printing = runs.printed(books, request.id);
         let mut grams = 0.0;
         if parts > 0 {
@@ -136,14 +135,6 @@ pub async fn shares(
         region: by_region,
         teams: out,
     })
-}
-
-/// Copies of a request that its team has.
-pub(crate) fn handed_over(books: &Books, request: RequestId) -> usize {
-    let copies = books.copies(request).iter();
-    copies
-        .filter(|copy| copy.state == State::HandedOver)
-        .count()
 }
 
 /// Filament of one copy, g: the mean over the parts of its file, on the first class that is known.

@@ -14,7 +14,7 @@ use crate::actor::Actor;
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::session::Session;
-use crate::shares::{handed_over, median, wait};
+use crate::shares::{median, wait};
 use crate::spent::{Ended, Runs};
 use crate::wrong_unit;
 
@@ -69,6 +69,8 @@ impl Tally {
 /// The season so far.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SoFar {
+    /// When the first request on record was sent: everything from then on is counted. `None` without one.
+    pub since: Option<Minute>,
     /// All of it.
     pub all: Tally,
     /// Half of the parts came within this of being sent.
@@ -79,7 +81,8 @@ pub struct SoFar {
     pub months: Vec<(Date, Tally)>,
     /// By material.
     pub materials: Vec<(String, Tally)>,
-    /// By school: what its teams have and what became of their promises; what ran there.
+    /// By school: what its teams have; what ran there. Without promises: of a school with one team they
+    /// would be that team's.
     pub schools: Vec<(String, Tally)>,
     /// Copies that each team has, the most first.
     pub teams: Vec<(String, usize)>,
@@ -129,13 +132,17 @@ pub async fn so_far(
 ) -> Result<SoFar, WorkshopError> {
     actor.must_be_known()?;
     let runs = Runs::open(session, books).await?;
-    let mut out = SoFar::default();
+    let first = books.requests.iter().map(|r| r.request.asked_at).min();
+    let mut out = SoFar {
+        since: first.map(Minute::at_or_before),
+        ..SoFar::default()
+    };
     let mut waits = Vec::new();
     let mut teams: BTreeMap<&str, usize> = BTreeMap::new();
     for listed in &books.requests {
         request(session, books, listed, (&mut out, &mut waits));
         if wrong_unit::found(books, listed.request.id).is_none() {
-            let copies = handed_over(books, listed.request.id);
+            let copies = books.handed_over(listed.request.id);
             *teams.entry(&listed.request.team).or_default() += copies;
         }
     }
@@ -176,7 +183,11 @@ fn request(
         school: school.map_or("", |school| school.name.as_str()),
     };
     if let Some(end) = &promised.end {
-        let at = place(Some(month(session, end.recorded_at)));
+        let at = Place {
+            // No school's: see there.
+            school: "",
+            ..place(Some(month(session, end.recorded_at)))
+        };
         match end.kind {
             PledgeKind::Kept => out.each(&at, |tally| tally.kept += 1),
             PledgeKind::Broken => out.each(&at, |tally| tally.broken += 1),
@@ -192,7 +203,7 @@ fn request(
         waits.extend(wait(books, listed));
     }
     if wrong.is_some() {
-        out.wrong_unit += handed_over(books, request.id);
+        out.wrong_unit += books.handed_over(request.id);
         return;
     }
     if let Some(came) = books.came(request.id) {
@@ -238,7 +249,7 @@ fn nine_in_ten(sorted: &[i64]) -> Option<Minutes> {
 }
 
 /// Columns of the table for programs.
-pub const COLUMNS: [&str; 16] = [
+pub const COLUMNS: [&str; 17] = [
     "by",
     "name",
     "parts",
@@ -255,10 +266,12 @@ pub const COLUMNS: [&str; 16] = [
     "prices",
     "half_within_min",
     "nine_in_ten_within_min",
+    "since",
 ];
 
-/// The same as CSV: the season, its months, materials and schools; of teams the copies only. Amounts are
-/// in whole units of the currency; `prices` says `example` while the region has none of its own.
+/// The same as CSV: the season, its months, materials and schools, these without promises; of teams the
+/// copies only. Amounts are in whole units of the currency; `prices` says `example` while the region has
+/// none of its own. `since` is the first day that is counted, of the season only.
 #[must_use]
 pub fn table(session: &Session, made: &SoFar) -> Vec<u8> {
     let costs = &session.costs;
@@ -273,11 +286,19 @@ pub fn table(session: &Session, made: &SoFar) -> Vec<u8> {
         let [low, high] = tally.cost_minor.map(amount);
         let count = |n: usize| n.to_string();
         let mut row = vec![by.to_owned(), name.to_owned()];
-        row.extend([tally.parts, tally.copies, tally.kept, tally.broken].map(count));
+        row.extend([tally.parts, tally.copies].map(count));
+        row.extend([tally.kept, tally.broken].map(|n| match by {
+            "school" => String::new(),
+            _ => count(n),
+        }));
         row.extend([tally.runs, tally.failed].map(count));
         row.extend([tally.printing.0.to_string(), format!("{:.0}", tally.grams)]);
         row.extend([low, high, costs.currency.to_string(), prices.to_owned()]);
         row.extend(waits.map(minutes));
+        row.push(match (by, made.since) {
+            ("season", Some(since)) => session.terrain.zone.date(since).to_string(),
+            _ => String::new(),
+        });
         row
     };
     let waits = [made.half_within, made.nine_in_ten_within];

@@ -227,8 +227,11 @@ fn one(
         let mut makings = kept.plate.makings.iter();
         makings.find(|making| making.printer == printer)
     });
-    let (length, seen) = match (expected, length(session, (started, ended), finished, kept)) {
-        (Some(making), (told, false)) => (told.min(making.nominal), false),
+    // Of a printer that has left the region the run itself still says what was expected of it.
+    let most = expected.map(|making| making.nominal);
+    let most = most.or_else(|| finished.map(|run| Minutes(run.worked_out_min)));
+    let (length, seen) = match (most, length(session, (started, ended), finished, kept)) {
+        (Some(most), (told, false)) => (told.min(most), false),
         (_, length) => length,
     };
     // Of what failed copies may be good, and then it is off the bed too.
@@ -238,8 +241,8 @@ fn one(
     let program = books.floor.program_of(kept.on().0);
     let program = program
         .filter(|_| printer.is_some_and(|at| counts(terrain, &books.floor, kept.on().0, at)));
-    let ran = match (whole, expected) {
-        (false, Some(making)) => int_f64(length.0) / int_f64(making.nominal.0.max(1)),
+    let ran = match (whole, most) {
+        (false, Some(most)) => int_f64(length.0) / int_f64(most.0.max(1)),
         _ => 1.0,
     };
     let grams = program.map_or(int_f64(laid), |program| program.mass_g) * ran.clamp(0.0, 1.0);

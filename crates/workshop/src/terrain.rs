@@ -118,10 +118,13 @@ impl Terrain {
         })
     }
 
-    /// Takes printers out of use; those that have left the region are passed over.
+    /// Takes printers out of use; those that have left the region are passed over. A machine that goes to a
+    /// meeting is out of use there as well.
     pub fn take_out(&mut self, outages: &[Outage]) {
         for printer in &mut self.region.printers {
-            let own = outages.iter().filter(|o| o.printer == printer.name);
+            let machine = self.file.machine_of(&printer.name);
+            let its = |o: &&Outage| self.file.machine_of(&o.printer) == machine;
+            let own = outages.iter().filter(its);
             let windows = own.map(|outage| Window {
                 from: outage.from,
                 until: outage.until,
@@ -136,6 +139,28 @@ impl Terrain {
     pub fn printer_of(&self, name: &str) -> Option<PrinterIx> {
         let found = self.region.printers.iter().position(|p| p.name == name);
         found.map(PrinterIx)
+    }
+
+    /// The same of one that must be there.
+    ///
+    /// # Errors
+    /// [`WorkshopError::Unknown`] with the names of those that are.
+    pub(crate) fn must_know(&self, printer: &str) -> Result<PrinterIx, WorkshopError> {
+        self.printer_of(printer).ok_or_else(|| {
+            let printers = self.region.printers.iter();
+            let known: Vec<&str> = printers.map(|printer| printer.name.as_str()).collect();
+            WorkshopError::Unknown {
+                what: "printer",
+                name: printer.to_owned(),
+                known: known.join(", "),
+            }
+        })
+    }
+
+    /// Whether two names are of one machine: it may be at a meeting under another.
+    #[must_use]
+    pub fn is_same_machine(&self, one: &str, other: &str) -> bool {
+        self.file.machine_of(one) == self.file.machine_of(other)
     }
 
     /// Names of printers and places, as the store keeps them.
@@ -183,6 +208,15 @@ impl Terrain {
     #[must_use]
     pub fn host_at(&self, printer: PrinterIx, at: Minute) -> &str {
         &self.region.sites[self.region.printers[printer.0].site_at(at).0].name
+    }
+
+    /// The code of its school.
+    #[must_use]
+    pub fn host_code_at(&self, printer: PrinterIx, at: Minute) -> Option<&str> {
+        let name = self.host_at(printer, at);
+        let mut schools = self.file.schools.iter();
+        let school = schools.find(|school| school.name == name)?;
+        Some(&school.code)
     }
 }
 

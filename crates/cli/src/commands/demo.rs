@@ -252,7 +252,7 @@ mod tests {
         };
         let late = || Violation::PromisedUnplanned { plate };
         // Somebody ticked a start a minute early, and another's part is late for it.
-        assert_eq!(of(Vec::new(), vec![early.clone(), late()]), (1, 0));
+        assert_eq!(of(Vec::new(), vec![early, late()]), (1, 0));
         assert_eq!(of(vec![early, late()], Vec::new()), (1, 1));
         assert_eq!(found(0, 0), "nothing wrong");
         assert_eq!(found(0, 1), "1 broken rule");

@@ -48,16 +48,16 @@ pub(crate) struct QuestionIn {
 }
 
 /// A time a year ahead at most: calendars end somewhere.
-pub(super) fn time(text: &str, now: Minute) -> Result<Minute, Problem> {
+pub(super) fn time(field: &'static str, text: &str, now: Minute) -> Result<Minute, Problem> {
     let at = parse_rfc3339(text).ok().map(Minute::at_or_after);
     let ahead = at.filter(|at| *at > now && at.0 - now.0 < 366 * 1_440);
-    ahead.ok_or_else(|| Problem::bad("until", "a time still to come"))
+    ahead.ok_or_else(|| Problem::bad(field, "a time still to come"))
 }
 
 impl QuestionIn {
     fn question(self, now: Minute) -> Result<Question, Problem> {
         let (printer, host) = (self.printer, self.host);
-        let until = || time(self.until.as_deref().unwrap_or_default(), now);
+        let until = || time("until", self.until.as_deref().unwrap_or_default(), now);
         Ok(match self.ask {
             Supposed::Out => Question::PrinterOut {
                 printer,
@@ -163,7 +163,7 @@ pub(crate) async fn put_out(call: Call) -> Answer {
     let (key, site, actor) = (call.key()?, call.site.clone(), call.actor());
     let told: OutageIn = call.json().await?;
     let session = site.session().await?;
-    let until = time(&told.until, session.minute())?;
+    let until = time("until", &told.until, session.minute())?;
     let reason = super::host::few_words(&told.reason)?;
     let work = async move {
         let what = (reason.as_str(), until);

@@ -365,12 +365,7 @@ impl DeedIn {
     }
 
     fn out_until(&self, now: Minute) -> Result<Option<Minute>, Problem> {
-        let read = |text: &String| {
-            let at = parse_rfc3339(text).ok().map(Minute::at_or_after);
-            let bad = || Problem::bad("out_until", "a time still to come");
-            at.filter(|at| *at > now && at.0 - now.0 < 366 * 1_440)
-                .ok_or_else(bad)
-        };
+        let read = |text: &String| super::asking::time("out_until", text, now);
         self.out_until.as_ref().map(read).transpose()
     }
 

@@ -224,7 +224,7 @@ pub(crate) async fn add(call: Call) -> Answer {
     let told: RecallIn = call.json().await?;
     let target = told.target(&books)?;
     let out = match &told.out_until {
-        Some(text) => Some(super::asking::time(text, session.minute())?),
+        Some(text) => Some(super::asking::time("out_until", text, session.minute())?),
         None => None,
     };
     let did = recall_and_stop(&session, &actor, (&target, out), Some(&key)).await?;

@@ -211,6 +211,9 @@ impl RunPage {
                 line.ask = ask.map(|ask| ask.words()).unwrap_or_default();
                 line.may_pass = asks(Doing::Plan).is_none();
             }
+            if judged && uses::stays_out(session, hub, sheet, (line.undo, line.plate)) {
+                line.undo = "";
+            }
         }
         if judged {
             uses::ask_at_hub(session, hub, sheet, &mut self.uses);
@@ -274,9 +277,17 @@ fn night(session: &Session, sheet: &RunSheet) -> Option<(String, String)> {
     let (idle, busy): (Vec<_>, Vec<_>) = sheet.night.iter().partition(|(_, on)| on.is_none());
     let mut lines = Vec::new();
     // Of a printer that is out of use nobody knows whether it is empty: something may have failed on it.
+    // What was said after they had left counts too.
+    let now = session.minute();
+    let today = zone.date(now) == sheet.date;
+    let at = if today {
+        last.until.max(now)
+    } else {
+        last.until
+    };
     let is_out = |name: &String| {
         let mut all = sheet.uses.iter();
-        all.any(|one| one.printer == *name && one.is_out_at(last.until))
+        all.any(|one| one.printer == *name && one.is_out_at(at))
     };
     let (out, idle): (Vec<_>, Vec<_>) = idle.into_iter().partition(|(name, _)| is_out(name));
     let names = |some: &[&(String, Option<OverNight>)]| {

@@ -449,7 +449,7 @@ impl BoxesPage {
             },
         ];
         let n = lines.len();
-        let count = words::capital(&say!("numbers-spelled", n = n));
+        let count = words::spelled(n);
         Self {
             self_url: code.map_or("/boxes".to_owned(), |code| {
                 format!("/run-sheets/{code}/boxes")

@@ -11,7 +11,7 @@ use partpledge_workshop::{Books, Session, place_says};
 
 use crate::pages::{parts, ticket};
 use crate::site::Outcomes;
-use crate::who::Head;
+use crate::who::{Head, escape};
 use crate::words;
 
 pub(crate) use things::Thing;
@@ -95,24 +95,20 @@ impl FoundPage {
     ) -> Self {
         let wanted = Wanted::new(search);
         let mut things = things(session, books, &wanted);
+        let found = parts_found(session, books, &wanted);
+        let title = title((found.len(), things.len()), search);
         let more_things = things.len().saturating_sub(MOST_THINGS);
         things.truncate(MOST_THINGS);
-        let found = parts_found(session, books, &wanted);
         let (page, pages) = paged(found.len(), page);
         let shown = found.iter().skip((page - 1) * A_PAGE).take(A_PAGE);
         let rows = shown.map(|listed| row(session, books, outcomes, listed));
         let url = |page: usize| match page {
-            1 => format!("/promises?{}", encoded(search)),
-            n => format!("/promises?{}&page={n}", encoded(search)),
+            1 => format!("/promises?q={}", escape(search)),
+            n => format!("/promises?q={}&page={n}", escape(search)),
         };
         Self {
             head,
-            title: say!(
-                "promises-found",
-                n = found.len(),
-                count = words::capital(&say!("numbers-spelled", n = found.len())),
-                search = search
-            ),
+            title,
             search: search.to_owned(),
             things,
             more_things,
@@ -129,22 +125,28 @@ impl FoundPage {
     }
 }
 
+/// `Three parts for “newt”.`; what is no part is counted where no part was found.
+fn title((parts, things): (usize, usize), search: &str) -> String {
+    match (parts, things) {
+        (0, 1..) => say!(
+            "promises-found-things",
+            n = things,
+            count = words::spelled(things),
+            search = search
+        ),
+        _ => say!(
+            "promises-found",
+            n = parts,
+            count = words::spelled(parts),
+            search = search
+        ),
+    }
+}
+
 /// Which page is shown of how many, of so many parts.
 fn paged(found: usize, page: usize) -> (usize, usize) {
     let pages = found.div_ceil(A_PAGE).max(1);
     (page.clamp(1, pages), pages)
-}
-
-/// `q=` and the search, percent-encoded (RFC 3986, 2.1).
-fn encoded(search: &str) -> String {
-    let one = |byte: u8| {
-        if byte.is_ascii_alphanumeric() {
-            char::from(byte).to_string()
-        } else {
-            format!("%{byte:02X}")
-        }
-    };
-    format!("q={}", search.bytes().map(one).collect::<String>())
 }
 
 /// Parts in any state: the one of that number first, then the last sent.
@@ -262,8 +264,13 @@ mod tests {
             name: "Plate 7".to_owned(),
             says: AWKWARD.to_owned(),
         };
-        for (rows, things) in [(vec![], vec![]), (vec![row], vec![thing])] {
+        for (rows, things) in [
+            (vec![], vec![]),
+            (vec![], vec![thing.clone()]),
+            (vec![row], vec![thing]),
+        ] {
             let full = !rows.is_empty();
+            let nothing = !full && things.is_empty();
             let page = FoundPage {
                 head: head(),
                 title: "One part for “7”.".to_owned(),
@@ -279,9 +286,18 @@ mod tests {
             let made = page.render().unwrap();
             sound(&made);
             assert_eq!(made.contains("Pledge broken"), full, "a state is a word");
-            assert_eq!(made.contains("class=\"empty\""), !full);
+            assert_eq!(made.contains("class=\"empty\""), nothing);
+            assert_eq!(made.contains(">Parts</h2>"), full || nothing);
+            assert_eq!(made.contains(">What was found</h2>"), !full && !nothing);
         }
-        assert_eq!(encoded("Ä b"), "q=%C3%84%20b");
+    }
+
+    #[test]
+    fn the_heading_counts_other_things_where_there_is_no_part() {
+        assert_eq!(title((0, 0), "x"), "No parts for “x”.");
+        assert_eq!(title((0, 1), "s-1"), "One thing for “s-1”.");
+        assert_eq!(title((0, 2), "teal"), "Two things for “teal”.");
+        assert_eq!(title((1, 3), "newt"), "One part for “newt”.");
     }
 
     #[test]

@@ -70,14 +70,23 @@ pub(crate) fn which_spool(
 /// That the spool which would do is on another printer then.
 fn held_by_another(clash: &Clash) -> Option<String> {
     let held = clash.held.as_ref()?;
-    Some(say!(
-        "part-spool-held",
-        number = held.spool,
-        plate = held.plate,
-        printer = held.printer,
-        own = clash.plate,
-        material = clash.material
-    ))
+    Some(match held.spool {
+        Some(number) => say!(
+            "part-spool-held",
+            number = number,
+            plate = held.plate,
+            printer = held.printer,
+            own = clash.plate,
+            material = clash.material
+        ),
+        None => say!(
+            "part-spool-held-promised",
+            plate = held.plate,
+            printer = held.printer,
+            own = clash.plate,
+            material = clash.material
+        ),
+    })
 }
 
 /// The same in few words, for a load that is not the next. What needs a decision is told in full there too.
@@ -223,7 +232,7 @@ mod tests {
             printer: "Teal".to_owned(),
             start: partpledge_units::time::Minute(0),
             held: Some(Holder {
-                spool: 2,
+                spool: Some(2),
                 plate: 7,
                 printer: "Heron".to_owned(),
             }),
@@ -233,6 +242,21 @@ mod tests {
             Some(
                 "Spool: S-2 has enough, but plate 7 on Heron still has it then. Only one of the two can \
                  have it. Buy or bring another spool of PETG, or start plate 9 when S-2 is free."
+            )
+        );
+        let promised = Clash {
+            held: clash.held.clone().map(|held| Holder {
+                spool: None,
+                ..held
+            }),
+            ..clash.clone()
+        };
+        assert_eq!(
+            held_by_another(&promised).as_deref(),
+            Some(
+                "Spool: the one that is promised has enough, but plate 7 on Heron still has it then. Only \
+                 one of the two can have it. Buy or bring another spool of PETG, or start plate 9 when that \
+                 one is free."
             )
         );
         let nobody = Clash {

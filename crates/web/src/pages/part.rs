@@ -10,7 +10,7 @@ use partpledge_words::{decimal, say};
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::may_choose;
 use partpledge_workshop::sending::spares::{benches, may_spare};
-use partpledge_workshop::spent::Runs;
+use partpledge_workshop::spent::{Ended, Runs};
 use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
 use partpledge_workshop::{Actor, Books, Session, caution_says, place_says};
 
@@ -244,7 +244,7 @@ fn recalled(books: &Books, listed: &ListedRequest) -> (Vec<String>, &'static str
     if asked.about.is_empty() {
         return (Vec::new(), "");
     }
-    let count = words::capital(&say!("numbers-spelled", n = with.len()));
+    let count = words::spelled(with.len());
     let mut says = vec![say!("part-recalled-copies", n = with.len(), count = count)];
     says.extend(asked.why);
     says.push(if asked.measure {
@@ -315,11 +315,13 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest, runs: &Runs)
     let row = |kept: &partpledge_records::KeptPlate| {
         let printer = partpledge_workshop::plate_room::printer_of(session, books, kept)?;
         let ix = session.terrain.printer_of(&printer)?;
-        let place = books.place(kept);
+        // What was called back is on no plate any more: the others' times are not its own.
+        let on_it = kept.state != partpledge_records::PlateState::Withdrawn;
+        let place = books.place(kept).filter(|_| on_it);
         let time = |minute: Option<Minute>| {
             minute.map_or_else(|| "–".to_owned(), |m| words::time(zone, m, now))
         };
-        let ran = runs.of_plate(kept);
+        let ran = runs.of_plate(kept).filter(|_| on_it);
         let begun = ran.map(|run| Minute::at_or_before(run.started_at));
         let over = ran.map(|run| Minute::at_or_before(run.ended_at));
         let state = match (kept.state, books.runs(kept)) {
@@ -329,11 +331,11 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest, runs: &Runs)
             (partpledge_records::PlateState::Lost, _) => say!("part-plate-failed"),
             (partpledge_records::PlateState::Withdrawn, _) => say!("part-plate-withdrawn"),
         };
-        let on_it = books.copies_on(kept).count();
+        let copies = books.copies_on(kept).count();
         let many = usize::try_from(kept.plate.copies).unwrap_or(0);
         Some(PlateRow {
             plate: kept.on().0,
-            copies: if on_it == 0 { many } else { on_it },
+            copies: if copies == 0 { many } else { copies },
             host: session
                 .terrain
                 .host_at(ix, begun.or(place.map(|p| p.start)).unwrap_or(now))
@@ -341,13 +343,20 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest, runs: &Runs)
             printer,
             from: time(begun.or(place.map(|p| p.start))),
             until: time(over.or(place.map(|p| p.end))),
-            state: ran.map_or(state.clone(), |run| {
-                let time = run.length.to_string();
-                say!("part-plate-took", state = state, time = time)
-            }),
+            state: ran.map_or(state.clone(), |run| took(&state, run)),
         })
     };
     books.plates_of(listed.request.id).filter_map(row).collect()
+}
+
+/// `off the bed, took 1 h 10`, or at most so long where nobody saw its end.
+fn took(state: &str, run: &Ended) -> String {
+    let time = run.length.to_string();
+    if run.seen {
+        say!("part-plate-took", state = state, time = time)
+    } else {
+        say!("part-plate-took-at-most", state = state, time = time)
+    }
 }
 
 fn legs(session: &Session, document: &PledgeDocument) -> Vec<String> {

@@ -130,7 +130,7 @@ fn printed_at(session: &Session, bench: &SparesBench) -> String {
 /// `One part needs a change from you. Three are on the way. The next to arrive is ...`
 fn lead(session: &Session, page: &PartsPage, next: Option<&(Minute, String)>) -> String {
     let mut out = Vec::new();
-    let spelled = |n: usize| words::capital(&say!("numbers-spelled", n = n));
+    let spelled = words::spelled::<usize>;
     if !page.needs.is_empty() {
         let n = page.needs.len();
         out.push(say!("parts-lead-needs", n = n, count = spelled(n)));

@@ -74,7 +74,7 @@ impl PromisesPage {
 fn title(all: usize) -> String {
     match all {
         0 => say!("promises-none"),
-        n => say!("promises-open", n = n, count = spelled(n)),
+        n => say!("promises-open", n = n, count = words::spelled(n)),
     }
 }
 
@@ -82,13 +82,8 @@ fn lead(found: usize, risks: usize) -> String {
     match (found, risks) {
         (0, _) => String::new(),
         (_, 0) => say!("promises-no-risk"),
-        (_, n) => say!("promises-risks", n = n, count = spelled(n)),
+        (_, n) => say!("promises-risks", n = n, count = words::spelled(n)),
     }
-}
-
-/// `Two`, at the start of a sentence.
-fn spelled(n: usize) -> String {
-    words::capital(&say("numbers-spelled").with("n", n).to_string())
 }
 
 fn row(

@@ -349,14 +349,22 @@ pub(crate) fn shown(
         Target::Printer { .. } => say!("recalls-made-again"),
         Target::Version { newer, .. } => say!("recalls-not-of-old-file", newer = newer),
     });
-    if let Target::Printer { name, .. } = target {
+    // One that has left the region neither goes out of use nor prints on.
+    let stands_here = |name: &str| session.terrain.printer_of(name).is_some();
+    if let Target::Printer { name, until, .. } = target
+        && stands_here(name)
+    {
         then.push(match out_until {
-            Some(until) => say!(
+            Some(back) => say!(
                 "recalls-goes-out",
                 printer = name,
-                until = until_says(session, until)
+                until = until_says(session, back)
             ),
-            None => say!("recalls-prints-on", printer = name),
+            None => say!(
+                "recalls-prints-on",
+                printer = name,
+                until = full(&session.terrain.zone, *until)
+            ),
         });
     }
     Shown {
@@ -450,6 +458,28 @@ mod tests {
         let full = page(Some(shown), &[]).render().unwrap();
         sound(&full);
         assert!(full.contains("Recall these copies") && full.contains("/recalls/7"));
+    }
+
+    #[tokio::test]
+    async fn a_printer_that_left_the_region_neither_goes_out_of_use_nor_prints_on() {
+        let dir = tempfile::tempdir().unwrap();
+        let now = partpledge_units::local::parse_rfc3339("2027-03-09T10:02:00+01:00").unwrap();
+        let region = partpledge_testbed::ambrel_valley();
+        let data = dir.path().join("data");
+        let session = Session::open(&data, region, now).await.unwrap();
+        let then = |name: &str, out: Option<Minute>| {
+            let target = Target::Printer {
+                name: name.to_owned(),
+                from: now,
+                until: now,
+            };
+            shown(&session, &Vec::new(), (&target, out), Vec::new()).then
+        };
+        let until = Some(session.minute() + partpledge_units::time::Minutes(600));
+        for out in [None, until] {
+            assert!(then("Heron", out).iter().any(|says| says.contains("Heron")));
+            assert!(!then("Kite", out).iter().any(|says| says.contains("Kite")));
+        }
     }
 
     #[test]

@@ -164,7 +164,7 @@ pub(crate) struct ShortHost {
 
 /// What waits in the review, kind by kind: `Two parts are held.`
 pub(crate) fn decisions(all: In) -> Vec<String> {
-    let spelled = |n: usize| words::capital(&say!("numbers-spelled", n = n));
+    let spelled = words::spelled::<usize>;
     let kinds = [
         (all.held, "region-decide-held"),
         (all.appeals, "region-decide-appeals"),
@@ -219,7 +219,7 @@ pub(crate) struct RegionPage {
 
 /// `Three promises are at risk.`
 pub(crate) fn title(risks: usize) -> String {
-    let count = words::capital(&say!("numbers-spelled", n = risks));
+    let count = words::spelled(risks);
     say!("region-title", n = risks, count = count)
 }
 
@@ -232,7 +232,7 @@ pub(crate) fn lead(open: usize, risks: usize, waiting: usize) -> String {
         (_, 1) => said!("region-lead-other-holds", n = open),
         (_, n) => said!("region-lead-others-hold", n = open, others = n),
     };
-    let count = words::capital(&say!("numbers-spelled", n = waiting));
+    let count = words::spelled(waiting);
     let files = match waiting {
         0 => said!("region-lead-none-waits"),
         n => said!("region-lead-waiting", n = n, count = count),
@@ -341,7 +341,7 @@ fn choice_line(
             .any(|row| row.request == risk.listed.request.id)
     };
     let others = choice.moved.iter().filter(|seq| !own(seq.0)).count();
-    let count = words::capital(&say!("numbers-spelled", n = others));
+    let count = words::spelled(others);
     let cost = match others {
         0 => said!("region-choice-nobody"),
         n => said!("region-choice-others", n = n, count = count),

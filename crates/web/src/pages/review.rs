@@ -46,7 +46,7 @@ pub(crate) struct ReviewPage {
 
 /// `Three parts wait for your review.`, or what else does.
 fn heading(parts: usize, recalls: usize) -> String {
-    let spelled = |n: usize| words::capital(&say!("numbers-spelled", n = n));
+    let spelled = words::spelled::<usize>;
     match (parts, recalls) {
         (0, 0) => say!("review-nothing-waits"),
         (0, n) => say!("review-recalls-wait", n = n, count = spelled(n)),

@@ -47,7 +47,7 @@ impl SharesPage {
         let indices = measured.into_iter().filter_map(|(what, index)| {
             index.map(|index| (what, decimal(index, 2).to_string(), reading(index)))
         });
-        let count = words::capital(&say("numbers-spelled").with("n", n).to_string());
+        let count = words::spelled(n);
         Self {
             head,
             title: title(shares.printing.or(shares.parts), n, handed),

@@ -32,6 +32,8 @@ pub(crate) struct Table {
     pub(crate) title: String,
     pub(crate) what: String,
     pub(crate) label: String,
+    /// Whether it has columns for promises.
+    pub(crate) promises: bool,
     pub(crate) rows: Vec<Row>,
 }
 
@@ -48,7 +50,8 @@ pub(crate) struct TeamShare {
 #[template(path = "so_far.html")]
 pub(crate) struct SoFarPage {
     pub(crate) head: Head,
-    pub(crate) region: String,
+    /// The region, and since when it counts.
+    pub(crate) of: String,
     pub(crate) title: String,
     /// How fast, in a sentence; empty before anything came.
     pub(crate) lead: String,
@@ -75,6 +78,7 @@ impl SoFarPage {
             label: say!("sofar-table", title = title),
             title,
             what,
+            promises: true,
             rows,
         };
         let months = months
@@ -87,15 +91,18 @@ impl SoFarPage {
                 say!("sofar-material"),
                 named(&made.materials),
             ),
-            table(
-                say!("sofar-by-school"),
-                say!("sofar-school"),
-                named(&made.schools),
-            ),
+            Table {
+                promises: false,
+                ..table(
+                    say!("sofar-by-school"),
+                    say!("sofar-school"),
+                    named(&made.schools),
+                )
+            },
         ];
         Self {
             head,
-            region: session.terrain.file.name.clone(),
+            of: of(session, made),
             title: title(&made.all),
             lead: lead(made),
             facts: facts(session, made),
@@ -106,10 +113,22 @@ impl SoFarPage {
     }
 }
 
-/// `Twelve parts were handed over this season, and 11 of 12 promises were kept.`
+/// `Ambrel Valley: this season so far. Counted is everything on record since Thursday 7 January 2027.`
+fn of(session: &Session, made: &SoFar) -> String {
+    let region = &session.terrain.file.name;
+    match made.since {
+        Some(since) => {
+            let day = session.terrain.zone.long_day(since);
+            say!("sofar-of-since", region = region, day = day)
+        }
+        None => say!("sofar-of", region = region),
+    }
+}
+
+/// `Twelve parts were handed over this season; promises kept: 11 of 12.`
 fn title(all: &Tally) -> String {
     let ended = all.kept + all.broken;
-    let count = words::capital(&say!("numbers-spelled", n = all.parts));
+    let count = words::spelled(all.parts);
     match (all.parts, ended) {
         (0, _) if all.copies > 0 => say!("sofar-no-whole-part"),
         (0, 0) => say!("sofar-nothing-yet"),
@@ -228,19 +247,21 @@ mod tests {
             grams: "212".to_owned(),
             cost: "3.20 to 3.65 EUR".to_owned(),
         };
+        let table = |promises| Table {
+            title: AWKWARD.to_owned(),
+            what: "School".to_owned(),
+            label: AWKWARD.to_owned(),
+            promises,
+            rows: vec![row.clone()],
+        };
         SoFarPage {
             head: head(),
-            region: AWKWARD.to_owned(),
+            of: AWKWARD.to_owned(),
             title: AWKWARD.to_owned(),
             lead: AWKWARD.to_owned(),
             facts: vec![(AWKWARD.to_owned(), "212 g".to_owned())],
             cautions: vec![AWKWARD.to_owned()],
-            tables: vec![Table {
-                title: AWKWARD.to_owned(),
-                what: "School".to_owned(),
-                label: AWKWARD.to_owned(),
-                rows: vec![row],
-            }],
+            tables: vec![table(true), table(false)],
             teams: vec![TeamShare {
                 team: AWKWARD.to_owned(),
                 copies: 5,
@@ -251,7 +272,11 @@ mod tests {
 
     #[test]
     fn the_season_renders_before_and_after_something_was_handed_over() {
-        sound(&sample().render().unwrap());
+        let full = sample().render().unwrap();
+        sound(&full);
+        assert_eq!(full.matches("<table").count(), 2);
+        assert_eq!(full.matches(">Kept</th>").count(), 1, "not by school");
+        assert_eq!(full.matches(">Broken</th>").count(), 1);
         let empty = SoFarPage {
             tables: Vec::new(),
             teams: Vec::new(),
@@ -273,7 +298,7 @@ mod tests {
         };
         assert_eq!(
             title(&tally),
-            "Two parts were handed over this season, and 2 of 3 promises were kept."
+            "Two parts were handed over this season; promises kept: 2 of 3."
         );
         assert_eq!(
             title(&Tally::default()),
@@ -289,7 +314,7 @@ mod tests {
         );
         assert_eq!(
             title(&Tally { parts: 0, ..tally }),
-            "Nothing has been handed over yet this season, and 2 of 3 promises were kept."
+            "No part counts as handed over yet this season; promises kept: 2 of 3."
         );
     }
 }

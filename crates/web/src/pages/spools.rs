@@ -134,11 +134,7 @@ impl SpoolsPage {
             title: match (title(&made_of.shelves, spools.len()), made_of.clashes.len()) {
                 (title, 0) => title,
                 // What is to be ordered stands below; this comes first.
-                (_, n) => say!(
-                    "spools-without-title",
-                    n = n,
-                    count = words::capital(&say!("numbers-spelled", n = n))
-                ),
+                (_, n) => without_spool(n),
             },
             clashes: made_of
                 .clashes
@@ -186,16 +182,8 @@ impl AllSpoolsPage {
             title: match (shelves.len(), short, clashes.len()) {
                 (0, ..) => say!("spools-nobody-told"),
                 (_, 0, 0) => say!("spools-all-enough"),
-                (_, 0, n) => say!(
-                    "spools-without-title",
-                    n = n,
-                    count = words::capital(&say!("numbers-spelled", n = n))
-                ),
-                (_, n, _) => say!(
-                    "spools-to-fill",
-                    n = n,
-                    count = words::capital(&say!("numbers-spelled", n = n))
-                ),
+                (_, 0, n) => without_spool(n),
+                (_, n, _) => say!("spools-to-fill", n = n, count = words::spelled(n)),
             },
             shelves: shelves.iter().map(shelf).collect(),
             hosts: hosts.collect(),
@@ -203,14 +191,28 @@ impl AllSpoolsPage {
     }
 }
 
+/// `Two plates have no spool when they are to be started.`
+fn without_spool(n: usize) -> String {
+    say!("spools-without-title", n = n, count = words::spelled(n))
+}
+
 /// A plate that goes without a spool, in a sentence.
 fn clash(session: &Session, one: &Clash) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let time = words::time(zone, one.start, now);
-    match &one.held {
-        Some(held) => say!(
+    let Some(held) = &one.held else {
+        return say!(
+            "spools-lack",
+            material = one.material,
+            plate = one.plate,
+            printer = one.printer,
+            time = time
+        );
+    };
+    match held.spool {
+        Some(spool) => say!(
             "spools-clash",
-            spool = held.spool,
+            spool = spool,
             first = held.plate,
             holder = held.printer,
             second = one.plate,
@@ -219,11 +221,13 @@ fn clash(session: &Session, one: &Clash) -> String {
             material = one.material
         ),
         None => say!(
-            "spools-lack",
-            material = one.material,
-            plate = one.plate,
+            "spools-clash-promised",
+            first = held.plate,
+            holder = held.printer,
+            second = one.plate,
             printer = one.printer,
-            time = time
+            time = time,
+            material = one.material
         ),
     }
 }

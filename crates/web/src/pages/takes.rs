@@ -41,10 +41,8 @@ pub(crate) fn took(session: &Session, copies: usize, spent: &Spent) -> Took {
     let costs = &session.costs;
     let time = crate::words::length(spent.length);
     let grams = decimal(spent.grams, 0);
-    let money = spent.cost.map_or_else(
-        || say!("part-took-no-price"),
-        |cost| money_in_words(cost, costs),
-    );
+    let cost = spent.cost.map(|cost| money_in_words(cost, costs));
+    let money = cost_in_words(cost, spent.seen);
     let id = if spent.seen {
         "part-took-says"
     } else {
@@ -74,6 +72,15 @@ pub(crate) fn took(session: &Session, copies: usize, spent: &Spent) -> Took {
         say!("part-took-own-prices")
     });
     Took { says, notes }
+}
+
+/// `2.40 EUR`, `about 2.40 EUR` of what nobody saw end, or that there is no price.
+fn cost_in_words(cost: Option<String>, seen: bool) -> String {
+    match cost {
+        None => say!("part-took-no-price"),
+        Some(money) if seen => money,
+        Some(money) => say!("part-took-about-money", money = money),
+    }
 }
 
 /// Where it is weakest.
@@ -161,12 +168,11 @@ fn weak(part: &WeakPart, judged: Option<&JudgedPart>) -> Weak {
 }
 
 /// Which way to stand makes the layers' weak direction matter less: the one in which the part is lowest, so
-/// that its long side runs along the layers. Common practice, no source: which way a part is loaded only
+/// that its long side runs along the layers, of those that some bed takes. Common practice, no source: which way a part is loaded only
 /// its team knows.
 fn lie_lower(standing: &Choice, ways: &[Choice]) -> String {
-    let lowest = ways
-        .iter()
-        .min_by(|a, b| a.height_mm.total_cmp(&b.height_mm));
+    let can_be_laid = ways.iter().filter(|way| way.fits_beds > 0);
+    let lowest = can_be_laid.min_by(|a, b| a.height_mm.total_cmp(&b.height_mm));
     match lowest.filter(|way| way.height_mm < LOWER * standing.height_mm) {
         None => say!("part-weak-way-lowest"),
         Some(way) => say!(
@@ -207,6 +213,16 @@ pub(crate) mod tests {
     }
 
     #[test]
+    fn about_is_said_of_a_price_and_not_of_none() {
+        let price = || Some("2.40 EUR".to_owned());
+        assert_eq!(cost_in_words(price(), true), "2.40 EUR");
+        assert_eq!(cost_in_words(price(), false), "about 2.40 EUR");
+        for seen in [true, false] {
+            assert_eq!(cost_in_words(None, seen), "no price is known");
+        }
+    }
+
+    #[test]
     fn the_way_that_lies_lowest_is_named_where_it_is_much_lower() {
         let way = |name: &str, height_mm| Choice {
             name: name.to_owned(),
@@ -232,8 +248,17 @@ pub(crate) mod tests {
         assert_eq!(
             lie_lower(&part, &ways),
             "Layers hold least where something pulls them apart: up and down, as it stands, 60 mm high. \
-             It matters less lying on its back: 12 mm high, with its long side along the layers."
+             It matters less another way up (lying on its back): 12 mm high, with its long side along the \
+             layers."
         );
+        flat.fits_beds = 0;
+        let ways = [part.clone(), flat.clone()];
+        let no_bed = lie_lower(&part, &ways);
+        assert!(
+            no_bed.contains("No other way to stand is much lower"),
+            "{no_bed}"
+        );
+        flat.fits_beds = 3;
         flat.height_mm = 50.0;
         for ways in [vec![part.clone(), flat.clone()], Vec::new()] {
             assert!(lie_lower(&part, &ways).contains("No other way to stand is much lower"));

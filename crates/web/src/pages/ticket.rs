@@ -150,7 +150,7 @@ pub(crate) fn ticket(
 fn odds(state: &str, n: i64) -> String {
     match state {
         "given" => {
-            let count = words::capital(&say!("numbers-spelled", n = n));
+            let count = words::spelled(n);
             say!("pledge-odds", count = count)
         }
         "kept" => say!("pledge-odds-kept", n = n),

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use partpledge_records::{KeptPlate, StepKind};
 use partpledge_stock::{Account, Deed, State as SpoolState};
 use partpledge_units::local::{parse_clock, parse_date};
-use partpledge_units::time::{EventMs, Minute};
+use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_words::dates::opening_hours;
 use partpledge_words::say;
 use partpledge_workshop::bench::spools::{SpoolAct, act_on_spools_at};
@@ -26,6 +26,9 @@ use crate::pages::bench::{Counted, RunPage, SheetsPage, TroubleForm};
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 
+/// A printer that can't be used for longer is a year that was typed wrong.
+const A_YEAR: Minutes = Minutes(366 * 1_440);
+
 /// Which day.
 #[derive(Deserialize)]
 pub(crate) struct Day {
@@ -43,6 +46,15 @@ pub(crate) fn may_work(visitor: &Visitor, code: &str) -> bool {
     match visitor.role() {
         Role::Host(own) => own == code,
         role => *role == Role::Coordinator,
+    }
+}
+
+/// Refused for anybody else.
+pub(crate) fn must_work(site: &Site, visitor: &Visitor, code: &str) -> Result<(), Trouble> {
+    if may_work(visitor, code) {
+        Ok(())
+    } else {
+        Err(not_yours(site))
     }
 }
 
@@ -91,9 +103,7 @@ pub(crate) async fn sheet(
     Path(code): Path<String>,
     Query(day): Query<Day>,
 ) -> Result<Response, Trouble> {
-    if !may_work(&visitor, &code) {
-        return Err(not_yours(&site));
-    }
+    must_work(&site, &visitor, &code)?;
     let (session, books) = looked(&site).await?;
     let made = run_page(&site, (&session, &books), &visitor, (&code, &day.day)).await?;
     Ok(page(&made))
@@ -413,9 +423,7 @@ pub(crate) async fn trouble_form(
     Path(code): Path<String>,
     Query(with): Query<With>,
 ) -> Result<Response, Trouble> {
-    if !may_work(&visitor, &code) {
-        return Err(not_yours(&site));
-    }
+    must_work(&site, &visitor, &code)?;
     let (session, books) = looked(&site).await?;
     let kept = plate_at(&site, &session, &books, (&code, with.plate)).await?;
     let running = books.runs(&kept) || with.running == "1";
@@ -459,7 +467,7 @@ fn form(
     let typed = |name: &str| sent.as_ref().map(|(went, _)| field(went, name).to_owned());
     let wrong = sent.map(|(_, lacks)| lacks.clone());
     let zone = &session.terrain.zone;
-    let tomorrow = session.minute() + partpledge_units::time::Minutes(1_440);
+    let tomorrow = session.minute() + Minutes(1_440);
     let printer = partpledge_workshop::plate_room::printer_of(session, books, kept);
     let company = books.company(kept);
     TroubleForm {
@@ -561,14 +569,27 @@ fn until(session: &Session, went: &Fields) -> Result<Option<Minute>, String> {
     if field(went, "out") != "yes" {
         return Ok(None);
     }
-    let day = parse_date(field(went, "until_day")).map_err(|_| say!("bench-until-missing"))?;
-    let clock = parse_clock(field(went, "until_clock")).map_err(|_| say!("bench-until-missing"))?;
-    let at = session.terrain.zone.minute(day, clock);
     // Told late, it may be over by now; it was not when it was done.
     let done = occurred_at(went).ok().flatten();
     let done = done.map_or(session.minute(), Minute::at_or_after);
-    if at <= done.min(session.minute()) {
+    let typed = (field(went, "until_day"), field(went, "until_clock"));
+    use_again(session, typed, done.min(session.minute())).map(Some)
+}
+
+/// When a printer can be used again, as it was typed: later than that, and within a year.
+pub(super) fn use_again(
+    session: &Session,
+    (day, clock): (&str, &str),
+    after: Minute,
+) -> Result<Minute, String> {
+    let day = parse_date(day).map_err(|_| say!("bench-until-missing"))?;
+    let clock = parse_clock(clock).map_err(|_| say!("bench-until-missing"))?;
+    let at = session.terrain.zone.minute(day, clock);
+    if at <= after {
         return Err(say!("bench-until-over"));
     }
-    Ok(Some(at))
+    if session.minute() + A_YEAR <= at {
+        return Err(say!("bench-until-far"));
+    }
+    Ok(at)
 }

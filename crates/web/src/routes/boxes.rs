@@ -12,7 +12,7 @@ use partpledge_workshop::hub::{Doing, Subject};
 use partpledge_workshop::run_sheet::host;
 use partpledge_workshop::{Books, Session};
 
-use super::bench::{Fields, at_work, field, may_work, not_yours, run_page};
+use super::bench::{Fields, at_work, field, must_work, run_page};
 use super::queued::Refused;
 use super::{Trouble, failed, key, looked, page, trouble};
 use crate::pages::boxes::BoxesPage;
@@ -25,9 +25,7 @@ pub(crate) async fn of_bench(
     visitor: Visitor,
     Path(code): Path<String>,
 ) -> Result<Response, Trouble> {
-    if !may_work(&visitor, &code) {
-        return Err(not_yours(&site));
-    }
+    must_work(&site, &visitor, &code)?;
     let (session, books) = looked(&site).await?;
     host(&session, &code).map_err(|error| failed(&site, &error))?;
     let head = Head::new(&session, &visitor, "").live(books.entry);

@@ -11,7 +11,7 @@ use partpledge_workshop::doubts::{Doubt, Ruling, may_be_said, open_doubt};
 use partpledge_workshop::{Books, Session};
 use serde::Deserialize;
 
-use super::bench::{may_work, not_yours, plate_at};
+use super::bench::{must_work, plate_at};
 use super::boxes::goes_to;
 use super::parts::{Once, found, own};
 use super::saying::{blank, must_have_key};
@@ -154,9 +154,7 @@ async fn here(
     visitor: &Visitor,
     (code, plate): (&str, u64),
 ) -> Result<(Session, Books, KeptPlate), Trouble> {
-    if !may_work(visitor, code) {
-        return Err(not_yours(site));
-    }
+    must_work(site, visitor, code)?;
     let (session, books) = looked(site).await?;
     let kept = match books.plate(plate) {
         Some(kept) if goes_to(&session, kept, code) => kept.clone(),

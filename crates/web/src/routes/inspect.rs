@@ -13,7 +13,7 @@ use partpledge_workshop::measuring::{
 };
 use partpledge_workshop::{Books, Session};
 
-use super::bench::{Fields, With, date, field, may_work, not_yours, plate_at};
+use super::bench::{Fields, With, date, field, must_work, plate_at};
 use super::queued::Refused;
 use super::{Trouble, key, looked, not_here, page};
 use crate::guard::by_itself;
@@ -29,9 +29,7 @@ pub(crate) async fn page_of(
     Query(with): Query<With>,
     headers: HeaderMap,
 ) -> Result<Response, Trouble> {
-    if !may_work(&visitor, &code) {
-        return Err(not_yours(&site));
-    }
+    must_work(&site, &visitor, &code)?;
     let (session, books) = looked(&site).await?;
     let kept = plate_at(&site, &session, &books, (&code, with.plate)).await?;
     let at = (code.as_str(), with.day.as_str());

@@ -50,7 +50,7 @@ fn heading(new: usize) -> String {
     match new {
         0 => say!("notices-title-all-seen"),
         new => {
-            let count = words::capital(&say!("numbers-spelled", n = new));
+            let count = words::spelled(new);
             say!("notices-title-new", n = new, count = count)
         }
     }

@@ -195,8 +195,7 @@ fn really_took(
     runs: &Runs,
 ) -> Option<Took> {
     books.came(request.id)?;
-    let copies = books.copies(request.id).iter();
-    let has = copies.filter(|copy| copy.state == Life::HandedOver).count();
+    let has = books.handed_over(request.id);
     let spent = runs.of(request.id).filter(|_| has > 0)?;
     Some(took(session, has, &spent))
 }

@@ -43,7 +43,7 @@ pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<R
     }
     rows.sort_by_key(|(start, row)| (*start, row.seq));
     let n = rows.len();
-    let count = words::capital(&say!("numbers-spelled", n = n));
+    let count = words::spelled(n);
     let title = say!("plates-list-title", n = n, count = count);
     Ok(page(&PlatesPage {
         head: Head::new(&session, &visitor, "/plates"),

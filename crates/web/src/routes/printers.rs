@@ -3,14 +3,13 @@
 use axum::extract::{Form, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
-use partpledge_units::local::{parse_clock, parse_date};
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_words::say;
 use partpledge_workshop::bench::{PRINTER_REASONS, printer_back, printer_out, printer_undone};
 use partpledge_workshop::{Books, Session};
 use serde::Deserialize;
 
-use super::bench::{may_work, not_yours};
+use super::bench::{must_work, use_again};
 use super::saying::must_have_key;
 use super::{Trouble, failed, key, looked, not_here, page};
 use crate::pages::bench::PrinterOutForm;
@@ -25,6 +24,9 @@ pub(crate) struct Said {
     /// `out`, `back` or `undo`.
     #[serde(default, rename = "use")]
     used: String,
+    /// What is taken back, by its entry in the log.
+    #[serde(default)]
+    entry: i64,
     #[serde(default)]
     reason: String,
     #[serde(default)]
@@ -45,9 +47,7 @@ pub(crate) async fn form(
     Path(code): Path<String>,
     Query(asked): Query<Said>,
 ) -> Result<Response, Trouble> {
-    if !may_work(&visitor, &code) {
-        return Err(not_yours(&site));
-    }
+    must_work(&site, &visitor, &code)?;
     let (session, books) = looked(&site).await?;
     must_be_here(&site, &session, (&code, &asked.printer))?;
     Ok(page(&form_of(
@@ -65,9 +65,7 @@ pub(crate) async fn say_of(
     Path(code): Path<String>,
     Form(said): Form<Said>,
 ) -> Result<Response, Trouble> {
-    if !may_work(&visitor, &code) {
-        return Err(not_yours(&site));
-    }
+    must_work(&site, &visitor, &code)?;
     must_have_key(&site, &said.key)?;
     let (session, books) = looked(&site).await?;
     must_be_here(&site, &session, (&code, &said.printer))?;
@@ -90,7 +88,10 @@ pub(crate) async fn say_of(
             (Some((reason, until)), _) => {
                 printer_out(&session, &actor, printer, (reason, *until), key).await
             }
-            (None, "undo") => Box::pin(printer_undone(&session, &actor, printer, key)).await,
+            (None, "undo") => {
+                let seen = (printer, said.entry);
+                Box::pin(printer_undone(&session, &actor, seen, key)).await
+            }
             (None, _) => printer_back(&session, &actor, printer, key).await,
         }
     });
@@ -122,16 +123,10 @@ fn chosen(session: &Session, said: &Said) -> Result<(&'static str, Minute), Lack
     let mut all = PRINTER_REASONS.iter();
     let reason = all.find(|reason| **reason == said.reason);
     let reason = reason.ok_or_else(|| ("reason", say!("bench-reason-missing")))?;
-    let missing = || ("until_day", say!("bench-until-missing"));
     let day = said.until_day.as_deref().unwrap_or_default();
     let clock = said.until_clock.as_deref().unwrap_or_default();
-    let day = parse_date(day).map_err(|_| missing())?;
-    let clock = parse_clock(clock).map_err(|_| missing())?;
-    let until = session.terrain.zone.minute(day, clock);
-    if until <= session.minute() {
-        return Err(("until_day", say!("bench-until-over")));
-    }
-    Ok((reason, until))
+    let until = use_again(session, (day, clock), session.minute());
+    Ok((reason, until.map_err(|text| ("until_day", text))?))
 }
 
 fn form_of(

@@ -11,6 +11,7 @@ use partpledge_workshop::recalls::{Target, affected, of_old_file, recalls};
 use partpledge_workshop::{Books, Session, WorkshopError};
 use serde::Deserialize;
 
+use super::bench::use_again;
 use super::parts::{Once, own};
 use super::saying::must_have_key;
 use super::{Trouble, failed, key, looked, not_here, page, trouble};
@@ -68,32 +69,43 @@ impl Asked {
                 ..Self::blank(session)
             };
         }
+        // Whoever comes with a printer named, and nothing said of that: yes is chosen beforehand.
+        let (out, out_day, out_clock) = if self.out.is_empty() {
+            let blank = Self::blank(session);
+            (blank.out, blank.out_day, blank.out_clock)
+        } else {
+            let own = |text: &String| text.clone();
+            (own(&self.out), own(&self.out_day), own(&self.out_clock))
+        };
         Typed {
             printer: self.printer.clone(),
             from_day: self.from_day.clone(),
             from_clock: self.from_clock.clone(),
             until_day: self.until_day.clone(),
             until_clock: self.until_clock.clone(),
-            out: self.out.clone(),
-            out_day: self.out_day.clone(),
-            out_clock: self.out_clock.clone(),
+            out,
+            out_day,
+            out_clock,
             number: self.number.clone(),
         }
     }
 
     /// Until when the printer can't be used, if it goes out of use with the recall.
     fn out_until(&self, session: &Session) -> Result<Option<Minute>, Vec<Wrong>> {
-        if self.ask != "printer" || self.out != "yes" {
+        if self.ask != "printer" {
             return Ok(None);
         }
-        let missing = || vec![wrong("out_day", &say!("bench-until-missing"))];
-        let day = parse_date(&self.out_day).map_err(|_| missing())?;
-        let clock = parse_clock(&self.out_clock).map_err(|_| missing())?;
-        let until = session.terrain.zone.minute(day, clock);
-        if until <= session.minute() {
-            return Err(vec![wrong("out_day", &say!("bench-until-over"))]);
+        match self.out.as_str() {
+            "no" => Ok(None),
+            "yes" => {
+                let typed = (self.out_day.as_str(), self.out_clock.as_str());
+                let until = use_again(session, typed, session.minute());
+                until
+                    .map(Some)
+                    .map_err(|text| vec![wrong("out_day", &text)])
+            }
+            _ => Err(vec![wrong("out", &say!("recalls-out-missing"))]),
         }
-        Ok(Some(until))
     }
 
     /// What is to be recalled, and until when its printer is out of use; or all that is wrong with the form.

@@ -10,7 +10,7 @@ use partpledge_workshop::review::{Decline, deciding};
 use partpledge_workshop::{Books, Session, sending};
 use serde::Deserialize;
 
-use super::bench::{may_work, not_yours, plate_at};
+use super::bench::{must_work, plate_at};
 use super::parts::{Once, found, own};
 use super::review::too_long;
 use super::{Trouble, failed, is_key, key, looked, page, sent_before, trouble};
@@ -293,9 +293,7 @@ pub(crate) async fn decline_form(
     Path(code): Path<String>,
     Query(with): Query<With>,
 ) -> Result<Response, Trouble> {
-    if !may_work(&visitor, &code) {
-        return Err(not_yours(&site));
-    }
+    must_work(&site, &visitor, &code)?;
     let (session, books) = looked(&site).await?;
     let kept = waiting(&site, &session, &books, (&code, with.plate)).await?;
     let made = decline_page(&session, &visitor, (&code, kept.on().0));
@@ -309,9 +307,7 @@ pub(crate) async fn decline(
     Path(code): Path<String>,
     Form(said): Form<Said>,
 ) -> Result<Response, Trouble> {
-    if !may_work(&visitor, &code) {
-        return Err(not_yours(&site));
-    }
+    must_work(&site, &visitor, &code)?;
     must_be_ours(&site, &said)?;
     let (session, books) = looked(&site).await?;
     if sent_before(&site, &session, &said.key).await? {

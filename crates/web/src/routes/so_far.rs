@@ -3,21 +3,28 @@
 use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use partpledge_workshop::so_far::{so_far, table};
+use partpledge_workshop::Session;
+use partpledge_workshop::so_far::{SoFar, so_far, table};
 
 use super::{Trouble, failed, looked, page};
 use crate::pages::so_far::SoFarPage;
 use crate::site::Site;
 use crate::who::{Head, Visitor};
 
+/// The region as it is, and its season so far.
+async fn made(site: &Site, visitor: &Visitor) -> Result<(Session, SoFar), Trouble> {
+    let (session, books) = looked(site).await?;
+    let made = so_far(&session, &visitor.actor(), &books).await;
+    let made = made.map_err(|error| failed(site, &error))?;
+    Ok((session, made))
+}
+
 /// `GET /season`.
 pub(crate) async fn season(
     State(site): State<Site>,
     visitor: Visitor,
 ) -> Result<Response, Trouble> {
-    let (session, books) = looked(&site).await?;
-    let made = so_far(&session, &visitor.actor(), &books).await;
-    let made = made.map_err(|error| failed(&site, &error))?;
+    let (session, made) = made(&site, &visitor).await?;
     let head = Head::new(&session, &visitor, "/season");
     Ok(page(&SoFarPage::new(head, &session, &made)))
 }
@@ -27,9 +34,7 @@ pub(crate) async fn season_csv(
     State(site): State<Site>,
     visitor: Visitor,
 ) -> Result<Response, Trouble> {
-    let (session, books) = looked(&site).await?;
-    let made = so_far(&session, &visitor.actor(), &books).await;
-    let made = made.map_err(|error| failed(&site, &error))?;
+    let (session, made) = made(&site, &visitor).await?;
     let headers = [
         (
             header::CONTENT_TYPE,

@@ -12,7 +12,7 @@ use partpledge_workshop::spools::clashes::{clashes, clashes_at};
 use partpledge_workshop::spools::ordering::{coming, lines, shelves};
 use partpledge_workshop::{Books, Role, Session, WorkshopError};
 
-use super::bench::{Fields, field, may_work, not_yours};
+use super::bench::{Fields, field, may_work, must_work, not_yours};
 use super::{Trouble, failed, is_key, key, looked, not_here, page, sent_before};
 use crate::pages::spool::{Mistake, OneSpool, SpoolPage};
 use crate::pages::spools::{AllSpoolsPage, HostSpools, SpoolsPage, Typed};
@@ -43,9 +43,7 @@ pub(crate) async fn host(
     visitor: Visitor,
     Path(code): Path<String>,
 ) -> Result<Response, Trouble> {
-    if !may_work(&visitor, &code) {
-        return Err(not_yours(&site));
-    }
+    must_work(&site, &visitor, &code)?;
     let (session, books) = looked(&site).await?;
     let typed = Typed {
         spools: "1".to_owned(),
@@ -99,11 +97,8 @@ fn account(
         .into_iter()
         .find(|account| account.spool.number == number);
     let found = found.ok_or_else(none)?;
-    if may_work(visitor, &found.host) {
-        Ok(found)
-    } else {
-        Err(not_yours(site))
-    }
+    must_work(site, visitor, &found.host)?;
+    Ok(found)
 }
 
 /// `GET /spool/{number}`.

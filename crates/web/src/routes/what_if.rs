@@ -131,7 +131,7 @@ fn told(
         label,
     };
     let n = then.moved.len();
-    let count = words::capital(&say!("numbers-spelled", n = n));
+    let count = words::spelled(n);
     let mut more = vec![say!("region-if-plates", n = n, count = count)];
     if let Question::OneMore { .. } = question {
         more.push(say!("region-if-more-alone"));

@@ -80,6 +80,19 @@ impl<'a> Program<'a> {
             .await
     }
 
+    /// Does the same twice under one key: the second time it says that it was done before.
+    pub(super) async fn deed_twice(&self, path: &str, key: &str, body: &Value) {
+        for before in [false, true] {
+            let answer = self.deed(path, key, body).await;
+            assert_eq!(
+                (answer.status(), &answer.body["before"]),
+                ("200", &json!(before)),
+                "{:#}",
+                answer.body
+            );
+        }
+    }
+
     /// A type of the description.
     pub(super) fn described(&self, name: &str) -> &Value {
         &self.document["components"]["schemas"][name]
@@ -459,31 +472,15 @@ async fn the_coordinators_answers_fit_their_description() {
     let out = json!({
         "printer": printer, "reason": "the belt is worn", "until": "2027-03-10T12:00:00+01:00",
     });
-    for before in [false, true] {
-        let put = own.deed("/api/v1/region/outages", "api-out-1", &out).await;
-        assert_eq!(
-            (put.status(), &put.body["before"]),
-            ("200", &json!(before)),
-            "{:#}",
-            put.body
-        );
-    }
+    own.deed_twice("/api/v1/region/outages", "api-out-1", &out)
+        .await;
     let outages = own.get("/api/v1/region/outages").await;
     own.fits("Outages", &outages.body);
     assert_eq!(outages.body["items"][0]["printer"], printer.as_str());
     assert_eq!(outages.body["items"].as_array().unwrap().len(), 1);
     let end = json!({ "printer": printer });
-    for before in [false, true] {
-        let put = own
-            .deed("/api/v1/region/outages/end", "api-out-2", &end)
-            .await;
-        assert_eq!(
-            (put.status(), &put.body["before"]),
-            ("200", &json!(before)),
-            "{:#}",
-            put.body
-        );
-    }
+    own.deed_twice("/api/v1/region/outages/end", "api-out-2", &end)
+        .await;
     let outages = own.get("/api/v1/region/outages").await;
     assert_eq!(outages.body["items"], json!([]));
     let stale = json!({ "number": 1, "plan_revision": 77 });

@@ -12,11 +12,8 @@ async fn waiting(site: &Served) -> (u64, String, String) {
     let books = site.books().await;
     let terrain = &site.session.terrain;
     let place = books.floor.plan.assignments[0];
-    let host = terrain.host_at(place.printer, place.start);
-    let hosts = terrain.file.hosts.iter().map(|host| host.school.as_str());
-    let mut own = hosts.filter(|code| terrain.file.school(code).unwrap().name == host);
     let printer = terrain.region.printers[place.printer.0].name.clone();
-    let sheet = format!("/run-sheets/{}", own.next().unwrap());
+    let sheet = format!("/run-sheets/{}", site.code_at(&place));
     (place.plate.0, printer, sheet)
 }
 

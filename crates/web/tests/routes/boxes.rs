@@ -23,19 +23,11 @@ async fn boxed_of(site: &Served, team: &str) -> (u64, String, String) {
     ];
     site.send(&who, &fields, &[(file.name, &file.bytes)]).await;
     let books = site.books().await;
-    let terrain = &site.session.terrain;
     let place = books.floor.plan.assignments[0];
-    let host = terrain.host_at(place.printer, place.start);
-    let mut hosts = terrain.file.hosts.iter().map(|host| &host.school);
-    let code = hosts.find(|code| terrain.file.school(code).unwrap().name == host);
-    let (code, plate) = (code.unwrap().clone(), place.plate.0);
+    let (code, plate) = (site.code_at(&place), place.plate.0);
     let all = books.plate(plate).unwrap().plate.copies;
-    for act in ["start", "off", "box"] {
-        let form = format!("plate={plate}&act={act}&key=walk-{act}-1&good-{plate}={all}");
-        let path = format!("/run-sheets/{code}/do");
-        let done = site.post(&path, COORDINATOR, &form).await;
-        assert_eq!(status(&done), "303", "{act}");
-    }
+    let acts = ["start", "off", "box"];
+    site.walk(&code, (plate, all), &acts).await;
     let books = site.books().await;
     let team = Actor::new(Role::Team(team.to_owned()));
     let kept = books.plate(plate).unwrap();
@@ -46,10 +38,7 @@ async fn boxed_of(site: &Served, team: &str) -> (u64, String, String) {
 /// The same, on its way.
 async fn gone(site: &Served) -> (u64, String, String) {
     let (plate, code, its) = boxed(site).await;
-    let form = format!("plate={plate}&act=leave&key=walk-leave-1");
-    let path = format!("/run-sheets/{code}/do");
-    let done = site.post(&path, COORDINATOR, &form).await;
-    assert_eq!(status(&done), "303");
+    site.walk(&code, (plate, 0), &["leave"]).await;
     (plate, code, its)
 }
 

@@ -72,6 +72,8 @@ async fn parts_are_found_in_any_state_and_other_things_by_number_or_name() {
     site.post("/spools/brindlemoor/do", COORDINATOR, form).await;
     let found = finds(&site, "s-1").await;
     assert!(found.contains("href=\"/spool/1\"") && found.contains("Spool S-1"));
+    assert!(found.contains("One thing for “s-1”."), "{found}");
+    assert!(!found.contains("No part has these words"), "{found}");
     let far = site.get("/promises?q=newt&page=99", COORDINATOR).await;
     assert!(far.contains("Three parts for") && far.contains("href=\"/parts/1\""));
     assert_eq!(status(&site.get("/promises?q=newt", BENCH).await), "403");

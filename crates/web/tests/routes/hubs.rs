@@ -34,11 +34,8 @@ async fn hubs() -> Bench {
     let books = site.books().await;
     let terrain = &site.session.terrain;
     let place = books.floor.plan.assignments[0];
-    let host = terrain.host_at(place.printer, place.start);
-    let mut hosts = terrain.file.hosts.iter().map(|host| host.school.clone());
-    let code = hosts.find(|code| terrain.file.school(code).unwrap().name == host);
     Bench {
-        code: code.unwrap(),
+        code: site.code_at(&place),
         plate: place.plate.0,
         printer: terrain.region.printers[place.printer.0].name.clone(),
         class: terrain.classes[place.printer.0].clone(),

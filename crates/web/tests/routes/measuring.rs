@@ -25,16 +25,12 @@ async fn sent(site: &Served, more: &[(&str, &str)]) -> String {
 /// The plate of part 1 and the code of its bench.
 async fn planned(site: &Served) -> (u64, String) {
     let books = site.books().await;
-    let terrain = &site.session.terrain;
     let mut kept = books.floor.kept.iter();
     let kept = kept.find(|kept| kept.plate.copies == 2).unwrap();
     let numbers: Vec<i64> = books.copies_on(kept).map(|copy| copy.number).collect();
     assert_eq!(numbers, [1, 2]);
     let place = *books.place(kept).unwrap();
-    let host = terrain.host_at(place.printer, place.start);
-    let mut hosts = terrain.file.hosts.iter().map(|host| &host.school);
-    let code = hosts.find(|code| terrain.file.school(code).unwrap().name == host);
-    (place.plate.0, code.unwrap().clone())
+    (place.plate.0, site.code_at(&place))
 }
 
 const BORE: [(&str, &str); 3] = [
@@ -527,7 +523,7 @@ async fn a_whole_box_of_a_printer_that_drifted_is_measured_one_by_one() {
     let books = site.books().await;
     let started = books.step(plate, StepKind::Started).unwrap();
     let ask = format!(
-        "ask=printer&printer={}&from_day=2027-03-09&until_day=2027-03-09",
+        "ask=printer&printer={}&from_day=2027-03-09&until_day=2027-03-09&out=no",
         started.printer.replace(' ', "+")
     );
     let (inspect, boxes) = recalled(&site, (plate, &code), &ask).await;

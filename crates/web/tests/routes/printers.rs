@@ -1,6 +1,8 @@
 //! Printers out of use and back, on the run sheet of their bench; and with a recall.
 
-use super::{BENCH, COORDINATOR, NEWT, OTHER_BENCH, Served, leads_to, served, status};
+use partpledge_web::Site;
+
+use super::{BENCH, COORDINATOR, NEWT, OTHER_BENCH, Served, leads_to, served, served_at, status};
 
 const SHEET: &str = "/run-sheets/brindlemoor";
 
@@ -48,6 +50,10 @@ async fn a_bench_says_that_its_printer_is_out_of_use_and_that_it_works_again() {
         ("&use=out&reason=The+power+went", "until_day"),
         (
             "&use=out&reason=The+power+went&until_day=2027-03-01&until_clock=12%3A00",
+            "until_day",
+        ),
+        (
+            "&use=out&reason=The+power+went&until_day=2207-03-12&until_clock=12%3A00",
             "until_day",
         ),
     ] {
@@ -99,11 +105,9 @@ async fn a_printer_out_of_use_stands_on_its_sheets_until_it_works_again() {
     assert!(night.contains(&format!(
         "{name} is out of use: see that it is off and cool."
     )));
-    let empty = night.split(": empty, cool").next().unwrap();
-    assert!(
-        !empty.contains(&name) || empty.contains("is out of use"),
-        "{night}"
-    );
+    // The others are empty, and it is not among them.
+    let (empty, _) = night.split_once(": empty, cool").unwrap();
+    assert!(!empty.contains(&name), "{night}");
     // Its other days say so too, and offer nothing; the coordinator has the same line.
     let tomorrow = site.get(&format!("{SHEET}?day=2027-03-10"), BENCH).await;
     assert!(
@@ -123,9 +127,17 @@ async fn a_printer_out_of_use_stands_on_its_sheets_until_it_works_again() {
     assert_eq!(status(&answer), "303");
     let page = site.get(SHEET, BENCH).await;
     assert!(!page.contains("is out of use until"));
-    // Said by mistake, it is taken back.
-    let undo = form(&name, "undo-00001", "&use=undo");
-    assert_eq!(status(&site.post(&path, BENCH, &undo).await), "303");
+    // Said by mistake, it is taken back; and pressed on another page, nothing else is.
+    let page = site.get(SHEET, BENCH).await;
+    let (_, entry) = section(&page)
+        .split_once("name=\"entry\" value=\"")
+        .unwrap();
+    let entry = entry.split('"').next().unwrap();
+    for (key, told) in [("undo-00001", "303"), ("undo-00002", "409")] {
+        let undo = form(&name, key, &format!("&use=undo&entry={entry}"));
+        let done = site.post(&path, BENCH, &undo).await;
+        assert_eq!(status(&done), told, "{done}");
+    }
     let page = site.get(SHEET, BENCH).await;
     assert!(page.contains("is out of use until Friday 12 March, 12:00"));
     // What is not there is told so.
@@ -141,17 +153,9 @@ async fn a_recall_of_a_drifted_printer_asks_whether_it_goes_out_of_use() {
     let place = books.floor.plan.assignments[0];
     let terrain = &site.session.terrain;
     let name = terrain.region.printers[place.printer.0].name.clone();
-    let host = terrain.host_at(place.printer, place.start);
-    let mut hosts = terrain.file.hosts.iter().map(|host| &host.school);
-    let code = hosts.find(|code| terrain.file.school(code).unwrap().name == host);
-    let (code, plate) = (code.unwrap(), place.plate.0);
-    for act in ["start", "off"] {
-        let form = format!("plate={plate}&act={act}&key=walk-{act}-1&good-{plate}=1");
-        let done = site
-            .post(&format!("/run-sheets/{code}/do"), COORDINATOR, &form)
-            .await;
-        assert_eq!(status(&done), "303", "{act}");
-    }
+    let code = site.code_at(&place);
+    site.walk(&code, (place.plate.0, 1), &["start", "off"])
+        .await;
     let page = site.get("/recalls", COORDINATOR).await;
     assert!(page.contains(r#"value="yes" id="out" checked"#), "{page}");
     assert!(page.contains(r#"name="out_day" value="2027-03-10""#));
@@ -159,9 +163,25 @@ async fn a_recall_of_a_drifted_printer_asks_whether_it_goes_out_of_use() {
         "ask=printer&printer={}&from_day=2027-03-09&until_day=2027-03-09&out=yes",
         name.replace(' ', "+")
     );
-    let over = format!("/recalls?{asked}&out_day=2027-03-01&out_clock=12:00");
-    let over = site.get(&over, COORDINATOR).await;
-    assert!(over.contains("href=\"#out_day\"") && over.contains("That time is over."));
+    for (day, says) in [
+        ("2027-03-01", "That time is over."),
+        ("2207-03-11", "more than a year away"),
+    ] {
+        let wrong = format!("/recalls?{asked}&out_day={day}&out_clock=12:00");
+        let wrong = site.get(&wrong, COORDINATOR).await;
+        assert!(wrong.contains("href=\"#out_day\"") && wrong.contains(says));
+    }
+    // Nothing said is not no.
+    let unsaid = format!("{}&key=recall-000", asked.replace("&out=yes", ""));
+    let unsaid = site.post("/recalls", COORDINATOR, &unsaid).await;
+    assert_eq!(status(&unsaid), "422");
+    assert!(unsaid.contains("href=\"#out\""), "{unsaid}");
+    let no = format!("/recalls?{}", asked.replace("out=yes", "out=no"));
+    let no = site.get(&no, COORDINATOR).await;
+    let says = format!(
+        "{name} prints on. What starts on it after Tuesday 9 March, 23:59 is not recalled."
+    );
+    assert!(no.contains(&says), "{no}");
     let asked = format!("{asked}&out_day=2027-03-11&out_clock=12:00");
     let shown = site.get(&format!("/recalls?{asked}"), COORDINATOR).await;
     assert!(
@@ -178,4 +198,30 @@ async fn a_recall_of_a_drifted_printer_asks_whether_it_goes_out_of_use() {
     let says =
         format!("{name} is out of use until Thursday 11 March, 12:00: its sizes have drifted.");
     assert!(sheet.contains(&says), "{sheet}");
+}
+
+/// What was said after people had left holds for that night too.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_printer_put_out_of_use_in_the_evening_is_not_called_empty_and_cool() {
+    let region = partpledge_testbed::ambrel_valley();
+    let site = served_at("2027-03-09T21:00:00+01:00", region, Site::to_try).await;
+    let name = printer(&site);
+    let night = async || {
+        let page = site.get(SHEET, BENCH).await;
+        page.split_once("class=\"dark\"").unwrap().1.to_owned()
+    };
+    let says = format!("{name} is out of use: see that it is off and cool.");
+    assert!(!night().await.contains(&says));
+    let out = "&use=out&reason=The+power+went&until_day=2027-03-12&until_clock=12%3A00";
+    let path = format!("{SHEET}/printer");
+    let told = form(&name, "out-000001", out);
+    let answer = site.post(&path, BENCH, &told).await;
+    assert_eq!(status(&answer), "303", "{answer}");
+    let night = night().await;
+    assert!(night.contains(&says), "{night}");
+    let empty = night.split_once(": empty, cool");
+    assert!(
+        empty.is_none_or(|(empty, _)| !empty.contains(&name)),
+        "{night}"
+    );
 }

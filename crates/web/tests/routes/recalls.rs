@@ -22,33 +22,14 @@ async fn made(site: &Served, which: usize) -> (u64, String, String) {
     let terrain = &site.session.terrain;
     let place = books.floor.plan.assignments[0];
     let printer = terrain.region.printers[place.printer.0].name.clone();
-    let host = terrain.host_at(place.printer, place.start);
-    let mut hosts = terrain.file.hosts.iter().map(|host| &host.school);
-    let code = hosts.find(|code| terrain.file.school(code).unwrap().name == host);
-    let (code, plate) = (code.unwrap().clone(), place.plate.0);
-    for act in ["start", "off"] {
-        let form = format!("plate={plate}&act={act}&key=walk-{act}-1&good-{plate}=1");
-        let done = site
-            .post(&format!("/run-sheets/{code}/do"), COORDINATOR, &form)
-            .await;
-        assert_eq!(status(&done), "303", "{act}");
-    }
+    let (code, plate) = (site.code_at(&place), place.plate.0);
+    site.walk(&code, (plate, 1), &["start", "off"]).await;
     (plate, printer, code)
-}
-
-async fn ticked(site: &Served, code: &str, (plate, acts): (u64, &[&str])) {
-    for act in acts {
-        let form = format!("plate={plate}&act={act}&without=taken-for-them&key=tick-{act}-1");
-        let done = site
-            .post(&format!("/run-sheets/{code}/do"), COORDINATOR, &form)
-            .await;
-        assert_eq!(status(&done), "303", "{act}: {done}");
-    }
 }
 
 fn stretch(printer: &str) -> String {
     let printer = printer.replace(' ', "+");
-    format!("ask=printer&printer={printer}&from_day=2027-03-09&until_day=2027-03-09")
+    format!("ask=printer&printer={printer}&from_day=2027-03-09&until_day=2027-03-09&out=no")
 }
 
 fn entry_in(page: &str) -> String {
@@ -61,9 +42,14 @@ async fn what_is_wrong_with_the_form_of_a_recall_is_said_where_it_is() {
     let site = served().await;
     let ask = stretch(&site.session.terrain.region.printers[0].name);
     let bare = site.get("/recalls?ask=printer", COORDINATOR).await;
-    for field in ["printer", "from_day", "until_day"] {
+    for field in ["printer", "from_day", "until_day", "out"] {
         assert!(bare.contains(&format!("href=\"#{field}\"")), "{field}");
     }
+    assert!(bare.contains("Say whether the printer goes out of use."));
+    assert!(
+        bare.contains(r#"value="yes" id="out" checked"#),
+        "whoever comes by a link has it chosen beforehand"
+    );
     for (typed, field) in [
         ("&from_clock=never", "from_clock"),
         ("&until_clock=25:00", "until_clock"),
@@ -144,7 +130,8 @@ async fn a_recall_is_shown_done_checked_at_the_bench_and_seen_by_the_coordinator
 async fn a_team_reads_that_its_copies_are_recalled_and_says_what_it_found() {
     let site = served().await;
     let (plate, printer, code) = made(&site, 0).await;
-    ticked(&site, &code, (plate, &["box", "leave", "hand"])).await;
+    site.walk(&code, (plate, 1), &["box", "leave", "hand"])
+        .await;
     let ask = stretch(&printer);
     let form = format!("{ask}&key=recall-0001");
     let done = site.post("/recalls", COORDINATOR, &form).await;
@@ -203,7 +190,7 @@ async fn a_team_reads_that_its_copies_are_recalled_and_says_what_it_found() {
 async fn a_box_with_recalled_copies_is_checked_from_the_list_of_boxes_or_let_go() {
     let site = served().await;
     let (plate, printer, code) = made(&site, 0).await;
-    ticked(&site, &code, (plate, &["box"])).await;
+    site.walk(&code, (plate, 1), &["box"]).await;
     let ask = stretch(&printer);
     for n in 1..=2 {
         let form = format!("{ask}&key=recall-000{n}");
@@ -242,7 +229,7 @@ async fn a_box_with_recalled_copies_is_checked_from_the_list_of_boxes_or_let_go(
             assert_eq!(leads_to(&done), Some(&*format!("/run-sheets/{code}/boxes")));
         }
     }
-    ticked(&site, &code, (plate, &["leave"])).await;
+    site.walk(&code, (plate, 1), &["leave"]).await;
 }
 
 /// What a program of somebody's is answered.
@@ -331,11 +318,28 @@ async fn programs_recall_check_and_lift() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_program_that_says_a_time_that_is_over_is_told_which() {
+    let site = served().await;
+    let printer = &site.session.terrain.region.printers[0].name;
+    let told = format!(
+        "{{\"printer\":\"{printer}\",\"from\":\"2027-03-09T08:00:00+01:00\",\
+         \"until\":\"2027-03-09T18:00:00+01:00\",\"out_until\":\"2027-03-01T18:00:00+01:00\"}}"
+    );
+    let open = "POST /api/v1/region/recalls";
+    let over = asked(&site, COORDINATOR, (open, 1, &told)).await;
+    assert!(
+        status(&over) == "422" && over.contains("out_until"),
+        "{over}"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_part_in_the_wrong_unit_is_asked_for_anew_from_its_page_or_by_a_program() {
     let site = served().await;
     // A small STL: the file says no unit.
     let (plate, _, code) = made(&site, 7).await;
-    ticked(&site, &code, (plate, &["box", "leave", "hand"])).await;
+    site.walk(&code, (plate, 1), &["box", "leave", "hand"])
+        .await;
     let own = site.get("/parts/1", NEWT).await;
     assert!(own.contains("Did it come out in the wrong size?"));
     assert!(own.contains("stay in your team’s share."));

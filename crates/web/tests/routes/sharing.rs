@@ -137,3 +137,23 @@ async fn what_is_left_of_a_plate_keeps_its_number_on_every_form() {
     assert!(books.place(again).is_some());
     assert!(books.step(1, StepKind::Failed).is_some());
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_plate_is_found_and_its_run_told_only_by_those_still_on_it() {
+    let site = two_on_one().await;
+    site.post("/parts/1/withdraw", NEWT, "key=withdraw-01")
+        .await;
+    let found = site.get("/promises?q=1", COORDINATOR).await;
+    assert!(found.contains("href=\"/plates/1\""), "{found}");
+    site.does("/do", "plate=1&act=start&key=tick-start-1").await;
+    site.does("/do", "plate=1&act=look&key=tick-look-01").await;
+    site.does("/do", "plate=1&act=off&key=tick-off-001&good-2=1")
+        .await;
+    let found = site.get("/promises?q=1", COORDINATOR).await;
+    assert_eq!(found.matches("href=\"/plates/1\"").count(), 1, "{found}");
+    let theirs = site.get("/parts/2", EEL).await;
+    assert!(theirs.contains("off the bed, took "), "{theirs}");
+    let gone = site.get("/parts/1", NEWT).await;
+    assert!(gone.contains("not printed any more"), "{gone}");
+    assert!(!gone.contains(", took "), "{gone}");
+}

@@ -63,10 +63,8 @@ impl Draft<'_> {
     fn host_of(&self, kept: &KeptPlate) -> Option<String> {
         let place = self.books.place(kept)?;
         let terrain = &self.session.terrain;
-        let name = terrain.host_at(place.printer, place.start);
-        let named = |code: &&String| terrain.file.school(code).is_some_and(|s| s.name == name);
-        let mut codes = terrain.file.hosts.iter().map(|host| &host.school);
-        codes.find(named).cloned()
+        let code = terrain.host_code_at(place.printer, place.start);
+        code.map(str::to_owned)
     }
 
     /// The plates that take the place of a declined one.

@@ -213,7 +213,7 @@ impl<'a> Draft<'a> {
         until: Minute,
     ) -> Result<(Happening, Done), WorkshopError> {
         let outages = vec![Outage {
-            printer: printer.clone(),
+            printer: self.machine(&printer),
             from: self.minute(),
             until,
             reason: reason.to_owned(),
@@ -234,6 +234,11 @@ impl<'a> Draft<'a> {
             ..self.event("printer.out-of-use", payload)
         };
         Ok((happening, done))
+    }
+
+    /// The name by which a machine is put out of use, and back: its own, wherever it stands.
+    pub(super) fn machine(&self, printer: &str) -> String {
+        self.session.terrain.file.machine_of(printer).to_owned()
     }
 
     /// The plan with printers out of use that the session does not know of yet.

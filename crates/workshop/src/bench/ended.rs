@@ -126,7 +126,7 @@ impl<'a> Draft<'a> {
 
     fn out_of_use(&self, printer: &str, reason: Option<&str>, until: Minute) -> Outage {
         Outage {
-            printer: printer.to_owned(),
+            printer: self.machine(printer),
             from: self.minute(),
             until,
             reason: reason.unwrap_or("out of use").to_owned(),

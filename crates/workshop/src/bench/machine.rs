@@ -211,7 +211,8 @@ impl Draft<'_> {
     async fn what_starts(&self, printer: &str, moment: &Moment) -> Result<About, WorkshopError> {
         let out = |one: &Outage| {
             let at = Minute::at_or_after(moment.at);
-            one.printer == printer && one.from <= at && at < one.until
+            let its = self.session.terrain.is_same_machine(&one.printer, printer);
+            its && one.from <= at && at < one.until
         };
         let tested = self.session.outages.iter().any(out);
         if done_at(Some(moment.at), self.session.now).is_err() || tested {

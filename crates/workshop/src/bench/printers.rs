@@ -1,15 +1,13 @@
 //! Printers that can't be used for a while, and that can be used again, whatever is planned on them.
 
-use partpledge_planning_model::{Plan, PrinterIx};
-use partpledge_records::{
-    BackInUse, Event, GroundChange, Happening, Outage, Said, StoreError, TakenBack,
-};
+use partpledge_planning_model::PrinterIx;
+use partpledge_records::{BackInUse, Event, GroundChange, Happening, Outage, Said, TakenBack};
 use partpledge_units::time::Minute;
 use partpledge_words::{said, say};
 
 use super::draft::{Draft, and_moved};
-use super::undo::refused;
-use super::{Done, Tries, UNDO_MS, known, write};
+use super::undo::{plan_before, refused};
+use super::{Done, Tries, UNDO_MS, write};
 use crate::actor::Actor;
 use crate::error::WorkshopError;
 use crate::hub::may_put_back;
@@ -34,13 +32,15 @@ pub async fn printer_out(
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     may(session, actor, printer)?;
-    if until <= session.minute() {
-        let (what, range) = ("until", "still to come");
-        return Err(WorkshopError::OutOfRange { what, range });
-    }
     let mut tries = Tries::of(session);
     loop {
-        let (session, books) = tries.look().await?;
+        let Some((session, books)) = tries.look_unless(key).await? else {
+            return Ok(Done::known());
+        };
+        if until <= session.minute() {
+            let (what, range) = ("until", "still to come");
+            return Err(WorkshopError::OutOfRange { what, range });
+        }
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.printer_out(printer.to_owned(), reason, until)?;
         if let Some(done) = write(session, &happening, done).await? {
@@ -64,14 +64,18 @@ pub async fn printer_back(
     may(session, actor, printer)?;
     let mut tries = Tries::of(session);
     loop {
-        let (session, books) = tries.look().await?;
-        let now = session.minute();
-        let open = |one: &Outage| one.printer == printer && now < one.until;
-        if known(session, key).await? || !session.outages.iter().any(open) {
+        let Some((session, books)) = tries.look_unless(key).await? else {
+            return Ok(Done::known());
+        };
+        let (terrain, now) = (&session.terrain, session.minute());
+        let its = |one: &Outage| terrain.is_same_machine(&one.printer, printer);
+        let open = |one: &Outage| its(one) && now < one.until;
+        if !session.outages.iter().any(open) {
             return Ok(Done::known());
         }
         let (store, region) = session.writable()?;
-        let told = store.told_of_use(region, printer, now).await?;
+        let machine = terrain.file.machine_of(printer);
+        let told = store.told_of_use(region, machine, now).await?;
         may_put_back(session, actor, (printer, &told.out)).await?;
         let ended = session.outages.iter().map(|one| Outage {
             until: if open(one) { now } else { one.until },
@@ -93,7 +97,7 @@ pub async fn printer_back(
         let happening = Happening {
             ground: GroundChange {
                 back: Some(BackInUse {
-                    printer: printer.to_owned(),
+                    printer: machine.to_owned(),
                     at: now,
                 }),
                 ..GroundChange::default()
@@ -108,7 +112,7 @@ pub async fn printer_back(
 }
 
 /// Takes back what was said last of a printer, that it can't be used or that it can: for
-/// [`UNDO_MS`] after it was said.
+/// [`UNDO_MS`] after it was said. `seen` is its entry in the log: what was said after it stays.
 ///
 /// # Errors
 /// [`WorkshopError::NotTakenBack`] with the reason; as [`printer_back`] where it puts a printer back
@@ -116,21 +120,21 @@ pub async fn printer_back(
 pub async fn printer_undone(
     session: &Session,
     actor: &Actor,
-    printer: &str,
+    (printer, seen): (&str, i64),
     key: Option<&str>,
 ) -> Result<Done, WorkshopError> {
     may(session, actor, printer)?;
     let mut tries = Tries::of(session);
     loop {
-        let (session, books) = tries.look().await?;
-        if known(session, key).await? {
+        let Some((session, books)) = tries.look_unless(key).await? else {
             return Ok(Done::known());
-        }
+        };
         let (store, region) = session.writable()?;
-        let now = session.minute();
-        let told = store.told_of_use(region, printer, now).await?;
+        let machine = session.terrain.file.machine_of(printer);
+        let told = store.told_of_use(region, machine, session.minute()).await?;
         let last = told.last.as_ref();
-        let last = last.filter(|(_, event)| matches!(event.kind.as_str(), OUT | BACK));
+        let is_it = |kind: &str| matches!(kind, OUT | BACK);
+        let last = last.filter(|(entry, event)| is_it(&event.kind) && *entry == seen);
         let (entry, event) = last.ok_or_else(|| refused(say!("bench-undo-already")))?;
         if undone_of(session, event).is_none() {
             return Err(refused(say!("bench-undo-late")));
@@ -191,37 +195,9 @@ pub fn undone_of(session: &Session, last: &Event) -> Option<&'static str> {
     }
 }
 
-/// The plan before a deed, if nothing has changed it since.
-async fn plan_before(
-    session: &Session,
-    deed: &Event,
-    present: i64,
-) -> Result<Option<Plan>, StoreError> {
-    let made = deed.numbers("plan").first().copied();
-    let made = made.and_then(|revision| i64::try_from(revision).ok());
-    match (
-        made.filter(|revision| *revision == present),
-        session.store(),
-    ) {
-        (Some(revision), Some((store, region))) => {
-            let names = session.terrain.names();
-            store.plan_at(region, revision - 1, &names).await
-        }
-        _ => Ok(None),
-    }
-}
-
 /// Whether somebody may say of a printer that it can or can't be used.
 fn may(session: &Session, actor: &Actor, printer: &str) -> Result<PrinterIx, WorkshopError> {
-    let found = session.terrain.printer_of(printer).ok_or_else(|| {
-        let printers = session.terrain.region.printers.iter();
-        let known: Vec<&str> = printers.map(|printer| printer.name.as_str()).collect();
-        WorkshopError::Unknown {
-            what: "printer",
-            name: printer.to_owned(),
-            known: known.join(", "),
-        }
-    })?;
+    let found = session.terrain.must_know(printer)?;
     actor.must_work_with(session, found, session.minute())?;
     Ok(found)
 }

@@ -18,7 +18,7 @@ use crate::actor::Actor;
 use crate::books::Books;
 use crate::doubts::open_doubt;
 use crate::error::WorkshopError;
-use crate::hub::adult_is_to_look;
+use crate::hub::{adult_is_to_look, may_put_back};
 use crate::learning::as_known;
 use crate::programs::with_programs;
 use crate::replanning::{Situation, replan};
@@ -86,12 +86,33 @@ pub async fn take_back(
         {
             return Err(refused(why));
         }
+        if let Some(out) = deed.text("out") {
+            // It puts the printer back in use.
+            let by = [(entry, deed.clone())];
+            may_put_back(session, actor, (&out, &by)).await?;
+        }
         let draft = Draft::new(session, actor, &books, key);
         let (happening, done) = draft.undone((&kept, step), (entry, &deed)).await?;
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
         }
     }
+}
+
+/// The plan before a deed, if nothing has changed it since: `present` is the revision of the plan by now.
+pub(super) async fn plan_before(
+    session: &Session,
+    deed: &Event,
+    present: i64,
+) -> Result<Option<Plan>, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let made = deed.numbers("plan").first().copied();
+    let made = made.and_then(|revision| i64::try_from(revision).ok());
+    let Some(revision) = made.filter(|revision| *revision == present) else {
+        return Ok(None);
+    };
+    let names = session.terrain.names();
+    Ok(store.plan_at(region, revision - 1, &names).await?)
 }
 
 pub(super) fn refused(why: String) -> WorkshopError {
@@ -346,14 +367,7 @@ impl Draft<'_> {
         let present = floor.revision;
         let Floor { plates, plan, .. } =
             as_known(self.session, with_programs(&self.session.terrain, floor));
-        let (store, region) = self.session.writable()?;
-        let names = self.session.terrain.names();
-        let made = deed.numbers("plan").first().copied();
-        let made = made.and_then(|revision| i64::try_from(revision).ok());
-        let before = match made.filter(|revision| *revision == present) {
-            Some(revision) => store.plan_at(region, revision - 1, &names).await?,
-            None => None,
-        };
+        let before = plan_before(self.session, deed, present).await?;
         let mut base = before.unwrap_or(plan);
         let there = |seq: PlateSeq| plates.iter().any(|plate| plate.seq == seq);
         base.assignments.retain(|place| there(place.plate));

@@ -176,7 +176,8 @@ impl Happened {
         let begun = step(StepKind::Started).map(|step| Minute::at_or_after(step.at));
         let waits = |from: Minute| begun.is_none_or(|begun| from <= begun);
         let own = session.outages.iter();
-        let own = own.filter(|outage| outage.printer == printer && waits(outage.from));
+        let its = |name: &str| session.terrain.is_same_machine(name, &printer);
+        let own = own.filter(|outage| its(&outage.printer) && waits(outage.from));
         out.extend(own.map(|outage| (outage.from.to_ms(), Cause::PrinterOut)));
         out
     }

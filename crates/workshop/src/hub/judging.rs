@@ -165,10 +165,8 @@ async fn hub_at(
     let Some(ix) = terrain.printer_of(printer) else {
         return Ok(None);
     };
-    let host = terrain.host_at(ix, Minute::at_or_after(at));
-    let mut schools = terrain.file.schools.iter();
-    match schools.find(|school| school.name == host) {
-        Some(school) => Hub::open(session, &school.code).await,
+    match terrain.host_code_at(ix, Minute::at_or_after(at)) {
+        Some(code) => Hub::open(session, code).await,
         None => Ok(None),
     }
 }

@@ -432,11 +432,10 @@ fn is_boxed(copy: &StoredCopy) -> bool {
 /// Code of the host where a plate was printed.
 fn host_code(session: &Session, books: &Books, kept: &KeptPlate) -> Option<String> {
     let started = books.step(kept.plate.seq.0, StepKind::Started)?;
-    let name = host_of(session, &started.printer, started.at.0)?;
-    let file = &session.terrain.file;
-    let mut hosts = file.hosts.iter().map(|host| &host.school);
-    let named = |code: &&String| file.school(code).is_some_and(|school| school.name == name);
-    hosts.find(named).cloned()
+    let terrain = &session.terrain;
+    let printer = terrain.printer_of(&started.printer)?;
+    let at = partpledge_units::time::Minute::at_or_before(started.at);
+    terrain.host_code_at(printer, at).map(str::to_owned)
 }
 
 /// Name of the host where a printer stood at that time, in ms.

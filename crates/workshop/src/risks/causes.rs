@@ -2,7 +2,7 @@
 
 use partpledge_planning::{Ground, lost_when_left, watched_until};
 use partpledge_planning_model::PlateSeq;
-use partpledge_records::{KeptPlate, ListedRequest, PlateState, State, StepKind};
+use partpledge_records::{KeptPlate, ListedRequest, Outage, PlateState, State, StepKind};
 use partpledge_units::time::Minute;
 
 use super::Cause;
@@ -126,8 +126,12 @@ fn printer_out(session: &Session, books: &Books, listed: &ListedRequest) -> Opti
     let promised = books.pledge_of(listed.request.id)?;
     let mut outages = session.outages.iter().filter(|outage| outage.until > now);
     let planned = &promised.document.plates;
+    let its = |outage: &Outage, name: &str| {
+        let terrain = &session.terrain;
+        terrain.is_same_machine(&outage.printer, name)
+    };
     outages
-        .find(|outage| planned.iter().any(|plate| plate.printer == outage.printer))
+        .find(|outage| planned.iter().any(|plate| its(outage, &plate.printer)))
         .map(|outage| Cause::PrinterOut {
             printer: outage.printer.clone(),
             reason: outage.reason.clone(),

@@ -37,12 +37,11 @@ pub fn quiet(session: &Session, books: &Books, risks: &[Risk<'_>]) -> Vec<Quiet>
             continue;
         };
         let name = session.terrain.host_at(printer, since);
-        let mut schools = session.terrain.file.schools.iter();
-        let Some(school) = schools.find(|school| school.name == name) else {
+        let Some(code) = session.terrain.host_code_at(printer, since) else {
             continue;
         };
-        let at = found.entry(school.code.clone()).or_insert_with(|| Quiet {
-            host: school.code.clone(),
+        let at = found.entry(code.to_owned()).or_insert_with(|| Quiet {
+            host: code.to_owned(),
             name: name.to_owned(),
             plates: BTreeSet::new(),
             since,

@@ -2,7 +2,7 @@
 
 use jiff::ToSpan;
 use jiff::civil::{Date, Time};
-use partpledge_records::{Event, Outage};
+use partpledge_records::{Event, Outage, ToldOfUse};
 use partpledge_units::time::Minute;
 
 use crate::bench::undone_of;
@@ -19,8 +19,8 @@ pub struct PrinterUse {
     pub out: Option<Outage>,
     /// The deeds by which it can't be used now, each with its entry in the log.
     pub deeds: Vec<(i64, Event)>,
-    /// What was said last of it and can be taken back: `out` or `back`.
-    pub undo: Option<&'static str>,
+    /// What was said last of it and can be taken back, `out` or `back`, with its entry in the log.
+    pub undo: Option<(i64, &'static str)>,
     /// The plate that runs on it.
     pub plate: Option<u64>,
 }
@@ -47,19 +47,22 @@ pub(super) async fn uses(
     let begins = zone.minute(date, Time::midnight()).max(now);
     let ends = zone.minute(next, Time::midnight());
     let running = books.running();
-    let mut out = Vec::new();
-    for name in printers {
-        let told = store.told_of_use(region, name, now).await?;
+    let terrain = &session.terrain;
+    let machines = printers.iter().map(|name| terrain.file.machine_of(name));
+    let machines: Vec<&str> = machines.collect();
+    let told = store.told_of_each(region, &machines, now).await?;
+    let one = |(name, told): (&String, ToldOfUse)| {
         let all = session.outages.iter();
-        let own = all.filter(|one| one.printer == *name);
+        let own = all.filter(|one| terrain.is_same_machine(&one.printer, name));
         let on_day = own.filter(|one| one.from < ends && begins < one.until);
-        out.push(PrinterUse {
+        let undo = |(entry, event): &(i64, Event)| Some((*entry, undone_of(session, event)?));
+        PrinterUse {
             printer: name.clone(),
             out: on_day.max_by_key(|one| one.until).cloned(),
-            undo: (told.last.as_ref()).and_then(|(_, event)| undone_of(session, event)),
+            undo: told.last.as_ref().and_then(undo),
             deeds: told.out,
             plate: (running.iter().find(|(_, _, on)| on == name)).map(|(seq, ..)| seq.0),
-        });
-    }
-    Ok(out)
+        }
+    };
+    Ok(printers.iter().zip(told).map(one).collect())
 }

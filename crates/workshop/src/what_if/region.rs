@@ -26,18 +26,15 @@ pub(super) fn changed(
     let now = session.minute();
     match question {
         Question::PrinterOut { printer, until } => {
-            let ix = printer_of(&terrain, printer)?;
-            let out = ahead(session, *until)?;
-            let windows = &mut terrain.region.printers[ix.0].out_of_use;
-            let mut all = windows.as_slice().to_vec();
-            all.push(out);
-            *windows = Windows::joined(all);
+            terrain.must_know(printer)?;
+            ahead(session, *until)?;
             outages.push(Outage {
                 printer: printer.clone(),
                 from: now,
                 until: *until,
                 reason: "only a question".to_owned(),
             });
+            terrain.take_out(&outages);
         }
         Question::SiteClosed { host, day } => {
             site_of(session, host)?;
@@ -57,7 +54,7 @@ pub(super) fn changed(
         }
         Question::OneMore { like, host } => {
             let site = site_of(session, host)?;
-            let model = printer_of(&terrain, like)?;
+            let model = terrain.must_know(like)?;
             let new = one_more(&mut terrain, model, site);
             books
                 .each_plate()
@@ -65,18 +62,6 @@ pub(super) fn changed(
         }
     }
     Ok((session.on(terrain, outages), books))
-}
-
-fn printer_of(terrain: &Terrain, name: &str) -> Result<PrinterIx, WorkshopError> {
-    terrain.printer_of(name).ok_or_else(|| {
-        let printers = terrain.region.printers.iter();
-        let known: Vec<&str> = printers.map(|printer| printer.name.as_str()).collect();
-        WorkshopError::Unknown {
-            what: "printer",
-            name: name.to_owned(),
-            known: known.join(", "),
-        }
-    })
 }
 
 /// From now until then, if that is still to come and the calendars cover it.

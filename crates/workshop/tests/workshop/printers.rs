@@ -4,6 +4,7 @@
 use partpledge_plan_check::check;
 use partpledge_planning_model::PrinterIx;
 use partpledge_records::Outage;
+use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::{
     Act, act, printer_back, printer_out, printer_undone, recall_and_stop,
@@ -41,6 +42,19 @@ fn faults(session: &Session, books: &Books) -> Vec<&'static str> {
     codes.filter(|code| !code.starts_with("promise")).collect()
 }
 
+/// The entry of what was said last of a printer.
+async fn said_last(session: &Session, name: &str) -> i64 {
+    let (store, region) = session.store().unwrap();
+    let told = store.told_of_use(region, name, session.minute()).await;
+    told.unwrap().last.unwrap().0
+}
+
+/// Outages that are not over.
+fn open(session: &Session) -> Vec<&Outage> {
+    let all = session.outages.iter();
+    all.filter(|one| session.minute() < one.until).collect()
+}
+
 async fn later(busy: &Busy, minutes: i64) -> Session {
     let at = EventMs(busy.session.now.0 + minutes * 60_000);
     busy.session.at(at).await.unwrap()
@@ -65,15 +79,11 @@ async fn a_bench_puts_its_printer_out_and_back_and_plans_follow() {
     let mut places = books.floor.plan.assignments.iter();
     assert!(places.all(|place| place.printer != ix || until <= place.start));
     assert_eq!(faults(&out, &books), Vec::<&str>::new());
-    // What is asked for meanwhile is not promised on it; after it is back, it is.
+    // It works again sooner than was said.
     let key = Some("back-000001");
     printer_back(&out, &bench, &name, key).await.unwrap();
     let back = later(&busy, 60).await;
-    let open = |session: &Session| {
-        let now = session.minute();
-        session.outages.iter().filter(|one| now < one.until).count()
-    };
-    assert_eq!((open(&out), open(&back)), (1, 0));
+    assert_eq!((open(&out).len(), open(&back).len()), (1, 0));
     assert!(
         back.terrain.region.printers[ix.0]
             .out_of_use
@@ -92,6 +102,10 @@ async fn a_bench_puts_its_printer_out_and_back_and_plans_follow() {
         let again = printer_back(&back, &bench, &name, Some(key)).await;
         assert!(again.unwrap().before, "{key}");
     }
+    // Put out once more under the first key, when that time is over: it was done.
+    let over = later(&busy, 2_500).await;
+    let again = printer_out(&over, &bench, &name, reason, Some("out-0000001")).await;
+    assert!(again.unwrap().before);
     assert_eq!(Books::open(&back).await.unwrap().entry, books.entry);
     let (store, region) = back.store().unwrap();
     let (_, event) = store
@@ -116,13 +130,14 @@ async fn what_was_said_of_a_printer_is_taken_back_and_the_plan_is_as_it_was() {
     let told = Books::open(&soon).await.unwrap();
     assert_ne!(told.floor.plan, before.floor.plan);
     let key = Some("undo-000001");
-    printer_undone(&soon, &bench, &name, key).await.unwrap();
+    let seen = (name.as_str(), said_last(&soon, &name).await);
+    printer_undone(&soon, &bench, seen, key).await.unwrap();
     let undone = later(&busy, 0).await;
     let after = Books::open(&undone).await.unwrap();
     assert_eq!(after.floor.plan, before.floor.plan);
     assert_eq!(undone.outages, []);
     // Nothing is left to take back.
-    let twice = printer_undone(&undone, &bench, &name, None).await;
+    let twice = printer_undone(&undone, &bench, seen, None).await;
     assert_eq!(twice.unwrap_err().code(), "not-taken-back");
     // "Works again" is taken back as well: it is out as long as was said.
     printer_out(&undone, &bench, &name, reason, None)
@@ -132,20 +147,121 @@ async fn what_was_said_of_a_printer_is_taken_back_and_the_plan_is_as_it_was() {
         .await
         .unwrap();
     let back = later(&busy, 31).await;
-    printer_undone(&back, &bench, &name, None).await.unwrap();
+    let seen = (name.as_str(), said_last(&back, &name).await);
+    printer_undone(&back, &bench, seen, None).await.unwrap();
     let out = later(&busy, 31).await;
-    let open: Vec<&Outage> = out
-        .outages
-        .iter()
-        .filter(|one| out.minute() < one.until)
-        .collect();
-    assert_eq!((open.len(), open[0].until), (1, until));
+    assert_eq!(open(&out).len(), 1);
+    assert_eq!(open(&out)[0].until, until);
     let books = Books::open(&out).await.unwrap();
     assert_eq!(faults(&out, &books), Vec::<&str>::new());
     // Ten minutes after it was said it is too late.
     let late = later(&busy, 60).await;
-    let refused = printer_undone(&late, &bench, &name, None).await;
+    let last = (name.as_str(), said_last(&late, &name).await);
+    let refused = printer_undone(&late, &bench, last, None).await;
     assert_eq!(refused.unwrap_err().code(), "not-taken-back");
+}
+
+/// Two pages offer the same: the second press, under a key of its own, must not take back what was said
+/// before that.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_page_that_is_old_takes_back_nothing_else() {
+    let busy = Busy::after(1).await;
+    let (_, name, bench) = busiest(&busy.session).await;
+    let until = busy.session.minute() + Minutes(2_000);
+    let reason = ("The power went", until);
+    printer_out(&busy.session, &bench, &name, reason, None)
+        .await
+        .unwrap();
+    let three = later(&busy, 3).await;
+    printer_back(&three, &bench, &name, None).await.unwrap();
+    let four = later(&busy, 4).await;
+    let seen = (name.as_str(), said_last(&four, &name).await);
+    let first = printer_undone(&four, &bench, seen, Some("undo-000001")).await;
+    first.unwrap();
+    let four = later(&busy, 4).await;
+    let stale = printer_undone(&four, &bench, seen, Some("undo-000002")).await;
+    let stale = stale.unwrap_err();
+    assert_eq!(stale.code(), "not-taken-back");
+    assert!(stale.what_to_do().contains("taken back already"));
+    let after = later(&busy, 4).await;
+    assert_eq!(open(&after).len(), 1, "it is still out of use");
+    assert!(said_last(&after, &name).await < seen.1);
+}
+
+/// Something else has changed the plan since: it is not the one from before, but one that fits.
+#[tokio::test(flavor = "multi_thread")]
+async fn what_is_taken_back_after_another_deed_leaves_what_that_did() {
+    let busy = Busy::after(4).await;
+    let (_, name, bench) = busiest(&busy.session).await;
+    let until = busy.session.minute() + Minutes(2_000);
+    let reason = ("The power went", until);
+    printer_out(&busy.session, &bench, &name, reason, None)
+        .await
+        .unwrap();
+    let one = later(&busy, 1).await;
+    let (ix, other, _) = busiest(&one).await;
+    assert_ne!(other, name);
+    printer_out(&one, &coordinator(), &other, reason, None)
+        .await
+        .unwrap();
+    let two = later(&busy, 2).await;
+    let seen = (name.as_str(), said_last(&two, &name).await);
+    printer_undone(&two, &bench, seen, None).await.unwrap();
+    let after = later(&busy, 2).await;
+    let still: Vec<&str> = open(&after).iter().map(|one| &*one.printer).collect();
+    assert_eq!(still, [other.as_str()]);
+    let books = Books::open(&after).await.unwrap();
+    let mut places = books.floor.plan.assignments.iter();
+    assert!(places.all(|place| place.printer != ix || until <= place.start));
+    assert_eq!(faults(&after, &books), Vec::<&str>::new());
+}
+
+/// Heron goes to the meeting on Saturday, and is called something else there.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_machine_is_out_of_use_under_both_its_names() {
+    let dir = tempfile::tempdir().unwrap();
+    let region = partpledge_testbed::with_a_meeting();
+    let now = parse_rfc3339("2027-03-13T09:00:00+01:00").unwrap();
+    let data = dir.path().join("data");
+    let day = Session::open(&data, &region, now).await.unwrap();
+    let (home, there) = ("Heron", "Heron at the hall");
+    let out_now = |session: &Session, name: &str| {
+        let ix = session.terrain.printer_of(name).unwrap();
+        let windows = &session.terrain.region.printers[ix.0].out_of_use;
+        let mut windows = windows.as_slice().iter();
+        windows.any(|w| w.from <= session.minute() && session.minute() < w.until)
+    };
+    assert!(!out_now(&day, there), "it is there");
+    let until = day.minute() + Minutes(5_000);
+    let reason = ("The power went", until);
+    printer_out(&day, &coordinator(), home, reason, None)
+        .await
+        .unwrap();
+    let out = day.at(now).await.unwrap();
+    assert!(out_now(&out, there) && out_now(&out, home));
+    let hall = Actor::new(Role::Host("sluice-hall".to_owned()));
+    let today = out.terrain.zone.date(out.minute());
+    let uses = async |session: &Session| {
+        let books = Books::open(session).await.unwrap();
+        let sheet = run_sheet(session, &books, "sluice-hall", today);
+        let mut uses = sheet.await.unwrap().uses.into_iter();
+        uses.find(|one| one.printer == there).unwrap()
+    };
+    let there_now = uses(&out).await;
+    assert!(there_now.is_out_at(out.minute()) && there_now.undo.is_some());
+    assert_eq!(there_now.deeds.len(), 1);
+    // Whoever has it there says that it works again.
+    let done = printer_back(&out, &hall, there, None).await.unwrap();
+    assert!(!done.before);
+    let back = day.at(now).await.unwrap();
+    assert!(!out_now(&back, there) && open(&back).is_empty());
+    // Out of use there, it is at home as well when it comes back.
+    printer_out(&back, &hall, there, reason, None)
+        .await
+        .unwrap();
+    let later = EventMs((until + Minutes(-10)).to_ms().0);
+    let monday = day.at(later).await.unwrap();
+    assert!(out_now(&monday, home), "{:?}", monday.outages);
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -169,7 +285,8 @@ async fn the_sheet_says_which_printer_is_out_and_what_can_be_taken_back() {
         uses.find(|one| one.printer == name).unwrap()
     };
     let now = uses(1, today).await;
-    assert_eq!((now.undo, now.deeds.len()), (Some("out"), 1));
+    assert_eq!(now.deeds.len(), 1);
+    assert_eq!(now.undo, Some((now.deeds[0].0, "out")));
     assert!(now.is_out_at(until + Minutes(-1)) && !now.is_out_at(until));
     assert_eq!(uses(30, today).await.undo, None, "too late to take back");
     let tomorrow = today.tomorrow().unwrap();

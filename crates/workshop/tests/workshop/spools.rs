@@ -13,6 +13,7 @@ use partpledge_workshop::bench::{Act, act, take_back};
 use partpledge_workshop::plan_room::checked;
 use partpledge_workshop::sending::{Received, Sent, send};
 use partpledge_workshop::spools::advice::{Wanted, advise};
+use partpledge_workshop::spools::clashes::clashes;
 use partpledge_workshop::spools::ordering::{lines, shelves};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
@@ -175,6 +176,11 @@ async fn a_plan_waits_for_the_delivery_where_shelves_are_bare() {
         }
     }
     assert!(!places(&books, &sent).is_empty());
+    // Some 20 g each of the kilogram that comes: it is enough for all, if not for two at one time.
+    for clash in clashes(&session, &books) {
+        let held = clash.held.as_ref();
+        assert_eq!(held.map(|held| held.spool), Some(None), "{clash:?}");
+    }
     world.sound().await;
     // It comes; what waited for it can be made as soon as the spools are on the shelf.
     let came = SpoolAct::Receive {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use askama::Template;
-use partpledge_records::Outage;
+use partpledge_records::{Event, Outage, StepKind};
 use partpledge_units::time::Minute;
 use partpledge_words::{Value, clause, say};
 use partpledge_workshop::Session;
@@ -21,6 +21,8 @@ pub(crate) struct UseLine {
     pub(crate) out: bool,
     /// What was said last and can be taken back, `out` or `back`; empty for nothing.
     pub(crate) undo: &'static str,
+    /// Its entry in the log: what was said after it is not taken back.
+    pub(crate) entry: i64,
     /// Why nobody there may say that it can be used again; empty when somebody may.
     pub(crate) ask: String,
     pub(crate) key: String,
@@ -81,18 +83,17 @@ pub(crate) fn out_now(session: &Session) -> Vec<(String, String)> {
         }
     }
     let one = |out: &&Outage| {
-        let host = terrain.host_at(terrain.printer_of(&out.printer)?, now);
-        let mut schools = terrain.file.schools.iter();
-        let school = schools.find(|school| school.name == host)?;
+        let printer = terrain.printer_of(&out.printer)?;
+        let code = terrain.host_code_at(printer, now)?;
         let (until, reason) = out_says(session, out);
         let says = say!(
             "bench-use-out-at",
             printer = out.printer,
-            host = host,
+            host = terrain.host_at(printer, now),
             until = until,
             reason = reason
         );
-        Some((school.code.clone(), says))
+        Some((code.to_owned(), says))
     };
     last.values().filter_map(one).collect()
 }
@@ -121,7 +122,8 @@ pub(super) fn lines(
         printer: one.printer.clone(),
         says: says(session, one),
         out: one.out.is_some(),
-        undo: one.undo.unwrap_or_default(),
+        undo: one.undo.map_or("", |(_, what)| what),
+        entry: one.undo.map_or(0, |(entry, _)| entry),
         ask: String::new(),
         key: keys(),
     };
@@ -160,6 +162,25 @@ pub(super) fn ask_at_hub(session: &Session, hub: &Hub, sheet: &RunSheet, lines: 
     }
 }
 
+/// Whether a failed run is not taken back by whoever is there at such a bench: its printer is out of use
+/// with it, and nobody there may say that it can be used again.
+pub(super) fn stays_out(
+    session: &Session,
+    hub: &Hub,
+    sheet: &RunSheet,
+    (step, plate): (&str, u64),
+) -> bool {
+    let its = |(_, deed): &&(i64, Event)| {
+        deed.text("out").is_some() && deed.numbers("plate").contains(&plate)
+    };
+    let asks = |one: &PrinterUse| {
+        let deed = one.deeds.iter().find(its)?;
+        let out = (one.printer.as_str(), std::slice::from_ref(deed));
+        hub.asks_to_put_back(session, out, session.now)
+    };
+    step == StepKind::Failed.as_str() && sheet.uses.iter().any(|one| asks(one).is_some())
+}
+
 /// Lines with awkward words.
 #[cfg(test)]
 pub(super) fn samples() -> Vec<UseLine> {
@@ -168,6 +189,7 @@ pub(super) fn samples() -> Vec<UseLine> {
         says: crate::pages::samples::AWKWARD.to_owned(),
         out,
         undo,
+        entry: 7,
         ask: ask.to_owned(),
         key: "7-1-used".to_owned(),
     };

@@ -17,7 +17,7 @@ pub(crate) struct Thing {
     pub(crate) says: String,
 }
 
-/// All that is found beside parts.
+/// All else that is found.
 pub(super) fn things(session: &Session, books: &Books, wanted: &Wanted) -> Vec<Thing> {
     let mut out = plates(session, books, wanted);
     out.extend(spools(session, wanted));
@@ -34,11 +34,13 @@ fn plates(session: &Session, books: &Books, wanted: &Wanted) -> Vec<Thing> {
     for kept in books.floor.kept.iter().filter(there) {
         let (seq, on) = (kept.plate.seq.0, kept.on().0);
         let label = &kept.plate.label;
-        if seq == on && wanted.number_it(&format!("{plate} {label}"), &[seq.to_string()]) {
+        // Once for all that lies on it; it keeps its number when what was first on it is called back.
+        let first = books.company(kept).first().map(|row| row.plate.seq.0) == Some(seq);
+        if first && wanted.number_it(&format!("{plate} {label}"), &[on.to_string()]) {
             let printer = printer_of(session, books, kept);
             out.push(Thing {
-                href: format!("/plates/{seq}"),
-                name: say!("promises-plate", n = seq),
+                href: format!("/plates/{on}"),
+                name: say!("promises-plate", n = on),
                 says: printer.map_or_else(
                     || label.clone(),
                     |printer| say!("promises-plate-on", label = label, printer = printer),

@@ -53,6 +53,34 @@ impl World {
     }
 }
 
+/// What became of a school's promises would be what became of its one team's.
+fn no_promises_by_school(season: &SoFar, csv: &str) {
+    assert!(!season.schools.is_empty());
+    for (school, tally) in &season.schools {
+        assert_eq!((tally.kept, tally.broken), (0, 0), "{school}");
+    }
+    let cells = csv.lines().map(|line| line.split(',').collect::<Vec<_>>());
+    for cells in cells.filter(|cells| cells[0] == "school") {
+        assert_eq!(cells[4..6], ["", ""], "{cells:?}");
+        assert_ne!(cells[2], "", "{cells:?}");
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_season_says_since_which_day_it_counts() {
+    let world = World::new(REGION).await;
+    let season = world.season(&world.session).await;
+    let now = world.session.now;
+    let since = season.since.unwrap();
+    assert!(
+        since <= Minute::at_or_before(now),
+        "it was asked for by then"
+    );
+    let csv = String::from_utf8(table(&world.session, &season)).unwrap();
+    let first = csv.lines().nth(1).unwrap();
+    assert!(first.ends_with(",2027-03-09"), "{first}");
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn what_a_part_took_has_its_failed_print_in_it_and_the_season_is_the_sum() {
     let world = World::new(REGION).await;
@@ -109,6 +137,7 @@ async fn what_a_part_took_has_its_failed_print_in_it_and_the_season_is_the_sum()
     assert!(csv.starts_with("by,name,parts,copies,promises_kept,"));
     assert!(csv.contains("\r\nseason,,1,2,"), "{csv}");
     assert!(csv.contains("\r\nmonth,2027-03,1,2,"), "{csv}");
+    no_promises_by_school(&season, &csv);
     assert!(csv.contains(",example,"), "{csv}");
     assert!(
         csv.contains(&format!("\r\nteam,{},,2,", world.team)),
@@ -134,4 +163,31 @@ async fn a_bed_that_is_cleared_the_next_day_was_not_printed_on_all_night() {
     let mut making = making.filter(|making| making.printer == place.printer);
     assert_eq!(spent.length, making.next().unwrap().nominal);
     assert!(!spent.seen);
+    // The printer leaves the region: what was expected of the run is on record with it.
+    let gone = without_printers(next_day);
+    let after = world.spent(&gone, &kept).await.unwrap();
+    let mut making = kept.plate.makings.iter();
+    let making = making.find(|making| making.printer == place.printer);
+    assert_eq!(after.length, making.unwrap().worked_out);
+    assert!(!after.seen);
+}
+
+/// The same moment, when none of the printers is in the region any more.
+fn without_printers(mut session: Session) -> Session {
+    for printer in &mut session.terrain.region.printers {
+        printer.name.push_str(" was here");
+    }
+    session
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_failed_run_took_no_more_once_its_printer_has_left() {
+    let world = World::new(REGION).await;
+    let (again, end) = world.at_the_second_go().await;
+    let before = world.spent(&end, &again).await.unwrap();
+    let after = world.spent(&without_printers(end), &again).await.unwrap();
+    let plate_g = again.plate.grams as f64;
+    assert!(after.grams > plate_g && after.grams < 2.0 * plate_g);
+    assert_eq!((after.runs, after.failed), (2, 1));
+    assert_eq!((after.length, after.cost), (before.length, None));
 }

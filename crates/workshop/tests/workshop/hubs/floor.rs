@@ -477,7 +477,11 @@ async fn what_an_adult_has_put_out_of_use_only_an_adult_puts_back() {
         "Ask an adult: an adult has put it out of use."
     );
     // Taking it back would put it back just the same.
-    let refused = printer_undone(&at(1).await, &bench, printer, None).await;
+    let one = at(1).await;
+    let (store, region) = one.store().unwrap();
+    let told = store.told_of_use(region, printer, one.minute()).await;
+    let seen = (printer, told.unwrap().last.unwrap().0);
+    let refused = printer_undone(&one, &bench, seen, None).await;
     why(&refused.unwrap_err());
     let two = at(2).await;
     world.adult(&two, world.start + Minutes(3)).await;
@@ -502,4 +506,43 @@ async fn what_an_adult_has_put_out_of_use_only_an_adult_puts_back() {
     printer_back(&at(9).await, &machine(), printer, None)
         .await
         .unwrap();
+}
+
+/// The same of a printer that is put out of use with the run that failed on it: taken back, it would be used
+/// again.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_failed_run_by_which_an_adult_put_the_printer_out_of_use_only_an_adult_takes_back() {
+    let world = World::new(&region(|text| text)).await;
+    let newt = world
+        .member("Newt", &[Task::Plan], &world.class, "2027-06-01")
+        .await;
+    let at = async |minutes: i64| world.at(world.start + Minutes(minutes)).await;
+    let now = at(0).await;
+    world.here(&now, &[newt]).await;
+    world.adult(&now, world.start + Minutes(3)).await;
+    world.does(&now, &Act::Start).await.unwrap();
+    let fail = |out_until| Act::Fail {
+        reason: "Layers are shifted".to_owned(),
+        good: 0_u32.into(),
+        out_until,
+    };
+    let out = fail(Some(world.start + Minutes(5_000)));
+    world.does(&at(1).await, &out).await.unwrap();
+    let (bench, step) = (world.bench(), (world.plate, StepKind::Failed));
+    let refused = take_back(&at(5).await, &bench, step, None).await;
+    assert_eq!(
+        why(&refused.unwrap_err()),
+        "Ask an adult: an adult has put it out of use."
+    );
+    let six = at(6).await;
+    world.adult(&six, world.start + Minutes(7)).await;
+    take_back(&six, &bench, step, None).await.unwrap();
+    assert!(at(6).await.outages.is_empty());
+    // What the crew told of itself, whoever plans the day takes back; so it is without an outage.
+    let both = [fail(Some(world.start + Minutes(5_000))), fail(None)];
+    for (minute, out) in [8, 10].into_iter().zip(both) {
+        world.does(&at(minute).await, &out).await.unwrap();
+        let next = at(minute + 1).await;
+        take_back(&next, &bench, step, None).await.unwrap();
+    }
 }
