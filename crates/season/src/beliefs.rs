@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use partpledge_planning_model::{Making, Plate, Printer, Region, Window};
 use partpledge_quality::attendance::{Attendance, Visit};
 use partpledge_quality::{Learned, PrinterPrior, Run, learn, losses};
-use partpledge_units::cast::ceil_i64;
+use partpledge_units::cast::{ceil_i64, round_i64};
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::floor::Ended;
@@ -83,7 +83,9 @@ impl Beliefs {
                     ..*making
                 };
             }
-            making.likely = middle;
+            // To the nearest, as in the workshop: quotes round each run that they throw up themselves.
+            let likely = round_i64(making.worked_out.0 as f64 * factors[0]);
+            making.likely = likely.map_or(middle, |minutes| Minutes(minutes.max(1)));
         }
     }
 

@@ -13,7 +13,7 @@ use partpledge_quality::counting::EARLIEST_END_SHARE;
 use partpledge_quality::losses::{Rates, lost, scaled};
 use partpledge_quality::{Known, PrinterPrior, Run, learn, stats::ONE_IN_TEN};
 use partpledge_records::{FinishedRun, Floor, KeptPlate, PlateState, StepKind};
-use partpledge_units::cast::ceil_i64;
+use partpledge_units::cast::{ceil_i64, round_i64};
 use partpledge_units::time::{EventMs, Minute, Minutes};
 
 use crate::books::Books;
@@ -30,23 +30,26 @@ const USUAL_RUN_H: f64 = 4.0;
 pub struct Band {
     /// One run in ten is shorter.
     pub low: Minutes,
-    /// Half are longer.
+    /// Half are longer; rounded up, as all that a plan keeps time for.
     pub middle: Minutes,
+    /// The same to the nearest minute, for forecasts: they round each run that they throw up themselves.
+    pub likely: Minutes,
     /// Nine in ten are shorter; what the printer is kept for.
     pub high: Minutes,
 }
 
 impl Band {
     fn of([low, middle, high]: [f64; 3], worked_out: Minutes) -> Self {
-        let times = |factor: f64| {
-            let minutes = worked_out.0 as f64 * factor;
-            // A whole number times exactly one must not be rounded up by a last digit.
-            Minutes(ceil_i64(minutes - 1e-9).unwrap_or(worked_out.0).max(1))
-        };
+        let minutes = |factor: f64| worked_out.0 as f64 * factor;
+        let whole = |minutes: Option<i64>| Minutes(minutes.unwrap_or(worked_out.0).max(1));
+        // A whole number times exactly one must not be rounded up by a last digit.
+        let times = |factor: f64| whole(ceil_i64(minutes(factor) - 1e-9));
+        let likely = whole(round_i64(minutes(middle)));
         let middle = times(middle);
         Self {
             low: times(low).min(middle),
             middle,
+            likely,
             high: times(high).max(middle),
         }
     }
@@ -211,7 +214,7 @@ pub(crate) fn as_known(session: &Session, mut floor: Floor) -> Floor {
         for making in &mut plate.makings {
             let factors = &mut factors[making.printer.0];
             let factors = factors.get_or_insert_with(|| terrain.factors(making.printer, sheet));
-            making.likely = Band::of(*factors, making.worked_out).middle;
+            making.likely = Band::of(*factors, making.worked_out).likely;
         }
     }
     floor
@@ -272,7 +275,7 @@ pub(crate) fn expected_anew(terrain: &Terrain, plate: Plate, sheet: &str) -> Pla
     let mut plate = plate;
     for making in &mut plate.makings {
         let band = terrain.band(making.printer, sheet, making.worked_out);
-        (making.nominal, making.likely, making.reserved) = (band.middle, band.middle, band.high);
+        (making.nominal, making.likely, making.reserved) = (band.middle, band.likely, band.high);
     }
     plate
 }

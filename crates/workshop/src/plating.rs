@@ -478,7 +478,7 @@ impl<'a> Menu<'a> {
                     worked_out,
                     nominal: band.middle,
                     reserved: band.high,
-                    likely: band.middle,
+                    likely: band.likely,
                 })
             })
             .collect()
