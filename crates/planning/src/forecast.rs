@@ -23,6 +23,8 @@ pub enum Standing {
     Boxed(Assignment, Minute),
     /// On its way; the team should hold it then.
     Gone(Minute),
+    /// Nobody knows where it is: it does not come until somebody decides about it.
+    Missing,
 }
 
 /// What is known of one pledge, and how to look ahead.
@@ -129,6 +131,7 @@ fn one_world(stage: &mut Stage<'_, '_>, asked: &Outlook<'_>, world: u64) -> Opti
                 presence.arrival(ground, (site, plate.to), ready)?
             }
             Standing::Gone(arrives) => arrives,
+            Standing::Missing => return None,
         };
         last = last.max(arrives);
     }
@@ -141,7 +144,7 @@ fn begins(standing: &Standing) -> Minute {
         | Standing::Running(slot)
         | Standing::Off(slot, _)
         | Standing::Boxed(slot, _) => slot.start,
-        Standing::Planned(None) | Standing::Gone(_) => Minute(i64::MAX),
+        Standing::Planned(None) | Standing::Gone(_) | Standing::Missing => Minute(i64::MAX),
     }
 }
 
@@ -150,7 +153,7 @@ fn taken(standing: &Standing) -> Option<Assignment> {
     match standing {
         Standing::Planned(slot) => *slot,
         Standing::Running(slot) => Some(*slot),
-        Standing::Off(..) | Standing::Boxed(..) | Standing::Gone(_) => None,
+        Standing::Off(..) | Standing::Boxed(..) | Standing::Gone(_) | Standing::Missing => None,
     }
 }
 

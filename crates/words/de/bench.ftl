@@ -101,6 +101,7 @@ bench-uses = Drucker hier
 bench-use-until = { $day }, { $time }
 bench-use-free = kann benutzt werden.
 bench-use-runs = Platte { $plate } läuft darauf.
+bench-use-drifted = { $stands } Was er gemacht hatte, wurde zurückgerufen ({ $at }): Mach ein kleines Probeteil und miss es nach, bevor du Teile darauf druckst.
 bench-use-out = außer Betrieb bis { $until }: { $reason }.
 bench-use-out-runs = außer Betrieb bis { $until }: { $reason }. Platte { $plate } läuft noch darauf.
 bench-use-out-on = { $printer } ist außer Betrieb bis { $until }: { $reason }.

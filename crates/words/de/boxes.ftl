@@ -73,6 +73,7 @@ boxes-counter = Bei { $host }: Sie wird dort an der Theke übergeben.
 boxes-courier = Bei { $host }. Sie geht mit der Botenrunde los ({ $leaves }) und soll dann bei { $place } sein: { $arrives }.
 boxes-meeting = Bei { $host }. Sie geht mit zum Treffen der Liga ({ $leaves }) und soll dann bei { $place } sein: { $arrives }.
 boxes-no-way = Bei { $host }. Im Kalender steht kein Weg zu { $place }: Hol sie dort ab.
+boxes-should-have-left = Bei { $host }, soweit jemand etwas gesagt hat. Sie sollte schon los sein ({ $leaves }). Wenn sie es ist, sag es; wenn sie noch da ist, kann sie los ({ $next }) und soll dann bei { $place } sein: { $arrives }.
 boxes-left-arrives = Sie ist von { $host } losgegangen ({ $left }) und soll dann bei { $place } sein: { $arrives }.
 boxes-left-host = Sie ist von { $host } losgegangen ({ $left }).
 boxes-made-again = neu gemacht

@@ -34,10 +34,10 @@ printers-noted-late = { $n } zu spät gemeldet, um etwas zu sagen
 printers-before-drift = { $n } von vor der Veränderung
 printers-pulled-in = { $n } nur zum Teil, weil weit daneben
 printers-slower = { $n ->
-    [one] { $printer } läuft langsamer als früher: Der letzte Lauf passt nicht zu denen davor. Prüfe Riemen und Düse und drucke dann das Prüfstück.
-   *[other] { $printer } läuft langsamer als früher: Die letzten { $n } Läufe passen nicht zu denen davor. Prüfe Riemen und Düse und drucke dann das Prüfstück.
+    [one] { $printer } läuft langsamer als früher: Der letzte Lauf passt nicht zu denen davor. Prüfe Riemen und Düse, mach dann ein kleines Probeteil und miss es nach.
+   *[other] { $printer } läuft langsamer als früher: Die letzten { $n } Läufe passen nicht zu denen davor. Prüfe Riemen und Düse, mach dann ein kleines Probeteil und miss es nach.
 }
 printers-faster = { $n ->
-    [one] { $printer } läuft schneller als früher: Der letzte Lauf passt nicht zu denen davor. Prüfe Riemen und Düse und drucke dann das Prüfstück.
-   *[other] { $printer } läuft schneller als früher: Die letzten { $n } Läufe passen nicht zu denen davor. Prüfe Riemen und Düse und drucke dann das Prüfstück.
+    [one] { $printer } läuft schneller als früher: Der letzte Lauf passt nicht zu denen davor. Prüfe Riemen und Düse, mach dann ein kleines Probeteil und miss es nach.
+   *[other] { $printer } läuft schneller als früher: Die letzten { $n } Läufe passen nicht zu denen davor. Prüfe Riemen und Düse, mach dann ein kleines Probeteil und miss es nach.
 }

@@ -98,6 +98,7 @@ bench-uses = Printers here
 bench-use-until = { $day }, { $time }
 bench-use-free = it can be used.
 bench-use-runs = plate { $plate } runs on it.
+bench-use-drifted = { $stands } What it had made was recalled { $at }: make a small test part and measure it before you print parts on it.
 bench-use-out = out of use until { $until }: { $reason }.
 bench-use-out-runs = out of use until { $until }: { $reason }. Plate { $plate } still runs on it.
 bench-use-out-on = { $printer } is out of use until { $until }: { $reason }.

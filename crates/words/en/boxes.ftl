@@ -73,6 +73,7 @@ boxes-counter = At { $host }: it is given over the counter there.
 boxes-courier = At { $host }. It leaves { $leaves }, with the courier round, and should be at { $place } { $arrives }.
 boxes-meeting = At { $host }. It leaves { $leaves }, to the league’s meeting, and should be at { $place } { $arrives }.
 boxes-no-way = At { $host }. No way to { $place } is in the calendar: fetch it there.
+boxes-should-have-left = At { $host }, as far as anybody has said. It should have left { $leaves }. If it did, say so; if it is still there, it can leave { $next } and should be at { $place } { $arrives }.
 boxes-left-arrives = It left { $host } { $left } and should be at { $place } { $arrives }.
 boxes-left-host = It left { $host } { $left }.
 boxes-made-again = made again

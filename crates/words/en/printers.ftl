@@ -34,10 +34,10 @@ printers-noted-late = { $n } noted too late to say
 printers-before-drift = { $n } from before it changed
 printers-pulled-in = { $n } only in part, being far off
 printers-slower = { $n ->
-    [one] { $printer } runs slower than it did: its last run does not fit the ones before. Check belts and nozzle, then print the calibration piece.
-   *[other] { $printer } runs slower than it did: its last { $n } runs don’t fit the ones before. Check belts and nozzle, then print the calibration piece.
+    [one] { $printer } runs slower than it did: its last run does not fit the ones before. Check belts and nozzle, then make a small test part and measure it.
+   *[other] { $printer } runs slower than it did: its last { $n } runs don’t fit the ones before. Check belts and nozzle, then make a small test part and measure it.
 }
 printers-faster = { $n ->
-    [one] { $printer } runs faster than it did: its last run does not fit the ones before. Check belts and nozzle, then print the calibration piece.
-   *[other] { $printer } runs faster than it did: its last { $n } runs don’t fit the ones before. Check belts and nozzle, then print the calibration piece.
+    [one] { $printer } runs faster than it did: its last run does not fit the ones before. Check belts and nozzle, then make a small test part and measure it.
+   *[other] { $printer } runs faster than it did: its last { $n } runs don’t fit the ones before. Check belts and nozzle, then make a small test part and measure it.
 }

@@ -15,6 +15,7 @@ use partpledge_units::time::{EventMs, Minute};
 
 use crate::actor::Actor;
 use crate::boxes;
+use crate::doubts::open_doubt;
 use crate::error::WorkshopError;
 use crate::measuring;
 use crate::recalls::lifted_in;
@@ -497,11 +498,19 @@ impl Books {
         if let Some(handed) = at(StepKind::HandedOver) {
             return Standing::Gone(handed);
         }
+        if open_doubt(self, kept).is_some() {
+            return Standing::Missing;
+        }
         if let Some(left) = at(StepKind::Left) {
             let left = boxes::went_with(session, self, kept).unwrap_or(left);
             let site = ground.stand_at(slot.printer, slot.start).site;
             let arrives = ground.arrival(site, plate.to, left);
-            return Standing::Gone(arrives.unwrap_or(left));
+            let arrives = arrives.unwrap_or(left);
+            return if boxes::no_word_since(arrives, now) {
+                Standing::Missing
+            } else {
+                Standing::Gone(arrives)
+            };
         }
         match (boxes::may_go(self, kept), at(StepKind::Off)) {
             (Some(boxed), _) => Standing::Boxed(slot, boxed),

@@ -3,7 +3,7 @@
 use partpledge_planning::journey;
 use partpledge_planning_model::{Departure, LegKind, SiteIx, Windows};
 use partpledge_records::{KeptPlate, Note, NoteKind, PledgeKind, RunStep, State, StepKind};
-use partpledge_units::time::{EventMs, Minute};
+use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_words::{Said, say};
 
 use crate::books::Books;
@@ -194,6 +194,21 @@ pub fn on_its_way(
     goes(session, books, kept, went.max(from))
 }
 
+/// How a box would go from now on whose departure has left without a word of it.
+fn next(
+    session: &Session,
+    books: &Books,
+    kept: &KeptPlate,
+) -> Option<(LegKind, Departure, Minute)> {
+    let (now, left) = (
+        session.minute(),
+        books.step(kept.plate.seq.0, StepKind::Left),
+    );
+    let (kind, departure, _) = goes(session, books, kept, may_go(books, kept)?)?;
+    let gone = left.is_none() && kind != LegKind::Counter && departure.leaves < now;
+    goes(session, books, kept, now).filter(|_| gone)
+}
+
 /// Departures that are looked at for the one that a box went with.
 const MOST_DEPARTURES: usize = 64;
 
@@ -230,6 +245,25 @@ pub fn may_be_handed(session: &Session, books: &Books, kept: &KeptPlate) -> bool
     }
     let next = may_go(books, kept).and_then(|from| goes(session, books, kept, from));
     next.is_none_or(|(kind, ..)| kind == LegKind::Counter)
+}
+
+/// So long after it should be there a box counts as there although nobody has said so. Common practice,
+/// no source.
+const WORD_WITHIN: Minutes = Minutes(30);
+
+/// Whether somebody should have said by now that a box is there.
+pub(crate) fn no_word_since(arrives: Minute, now: Minute) -> bool {
+    arrives + WORD_WITHIN <= now
+}
+
+/// Whether the team may well hold a box, and nobody has said so: it has left and should be there, or is
+/// given over the counter.
+pub(crate) fn may_be_there(session: &Session, books: &Books, kept: &KeptPlate) -> bool {
+    if books.step(kept.plate.seq.0, StepKind::Left).is_none() {
+        return may_be_handed(session, books, kept);
+    }
+    let way = on_its_way(session, books, kept);
+    way.is_none_or(|(.., arrives)| arrives <= session.minute())
 }
 
 /// What keeps a box where it is.
@@ -303,6 +337,9 @@ pub struct BoxLine {
     pub handed: Option<(Minute, Proof)>,
     /// How it goes next, and when it should be there.
     pub goes: Option<(LegKind, Departure, Minute)>,
+    /// How it would go from now on, where the departure that should have taken it has left and nobody has said
+    /// that it went.
+    pub next: Option<(LegKind, Departure, Minute)>,
     /// The last leg that it missed.
     pub missed: Option<MissedLeg>,
     /// Hand-over promised.
@@ -344,6 +381,7 @@ pub fn box_of(session: &Session, books: &Books, kept: &KeptPlate) -> Option<BoxL
         boxed,
         left: at(StepKind::Left).map(|(at, _)| at),
         handed: at(StepKind::HandedOver).map(|(at, step)| (at, Proof::read(step))),
+        next: next(session, books, kept),
         goes: on_its_way(session, books, kept),
         missed: missed(books, kept),
         promised: promised.map(|promised| promised.pledge.arrival),

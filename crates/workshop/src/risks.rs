@@ -24,7 +24,7 @@ mod causes;
 mod choosing;
 mod quiet;
 
-pub use causes::cause;
+pub use causes::{cause, no_word};
 use choosing::Chooser;
 pub use quiet::{Quiet, quiet};
 
@@ -100,12 +100,14 @@ pub enum Cause {
         /// Since when.
         since: Minute,
     },
-    /// A plate of it runs longer than it should.
-    RunsLong {
+    /// A plate of it should be done by then, nine times in ten, and nobody has taken it off the bed.
+    NotOff {
         /// Which.
         plate: u64,
         /// Where.
         printer: String,
+        /// Since when.
+        since: Minute,
     },
     /// A plate of it ran when people left, and nobody has said what became of it.
     NotTold {
@@ -121,6 +123,13 @@ pub enum Cause {
         /// From which plate.
         plate: u64,
     },
+    /// Somebody has said of a box of it that it is not there, and nobody has decided about it.
+    BoxInDoubt {
+        /// What is in it.
+        share: u64,
+        /// What was said.
+        why: Doubt,
+    },
     /// A box of it was lost, or had the wrong parts in it, and is made again.
     BoxAgain {
         /// What was in it.
@@ -130,7 +139,7 @@ pub enum Cause {
     },
     /// A box of it did not go.
     MissedLeg(MissedLeg),
-    /// All of it is in boxes, its time has passed, and nobody has said that it came.
+    /// All of it is in boxes that its team may hold, its time has passed, and nobody has said that it came.
     NoWord,
     /// Another's plate is where one of its own was to be.
     Crowded,

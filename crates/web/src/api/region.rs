@@ -135,6 +135,8 @@ fn cause(cause: &Cause) -> &'static str {
         Cause::NotStarted { .. } => "not-started",
         Cause::NotTold { .. } => "not-told",
         Cause::MissedLeg(_) => "missed-leg",
+        Cause::NotOff { .. } => "not-off",
+        Cause::BoxInDoubt { .. } => "box-in-doubt",
         Cause::BoxAgain { .. } => "box-made-again",
         _ => "other",
     }

@@ -206,6 +206,12 @@ impl RunPage {
                 ahead: true,
             };
             let asks = |doing| hub.asks(session, (doing, &subject), session.now);
+            if !matches!(job.state, JobState::Done(_)) {
+                let at = session.now.max(job.at.to_ms());
+                let doing = Doing::of_job(job.kind);
+                let who = hub.asks_on_paper(session, (doing, &subject), at);
+                line.on_paper = who.map(|who| who.words()).unwrap_or_default();
+            }
             if judged && !line.act.is_empty() {
                 let ask = asks(Doing::of_job(job.kind));
                 line.ask = ask.map(|ask| ask.words()).unwrap_or_default();

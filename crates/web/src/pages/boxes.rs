@@ -180,6 +180,9 @@ pub(crate) fn way(session: &Session, line: &BoxLine) -> String {
     let (zone, now) = (&session.terrain.zone, session.minute());
     let (host, place) = (&line.host_name, place_says(&line.place));
     match (line.left, line.goes) {
+        (None, Some((_, departure, _))) if line.next.is_some() => {
+            should_have_left(session, (line, departure.leaves))
+        }
         (None, Some((kind, departure, arrives))) => {
             let (leaves, arrives) = (when(zone, departure.leaves, now), when(zone, arrives, now));
             match kind {
@@ -212,6 +215,24 @@ pub(crate) fn way(session: &Session, line: &BoxLine) -> String {
             arrives = when(zone, arrives, now)
         ),
         (Some(left), _) => say!("boxes-left-host", host = host, left = when(zone, left, now)),
+    }
+}
+
+/// That its departure has left, with it or without: nobody has said so. And how it goes if it is still there.
+fn should_have_left(session: &Session, (line, leaves): (&BoxLine, Minute)) -> String {
+    let (zone, now) = (&session.terrain.zone, session.minute());
+    let (host, place) = (&line.host_name, place_says(&line.place));
+    let leaves = when(zone, leaves, now);
+    match line.next {
+        Some((_, departure, arrives)) => say!(
+            "boxes-should-have-left",
+            host = host,
+            leaves = leaves,
+            next = when(zone, departure.leaves, now),
+            place = place,
+            arrives = when(zone, arrives, now)
+        ),
+        None => say!("boxes-no-way", host = host, place = place),
     }
 }
 

@@ -5,7 +5,7 @@ use partpledge_units::time::{EventMs, Minute};
 use partpledge_words::say;
 use partpledge_workshop::books::Promised;
 use partpledge_workshop::review::Reason;
-use partpledge_workshop::risks::{Outcome, cause};
+use partpledge_workshop::risks::{Outcome, cause, no_word};
 
 use crate::figures::part::Kind;
 use crate::pages::judgement::Found;
@@ -149,7 +149,7 @@ fn called_back(at: &Parts<'_>) -> Words {
 fn at_risk(at: &Parts<'_>, promised: &Promised) -> Words {
     let (zone, now) = (&at.session.terrain.zone, at.session.minute());
     let arrival = promised.pledge.arrival;
-    if arrival < now && stage(at.books, at.listed) == Stage::Boxed {
+    if no_word(at.session, at.books, at.listed).is_some() {
         return (say!("part-may-be-broken"), say!("part-past-boxed"));
     }
     let why = cause(at.session, at.books, at.listed);

@@ -112,6 +112,12 @@ async fn the_sheet_offers_only_what_somebody_there_may_do() {
     assert_eq!(status(&sheet), "200");
     assert!(sheet.contains("Nobody has said who is at the bench now."));
     assert!(sheet.contains("Ask an adult: nobody is signed off to load a"));
+    let on_paper =
+        |sheet: &str, says: &str| sheet.contains(&format!("<p class=\"paper-only\"><b>{says}"));
+    assert!(on_paper(
+        &sheet,
+        "Ask an adult: nobody is signed off to load a"
+    ));
     assert!(
         !sheet.contains(start) && sheet.contains(">Trouble<"),
         "trouble is told by anybody"
@@ -144,6 +150,10 @@ async fn the_sheet_offers_only_what_somebody_there_may_do() {
     assert!(
         sheet.contains("At the bench now: Newt.") && sheet.contains(start),
         "{sheet}"
+    );
+    assert!(
+        on_paper(&sheet, "Newt may load"),
+        "the sheet on the wall hangs there whoever comes"
     );
     assert!(!sheet.contains("Pass it on"), "nobody there may plan");
     assert!(sheet.contains(&format!("/hubs/{}/cards/packer?day=", bench.code)));

@@ -198,6 +198,9 @@ async fn a_recall_of_a_drifted_printer_asks_whether_it_goes_out_of_use() {
     let says =
         format!("{name} is out of use until Thursday 11 March, 12:00: its sizes have drifted.");
     assert!(sheet.contains(&says), "{sheet}");
+    assert!(sheet.contains(
+        "What it had made was recalled today: make a small test part and measure it before you print parts on it."
+    ));
 }
 
 /// What was said after people had left holds for that night too.

@@ -2,7 +2,7 @@
 
 use partpledge_catalogue::class_says;
 use partpledge_catalogue::region::AdultFor;
-use partpledge_hubs::{Need, Task, Verdict, judge};
+use partpledge_hubs::{Need, Present, Task, Verdict, judge};
 use partpledge_planning_model::{Assignment, PrinterIx};
 use partpledge_records::Event;
 use partpledge_units::time::{EventMs, Minute};
@@ -228,6 +228,32 @@ impl Hub {
         (doing, subject): (Doing, &Subject<'_>),
         at: EventMs,
     ) -> Option<Ask> {
+        self.asks_those(session, (doing, subject), at, &self.present(at))
+    }
+
+    /// The same for a sheet of paper, which hangs there whoever comes and goes: what asks for an adult,
+    /// else who of the crew may do it. `None` for what anybody may.
+    #[must_use]
+    pub fn asks_on_paper(
+        &self,
+        session: &Session,
+        (doing, subject): (Doing, &Subject<'_>),
+        at: EventMs,
+    ) -> Option<Ask> {
+        let nobody = Present {
+            told: true,
+            ..Present::default()
+        };
+        self.asks_those(session, (doing, subject), at, &nobody)
+    }
+
+    fn asks_those(
+        &self,
+        session: &Session,
+        (doing, subject): (Doing, &Subject<'_>),
+        at: EventMs,
+        present: &Present,
+    ) -> Option<Ask> {
         let class = class_of(session, subject.printer);
         let needs = doing.tasks().iter();
         let needs: Vec<Need> = needs.map(|task| Need::new(*task, class)).collect();
@@ -235,8 +261,7 @@ impl Hub {
             return None;
         }
         let reasons = self.adult_asked(session, (doing, subject), at);
-        let present = self.present(at);
-        match judge(&needs, !reasons.is_empty(), &present, (&self.said, at)) {
+        match judge(&needs, !reasons.is_empty(), present, (&self.said, at)) {
             Verdict::Yes => None,
             Verdict::AdultAsked => Some(Ask::Adult(reasons)),
             Verdict::NobodyThere { need, could } => {

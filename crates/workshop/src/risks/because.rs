@@ -50,9 +50,16 @@ impl Cause {
             Self::NotStarted { plate, since } => {
                 said!("why-because-not-started", plate = plate, at = when(*since))
             }
-            Self::RunsLong { plate, printer } => {
-                said!("why-because-runs-long", plate = plate, printer = printer)
-            }
+            Self::NotOff {
+                plate,
+                printer,
+                since,
+            } => said!(
+                "why-because-not-off",
+                plate = plate,
+                printer = printer,
+                at = when(*since)
+            ),
             Self::NotTold {
                 plate,
                 printer,
@@ -64,6 +71,9 @@ impl Cause {
                 at = when(*since)
             ),
             Self::Scrap { plate } => said!("why-because-scrap", plate = plate),
+            Self::BoxInDoubt { share, why } => {
+                said!("why-because-box-doubted", share = share, why = why.clause())
+            }
             Self::BoxAgain { share, why } => {
                 said!("why-because-box-again", share = share, why = why.clause())
             }

@@ -7,8 +7,8 @@ use partpledge_units::time::Minute;
 
 use super::Cause;
 use crate::books::Books;
-use crate::boxes::missed;
-use crate::doubts::made_again;
+use crate::boxes::{may_be_there, missed};
+use crate::doubts::{made_again, open_doubt};
 use crate::session::Session;
 
 /// Why the promise of a request does not hold as it was given; `None` where nothing on record says why.
@@ -55,8 +55,10 @@ fn scrap(books: &Books, listed: &ListedRequest) -> Option<Cause> {
     })
 }
 
-/// All of it that its team does not have is in boxes, its time is over, and nobody has said that it came.
-fn no_word(session: &Session, books: &Books, listed: &ListedRequest) -> Option<Cause> {
+/// All of it that its team does not have is in boxes that it may hold, its time is over, and nobody has said
+/// that it came.
+#[must_use]
+pub fn no_word(session: &Session, books: &Books, listed: &ListedRequest) -> Option<Cause> {
     let promised = books.pledge_of(listed.request.id)?;
     let waits: Vec<State> = (books.copies(listed.request.id).iter())
         .map(|copy| copy.state)
@@ -68,7 +70,13 @@ fn no_word(session: &Session, books: &Books, listed: &ListedRequest) -> Option<C
         })
         .collect();
     let boxed = !waits.is_empty() && waits.iter().all(|state| *state == State::Boxed);
-    (boxed && promised.pledge.arrival < session.minute()).then_some(Cause::NoWord)
+    let mut waiting = books.plates_of(listed.request.id).filter(|kept| {
+        let mut copies = books.copies_on(kept);
+        copies.any(|copy| copy.state == State::Boxed)
+    });
+    let past = boxed && promised.pledge.arrival < session.minute();
+    let there = past && waiting.all(|kept| may_be_there(session, books, kept));
+    there.then_some(Cause::NoWord)
 }
 
 /// What keeps one of its plates that are not off the bed.
@@ -96,21 +104,37 @@ fn of_a_plate(session: &Session, books: &Books, listed: &ListedRequest) -> Optio
                     since,
                 });
             }
-            if place.is_some_and(|place| place.end <= now) {
+            // Its place is kept on as long as nobody says that it is off: that is not when it should end.
+            let run = books.run_of(&session.terrain, kept);
+            let ends = run.map(|run| run.start + run.making.reserved);
+            if let Some(since) = ends.filter(|at| *at <= now) {
                 let printer = printer();
-                return Some(Cause::RunsLong { plate, printer });
+                return Some(Cause::NotOff {
+                    plate,
+                    printer,
+                    since,
+                });
             }
         } else if let Some(place) = place.filter(|place| place.start < now) {
-            let since = place.start;
+            // Each new plan gives it another place: what counts is the first that was missed.
+            let planned = books.pledge_of(listed.request.id);
+            let mut planned = planned.iter().flat_map(|p| &p.document.plates);
+            let first = planned.find(|one| one.plate == plate);
+            let first = first.map_or(place.start, |one| Minute(one.start_min));
+            let since = first.min(place.start);
             return Some(Cause::NotStarted { plate, since });
         }
     }
     None
 }
 
-/// A box that is made again, the last first, or that did not go.
+/// A box that somebody misses, that is made again, the last first, or that did not go.
 fn box_trouble(books: &Books, listed: &ListedRequest) -> Option<Cause> {
     let kept: Vec<&KeptPlate> = books.plates_of(listed.request.id).collect();
+    if let Some(doubt) = kept.iter().find_map(|kept| open_doubt(books, kept)) {
+        let (share, why) = (doubt.share, doubt.why);
+        return Some(Cause::BoxInDoubt { share, why });
+    }
     let again = kept.iter().rev();
     let mut again = again.filter_map(|kept| Some((kept.plate.seq.0, made_again(books, kept)?)));
     if let Some((share, why)) = again.next() {

@@ -74,12 +74,12 @@ fn due(session: &Session, books: &Books, risk: &Risk<'_>) -> Option<(u64, Printe
             let printer = here.map(|place| place.printer).or_else(was)?;
             Some((*plate, printer, *since))
         }
-        Cause::RunsLong { plate, printer } => {
-            let place = books.plate(*plate).and_then(|kept| books.place(kept));
-            let until = place.map_or(session.minute(), |place| place.end);
-            Some((*plate, named(printer)?, until))
+        Cause::NotOff {
+            plate,
+            printer,
+            since,
         }
-        Cause::NotTold {
+        | Cause::NotTold {
             plate,
             printer,
             since,

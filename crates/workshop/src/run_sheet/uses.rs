@@ -2,12 +2,13 @@
 
 use jiff::ToSpan;
 use jiff::civil::{Date, Time};
-use partpledge_records::{Event, Outage, ToldOfUse};
-use partpledge_units::time::Minute;
+use partpledge_records::{Event, Outage, StepKind, ToldOfUse};
+use partpledge_units::time::{EventMs, Minute};
 
 use crate::bench::undone_of;
 use crate::books::Books;
 use crate::error::WorkshopError;
+use crate::recalls::{Target, recalls};
 use crate::session::Session;
 
 /// Whether a printer can be used on a day.
@@ -23,6 +24,8 @@ pub struct PrinterUse {
     pub undo: Option<(i64, &'static str)>,
     /// The plate that runs on it.
     pub plate: Option<u64>,
+    /// When what it had made was recalled last, as long as nothing has come off its bed since.
+    pub drifted: Option<EventMs>,
 }
 
 impl PrinterUse {
@@ -61,8 +64,34 @@ pub(super) async fn uses(
             out: on_day.max_by_key(|one| one.until).cloned(),
             undo: told.last.as_ref().and_then(undo),
             deeds: told.out,
+            drifted: drifted(session, books, name),
             plate: (running.iter().find(|(_, _, on)| on == name)).map(|(seq, ..)| seq.0),
         }
     };
     Ok(printers.iter().zip(told).map(one).collect())
+}
+
+/// When what a printer had made was recalled last, unless it was lifted or something has come off its bed
+/// since.
+fn drifted(session: &Session, books: &Books, printer: &str) -> Option<EventMs> {
+    let terrain = &session.terrain;
+    let all = recalls(books).into_iter();
+    let own = all.filter(|one| match &one.target {
+        Target::Printer { name, .. } => terrain.is_same_machine(name, printer),
+        Target::Version { .. } => false,
+    });
+    let last = own
+        .filter(|one| one.lifted.is_none())
+        .map(|one| one.at)
+        .max()?;
+    let mut steps = books.floor.steps.iter();
+    let made = steps.any(|step| {
+        let off = step.kind == StepKind::Off && last < step.at;
+        let its = || terrain.is_same_machine(&step.printer, printer);
+        off && its()
+            && books
+                .step(step.plate, StepKind::Started)
+                .is_some_and(|begun| last < begun.at)
+    });
+    (!made).then_some(last)
 }

@@ -83,6 +83,8 @@ pub(crate) struct JobLine {
     /// At a bench that students run: who could do it, or that an adult is asked. Nothing when somebody
     /// there may.
     pub(crate) ask: String,
+    /// The same for the sheet on the wall, whoever is there now.
+    pub(crate) on_paper: String,
     /// Whether somebody there may pass the plate on to another school.
     pub(crate) may_pass: bool,
     /// Tells one tick from the next sent from the same sheet.
@@ -306,6 +308,7 @@ pub(super) fn line(
         day_iso: sheet.date.to_string(),
         from: "",
         ask: String::new(),
+        on_paper: String::new(),
         may_pass: true,
         key,
     }

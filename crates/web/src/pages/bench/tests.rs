@@ -54,6 +54,7 @@ fn job(state: &'static str, kind: &'static str, act: &'static str) -> JobLine {
         day_iso: "2027-03-09".to_owned(),
         from: "",
         ask: String::new(),
+        on_paper: String::new(),
         may_pass: true,
         key: "k".to_owned(),
     }

@@ -12,6 +12,7 @@ use partpledge_workshop::hub::Hub;
 use partpledge_workshop::run_sheet::{PrinterUse, RunSheet};
 
 use crate::who::Head;
+use crate::words;
 
 /// A printer's line on the sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -133,6 +134,18 @@ pub(super) fn lines(
 }
 
 fn says(session: &Session, one: &PrinterUse) -> String {
+    let stands = stands(session, one);
+    match one.drifted {
+        Some(at) => {
+            let zone = &session.terrain.zone;
+            let day = words::day(zone, Minute::at_or_before(at), session.minute());
+            say!("bench-use-drifted", stands = stands, at = day)
+        }
+        None => stands,
+    }
+}
+
+fn stands(session: &Session, one: &PrinterUse) -> String {
     match (&one.out, one.plate) {
         (Some(out), plate) => {
             let (until, reason) = out_says(session, out);

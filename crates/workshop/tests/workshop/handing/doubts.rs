@@ -5,6 +5,7 @@ use partpledge_units::time::EventMs;
 use partpledge_workshop::bench::{decide_box, doubt_box};
 use partpledge_workshop::doubts::{Doubt, OpenDoubt, Ruling, open_doubt, open_doubts};
 use partpledge_workshop::error::WorkshopError;
+use partpledge_workshop::risks::{Cause, cause};
 use partpledge_workshop::shares::shares;
 
 use super::*;
@@ -226,4 +227,90 @@ async fn wrong_parts_are_made_again_without_a_promise_when_theirs_has_ended() {
     assert_eq!(fate.said.reason, "wrong-parts");
     assert!(books.floor.plan.of(PlateSeq(new.plate.seq.0)).is_some());
     assert_eq!(world.states(&kept).await, [State::Pledged; 2]);
+}
+
+/// How the promise stands, and why.
+async fn stands(world: &World, at: &Session, kept: &KeptPlate) -> (f64, bool, Option<Cause>) {
+    let books = world.books().await;
+    let listed = books.request(kept.request).unwrap();
+    let outcome = outcome_of(at, &books, kept.request).unwrap();
+    let why = cause(at, &books, listed);
+    (outcome.chance, outcome.likely.is_some(), why)
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_box_of_which_nobody_says_that_it_came_does_not_count_as_there_for_ever() {
+    let world = World::new(REGION).await;
+    let (kept, arrives) = world.gone().await;
+    let soon = world.at(arrives + Minutes(29)).await;
+    let (chance, known, _) = stands(&world, &soon, &kept).await;
+    assert!(chance > 0.99 && known, "people tick a little later");
+    let past = world.at(arrives + Minutes(30)).await;
+    let (chance, known, why) = stands(&world, &past, &kept).await;
+    assert_eq!((chance, known, why), (0.0, false, Some(Cause::NoWord)));
+    // Its team says that it has not come.
+    world.says(&past, &kept, Doubt::NeverCame).await.unwrap();
+    let (share, why) = (kept.plate.seq.0, Doubt::NeverCame);
+    let (chance, known, cause) = stands(&world, &past, &kept).await;
+    assert_eq!(
+        (chance, known, cause),
+        (0.0, false, Some(Cause::BoxInDoubt { share, why }))
+    );
+    // It is found: it may be there again, and nobody has said so.
+    world.decides(&past, &kept, Ruling::Right).await;
+    let (_, _, why) = stands(&world, &past, &kept).await;
+    assert_eq!(why, Some(Cause::NoWord));
+    let hand = Act::HandOver(Shown::Nothing(NoCode::Forgotten));
+    act(&past, &bench(), share, &hand, None).await.unwrap();
+    assert!(outcome_of(&past, &world.books().await, kept.request).is_none());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_box_that_somebody_misses_is_at_risk_before_its_time() {
+    let world = World::new(REGION).await;
+    let (kept, boxed) = world.boxed().await;
+    let later = world.at(boxed + Minutes(5)).await;
+    let (chance, ..) = stands(&world, &later, &kept).await;
+    assert!(chance > 0.5, "{chance}");
+    world.says(&later, &kept, Doubt::Gone).await.unwrap();
+    let (chance, known, _) = stands(&world, &later, &kept).await;
+    assert_eq!((chance, known), (0.0, false));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_box_that_waits_for_its_round_is_not_said_to_be_with_the_team() {
+    let world = World::new(REGION).await;
+    let (kept, _) = world.boxed().await;
+    let books = world.books().await;
+    let promised = books.pledge_of(kept.request).unwrap().pledge.arrival;
+    // Nobody ticked that it left, and its time is over.
+    let past = world.at(promised + Minutes(60)).await;
+    let (chance, known, why) = stands(&world, &past, &kept).await;
+    assert_eq!((chance, known), (0.0, true), "the next round takes it");
+    assert_ne!(why, Some(Cause::NoWord));
+    let line = world.line(&past, &kept).await;
+    let ((_, was, _), (_, next, _)) = (line.goes.unwrap(), line.next.unwrap());
+    assert!(was.leaves < past.minute() && past.minute() <= next.leaves);
+    let before = world.at(was.leaves).await;
+    assert!(world.line(&before, &kept).await.next.is_none());
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_nobody_has_taken_off_is_said_to_be_so_since_it_should_be_done() {
+    let world = World::new(REGION).await;
+    let books = world.books().await;
+    let kept = books.floor.kept[0].clone();
+    let place = *books.place(&kept).unwrap();
+    let start = world.at(place.start).await;
+    let seq = kept.plate.seq.0;
+    act(&start, &bench(), seq, &Act::Start, None).await.unwrap();
+    let since = place.start + kept.plate.makings[0].reserved;
+    for late in [1, 20] {
+        let past = world.at(since + Minutes(late)).await;
+        let (_, _, why) = stands(&world, &past, &kept).await;
+        let Some(Cause::NotOff { since: told, .. }) = why else {
+            panic!("{why:?}");
+        };
+        assert_eq!(told, since, "it does not roll on");
+    }
 }
