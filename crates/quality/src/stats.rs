@@ -86,6 +86,29 @@ impl Tally {
         self.mean += off * (part / self.n);
         self.squares += part * off * (value - self.mean);
     }
+
+    /// As if a part of one had never been added: the other way round.
+    ///
+    /// # Source
+    /// The rule of [`Tally::add_part`], solved for what was before it (derived here).
+    pub fn take_part(&mut self, value: f64, part: f64) {
+        if part <= 0.0 {
+            return;
+        }
+        let n = self.n - part;
+        // Nothing is left but what rounding left.
+        if n <= 1e-9 {
+            *self = Self::default();
+            return;
+        }
+        let off = value - self.mean;
+        let before = off * (self.n / n);
+        *self = Self {
+            n,
+            mean: value - before,
+            squares: (self.squares - part * before * off).max(0.0),
+        };
+    }
 }
 
 #[cfg(test)]
@@ -137,6 +160,28 @@ mod tests {
         near(beta_quantile(47.0, 4.0, 0.025), 0.8345, 5e-5);
         near(beta_quantile(48.0, 3.0, 0.975), 0.9875, 5e-5);
         near(beta_quantile(1.0, 30.0, 0.975), 0.1157, 5e-5);
+    }
+
+    #[test]
+    fn what_is_taken_out_again_leaves_no_trace() {
+        let parts = [(0.1, 1.0), (0.47, 0.5), (0.2, 0.1), (-0.05, 0.9)];
+        for (i, &(value, part)) in parts.iter().enumerate() {
+            let (mut all, mut others) = (Tally::default(), Tally::default());
+            for (j, &(value, part)) in parts.iter().enumerate() {
+                all.add_part(value, part);
+                if i != j {
+                    others.add_part(value, part);
+                }
+            }
+            all.take_part(value, part);
+            near(all.n, others.n, 1e-12);
+            near(all.mean, others.mean, 1e-12);
+            near(all.squares, others.squares, 1e-12);
+        }
+        let mut one = Tally::default();
+        one.add_part(0.3, 0.7);
+        one.take_part(0.3, 0.7);
+        assert_eq!(one, Tally::default());
     }
 
     /// NIST `NumAcc4`: one-pass squares lose it (certified mean 10000000.2, sd 0.1).

@@ -302,3 +302,55 @@ fn runs_noted_late_do_not_poison_the_factor() {
         assert!(error < 0.025, "seed {seed}: {error}");
     }
 }
+
+/// Share of 400 printers that are believed to take more than a quarter longer than worked out after so many runs of
+/// 41 minutes with a time that can be believed. All are ticked: with chance `there` as they end, else later, by half
+/// an hour or more in one case of two.
+fn taken_for_slow(dice: &mut Dice, (truth, there): (f64, f64), runs: usize) -> f64 {
+    let slow = (0..400).filter(|_| {
+        let mut ticked = Vec::new();
+        while ticked.len() < runs {
+            let mut run = run("a", 1.0);
+            run.worked_out_min = 41.0;
+            run.took_min = 41.0 * noisy(dice, truth);
+            run.ticked = true;
+            if !dice.happens(there) {
+                run.took_min += 30.0 * (1.0 / (1.0 - dice.unit()) - 1.0);
+            }
+            if run.took_min <= 82.0 {
+                ticked.push(run);
+            }
+        }
+        let learned = learn(&[printer("a")], &ticked);
+        let next = learned.next("a", "plain");
+        next.is_some_and(|next| next.median() > 1.25)
+    });
+    slow.count() as f64 / 400.0
+}
+
+/// A printer that takes 1.6 times as long is found out by ticks alone, and people who come late to a good one don't
+/// make it a slow one.
+#[test]
+fn ticks_that_agree_find_a_slow_printer_out_and_late_ones_make_none() {
+    let mut dice = Dice::seeded(41);
+    let mut share = |what, runs| {
+        let share = taken_for_slow(&mut dice, what, runs);
+        let (truth, there) = what;
+        println!(
+            "takes {truth} times as long, {:.0} % ticked as they end, after {runs} runs: {:.1} % of 400 taken for slow",
+            100.0 * there,
+            100.0 * share
+        );
+        share
+    };
+    assert!(share((1.6, 1.0), 15) > 0.95);
+    assert!(share((1.6, 0.5), 8) > 0.8);
+    assert!(share((1.6, 0.5), 15) > 0.9);
+    for runs in [8, 15, 30] {
+        assert!(share((1.0, 0.5), runs) < 0.01);
+    }
+    // Nobody ever stands there: what of them is within twice the time says next to nothing.
+    assert!(share((1.0, 0.0), 8) < 0.06);
+    assert!(share((1.0, 0.0), 15) < 0.03);
+    assert!(share((1.0, 0.0), 30) < 0.01);
+}

@@ -284,21 +284,28 @@ impl Store {
         Ok((id, found.held))
     }
 
-    /// Takes up a link to choose another password; whose it was.
+    /// Takes up a link to choose another password; whose it was. The log has it.
     ///
     /// # Errors
     /// [`StoreError::NoSuch`] when it does not work any more.
     pub async fn take_reset(
         &self,
         region: RegionId,
-        hash: &str,
-        secret: &str,
+        (hash, secret): (&str, &str),
+        ids: &mut IdSource,
         now: EventMs,
     ) -> Result<PersonId, StoreError> {
         let mut tx = self.db.begin().await?;
+        regions::lock(&mut tx, region).await?;
         let found = used(&mut tx, region, (CodeKind::Reset, hash), now).await?;
         let person = found.person.ok_or_else(no_code)?;
-        persons::set_secret(&mut tx, region, person, secret).await?;
+        let deed = Deed {
+            actor: format!("code/{person}"),
+            occurred_at: now,
+            received_at: now,
+            idempotency_key: None,
+        };
+        persons::set_secret(&mut tx, region, (person, secret), &deed, ids).await?;
         tx.commit().await?;
         Ok(person)
     }

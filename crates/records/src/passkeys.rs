@@ -6,7 +6,8 @@ use partpledge_units::time::EventMs;
 
 use crate::db::{Row, Tx, sql, values};
 use crate::error::StoreError;
-use crate::persons::{PERSON_COLUMNS, Person, parsed, person, words};
+use crate::events::{Deed, append_deed};
+use crate::persons::{PERSON_COLUMNS, Person, parsed, person, said, words};
 use crate::regions;
 use crate::store::Store;
 
@@ -217,7 +218,7 @@ impl Store {
     }
 
     /// Writes a passkey down, if the sign-in in which it is added is still there and an adult's. The region
-    /// is locked, so that nobody is signed out everywhere at the same moment and keeps one.
+    /// is locked, so that nobody is signed out everywhere at the same moment and keeps one. The log has it.
     ///
     /// # Errors
     /// [`StoreError::NoSuch`] when it is not; [`StoreError::Taken`] for one that is known already.
@@ -225,9 +226,10 @@ impl Store {
         &self,
         region: RegionId,
         new: &NewPasskey,
+        deed: &Deed,
         ids: &mut IdSource,
-        at: EventMs,
     ) -> Result<PasskeyId, StoreError> {
+        let at = deed.received_at;
         let id = PasskeyId::fresh(ids, at);
         let mut tx = self.db.begin().await?;
         regions::lock(&mut tx, region).await?;
@@ -252,6 +254,8 @@ impl Store {
             let (what, id) = ("sign-in", new.made_in.to_string());
             return Err(StoreError::NoSuch { what, id });
         }
+        let added = ("account.passkey-added", said(new.person, None));
+        append_deed(&mut tx, region, added, deed, ids).await?;
         tx.commit().await?;
         Ok(id)
     }
@@ -286,6 +290,7 @@ impl Store {
     }
 
     /// Removes a passkey of somebody. The region is locked, so that nobody signs in by it at that moment.
+    /// The log has it.
     ///
     /// # Errors
     /// [`StoreError::NoSuch`] when it is not theirs.
@@ -293,6 +298,8 @@ impl Store {
         &self,
         region: RegionId,
         (person, id): (PersonId, PasskeyId),
+        deed: &Deed,
+        ids: &mut IdSource,
     ) -> Result<(), StoreError> {
         let mut tx = self.db.begin().await?;
         regions::lock(&mut tx, region).await?;
@@ -301,6 +308,8 @@ impl Store {
             let (what, id) = ("passkey", id.to_string());
             return Err(StoreError::NoSuch { what, id });
         }
+        let removed = ("account.passkey-removed", said(person, None));
+        append_deed(&mut tx, region, removed, deed, ids).await?;
         tx.commit().await
     }
 }

@@ -314,19 +314,21 @@ async fn after_role(
     Ok(())
 }
 
+/// Puts another password hash in place; the log has it. The region is to be locked before.
 pub(crate) async fn set_secret(
     tx: &mut Tx,
     region: RegionId,
-    id: PersonId,
-    secret: &str,
+    (id, secret): (PersonId, &str),
+    deed: &Deed,
+    ids: &mut IdSource,
 ) -> Result<(), StoreError> {
-    match tx
-        .run(SECRET, values![region.to_string(), id.to_string(), secret])
-        .await?
-    {
-        0 => Err(no_person(id)),
-        _ => Ok(()),
+    let other = values![region.to_string(), id.to_string(), secret];
+    if tx.run(SECRET, other).await? == 0 {
+        return Err(no_person(id));
     }
+    let changed = ("account.password-changed", said(id, None));
+    append_deed(tx, region, changed, deed, ids).await?;
+    Ok(())
 }
 
 /// Whether the region has a coordinator still. The region is locked, so that two who end each
@@ -454,18 +456,20 @@ impl Store {
         rows.first().map_or(Ok(0), |row| row.count(0))
     }
 
-    /// Puts another password hash in place.
+    /// Puts another password hash in place; the log has it.
     ///
     /// # Errors
     /// [`StoreError::NoSuch`] for somebody who is not there any more.
     pub async fn set_secret(
         &self,
         region: RegionId,
-        id: PersonId,
-        secret: &str,
+        which: (PersonId, &str),
+        deed: &Deed,
+        ids: &mut IdSource,
     ) -> Result<(), StoreError> {
         let mut tx = self.db.begin().await?;
-        set_secret(&mut tx, region, id, secret).await?;
+        regions::lock(&mut tx, region).await?;
+        set_secret(&mut tx, region, which, deed, ids).await?;
         tx.commit().await
     }
 

@@ -5,7 +5,8 @@ use partpledge_units::time::EventMs;
 
 use crate::db::{Row, sql, values};
 use crate::error::StoreError;
-use crate::persons::{Held, PERSON_COLUMNS, Person, parsed, person, words};
+use crate::events::{Deed, append_deed};
+use crate::persons::{Held, PERSON_COLUMNS, Person, parsed, person, said, words};
 use crate::regions;
 use crate::store::Store;
 
@@ -110,7 +111,8 @@ fn token(row: &Row, i: usize) -> Result<StoredToken, StoreError> {
 
 impl Store {
     /// Writes a token down, if the sign-in in which it is made is still there and its role is held. The
-    /// region is locked, so that nobody is signed out everywhere at the same moment and keeps a token.
+    /// region is locked, so that nobody is signed out everywhere at the same moment and keeps a token. The log
+    /// has it.
     ///
     /// # Errors
     /// [`StoreError::NoSuch`] when it is not; [`StoreError::Database`].
@@ -118,9 +120,10 @@ impl Store {
         &self,
         region: RegionId,
         new: &NewToken,
+        deed: &Deed,
         ids: &mut IdSource,
-        at: EventMs,
     ) -> Result<TokenId, StoreError> {
+        let at = deed.received_at;
         let id = TokenId::fresh(ids, at);
         let mut tx = self.db.begin().await?;
         regions::lock(&mut tx, region).await?;
@@ -141,6 +144,12 @@ impl Store {
             let (what, id) = ("sign-in", new.made_in.to_string());
             return Err(StoreError::NoSuch { what, id });
         }
+        let kind = match new.kind {
+            TokenKind::Api => "account.token-made",
+            TokenKind::Feed => "account.calendar-made",
+        };
+        let made = (kind, said(new.person, Some(&new.held)));
+        append_deed(&mut tx, region, made, deed, ids).await?;
         tx.commit().await?;
         Ok(id)
     }

@@ -24,6 +24,7 @@ mod problem;
 mod recalls;
 mod region;
 mod season_days;
+mod so_far;
 mod spares;
 mod table;
 mod team;

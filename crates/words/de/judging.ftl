@@ -2,6 +2,7 @@
 
 judging-ways = Wie es stehen könnte
 judging-printed-like-this = So wird es gedruckt
+judging-was-printed-like-this = So wurde es gedruckt
 judging-recommended = Das empfehlen wir
 judging-would-change = Was das ändern würde.
 judging-quick-guess = Die Minuten hier sind schnell geschätzt, gut zum Vergleichen. Der Tag einer Zusage zählt jede Linie, die gelegt wird.
@@ -16,6 +17,9 @@ judging-size = { $x } × { $y } × { $z } mm, so wie es steht { $z } mm hoch
 judging-stands-as-drawn = Es wird so stehend gedruckt, wie du es gezeichnet hast.
 judging-stands-flat = Es wird auf einer seiner flachen Seiten gedruckt, so wie hier.
 judging-stands-so = Es wird so gedruckt: { $way }.
+judging-stood-as-drawn = Es wurde so stehend gedruckt, wie du es gezeichnet hast.
+judging-stood-flat = Es wurde auf einer seiner flachen Seiten gedruckt, so wie hier.
+judging-stood-so = Es wurde so gedruckt: { $way }.
 judging-way-alt = { $part } in Lehmfarbe, { $way }
 judging-way-as-drawn = wie du es gezeichnet hast
 judging-way-upside-down = auf dem Kopf

@@ -26,10 +26,18 @@ notices-older = { $n ->
     [one] Eine ältere Nachricht wird nicht gezeigt.
    *[other] { $n } ältere Nachrichten werden nicht gezeigt.
 }
-notices-kept = Nachrichten werden { $n } Tage lang aufgehoben. Was du selbst getan hast, ist nicht dabei.
+notices-kept = Nachrichten werden { $n } Tage lang aufgehoben. Was du selbst getan hast, ist nicht dabei, es sei denn, es ändert, wer in dein Konto kommt.
 
 notices-you-stand-in = Du vertrittst die Koordination bis { $day } abends. Du siehst und entscheidest, was sie sonst entscheidet.
 notices-someone-stands-in = Die Koordination wird bis { $day } abends vertreten. Die Vertretung sieht und entscheidet, was sonst die Koordination entscheidet.
+
+notices-passkey-added = Zu deinem Konto kam ein Passkey dazu: { $when }. Warst du das nicht, wähl gleich auf deiner Kontoseite ein neues Passwort. Damit fallen alle Passkeys weg, und du bist überall sonst abgemeldet. Kommst du nicht hinein, bitte die Koordination um einen Link.
+notices-passkey-removed = Von deinem Konto wurde ein Passkey entfernt: { $when }. Warst du das nicht, wähl gleich auf deiner Kontoseite ein neues Passwort. Damit bist du überall sonst abgemeldet. Kommst du nicht hinein, bitte die Koordination um einen Link.
+notices-password-changed = Das Passwort deines Kontos wurde geändert: { $when }. Alle Passkeys sind entfernt, alle Zugangsschlüssel gelten nicht mehr. Warst du das nicht, bitte die Koordination gleich um einen Link zu einem neuen Passwort. Damit ist abgemeldet, wer hineinkam.
+notices-token-made = In deinem Namen wurde ein Zugangsschlüssel für ein Programm gemacht: { $when }. Warst du das nicht, wähl gleich auf deiner Kontoseite ein neues Passwort. Damit gelten alle Zugangsschlüssel nicht mehr, und du bist überall sonst abgemeldet.
+notices-token-made-student = In deinem Namen wurde ein Zugangsschlüssel für ein Programm gemacht: { $when }. Warst du das nicht, beende ihn auf deiner Kontoseite. Bitte dann deine Teambegleitung um einen neuen Rückkehrcode: Damit ist abgemeldet, wer hineinkam.
+notices-calendar-made = Für deinen Kalender wurde eine geheime Adresse gemacht: { $when }. Warst du das nicht, wähl gleich auf deiner Kontoseite ein neues Passwort. Damit gilt die Adresse nicht mehr, und du bist überall sonst abgemeldet.
+notices-calendar-made-student = Für den Kalender deines Teams wurde in deinem Namen eine geheime Adresse gemacht: { $when }. Warst du das nicht, beende sie auf deiner Kontoseite. Bitte dann deine Teambegleitung um einen neuen Rückkehrcode: Damit ist abgemeldet, wer hineinkam.
 
 notices-comes = Jetzt sollte es bis { $at } kommen.
 notices-comes-to = Jetzt sollte es bis { $at } kommen, nach: { $place }.

@@ -11,16 +11,21 @@ sofar-title = { $n ->
    *[other] { $count } Teile wurden in dieser Saison übergeben; gehaltene Zusagen: { $kept } von { $ended }.
 }
 sofar-lead = Vom Schicken bis zur Übergabe: die Hälfte der Teile in { $half } oder weniger, neun von zehn in { $most } oder weniger.
+sofar-lead-one = Vom Schicken bis zur Übergabe, bei dem einen Teil bisher: { $time }.
+sofar-lead-few = Vom Schicken bis zur Übergabe, bei den Teilen bisher ({ $count }): { $from } bis { $to }.
+sofar-lead-few-alike = Vom Schicken bis zur Übergabe, bei den Teilen bisher ({ $count }): jedes { $time }.
 sofar-lead-nothing = Wie schnell Teile kamen, steht hier, sobald das erste übergeben ist.
 sofar-links-html = <a href="/season.csv">Dasselbe als Tabelle (CSV)</a>. <a href="/shares">Wie gleichmäßig die Teams bedient wurden</a>.
 sofar-handed-over = Übergeben
-sofar-parts-copies = Teile: { $parts }, Stück: { $copies }
+sofar-parts-copies = { $n ->
+    [one] { $n } Teil, { $copies }
+   *[other] { $n } Teile, { $copies }
+}
 sofar-promises = Zusagen
 sofar-kept-broken = { $kept } gehalten, { $broken } gebrochen
 sofar-prints = Drucke
 sofar-of-them-failed = { $n }, davon { $failed } misslungen
 sofar-machine-time = Druckzeit
-sofar-hours = { $hours } Stunden
 sofar-plastic = Kunststoff
 sofar-cost = Kosten
 sofar-prices-are-examples = Die Preise sind Beispiele, bis eure Region eigene einträgt. Zeig die Kosten niemandem als eure.
@@ -45,7 +50,6 @@ sofar-copies = Stück
 sofar-kept = Gehalten
 sofar-broken = Gebrochen
 sofar-failed = Misslungen
-sofar-machine-hours = Druckstunden
 sofar-grams = Kunststoff, g
 sofar-team-html = { $n ->
     [one] <b>{ $team }</b>: 1 Stück, { $percent } %

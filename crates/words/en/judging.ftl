@@ -2,6 +2,7 @@
 
 judging-ways = Ways it could stand
 judging-printed-like-this = It is printed like this
+judging-was-printed-like-this = It was printed like this
 judging-recommended = We recommend it
 judging-would-change = What it would change.
 judging-quick-guess = Minutes here are a quick guess, good for comparing ways. The date of a pledge counts every line that is laid.
@@ -16,6 +17,9 @@ judging-size = { $x } × { $y } × { $z } mm, { $z } mm high as it stands
 judging-stands-as-drawn = It will be printed standing as you drew it.
 judging-stands-flat = It will be printed on one of its flat sides, like this.
 judging-stands-so = It will be printed like this: { $way }.
+judging-stood-as-drawn = It was printed standing as you drew it.
+judging-stood-flat = It was printed on one of its flat sides, like this.
+judging-stood-so = It was printed like this: { $way }.
 judging-way-alt = { $part } in clay, { $way }
 judging-way-as-drawn = as you drew it
 judging-way-upside-down = upside down

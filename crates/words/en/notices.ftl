@@ -26,10 +26,18 @@ notices-older = { $n ->
     [one] There is { $n } older one, which is not shown.
    *[other] There are { $n } older ones, which are not shown.
 }
-notices-kept = Notices are kept for { $n } days. What you did yourself is not among them.
+notices-kept = Notices are kept for { $n } days. What you did yourself is not among them, unless it changes who can get into your account.
 
 notices-you-stand-in = You stand in for the coordinator to the end of { $day }. You see and decide what they do.
 notices-someone-stands-in = Someone stands in for the coordinator to the end of { $day }. They see and decide what a coordinator does.
+
+notices-passkey-added = A passkey was added to your account on { $when }. If that was not you, choose a new password on your account page now. It takes off all passkeys and signs you out in all other places. If you can’t get in, ask a coordinator for a link.
+notices-passkey-removed = A passkey was taken off your account on { $when }. If that was not you, choose a new password on your account page now. It signs you out in all other places. If you can’t get in, ask a coordinator for a link.
+notices-password-changed = The password of your account was changed on { $when }. All passkeys were taken off, and all tokens were stopped. If that was not you, ask a coordinator now for a link to a new password. It signs out whoever got in.
+notices-token-made = A token for a program was made in your name on { $when }. If that was not you, choose a new password on your account page now. It stops all tokens and signs you out in all other places.
+notices-token-made-student = A token for a program was made in your name on { $when }. If that was not you, stop it on your account page. Then ask your mentor for a new return code: it signs out whoever got in.
+notices-calendar-made = A secret address of your calendar was made on { $when }. If that was not you, choose a new password on your account page now. It stops the address and signs you out in all other places.
+notices-calendar-made-student = A secret address of your team’s calendar was made in your name on { $when }. If that was not you, stop it on your account page. Then ask your mentor for a new return code: it signs out whoever got in.
 
 notices-comes = Now it should come by { $at }.
 notices-comes-to = Now it should come by { $at }, to { $place }.

@@ -11,16 +11,21 @@ sofar-title = { $n ->
    *[other] { $count } parts were handed over this season; promises kept: { $kept } of { $ended }.
 }
 sofar-lead = Half of the parts were there within { $half } of being sent, nine in ten within { $most }.
+sofar-lead-one = The one part so far came in { $time }.
+sofar-lead-few = The { $count } parts so far came in { $from } to { $to }.
+sofar-lead-few-alike = The { $count } parts so far came in { $time } each.
 sofar-lead-nothing = How fast parts came stands here once the first is handed over.
 sofar-links-html = <a href="/season.csv">The same as a table (CSV)</a>. <a href="/shares">How evenly teams were served</a>.
 sofar-handed-over = Handed over
-sofar-parts-copies = { $parts } parts, { $copies } copies
+sofar-parts-copies = { $n ->
+    [one] { $n } part, { $copies }
+   *[other] { $n } parts, { $copies }
+}
 sofar-promises = Promises
 sofar-kept-broken = { $kept } kept, { $broken } broken
 sofar-prints = Prints
 sofar-of-them-failed = { $n }, of which { $failed } failed
 sofar-machine-time = Machine time
-sofar-hours = { $hours } hours
 sofar-plastic = Plastic
 sofar-cost = Cost
 sofar-prices-are-examples = Prices are examples until your region puts in its own. Don’t show the cost to anybody as yours.
@@ -45,7 +50,6 @@ sofar-copies = Copies
 sofar-kept = Kept
 sofar-broken = Broken
 sofar-failed = Failed
-sofar-machine-hours = Machine hours
 sofar-grams = Plastic, g
 sofar-team-html = { $n ->
     [one] <b>{ $team }</b>: 1 copy, { $percent } %

@@ -171,14 +171,30 @@ fn due_for(
             MessageKind::Digest => digest_key(date),
             MessageKind::Urgent => format!("urgent {}", last.n),
         };
+        let told = each_once(&held);
         let new = NewMessage {
             person,
             kind,
             key,
-            subject: writing::subject(kind, held.len()),
-            body: writing::body(kind, &held, site),
+            subject: writing::subject(kind, told.len()),
+            body: writing::body(kind, &told, site),
         };
         out.push((new, held.iter().map(|one| one.n).collect()));
+    }
+    out
+}
+
+/// Without what was told word for word in another role too: a message is a person's.
+fn each_once(held: &[Notice]) -> Vec<Notice> {
+    let mut out: Vec<Notice> = Vec::new();
+    for one in held {
+        let same = |old: &Notice| {
+            let (old, one) = (&old.said, &one.said);
+            (old.at, &old.link, &old.says) == (one.at, &one.link, &one.says) && old.held != one.held
+        };
+        if !out.iter().any(same) {
+            out.push(one.clone());
+        }
     }
     out
 }

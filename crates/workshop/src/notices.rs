@@ -1,8 +1,10 @@
 //! Notices: what happened that matters to each person, in the role in which it does.
 //!
 //! The server goes through the log once for all, and holds plan and forecasts against what was
-//! told last; what comes of it is written down for each person. Nobody is told of their own deeds.
+//! told last; what comes of it is written down for each person. Nobody is told of their own deeds, but of what
+//! changes who gets in by their account.
 
+mod account;
 mod benches;
 mod hubs;
 mod late;
@@ -23,6 +25,7 @@ use crate::error::WorkshopError;
 use crate::risks::Outcome;
 use crate::session::Session;
 
+pub use account::AccountChange;
 pub use says::Says;
 
 const DAY_MS: i64 = 24 * 3_600_000;
@@ -48,6 +51,8 @@ enum To {
     OtherCoordinators(PersonId),
     /// Somebody who coordinates.
     Coordinator(PersonId),
+    /// Somebody, in whichever role.
+    Person(PersonId),
 }
 
 impl To {
@@ -61,7 +66,7 @@ impl To {
             }
             (Self::Coordinators, RoleKind::Coordinator) => true,
             (Self::OtherCoordinators(id), RoleKind::Coordinator) => *id != person,
-            (Self::Coordinator(id), RoleKind::Coordinator) => *id == person,
+            (Self::Coordinator(id), RoleKind::Coordinator) | (Self::Person(id), _) => *id == person,
             _ => false,
         }
     }

@@ -73,6 +73,10 @@ pub struct SoFar {
     pub since: Option<Minute>,
     /// All of it.
     pub all: Tally,
+    /// How many parts came, for how fast they did.
+    pub waits: usize,
+    /// The fastest and the slowest of them, from being sent; `None` without any.
+    pub all_within: Option<(Minutes, Minutes)>,
     /// Half of the parts came within this of being sent.
     pub half_within: Option<Minutes>,
     /// Nine in ten came within this.
@@ -159,6 +163,9 @@ pub async fn so_far(
     out.teams
         .sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
     out.half_within = median(&mut waits);
+    out.waits = waits.len();
+    let ends = waits.first().zip(waits.last());
+    out.all_within = ends.map(|(first, last)| (Minutes(*first), Minutes(*last)));
     out.nine_in_ten_within = nine_in_ten(&waits);
     Ok(out)
 }

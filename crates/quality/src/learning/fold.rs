@@ -1,6 +1,7 @@
 //! The runs of one printer, one after another, as they were known at the time.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use super::{Known, Sheet, expected};
 use crate::counting::{NotCounted, Run, time_counts};
@@ -12,6 +13,14 @@ use crate::yields::Yield;
 
 /// A run further off than so many spreads is taken as that far off. Common practice, no source.
 const MOST_SPREADS: f64 = 4.0;
+/// So many ticks that came too late to say anything bear each other out when they agree. Common practice, no
+/// source.
+const BORNE_OUT: usize = 5;
+/// They agree when their logarithms lie no further apart than so many times the noise between runs. Common
+/// practice, no source.
+const AGREE_NOISES: f64 = 2.0;
+/// How much of a run each of them counts. Common practice, no source.
+const BORNE_OUT_WORTH: f64 = 0.5;
 /// A drift is told for so many counted runs after it was found. Common practice, no source.
 const TOLD_FOR: usize = 10;
 
@@ -22,6 +31,10 @@ pub(super) struct Folded {
     prior: Factor,
     /// Times that count, since the last drift.
     times: Vec<Time>,
+    /// The same by sheet, summed up.
+    sums: Sums,
+    /// Ticks that came too late to say anything, since the last drift.
+    late: Vec<Late>,
     chart: Chart,
     before_drift: usize,
     drift: Option<Drift>,
@@ -40,11 +53,56 @@ struct Time {
     tick: Option<(f64, f64)>,
 }
 
+/// A tick that came too late to say anything by itself.
+#[derive(Debug)]
+struct Late {
+    sheet: String,
+    /// The logarithm of ticked over worked out.
+    y: f64,
+    /// Times that counted before it, those from before a drift too.
+    after: usize,
+}
+
+/// Times by sheet, summed up.
+#[derive(Debug, Default)]
+struct Sums(BTreeMap<String, Tally>);
+
+impl Sums {
+    fn of(times: &[Time]) -> Self {
+        let mut out = Self::default();
+        for time in times {
+            out.add(time);
+        }
+        out
+    }
+
+    fn add(&mut self, time: &Time) {
+        match self.0.get_mut(&time.sheet) {
+            Some(tally) => time.told.add_to(tally),
+            None => time
+                .told
+                .add_to(self.0.entry(time.sheet.clone()).or_default()),
+        }
+    }
+
+    fn of_sheet(&self, sheet: &str) -> Tally {
+        self.0.get(sheet).copied().unwrap_or_default()
+    }
+
+    /// What all sheets but one say of a printer.
+    fn but(&self, sheet: &str, prior: Factor) -> Factor {
+        let others = self.0.iter().filter(|(code, _)| *code != sheet);
+        others.fold(prior, |factor, (_, times)| factor.after(times))
+    }
+}
+
 pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
     let mut out = Folded {
         noise,
         prior,
         times: Vec::new(),
+        sums: Sums::default(),
+        late: Vec::new(),
         chart: Chart::default(),
         before_drift: 0,
         drift: None,
@@ -61,6 +119,7 @@ pub(super) fn fold(noise: f64, prior: Factor, runs: &[&Run]) -> Folded {
             Err(why) => out.not_counted[why as usize] += 1,
         }
     }
+    out.bear_out();
     out.reconsider();
     out
 }
@@ -75,16 +134,23 @@ impl Folded {
         });
         if told.worth < LEAST_WORTH {
             self.not_counted[NotCounted::NotedLate as usize] += 1;
+            self.late.push(Late {
+                sheet: run.sheet.clone(),
+                y,
+                after: self.before_drift + self.times.len(),
+            });
             return;
         }
         let (held, far) = pulled_in(&next, told);
         self.pulled_in += usize::from(far);
         let sheet = run.sheet.clone();
-        self.times.push(Time {
+        let time = Time {
             sheet,
             told: held,
             tick,
-        });
+        };
+        self.sums.add(&time);
+        self.times.push(time);
         if let Some(drift) = &mut self.drift {
             drift.since += 1;
         }
@@ -98,51 +164,64 @@ impl Folded {
             let old = self.times.len().saturating_sub(runs);
             self.times.drain(..old);
             self.before_drift += old;
+            self.sums = Sums::of(&self.times);
+            self.late.retain(|late| late.after >= self.before_drift);
             self.chart = Chart::default();
+        }
+    }
+
+    /// Ticks that came too late to say anything, and agree: nobody is late by the same share again and again, so
+    /// the printer takes that long. A tick never comes before the end, so they count only where they are half of all
+    /// runs whose time is believed: a printer that people also saw end sooner is not that slow.
+    fn bear_out(&mut self) {
+        self.late.sort_by(|a, b| a.y.total_cmp(&b.y));
+        let agreeing = densest(&self.late, AGREE_NOISES * self.noise);
+        let all = self.times.len() + self.late.len();
+        if agreeing.len() < BORNE_OUT || 2 * agreeing.len() < all {
+            return;
+        }
+        self.not_counted[NotCounted::NotedLate as usize] -= agreeing.len();
+        for late in self.late.drain(agreeing) {
+            let (y, worth) = (late.y, BORNE_OUT_WORTH);
+            let time = Time {
+                sheet: late.sheet,
+                told: Told { y, worth },
+                tick: None,
+            };
+            self.sums.add(&time);
+            self.times.push(time);
         }
     }
 
     /// What each tick says once all others are known: ticks that agree bear each other out, and the first of
     /// them could not know.
     fn reconsider(&mut self) {
-        let again = (0..self.times.len()).map(|i| {
-            let Time {
-                sheet,
-                told: was,
-                tick,
-            } = &self.times[i];
-            let Some((worked_out, took)) = *tick else {
-                return *was;
+        let again = self.times.iter().map(|time| {
+            let Some((worked_out, took)) = time.tick else {
+                return time.told;
             };
-            let next = self.next_without(Some(i), sheet);
+            let next = self.next_without(time);
             pulled_in(&next, told(&next, worked_out, took)).0
         });
         let again: Vec<Told> = again.collect();
         for (time, told) in self.times.iter_mut().zip(again) {
             time.told = told;
         }
+        self.sums = Sums::of(&self.times);
     }
 
+    /// The next run of a sheet.
     fn next_of(&self, sheet: &str) -> Next {
-        self.next_without(None, sheet)
+        let others = self.sums.but(sheet, self.prior);
+        expected(others, self.noise, self.sums.of_sheet(sheet))
     }
 
-    /// The next run of a sheet, as it is expected without one of those that are known.
-    fn next_without(&self, but: Option<usize>, sheet: &str) -> Next {
-        let mut sheets = self.by_sheet(but);
-        let own = sheets.remove(sheet).unwrap_or_default();
-        let others = sheets.values();
-        let others = others.fold(self.prior, |factor, times| factor.after(times));
+    /// The next run of its sheet, as it is expected without one of those that are known.
+    fn next_without(&self, one: &Time) -> Next {
+        let mut own = self.sums.of_sheet(&one.sheet);
+        own.take_part(one.told.y, one.told.worth);
+        let others = self.sums.but(&one.sheet, self.prior);
         expected(others, self.noise, own)
-    }
-
-    fn by_sheet(&self, but: Option<usize>) -> BTreeMap<&str, Tally> {
-        let mut out: BTreeMap<&str, Tally> = BTreeMap::new();
-        let times = self.times.iter().enumerate();
-        for (_, time) in times.filter(|(i, _)| Some(*i) != but) {
-            time.told.add_to(out.entry(&time.sheet).or_default());
-        }
-        out
     }
 
     /// Plates that have ended, and how many of them were lost.
@@ -163,10 +242,9 @@ impl Folded {
     }
 
     pub(super) fn known(self, before: Yield, prior: Factor, informed: bool) -> Known {
-        let times = self.by_sheet(None);
         let sheet = |(code, &(plates, good)): (&String, &(usize, f64))| {
             let sheet = Sheet {
-                times: times.get(code.as_str()).copied().unwrap_or_default(),
+                times: self.sums.of_sheet(code),
                 plates: plates as f64,
                 good,
             };
@@ -208,6 +286,20 @@ impl Told {
     }
 }
 
+/// The most of a sorted list that lie within `width` of one another; the lowest of several.
+fn densest(sorted: &[Late], width: f64) -> Range<usize> {
+    let (mut best, mut from) = (0..0, 0);
+    for (i, late) in sorted.iter().enumerate() {
+        while late.y - sorted[from].y > width {
+            from += 1;
+        }
+        if i + 1 - from > best.len() {
+            best = from..i + 1;
+        }
+    }
+    best
+}
+
 /// A time that is further off than [`MOST_SPREADS`] taken as that far off, and whether it is.
 fn pulled_in(next: &Next, told: Told) -> (Told, bool) {
     let spreads = (told.y - next.centre) / next.scale;
@@ -225,4 +317,53 @@ fn residual(next: &Next, spreads: f64) -> f64 {
     // From the near tail: close to 1 a chance has no digits left.
     let tail = student_chance(next.freedom, -spreads.abs()).max(f64::MIN_POSITIVE);
     -normal_quantile(tail) * spreads.signum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Sums with one taken out are what they would be if it had never been there.
+    #[test]
+    fn what_is_expected_without_a_run_is_what_was_expected_before_it() {
+        let time = |i: u32| Time {
+            sheet: ["plain", "fine", "once"][if i == 7 { 2 } else { (i % 2) as usize }].to_owned(),
+            told: Told {
+                y: 0.1 + 0.013 * f64::from(i % 5),
+                worth: [1.0, 0.4, 0.1][(i % 3) as usize],
+            },
+            tick: None,
+        };
+        let with = |times: Vec<Time>| Folded {
+            sums: Sums::of(&times),
+            times,
+            ..fold(0.06, Factor::before(0.0, 0.122, 0.06, 6.0), &[])
+        };
+        let all = with((0..40).map(time).collect());
+        for left_out in 0..40 {
+            let others = with((0..40).filter(|i| *i != left_out).map(time).collect());
+            let one = time(left_out);
+            let (found, anew) = (all.next_without(&one), others.next_of(&one.sheet));
+            for (found, anew) in [
+                (found.centre, anew.centre),
+                (found.scale, anew.scale),
+                (found.freedom, anew.freedom),
+            ] {
+                assert!((found - anew).abs() < 1e-12, "{left_out}: {found} {anew}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_densest_of_a_list_is_found_and_the_lowest_of_two_alike() {
+        let late = |y: &f64| Late {
+            sheet: String::new(),
+            y: *y,
+            after: 0,
+        };
+        let of = |ys: &[f64]| densest(&ys.iter().map(late).collect::<Vec<_>>(), 0.12);
+        assert_eq!(of(&[]), 0..0);
+        assert_eq!(of(&[0.3, 0.4, 0.53, 0.55, 0.61, 0.7]), 2..5);
+        assert_eq!(of(&[0.3, 0.35, 0.6, 0.65]), 0..2);
+    }
 }

@@ -211,6 +211,65 @@ fn a_slow_printer_whose_runs_are_ticked_as_they_end_is_found_out() {
     }
 }
 
+/// Runs of a plate, each ticked as it ends: the factor, and a little more or less.
+fn scattered(worked_out: f64, factor: f64, many: usize) -> Vec<Run> {
+    let near = [0.96, 1.01, 1.04, 0.99];
+    let runs = (0..many).map(|i| Run {
+        worked_out_min: worked_out,
+        took_min: worked_out * factor * near[i % 4],
+        ..ticked("teal", 0.0)
+    });
+    runs.collect()
+}
+
+/// Each tick by itself is taken for a late one; those that agree are not all late by the same share.
+#[test]
+fn a_printer_that_takes_half_as_long_again_or_more_is_found_out_by_ticks_that_agree() {
+    let printers = [printer("teal", "c"), printer("grebe", "c")];
+    for (worked_out, factor) in [(41.0, 1.6), (123.0, 1.6), (300.0, 1.7), (41.0, 1.8)] {
+        let learned = learn(&printers, &scattered(worked_out, factor, 12));
+        let found = learned.next("teal", "s").unwrap().median();
+        assert!((found / factor - 1.0).abs() < 0.05, "{factor}: {found}");
+        let known = learned.printer("teal").unwrap();
+        assert_eq!(known.counted + known.noted_late, 12, "{factor}");
+        assert!(known.counted >= 10, "{factor}: {known:?}");
+        let other = learned.next("grebe", "s").unwrap().median();
+        assert!(other > 1.02 && other < found, "{factor}: {other}");
+        let few = learn(&printers, &scattered(worked_out, factor, 4));
+        assert_eq!(few.printer("teal").unwrap().noted_late, 4, "{factor}");
+        assert!(
+            few.next("teal", "s").is_none(),
+            "{factor}: four are too few"
+        );
+    }
+    // Half a run each: as many that were seen are believed twice as much.
+    let seen = vec![run("teal", "s", 1.0); 12];
+    let both = [seen.clone(), scattered(41.0, 1.6, 12)].concat();
+    let learned = learn(&printers, &both);
+    let found = learned.printer("teal").unwrap().factor().unwrap().centre;
+    assert!((found / (1.6_f64.ln() / 3.0) - 1.0).abs() < 0.05, "{found}");
+}
+
+/// People come whenever they come: that is no printer's time.
+#[test]
+fn late_ticks_that_scatter_or_are_few_beside_others_teach_nothing() {
+    let printers = [printer("teal", "c"), printer("grebe", "c")];
+    let late = [22.5, 25.0, 27.5, 30.0, 32.5, 35.0, 37.5, 40.0].map(|late| ticked("teal", late));
+    let learned = learn(&printers, &late);
+    assert!(learned.next("teal", "s").is_none());
+    let known = learned.printer("teal").unwrap();
+    assert_eq!((known.counted, known.noted_late), (0, 8));
+    // Five that agree, beside six that people were there for: these five were late.
+    let seen = vec![run("teal", "s", 1.02); 6];
+    let alike = vec![ticked("teal", 24.0); 5];
+    let [without, with] =
+        [seen.clone(), [seen, alike].concat()].map(|runs| learn(&printers, &runs));
+    for name in ["teal", "grebe"] {
+        assert_eq!(without.next(name, "s"), with.next(name, "s"), "{name}");
+    }
+    assert_eq!(with.printer("teal").unwrap().noted_late, 5);
+}
+
 #[test]
 fn a_sheet_that_fails_has_a_lower_yield_than_the_printers_others() {
     let mut runs = vec![run("a", "plain", 1.0); 20];

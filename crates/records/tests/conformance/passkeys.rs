@@ -74,7 +74,7 @@ impl Somebody {
             name: "School laptop".to_owned(),
         };
         let ids = &mut IdSource::Os;
-        store.add_passkey(self.region, &new, ids, NOW).await
+        store.add_passkey(self.region, &new, &deed(), ids).await
     }
 }
 
@@ -167,9 +167,19 @@ pub(crate) async fn a_passkey_lets_in_while_it_is_there_and_its_counter_goes_up(
     assert_eq!(kept.used_at, Some(LATER));
     assert!(ground.sign_in(region, "s4", NOW).await.unwrap().is_none());
     let other = PersonId::fresh(&mut IdSource::Os, NOW);
-    let not_theirs = ground.remove_passkey(region, (other, id)).await;
-    assert!(no_such(&not_theirs.unwrap_err()));
-    ground.remove_passkey(region, (person, id)).await.unwrap();
+    let ids = &mut IdSource::Os;
+    let removed = async |who, ids: &mut IdSource| {
+        let done = ground.remove_passkey(region, (who, id), &deed(), ids).await;
+        let told = ground
+            .events_of_kind(region, "account.passkey-removed")
+            .await;
+        (done, told.unwrap().len())
+    };
+    let (not_theirs, told) = removed(other, ids).await;
+    assert!(no_such(&not_theirs.unwrap_err()) && told == 0);
+    let (theirs, told) = removed(person, ids).await;
+    theirs.unwrap();
+    assert_eq!(told, 1);
     let gone = wren.signs_in(ground, "s5", by(id, 8)).await;
     assert!(no_such(&gone.unwrap_err()));
 }

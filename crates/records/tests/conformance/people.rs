@@ -5,7 +5,7 @@ use partpledge_records::{
     CodeKind, Held, NewCode, NewPerson, NewSignIn, NewToken, PersonKind, Proof, RoleKind, Store,
     StoreError, Taker, TokenKind,
 };
-use partpledge_units::ids::{IdSource, PersonId, RegionId, SignInId};
+use partpledge_units::ids::{IdSource, PersonId, RegionId, SignInId, TokenId};
 use partpledge_units::time::EventMs;
 
 use crate::ground::Ground;
@@ -231,13 +231,29 @@ pub(crate) async fn one_reset_link_counts_and_it_counts_once(ground: &Ground) {
             .await
             .unwrap();
     }
-    let old = ground.take_reset(region, "r1", "$new", NOW).await;
+    let old = ground
+        .take_reset(region, ("r1", "$new"), &mut ids, NOW)
+        .await;
     assert!(no_such(&old.unwrap_err()), "the second took its place");
     assert_eq!(
-        ground.take_reset(region, "r2", "$new", NOW).await.unwrap(),
+        ground
+            .take_reset(region, ("r2", "$new"), &mut ids, NOW)
+            .await
+            .unwrap(),
         id
     );
-    assert!(ground.take_reset(region, "r2", "$x", NOW).await.is_err());
+    let twice = ground.take_reset(region, ("r2", "$x"), &mut ids, NOW).await;
+    assert!(twice.is_err());
+    // Whose password it is now is told in the log, without a word of theirs; a link that is over is not.
+    let told = ground
+        .events_of_kind(region, "account.password-changed")
+        .await;
+    let told = told.unwrap();
+    let [(_, event)] = told.as_slice() else {
+        panic!("once: {told:?}");
+    };
+    assert_eq!(event.text("person"), Some(id.to_string()));
+    assert_eq!(event.actor, format!("code/{id}"));
     let kept = ground
         .person_by_email(region, "c@example.org")
         .await
@@ -331,7 +347,7 @@ pub(crate) async fn a_role_given_again_lets_in_no_program_and_no_browser_of_befo
             made_in,
         };
         ground
-            .add_token(region, &token, &mut IdSource::Os, NOW)
+            .add_token(region, &token, &deed(), &mut IdSource::Os)
             .await
             .unwrap();
     }
@@ -350,6 +366,11 @@ pub(crate) async fn a_role_given_again_lets_in_no_program_and_no_browser_of_befo
     };
     assert_eq!(works("old").await, (false, false));
     assert_eq!(works("other").await, (true, true), "another role stays");
+}
+
+async fn made(ground: &Ground, region: RegionId, token: &NewToken) -> Result<TokenId, StoreError> {
+    let ids = &mut IdSource::Os;
+    ground.add_token(region, token, &deed(), ids).await
 }
 
 /// Password, code and sign-in were looked at, then somebody is signed out everywhere, then what was
@@ -395,9 +416,10 @@ pub(crate) async fn who_is_signed_out_everywhere_gets_in_by_nothing_looked_at_be
         made_in,
     };
     let (one, two) = (token("t1"), token("t2"));
-    ground.add_token(region, &one, &mut ids, NOW).await.unwrap();
+    made(ground, region, &one).await.unwrap();
     // Another password, another code of one's own, out everywhere.
-    ground.set_secret(region, id, "$other").await.unwrap();
+    let set = ground.set_secret(region, (id, "$other"), &deed(), &mut ids);
+    set.await.unwrap();
     let fresh = NewCode {
         hash: "r2".to_owned(),
         ..own
@@ -411,7 +433,7 @@ pub(crate) async fn who_is_signed_out_everywhere_gets_in_by_nothing_looked_at_be
     assert!(no(&by_secret.unwrap_err()), "the password of before");
     let by_code = added("s4", Proof::Code("r1".to_owned())).await;
     assert!(no(&by_code.unwrap_err()), "the code of before");
-    let late = ground.add_token(region, &two, &mut ids, NOW).await;
+    let late = made(ground, region, &two).await;
     assert!(no(&late.unwrap_err()), "made in a sign-in that is over");
     let (_, stopped) = ground.token(region, "t1", NOW).await.unwrap().unwrap();
     assert!(!stopped.works(NOW) && ground.token(region, "t2", NOW).await.unwrap().is_none());

@@ -45,13 +45,17 @@ pub(crate) async fn a_token_ends_with_its_role_and_goes_with_its_person(ground: 
         ends_at: LATER,
         made_in,
     };
-    let id = ground.add_token(region, &new("h1"), &mut ids, NOW).await;
+    let id = ground
+        .add_token(region, &new("h1"), &deed(), &mut ids)
+        .await;
     let id = id.unwrap();
     ground
-        .add_token(region, &new("h2"), &mut ids, NOW)
+        .add_token(region, &new("h2"), &deed(), &mut ids)
         .await
         .unwrap();
-    let twice = ground.add_token(region, &new("h2"), &mut ids, NOW).await;
+    let twice = ground
+        .add_token(region, &new("h2"), &deed(), &mut ids)
+        .await;
     assert!(twice.is_err(), "a hash is there once");
     let (who, token) = ground.token(region, "h1", NOW).await.unwrap().unwrap();
     assert_eq!(

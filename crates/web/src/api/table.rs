@@ -10,7 +10,7 @@ use utoipa::{PartialSchema, ToSchema};
 use super::call::{Answer, Call};
 use super::{
     asking, closures, data, doubts, host, hub, notices, otherwise, out, places, recalls, region,
-    season_days, spares, team,
+    season_days, so_far, spares, team,
 };
 
 /// A type as the document describes it: its name, its schema, those that it refers to.
@@ -169,6 +169,7 @@ pub(crate) const ROUTES: &[Route] = &[
     post!("/api/v1/region/data/{table}/check", "region", "checkTable", "What a table would change; nothing is written", false, Takes::Form(of::<data::TableForm>), Gives::Json(of::<data::CheckOut>), data::check),
     post!("/api/v1/region/data/{table}", "region", "putTable", "Change the region by a table, as the check showed it", true, Takes::Form(of::<data::TableForm>), Gives::Json(of::<out::DoneOut>), data::put_in),
     get!("/api/v1/region/calendar", "region", "season", "The season's days: closures, meetings, rounds, relays", None, Gives::Json(of::<season_days::SeasonOut>), season_days::season),
+    get!("/api/v1/region/season", "all", "seasonSoFar", "The season so far: what was handed over, how fast, what it took", None, Gives::Json(of::<so_far::SoFarOut>), so_far::season),
     post!("/api/v1/region/if", "region", "whatIf", "What would be, if; nothing is written", false, Takes::Json(of::<asking::QuestionIn>), Gives::Json(of::<asking::WhatIfOut>), asking::what_if),
     post!("/api/v1/region/move", "region", "move", "Take the choice that a risk offers", true, Takes::Json(of::<region::MoveIn>), Gives::Json(of::<out::DoneOut>), region::decide),
     get!("/api/v1/region/boxes", "region", "doubtedBoxes", "Boxes that are said to be lost or wrong, until it is decided", None, Gives::Json(of::<doubts::DoubtsOut>), doubts::list),

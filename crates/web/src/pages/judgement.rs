@@ -66,6 +66,8 @@ pub(crate) struct Judgement {
     pub(crate) unit_choices: Vec<UnitChoice>,
     /// How the drawn parts could stand.
     pub(crate) ways: Vec<Ways>,
+    /// Whether it was printed, and its team has it.
+    pub(crate) made: bool,
 }
 
 /// Where each number of a part points, on the part as it stands.
@@ -159,8 +161,13 @@ fn found_of(n: usize, kind: Kind, finding: &StoredFinding) -> Found {
     }
 }
 
-/// Everything found about a file; the drawings only when it could be opened again.
-pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile>) -> Judgement {
+/// Everything found about a file; the drawings only when it could be opened again. `made` says whether it
+/// was printed, and its team has it.
+pub(crate) fn judgement(
+    (number, made): (i64, bool),
+    stored: &Stored,
+    opened: Option<&OpenedFile>,
+) -> Judgement {
     let mut found: Vec<Found> = numbered(stored)
         .into_iter()
         .map(|(_, found, _)| found)
@@ -168,6 +175,7 @@ pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile
     let Some(opened) = opened else {
         return Judgement {
             found,
+            made,
             ..Judgement::default()
         };
     };
@@ -195,7 +203,7 @@ pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile
                     y = decimal(y, 1),
                     z = decimal(z, 1)
                 ),
-                standing: standing(&part.standing.name),
+                standing: standing(&part.standing.name, made),
                 calls,
                 turn: Some(format!("/parts/{number}/turn?part={}", k + 1)),
             }
@@ -210,15 +218,47 @@ pub(crate) fn judgement(number: i64, stored: &Stored, opened: Option<&OpenedFile
             .collect(),
         found,
         drawn,
+        made,
     }
 }
 
-fn standing(name: &str) -> String {
-    if name == "as sent" {
-        say!("judging-stands-as-drawn")
-    } else if name.contains("flat face") {
-        say!("judging-stands-flat")
-    } else {
-        say!("judging-stands-so", way = standing_in_words(name))
+fn standing(name: &str, made: bool) -> String {
+    let way = || standing_in_words(name);
+    match (name, name.contains("flat face"), made) {
+        ("as sent", _, false) => say!("judging-stands-as-drawn"),
+        ("as sent", _, true) => say!("judging-stood-as-drawn"),
+        (_, true, false) => say!("judging-stands-flat"),
+        (_, true, true) => say!("judging-stood-flat"),
+        (_, false, false) => say!("judging-stands-so", way = way()),
+        (_, false, true) => say!("judging-stood-so", way = way()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::standing;
+
+    #[test]
+    fn how_it_stands_is_said_as_it_was_once_its_team_has_it() {
+        for (name, before, after) in [
+            (
+                "as sent",
+                "It will be printed standing as",
+                "It was printed standing as",
+            ),
+            (
+                "on its largest flat face",
+                "It will be printed on one",
+                "It was printed on one",
+            ),
+            (
+                "upside down",
+                "It will be printed like this: upside down.",
+                "It was printed like this: upside down.",
+            ),
+        ] {
+            assert!(standing(name, false).starts_with(before), "{name}");
+            assert!(standing(name, true).starts_with(after), "{name}");
+        }
     }
 }

@@ -1,7 +1,6 @@
 //! The season so far, on one sheet: what was handed over, how fast, what it took.
 
 use askama::Template;
-use partpledge_units::time::Minutes;
 use partpledge_words::dates::month_of;
 use partpledge_words::{decimal, say};
 use partpledge_workshop::Session;
@@ -10,6 +9,9 @@ use partpledge_workshop::taking::money_in_words;
 
 use crate::who::Head;
 use crate::words;
+
+/// Of fewer parts than these it is said how fast all came; common practice, no source.
+const FEW: usize = 10;
 
 /// A month, a material or a school.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,7 +23,8 @@ pub(crate) struct Row {
     pub(crate) broken: usize,
     pub(crate) runs: usize,
     pub(crate) failed: usize,
-    pub(crate) hours: String,
+    /// Machine time.
+    pub(crate) time: String,
     pub(crate) grams: String,
     pub(crate) cost: String,
 }
@@ -143,7 +146,18 @@ fn title(all: &Tally) -> String {
     }
 }
 
+/// How fast parts came. Of fewer than ten each is as good as known, and a share of them would be a guess.
 fn lead(made: &SoFar) -> String {
+    if let Some((first, last)) = made.all_within.filter(|_| made.waits < FEW) {
+        let n = made.waits;
+        let (from, to) = (words::length(first), words::length(last));
+        let count = words::say("numbers-spelled").with("n", n);
+        return match n {
+            1 => say!("sofar-lead-one", time = to),
+            _ if from == to => say!("sofar-lead-few-alike", count = count, time = to),
+            _ => say!("sofar-lead-few", count = count, from = from, to = to),
+        };
+    }
     match (made.half_within, made.nine_in_ten_within) {
         (Some(half), Some(most)) => say!(
             "sofar-lead",
@@ -154,8 +168,10 @@ fn lead(made: &SoFar) -> String {
     }
 }
 
-fn hours(length: Minutes) -> String {
-    decimal(length.0 as f64 / 60.0, 1).to_string()
+/// `1 part, 2 copies`.
+fn parts_and_copies(parts: usize, copies: usize) -> String {
+    let copies = say!("numbers-copies", n = copies);
+    say!("sofar-parts-copies", n = parts, copies = copies)
 }
 
 fn facts(session: &Session, made: &SoFar) -> Vec<(String, String)> {
@@ -163,7 +179,7 @@ fn facts(session: &Session, made: &SoFar) -> Vec<(String, String)> {
     vec![
         (
             say!("sofar-handed-over"),
-            say!("sofar-parts-copies", parts = all.parts, copies = all.copies),
+            parts_and_copies(all.parts, all.copies),
         ),
         (
             say!("sofar-promises"),
@@ -173,10 +189,7 @@ fn facts(session: &Session, made: &SoFar) -> Vec<(String, String)> {
             say!("sofar-prints"),
             say!("sofar-of-them-failed", n = all.runs, failed = all.failed),
         ),
-        (
-            say!("sofar-machine-time"),
-            say!("sofar-hours", hours = hours(all.printing)),
-        ),
+        (say!("sofar-machine-time"), all.printing.to_string()),
         (
             say!("sofar-plastic"),
             say!("part-grams", g = decimal(all.grams, 0)),
@@ -213,7 +226,7 @@ fn row(session: &Session, name: String, tally: &Tally) -> Row {
         broken: tally.broken,
         runs: tally.runs,
         failed: tally.failed,
-        hours: hours(tally.printing),
+        time: tally.printing.to_string(),
         grams: decimal(tally.grams, 0).to_string(),
         cost: money(session, tally),
     }
@@ -231,6 +244,9 @@ fn teams(made: &SoFar) -> Vec<TeamShare> {
 
 #[cfg(test)]
 mod tests {
+    use partpledge_units::time::Minutes;
+    use partpledge_words::{Tongue, within};
+
     use super::*;
     use crate::pages::samples::{AWKWARD, head, sound};
 
@@ -243,7 +259,7 @@ mod tests {
             broken: 1,
             runs: 4,
             failed: 1,
-            hours: "7.5".to_owned(),
+            time: "7 h 30".to_owned(),
             grams: "212".to_owned(),
             cost: "3.20 to 3.65 EUR".to_owned(),
         };
@@ -286,6 +302,44 @@ mod tests {
         let empty = empty.render().unwrap();
         sound(&empty);
         assert!(!empty.contains("<table") && !empty.contains("Copies by team"));
+    }
+
+    #[test]
+    fn counts_of_one_are_said_as_one() {
+        assert_eq!(parts_and_copies(1, 2), "1 part, 2 copies");
+        assert_eq!(parts_and_copies(2, 1), "2 parts, 1 copy");
+        let german = within(Tongue::German, || parts_and_copies(1, 1));
+        assert_eq!(german, "1 Teil, 1 Stück");
+    }
+
+    #[test]
+    fn of_few_parts_it_is_said_plainly_how_fast_they_came() {
+        let came = |waits, first, last| SoFar {
+            waits,
+            all_within: Some((Minutes(first), Minutes(last))),
+            half_within: Some(Minutes(60)),
+            nine_in_ten_within: Some(Minutes(last)),
+            ..SoFar::default()
+        };
+        for (season, says) in [
+            (came(1, 54, 54), "The one part so far came in 54 minutes."),
+            (
+                came(3, 40, 120),
+                "The three parts so far came in 40 minutes to 2 hours.",
+            ),
+            (
+                came(2, 54, 54),
+                "The two parts so far came in 54 minutes each.",
+            ),
+            (
+                came(10, 40, 120),
+                "Half of the parts were there within 60 minutes of being sent, nine in ten within 2 hours.",
+            ),
+        ] {
+            assert_eq!(lead(&season), says);
+        }
+        let nothing = lead(&SoFar::default());
+        assert!(nothing.starts_with("How fast parts came stands here"));
     }
 
     #[test]

@@ -30,7 +30,7 @@ pub(crate) struct Takes {
 /// What all copies of a part really took.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Took {
-    /// `These 12 copies took 62 minutes of printing and 7 g of plastic: 2.40 to 2.44 EUR.`
+    /// `These 12 copies took 1 h 02 of printing and 7 g of plastic: 2.40 to 2.44 EUR.`
     pub(crate) says: String,
     /// What is in it, and how sure it is.
     pub(crate) notes: Vec<String>,
@@ -39,7 +39,8 @@ pub(crate) struct Took {
 /// What so many copies took, in words.
 pub(crate) fn took(session: &Session, copies: usize, spent: &Spent) -> Took {
     let costs = &session.costs;
-    let time = crate::words::length(spent.length);
+    // As its plates say theirs, so that they add up.
+    let time = spent.length.to_string();
     let grams = decimal(spent.grams, 0);
     let cost = spent.cost.map(|cost| money_in_words(cost, costs));
     let money = cost_in_words(cost, spent.seen);

@@ -159,6 +159,7 @@ async fn part_page(
         Some(old) => Some(self::stored(session, old).await?),
         None => None,
     };
+    let made = books.came(request.id).is_some();
     Ok(PartPage::new(
         head,
         Parts {
@@ -171,7 +172,7 @@ async fn part_page(
                 .then(|| really_took(session, books, request, &runs))
                 .flatten(),
             runs: &runs,
-            judgement: judgement(request.number, &stored, opened.as_deref()),
+            judgement: judgement((request.number, made), &stored, opened.as_deref()),
             offer,
             instead: instead.unwrap_or_default(),
             since: before.and_then(|before| since(&before, &stored)),

@@ -100,7 +100,8 @@ async fn one_page(
     let request = &listed.request;
     let findings = stored(session, listed).await?;
     let opened = plate_room::opened_file(session, request).await.ok();
-    let judged = judgement(request.number, &findings, opened.as_deref());
+    let made = books.came(request.id).is_some();
+    let judged = judgement((request.number, made), &findings, opened.as_deref());
     let sizes: Vec<String> = judged.drawn.iter().map(|one| one.size.clone()).collect();
     let promised = books.pledge_of(request.id);
     let state = request.state;

@@ -69,6 +69,9 @@ pub(crate) async fn form(
     };
     let typed = Typed {
         copies: old.map_or(1, |old| old.request.copies).to_string(),
+        need_by: old
+            .and_then(|old| day_still_to_come(&session, old))
+            .unwrap_or_default(),
         sizes: as_typed(old.map_or(&[], |old| books.dimensions(old.request.id))),
         ..Typed::default()
     };
@@ -82,6 +85,13 @@ pub(crate) async fn form(
         typed,
         Vec::new(),
     )))
+}
+
+/// The day by which a request is needed, as the form has it, unless it is over.
+fn day_still_to_come(session: &Session, old: &ListedRequest) -> Option<String> {
+    let zone = &session.terrain.zone;
+    let day = zone.date(Minute::at_or_after(old.request.need_by?));
+    (day >= zone.date(session.minute())).then(|| day.to_string())
 }
 
 fn send_page(
@@ -178,7 +188,7 @@ fn wrong(field: &'static str, text: String) -> Wrong {
     Wrong { field, text }
 }
 
-fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
+fn read(session: &Session, form: &Form, old: Option<&ListedRequest>) -> Result<Asked, Vec<Wrong>> {
     let mut all = Vec::new();
     if form.files.is_empty() {
         all.push(wrong("file", say!("send-no-file")));
@@ -194,7 +204,7 @@ fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
     }
     let need_by = match form.get("need_by").trim() {
         "" => None,
-        text => match need_by(session, text) {
+        text => match need_by(session, text, old) {
             Ok(at) => Some(at),
             Err(text) => {
                 all.push(wrong("need_by", text));
@@ -222,15 +232,16 @@ fn read(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
 }
 
 /// The same, of a form that is ours.
-fn ours(session: &Session, form: &Form) -> Result<Asked, Vec<Wrong>> {
-    let asked = read(session, form)?;
+fn ours(session: &Session, form: &Form, old: Option<&ListedRequest>) -> Result<Asked, Vec<Wrong>> {
+    let asked = read(session, form, old)?;
     if is_key(form.get("key")) {
         return Ok(asked);
     }
     Err(vec![wrong("file", say!("send-damaged"))])
 }
 
-fn need_by(session: &Session, text: &str) -> Result<Minute, String> {
+/// The moment of a day that was typed: the end of school, or when what is replaced was needed on that very day.
+fn need_by(session: &Session, text: &str, old: Option<&ListedRequest>) -> Result<Minute, String> {
     let zone = &session.terrain.zone;
     let not_a_day = || say!("send-not-a-day", text = text);
     let day: Date = parse_date(text).map_err(|_| not_a_day())?;
@@ -239,7 +250,9 @@ fn need_by(session: &Session, text: &str) -> Result<Minute, String> {
     if day < zone.date(session.minute()) {
         return Err(say!("send-day-over", day = zone.day(at)));
     }
-    Ok(at)
+    let before = old.and_then(|old| old.request.need_by);
+    let before = before.map(Minute::at_or_after);
+    Ok(before.filter(|by| zone.date(*by) == day).unwrap_or(at))
 }
 
 /// `POST /parts/send`.
@@ -261,7 +274,7 @@ pub(crate) async fn send(
     };
     let typed = typed(&form);
     let material = form.get("material").to_owned();
-    let (asked, mut problems) = match ours(&session, &form) {
+    let (asked, mut problems) = match ours(&session, &form, old.as_ref()) {
         Ok(asked) => (Some(asked), Vec::new()),
         Err(all) => (None, all),
     };

@@ -70,14 +70,18 @@ pub(crate) async fn turn(
 ) -> Result<Response, Trouble> {
     let (session, books) = looked(&site).await?;
     let listed = with_files(&site, &books, &visitor, &number)?.clone();
-    let made = site.heavy(async move { turn_page(&session, &listed, &visitor, &which).await });
-    let made = made.await.map_err(|error| failed(&site, &error))?;
-    made.map(|made| page(&made)).ok_or_else(|| no_part(&site))
+    let made = books.came(listed.request.id).is_some();
+    let work = async move { turn_page(&session, (&listed, made), &visitor, &which).await };
+    let shown = site.heavy(work).await;
+    let shown = shown.map_err(|error| failed(&site, &error))?;
+    shown
+        .map(|shown| page(&shown))
+        .ok_or_else(|| no_part(&site))
 }
 
 async fn turn_page(
     session: &Session,
-    listed: &ListedRequest,
+    (listed, made): (&ListedRequest, bool),
     visitor: &Visitor,
     which: &Which,
 ) -> Result<Option<TurnPage>, WorkshopError> {
@@ -87,7 +91,7 @@ async fn turn_page(
     let Some((k, shown)) = part_of(session, listed, which).await? else {
         return Ok(None);
     };
-    let judged = judgement(number, &stored, Some(&opened));
+    let judged = judgement((number, made), &stored, Some(&opened));
     let Some(drawn) = judged.drawn.get(k).cloned() else {
         return Ok(None);
     };

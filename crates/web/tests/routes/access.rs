@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Mutex;
 
 use partpledge_records::{
-    Backup, Held, MessageKind, MessageState, NewMessage, NewPasskey, RoleKind, SiteClosure,
+    Backup, Deed, Held, MessageKind, MessageState, NewMessage, NewPasskey, RoleKind, SiteClosure,
     TokenKind,
 };
 use partpledge_units::ids::{IdSource, PersonId};
@@ -326,8 +326,15 @@ async fn a_passkey(site: &Served, cookie: &str) -> String {
         backup: Backup::Never,
         name: "a test".to_owned(),
     };
+    let now = site.session.now;
+    let deed = Deed {
+        actor: signed.actor().reference(),
+        occurred_at: now,
+        received_at: now,
+        idempotency_key: None,
+    };
     let ids = &mut IdSource::Os;
-    let made = store.add_passkey(region, &new, ids, site.session.now).await;
+    let made = store.add_passkey(region, &new, &deed, ids).await;
     made.map_or_else(|_| uuid_like(), |id| id.to_string())
 }
 

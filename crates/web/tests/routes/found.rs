@@ -1,5 +1,6 @@
 //! What a coordinator finds by one search; the season so far; what waits for them.
 
+use super::api::Program;
 use super::{BENCH, COORDINATOR, NEWT, Served, leads_to, served, status};
 
 async fn finds(site: &Served, words: &str) -> String {
@@ -119,6 +120,15 @@ async fn the_season_is_for_whoever_is_signed_in_and_its_table_for_programs() {
     let table = site.get("/season.csv", NEWT).await;
     assert!(table.contains("text/csv") && table.contains("\r\nseason,,0,0,"));
     assert!(site.get("/shares", NEWT).await.contains("href=\"/season\""));
+    for who in [NEWT, BENCH, COORDINATOR] {
+        let program = Program::of(&site, who).await;
+        let answer = program.get("/api/v1/region/season").await;
+        assert_eq!(answer.status(), "200", "{who}");
+        program.fits("SeasonSoFar", &answer.body);
+        assert_eq!(answer.body["all"]["promises_kept"], 0, "{who}");
+        assert_eq!(answer.body["timed_parts"], 0, "{who}");
+        assert_eq!(answer.body["prices"], "example", "{who}");
+    }
     for path in ["/season", "/season.csv"] {
         let answer = site.get(path, "").await;
         assert_eq!(leads_to(&answer), Some("/start"), "{path}");

@@ -55,6 +55,35 @@ async fn a_team_is_asked_for_the_size_when_the_unit_is_in_doubt_and_its_word_hol
     );
 }
 
+#[tokio::test(flavor = "multi_thread")]
+async fn a_changed_file_keeps_the_day_by_which_the_part_is_needed() {
+    let site = served().await;
+    let file = partpledge_testbed::files().swap_remove(0);
+    let fields = |key, day| {
+        let known = [("key", key), ("copies", "2"), ("material", "PETG")];
+        [known.as_slice(), &[("need_by", day)]].concat()
+    };
+    let sent = fields("needed-00001", "2027-03-19");
+    let sent = site.send(NEWT, &sent, &[(file.name, &file.bytes)]).await;
+    assert_eq!(leads_to(&sent), Some("/parts/1"), "{sent}");
+    let shown = "value=\"2027-03-19\"";
+    let plain = site.get("/parts/send", NEWT).await;
+    assert!(!plain.contains(shown), "another part has its own");
+    let form = site.get("/parts/send?again=1", NEWT).await;
+    assert!(form.contains(shown), "kept, and to be changed");
+    let changed = partpledge_testbed::files().swap_remove(1);
+    let mut again = fields("needed-00002", "2027-03-19");
+    again.push(("again", "1"));
+    let again = site
+        .send(NEWT, &again, &[(changed.name, &changed.bytes)])
+        .await;
+    assert_eq!(leads_to(&again), Some("/parts/2"), "{again}");
+    let books = site.books().await;
+    let needed = |number| books.numbered(number).unwrap().request.need_by;
+    assert!(needed(1).is_some());
+    assert_eq!(needed(1), needed(2));
+}
+
 /// A part with five things to mend, sent and looked at.
 #[tokio::test(flavor = "multi_thread")]
 async fn every_finding_has_its_picture_and_its_lesson_and_a_changed_file_keeps_the_history() {

@@ -7,7 +7,7 @@ use partpledge_records::{
 use partpledge_units::ids::{PersonId, RequestId};
 use partpledge_units::time::{EventMs, Minute};
 
-use super::{News, Says, To};
+use super::{News, Says, To, account};
 use crate::bench::PEOPLE_LEAVE;
 use crate::books::{Books, Promised, began};
 use crate::boxes;
@@ -36,6 +36,7 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
             });
         }
     }
+    out.extend(account::news(event));
     out.extend(to_stop(session, books, (event, &happened)));
     for id in happened.requests(books) {
         let Some(listed) = books.request(id) else {

@@ -7,6 +7,7 @@ use partpledge_units::time::Minute;
 use partpledge_words::dates::Form;
 use partpledge_words::{Said, said};
 
+use super::AccountChange;
 use crate::boxes::Hitch;
 use crate::doubts::Doubt;
 
@@ -65,6 +66,15 @@ pub enum Says {
         until: Minute,
         /// Whether it is who reads it.
         you: bool,
+    },
+    /// Another way into one's own account, or one less.
+    Account {
+        /// What was changed.
+        what: AccountChange,
+        /// When.
+        at: Minute,
+        /// Whether it is a student's.
+        student: bool,
     },
     /// A part was looked at and may be made.
     Passed {
@@ -359,6 +369,7 @@ impl Says {
             Self::NotDecided { .. } => "part.not-decided",
             Self::Undecided { .. } => "review.undecided",
             Self::StandsIn { .. } => "region.stands-in",
+            Self::Account { what, .. } => what.kind(),
             Self::Passed { .. } => "part.passed",
             Self::Refused { .. } => "part.refused",
             Self::TakenDown { .. } => "part.taken-down",
@@ -399,6 +410,7 @@ impl Says {
         matches!(
             self,
             Self::MayBeLate { .. }
+                | Self::Account { .. }
                 | Self::Recalled { .. }
                 | Self::CheckRecalled { .. }
                 | Self::Bench { .. }

@@ -228,7 +228,7 @@ impl People<'_> {
         let hash = codes::hash("reset", self.region, token);
         let taken = self
             .store
-            .take_reset(self.region, &hash, &secret, self.now)
+            .take_reset(self.region, (&hash, &secret), &mut IdSource::Os, self.now)
             .await;
         let id = taken.map_err(as_typed)?;
         self.store

@@ -116,7 +116,8 @@ impl People<'_> {
             name,
         };
         let ids = &mut IdSource::Os;
-        let written = self.store.add_passkey(self.region, &new, ids, self.now);
+        let deed = self.deed(&signed.actor());
+        let written = self.store.add_passkey(self.region, &new, &deed, ids);
         match written.await {
             // Known already, or signed out everywhere since the page was asked for.
             Err(StoreError::Taken { .. } | StoreError::NoSuch { .. }) => {
@@ -136,7 +137,9 @@ impl People<'_> {
         id: PasskeyId,
     ) -> Result<(), WorkshopError> {
         let which = (signed.person.id, id);
-        match self.store.remove_passkey(self.region, which).await {
+        let (deed, ids) = (self.deed(&signed.actor()), &mut IdSource::Os);
+        let removed = self.store.remove_passkey(self.region, which, &deed, ids);
+        match removed.await {
             Err(StoreError::NoSuch { .. }) => Err(WorkshopError::NotYours),
             other => Ok(other?),
         }

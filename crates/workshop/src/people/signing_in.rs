@@ -247,7 +247,10 @@ impl People<'_> {
         passwords::fit(new, email)?;
         let hash = passwords::hashed(new)?;
         let (id, here) = (person.id, signed.sign_in.id);
-        self.store.set_secret(self.region, id, &hash).await?;
+        let (deed, ids) = (self.deed(&signed.actor()), &mut IdSource::Os);
+        self.store
+            .set_secret(self.region, (id, &hash), &deed, ids)
+            .await?;
         self.store
             .end_sign_ins(self.region, id, Some(here), self.now)
             .await?;

@@ -78,7 +78,8 @@ impl People<'_> {
             made_in: signed.sign_in.id,
         };
         let ids = &mut IdSource::Os;
-        let written = self.store.add_token(self.region, &new, ids, self.now);
+        let deed = self.deed(&signed.actor());
+        let written = self.store.add_token(self.region, &new, &deed, ids);
         match written.await {
             // Signed out everywhere since the page was asked for.
             Err(StoreError::NoSuch { .. }) => {

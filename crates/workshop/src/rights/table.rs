@@ -368,6 +368,7 @@ pub const LINES: &[Line] = &[
     only("POST", "/api/v1/region/data/{table}/check", RUNS),
     only("POST", "/api/v1/region/data/{table}", RUNS),
     only("GET", "/api/v1/region/calendar", RUNS),
+    signed_in("GET", "/api/v1/region/season"),
     only("POST", "/api/v1/region/if", RUNS),
     only("POST", "/api/v1/region/move", RUNS),
     only("GET", "/api/v1/region/boxes", RUNS),

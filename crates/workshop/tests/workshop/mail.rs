@@ -141,6 +141,23 @@ async fn what_was_not_seen_comes_in_one_message_in_the_morning_and_never_to_a_st
     assert_eq!(world.compose("11T09:00").await, 1, "the next day");
 }
 
+/// Told in each role that they hold, it is one thing in a message.
+#[tokio::test]
+async fn what_is_told_in_two_roles_stands_in_a_message_once() {
+    let world = World::new().await;
+    let wren = world.mentor("wren").await;
+    let bench = Role::Host("brindlemoor".to_owned());
+    let at_bench = Actor::person_as(wren.person().unwrap(), bench);
+    for who in [&wren, &at_bench] {
+        world.tell(who, "A new token.", "09T22:00", true).await;
+    }
+    assert_eq!(world.compose("10T07:00").await, 1);
+    let to = world.to(wren.person().unwrap()).await;
+    assert_eq!(to[0].said.subject, "Partpledge: 1 notice");
+    assert_eq!(to[0].said.body.matches("A new token.").count(), 1);
+    assert_eq!(world.compose("10T07:01").await, 0, "neither waits any more");
+}
+
 #[tokio::test]
 async fn on_days_without_anybody_at_a_bench_there_is_no_message_of_the_morning() {
     let world = World::new().await;

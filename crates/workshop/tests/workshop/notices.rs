@@ -1,6 +1,7 @@
 //! Notices: who is told of what, once, and in which words.
 #![expect(clippy::unwrap_used, reason = "helpers of tests may fail like tests")]
 
+mod account;
 mod boxes;
 mod hubs;
 mod leaving;

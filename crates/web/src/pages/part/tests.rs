@@ -80,6 +80,7 @@ fn judged() -> Judgement {
             text: AWKWARD.to_owned(),
             ours: true,
         }],
+        made: false,
         ways: vec![standings(), standings()],
     }
 }
@@ -303,6 +304,12 @@ fn what_it_took_stands_where_it_said_what_it_will_take() {
     let after = after.render().unwrap();
     sound(&after);
     assert!(after.contains("What it really took") && !after.contains("will take"));
+    assert!(!after.contains("was printed like this"));
+    let mut made = page(None);
+    made.judgement.made = true;
+    let made = made.render().unwrap();
+    assert_eq!(made.matches("It was printed like this").count(), 2);
+    assert!(!made.contains("It is printed like this"));
     assert!(after.contains("One failed print is counted in") && !lead.is_empty());
     assert!(after.contains("Where it is weakest"), "that is still so");
 }

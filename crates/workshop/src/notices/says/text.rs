@@ -8,6 +8,7 @@ use partpledge_words::{Said, decimal, said, say};
 use super::{Says, on, when};
 use crate::boxes::Hitch;
 use crate::doubts::Doubt;
+use crate::notices::AccountChange;
 use crate::terrain::place_said;
 
 /// `a`, `a and b`, `a, b and c`.
@@ -35,6 +36,19 @@ fn stands_in(zone: &Zone, until: Minute, you: bool) -> Said {
     }
 }
 
+/// What was changed of an account, when, and what to do if it was somebody else.
+fn account(what: AccountChange, at: &Said, student: bool) -> Said {
+    match (what, student) {
+        (AccountChange::PasskeyAdded, _) => said!("notices-passkey-added", when = at),
+        (AccountChange::PasskeyRemoved, _) => said!("notices-passkey-removed", when = at),
+        (AccountChange::PasswordChanged, _) => said!("notices-password-changed", when = at),
+        (AccountChange::TokenMade, false) => said!("notices-token-made", when = at),
+        (AccountChange::TokenMade, true) => said!("notices-token-made-student", when = at),
+        (AccountChange::CalendarMade, false) => said!("notices-calendar-made", when = at),
+        (AccountChange::CalendarMade, true) => said!("notices-calendar-made-student", when = at),
+    }
+}
+
 impl Says {
     /// In words, with times as the region's clocks show them.
     #[must_use]
@@ -59,6 +73,7 @@ impl Says {
             Self::StopNow { plate, printer } => {
                 said!("notices-stop-now", plate = plate, printer = printer)
             }
+            Self::Account { what, at, student } => account(*what, &when(*at), *student),
             Self::StandsIn { until, you } => stands_in(zone, *until, *you),
             Self::SpoolShort {
                 plate,

@@ -119,6 +119,8 @@ async fn what_a_part_took_has_its_failed_print_in_it_and_the_season_is_the_sum()
     assert_eq!(all.teams[0].wait, season.half_within);
     assert_eq!(all.teams[0].parts, season.all.copies);
     assert_eq!(season.half_within, season.nine_in_ten_within);
+    let only = season.half_within.unwrap();
+    assert_eq!((season.waits, season.all_within), (1, Some((only, only))));
     assert_eq!(season.teams, [(world.team.clone(), 2)]);
     // Every way of cutting the season comes to the same.
     for parts in [&season.materials, &season.schools] {
