@@ -22,24 +22,29 @@ impl Ahead {
         }
     }
 
-    /// When the printer is free of everything that is planned to start before `start`; now if
-    /// nothing is. `None` when the calendars end first.
+    /// How many plates are planned on the printer before `start` and not yet off the bed.
+    pub(crate) fn before(scene: Scene<'_, '_>, printer: PrinterIx, start: Minute) -> usize {
+        let spans = scene.occupied.on(printer);
+        let spans = &spans[scene.occupied.first_beyond(printer, scene.now)..];
+        spans.partition_point(|span| span.start < start)
+    }
+
+    /// When the printer is free of the first so many plates that are planned on it; now if it is none.
+    /// `None` when the calendars end first.
     ///
     /// Each plate starts when planned, or as soon as the one before is off the bed; if that is too
     /// late for it, it goes elsewhere.
     pub(crate) fn free(
         &mut self,
         scene: Scene<'_, '_>,
-        printer: PrinterIx,
-        start: Minute,
+        (printer, many): (PrinterIx, usize),
         world: u64,
     ) -> Option<Minute> {
-        let spans = scene.occupied.on(printer);
-        let spans = &spans[scene.occupied.first_beyond(printer, scene.now)..];
-        let many = spans.partition_point(|span| span.start < start);
         if many == 0 {
             return Some(scene.now);
         }
+        let spans = scene.occupied.on(printer);
+        let spans = &spans[scene.occupied.first_beyond(printer, scene.now)..];
         let worlds = &mut self.free[printer.0];
         let world_ix = usize::try_from(world).ok()?;
         if worlds.len() <= world_ix {

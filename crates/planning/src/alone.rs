@@ -63,6 +63,15 @@ pub fn lost_when_left(ground: &Ground<'_>, making: &Making, start: Minute) -> Op
     (start + making.likely > until).then_some(until)
 }
 
+/// Whether a run that may not run alone ends before it should be done, because people leave or nobody comes:
+/// its copies are lost.
+#[must_use]
+pub fn will_be_stopped(ground: &Ground<'_>, making: &Making, start: Minute, now: Minute) -> bool {
+    let goes_on = start + making.likely > now;
+    let nobody = || must_stop(ground, making, start, now) == Some(start);
+    goes_on && (lost_when_left(ground, making, start).is_some() || nobody())
+}
+
 /// The place of a plate that was really started at `start`, as [`started_at`], but stopped when people
 /// leave if it may not run alone and has not all its time until then. It stays on the bed until somebody
 /// comes, and while nobody has told what became of it.

@@ -15,7 +15,7 @@ use crate::busy::Busy;
 use crate::ground::Ground;
 use crate::insert::{Occupied, Overlay, Span, Taken};
 use crate::luck::{Luck, MOST_ATTEMPTS, RunEnd, run, still_running};
-use crate::slots::best_slot;
+use crate::slots::{able, best_slot_of};
 
 /// What requests come is learned from those of this long before now: a week, with its weekend.
 const LEARNED_FROM: Minutes = Minutes(7 * 1_440);
@@ -58,7 +58,9 @@ impl<'a> Crowd<'a> {
         let mut planned: Vec<Planned<'_>> = planned.collect();
         planned.sort_by_key(|planned| planned.plate.seq);
         let (recent, a_minute) = asked_lately(plates, now);
-        let recent = recent.into_iter().map(|plate| (plate, able(ground, plate)));
+        let recent = recent
+            .into_iter()
+            .map(|plate| (plate, able(ground, plate).copied().collect()));
         Self {
             planned,
             recent: recent.collect(),
@@ -90,12 +92,6 @@ pub(crate) fn asked_lately<'a>(
         a_minute[hour(plate.release)] += 24.0 / length.0 as f64;
     }
     (recent, a_minute)
-}
-
-/// The makings of a plate that a printer takes.
-fn able(ground: &Ground<'_>, plate: &Plate) -> Vec<Making> {
-    let takes = |making: &&Making| ground.takes(making, &plate.material);
-    plate.makings.iter().filter(takes).copied().collect()
 }
 
 pub(crate) fn hour(at: Minute) -> usize {
@@ -308,7 +304,7 @@ impl<'a> Background<'a> {
             match (loss, request) {
                 (Some(key), _) if request.is_none_or(|next| key.0 <= next) => {
                     if let Some((plate, attempt)) = self.losses.remove(&key) {
-                        let makings = able(scene.ground, plate);
+                        let makings: Vec<Making> = able(scene.ground, plate).copied().collect();
                         self.take(scene, (plate, &makings), key, attempt);
                     }
                 }
@@ -346,7 +342,7 @@ impl<'a> Background<'a> {
                         request: None,
                         at,
                     };
-                    best_slot(scene.ground, &known, plate, at)
+                    crate::slots::best_slot(scene.ground, &known, plate, at)
                 }
         );
         let Some(slot) = found else {
@@ -371,12 +367,12 @@ impl<'a> Background<'a> {
     /// The best slot for a plate of the request from `at` on, as far as people know at `at`.
     ///
     /// Candidates often lose the plate at the same minute (all hosts open at eight); what was
-    /// found without the request's own slots is kept for them.
+    /// found without the request's own slots is kept for them. `makings` are those that a printer takes.
     pub(crate) fn slot_at(
         &mut self,
         scene: Scene<'a, '_>,
         request: &Overlay<'_>,
-        (way, plate): (usize, &Plate),
+        (way, plate, makings): (usize, &Plate, &[Making]),
         at: Minute,
     ) -> Option<Assignment> {
         self.play(scene, at);
@@ -386,7 +382,8 @@ impl<'a> Background<'a> {
             at,
         };
         let kept = self.found.get(&(way, plate.seq, at)).copied();
-        let alone = kept.unwrap_or_else(|| best_slot(scene.ground, &known, plate, at));
+        let plate_on = || (plate, makings.iter());
+        let alone = kept.unwrap_or_else(|| best_slot_of(scene.ground, &known, plate_on(), at));
         let found = match alone {
             Some(slot)
                 if request
@@ -394,7 +391,7 @@ impl<'a> Background<'a> {
                     .is_some() =>
             {
                 known.request = Some(request);
-                best_slot(scene.ground, &known, plate, at)
+                best_slot_of(scene.ground, &known, plate_on(), at)
             }
             _ => alone,
         };

@@ -69,7 +69,7 @@ impl Busy {
     ) -> Option<Assignment> {
         self.go_on(ground, now);
         if ground.travels() {
-            let mut hunt = Hunt::new(ground, plate.to);
+            let mut hunt = Hunt::new(ground, plate);
             for making in makings {
                 hunt.on(&*self, plate, making, now);
             }
@@ -79,7 +79,7 @@ impl Busy {
         // A good first find rules most others out at once.
         let ends = makings.iter().map(|making| self.end(ground, making, from));
         let first = ends.enumerate().min_by_key(|&(_, end)| end)?.0;
-        let mut hunt = Hunt::new(ground, plate.to);
+        let mut hunt = Hunt::new(ground, plate);
         let (before, rest) = makings.split_at(first);
         for making in rest.iter().chain(before) {
             let limit = hunt.limit(ground.printer(making.printer).site);

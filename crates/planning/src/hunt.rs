@@ -3,7 +3,7 @@
 use partpledge_planning_model::{Assignment, Making, PlaceIx, Plate, SiteIx};
 use partpledge_units::time::{Minute, Minutes};
 
-use crate::ground::Ground;
+use crate::ground::{Ground, Load};
 use crate::insert::Taken;
 use crate::slots::{Trial, order};
 
@@ -11,16 +11,19 @@ use crate::slots::{Trial, order};
 pub(crate) struct Hunt<'t, 'a> {
     ground: &'t Ground<'a>,
     to: PlaceIx,
+    /// What the plate puts on a printer.
+    load: Load,
     best: Option<Assignment>,
     /// By site; worked out when asked for, forgotten when the best changes.
     limits: Vec<Option<Minute>>,
 }
 
 impl<'t, 'a> Hunt<'t, 'a> {
-    pub(crate) fn new(ground: &'t Ground<'a>, to: PlaceIx) -> Self {
+    pub(crate) fn new(ground: &'t Ground<'a>, plate: &Plate) -> Self {
         Self {
             ground,
-            to,
+            to: plate.to,
+            load: ground.load(plate, false),
             best: None,
             limits: vec![None; ground.region().sites.len()],
         }
@@ -53,7 +56,7 @@ impl<'t, 'a> Hunt<'t, 'a> {
     ) {
         for stand in self.ground.stands(making.printer) {
             let limit = self.limit(stand.site);
-            let trial = Trial::new(self.ground, plate, making, stand, not_before);
+            let trial = Trial::loaded((self.ground, self.load), (plate, making), stand, not_before);
             if trial.from + making.reserved <= limit {
                 self.found(trial.earliest(taken, trial.from, Some(limit)));
             }

@@ -180,6 +180,7 @@ impl Taken for Occupied {
 #[derive(Clone, Debug)]
 pub struct Overlay<'a> {
     base: &'a Occupied,
+    /// By printer, and as they were put there.
     more: Vec<(PrinterIx, Span)>,
 }
 
@@ -195,8 +196,17 @@ impl<'a> Overlay<'a> {
 
     /// Takes the time of one more plate.
     pub fn add(&mut self, assignment: &Assignment, load: Load) {
-        self.more
-            .push((assignment.printer, Span::of(assignment, load)));
+        let printer = assignment.printer;
+        let at = self.more.partition_point(|(on, _)| *on <= printer);
+        self.more.insert(at, (printer, Span::of(assignment, load)));
+    }
+
+    /// What was put on top of one printer.
+    fn on_top(&self, printer: PrinterIx) -> impl Iterator<Item = &Span> {
+        let first = self.more.partition_point(|(on, _)| *on < printer);
+        let here = self.more[first..].iter();
+        here.take_while(move |(on, _)| *on == printer)
+            .map(|(_, span)| span)
     }
 
     /// Shows what was put on top, as [`Taken::each`].
@@ -207,8 +217,8 @@ impl<'a> Overlay<'a> {
         until: Minute,
         see: &mut dyn FnMut(&Span),
     ) {
-        for (on, span) in &self.more {
-            if *on == printer && from <= span.start && span.start < until {
+        for span in self.on_top(printer) {
+            if from <= span.start && span.start < until {
                 see(span);
             }
         }
@@ -230,8 +240,7 @@ impl<'a> Overlay<'a> {
         from: Minute,
         until: Minute,
     ) -> Option<Minute> {
-        let here = self.more.iter().filter(|(on, _)| *on == printer);
-        here.map(|(_, span)| span)
+        self.on_top(printer)
             .find(|span| span.start < until && from < span.cleared)
             .map(|span| span.cleared)
     }

@@ -27,6 +27,7 @@ mod candidates;
 mod cost;
 pub mod explain;
 pub mod fast;
+mod firsts;
 pub mod forecast;
 pub mod ground;
 mod hunt;
@@ -57,7 +58,7 @@ mod strata;
 pub mod timeline;
 mod world;
 
-pub use alone::{lost_when_left, must_stop, runs_on, watched_until};
+pub use alone::{lost_when_left, must_stop, runs_on, watched_until, will_be_stopped};
 pub use cost::in_time;
 pub use fast::{Foresight, quote_fast};
 pub use forecast::{Forecast, Outlook, Standing, forecast, started_at};

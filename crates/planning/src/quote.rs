@@ -10,6 +10,7 @@ use rayon::prelude::*;
 
 use crate::background::{Crowd, Scene};
 use crate::candidates::{Candidate, candidates};
+use crate::firsts::{Numbers, Places};
 use crate::ground::Ground;
 use crate::insert::Occupied;
 use crate::reasons::{self, Reason};
@@ -180,7 +181,9 @@ pub(crate) fn first_that_holds(
         seed: ask.seed,
     };
     let mut search = Search {
+        scene,
         stages: (0..STAGES).map(|_| Stage::new(scene)).collect(),
+        numbers: Numbers::default(),
         ask,
         waiting,
         held: Vec::new(),
@@ -196,7 +199,9 @@ pub(crate) fn first_that_holds(
 
 /// Candidates on their way to an answer.
 struct Search<'s, 'a, 'b> {
+    scene: Scene<'a, 'b>,
     stages: Vec<Stage<'a, 'b>>,
+    numbers: Numbers,
     ask: &'s Ask,
     /// Not played, or not to the end, in order of nominal hand-over.
     waiting: Vec<Candidate>,
@@ -229,7 +234,7 @@ impl Search<'_, '_, '_> {
             let chosen = self.held.remove(0);
             let seemed = chosen.arrival;
             let fresh = self.ask.worlds..2 * self.ask.worlds;
-            match play(&mut self.stages, (self.ask, fresh), chosen.candidate, None) {
+            match self.play(fresh, chosen.candidate, None) {
                 Outcome::Held(mut again) => {
                     // Never earlier than it seemed: else one that came second might win by luck.
                     if again.arrival < seemed {
@@ -264,7 +269,7 @@ impl Search<'_, '_, '_> {
                 continue;
             }
             let worlds = 0..self.ask.worlds;
-            match play(&mut self.stages, (self.ask, worlds), candidate, bar) {
+            match self.play(worlds, candidate, bar) {
                 Outcome::Held(done) => {
                     let new = Bar::of(&done, self.ask);
                     bar = Some(bar.map_or(new, |bar| bar.min(new)));
@@ -275,6 +280,46 @@ impl Search<'_, '_, '_> {
             }
         }
         self.held.sort_by(preference);
+    }
+
+    /// Plays a candidate through as many worlds as are asked for, or until it is beaten.
+    fn play(&mut self, range: Range<u64>, candidate: Candidate, bar: Option<Bar>) -> Outcome {
+        let ask = self.ask;
+        let way = (candidate.way, ask.ways[candidate.way].plates.as_slice());
+        let slots = &candidate.assignments;
+        let Some(places) = Places::of(self.scene, &mut self.numbers, way, slots) else {
+            return Outcome::TooUncertain(0.0);
+        };
+        // Rule of succession (Laplace): what happened in all worlds played is still not certain.
+        let of = ask.worlds as f64 + 2.0;
+        let may_miss = of * (1.0 - ask.level) - 1.0;
+        let mut arrivals: Vec<Minute> = Vec::new();
+        let (mut later, mut not_earlier) = (0_u64, 0_u64);
+        for first in range.clone().step_by(WORLDS_AT_ONCE) {
+            let until = range.end.min(first + WORLDS_AT_ONCE as u64);
+            for arrival in worlds(&mut self.stages, &places, first..until) {
+                arrivals.extend(arrival);
+                if let Some(bar) = bar {
+                    later += u64::from(arrival.is_none_or(|at| at > bar.arrival));
+                    not_earlier += u64::from(arrival.is_none_or(|at| at >= bar.arrival));
+                }
+            }
+            if bar.is_some_and(|bar| later > bar.missed && not_earlier as f64 > may_miss + 1e-9) {
+                return Outcome::Beaten(candidate);
+            }
+        }
+        arrivals.sort_unstable();
+        let outlook = outlook(&arrivals, ask.worlds);
+        let held = outlook.iter().find(|(_, share)| *share >= ask.level);
+        let Some(arrival) = held.map(|held| held.0.max(candidate.nominal)) else {
+            return Outcome::TooUncertain(outlook.last().map_or(0.0, |last| last.1));
+        };
+        Outcome::Held(Played {
+            probability: chance_by(&outlook, arrival),
+            candidate,
+            arrival,
+            outlook,
+        })
     }
 }
 
@@ -323,60 +368,16 @@ enum Outcome {
     TooUncertain(f64),
 }
 
-/// Plays a candidate through as many worlds as are asked for, or until it is beaten.
-fn play(
-    stages: &mut [Stage<'_, '_>],
-    (ask, range): (&Ask, Range<u64>),
-    candidate: Candidate,
-    bar: Option<Bar>,
-) -> Outcome {
-    // Rule of succession (Laplace): what happened in all worlds played is still not certain.
-    let of = ask.worlds as f64 + 2.0;
-    let may_miss = of * (1.0 - ask.level) - 1.0;
-    let mut arrivals: Vec<Minute> = Vec::new();
-    let (mut later, mut not_earlier) = (0_u64, 0_u64);
-    for first in range.clone().step_by(WORLDS_AT_ONCE) {
-        let until = range.end.min(first + WORLDS_AT_ONCE as u64);
-        for arrival in worlds(stages, ask, &candidate, first..until) {
-            arrivals.extend(arrival);
-            if let Some(bar) = bar {
-                later += u64::from(arrival.is_none_or(|at| at > bar.arrival));
-                not_earlier += u64::from(arrival.is_none_or(|at| at >= bar.arrival));
-            }
-        }
-        if bar.is_some_and(|bar| later > bar.missed && not_earlier as f64 > may_miss + 1e-9) {
-            return Outcome::Beaten(candidate);
-        }
-    }
-    arrivals.sort_unstable();
-    let outlook = outlook(&arrivals, ask.worlds);
-    let held = outlook.iter().find(|(_, share)| *share >= ask.level);
-    let Some(arrival) = held.map(|held| held.0.max(candidate.nominal)) else {
-        return Outcome::TooUncertain(outlook.last().map_or(0.0, |last| last.1));
-    };
-    Outcome::Held(Played {
-        probability: chance_by(&outlook, arrival),
-        candidate,
-        arrival,
-        outlook,
-    })
-}
-
 /// When some of the worlds hand a candidate over, in no order of worlds.
-fn worlds(
-    stages: &mut [Stage<'_, '_>],
-    ask: &Ask,
-    candidate: &Candidate,
+fn worlds<'b>(
+    stages: &mut [Stage<'_, 'b>],
+    places: &Places<'_, 'b>,
     range: Range<u64>,
 ) -> Vec<Option<Minute>> {
-    let plates = &ask.ways[candidate.way].plates;
     let many = stages.len() as u64;
-    let of_stage = |(k, stage): (usize, &mut Stage<'_, '_>)| -> Vec<Option<Minute>> {
+    let of_stage = |(k, stage): (usize, &mut Stage<'_, 'b>)| -> Vec<Option<Minute>> {
         let own = range.clone().filter(|world| world % many == k as u64);
-        let slots = &candidate.assignments;
-        let way = (candidate.way, plates.as_slice());
-        own.map(|world| handed_over(stage, way, slots, world))
-            .collect()
+        own.map(|world| handed_over(stage, places, world)).collect()
     };
     let parts: Vec<Vec<Option<Minute>>> = stages.par_iter_mut().enumerate().map(of_stage).collect();
     parts.into_iter().flatten().collect()

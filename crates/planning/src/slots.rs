@@ -45,8 +45,18 @@ pub fn best_slot(
     plate: &Plate,
     not_before: Minute,
 ) -> Option<Assignment> {
-    let mut hunt = Hunt::new(ground, plate.to);
-    for making in able(ground, plate) {
+    best_slot_of(ground, taken, (plate, able(ground, plate)), not_before)
+}
+
+/// As [`best_slot`], with the makings that can be done at all.
+pub(crate) fn best_slot_of<'p>(
+    ground: &Ground<'_>,
+    taken: &impl Taken,
+    (plate, makings): (&Plate, impl Iterator<Item = &'p Making>),
+    not_before: Minute,
+) -> Option<Assignment> {
+    let mut hunt = Hunt::new(ground, plate);
+    for making in makings {
         hunt.on(taken, plate, making, not_before);
     }
     hunt.best()
@@ -60,7 +70,7 @@ pub(crate) fn earliest_on(
     making: &Making,
     not_before: Minute,
 ) -> Option<Assignment> {
-    let mut hunt = Hunt::new(ground, plate.to);
+    let mut hunt = Hunt::new(ground, plate);
     hunt.on(taken, plate, making, not_before);
     hunt.best()
 }
@@ -82,7 +92,7 @@ pub(crate) fn earliest_once_free(
 }
 
 /// The makings that can be done at all.
-fn able<'p>(ground: &Ground<'_>, plate: &'p Plate) -> impl Iterator<Item = &'p Making> {
+pub(crate) fn able<'p>(ground: &Ground<'_>, plate: &'p Plate) -> impl Iterator<Item = &'p Making> {
     plate
         .makings
         .iter()
@@ -116,12 +126,23 @@ impl<'t, 'a> Trial<'t, 'a> {
         stand: &'t Stand<'a>,
         now: Minute,
     ) -> Self {
+        let load = ground.load(plate, false);
+        Self::loaded((ground, load), (plate, making), stand, now)
+    }
+
+    /// As [`Trial::new`], knowing what the plate puts on a printer.
+    pub(crate) fn loaded(
+        (ground, load): (&'t Ground<'a>, Load),
+        (plate, making): (&'t Plate, &'t Making),
+        stand: &'t Stand<'a>,
+        now: Minute,
+    ) -> Self {
         Self {
             ground,
             plate,
             making,
             stand,
-            load: ground.load(plate, false),
+            load,
             now,
             from: plate.release.max(now),
         }

@@ -1,5 +1,6 @@
 //! One possible future: the plates ahead, the runs, the losses and the reprints of one request.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use partpledge_planning_model::{Assignment, Making, Plate, PlateSeq, PrinterIx};
@@ -7,9 +8,11 @@ use partpledge_units::time::Minute;
 
 use crate::ahead::Ahead;
 use crate::background::{Background, Scene};
+use crate::firsts::{First, Firsts, Own, Places};
 use crate::insert::Overlay;
 use crate::luck::{Luck, MOST_ATTEMPTS, late_start, run, still_running};
 use crate::presence::Presence;
+use crate::slots::able;
 
 /// What all worlds of a quote share, and what has been played of each.
 pub(crate) struct Stage<'a, 'b> {
@@ -21,6 +24,9 @@ pub(crate) struct Stage<'a, 'b> {
     ahead: Ahead,
     /// Luck of the first attempts at the request's plates, by world.
     lucks: BTreeMap<PlateSeq, Vec<Option<Luck>>>,
+    firsts: Firsts,
+    /// Makings of the request's plates that a printer takes, by way.
+    makings: BTreeMap<(usize, PlateSeq), Vec<Making>>,
 }
 
 const BACKGROUNDS: usize = 32;
@@ -36,16 +42,27 @@ impl<'a, 'b> Stage<'a, 'b> {
         Self {
             ahead: Ahead::new(scene.ground.region().printers.len()),
             lucks: BTreeMap::new(),
+            firsts: Firsts::default(),
+            makings: BTreeMap::new(),
             scene,
             backgrounds: [const { None }; BACKGROUNDS],
         }
     }
 
-    fn background(&mut self, world: u64) -> &mut Background<'a> {
+    /// The best slot for a plate of the request from `at` on, as far as people know then in that world.
+    fn slot_at(
+        &mut self,
+        taken: &Overlay<'_>,
+        (way, plate): (usize, &Plate),
+        (world, at): (u64, Minute),
+    ) -> Option<Assignment> {
         let number = world % BACKGROUNDS as u64;
         let i = usize::try_from(number).unwrap_or(0);
         let scene = self.scene;
-        self.backgrounds[i].get_or_insert_with(|| Background::new(scene, number))
+        let background = self.backgrounds[i].get_or_insert_with(|| Background::new(scene, number));
+        let makings = self.makings.entry((way, plate.seq));
+        let makings = makings.or_insert_with(|| able(scene.ground, plate).copied().collect());
+        background.slot_at(scene, taken, (way, plate, makings), at)
     }
 }
 
@@ -54,8 +71,8 @@ pub(crate) struct Play<'s, 'a, 'b> {
     stage: &'s mut Stage<'a, 'b>,
     world: u64,
     way: usize,
-    /// Its slots on top of the present plan.
-    taken: Overlay<'b>,
+    /// Its slots on top of the present plan; those of the candidate until something is lost.
+    taken: Cow<'s, Overlay<'b>>,
     /// Own runs so far: printer, planned start, really off the bed.
     runs: Vec<(PrinterIx, Minute, Minute)>,
 }
@@ -67,18 +84,21 @@ pub(crate) struct Play<'s, 'a, 'b> {
 /// one before is off the bed. After a loss the reprint takes the best slot that the present plan
 /// leaves, and that others have not taken meanwhile, from the moment somebody sees the loss; other
 /// plates keep their slots.
-pub(crate) fn handed_over(
-    stage: &mut Stage<'_, '_>,
-    (way, plates): (usize, &[Plate]),
-    slots: &[Assignment],
+pub(crate) fn handed_over<'b>(
+    stage: &mut Stage<'_, 'b>,
+    places: &Places<'_, 'b>,
     world: u64,
 ) -> Option<Minute> {
-    let mut own: Vec<(&Plate, Assignment)> = plates.iter().zip(slots.iter().copied()).collect();
-    own.sort_by_key(|(plate, slot)| (slot.start, plate.seq));
-    let mut play = Play::new(stage, way, world, own.iter().copied());
+    let mut play = Play {
+        stage,
+        world,
+        way: places.way,
+        taken: Cow::Borrowed(&places.taken),
+        runs: Vec::with_capacity(places.own.len()),
+    };
     let mut last = Minute(i64::MIN);
-    for (plate, slot) in own {
-        last = last.max(play.plate(plate, slot)?);
+    for own in &places.own {
+        last = last.max(play.as_planned(own)?);
     }
     Some(last)
 }
@@ -96,12 +116,37 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
             taken.add(&slot, stage.scene.ground.load(plate, slot.frozen));
         }
         Self {
-            taken,
+            taken: Cow::Owned(taken),
             stage,
             world,
             way,
             runs: Vec::new(),
         }
+    }
+
+    /// The hand-over of one plate of a candidate: as [`Play::plate`] gives it, found sooner when its
+    /// printer is free in time.
+    fn as_planned(&mut self, own: &Own<'_>) -> Option<Minute> {
+        let Own { plate, slot, .. } = *own;
+        if self.free(&slot, own.ahead)? <= slot.start {
+            let (stage, world) = (&mut *self.stage, self.world);
+            let (scene, lucks) = (stage.scene, &mut stage.lucks);
+            let luck = || first_luck(lucks, (scene.seed, world), plate.seq);
+            match stage.firsts.of(scene, own, world, luck) {
+                First::Never => return None,
+                First::Good(cleared, arrives) => {
+                    self.runs.push((slot.printer, slot.start, cleared));
+                    return Some(arrives);
+                }
+                First::Lost(cleared) => {
+                    self.runs.push((slot.printer, slot.start, cleared));
+                    let slot = self.again(plate, cleared, cleared)?;
+                    return self.attempts(plate, slot, 1);
+                }
+                First::NotStarted => {}
+            }
+        }
+        self.attempts(plate, slot, 0)
     }
 
     /// The hand-over of one plate.
@@ -111,10 +156,7 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
 
     /// The hand-over of a plate that has no slot: it takes the best one from `now` on.
     pub(crate) fn unplaced(&mut self, plate: &Plate, now: Minute) -> Option<Minute> {
-        let scene = self.stage.scene;
-        let background = self.stage.background(self.world);
-        let slot = background.slot_at(scene, &self.taken, (self.way, plate), now)?;
-        self.taken.add(&slot, scene.ground.load(plate, false));
+        let slot = self.next_slot(plate, now)?;
         self.attempts(plate, slot, 0)
     }
 
@@ -167,8 +209,9 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         // Each move is to a later start, and calendars end.
         loop {
             let making = plate.makings.iter().find(|m| m.printer == slot.printer)?;
-            let free = self.free(slot)?.max(slot.start);
             let scene = self.stage.scene;
+            let ahead = Ahead::before(scene, slot.printer, slot.start);
+            let free = self.free(slot, ahead)?.max(slot.start);
             let site = scene.ground.stand_at(slot.printer, free).site;
             // Nothing starts before somebody really comes.
             let free = self
@@ -186,20 +229,24 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
 
     /// Gives back what is left of a plate's slot from `ends` on; takes the best one from `from` on.
     fn again(&mut self, plate: &Plate, ends: Minute, from: Minute) -> Option<Assignment> {
-        self.taken.end(plate.seq, ends);
-        let scene = self.stage.scene;
-        let background = self.stage.background(self.world);
-        let slot = background.slot_at(scene, &self.taken, (self.way, plate), from)?;
-        self.taken.add(&slot, scene.ground.load(plate, false));
+        self.taken.to_mut().end(plate.seq, ends);
+        self.next_slot(plate, from)
+    }
+
+    /// Takes the best slot for a plate from `from` on.
+    fn next_slot(&mut self, plate: &Plate, from: Minute) -> Option<Assignment> {
+        let asked = (self.way, plate);
+        let slot = self.stage.slot_at(&self.taken, asked, (self.world, from))?;
+        let load = self.stage.scene.ground.load(plate, false);
+        self.taken.to_mut().add(&slot, load);
         Some(slot)
     }
 
-    /// When the printer is free of everything ahead of `slot`.
-    fn free(&mut self, slot: &Assignment) -> Option<Minute> {
+    /// When the printer is free of everything ahead of `slot`: so many plates of the plan, and its own.
+    fn free(&mut self, slot: &Assignment, many: usize) -> Option<Minute> {
         let stage = &mut *self.stage;
-        let ahead = stage
-            .ahead
-            .free(stage.scene, slot.printer, slot.start, self.world)?;
+        let planned = (slot.printer, many);
+        let ahead = stage.ahead.free(stage.scene, planned, self.world)?;
         let own = self
             .runs
             .iter()
@@ -219,11 +266,19 @@ impl<'s, 'a, 'b> Play<'s, 'a, 'b> {
         if attempt > 0 {
             return Luck::of(seed, self.world, plate, attempt);
         }
-        let known = self.stage.lucks.entry(plate).or_default();
-        let i = usize::try_from(self.world).unwrap_or(usize::MAX);
-        if known.len() <= i {
-            known.resize(i + 1, None);
-        }
-        *known[i].get_or_insert_with(|| Luck::of(seed, self.world, plate, 0))
+        first_luck(&mut self.stage.lucks, (seed, self.world), plate)
     }
+}
+
+fn first_luck(
+    lucks: &mut BTreeMap<PlateSeq, Vec<Option<Luck>>>,
+    (seed, world): (u64, u64),
+    plate: PlateSeq,
+) -> Luck {
+    let known = lucks.entry(plate).or_default();
+    let i = usize::try_from(world).unwrap_or(usize::MAX);
+    if known.len() <= i {
+        known.resize(i + 1, None);
+    }
+    *known[i].get_or_insert_with(|| Luck::of(seed, world, plate, 0))
 }

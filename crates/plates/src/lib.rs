@@ -12,6 +12,7 @@
 mod crowd;
 mod engine;
 mod jigsaw;
+mod nest;
 mod pack;
 mod place;
 mod search;
@@ -20,6 +21,7 @@ mod spots;
 
 use partpledge_words::{say, short};
 
+pub use nest::{Nest, Nested};
 pub use pack::{layout, pack, pack_within};
 pub use place::capacity;
 pub use search::{Strip, strip};

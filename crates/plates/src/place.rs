@@ -1,12 +1,17 @@
 //! The search: largest part first, each copy at the best spot still free, plate after plate.
 
+use std::sync::Arc;
+
 use crate::engine::{Board, Stamps};
 use crate::shape::Shape;
-use crate::spots::{Liking, Range, spread};
+use crate::spots::{Liking, Range, Spots};
 use crate::{Bed, Effort, Item, Layout, LayoutError, Placement, Room};
 
 /// A slide stops at steps below this, in mm.
 const FINEST_MM: f64 = 0.01;
+
+/// Parts kept ready from one plate to the next; each has thousands of spots for every turn.
+const READY: usize = 12;
 
 /// Fills plates of one room from a stock until nothing more goes on or the room is full; also
 /// what is left of the stock. Copies are not numbered yet.
@@ -19,30 +24,38 @@ const FINEST_MM: f64 = 0.01;
 /// Bottom-left placing, largest first: common practice in nesting. Derived here: free spots only
 /// ever get fewer on a plate, so each list of spots is walked once.
 pub(crate) fn fill(
-    shapes: &[Shape],
+    shapes: &Arc<[Shape]>,
     room: &Room,
     (stock, urgent): (&[usize], &[bool]),
     effort: Effort,
 ) -> (Vec<Layout>, Vec<usize>) {
+    let runs = Liking::ALL.into_iter().map(|liking| {
+        let mut search = Search::new(shapes, &room.bed, effort, liking);
+        // Stable: largest first within both.
+        search.order.sort_by_key(|&item| !urgent[item]);
+        search.plates(stock.to_vec(), room.plates)
+    });
+    best(runs).unwrap_or_default()
+}
+
+/// Of what runs filled, with what they left: the least left, then the fewest plates, then the least used last
+/// plate, then the first.
+pub(crate) fn best(
+    runs: impl Iterator<Item = (Vec<Layout>, Vec<usize>)>,
+) -> Option<(Vec<Layout>, Vec<usize>)> {
     let rank = |(plates, left): &(Vec<Layout>, Vec<usize>)| {
-        let last = plates
-            .last()
-            .map_or(0.0, |plate| plate.used_mm[0] * plate.used_mm[1]);
+        let last = plates.last().map_or(0.0, |plate| covered(plate.used_mm));
         (left.iter().sum::<usize>(), plates.len(), last)
     };
-    Liking::ALL
-        .into_iter()
-        .map(|liking| {
-            let mut search = Search::new(shapes, &room.bed, effort, liking);
-            // Stable: largest first within both.
-            search.order.sort_by_key(|&item| !urgent[item]);
-            search.plates(stock.to_vec(), room.plates)
-        })
-        .min_by(|a, b| {
-            let (a, b) = (rank(a), rank(b));
-            (a.0, a.1).cmp(&(b.0, b.1)).then(a.2.total_cmp(&b.2))
-        })
-        .unwrap_or_default()
+    runs.min_by(|a, b| {
+        let (a, b) = (rank(a), rank(b));
+        (a.0, a.1).cmp(&(b.0, b.1)).then(a.2.total_cmp(&b.2))
+    })
+}
+
+/// Area of the room used, mm².
+pub(crate) fn covered(used_mm: [f64; 2]) -> f64 {
+    used_mm[0] * used_mm[1]
 }
 
 /// How many copies of `item` one bed takes, counted up to `at_most`; its `copies` are not looked at.
@@ -75,8 +88,8 @@ pub fn capacity(
     let shapes = prepare(std::slice::from_ref(item), &room)?;
     let mut most = 0;
     for liking in Liking::ALL {
-        let (placements, _) = Search::new(&shapes, bed, effort, liking).plate(&[at_most]);
-        most = most.max(placements.len());
+        let filled = Search::new(&shapes, bed, effort, liking).plate(&[at_most]);
+        most = most.max(filled.placements.len());
         if most == at_most {
             break;
         }
@@ -85,7 +98,7 @@ pub fn capacity(
 }
 
 /// Every item ready for a room; those that do not fit it have no turns.
-pub(crate) fn prepare(items: &[Item], room: &Room) -> Result<Vec<Shape>, LayoutError> {
+pub(crate) fn prepare(items: &[Item], room: &Room) -> Result<Arc<[Shape]>, LayoutError> {
     room.check()?;
     items
         .iter()
@@ -95,12 +108,11 @@ pub(crate) fn prepare(items: &[Item], room: &Room) -> Result<Vec<Shape>, LayoutE
 }
 
 /// A turn of a part with its list of spots.
+#[derive(Debug)]
 struct Track {
-    item: usize,
     turn: usize,
     range: Range,
-    spots: Vec<[f64; 2]>,
-    spacing_mm: f64,
+    spots: Spots,
     stamps: Stamps,
     /// First spot not yet found taken on this plate.
     cursor: usize,
@@ -108,18 +120,40 @@ struct Track {
     slid: Option<[f64; 2]>,
 }
 
-struct Search<'a> {
-    shapes: &'a [Shape],
-    bed: &'a Bed,
+#[derive(Debug)]
+pub(crate) struct Search {
+    shapes: Arc<[Shape]>,
+    bed: Bed,
     liking: Liking,
     /// Items, largest first.
     order: Vec<usize>,
-    /// All turns of all items, grouped by item.
-    tracks: Vec<Track>,
+    /// All turns, by item; none of an item that is not ready.
+    tracks: Vec<Vec<Track>>,
+    effort: Effort,
 }
 
-impl<'a> Search<'a> {
-    fn new(shapes: &'a [Shape], bed: &'a Bed, effort: Effort, liking: Liking) -> Self {
+/// One bed filled; copies are not numbered yet.
+#[derive(Debug)]
+pub(crate) struct Filled {
+    pub(crate) placements: Vec<Placement>,
+    /// The bed used once each of them lay there, in mm.
+    used_mm: Vec<[f64; 2]>,
+}
+
+impl Filled {
+    /// The bed used by the first so many of them.
+    pub(crate) fn used_by(&self, copies: usize) -> Option<[f64; 2]> {
+        self.used_mm.get(copies.checked_sub(1)?).copied()
+    }
+
+    /// The bed used by all of them.
+    fn used(&self) -> [f64; 2] {
+        self.used_mm.last().copied().unwrap_or_default()
+    }
+}
+
+impl Search {
+    pub(crate) fn new(shapes: &Arc<[Shape]>, bed: &Bed, effort: Effort, liking: Liking) -> Self {
         let mut order: Vec<usize> = (0..shapes.len()).collect();
         order.sort_by(|&a, &b| {
             shapes[b]
@@ -127,26 +161,29 @@ impl<'a> Search<'a> {
                 .total_cmp(&shapes[a].area_mm2)
                 .then(a.cmp(&b))
         });
-        let tracks = shapes
-            .iter()
-            .enumerate()
-            .flat_map(|(item, shape)| (0..shape.turns.len()).map(move |turn| (item, turn)))
-            .map(|(item, turn)| track(shapes, bed, effort, liking, item, turn))
-            .collect();
         Self {
-            shapes,
-            bed,
+            shapes: Arc::clone(shapes),
+            bed: *bed,
             liking,
             order,
-            tracks,
+            tracks: shapes.iter().map(|_| Vec::new()).collect(),
+            effort,
         }
     }
 
-    fn plates(&mut self, mut left: Vec<usize>, most: Option<usize>) -> (Vec<Layout>, Vec<usize>) {
+    /// Fills plates from a stock until nothing more goes on or there are as many as may be; also what is
+    /// left of the stock.
+    pub(crate) fn plates(
+        &mut self,
+        mut left: Vec<usize>,
+        most: Option<usize>,
+    ) -> (Vec<Layout>, Vec<usize>) {
         let mut plates = Vec::new();
         let room_for = |plates: &Vec<Layout>| most.is_none_or(|most| plates.len() < most);
         while left.iter().any(|&n| n > 0) && room_for(&plates) {
-            let (placements, used_mm) = self.plate(&left);
+            let filled = self.plate(&left);
+            let used_mm = filled.used();
+            let placements = filled.placements;
             if placements.is_empty() {
                 // Nothing of what is left fits this room.
                 break;
@@ -170,29 +207,31 @@ impl<'a> Search<'a> {
         (plates, left)
     }
 
-    /// Fills one bed from `stock`; copies are numbered later. Also the bed used, in mm.
-    fn plate(&mut self, stock: &[usize]) -> (Vec<Placement>, [f64; 2]) {
-        let mut placements = Vec::new();
+    /// Fills one bed from `stock`. Of one item the first copies lie where they lie with any stock.
+    pub(crate) fn plate(&mut self, stock: &[usize]) -> Filled {
+        let mut filled = Filled {
+            placements: Vec::new(),
+            used_mm: Vec::new(),
+        };
         let mut reach: [f64; 2] = [0.0; 2];
         let high = self
             .shapes
             .iter()
             .flat_map(|shape| &shape.turns)
             .any(|turn| turn.far.is_some());
-        let Some(mut board) = Board::empty(self.bed, high) else {
-            return (placements, reach);
+        let Some(mut board) = Board::empty(&self.bed, high) else {
+            return filled;
         };
-        for track in &mut self.tracks {
-            (track.cursor, track.slid) = (0, None);
-        }
+        self.make_ready(stock);
         for &item in &self.order.clone() {
             for _ in 0..stock[item] {
                 let Some((track, spot)) = self.best_spot(&mut board, item) else {
                     break;
                 };
-                let turned = &self.shapes[item].turns[self.tracks[track].turn];
+                let turned = &self.shapes[item].turns[self.tracks[item][track].turn];
                 reach = [0, 1].map(|k| reach[k].max(spot[k] + turned.size_mm[k]));
-                placements.push(Placement {
+                filled.used_mm.push(reach.map(|r| r + self.bed.edge_mm));
+                filled.placements.push(Placement {
                     item,
                     copy: 0,
                     x_mm: spot[0] - turned.low_mm[0],
@@ -201,19 +240,35 @@ impl<'a> Search<'a> {
                 });
             }
         }
-        (placements, reach.map(|r| r + self.bed.edge_mm))
+        filled
+    }
+
+    /// Every item that there are copies of, with no spot taken yet.
+    fn make_ready(&mut self, stock: &[usize]) {
+        let ready = self.tracks.iter().filter(|tracks| !tracks.is_empty());
+        let crowded = ready.count() > READY;
+        for (item, &copies) in stock.iter().enumerate() {
+            if copies == 0 {
+                if crowded {
+                    self.tracks[item].clear();
+                }
+                continue;
+            }
+            if self.tracks[item].is_empty() {
+                let turns = 0..self.shapes[item].turns.len();
+                self.tracks[item] = turns.map(|turn| self.track(item, turn)).collect();
+            }
+            for track in &mut self.tracks[item] {
+                (track.cursor, track.slid) = (0, None);
+            }
+        }
     }
 
     /// Puts one copy of `item` at the best spot over all its turns; `None` if there is no room.
     fn best_spot(&mut self, board: &mut Board, item: usize) -> Option<(usize, [f64; 2])> {
         loop {
             let mut best: Option<([f64; 2], usize, [f64; 2])> = None;
-            for (i, track) in self
-                .tracks
-                .iter_mut()
-                .enumerate()
-                .filter(|(_, track)| track.item == item)
-            {
+            for (i, track) in self.tracks[item].iter_mut().enumerate() {
                 let Some(spot) = slid_spot(board, track, self.liking) else {
                     continue;
                 };
@@ -224,7 +279,7 @@ impl<'a> Search<'a> {
                 }
             }
             let (_, i, spot) = best?;
-            let track = &mut self.tracks[i];
+            let track = &mut self.tracks[item][i];
             if board.put(
                 &self.shapes[item].turns[track.turn],
                 &mut track.stamps,
@@ -237,30 +292,23 @@ impl<'a> Search<'a> {
             track.slid = None;
         }
     }
-}
 
-fn track(
-    shapes: &[Shape],
-    bed: &Bed,
-    effort: Effort,
-    liking: Liking,
-    item: usize,
-    turn: usize,
-) -> Track {
-    let turned = &shapes[item].turns[turn];
-    let low_mm = [bed.edge_mm; 2];
-    let high_mm = [0, 1].map(|k| (bed.size_mm[k] - bed.edge_mm - turned.size_mm[k]).max(low_mm[k]));
-    let range = Range { low_mm, high_mm };
-    let (spots, spacing_mm) = spread(&range, turned.size_mm, effort.spots, liking);
-    Track {
-        item,
-        turn,
-        range,
-        spots,
-        spacing_mm,
-        stamps: Stamps::of(turned),
-        cursor: 0,
-        slid: None,
+    fn track(&self, item: usize, turn: usize) -> Track {
+        let (bed, turned) = (&self.bed, &self.shapes[item].turns[turn]);
+        let low_mm = [bed.edge_mm; 2];
+        let high = |k: usize| (bed.size_mm[k] - bed.edge_mm - turned.size_mm[k]).max(low_mm[k]);
+        let range = Range {
+            low_mm,
+            high_mm: [0, 1].map(high),
+        };
+        Track {
+            turn,
+            range,
+            spots: Spots::over(range, turned.size_mm, self.effort.spots, self.liking),
+            stamps: Stamps::of(turned),
+            cursor: 0,
+            slid: None,
+        }
     }
 }
 
@@ -273,7 +321,7 @@ fn slid_spot(board: &Board, track: &mut Track, liking: Liking) -> Option<[f64; 2
         return Some(spot);
     }
     track.slid = None;
-    while let Some(&spot) = track.spots.get(track.cursor) {
+    while let Some(spot) = track.spots.at(track.cursor) {
         if board.seems_free(&mut track.stamps, spot) {
             track.slid = Some(slide(board, track, spot, liking));
             break;
@@ -294,7 +342,7 @@ fn slide(board: &Board, track: &mut Track, from: [f64; 2], liking: Liking) -> [f
     for _ in 0..4 {
         let before = spot;
         for axis in axes {
-            let mut step = track.spacing_mm;
+            let mut step = track.spots.spacing_mm;
             while step > FINEST_MM {
                 let mut trial = spot;
                 trial[axis] = (spot[axis] - step).max(track.range.low_mm[axis]);

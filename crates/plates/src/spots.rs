@@ -1,6 +1,6 @@
 //! Trial spots over the bed in the order in which they are liked.
 
-use partpledge_units::cast::{ceil_i64, int_f64};
+use partpledge_units::cast::ceil_i64;
 
 /// What makes a spot better.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,38 +38,66 @@ pub(crate) struct Range {
     pub(crate) high_mm: [f64; 2],
 }
 
-/// About `count` spots evenly over `range`, its ends included, best first; and their spacing in mm.
-///
-/// The ends must be in: a part that just fits the bed has only them.
-pub(crate) fn spread(
-    range: &Range,
-    size_mm: [f64; 2],
-    count: usize,
-    liking: Liking,
-) -> (Vec<[f64; 2]>, f64) {
-    let length = [0, 1].map(|k| (range.high_mm[k] - range.low_mm[k]).max(0.0));
-    let spacing = (length[0] * length[1] / count.max(1) as f64)
-        .sqrt()
-        .max(length[0].max(length[1]) / count.max(1) as f64)
-        .max(0.25);
-    let steps = length.map(|l| ceil_i64(l / spacing).unwrap_or(0));
-    let at = |k: usize, i: i64| {
-        range.low_mm[k]
-            + if steps[k] == 0 {
+/// Spots evenly over a range, best first.
+#[derive(Debug)]
+pub(crate) struct Spots {
+    range: Range,
+    length_mm: [f64; 2],
+    steps: [u16; 2],
+    /// Steps along both sides: a quarter of the room that lengths would take, and there are many.
+    order: Vec<[u16; 2]>,
+    /// Between two neighbours.
+    pub(crate) spacing_mm: f64,
+}
+
+impl Spots {
+    /// About `count` spots over `range`, its ends included.
+    ///
+    /// The ends must be in: a part that just fits the bed has only them.
+    pub(crate) fn over(range: Range, size_mm: [f64; 2], count: usize, liking: Liking) -> Self {
+        let length_mm = [0, 1].map(|k| (range.high_mm[k] - range.low_mm[k]).max(0.0));
+        let spacing_mm = (length_mm[0] * length_mm[1] / count.max(1) as f64)
+            .sqrt()
+            .max(length_mm[0].max(length_mm[1]) / count.max(1) as f64)
+            .max(0.25);
+        // Beds are less than 10 m long: 40 000 steps at most.
+        let steps = length_mm.map(|l| ceil_i64(l / spacing_mm).unwrap_or(0));
+        let steps = steps.map(|n| u16::try_from(n).unwrap_or(u16::MAX));
+        let mut out = Self {
+            range,
+            length_mm,
+            steps,
+            order: Vec::new(),
+            spacing_mm,
+        };
+        let keyed = |spot: [u16; 2]| {
+            let [x, y] = out.spot(spot);
+            (liking.keys([x + size_mm[0], y + size_mm[1]]), spot)
+        };
+        let mut keyed: Vec<([f64; 2], [u16; 2])> = (0..=steps[1])
+            .flat_map(|j| (0..=steps[0]).map(move |i| [i, j]))
+            .map(keyed)
+            .collect();
+        keyed.sort_by(|(a, _), (b, _)| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+        out.order = keyed.into_iter().map(|(_, spot)| spot).collect();
+        out
+    }
+
+    /// The spot in that place of the order; `None` beyond the last.
+    pub(crate) fn at(&self, place: usize) -> Option<[f64; 2]> {
+        self.order.get(place).map(|&spot| self.spot(spot))
+    }
+
+    fn spot(&self, spot: [u16; 2]) -> [f64; 2] {
+        [0, 1].map(|k| {
+            let along = if self.steps[k] == 0 {
                 0.0
             } else {
-                length[k] * int_f64(i) / int_f64(steps[k])
-            }
-    };
-    let mut spots: Vec<[f64; 2]> = (0..=steps[1])
-        .flat_map(|j| (0..=steps[0]).map(move |i| [at(0, i), at(1, j)]))
-        .collect();
-    let keys = |spot: &[f64; 2]| liking.keys([spot[0] + size_mm[0], spot[1] + size_mm[1]]);
-    spots.sort_by(|a, b| {
-        let (a, b) = (keys(a), keys(b));
-        a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1]))
-    });
-    (spots, spacing)
+                self.length_mm[k] * f64::from(spot[k]) / f64::from(self.steps[k])
+            };
+            self.range.low_mm[k] + along
+        })
+    }
 }
 
 #[cfg(test)]
@@ -82,7 +110,9 @@ mod tests {
             low_mm: [1.0, 1.0],
             high_mm: [101.0, 51.0],
         };
-        let (spots, spacing) = spread(&range, [10.0, 10.0], 400, Liking::Front);
+        let spread = Spots::over(range, [10.0, 10.0], 400, Liking::Front);
+        let spots: Vec<[f64; 2]> = (0..).map_while(|place| spread.at(place)).collect();
+        let spacing = spread.spacing_mm;
         let has = |x: f64, y: f64| {
             spots
                 .iter()
@@ -102,6 +132,7 @@ mod tests {
             low_mm: [1.0, 1.0],
             high_mm: [1.0, 1.0],
         };
-        assert_eq!(spread(&range, [10.0, 10.0], 400, Liking::Left).0.len(), 1);
+        let spots = Spots::over(range, [10.0, 10.0], 400, Liking::Left);
+        assert_eq!([spots.at(0), spots.at(1)], [Some([1.0, 1.0]), None]);
     }
 }

@@ -94,6 +94,7 @@ data-plate = Platte { $plate }
 data-plate-for = Platte { $plate } ({ $part } für { $team }, Anfrage { $request })
 data-would-be-late = käme später als zugesagt. Behalte, was sie braucht, bis sie gedruckt ist.
 data-made-nowhere = könnte nirgends gedruckt werden. Behalte, was sie braucht, bis sie gedruckt ist.
+data-box-on-board = Die Box ist am { $at } losgefahren und soll am { $by } da sein. Behalte die Runde, die sie mitnimmt, bis sie da ist.
 data-keeps-school = Platte { $plate } ist für ihren Empfang aufgeschrieben. Behalte die Schule und ihren Namen.
 data-request-open = Anfrage { $request } des Teams ist offen, für den Empfang seiner Schule.
 data-team-has-people = Leute sind dafür angemeldet. Lösche sie zuerst auf der Seite des Teams.

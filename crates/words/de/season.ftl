@@ -15,6 +15,8 @@ season-plates-move = { $n ->
    *[other] { $count } Platten würden sich verschieben.
 }
 season-runs-go-on = Was läuft, läuft weiter; es wird abgenommen, wenn wieder jemand da ist.
+season-run-stopped = Platte { $plate } ({ $label }) läuft gerade und darf nicht allein laufen: Sie würde angehalten, und was darauf ist, wäre verloren.
+season-other-runs-go-on = Was sonst läuft, läuft weiter; es wird abgenommen, wenn wieder jemand da ist.
 season-choose-schools = Wähle die Schulen, die geschlossen sind.
 season-say-why = Sag mit ein paar Worten, warum.
 season-give-first = Gib den ersten Tag an.

@@ -93,6 +93,7 @@ data-plate = Plate { $plate }
 data-plate-for = Plate { $plate } ({ $part } for { $team }, request { $request })
 data-would-be-late = would come later than promised. Keep what it needs until it is made.
 data-made-nowhere = could not be made anywhere. Keep what it needs until it is made.
+data-box-on-board = Its box left on { $at } and is to be there on { $by }. Keep the round that takes it until it is.
 data-keeps-school = Plate { $plate } is on record for its front desk. Keep the school and its name.
 data-request-open = Request { $request } of the team is open, for its school’s desk.
 data-team-has-people = People are signed up for it. Erase them on the team’s page first.

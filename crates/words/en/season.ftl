@@ -15,6 +15,8 @@ season-plates-move = { $n ->
    *[other] { $count } plates would move.
 }
 season-runs-go-on = What runs goes on; it is taken off when somebody is there again.
+season-run-stopped = Plate { $plate } ({ $label }) runs now and may not run alone: it would be stopped, and what is on it lost.
+season-other-runs-go-on = What else runs goes on; it is taken off when somebody is there again.
 season-choose-schools = Choose the schools that are closed.
 season-say-why = Say why in a few words.
 season-give-first = Give the first day.

@@ -14,7 +14,7 @@ use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::replanning::late_in;
 use crate::session::Session;
-use crate::what_if::{Answer, Before, answered};
+use crate::what_if::{Answer, Before, answered, stopped_then};
 
 /// Longest reason, characters.
 pub const LONGEST_REASON: usize = 200;
@@ -141,5 +141,6 @@ async fn with_closures(
         late: &late,
     };
     let then = then.only_asking();
-    Ok(answered(from, then, books.clone(), (Vec::new(), grows)))
+    let lost = stopped_then(session, books, &then);
+    Ok(answered(from, then, books.clone(), (lost, grows)))
 }

@@ -1,8 +1,10 @@
 //! Proposing, saving and checking plans.
 
+use std::collections::BTreeMap;
+
 use partpledge_plan_check::{Violation, check};
 use partpledge_planning::{Ground, Proposal, anew};
-use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
+use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq, PrinterIx};
 use partpledge_records::{Floor, SavedPlan, StepKind};
 use partpledge_units::ids::IdSource;
 use partpledge_units::time::Minute;
@@ -68,6 +70,21 @@ pub async fn propose_plan(session: &Session) -> Result<Proposed, WorkshopError> 
         floor,
         proposal,
     })
+}
+
+impl Proposed {
+    /// Whether it has every plate that waits where the stored plan has it, and no other: there is nothing to keep
+    /// then. Runs are where they are, whatever a plan says.
+    #[must_use]
+    pub fn is_as_stored(&self) -> bool {
+        let running = running(&self.floor);
+        let places = |plan: &Plan| -> BTreeMap<PlateSeq, (PrinterIx, Minute)> {
+            let waits = plan.assignments.iter();
+            let waits = waits.filter(|a| running.iter().all(|(seq, ..)| *seq != a.plate));
+            waits.map(|a| (a.plate, (a.printer, a.start))).collect()
+        };
+        places(&self.floor.plan) == places(&self.proposal.plan)
+    }
 }
 
 /// Plates that run: since when, on which printer.
@@ -160,7 +177,8 @@ pub fn judged(
     })
 }
 
-/// Saves a proposal, if nobody has changed the plan since.
+/// Saves a proposal, if nobody has changed the plan since. `None` when nothing is elsewhere than in the stored
+/// plan: that is no new revision.
 ///
 /// # Errors
 /// [`WorkshopError::NotAllowed`]; [`WorkshopError::Store`] with the stale revision otherwise.
@@ -168,8 +186,11 @@ pub async fn save(
     session: &Session,
     actor: &Actor,
     proposed: &Proposed,
-) -> Result<SavedPlan, WorkshopError> {
+) -> Result<Option<SavedPlan>, WorkshopError> {
     actor.must_coordinate()?;
+    if proposed.is_as_stored() {
+        return Ok(None);
+    }
     let reason = &say("promises-plan-anew");
     let (store, region) = session.writable()?;
     let names = session.terrain.names();
@@ -177,9 +198,10 @@ pub async fn save(
     let mut ids = IdSource::Os;
     let reference = actor.reference();
     let by = (reference.as_str(), session.now, &mut ids);
-    Ok(store
+    let saved = store
         .save_plan(region, proposed.floor.revision, plan, &names, reason, by)
-        .await?)
+        .await?;
+    Ok(Some(saved))
 }
 
 /// What the independent checker says of the work in a plan that is not yet handed over.

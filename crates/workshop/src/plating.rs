@@ -1,23 +1,22 @@
 //! The menu for planning: ways to put the copies on plates, with the time on every printer.
 
+mod layouts;
+
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Mutex;
 
 use partpledge_catalogue::PrinterClass;
 use partpledge_planning::{Ground, Way};
 use partpledge_planning_model::{
     Footprint, Making, PlaceIx, Plate, PlateSeq, PrinterIx, Windows, Wish,
 };
-use partpledge_plates::Effort;
-use partpledge_sections::outlines::area_mm2;
 use partpledge_toolpath::{Estimate, plate_time};
 use partpledge_units::cast::ceil_i64;
 use partpledge_units::time::{Minute, Minutes};
 
 use crate::error::WorkshopError;
 use crate::estimating::{LaidPart, Process, timed};
-use crate::laying_out::{lay_out, room};
 use crate::session::Session;
+pub(crate) use layouts::Layouts;
 
 /// Most plates that a way may have: more than that is a region's work for days, and nobody's promise.
 /// Common practice, no source.
@@ -52,91 +51,6 @@ pub struct Order<'a> {
     pub next_seq: u64,
     /// What its team wishes, and how often it was served.
     pub wish: Wish,
-}
-
-/// How the parts of one file lie on beds, as far as it has been worked out: plates needed, and the
-/// room used on the only one. The same for every plastic whose sheet lays the same lines.
-#[derive(Debug, Default)]
-pub(crate) struct Layouts(Mutex<BTreeMap<Lying, Option<Used>>>);
-
-/// Code of a class, and copies of each part.
-type Lying = (String, Vec<usize>);
-/// Plates needed, and the room used on the first, mm.
-type Used = (usize, [f64; 2]);
-
-impl Layouts {
-    /// The room used when these all lie on one plate; `None` when they don't.
-    fn on_one(&self, parts: &[&LaidPart], share: &[usize], class: &PrinterClass) -> Option<Used> {
-        // Most that is asked for is far too much for one plate, and that needs no laying out.
-        if covered_mm2(parts, share) > class.bed_mm[0] * class.bed_mm[1] {
-            return None;
-        }
-        self.of(parts, share, class)
-            .filter(|(plates, _)| *plates == 1)
-    }
-
-    /// Fewest plates for so many copies of each part. Of a single part one plate is filled, and all
-    /// others are like it.
-    fn fewest(&self, parts: &[&LaidPart], copies: usize, class: &PrinterClass) -> Option<usize> {
-        let share = vec![copies; parts.len()];
-        let [only] = parts else {
-            return self.of(parts, &share, class).map(|(plates, _)| plates);
-        };
-        let bed_mm2 = class.bed_mm[0] * class.bed_mm[1];
-        let fills = bed_mm2 / covered_mm2(&[only], &[1]).max(1.0);
-        let fills = ceil_i64(fills).and_then(|n| usize::try_from(n).ok());
-        let some = fills.unwrap_or(copies).clamp(1, copies.max(1));
-        let (plates, on_first) = self.filled(only, some, class)?;
-        if plates <= 1 {
-            return Some(copies.div_ceil(some));
-        }
-        Some(copies.div_ceil(on_first.max(1)))
-    }
-
-    /// So many copies of one part: plates needed, and how many lie on the first.
-    fn filled(
-        &self,
-        part: &LaidPart,
-        copies: usize,
-        class: &PrinterClass,
-    ) -> Option<(usize, usize)> {
-        let plates = lay_out(&[(part, copies)], &room(class), Effort::default()).ok()?;
-        let first = plates.first()?;
-        let (count, on_first) = (plates.len(), first.placements.len());
-        let key = (class.code.clone(), vec![copies]);
-        self.lock().insert(key, Some((count, first.used_mm)));
-        Some((count, on_first))
-    }
-
-    // What a panic left there is whole: entries are put in at once.
-    fn lock(&self) -> std::sync::MutexGuard<'_, BTreeMap<Lying, Option<Used>>> {
-        let lock = self.0.lock();
-        lock.unwrap_or_else(std::sync::PoisonError::into_inner)
-    }
-
-    fn of(&self, parts: &[&LaidPart], share: &[usize], class: &PrinterClass) -> Option<Used> {
-        let key = (class.code.clone(), share.to_vec());
-        if let Some(known) = self.lock().get(&key) {
-            return *known;
-        }
-        let parts: Vec<(&LaidPart, usize)> = parts
-            .iter()
-            .zip(share)
-            .map(|(p, &n)| (*p, n))
-            .filter(|(_, n)| *n > 0)
-            .collect();
-        let plates = lay_out(&parts, &room(class), Effort::default()).ok();
-        let found = plates.and_then(|plates| Some((plates.len(), plates.first()?.used_mm)));
-        self.lock().insert(key, found);
-        found
-    }
-}
-
-/// What so many copies cover of a bed, mm²: less than they take.
-fn covered_mm2(parts: &[&LaidPart], share: &[usize]) -> f64 {
-    let each = parts.iter().zip(share);
-    each.map(|(part, &n)| area_mm2(&part.shadow) * n as f64)
-        .sum()
 }
 
 /// Laid out on one class's bed: room used and time taken.
@@ -301,10 +215,14 @@ impl<'a> Menu<'a> {
         let fits = |code: &str, limit: Minutes, plates: usize| {
             // Room is kept for the spread of times, so a plate must take a bit less. Of several
             // parts the plates differ; the last is the largest of one part.
-            (0..plates).rev().all(|k| {
-                let found = self.on_class(code, &self.share(k, plates));
-                found.is_some_and(|on| on.time_s * KEPT_OVER <= limit.0 as f64 * 60.0)
-            })
+            let short = |time_s: f64| time_s * KEPT_OVER <= limit.0 as f64 * 60.0;
+            let shares = || (0..plates).rev().map(|k| self.share(k, plates));
+            // Most are ruled out by their lines alone, and that needs no laying out.
+            shares().all(|share| self.least_s(code, &share).is_some_and(short))
+                && shares().all(|share| {
+                    let found = self.on_class(code, &share);
+                    found.is_some_and(|on| short(on.time_s))
+                })
         };
         let fewest = |(code, limit): (&String, Minutes)| {
             // More plates are shorter ones.
@@ -371,24 +289,35 @@ impl<'a> Menu<'a> {
         Some(leaves - boxing - start).filter(|left| *left > Minutes(0))
     }
 
-    fn on_class(&self, code: &str, share: &[usize]) -> Option<OnClass> {
+    /// A plate takes at least so long on a class: as if all copies lay in one spot.
+    fn least_s(&self, code: &str, share: &[usize]) -> Option<f64> {
         let class = self.session.catalogue.class(code)?;
-        let (_, used_mm) = self.layouts.on_one(self.order.parts, share, class)?;
-        let laid = self.order.parts.iter().zip(share).filter(|(_, n)| **n > 0);
-        let height_mm = laid.map(|(p, _)| p.size_mm[2]).fold(0.0, f64::max);
-        let footprint = Footprint([used_mm[0], used_mm[1], height_mm]);
-        let counted: Vec<(&Estimate, u32)> = self.classes[code]
+        Some(self.time_s(class, share, 0.0))
+    }
+
+    /// Time for so many copies of each part, `hop_mm` apart.
+    fn time_s(&self, class: &PrinterClass, share: &[usize], hop_mm: f64) -> f64 {
+        let counted: Vec<(&Estimate, u32)> = self.classes[&class.code]
             .iter()
             .zip(share)
             .map(|(estimate, &n)| (estimate, u32::try_from(n).unwrap_or(u32::MAX)))
             .filter(|(_, n)| *n > 0)
             .collect();
+        let time = plate_time(&counted, hop_mm, &self.order.process.sheet, class);
+        time.print_time_s + time.warmup_s
+    }
+
+    fn on_class(&self, code: &str, share: &[usize]) -> Option<OnClass> {
+        let class = self.session.catalogue.class(code)?;
+        let used_mm = self.layouts.on_one(self.order.parts, share, class)?;
+        let laid = self.order.parts.iter().zip(share).filter(|(_, n)| **n > 0);
+        let height_mm = laid.map(|(p, _)| p.size_mm[2]).fold(0.0, f64::max);
+        let footprint = Footprint([used_mm[0], used_mm[1], height_mm]);
         let copies: usize = share.iter().sum();
         let hop_mm = used_mm[0].hypot(used_mm[1]) / (copies.max(1) as f64).sqrt();
-        let time = plate_time(&counted, hop_mm, &self.order.process.sheet, class);
         Some(OnClass {
             footprint,
-            time_s: time.print_time_s + time.warmup_s,
+            time_s: self.time_s(class, share, hop_mm),
         })
     }
 

@@ -8,7 +8,7 @@ use partpledge_catalogue::RegionFileError;
 use partpledge_catalogue::region::review_whole;
 use partpledge_planning::Ground;
 use partpledge_planning_model::{Plan, PlateSeq};
-use partpledge_records::RegionFileEntry;
+use partpledge_records::{RegionFileEntry, StepKind};
 use partpledge_words::say;
 use sha2::{Digest, Sha256};
 
@@ -18,6 +18,7 @@ pub use partpledge_catalogue::region::{
 
 use crate::actor::Actor;
 use crate::books::Books;
+use crate::boxes::{goes, went_with};
 use crate::error::WorkshopError;
 use crate::people::codes;
 use crate::plan_room::checked;
@@ -203,10 +204,37 @@ pub async fn propose_put(
     if !proposal.refused.is_empty() {
         return Ok(proposal);
     }
+    proposal.refused = on_rounds((session, books), (&then, &changed));
+    if !proposal.refused.is_empty() {
+        return Ok(proposal);
+    }
     let answer = on_ground_of((session, books), (then, changed))?;
     proposal.refused = not_made(books, &answer);
     proposal.answer = Some(answer);
     Ok(proposal)
+}
+
+/// Boxes on a round or relay that would not be there any more, or come later: whoever has them on board would
+/// take them nowhere, and nobody would be told.
+fn on_rounds(
+    (session, books): (&Session, &Books),
+    (then, changed): (&Session, &Books),
+) -> Vec<(String, String)> {
+    let zone = &session.terrain.zone;
+    let left = books.floor.kept.iter().filter_map(|kept| {
+        let seq = kept.plate.seq;
+        let went = went_with(session, books, kept)?;
+        let there = books.step(seq.0, StepKind::HandedOver).is_none();
+        let (_, leaves, arrives) = goes(session, books, kept, went).filter(|_| there)?;
+        let same = changed.plate(seq.0).and_then(|kept| {
+            let (_, as_well, then) = goes(then, changed, kept, went)?;
+            (as_well.leaves == leaves.leaves && then <= arrives).then_some(())
+        });
+        let at = zone.short(leaves.leaves);
+        let why = say!("data-box-on-board", at = at, by = zone.short(arrives));
+        same.is_none().then(|| (of_plate(books, seq), why))
+    });
+    left.collect()
 }
 
 /// Promises that would come later than they are planned now, and what would be made nowhere.

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use partpledge_planning::timeline::{blocked_until, staffed_from, window_from};
-use partpledge_planning::{Ground, Occupied, Taken, runs_on};
+use partpledge_planning::{Ground, Occupied, Taken, runs_on, will_be_stopped};
 use partpledge_planning_model::{Assignment, Plan, Plate, PlateSeq};
 use partpledge_units::ids::RequestId;
 use partpledge_units::time::Minute;
@@ -64,7 +64,8 @@ pub struct Answer {
     pub books: Books,
     /// Plates that would have another place than now, in order of number.
     pub moved: Vec<PlateSeq>,
-    /// Plates that run now and would have to be made again.
+    /// Plates that run now and would have to be made again: on a printer that would be out of use, or stopped
+    /// because nobody would be there and it may not run alone. In order of number.
     pub lost: Vec<PlateSeq>,
     /// Plates that the new plan has later than promised, or nowhere, and the present one has not.
     pub newly_late: Vec<PlateSeq>,
@@ -86,8 +87,11 @@ pub fn ask(
 ) -> Result<Answer, WorkshopError> {
     actor.must_coordinate()?;
     let (then, mut changed) = region::changed(session, books, question)?;
-    let lost = lost(session, books, question);
+    let mut lost = lost(session, books, question);
     changed.without_start(&lost);
+    lost.extend(stopped_then(session, books, &then));
+    lost.sort_unstable();
+    lost.dedup();
     let grows = matches!(question, Question::OneMore { .. });
     let before = Ground::new(&session.terrain.region);
     let late_now = late_in(&before, &books.floor.plates, &books.floor.plan);
@@ -147,8 +151,32 @@ fn lost(session: &Session, books: &Books, question: &Question) -> Vec<PlateSeq> 
         return Vec::new();
     }
     let running = books.running().into_iter();
-    let there = running.filter(|(_, _, on)| on == printer);
+    // At a meeting the same machine has another name.
+    let file = &session.terrain.file;
+    let machine = file.machine_of(printer);
+    let there = running.filter(|(_, _, on)| file.machine_of(on) == machine);
     there.map(|(seq, _, _)| seq).collect()
+}
+
+/// What runs now and would be stopped on the ground of `then`, and isn't as it is: nobody would be there, and it
+/// may not run alone.
+pub(crate) fn stopped_then(session: &Session, books: &Books, then: &Session) -> Vec<PlateSeq> {
+    let now = session.minute();
+    let stopped =
+        |session: &Session, ground: &Ground<'_>, (seq, start, on): &(PlateSeq, Minute, String)| {
+            let plate = books.floor.plates.iter().find(|plate| plate.seq == *seq);
+            let making = plate
+                .zip(session.terrain.printer_of(on))
+                .and_then(|(plate, on)| plate.makings.iter().find(|making| making.printer == on));
+            making.is_some_and(|making| will_be_stopped(ground, making, *start, now))
+        };
+    let (is, would) = (
+        Ground::new(&session.terrain.region),
+        Ground::new(&then.terrain.region),
+    );
+    let running = books.running().into_iter();
+    let newly = running.filter(|run| stopped(then, &would, run) && !stopped(session, &is, run));
+    newly.map(|(seq, ..)| seq).collect()
 }
 
 /// The plan on the changed ground; `grows` looks for better places even when nothing must move.

@@ -29,7 +29,7 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
         Err(error) => return Err(error.into()),
     };
     let saved = if keep {
-        Some(save(&session, &Actor::at_the_machine(), &proposed).await?)
+        save(&session, &Actor::at_the_machine(), &proposed).await?
     } else {
         None
     };
@@ -47,6 +47,7 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
             "revision": revision,
             "parent": proposed.floor.revision,
             "saved": saved.is_some(),
+            "nothing_to_save": proposed.is_as_stored(),
             "moved": seqs(&proposal.moved),
             "unplaced": seqs(&proposal.unplaced),
             "late": seqs(&proposed.late),
@@ -61,10 +62,11 @@ pub(crate) async fn run(args: &Args, keep: bool, json: bool) -> anyhow::Result<u
             proposal.moved.len(),
             proposal.unplaced.len(),
             proposed.late.len(),
-            saved.map_or(String::new(), |saved| format!(
-                "; saved as revision {}",
-                saved.revision
-            )),
+            match (saved, keep) {
+                (Some(saved), _) => format!("; saved as revision {}", saved.revision),
+                (None, true) => format!("; nothing to save, it stays revision {revision}"),
+                (None, false) => String::new(),
+            },
         ));
         for seq in &proposed.not_started {
             output::say(&format!(

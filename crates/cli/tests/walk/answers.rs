@@ -121,8 +121,6 @@ fn a_plan_written_out_is_checked_like_the_stored_one_and_a_spoilt_one_is_found()
         let how = ["--material", material, "--idempotency-key", key];
         json(&data, &[&give[..], &how[..]].concat());
     }
-    let saved = json(&data, &["plan", "--save", "--json"]);
-    assert_eq!(saved["saved"], true);
     let mut plan = json(&data, &["plan", "--json"]);
     let path = dir.path().join("plan.json");
     let text = path.display().to_string();
@@ -143,6 +141,34 @@ fn a_plan_written_out_is_checked_like_the_stored_one_and_a_spoilt_one_is_found()
         .map(|v| v["code"].as_str().unwrap())
         .collect();
     assert!(codes.contains("overlap"), "{codes:?}");
+}
+
+#[test]
+fn a_plan_in_which_nothing_is_elsewhere_is_no_new_revision() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let file = demo_file(dir.path(), "hex-spacer.stl");
+    json(&data, &["pledge", &file, "--json", "--give"]);
+    // Whatever there was to better is kept by the first.
+    let first = json(&data, &["plan", "--save", "--json"]);
+    let again = json(&data, &["plan", "--save", "--json"]);
+    assert_eq!(again["moved"], serde_json::json!([]));
+    assert_eq!(
+        (
+            &again["saved"],
+            &again["nothing_to_save"],
+            &again["revision"]
+        ),
+        (&false.into(), &true.into(), &first["revision"])
+    );
+    let said = run(&data, &["plan", "--save"]);
+    let said = String::from_utf8_lossy(&said.stdout).into_owned();
+    let stays = format!("nothing to save, it stays revision {}", first["revision"]);
+    assert!(said.contains(&stays), "{said}");
+    assert_eq!(
+        json(&data, &["plan", "--json"])["revision"],
+        first["revision"]
+    );
 }
 
 #[test]

@@ -7,6 +7,7 @@ use partpledge_planning_model::{
 };
 
 use super::*;
+use crate::slots::best_slot;
 
 const DAY: i64 = 1_440;
 /// Calendars go so far.

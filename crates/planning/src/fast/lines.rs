@@ -123,7 +123,7 @@ impl Known<'_> {
     /// can't beat the best so far by a bound are not searched. `plate.makings` are those that a
     /// printer takes.
     pub(crate) fn best_slot(self, ground: &Ground<'_>, plate: &Plate) -> Option<Assignment> {
-        let mut hunt = Hunt::new(ground, plate.to);
+        let mut hunt = Hunt::new(ground, plate);
         if ground.travels() {
             for making in &plate.makings {
                 hunt.on(&self, plate, making, self.at);

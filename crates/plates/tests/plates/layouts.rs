@@ -1,7 +1,9 @@
 //! Layouts judged from outside: by exact polygon tests that share nothing with the search.
 
 use crate::support::verify::verify;
-use partpledge_plates::{Bed, Effort, Item, LayoutError, Outline, capacity, layout};
+use partpledge_plates::{
+    Bed, Effort, Item, LayoutError, Nest, Outline, Room, TallGap, capacity, layout, pack,
+};
 use proptest::prelude::*;
 
 const BED: Bed = Bed {
@@ -261,6 +263,45 @@ proptest! {
             .collect();
         let plates = layout(&items, &bed, Effort { spots: 900, ..Effort::default() }).unwrap();
         verify(&items, &bed, &plates);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(4))]
+
+    /// Asked for one number after the other, more and fewer, parts lie as if each were asked for alone.
+    #[test]
+    fn parts_made_ready_once_lie_as_if_each_number_were_laid_out_anew(
+        outlines in prop::collection::vec(star(), 1..4),
+        asked in prop::collection::vec(prop::collection::vec(0..16_usize, 3), 5),
+        tall in any::<bool>(),
+    ) {
+        let bed = Bed { size_mm: [140.0, 120.0], clearance_mm: 2.0, edge_mm: 2.0 };
+        let tall = tall.then_some(TallGap { above_mm: 20.0, gap_mm: 9.0 });
+        let room = Room { bed, plates: None, tall };
+        let effort = Effort { spots: 150, ..Effort::default() };
+        let of = |copies: &[usize]| -> Vec<Item> {
+            let each = outlines.iter().zip(copies).zip([10.0, 30.0, 40.0]);
+            each.map(|((outline, &copies), height_mm)| Item {
+                height_mm,
+                ..item("star", outline.clone(), copies)
+            })
+            .collect()
+        };
+        let mut nest = Nest::new(&of(&[1; 3]), &room, effort).unwrap();
+        for copies in &asked {
+            let copies = &copies[..outlines.len()];
+            let plates = pack(&of(copies), &[room], effort).unwrap().plates;
+            let first = plates.first().map(|plate| &plate.layout);
+            let one = first.filter(|_| plates.len() == 1).map(|first| first.used_mm);
+            prop_assert_eq!(nest.on_one(copies), one, "{:?}", copies);
+            let few = nest.on_few(copies);
+            prop_assert_eq!(
+                few.map(|few| (few.plates, few.on_first, few.used_mm)),
+                first.map(|first| (plates.len(), first.placements.len(), first.used_mm)),
+                "{:?}", copies
+            );
+        }
     }
 }
 

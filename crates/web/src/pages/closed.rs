@@ -178,8 +178,14 @@ pub(crate) fn shown(
             say!("season-plates-move", n = n, count = words::capital(&count))
         }
     }];
-    if runs > 0 {
-        more.push(say!("season-runs-go-on"));
+    more.extend(stopped(books, then));
+    if runs > then.lost.len() {
+        let others = if then.lost.is_empty() {
+            say!("season-runs-go-on")
+        } else {
+            say!("season-other-runs-go-on")
+        };
+        more.push(others);
     }
     Shown {
         verdict: verdict(&shifts),
@@ -190,6 +196,16 @@ pub(crate) fn shown(
         fields: Vec::new(),
         button,
     }
+}
+
+/// Runs that would be stopped because nobody is there, each by name.
+pub(crate) fn stopped(books: &Books, then: &Answer) -> Vec<String> {
+    let lost = then.lost.iter().filter_map(|seq| books.plate(seq.0));
+    let says = lost.map(|kept| {
+        let (plate, label) = (kept.plate.seq.0, &kept.plate.label);
+        say!("season-run-stopped", plate = plate, label = label)
+    });
+    says.collect()
 }
 
 /// The form's fields read as a closure, or what is wrong with each.

@@ -40,8 +40,10 @@ impl Asks {
             let name = school.map_or_else(|| host.school.clone(), |s| s.name.clone());
             (host.school.clone(), name)
         });
+        // One that goes to a meeting is the same machine there: it is asked about once, for both.
+        let machines = file.printers.iter().filter(|p| p.at_home.is_none());
         Self {
-            printers: file.printers.iter().map(|p| p.name.clone()).collect(),
+            printers: machines.map(|p| p.name.clone()).collect(),
             hosts: hosts.collect(),
             today: zone.date(now).to_string(),
             day: zone.date(now + Minutes(1_440)).to_string(),

@@ -14,6 +14,7 @@ use serde::Deserialize;
 
 use super::{Trouble, failed, looked, page};
 use crate::figures::timeline::{AtRisk, NARROW, WIDE, table, timeline};
+use crate::pages::closed::stopped;
 use crate::pages::what_if::{Asks, Pictures, Told, WhatIfPage, moves, shifts, supposed, verdict};
 use crate::site::{Outcomes, Site};
 use crate::who::{Head, Visitor};
@@ -136,8 +137,10 @@ fn told(
     if let Question::OneMore { .. } = question {
         more.push(say!("region-if-more-alone"));
     }
-    if !then.lost.is_empty() {
-        more.push(say!("region-if-lost"));
+    match question {
+        Question::PrinterOut { .. } if !then.lost.is_empty() => more.push(say!("region-if-lost")),
+        Question::PrinterOut { .. } => {}
+        _ => more.extend(stopped(books, then)),
     }
     let supposed = supposed(session, question);
     Told {

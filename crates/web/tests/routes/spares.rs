@@ -5,7 +5,7 @@ use serde_json::json;
 
 use super::api::Program;
 use super::parts::value_of;
-use super::{BENCH, NEWT, SILT, Served, leads_to, served_in, status};
+use super::{BENCH, COORDINATOR, NEWT, SILT, Served, leads_to, served_in, status};
 
 /// The demo region with its meeting on the day that it is.
 async fn at_the_meeting() -> Served {
@@ -85,6 +85,15 @@ async fn a_team_sees_by_when_it_would_hold_a_spare_and_gets_it_with_one_press() 
         .get("/run-sheets/sluice-hall", "operator:sluice-hall")
         .await;
     assert!(sheet.contains("at the hall"), "{sheet}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_machine_that_goes_to_a_meeting_is_asked_about_once() {
+    let site = at_the_meeting().await;
+    let page = site.get("/region/if", COORDINATOR).await;
+    assert_eq!(status(&page), "200", "{page}");
+    assert!(page.contains(">Heron</option>"), "{page}");
+    assert!(!page.contains("Heron at the hall"), "{page}");
 }
 
 #[tokio::test(flavor = "multi_thread")]

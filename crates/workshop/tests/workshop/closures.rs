@@ -4,10 +4,13 @@
 use crate::support::busy::{Busy, ask_for, coordinator};
 use jiff::ToSpan;
 use partpledge_plan_check::check;
+use partpledge_planning_model::Assignment;
 use partpledge_records::{Said, SiteClosure, told_of};
 use partpledge_units::local::parse_date;
-use partpledge_workshop::bench::{close, lift, printer_out};
+use partpledge_units::time::{Minute, Minutes};
+use partpledge_workshop::bench::{Act, act, close, lift, printer_out};
 use partpledge_workshop::closures::{if_closed, if_lifted, open};
+use partpledge_workshop::what_if::{Question, ask};
 use partpledge_workshop::{Actor, Books, Role, Session, WorkshopError};
 
 /// All hosts are closed on the day after.
@@ -98,6 +101,51 @@ async fn a_snow_day_is_done_once_as_it_was_shown() {
     for place in &later.floor.plan.assignments {
         assert!(place.start < told.from || told.until <= place.start);
     }
+}
+
+#[tokio::test]
+async fn a_run_that_would_be_left_alone_is_told_as_lost() {
+    let busy = Busy::after(3).await;
+    let books = Books::open(&busy.session).await.unwrap();
+    let terrain = &busy.session.terrain;
+    let watched = |place: &&Assignment| {
+        let printer = &terrain.region.printers[place.printer.0];
+        !printer.unattended && place.end - place.start > Minutes(30)
+    };
+    let places = books.floor.plan.assignments.iter().filter(watched);
+    let place = *places.min_by_key(|place| place.start).unwrap();
+    let at = async |minute: Minute| busy.session.at(minute.to_ms()).await.unwrap();
+    let start = at(place.start).await;
+    let machine = Actor::at_the_machine();
+    act(&start, &machine, place.plate.0, &Act::Start, None)
+        .await
+        .unwrap();
+    let now = at(place.start + Minutes(5)).await;
+    let books = Books::open(&now).await.unwrap();
+    let site = terrain.region.printers[place.printer.0].site;
+    let hosts = &terrain.file.hosts;
+    let host = hosts[site.0].school.clone();
+    let other = hosts.iter().find(|one| one.school != host).unwrap();
+    for (school, from, lost) in [
+        (&host, now.minute() + Minutes(5), vec![place.plate]),
+        // All day: nobody comes who could take it off.
+        (&host, now.minute() - Minutes(600), vec![place.plate]),
+        (&host, place.end + Minutes(60), vec![]),
+        (&other.school, now.minute() + Minutes(5), vec![]),
+    ] {
+        let told = SiteClosure {
+            schools: vec![school.clone()],
+            from,
+            until: from + Minutes(2_000),
+            reason: "Flood".to_owned(),
+        };
+        let shown = if_closed(&now, &coordinator(), &books, &told).await;
+        assert_eq!(shown.unwrap().lost, lost, "{school} from {from:?}");
+    }
+    let until = now.minute() + Minutes(600);
+    let away = Question::NobodyAt { host, until };
+    let away = ask(&now, &coordinator(), &books, &away).unwrap();
+    assert_eq!(away.lost, [place.plate]);
 }
 
 #[tokio::test]

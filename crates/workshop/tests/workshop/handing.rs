@@ -9,6 +9,7 @@ use partpledge_units::time::{Minute, Minutes};
 use partpledge_workshop::bench::{Act, Shown, Told, act, hold, take_back};
 use partpledge_workshop::boxes::{BoxLine, Hitch, NoCode, Proof, box_of, open_boxes};
 use partpledge_workshop::measuring::CriticalDimension;
+use partpledge_workshop::region_data::{Put, propose_put};
 use partpledge_workshop::risks::outcome_of;
 use partpledge_workshop::run_sheet::{Job, JobKind, JobState, run_sheet};
 use partpledge_workshop::sending::{Sent, send};
@@ -161,6 +162,45 @@ async fn refused(session: &Session, actor: &Actor, seq: u64, what: Act) -> &'sta
 fn wrong(code: &str) -> String {
     let other = if code.starts_with('C') { "D" } else { "C" };
     other.to_owned() + &code[1..]
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_round_with_a_box_on_board_stays_until_the_box_is_there() {
+    let world = World::new(REGION).await;
+    let (kept, there) = world.gone().await;
+    let (rest, round) = REGION.split_once("[[couriers]]").unwrap();
+    let with = |old: &str, new: &str| REGION.replacen(old, new, 1);
+    let refused = async |session: &Session, text: &str| {
+        let books = Books::open(session).await.unwrap();
+        let put = Put::File(text);
+        let shown = propose_put(session, &coordinator(), &books, put).await;
+        shown.unwrap().refused
+    };
+    let on_board = world.at(there - Minutes(60)).await;
+    let slower = with("delivers = \"08:30\"", "delivers = \"09:30\"");
+    let other = with("collects = \"17:45\"", "collects = \"17:00\"");
+    for text in [slower.as_str(), &other, rest] {
+        let why = refused(&on_board, text).await;
+        let [(row, why)] = why.as_slice() else {
+            panic!("{why:?}");
+        };
+        let seq = kept.plate.seq.0;
+        assert!(
+            row.to_lowercase().contains(&format!("plate {seq}")),
+            "{row}"
+        );
+        assert!(why.contains("Keep the round"), "{why}");
+    }
+    assert!(round.contains("evening round"));
+    let renamed = with("evening round", "night round");
+    assert_eq!(refused(&on_board, &renamed).await, []);
+    let books = world.books().await;
+    let its = books.box_code(&world.team(), &kept).unwrap().to_owned();
+    let later = world.at(there).await;
+    act(&later, &bench(), kept.plate.seq.0, &code(&its), None)
+        .await
+        .unwrap();
+    assert_eq!(refused(&later, &slower).await, []);
 }
 
 #[tokio::test(flavor = "multi_thread")]
