@@ -382,8 +382,8 @@ impl<'a> Background<'a> {
             at,
         };
         let kept = self.found.get(&(way, plate.seq, at)).copied();
-        let plate_on = || (plate, makings.iter());
-        let alone = kept.unwrap_or_else(|| best_slot_of(scene.ground, &known, plate_on(), at));
+        let alone =
+            kept.unwrap_or_else(|| best_slot_of(scene.ground, &known, (plate, makings.iter()), at));
         let found = match alone {
             Some(slot)
                 if request
@@ -391,7 +391,11 @@ impl<'a> Background<'a> {
                     .is_some() =>
             {
                 known.request = Some(request);
-                best_slot_of(scene.ground, &known, plate_on(), at)
+                // Where it was best the next one is good too, and a good first find rules most others out.
+                let first = makings.iter().position(|m| m.printer == slot.printer);
+                let (before, rest) = makings.split_at(first.unwrap_or(0));
+                let makings = rest.iter().chain(before);
+                best_slot_of(scene.ground, &known, (plate, makings), at)
             }
             _ => alone,
         };

@@ -109,8 +109,8 @@ pub enum NoQuote {
 }
 
 /// Worlds played before it is asked whether a candidate is beaten: few enough to stop soon, many
-/// enough to share between threads.
-const WORLDS_AT_ONCE: usize = 80;
+/// enough to share between threads. What comes out is the same for any number.
+const WORLDS_AT_ONCE: usize = 20;
 /// A candidate with what its worlds said.
 struct Played {
     candidate: Candidate,

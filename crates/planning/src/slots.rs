@@ -193,7 +193,11 @@ impl<'t, 'a> Trial<'t, 'a> {
                 at = free;
                 continue;
             }
-            let cleared = staffed_from(staffed, end)?;
+            let cleared = if end < window.until {
+                end
+            } else {
+                staffed_from(staffed, end)?
+            };
             if latest.is_some_and(|latest| cleared > latest) {
                 return None;
             }
