@@ -169,6 +169,20 @@ fn a_plan_in_which_nothing_is_elsewhere_is_no_new_revision() {
         json(&data, &["plan", "--json"])["revision"],
         first["revision"]
     );
+    // Two days later nobody has started it: it has to move, and that is saved.
+    let later = ["plan", "--save", "--json"];
+    let later = partpledge_at(&data, "2027-03-11T10:00:00+01:00", &later).output();
+    let later: Value = serde_json::from_slice(&later.unwrap().stdout).unwrap();
+    assert_eq!(
+        (&later["saved"], later["nothing_to_save"].as_bool()),
+        (&true.into(), Some(false)),
+        "{later}"
+    );
+    assert_ne!(later["moved"], serde_json::json!([]));
+    assert_eq!(
+        later["revision"].as_i64(),
+        first["revision"].as_i64().map(|r| r + 1)
+    );
 }
 
 #[test]
