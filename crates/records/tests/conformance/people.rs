@@ -418,8 +418,9 @@ pub(crate) async fn who_is_signed_out_everywhere_gets_in_by_nothing_looked_at_be
     let (one, two) = (token("t1"), token("t2"));
     made(ground, region, &one).await.unwrap();
     // Another password, another code of one's own, out everywhere.
-    let set = ground.set_secret(region, (id, "$other"), &deed(), &mut ids);
-    set.await.unwrap();
+    let (other, own) = ((id, "$other"), deed());
+    let set = ground.set_secret(region, other, &own, &mut ids).await;
+    set.unwrap();
     let fresh = NewCode {
         hash: "r2".to_owned(),
         ..own
