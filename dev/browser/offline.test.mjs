@@ -154,6 +154,40 @@ describe('the bench without a network', () => {
     await context.close();
   });
 
+  it('keeps that a printer is out of use, and that it works again, and sends both', async () => {
+    const { context, page, faults } = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
+    const line = page.locator('li[data-printer="Heron"]');
+    wire.cut();
+    await line.locator('a[href*="/printer?"]').click();
+    await page.check('input[value="The power went"]');
+    await page.click('button.do--main');
+    await page.waitForURL(/run-sheets\/brindlemoor#printers/);
+    await unsent(page, 1);
+    assert.match((await line.textContent()) ?? '', /Heron out of use: The power went\. Done \d\d:\d\d\. Not yet sent/);
+    assert.equal(await line.locator('a.do, button').count(), 0, 'no more can be said of it until it is sent');
+    assert.deepEqual(await axeFinds(page), []);
+    await shoot(page, 'offline-printer');
+    await page.reload();
+    await unsent(page, 1);
+    assert.match((await line.textContent()) ?? '', /Not yet sent/, 'a reload loses nothing');
+    wire.mend();
+    await page.click('text=Send now');
+    await unsent(page, 0);
+    await page.waitForSelector('li[data-printer="Heron"] :text("out of use until")');
+    const before = await entry(context);
+    wire.cut();
+    await line.getByRole('button', { name: 'Works again' }).click();
+    await unsent(page, 1);
+    assert.match((await line.textContent()) ?? '', /Heron works again\. Done \d\d:\d\d\. Not yet sent/);
+    wire.mend();
+    await page.click('text=Send now');
+    await unsent(page, 0);
+    await page.waitForSelector('li[data-printer="Heron"] :text("it can be used")');
+    assert.equal(await entry(context), before + 1, 'once');
+    assert.deepEqual(faults.filter((fault) => !/ERR_|Failed to load|network|event-stream|htmx:(sendError|afterRequest)/i.test(fault)), []);
+    await context.close();
+  });
+
   it('waits when nobody is signed in any more, and says so', async () => {
     const { context, page } = await tablet('operator:brindlemoor', '/run-sheets/brindlemoor');
     wire.cut();

@@ -113,6 +113,8 @@ bench-use-lead = Sag, warum und bis wann { $printer } nicht benutzt werden kann.
 bench-use-goes-on = Platte { $plate } läuft darauf und läuft weiter. Wenn sie misslungen ist, sag es mit „Problem“ auf dem Arbeitszettel.
 bench-use-why = Warum kann er nicht benutzt werden?
 bench-use-do-out = Außer Betrieb nehmen
+bench-use-told-out = { $printer } außer Betrieb
+bench-use-told-back = { $printer } geht wieder
 bench-use-not-here = Dieser Drucker ist nicht an dieser Werkbank.
 
 bench-came-loose = Es hat sich vom Druckbett gelöst

@@ -110,6 +110,8 @@ bench-use-lead = Say why and until when { $printer } can’t be used. What is pl
 bench-use-goes-on = Plate { $plate } runs on it and goes on. If it failed, say so with Trouble on the run sheet.
 bench-use-why = Why can it not be used?
 bench-use-do-out = Take it out of use
+bench-use-told-out = { $printer } out of use
+bench-use-told-back = { $printer } works again
 bench-use-not-here = This printer is not at this bench.
 
 bench-came-loose = It came loose from the bed

@@ -368,6 +368,11 @@ pub(crate) async fn a_role_given_again_lets_in_no_program_and_no_browser_of_befo
     assert_eq!(works("other").await, (true, true), "another role stays");
 }
 
+async fn another_secret(ground: &Ground, region: RegionId, id: PersonId) -> Result<(), StoreError> {
+    let (deed, ids) = (deed(), &mut IdSource::Os);
+    ground.set_secret(region, (id, "$other"), &deed, ids).await
+}
+
 async fn made(ground: &Ground, region: RegionId, token: &NewToken) -> Result<TokenId, StoreError> {
     let ids = &mut IdSource::Os;
     ground.add_token(region, token, &deed(), ids).await
@@ -418,8 +423,7 @@ pub(crate) async fn who_is_signed_out_everywhere_gets_in_by_nothing_looked_at_be
     let (one, two) = (token("t1"), token("t2"));
     made(ground, region, &one).await.unwrap();
     // Another password, another code of one's own, out everywhere.
-    let set = ground.set_secret(region, (id, "$other"), &deed(), &mut ids);
-    set.await.unwrap();
+    another_secret(ground, region, id).await.unwrap();
     let fresh = NewCode {
         hash: "r2".to_owned(),
         ..own

@@ -90,7 +90,11 @@ async function queued(form: HTMLFormElement): Promise<void> {
   // What is sent is the same in every tongue; what was chosen is told as the page has it.
   const chosen = form.querySelector('input[name=reason]:checked')?.closest('label')?.textContent?.trim();
   const says = [form.dataset['queue'], chosen ?? reason].filter(Boolean).join(': ');
-  const id = `${reason === null ? fields.get('act') : 'fail'}:${fields.get('plate')}`;
+  const printer = fields.get('use') === null ? null : fields.get('printer');
+  // The form of a printer may lie here for days and be sent more than once: each time it is another deed.
+  if (printer !== null) fields.set('key', crypto.randomUUID());
+  const told = `${reason === null ? fields.get('act') : 'fail'}:${fields.get('plate')}`;
+  const id = printer === null ? told : `use:${printer}`;
   const url = new URL(form.action).pathname;
   const n = await add({ url, body: String(fields), id, says, at, state: 'waits' });
   channel.postMessage('changed');

@@ -167,7 +167,7 @@ pub(crate) async fn put_out(call: Call) -> Answer {
     let reason = super::host::few_words(&told.reason)?;
     let work = async move {
         let what = (reason.as_str(), until);
-        printer_out(&session, &actor, &told.printer, what, Some(&key)).await
+        printer_out(&session, &actor, &told.printer, what, Some(key.as_str())).await
     };
     let did = site.heavy(Box::pin(work)).await?;
     Ok(done(StatusCode::OK, &DoneOut::from(did)))
@@ -186,7 +186,8 @@ pub(crate) async fn put_back(call: Call) -> Answer {
     let (key, site, actor) = (call.key()?, call.site.clone(), call.actor());
     let told: BackIn = call.json().await?;
     let session = site.session().await?;
-    let work = async move { printer_back(&session, &actor, &told.printer, Some(&key)).await };
+    let work =
+        async move { printer_back(&session, &actor, &told.printer, Some(key.as_str())).await };
     let did = site.heavy(Box::pin(work)).await?;
     Ok(done(StatusCode::OK, &DoneOut::from(did)))
 }

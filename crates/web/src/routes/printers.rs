@@ -1,17 +1,20 @@
 //! Whether a printer of a bench can be used: the form that says that it can't, and that it works again.
 
 use axum::extract::{Form, Path, Query, State};
-use axum::http::StatusCode;
-use axum::response::{IntoResponse, Redirect, Response};
-use partpledge_units::time::{Minute, Minutes};
+use axum::http::{HeaderMap, StatusCode};
+use axum::response::{IntoResponse, Response};
+use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_words::say;
-use partpledge_workshop::bench::{PRINTER_REASONS, printer_back, printer_out, printer_undone};
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::bench::{
+    PRINTER_REASONS, Told, printer_back, printer_out, printer_undone,
+};
+use partpledge_workshop::{Books, Session, WorkshopError};
 use serde::Deserialize;
 
-use super::bench::{must_work, use_again};
+use super::bench::{may_work, must_work, not_yours, use_again};
+use super::queued::{Refused, answered};
 use super::saying::must_have_key;
-use super::{Trouble, failed, key, looked, not_here, page};
+use super::{Trouble, key, looked, not_here, page};
 use crate::pages::bench::PrinterOutForm;
 use crate::site::Site;
 use crate::who::{Head, Visitor};
@@ -35,6 +38,21 @@ pub(crate) struct Said {
     until_clock: Option<String>,
     #[serde(default)]
     key: String,
+    /// When it was done, ms of UTC, by the tablet that kept it; empty when it is sent as it is done.
+    #[serde(default)]
+    occurred_at: String,
+}
+
+impl Said {
+    fn done_at(&self) -> Result<Option<EventMs>, WorkshopError> {
+        match self.occurred_at.as_str() {
+            "" => Ok(None),
+            text => match text.parse() {
+                Ok(ms) => Ok(Some(EventMs(ms))),
+                Err(_) => Err(WorkshopError::WrongTime),
+            },
+        }
+    }
 }
 
 /// A field of the form, by its id, and what is wrong with it.
@@ -63,40 +81,61 @@ pub(crate) async fn say_of(
     State(site): State<Site>,
     visitor: Visitor,
     Path(code): Path<String>,
+    headers: HeaderMap,
     Form(said): Form<Said>,
-) -> Result<Response, Trouble> {
-    must_work(&site, &visitor, &code)?;
-    must_have_key(&site, &said.key)?;
-    let (session, books) = looked(&site).await?;
-    must_be_here(&site, &session, (&code, &said.printer))?;
+) -> Response {
+    let done = carried_out(&site, &visitor, &code, said).await;
+    let to = format!("/run-sheets/{code}#printers");
+    answered(&site, &headers, done, &to)
+}
+
+async fn carried_out(
+    site: &Site,
+    visitor: &Visitor,
+    code: &str,
+    said: Said,
+) -> Result<(), Refused> {
+    if !may_work(visitor, code) {
+        return Err(Refused::SignIn(not_yours(site)));
+    }
+    must_have_key(site, &said.key)?;
+    let (session, books) = looked(site).await?;
+    must_be_here(site, &session, (code, &said.printer))?;
+    let done_at = said.done_at()?;
     let chosen = match said.used.as_str() {
-        "out" => match chosen(&session, &said) {
+        "out" => match chosen(&session, &said, done_at) {
             Ok(chosen) => Some(chosen),
             Err(lacks) => {
-                let at = (code.as_str(), &said);
-                let made = form_of((&session, &books), &visitor, at, Some(lacks));
-                return Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response());
+                let text = lacks.1.clone();
+                let made = form_of((&session, &books), visitor, (code, &said), Some(lacks));
+                let made = (StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response();
+                return Err(Refused::with_page(text, made));
             }
         },
         "back" | "undo" => None,
-        _ => return Err(not_here(&site, &say!("bench-nothing-to-tick"))),
+        _ => return Err(not_here(site, &say!("bench-nothing-to-tick")).into()),
     };
     let actor = visitor.actor();
     let done = site.heavy(async move {
         let (printer, key) = (said.printer.as_str(), Some(said.key.as_str()));
+        let told = Told {
+            key,
+            done_at,
+            printer: None,
+        };
         match (&chosen, said.used.as_str()) {
             (Some((reason, until)), _) => {
-                printer_out(&session, &actor, printer, (reason, *until), key).await
+                printer_out(&session, &actor, printer, (reason, *until), told).await
             }
             (None, "undo") => {
                 let seen = (printer, said.entry);
                 Box::pin(printer_undone(&session, &actor, seen, key)).await
             }
-            (None, _) => printer_back(&session, &actor, printer, key).await,
+            (None, _) => printer_back(&session, &actor, printer, told).await,
         }
     });
-    done.await.map_err(|error| failed(&site, &error))?;
-    Ok(Redirect::to(&format!("/run-sheets/{code}#printers")).into_response())
+    done.await?;
+    Ok(())
 }
 
 /// Refused for a printer that is not at that bench now.
@@ -118,14 +157,20 @@ fn must_be_here(
     }
 }
 
-/// Why, and until when.
-fn chosen(session: &Session, said: &Said) -> Result<(&'static str, Minute), Lacks> {
+/// Why, and until when: later than it was done.
+fn chosen(
+    session: &Session,
+    said: &Said,
+    done_at: Option<EventMs>,
+) -> Result<(&'static str, Minute), Lacks> {
     let mut all = PRINTER_REASONS.iter();
     let reason = all.find(|reason| **reason == said.reason);
     let reason = reason.ok_or_else(|| ("reason", say!("bench-reason-missing")))?;
     let day = said.until_day.as_deref().unwrap_or_default();
     let clock = said.until_clock.as_deref().unwrap_or_default();
-    let until = use_again(session, (day, clock), session.minute());
+    let now = session.minute();
+    let then = done_at.map_or(now, Minute::at_or_after).min(now);
+    let until = use_again(session, (day, clock), then);
     Ok((reason, until.map_err(|text| ("until_day", text))?))
 }
 

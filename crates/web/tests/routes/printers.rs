@@ -1,5 +1,6 @@
 //! Printers out of use and back, on the run sheet of their bench; and with a recall.
 
+use partpledge_units::time::Minutes;
 use partpledge_web::Site;
 
 use super::{BENCH, COORDINATOR, NEWT, OTHER_BENCH, Served, leads_to, served, served_at, status};
@@ -227,4 +228,60 @@ async fn a_printer_put_out_of_use_in_the_evening_is_not_called_empty_and_cool() 
         empty.is_none_or(|(empty, _)| !empty.contains(&name)),
         "{night}"
     );
+}
+
+/// The queue of a tablet is answered as for any tick, and a deed that is sent twice is one.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_tablet_tells_later_that_a_printer_is_out_of_use_or_works_again() {
+    let site = served().await;
+    let name = printer(&site);
+    let queued = async |who: &str, key: &str, more: &str| {
+        let cookie = site.cookie(who).await;
+        let head = format!(
+            "POST {SHEET}/printer HTTP/1.1\r\nHost: localhost\r\nCookie: {cookie}\r\n\
+             Accept: application/json\r\nContent-Type: application/x-www-form-urlencoded"
+        );
+        let form = form(&name, key, more);
+        String::from_utf8_lossy(&site.ask(&head, form.as_bytes()).await).into_owned()
+    };
+    let ago = |minutes: i64| format!("&occurred_at={}", site.session.now.0 - minutes * 60_000);
+    let out = "&use=out&reason=The+power+went&until_day=2027-03-12&until_clock=12%3A00";
+    let late = format!("{out}{}", ago(30));
+    for _ in 0..2 {
+        let done = queued(BENCH, "out-000001", &late).await;
+        assert!(done.contains("{\"answer\":\"done\"}"), "{done}");
+    }
+    let outages = site.books().await.floor.outages;
+    assert_eq!(outages.len(), 1);
+    assert_eq!(outages[0].from, site.session.minute() - Minutes(30));
+    let page = site.get(SHEET, BENCH).await;
+    assert!(page.contains(&format!("data-printer=\"{name}\"")));
+    assert!(section(&page).contains(&format!("data-queue=\"{name} works again\"")));
+    let asked = format!("{SHEET}/printer?printer={}", name.replace(' ', "+"));
+    let blank = site.get(&asked, BENCH).await;
+    assert!(blank.contains(&format!("data-queue=\"{name} out of use\"")));
+    let back = format!("&use=back{}", ago(10));
+    let done = queued(BENCH, "back-00001", &back).await;
+    assert!(done.contains("{\"answer\":\"done\"}"), "{done}");
+    for (who, key, more, answer) in [
+        (
+            BENCH,
+            "out-000002",
+            "&use=out&until_day=2027-03-12&until_clock=12%3A00",
+            "refused",
+        ),
+        (
+            BENCH,
+            "out-000003",
+            "&use=back&occurred_at=yesterday",
+            "refused",
+        ),
+        (OTHER_BENCH, "out-000004", out, "sign-in"),
+    ] {
+        let heard = queued(who, key, more).await;
+        assert!(
+            heard.contains(&format!("\"answer\":\"{answer}\"")),
+            "{heard}"
+        );
+    }
 }

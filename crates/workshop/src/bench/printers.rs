@@ -2,12 +2,12 @@
 
 use partpledge_planning_model::PrinterIx;
 use partpledge_records::{BackInUse, Event, GroundChange, Happening, Outage, Said, TakenBack};
-use partpledge_units::time::Minute;
+use partpledge_units::time::{EventMs, Minute};
 use partpledge_words::{said, say};
 
 use super::draft::{Draft, and_moved};
 use super::undo::{plan_before, refused};
-use super::{Done, Tries, UNDO_MS, write};
+use super::{Done, Told, Tries, UNDO_MS, done_at, write};
 use crate::actor::Actor;
 use crate::error::WorkshopError;
 use crate::hub::may_put_back;
@@ -18,30 +18,40 @@ use crate::session::Session;
 const OUT: &str = "printer.out-of-use";
 const BACK: &str = "printer.back-in-use";
 
-/// A printer can't be used until then, whatever is planned on it. What runs on it goes on.
+/// A printer can't be used until then, whatever is planned on it. What runs on it goes on. Told later than it was
+/// done, it counts from when it was done until somebody said that it works again, if somebody has since.
 ///
 /// # Errors
 /// [`WorkshopError::NotAllowed`] for others than the bench where it stands and the coordinator;
 /// [`WorkshopError::Unknown`] for a printer that is not there; [`WorkshopError::OutOfRange`] for a
-/// time that is over; as [`act`](super::act).
+/// time that was over then; [`WorkshopError::WrongTime`]; as [`act`](super::act).
 pub async fn printer_out(
     session: &Session,
     actor: &Actor,
     printer: &str,
     (reason, until): (&str, Minute),
-    key: Option<&str>,
+    told: impl Into<Told<'_>>,
 ) -> Result<Done, WorkshopError> {
+    let told: Told<'_> = told.into();
     may(session, actor, printer)?;
     let mut tries = Tries::of(session);
     loop {
-        let Some((session, books)) = tries.look_unless(key).await? else {
+        let Some((session, books)) = tries.look_unless(told.key).await? else {
             return Ok(Done::known());
         };
-        if until <= session.minute() {
+        let at = done_at(told.done_at, session.now)?;
+        let then = Minute::at_or_after(at);
+        if until <= then {
             let (what, range) = ("until", "still to come");
             return Err(WorkshopError::OutOfRange { what, range });
         }
-        let draft = Draft::new(session, actor, &books, key);
+        let back = said_since(session, printer, (BACK, at)).await?;
+        let until = back.map_or(until, |back| until.min(Minute::at_or_before(back)));
+        if until <= then {
+            return Ok(Done::known());
+        }
+        let mut draft = Draft::new(session, actor, &books, told.key);
+        draft.deed.occurred_at = at;
         let (happening, done) = draft.printer_out(printer.to_owned(), reason, until)?;
         if let Some(done) = write(session, &happening, done).await? {
             return Ok(done);
@@ -49,8 +59,9 @@ pub async fn printer_out(
     }
 }
 
-/// A printer can be used again from now on, whatever was said of it before. Said of one that can be
-/// used, it changes nothing.
+/// A printer can be used again from then on, whatever was said of it before. Said of one that can be
+/// used, it changes nothing; nor does it, told later than it was done, when somebody has put the printer out of use
+/// since.
 ///
 /// # Errors
 /// As [`printer_out`]; [`WorkshopError::NobodyMay`] at a bench that students run, when an adult has put
@@ -59,18 +70,23 @@ pub async fn printer_back(
     session: &Session,
     actor: &Actor,
     printer: &str,
-    key: Option<&str>,
+    told: impl Into<Told<'_>>,
 ) -> Result<Done, WorkshopError> {
+    let told: Told<'_> = told.into();
     may(session, actor, printer)?;
+    let key = told.key;
     let mut tries = Tries::of(session);
     loop {
         let Some((session, books)) = tries.look_unless(key).await? else {
             return Ok(Done::known());
         };
         let (terrain, now) = (&session.terrain, session.minute());
+        let at = done_at(told.done_at, session.now)?;
+        let then = Minute::at_or_after(at);
         let its = |one: &Outage| terrain.is_same_machine(&one.printer, printer);
         let open = |one: &Outage| its(one) && now < one.until;
-        if !session.outages.iter().any(open) {
+        let since = said_since(session, printer, (OUT, at)).await?;
+        if since.is_some() || !session.outages.iter().any(open) {
             return Ok(Done::known());
         }
         let (store, region) = session.writable()?;
@@ -78,15 +94,16 @@ pub async fn printer_back(
         let told = store.told_of_use(region, machine, now).await?;
         may_put_back(session, actor, (printer, &told.out)).await?;
         let ended = session.outages.iter().map(|one| Outage {
-            until: if open(one) { now } else { one.until },
+            until: if open(one) { then } else { one.until },
             ..one.clone()
         });
         let ended = ended.filter(|one| one.from < one.until);
-        let then = session.with_only(ended.collect());
-        let draft = Draft::new(session, actor, &books, key);
+        let freed = session.with_only(ended.collect());
+        let mut draft = Draft::new(session, actor, &books, key);
+        draft.deed.occurred_at = at;
         let floor = &books.floor;
         let replanned = draft
-            .seen(&then)
+            .seen(&freed)
             .replanned(&floor.plates, &books.running())?;
         let done = Done::of(&replanned);
         let why = said!("promises-plan-back", printer = printer);
@@ -98,7 +115,7 @@ pub async fn printer_back(
             ground: GroundChange {
                 back: Some(BackInUse {
                     printer: machine.to_owned(),
-                    at: now,
+                    at: then,
                 }),
                 ..GroundChange::default()
             },
@@ -181,6 +198,20 @@ pub async fn printer_undone(
             return Ok(done);
         }
     }
+}
+
+/// When that was said last of a printer, if it was after a deed that is told only now.
+async fn said_since(
+    session: &Session,
+    printer: &str,
+    (kind, at): (&str, EventMs),
+) -> Result<Option<EventMs>, WorkshopError> {
+    let (store, region) = session.writable()?;
+    let machine = session.terrain.file.machine_of(printer);
+    let told = store.told_of_use(region, machine, session.minute()).await?;
+    let last = told.last.map(|(_, event)| event);
+    let last = last.filter(|event| event.kind == kind && event.occurred_at > at);
+    Ok(last.map(|event| event.occurred_at))
 }
 
 /// What can be taken back of what was said last of a printer: `out` or `back`; `None` when it is too

@@ -24,7 +24,8 @@ pub enum AccountChange {
 }
 
 impl AccountChange {
-    const ALL: [Self; 5] = [
+    /// All of them.
+    pub const ALL: [Self; 5] = [
         Self::PasskeyAdded,
         Self::PasskeyRemoved,
         Self::PasswordChanged,

@@ -257,7 +257,7 @@ async fn a_promise_that_comes_at_risk_is_told_with_the_new_time_and_why_until_it
         let session = world.session.at(world.session.now).await.unwrap();
         let what = ("The belt broke", now + Minutes(9 * 1_440));
         let key = format!("out-{i:05}");
-        printer_out(&session, &machine, &printer.name, what, Some(&key))
+        printer_out(&session, &machine, &printer.name, what, Some(key.as_str()))
             .await
             .unwrap();
     }

@@ -7,7 +7,7 @@ use partpledge_records::Outage;
 use partpledge_units::local::parse_rfc3339;
 use partpledge_units::time::{EventMs, Minute, Minutes};
 use partpledge_workshop::bench::{
-    Act, act, printer_back, printer_out, printer_undone, recall_and_stop,
+    Act, Told, act, printer_back, printer_out, printer_undone, recall_and_stop,
 };
 use partpledge_workshop::recalls::Target;
 use partpledge_workshop::risks::{Cause, outcomes, quiet, risks};
@@ -384,4 +384,74 @@ async fn hosts_that_do_not_tick_are_told_once_with_the_promises_that_wait_for_th
     }
     let sizes: Vec<usize> = found.iter().map(|at| at.risks.len()).collect();
     assert!(sizes.is_sorted_by(|a, b| a >= b), "{sizes:?}");
+}
+
+/// A tablet without a network tells later what was done: it counts from then, once, and what somebody has said
+/// since stands.
+#[tokio::test(flavor = "multi_thread")]
+async fn what_is_told_later_of_a_printer_counts_from_when_it_was_done() {
+    let busy = Busy::after(4).await;
+    let (ix, name, bench) = busiest(&busy.session).await;
+    let now = busy.session.now;
+    let until = busy.session.minute() + Minutes(2_000);
+    let reason = ("The power went", until);
+    let told = |key: &'static str, minutes: i64| Told {
+        key: Some(key),
+        done_at: Some(EventMs(now.0 + minutes * 60_000)),
+        printer: None,
+    };
+    let old = told("out-0000000", -3 * 1_440);
+    let refused = printer_out(&busy.session, &bench, &name, reason, old).await;
+    assert_eq!(refused.unwrap_err().code(), "wrong-time");
+    let at = async |minutes| later(&busy, minutes).await;
+    for before in [false, true] {
+        let done = printer_out(&at(60).await, &bench, &name, reason, told("out-0000001", 5)).await;
+        assert_eq!(done.unwrap().before, before, "sent twice, it was done once");
+    }
+    let lasted = async |minutes| -> Vec<(i64, i64)> {
+        let session = at(minutes).await;
+        let start = busy.session.minute();
+        let all = session.outages.iter();
+        all.map(|one| ((one.from - start).0, (one.until - start).0))
+            .collect()
+    };
+    assert_eq!(lasted(60).await, [(5, 2_000)]);
+    let books = Books::open(&at(60).await).await.unwrap();
+    let mut places = books.floor.plan.assignments.iter();
+    assert!(places.all(|place| place.printer != ix || until <= place.start));
+    let back = told("back-000001", 90);
+    printer_back(&at(120).await, &bench, &name, back)
+        .await
+        .unwrap();
+    assert_eq!(lasted(120).await, [(5, 90)], "as long as it was in truth");
+    // Another tablet comes later still: it was out before somebody said that it works again.
+    let late = told("out-0000002", 80);
+    printer_out(&at(150).await, &bench, &name, reason, late)
+        .await
+        .unwrap();
+    assert_eq!(lasted(150).await, [(5, 90), (80, 90)]);
+    assert!(open(&at(150).await).is_empty(), "it works");
+    // That it works, told late, does not put back what is out since.
+    printer_out(&at(160).await, &bench, &name, reason, None)
+        .await
+        .unwrap();
+    let late = printer_back(&at(170).await, &bench, &name, told("back-000002", 155)).await;
+    assert!(late.unwrap().before);
+    assert_eq!(open(&at(170).await).len(), 1);
+    // What was only until a time that has passed is noted, and nothing is out for it now.
+    printer_back(&at(180).await, &bench, &name, None)
+        .await
+        .unwrap();
+    let short = ("The power went", busy.session.minute() + Minutes(195));
+    let short = printer_out(
+        &at(200).await,
+        &bench,
+        &name,
+        short,
+        told("out-0000003", 190),
+    )
+    .await;
+    assert!(!short.unwrap().before);
+    assert_eq!(lasted(200).await.last(), Some(&(190, 195)));
+    assert!(open(&at(200).await).is_empty());
 }

@@ -14,7 +14,7 @@ use partpledge_workshop::boxes::Hitch;
 use partpledge_workshop::doubts::Doubt;
 use partpledge_workshop::estimating::Process;
 use partpledge_workshop::intake::{Orient, Stands};
-use partpledge_workshop::notices::Says;
+use partpledge_workshop::notices::{AccountChange, Says};
 use partpledge_workshop::sending::judged;
 
 /// Hardest that what is said of one finding may be: grade 8 where a number and its unit stand in
@@ -232,6 +232,18 @@ fn to_a_team() -> Vec<Says> {
     ]
 }
 
+/// Everything that somebody can be told of their own account.
+fn to_an_account() -> Vec<Says> {
+    let told = |student| {
+        AccountChange::ALL.map(|what| Says::Account {
+            what,
+            at: PROMISED,
+            student,
+        })
+    };
+    [told(false), told(true)].concat()
+}
+
 /// Everything that a bench can be told.
 fn to_a_bench() -> Vec<Says> {
     let short = |most_g| Says::SpoolShort {
@@ -345,7 +357,13 @@ fn to_a_coordinator() -> Vec<Says> {
 fn what_a_notice_says_is_easy_to_read() {
     let zone = Zone::named("Europe/Stockholm").unwrap();
     let (mut hard, mut all) = (Vec::new(), String::new());
-    let everything = [to_a_team(), of_boxes(), to_a_bench(), to_a_coordinator()];
+    let everything = [
+        to_a_team(),
+        of_boxes(),
+        to_an_account(),
+        to_a_bench(),
+        to_a_coordinator(),
+    ];
     for says in everything.concat() {
         let text = says.text(&zone);
         assert!(text.ends_with('.'), "{says:?}: {text}");

@@ -82,11 +82,11 @@ async function pages(code: string): Promise<void> {
   }
 }
 
-/** Forms for trouble and for copies that the sheet leads to, from what lies folded in it too. */
+/** Forms for trouble, for copies and for printers that the sheet leads to, from what lies folded in it too. */
 function forms(sheet: Document | null): Set<string> {
   const folded = [...(sheet?.querySelectorAll('template') ?? [])].map((template) => template.content);
   const links = [sheet, ...folded].flatMap((part) => [
-    ...(part?.querySelectorAll<HTMLAnchorElement>('a[href*="/trouble?"], a[href*="/inspect?"]') ?? []),
+    ...(part?.querySelectorAll<HTMLAnchorElement>('a[href*="/trouble?"], a[href*="/inspect?"], a[href*="/printer?"]') ?? []),
   ]);
   return new Set(links.map((link) => link.getAttribute('href') ?? ''));
 }

@@ -27,7 +27,21 @@ export function showOn(sheet: HTMLElement, deeds: Deed[], now: number): void {
   next.prepend(tag);
 }
 
+/** What was said of a printer and is not sent: no more can be said of it until then. */
+function used(sheet: HTMLElement, deed: Deed): void {
+  const printer = deed.id.slice('use:'.length);
+  const lines = [...sheet.querySelectorAll<HTMLElement>('li[data-printer]')];
+  const line = lines.find((one) => one.dataset['printer'] === printer);
+  if (!line) return;
+  line.querySelectorAll('form, a.do, .tick').forEach((one) => one.remove());
+  const words = document.createElement('p');
+  words.className = 'tick tick--still';
+  words.textContent = `${deed.says}. ${say("client-done").with("time", time(deed.at)).text}`;
+  line.append(words);
+}
+
 function show(sheet: HTMLElement, deed: Deed): void {
+  if (deed.id.startsWith('use:')) return used(sheet, deed);
   const [act, plate] = deed.id.split(':');
   const failed = act === 'fail';
   // A printer out of use: the plate goes elsewhere, and nothing of it has failed.

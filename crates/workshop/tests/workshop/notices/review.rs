@@ -69,7 +69,7 @@ async fn a_part_that_passes_and_can_not_be_promised_yet_is_told_as_passed() {
         let session = world.session.at(world.session.now).await.unwrap();
         let what = ("The belt broke", until);
         let key = format!("out-{i:05}");
-        printer_out(&session, &machine, &printer.name, what, Some(&key))
+        printer_out(&session, &machine, &printer.name, what, Some(key.as_str()))
             .await
             .unwrap();
     }
