@@ -19,6 +19,7 @@ pub(crate) struct Row {
     pub(crate) copies: usize,
     pub(crate) kept: usize,
     pub(crate) broken: usize,
+    pub(crate) over: usize,
     pub(crate) runs: usize,
     pub(crate) failed: usize,
     pub(crate) hours: String,
@@ -127,7 +128,7 @@ fn of(session: &Session, made: &SoFar) -> String {
 
 /// `Twelve parts were handed over this season; promises kept: 11 of 12.`
 fn title(all: &Tally) -> String {
-    let ended = all.kept + all.broken;
+    let ended = all.due();
     let count = words::spelled(all.parts);
     match (all.parts, ended) {
         (0, _) if all.copies > 0 => say!("sofar-no-whole-part"),
@@ -167,7 +168,12 @@ fn facts(session: &Session, made: &SoFar) -> Vec<(String, String)> {
         ),
         (
             say!("sofar-promises"),
-            say!("sofar-kept-broken", kept = all.kept, broken = all.broken),
+            say!(
+                "sofar-kept-broken",
+                kept = all.kept,
+                broken = all.broken,
+                over = all.over
+            ),
         ),
         (
             say!("sofar-prints"),
@@ -211,6 +217,7 @@ fn row(session: &Session, name: String, tally: &Tally) -> Row {
         copies: tally.copies,
         kept: tally.kept,
         broken: tally.broken,
+        over: tally.over,
         runs: tally.runs,
         failed: tally.failed,
         hours: hours(tally.printing),
@@ -241,6 +248,7 @@ mod tests {
             copies: 5,
             kept: 2,
             broken: 1,
+            over: 3,
             runs: 4,
             failed: 1,
             hours: "7.5".to_owned(),
@@ -277,6 +285,7 @@ mod tests {
         assert_eq!(full.matches("<table").count(), 2);
         assert_eq!(full.matches(">Kept</th>").count(), 1, "not by school");
         assert_eq!(full.matches(">Broken</th>").count(), 1);
+        assert_eq!(full.matches(">Over</th>").count(), 1);
         let empty = SoFarPage {
             tables: Vec::new(),
             teams: Vec::new(),
@@ -299,6 +308,11 @@ mod tests {
         assert_eq!(
             title(&tally),
             "Two parts were handed over this season; promises kept: 2 of 3."
+        );
+        let over = Tally { over: 11, ..tally };
+        assert_eq!(
+            title(&over),
+            "Two parts were handed over this season; promises kept: 2 of 14."
         );
         assert_eq!(
             title(&Tally::default()),
