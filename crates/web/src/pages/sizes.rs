@@ -160,10 +160,7 @@ mod tests {
         assert!(of(Stands::Scrap).ends_with("scrap, not made again"));
         assert!(of(Stands::MadeAgain).ends_with("made again since"));
         let soon = which(&piece(Stands::MadeAgain), false);
-        assert_eq!(
-            soon,
-            "Copy 2, from plate 17: scrap, another one is on its way"
-        );
+        assert_eq!(soon, "Copy 2, from plate 17: scrap, to be made again");
         let not = Reading::NotMeasured("no-tool".to_owned());
         let not = cell(&bore(-50, 50), Some(&not), None);
         assert_eq!(not, "not measured: we have no tool for it here");

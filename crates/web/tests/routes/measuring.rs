@@ -175,7 +175,8 @@ async fn a_bench_measures_each_copy_and_the_team_reads_it() {
         assert_eq!(status(&done), "303", "{done}");
     }
     let page = site.get("/parts/1", NEWT).await;
-    assert!(page.contains(&format!("Copy 1, from plate {plate}: made again since")));
+    let again = format!("Copy 1, from plate {plate}: scrap, to be made again");
+    assert!(page.contains(&again), "nobody has begun it: {page}");
     assert!(page.contains("8.17 mm: 0.12 mm too large"));
     assert!(page.contains("not measured: we have no tool for it here"));
     let program = Program::of(&site, NEWT).await;
