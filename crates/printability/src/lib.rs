@@ -20,6 +20,7 @@ pub use finding::{Finding, Severity};
 pub use judge::judge;
 pub use layers::Cut;
 pub use lessons::{Lesson, lesson};
+pub use size::too_small;
 pub use sources::source_says;
 pub use subject::{Bed, Limits, Plastic, Subject};
 pub use unit_guess::{UnitJudgement, UnitSource, guess_unit};

@@ -74,10 +74,9 @@ fn fit(size_mm: [f64; 3], beds: &[Bed], as_it_stands: Option<usize>) -> Option<F
     if fitting == beds.len() {
         return None;
     }
-    let largest = beds
-        .iter()
-        .max_by(|a, b| volume(a).total_cmp(&volume(b)).then(b.name.cmp(&a.name)))?;
-    let (length, room) = tightest(size_mm, largest.size_mm);
+    // Where it fits no way up; none when it fits everywhere but not as it stands.
+    let largest = too_small(size_mm, beds);
+    let exceeds = largest.map(|bed| tightest(size_mm, bed.size_mm));
     let (code, severity, why, what_to_do) = if any_way_up == 0 {
         (
             "fits-no-printer",
@@ -86,10 +85,24 @@ fn fit(size_mm: [f64; 3], beds: &[Bed], as_it_stands: Option<usize>) -> Option<F
                 "findings-fits-no-printer",
                 size = size(size_mm),
                 n = grouped(beds.len()),
-                largest = largest.name,
-                room = size(largest.size_mm)
+                largest = largest?.name,
+                room = size(largest?.size_mm)
             ),
             said!("findings-fits-no-printer-do"),
+        )
+    } else if let Some(largest) = largest {
+        (
+            "fits-some-printers",
+            Severity::Note,
+            said!(
+                "findings-fits-not-all",
+                size = size(size_mm),
+                fitting = fitting,
+                n = beds.len(),
+                bed = largest.name,
+                room = size(largest.size_mm)
+            ),
+            said!("findings-fits-some-printers-do"),
         )
     } else {
         (
@@ -108,13 +121,22 @@ fn fit(size_mm: [f64; 3], beds: &[Bed], as_it_stands: Option<usize>) -> Option<F
         code,
         severity,
         place_mm: None,
-        measured: Some(length),
-        limit: Some(room),
+        measured: exceeds.map(|(length, _)| length),
+        limit: exceeds.map(|(_, room)| room),
         unit: "mm",
         why,
         what_to_do,
         source: "geometry of the part's box, derived here",
     })
+}
+
+/// The largest bed that a part of that size fits no way up.
+#[must_use]
+pub fn too_small(size_mm: [f64; 3], beds: &[Bed]) -> Option<&Bed> {
+    let short = beds
+        .iter()
+        .filter(|bed| !fits_any_way_up(size_mm, bed.size_mm));
+    short.max_by(|a, b| volume(a).total_cmp(&volume(b)).then(b.name.cmp(&a.name)))
 }
 
 /// Of the sizes in order of length, the one that most exceeds its room (or comes nearest to it).

@@ -58,6 +58,7 @@ use axum::routing::{get, post};
 use partpledge_words::say;
 use partpledge_workshop::people::People;
 use partpledge_workshop::{Books, Session, WorkshopError, whom};
+use serde::Deserialize;
 use uuid::Uuid;
 
 use crate::api;
@@ -284,6 +285,20 @@ pub(crate) fn trouble(site: &Site, status: StatusCode, title: &str, what_to_do: 
 pub(crate) fn failed(site: &Site, error: &WorkshopError) -> Trouble {
     let (status, title) = status_and_title(error);
     trouble(site, status, &title, &error.what_to_do())
+}
+
+/// What was just done, for the page that comes next; of anything unknown that says nothing.
+#[derive(Default, Deserialize)]
+pub(crate) struct After {
+    #[serde(default)]
+    pub(crate) done: String,
+}
+
+impl After {
+    /// That people were erased, if they were.
+    pub(crate) fn erased(&self) -> Option<String> {
+        (self.done == "erased").then(|| say!("people-team-erased"))
+    }
 }
 
 /// The people of the region, now.

@@ -12,6 +12,7 @@ data-nothing-moves = Keine Platte würde sich verschieben.
 data-see-moves = Ansehen, was sich verschieben würde
 data-not-done-yet = Noch ist nichts getan.
 data-do = Tun
+data-was-done = Es ist erledigt. Was geändert wurde, steht am Ende dieser Seite.
 data-put-right = Nichts wurde geändert. Bring es in deiner Datei in Ordnung, und wähle sie unten noch einmal.
 data-out = Herausholen
 data-columns-html = Was in den Spalten steht<span class="hush">: { $table }</span>
@@ -50,6 +51,7 @@ data-printer-name = Der Name des Druckers. Jeder Name steht nur einmal in der Re
 data-printer-host = Das Kürzel der Schule, an der er steht.
 data-printer-class = Das Kürzel seiner Art: wie groß sein Druckbett ist, und was er kann.
 data-printer-materials = Kürzel der Kunststoffe, die er druckt, etwa PLA; PETG.
+data-codes = Es gibt: { $codes }.
 data-printer-unattended = Wer erlaubt hat, dass er unbeaufsichtigt läuft, und wo das steht. Leer: Er darf es nicht.
 data-printer-start-failure = Wie oft ein Druck beim Start misslingt: 0.02 heißt 2 von 100.
 data-printer-failures = Wie oft ein Druck danach in jeder Stunde misslingt: 0.01 heißt 1 von 100.

@@ -81,6 +81,7 @@ findings-fits-no-printer = Das Teil misst { $size }. Es passt in { $n ->
     }, egal welche Seite unten ist und wie es auf dem Druckbett gedreht ist. Im größten, { $largest }, ist Platz für { $room }.
 findings-fits-no-printer-do = Prüfe zuerst die Einheit. Stimmt die Größe, teil das Teil in Stücke, die mit Schrauben oder Zapfen verbunden werden, oder mach es kleiner.
 findings-fits-some-printers = Das Teil misst { $size } und passt in { $fitting } von { $n } Druckern.
+findings-fits-not-all = Das Teil misst { $size } und passt auf { $fitting } von { $n } Druckern. Der größte, auf den es nicht passt, { $bed }, hat Platz für { $room }.
 findings-fits-some-printers-do = Nichts. Ein kleineres Teil oder eines aus zwei Stücken könnte früher gedruckt werden.
 
 findings-tips-over = So wie es steht, kippt das Teil um, wenn es sich um { $angle } Grad neigt. Die Düse schiebt es bei jeder Linie, und ein Teil, das sich löst, ist verloren.

@@ -58,6 +58,7 @@ notices-spool-none = Davon ist keine Spule hier.
 notices-spool-short = Platte { $plate } startet um { $start } und braucht { $grams } g { $material }. { $has }
 notices-stop-by = Platte { $plate } auf { $printer } ist nicht fertig, wenn { $at } alle gehen, und niemand hat erlaubt, dass { $printer } allein läuft. Halte sie bis dahin an, lass abkühlen und sag, wie es lief. Sie wird neu geplant.
 notices-stop-now = Halte Platte { $plate } auf { $printer } jetzt an und lass sie abkühlen: Sie wird nicht fertig, bevor alle gehen. Was darauf ist, wird neu gemacht.
+notices-bench-closed = { $school } ist geschlossen, von { $from } bis { $until }: { $reason }. Platten, die dann gedruckt werden sollten, werden verschoben. Was läuft, läuft weiter und wird heruntergenommen, wenn wieder jemand da ist.
 
 notices-may-be-late = „{ $part }“ kommt vielleicht zu spät. Zugesagt war es für { $promised }. { $now } Der Grund: { $why }.
 notices-may-be-late-no-cause = „{ $part }“ kommt vielleicht zu spät. Zugesagt war es für { $promised }. { $now }

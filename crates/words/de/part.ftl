@@ -112,7 +112,10 @@ part-newer-sent = An die Stelle von diesem Teil ist { $number } getreten.
 part-not-by-need = Nicht { $need }, wie du gebeten hast: es kommt { $by }.
 part-held = Wir sehen uns dieses Teil an, bevor wir etwas zusagen.
 part-held-appealed = Du hast um einen zweiten Blick gebeten. Die Koordination entscheidet; dabei bleibt es dann.
-part-held-lead = Die Koordination der Region sieht sich manche Teile an, bevor etwas zugesagt wird. Das ist kein schlechtes Zeichen. Du siehst die Antwort hier, an Schultagen innerhalb eines Tages, und die Zusage dazu.
+part-held-answer = { $n ->
+    [one] Die Koordination der Region sieht sich manche Teile an, bevor etwas zugesagt wird. Das ist kein schlechtes Zeichen. Die Antwort steht dann hier, meist innerhalb eines Tages, und mit ihr die Zusage. Entscheidet einen Tag lang niemand, ist die Antwort von selbst Nein; über dein Teil sagt das nichts.
+   *[other] Die Koordination der Region sieht sich manche Teile an, bevor etwas zugesagt wird. Das ist kein schlechtes Zeichen. Die Antwort steht dann hier, an Schultagen meist innerhalb eines Tages, und mit ihr die Zusage. Entscheidet { $n } Tage lang niemand, ist die Antwort von selbst Nein; über dein Teil sagt das nichts.
+}
 part-refused = Nein, so drucken wir dieses Teil nicht.
 part-refused-for-good = Nein, wir drucken dieses Teil nicht.
 part-refused-lead = Die Koordination hat entschieden: { $why } { $todo } Du darfst einmal um einen zweiten Blick bitten.
@@ -131,6 +134,7 @@ part-kept = Die Zusage wurde gehalten.
 part-kept-lead = Es kam { $day } um { $time }.
 part-broken = Wir haben diese Zusage gebrochen.
 part-not-printed-lead = Wir hatten { $day } bis { $time } zugesagt und es nicht gedruckt. Das tut uns leid.
+part-spare-not-printed-lead = Wir hatten { $day } bis { $time } zugesagt und es nicht gedruckt: { $bench } schloss, bevor es gemacht war. Das tut uns leid.
 part-late-lead = Wir hatten { $day } bis { $time } zugesagt, und es kam { $late } zu spät. Das tut uns leid.
 part-replaced = Eine andere Anfrage ist an die Stelle von dieser getreten.
 part-may-be-broken = Vielleicht haben wir diese Zusage gebrochen.
@@ -227,6 +231,7 @@ part-spool-is-damp = feucht
 part-spool-other = eine andere, nicht vermerkt
 part-plate-took = { $state }, hat { $time } gebraucht
 part-plate-took-at-most = { $state }, hat höchstens { $time } gebraucht
+part-plate-took-expected = { $state }, zählt als { $time }: die vermerkte Zeit kann nicht stimmen
 part-took = Was es wirklich gebraucht hat
 part-took-says = { $n ->
     [one] Dieses Stück hat { $time } Druckzeit und { $g } g Kunststoff gebraucht: { $money }.
@@ -245,6 +250,7 @@ part-took-prints-failed = { $failed ->
 }
 part-took-shared = Von einer Platte, auf der auch anderes lag, ist es der Anteil dieses Teils nach Kunststoff.
 part-took-unseen = Niemand sah einen Druck enden: er zählt höchstens so lang, wie von ihm erwartet wurde.
+part-took-misnoted = Von einem Druck wurde der Anfang oder das Ende zu einer anderen Zeit vermerkt, oder niemand sah das Ende: er zählt so lang, wie von ihm erwartet wurde.
 part-took-examples = Kosten sind Filament, Strom, Abnutzung und Arbeit. Die Preise sind Beispiele, bis deine Region eigene einträgt. Hier wird nichts bezahlt.
 part-took-own-prices = Kosten sind Filament, Strom, Abnutzung und Arbeit. Die Preise sind die deiner Region. Hier wird nichts bezahlt.
 part-spool-held = Spule: Auf S-{ $number } ist genug, aber Platte { $plate } auf { $printer } hat sie dann noch. Nur eine von beiden kann sie haben. Kauf oder bring noch eine Spule { $material }, oder starte Platte { $own }, wenn S-{ $number } frei ist.

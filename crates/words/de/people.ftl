@@ -116,6 +116,8 @@ people-left =
        *[other] { $count } sind gegangen und wurden gelöscht.
     }
 people-adults = Erwachsene
+people-team-erased = Erledigt: Die Leute des Teams sind gelöscht. Seine Teile und Zusagen bleiben vermerkt.
+people-alone = { $host }: An der Werkbank ist noch niemand angemeldet, und niemand dort erfährt von einer Platte. Lade jemanden ein.
 people-adult-row = { $roles }; seit { $when }
 people-adult-row-email = { $roles }, { $email }; seit { $when }
 people-no-role = gerade nichts

@@ -80,3 +80,4 @@ plates-off-at = Vom Druckbett genommen
 plates-failed-at = Misslungen
 plates-took = Hat gedauert
 plates-took-at-most = höchstens { $time }: niemand sah das Ende
+plates-took-expected = { $time } waren erwartet, und das zählt: die vermerkte Zeit kann nicht stimmen

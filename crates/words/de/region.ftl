@@ -219,6 +219,8 @@ region-calendar-counter = Kiste { $share } wird abgeholt, für { $to }
 region-calendar-courier = Kiste { $share } geht mit der Botenrunde, nach { $to }
 region-calendar-meeting = Kiste { $share } geht zum Treffen, nach { $to }
 region-calendar-promised = { $part }, { $n } Stück zugesagt
+region-calendar-late = Später: { $part }, { $n } Stück, zugesagt { $promised }
+region-calendar-late-unknown = Später, niemand kann schon sagen, wann: { $part }, { $n } Stück, zugesagt { $promised }
 region-calendar-all-closed = Alle Schulen geschlossen: { $reason }
 region-calendar-closed = Geschlossen: { $reason } ({ $schools })
 region-calendar-hand-over = { $name }: Kisten werden übergeben
@@ -251,3 +253,5 @@ region-decide-recalls = { $n ->
    *[other] { $count } Rückrufe sind noch zu prüfen.
 }
 region-short = Druckschulen mit zu wenig Spulen
+region-alone = Werkbänke ohne Leute
+region-alone-html = <b>{ $host }</b>: An der Werkbank ist noch niemand angemeldet, und niemand dort erfährt von einer Platte. <a href="/people">Lade jemanden ein</a>.

@@ -44,6 +44,7 @@ review-reported = Gemeldet. { $why }
 review-taken-down = Heruntergenommen.
 review-refused = Abgelehnt.
 review-refused-for-good = Endgültig abgelehnt.
+review-undecided = Niemand hat rechtzeitig entschieden: die Antwort war von selbst Nein.
 review-nothing-waits = Nichts wartet auf deine Durchsicht.
 review-waits = { $n ->
     [one] { $count } Teil wartet auf deine Durchsicht.
@@ -89,6 +90,7 @@ review-why = Warum?
 review-is-down = Es wurde heruntergenommen: nur du siehst seine Dateien.
 review-is-held = Nichts wird zugesagt, bevor du entschieden hast.
 review-is-refused = Es wurde abgelehnt.
+review-is-undecided = Niemand hat rechtzeitig entschieden, darum war die Antwort von selbst Nein.
 review-is-ready = Es kann gedruckt werden, und noch ist nichts zugesagt.
 review-is-promised = Es ist zugesagt.
 review-is-over = Es gibt nichts zu entscheiden.

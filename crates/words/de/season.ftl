@@ -30,6 +30,8 @@ season-close = { $n ->
 }
 season-not-done = Noch ist nichts getan: das würde geschehen
 season-was-not-done = Es wurde nicht getan: der Plan hat sich inzwischen geändert. Das würde jetzt geschehen.
+season-was-closed = Erledigt: Es ist geschlossen, und der Plan hat sich mit geändert. Wessen Zusage es betrifft, erfährt es.
+season-was-opened = Erledigt: Es ist wieder offen, und der Plan hat sich mit geändert.
 season-decide-there = Öffne die Seite der Schließtage und entscheide dort.
 season-open-again = Wieder öffnen
 season-open-again-title = Wieder öffnen, was geschlossen war?

@@ -22,7 +22,7 @@ sofar-parts-copies = { $n ->
    *[other] { $n } Teile, { $copies }
 }
 sofar-promises = Zusagen
-sofar-kept-broken = { $kept } gehalten, { $broken } gebrochen
+sofar-kept-broken = { $kept } gehalten, { $broken } gebrochen, { $over } vorbei und nicht übergeben
 sofar-prints = Drucke
 sofar-of-them-failed = { $n }, davon { $failed } misslungen
 sofar-machine-time = Druckzeit
@@ -49,6 +49,7 @@ sofar-parts = Teile
 sofar-copies = Stück
 sofar-kept = Gehalten
 sofar-broken = Gebrochen
+sofar-over = Vorbei
 sofar-failed = Misslungen
 sofar-grams = Kunststoff, g
 sofar-team-html = { $n ->
@@ -57,7 +58,8 @@ sofar-team-html = { $n ->
 }
 sofar-meaning = Was die Zahlen bedeuten
 sofar-meaning-parts = Ein Teil zählt, wenn alle seine Stücke übergeben sind. Was in der falschen Einheit kam, zählt nicht.
+sofar-meaning-promises = Zusagen: Vorbei sind die, deren Zeit um ist und deren Teil nicht übergeben wurde oder nicht als übergeben gemeldet ist. Sie zählen als nicht gehalten, bis sie als gehalten oder gebrochen enden.
 sofar-meaning-fast = Wie schnell: von der Minute, in der ein Teil geschickt wurde, bis zur Übergabe des letzten Stücks.
-sofar-meaning-runs = Drucke, Druckzeit, Kunststoff und Kosten sind von allen Drucken, die zu Ende sind, auch von misslungenen. Ein Druck, dessen Ende niemand sah, zählt höchstens so lang, wie von ihm erwartet wurde. Was die Düse füllt, steht in den Kosten, nicht in den Gramm.
+sofar-meaning-runs = Drucke, Druckzeit, Kunststoff und Kosten sind von allen Drucken, die zu Ende sind, auch von misslungenen. Ein Druck, dessen Ende niemand sah oder dessen vermerkte Zeit nicht stimmen kann, zählt so lang, wie von ihm erwartet wurde. Was die Düse füllt, steht in den Kosten, nicht in den Gramm.
 sofar-meaning-cost = Kosten sind Filament, Strom, Abnutzung und Arbeit, als Spanne aus zwei Modellen für den Strom. Bezahlt wird hier nichts.
 sofar-meaning-school = Eine Schule hat die Teile und Stücke ihrer Teams und die Drucke ihrer eigenen Werkbank. Zusagen stehen nicht nach Schule da: manche hat nur ein Team.

@@ -12,6 +12,7 @@ data-nothing-moves = No plate would move.
 data-see-moves = See what would move
 data-not-done-yet = Nothing is done yet.
 data-do = Do it
+data-was-done = It is done. What was changed stands at the end of this page.
 data-put-right = Nothing was changed. Put it right in your file, and choose it again below.
 data-out = Take them out
 data-columns-html = What stands in its columns<span class="hush">: { $table }</span>
@@ -50,6 +51,7 @@ data-printer-name = The printer’s name. Each name stands once in the region.
 data-printer-host = The code of the school where it stands.
 data-printer-class = The code of its kind: the size of its bed and what it can do.
 data-printer-materials = Codes of the plastics that it prints, such as PLA; PETG.
+data-codes = There are: { $codes }.
 data-printer-unattended = Who allowed it to run with nobody there, and where that is written. Empty: it may not.
 data-printer-start-failure = How often a print fails at its start: 0.02 is 2 in 100.
 data-printer-failures = How often a print fails in each hour after that: 0.01 is 1 in 100.

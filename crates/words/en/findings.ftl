@@ -81,6 +81,7 @@ findings-fits-no-printer = The part measures { $size }. It fits none of the { $n
     }, whichever side is down and however it is turned on the bed. The largest, { $largest }, has room for { $room }.
 findings-fits-no-printer-do = Check the unit first. If the size is right, split the part into pieces that are joined with screws or pegs, or make it smaller.
 findings-fits-some-printers = The part measures { $size } and fits { $fitting } of { $n } printers.
+findings-fits-not-all = The part measures { $size } and fits { $fitting } of { $n } printers. The largest that it does not fit, { $bed }, has room for { $room }.
 findings-fits-some-printers-do = Nothing. A smaller part, or one split in two, could be printed sooner.
 
 findings-tips-over = Standing like this, the part falls over when it leans { $angle } degrees. The nozzle pushes it with every line, and a part that comes loose is lost.

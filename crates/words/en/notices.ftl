@@ -58,6 +58,7 @@ notices-spool-none = There is no spool of it here.
 notices-spool-short = Plate { $plate } starts at { $start } and needs { $grams } g of { $material }. { $has }
 notices-stop-by = Plate { $plate } on { $printer } won’t be done when people leave { $at }, and nobody has permitted { $printer } to run alone. Stop it by then, let it cool, and say how it went. It is planned again.
 notices-stop-now = Stop plate { $plate } on { $printer } now and let it cool: it won’t be done when people leave. What is on it is made again.
+notices-bench-closed = { $school } is closed from { $from } to { $until }: { $reason }. Plates that were to be made then move. What runs goes on, and is taken off when somebody is there again.
 
 notices-may-be-late = “{ $part }” may be late. We promised it for { $promised }. { $now } The cause: { $why }.
 notices-may-be-late-no-cause = “{ $part }” may be late. We promised it for { $promised }. { $now }

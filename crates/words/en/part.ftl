@@ -112,7 +112,10 @@ part-newer-sent = { $number } took the place of this one.
 part-not-by-need = Not { $need }, as you asked: it comes { $by }.
 part-held = We look at this part before we promise anything.
 part-held-appealed = You asked for a second look. The coordinator decides; that decision is final.
-part-held-lead = The region’s coordinator looks at some parts before anything is promised. It is no bad sign. You see the answer here, within a day on school days, and the promise with it.
+part-held-answer = { $n ->
+    [one] The region’s coordinator looks at some parts before anything is promised. It is no bad sign. You see the answer here, mostly within a day, and the promise with it. If nobody decides within a day, the answer is no by itself; it says nothing about your part.
+   *[other] The region’s coordinator looks at some parts before anything is promised. It is no bad sign. You see the answer here, mostly within a day on school days, and the promise with it. If nobody decides within { $n } days, the answer is no by itself; it says nothing about your part.
+}
 part-refused = No, we don’t print this part as it is.
 part-refused-for-good = No, we don’t print this part.
 part-refused-lead = The coordinator decided: { $why } { $todo } You may ask for a second look once.
@@ -131,6 +134,7 @@ part-kept = The promise was kept.
 part-kept-lead = It came { $day } at { $time }.
 part-broken = We broke this promise.
 part-not-printed-lead = We promised { $day } by { $time } and did not print it. We are sorry.
+part-spare-not-printed-lead = We promised { $day } by { $time } and did not print it: { $bench } closed before it was made. We are sorry.
 part-late-lead = We promised { $day } by { $time } and it came { $late } late. We are sorry.
 part-replaced = Another request took the place of this one.
 part-may-be-broken = We may have broken this promise.
@@ -230,6 +234,7 @@ part-spool-is-damp = damp
 part-spool-other = another, not on record
 part-plate-took = { $state }, took { $time }
 part-plate-took-at-most = { $state }, took { $time } at most
+part-plate-took-expected = { $state }, counts as { $time }: its time can’t be right
 part-took = What it really took
 part-took-says = { $n ->
     [one] This copy took { $time } of printing and { $g } g of plastic: { $money }.
@@ -248,6 +253,7 @@ part-took-prints-failed = { $failed ->
 }
 part-took-shared = Of a plate shared with others it is this part’s share by plastic.
 part-took-unseen = Nobody saw a print end: it counts as long as was expected of it, at most.
+part-took-misnoted = Of a print the start or the end was noted at another moment, or nobody saw it end: it counts as long as was expected of it.
 part-took-examples = Cost is filament, electricity, wear and work. Prices are examples until your region puts in its own. No payments are handled.
 part-took-own-prices = Cost is filament, electricity, wear and work. Prices are your region’s own. No payments are handled.
 part-spool-held = Spool: S-{ $number } has enough, but plate { $plate } on { $printer } still has it then. Only one of the two can have it. Buy or bring another spool of { $material }, or start plate { $own } when S-{ $number } is free.

@@ -107,6 +107,8 @@ people-left =
        *[other] { $count } have left and were erased.
     }
 people-adults = Adults
+people-team-erased = Done: the team’s people are erased. Its parts and promises stay on record.
+people-alone = { $host }: nobody is signed up for its bench yet, so nobody there hears of a plate. Invite somebody.
 people-adult-row = { $roles }; since { $when }
 people-adult-row-email = { $roles }, { $email }; since { $when }
 people-no-role = nothing at the moment

@@ -80,3 +80,4 @@ plates-off-at = Off the bed
 plates-failed-at = Failed
 plates-took = Took
 plates-took-at-most = { $time } at most: nobody saw it end
+plates-took-expected = { $time } was expected, and that counts: as noted, its time can’t be right

@@ -219,6 +219,8 @@ region-calendar-counter = Box { $share } is fetched, to { $to }
 region-calendar-courier = Box { $share } goes with the round, to { $to }
 region-calendar-meeting = Box { $share } goes to the meeting, to { $to }
 region-calendar-promised = { $part }, { $n } promised
+region-calendar-late = Late: { $part }, { $n }, promised { $promised }
+region-calendar-late-unknown = Late, nobody can say yet when it comes: { $part }, { $n }, promised { $promised }
 region-calendar-all-closed = All schools closed: { $reason }
 region-calendar-closed = Closed: { $reason } ({ $schools })
 region-calendar-hand-over = { $name }: boxes are handed over
@@ -251,3 +253,5 @@ region-decide-recalls = { $n ->
    *[other] { $count } recalls are still to be checked.
 }
 region-short = Hosts short of spools
+region-alone = Benches without people
+region-alone-html = <b>{ $host }</b>: nobody is signed up for its bench yet, so nobody there hears of a plate. <a href="/people">Invite somebody</a>.

@@ -44,6 +44,7 @@ review-reported = Reported. { $why }
 review-taken-down = Taken down.
 review-refused = Refused.
 review-refused-for-good = Refused for good.
+review-undecided = Nobody decided in time: the answer was no by itself.
 review-nothing-waits = Nothing waits for your review.
 review-waits = { $n ->
     [one] { $count } part waits for your review.
@@ -89,6 +90,7 @@ review-why = Why?
 review-is-down = It was taken down: only you see its files.
 review-is-held = Nothing is promised before you have decided.
 review-is-refused = It was refused.
+review-is-undecided = Nobody decided in time, so the answer was no by itself.
 review-is-ready = It can be printed, and nothing is promised yet.
 review-is-promised = It is promised.
 review-is-over = There is nothing to decide.

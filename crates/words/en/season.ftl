@@ -30,6 +30,8 @@ season-close = { $n ->
 }
 season-not-done = Not done yet: this is what it would do
 season-was-not-done = It was not done: the plan has changed meanwhile. This is what it would do now.
+season-was-closed = Done: it is closed, and the plan has changed with it. Whose promise is touched is told.
+season-was-opened = Done: it is open again, and the plan has changed with it.
 season-decide-there = Open the page of closures and decide there.
 season-open-again = Open again
 season-open-again-title = Open again what was closed?

@@ -22,7 +22,7 @@ sofar-parts-copies = { $n ->
    *[other] { $n } parts, { $copies }
 }
 sofar-promises = Promises
-sofar-kept-broken = { $kept } kept, { $broken } broken
+sofar-kept-broken = { $kept } kept, { $broken } broken, { $over } over and not handed over
 sofar-prints = Prints
 sofar-of-them-failed = { $n }, of which { $failed } failed
 sofar-machine-time = Machine time
@@ -49,6 +49,7 @@ sofar-parts = Parts
 sofar-copies = Copies
 sofar-kept = Kept
 sofar-broken = Broken
+sofar-over = Over
 sofar-failed = Failed
 sofar-grams = Plastic, g
 sofar-team-html = { $n ->
@@ -57,7 +58,8 @@ sofar-team-html = { $n ->
 }
 sofar-meaning = What the numbers mean
 sofar-meaning-parts = Parts count once all their copies are handed over. Copies in the wrong unit don’t count.
+sofar-meaning-promises = Promises: over are those whose time has passed and whose part was not handed over, or not told so. They count as not kept until they end as kept or broken.
 sofar-meaning-fast = How fast: from the minute a part was sent to the hand-over of its last copy.
-sofar-meaning-runs = Prints, machine time, plastic and cost are of all prints that ended, failed ones too. A print that nobody saw end counts as long as was expected of it, at most. Filament to prime the nozzle is in the cost, not in the grams.
+sofar-meaning-runs = Prints, machine time, plastic and cost are of all prints that ended, failed ones too. A print that nobody saw end, or whose time as noted can’t be right, counts as long as was expected of it. Filament to prime the nozzle is in the cost, not in the grams.
 sofar-meaning-cost = Cost is filament, electricity, wear and work, as a range of two models for electricity. No payments are handled.
 sofar-meaning-school = A school has the parts and copies of its teams, and the prints of its own bench. Promises are not told by school: some have one team only.

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use partpledge_planning_model::LegKind;
-use partpledge_records::{PlateState, StepKind};
+use partpledge_records::{ListedRequest, PlateState, StepKind};
 use partpledge_units::local::parse_date;
 use partpledge_units::time::{Minute, Minutes};
 use partpledge_words::say;
@@ -10,6 +10,7 @@ use partpledge_words::say;
 use crate::actor::{Actor, Role};
 use crate::books::Books;
 use crate::error::WorkshopError;
+use crate::risks::{Outcome, outcome_of};
 use crate::run_sheet::line;
 use crate::session::Session;
 use crate::terrain::place_says;
@@ -59,7 +60,7 @@ pub async fn calendar(
     actor.must_be_known()?;
     match actor.role() {
         Role::Host(code) => bench(session, books, code).await,
-        Role::Team(team) | Role::Mentor(team) => Ok(hand_overs(books, team)),
+        Role::Team(team) | Role::Mentor(team) => Ok(hand_overs(session, books, team)),
         _ => region(session),
     }
 }
@@ -120,23 +121,65 @@ async fn bench(session: &Session, books: &Books, code: &str) -> Result<Vec<Entry
     Ok(out)
 }
 
-/// What a team was promised and does not hold yet.
-fn hand_overs(books: &Books, team: &str) -> Vec<Entry> {
+/// What a team was promised and does not hold yet: on the day that was promised, or, at risk, when it comes
+/// as things stand. Nobody should go there for nothing.
+fn hand_overs(session: &Session, books: &Books, team: &str) -> Vec<Entry> {
     let open = books.open_pledges().into_iter();
     let own = open.filter(|(listed, _)| listed.request.team == team);
-    own.map(|(listed, promised)| Entry {
-        name: format!("request-{}", listed.request.number),
-        when: moment(promised.pledge.arrival),
-        what: say!(
-            "region-calendar-promised",
-            part = listed.part,
-            n = listed.request.copies
-        ),
-        place: Some(place_says(&promised.document.place)),
-        // A promise never changes its date.
-        sequence: 0,
+    own.map(|(listed, promised)| {
+        let outcome = outcome_of(session, books, listed.request.id);
+        let arrival = promised.pledge.arrival;
+        let (at, what) = match outcome.filter(Outcome::at_risk) {
+            None => (arrival, on_time(listed)),
+            Some(outcome) => (outcome.likely.unwrap_or(arrival), {
+                let by = session.terrain.zone.short(arrival);
+                late(listed, &by, outcome.likely.is_some())
+            }),
+        };
+        Entry {
+            name: format!("request-{}", listed.request.number),
+            when: moment(at),
+            what,
+            place: Some(place_says(&promised.document.place)),
+            sequence: told_anew(session, books, arrival),
+        }
     })
     .collect()
+}
+
+fn on_time(listed: &ListedRequest) -> String {
+    say!(
+        "region-calendar-promised",
+        part = listed.part,
+        n = listed.request.copies
+    )
+}
+
+/// `Late: axle washer, 20, promised Tue 15:40`; with a question mark when nobody can say when it comes.
+fn late(listed: &ListedRequest, promised: &str, known: bool) -> String {
+    let (part, n) = (&listed.part, listed.request.copies);
+    if known {
+        say!(
+            "region-calendar-late",
+            part = part,
+            n = n,
+            promised = promised
+        )
+    } else {
+        say!(
+            "region-calendar-late-unknown",
+            part = part,
+            n = n,
+            promised = promised
+        )
+    }
+}
+
+/// Grows with every entry of the log, as the plan and all that was told of a part have one; once the time
+/// of a promise is over also by the hour, for then its forecast moves by itself.
+fn told_anew(session: &Session, books: &Books, arrival: Minute) -> i64 {
+    let past = (session.minute() - arrival).0.max(0);
+    books.entry + (past + 59) / 60
 }
 
 /// Closed days, meetings, rounds of the next weeks.

@@ -29,6 +29,9 @@ pub struct Tally {
     pub kept: usize,
     /// Promises broken.
     pub broken: usize,
+    /// Promises whose time is over and whose part was not handed over whole: not kept either, though
+    /// nobody has ended them yet.
+    pub over: usize,
     /// Runs that ended.
     pub runs: usize,
     /// Those that failed, or of which nothing was good.
@@ -44,6 +47,12 @@ pub struct Tally {
 }
 
 impl Tally {
+    /// Promises whose time is over, kept or not.
+    #[must_use]
+    pub const fn due(&self) -> usize {
+        self.kept + self.broken + self.over
+    }
+
     fn ran(&mut self, run: &Ended) {
         self.runs += 1;
         self.failed += usize::from(run.failed);
@@ -189,17 +198,23 @@ fn request(
         material: &request.material,
         school: school.map_or("", |school| school.name.as_str()),
     };
-    if let Some(end) = &promised.end {
-        let at = Place {
-            // No school's: see there.
-            school: "",
-            ..place(Some(month(session, end.recorded_at)))
-        };
-        match end.kind {
-            PledgeKind::Kept => out.each(&at, |tally| tally.kept += 1),
-            PledgeKind::Broken => out.each(&at, |tally| tally.broken += 1),
-            _ => {}
+    // No school's: see there.
+    let promise = |at: EventMs| Place {
+        school: "",
+        ..place(Some(month(session, at)))
+    };
+    let arrival = promised.pledge.arrival;
+    match &promised.end {
+        Some(end) if end.kind == PledgeKind::Kept => {
+            out.each(&promise(end.recorded_at), |tally| tally.kept += 1);
         }
+        Some(end) if end.kind == PledgeKind::Broken => {
+            out.each(&promise(end.recorded_at), |tally| tally.broken += 1);
+        }
+        None if arrival < session.minute() => {
+            out.each(&promise(arrival.to_ms()), |tally| tally.over += 1);
+        }
+        _ => {}
     }
     let wrong = wrong_unit::found(books, request.id);
     // As in the shares: what the region pays for stands in no team's.
@@ -256,13 +271,14 @@ fn nine_in_ten(sorted: &[i64]) -> Option<Minutes> {
 }
 
 /// Columns of the table for programs.
-pub const COLUMNS: [&str; 17] = [
+pub const COLUMNS: [&str; 18] = [
     "by",
     "name",
     "parts",
     "copies",
     "promises_kept",
     "promises_broken",
+    "promises_over",
     "runs",
     "failed_runs",
     "machine_min",
@@ -294,7 +310,7 @@ pub fn table(session: &Session, made: &SoFar) -> Vec<u8> {
         let count = |n: usize| n.to_string();
         let mut row = vec![by.to_owned(), name.to_owned()];
         row.extend([tally.parts, tally.copies].map(count));
-        row.extend([tally.kept, tally.broken].map(|n| match by {
+        row.extend([tally.kept, tally.broken, tally.over].map(|n| match by {
             "school" => String::new(),
             _ => count(n),
         }));

@@ -2,12 +2,15 @@
 //! share.
 //!
 //! A bed is cleared when somebody comes: where nobody was there when a run ended, it took no longer than
-//! what had been expected of it, as far as anybody can say.
+//! what had been expected of it, as far as anybody can say. What was told at another moment than it
+//! happened, and teaches nothing for that ([`partpledge_quality::counting`]), counts as was expected.
 
 use std::collections::BTreeMap;
 
 use partpledge_costing::Job;
 use partpledge_planning_model::PrinterIx;
+use partpledge_quality::counting::BELIEVED;
+use partpledge_quality::ticks;
 use partpledge_records::{FinishedRun, KeptPlate, PlateState, RunStep, StepKind};
 use partpledge_units::cast::{int_f64, round_i64};
 use partpledge_units::ids::RequestId;
@@ -17,12 +20,25 @@ use partpledge_units::time::{EventMs, Minute, Minutes};
 use crate::books::Books;
 use crate::error::WorkshopError;
 use crate::estimating::Process;
+use crate::learning::sheet_of;
 use crate::programs::counts;
 use crate::session::Session;
 use crate::taking::priced;
+use crate::terrain::Terrain;
 
 /// Milliseconds in a minute.
 const MINUTE_MS: i64 = 60_000;
+
+/// How it is known how long a run printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Length {
+    /// Somebody, or a machine, saw its end.
+    Told,
+    /// Nobody did: it may have been shorter.
+    AtMost,
+    /// Its start or end was noted at another moment: it is what was expected.
+    Expected,
+}
 
 /// A run that has ended.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,8 +55,8 @@ pub struct Ended {
     pub ended_at: EventMs,
     /// How long it printed.
     pub length: Minutes,
-    /// Whether somebody, or a machine, saw its end: otherwise it may have been shorter.
-    pub seen: bool,
+    /// How that is known.
+    pub known: Length,
     /// Whether it failed, or nothing of it was good.
     pub failed: bool,
     /// Filament that it took for its parts, g; of a failed one by the time that it ran. Without purge.
@@ -64,8 +80,10 @@ pub struct Spent {
     pub grams: f64,
     /// Money, least and greatest; `None` when something has no price.
     pub cost: Option<[Money; 2]>,
-    /// Whether the end of each was seen.
+    /// Whether the end of each was seen, and told when it came.
     pub seen: bool,
+    /// Whether the start or end of one was noted at another moment.
+    pub misnoted: bool,
     /// Whether others had something on one of its plates.
     pub shared: bool,
 }
@@ -172,7 +190,8 @@ impl Runs {
             length: Minutes(round_i64(minutes.sum::<f64>().round()).unwrap_or(0)),
             grams: grams.sum(),
             cost: summed(runs.iter().map(|run| (run.cost, share(run)))),
-            seen: runs.iter().all(|run| run.seen),
+            seen: runs.iter().all(|run| run.known == Length::Told),
+            misnoted: runs.iter().any(|run| run.known == Length::Expected),
             shared: runs.iter().any(|run| run.shares.len() > 1),
         })
     }
@@ -230,12 +249,28 @@ fn one(
     // Of a printer that has left the region the run itself still says what was expected of it.
     let most = expected.map(|making| making.nominal);
     let most = most.or_else(|| finished.map(|run| Minutes(run.worked_out_min)));
-    let (length, seen) = match (most, length(session, (started, ended), finished, kept)) {
-        (Some(most), (told, false)) => (told.min(most), false),
-        (_, length) => length,
-    };
     // Of what failed copies may be good, and then it is off the bed too.
     let whole = books.step(seq, StepKind::Failed).is_none();
+    let (told, seen) = length(session, (started, ended), finished, kept);
+    let worked_out = finished.map(|run| Minutes(run.worked_out_min));
+    let worked_out = worked_out.or_else(|| expected.map(|making| making.worked_out));
+    let by_itself = finished.is_some_and(|run| run.by_itself);
+    let misnoted = !by_itself
+        && worked_out.is_some_and(|worked_out| {
+            let sheet = sheet_of(&session.catalogue, kept);
+            misnoted(
+                terrain,
+                (&started.printer, sheet),
+                (worked_out, told),
+                whole,
+            )
+        });
+    let (length, known) = match most {
+        Some(most) if seen && misnoted => (most, Length::Expected),
+        Some(most) if !seen => (told.min(most), Length::AtMost),
+        _ if seen => (told, Length::Told),
+        _ => (told, Length::AtMost),
+    };
     let rows = books.company(kept);
     let laid: i64 = rows.iter().map(|row| row.plate.grams).sum();
     let program = books.floor.program_of(kept.on().0);
@@ -265,12 +300,36 @@ fn one(
         started_at: started.at,
         ended_at: ended.at,
         length,
-        seen,
+        known,
         failed: !whole || kept.state == PlateState::Lost || ended.good == Some(0),
         grams,
         cost,
         shares,
     }))
+}
+
+/// Whether what people told of a run's time says that they noted it at another moment: learning doesn't
+/// believe it, or it says next to nothing. What failed may have ended early, but not far too late.
+fn misnoted(
+    terrain: &Terrain,
+    (printer, sheet): (&str, &str),
+    (worked_out, told): (Minutes, Minutes),
+    whole: bool,
+) -> bool {
+    let (worked_out, told) = (int_f64(worked_out.0), int_f64(told.0));
+    let ratio = told / worked_out.max(1.0);
+    if !whole {
+        return ratio > *BELIEVED.end();
+    }
+    if !BELIEVED.contains(&ratio) {
+        return true;
+    }
+    let next = terrain
+        .learned
+        .next(terrain.file.machine_of(printer), sheet);
+    // In time is no sign of having come late.
+    ratio > 1.0
+        && next.is_some_and(|next| ticks::told(&next, worked_out, told).worth < ticks::LEAST_WORTH)
 }
 
 /// From start to end, as the machine or the people told, and whether the end was seen.

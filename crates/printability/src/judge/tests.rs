@@ -241,6 +241,9 @@ fn a_part_that_fits_nowhere_blocks_and_one_that_fits_somewhere_is_told() {
         "{}",
         somewhere.why
     );
+    // Measured against the printer that is too small, not against the largest.
+    assert!(close(somewhere.measured.unwrap(), 260.0, 0.0, 1e-9));
+    assert!(close(somewhere.limit.unwrap(), 100.0, 0.0, 1e-9));
     assert_eq!(long(50.0).findings(), []);
     // It would lie on both, and stands on one of them only.
     let standing = Bench {
@@ -249,6 +252,7 @@ fn a_part_that_fits_nowhere_blocks_and_one_that_fits_somewhere_is_told() {
     };
     let standing = standing.only("fits-some-printers");
     assert!(standing.why.to_string().contains("fits 1 of 2 printers"));
+    assert_eq!((standing.measured, standing.limit), (None, None));
 }
 
 #[test]

@@ -105,7 +105,8 @@ pub(crate) struct CriticalDimensionOut {
     /// Deviations that are accepted.
     lower_mm: f64,
     upper_mm: f64,
-    /// What prints usually hold, plus or minus, when less than that is accepted.
+    /// What prints usually hold, plus or minus, when less than that is accepted. The chance of a promise does
+    /// not count copies that come out outside then.
     tighter_than_mm: Option<f64>,
 }
 

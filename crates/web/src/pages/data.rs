@@ -80,6 +80,32 @@ fn columns(table: Table) -> Vec<(&'static str, String)> {
     each.map(|column| (*column, says(table, column))).collect()
 }
 
+/// With the codes that may stand there, where those are the program's own.
+fn with_codes(
+    session: &Session,
+    table: Table,
+    mut columns: Vec<(&'static str, String)>,
+) -> Vec<(&'static str, String)> {
+    let catalogue = &session.catalogue;
+    for (column, says) in &mut columns {
+        let codes: Vec<String> = match (table, *column) {
+            (Table::Printers, "class") => {
+                let all = catalogue.classes.iter();
+                all.map(|one| format!("{} ({})", one.code, one.name))
+                    .collect()
+            }
+            (Table::Printers, "materials") => {
+                let all = catalogue.materials.iter();
+                all.map(|one| one.code.clone()).collect()
+            }
+            _ => continue,
+        };
+        let codes = say!("data-codes", codes = codes.join(", "));
+        *says = format!("{says} {codes}");
+    }
+    columns
+}
+
 /// What stands in a column. Nothing for one that there is not.
 fn says(table: Table, column: &str) -> String {
     match (table, column) {
@@ -136,7 +162,7 @@ impl DataPage {
             name: table.name(),
             label: label(table),
             rows: rows(table),
-            columns: columns(table),
+            columns: with_codes(session, table, columns(table)),
             chosen: false,
         };
         let zone = &session.terrain.zone;

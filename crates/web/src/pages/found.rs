@@ -207,7 +207,7 @@ fn state(books: &Books, listed: &ListedRequest, at_risk: bool) -> (&'static str,
     let Some(promised) = books.pledge_of(request.id) else {
         return match request.state {
             State::Withdrawn => ("withdrawn", withdrawn(books, listed)),
-            other => parts::without_promise(other),
+            _ => parts::without_promise(books, listed),
         };
     };
     match promised.end.as_ref().map(|end| end.kind) {

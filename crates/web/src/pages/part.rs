@@ -10,7 +10,7 @@ use partpledge_words::{decimal, say};
 use partpledge_workshop::risks::Outcome;
 use partpledge_workshop::sending::may_choose;
 use partpledge_workshop::sending::spares::{benches, may_spare};
-use partpledge_workshop::spent::{Ended, Runs};
+use partpledge_workshop::spent::{Ended, Length, Runs};
 use partpledge_workshop::wrong_unit::{Choice, Found, PaidBy, found};
 use partpledge_workshop::{Actor, Books, Session, caution_says, place_says};
 
@@ -352,10 +352,10 @@ fn plates(session: &Session, books: &Books, listed: &ListedRequest, runs: &Runs)
 /// `off the bed, took 1 h 10`, or at most so long where nobody saw its end.
 fn took(state: &str, run: &Ended) -> String {
     let time = run.length.to_string();
-    if run.seen {
-        say!("part-plate-took", state = state, time = time)
-    } else {
-        say!("part-plate-took-at-most", state = state, time = time)
+    match run.known {
+        Length::Told => say!("part-plate-took", state = state, time = time),
+        Length::AtMost => say!("part-plate-took-at-most", state = state, time = time),
+        Length::Expected => say!("part-plate-took-expected", state = state, time = time),
     }
 }
 

@@ -8,11 +8,12 @@ use partpledge_units::ids::RequestId;
 use partpledge_units::time::{EventMs, Minute};
 use partpledge_words::say;
 use partpledge_workshop::risks::Outcome;
-use partpledge_workshop::sending::spares::{SparesBench, benches};
+use partpledge_workshop::sending::spares::{SparesBench, benches, spare_at};
 use partpledge_workshop::{Books, Session, place_says};
 
 use crate::figures::{Mini, Stroke, tally};
 use crate::pages::part::detail;
+use crate::pages::review::nobody_decided;
 use crate::pages::spares::hours;
 use crate::pages::ticket;
 use crate::who::Head;
@@ -49,6 +50,8 @@ pub(crate) struct PartsPage {
     /// Parts that the coordinator looks at.
     pub(crate) looked_at: Vec<Line>,
     pub(crate) coming: Vec<Line>,
+    /// Promised and not made: promises that we broke, in a place of their own.
+    pub(crate) not_made: Vec<Line>,
     pub(crate) came: Vec<Line>,
     pub(crate) withdrawn: Vec<Line>,
 }
@@ -77,6 +80,7 @@ impl PartsPage {
             needs: Vec::new(),
             looked_at: Vec::new(),
             coming: Vec::new(),
+            not_made: Vec::new(),
             came: Vec::new(),
             withdrawn: Vec::new(),
         };
@@ -89,7 +93,7 @@ impl PartsPage {
             let line = line(session, books, listed, outcome);
             match (listed.request.state, promised, ended) {
                 (State::HeldForReview, _, _) => page.looked_at.push(line),
-                (State::Withdrawn, _, Some(PledgeKind::Broken)) => page.withdrawn.push(line),
+                (State::Withdrawn, _, Some(PledgeKind::Broken)) => page.not_made.push(line),
                 (_, _, Some(PledgeKind::Kept | PledgeKind::Broken)) => page.came.push(line),
                 (State::Withdrawn | State::Recalled, _, _) | (_, _, Some(_)) => {
                     page.withdrawn.push(line);
@@ -107,6 +111,7 @@ impl PartsPage {
                 _ => page.needs.push(line),
             }
         }
+        page.not_made.reverse();
         page.came.reverse();
         page.withdrawn.reverse();
         page.lead = lead(session, &page, next.as_ref());
@@ -195,7 +200,7 @@ fn line(
     };
     let promised = books.pledge_of(request.id);
     let Some(promised) = promised.filter(|_| request.state != State::Recalled) else {
-        (out.state, out.text) = unpledged(request.state);
+        (out.state, out.text) = unpledged(books, listed);
         if request.state == State::Withdrawn {
             out.text = withdrawn(session, books, listed);
         }
@@ -211,7 +216,7 @@ fn line(
     {
         Some((PledgeKind::Broken, _)) if request.state == State::Withdrawn => {
             out.state = Some(("broken", say!("parts-broken")));
-            out.text = say!("parts-not-printed", by = by);
+            out.text = not_printed(session, listed, &by);
         }
         Some((kind @ (PledgeKind::Kept | PledgeKind::Broken), came)) => {
             out.when = say!(
@@ -240,6 +245,21 @@ fn line(
         }
     }
     out
+}
+
+/// That it was promised and not printed, and of a spare why.
+fn not_printed(session: &Session, listed: &ListedRequest, by: &str) -> String {
+    match spares_at(session, listed) {
+        Some(bench) => say!("parts-spare-not-printed", by = by, bench = bench),
+        None => say!("parts-not-printed", by = by),
+    }
+}
+
+/// The school at whose bench a spare was to be printed, of a spare.
+pub(crate) fn spares_at<'a>(session: &'a Session, listed: &ListedRequest) -> Option<&'a str> {
+    let host = spare_at(session, listed)?;
+    let school = session.terrain.file.school(&host.school)?;
+    Some(school.name.as_str())
 }
 
 /// What is said of a part that was called back: by hand, or by what was sent in its place.
@@ -286,19 +306,23 @@ fn coming(session: &Session, out: &mut Line, outcome: Option<&Outcome>, given: f
 }
 
 /// How a part without a promise stands: glyph and words.
-pub(crate) fn without_promise(state: State) -> (&'static str, String) {
-    unpledged(state)
+pub(crate) fn without_promise(books: &Books, listed: &ListedRequest) -> (&'static str, String) {
+    unpledged(books, listed)
         .0
         .unwrap_or_else(|| ("pen", say!("parts-not-promised")))
 }
 
-fn unpledged(state: State) -> (Option<(&'static str, String)>, String) {
-    match state {
+fn unpledged(books: &Books, listed: &ListedRequest) -> (Option<(&'static str, String)>, String) {
+    match listed.request.state {
         State::NeedsChange => (
             Some(("pen", say!("parts-needs-change"))),
             say!("parts-needs-change-text"),
         ),
         State::HeldForReview => (Some(("look", say!("parts-held"))), say!("parts-held-text")),
+        State::Refused if nobody_decided(books, listed) => (
+            Some(("pen", say!("parts-undecided"))),
+            say!("parts-undecided-text"),
+        ),
         State::Refused => (
             Some(("pen", say!("parts-refused"))),
             say!("parts-refused-text"),
@@ -350,6 +374,7 @@ mod tests {
             needs: Vec::new(),
             looked_at: Vec::new(),
             coming: Vec::new(),
+            not_made: Vec::new(),
             came: Vec::new(),
             withdrawn: Vec::new(),
         };
@@ -367,9 +392,12 @@ mod tests {
             sample(Some(("kept", "Pledge kept"))),
             sample(Some(("broken", "Pledge broken"))),
         ];
+        assert!(!empty.contains("Promised and not made"));
+        page.not_made = vec![sample(Some(("broken", "Pledge broken")))];
         page.withdrawn = vec![sample(Some(("withdrawn", "Withdrawn")))];
         let full = page.render().unwrap();
         sound(&full);
+        assert!(full.contains("Promised and not made"));
         for words in ["Needs a change", "At risk", "Pledge kept", "Pledge broken"] {
             assert!(
                 full.contains(words),

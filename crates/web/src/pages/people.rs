@@ -19,6 +19,8 @@ pub(crate) struct Row {
 #[template(path = "team_people.html")]
 pub(crate) struct TeamPage {
     pub(crate) head: Head,
+    /// What was just done.
+    pub(crate) notice: Option<String>,
     pub(crate) team: String,
     pub(crate) path: String,
     pub(crate) lead: String,
@@ -65,6 +67,8 @@ pub(crate) struct RegionPeoplePage {
     pub(crate) lead: String,
     pub(crate) wrong: Vec<Wrong>,
     pub(crate) adults: Vec<AdultRow>,
+    /// Schools with printers at whose bench nobody is signed up.
+    pub(crate) alone: Vec<String>,
     pub(crate) choices: Vec<Choice>,
     /// Adults who may stand in for the coordinator; empty when whoever looks only stands in.
     pub(crate) may_stand_in: Vec<Choice>,
@@ -100,6 +104,7 @@ mod tests {
             let rows = vec![row(); many];
             let page = TeamPage {
                 head: head(),
+                notice: (many > 0).then(|| AWKWARD.to_owned()),
                 team: AWKWARD.to_owned(),
                 path: "/teams/x".to_owned(),
                 lead: AWKWARD.to_owned(),
@@ -133,6 +138,7 @@ mod tests {
                 resets: true,
                 erases: true,
             }],
+            alone: vec![AWKWARD.to_owned()],
             choices: vec![Choice {
                 value: AWKWARD.to_owned(),
                 text: AWKWARD.to_owned(),

@@ -10,6 +10,8 @@ use crate::who::Head;
 #[template(path = "start.html")]
 pub(crate) struct StartPage {
     pub(crate) head: Head,
+    /// What was just done.
+    pub(crate) notice: Option<String>,
     pub(crate) region: String,
     /// Whom one may try the demo as; only where it is the demo.
     pub(crate) demo: Option<Demo>,
@@ -73,6 +75,7 @@ mod tests {
         for demo in [None, Some(demo())] {
             let tries = demo.is_some();
             let start = StartPage {
+                notice: None,
                 head: head(),
                 region: "Ambrel Valley".to_owned(),
                 demo,

@@ -7,7 +7,7 @@ use partpledge_words::{Said, decimal, say};
 use partpledge_workshop::laying_out::letters;
 use partpledge_workshop::learning::Takes;
 use partpledge_workshop::run_sheet::PlateLine;
-use partpledge_workshop::spent::Ended;
+use partpledge_workshop::spent::{Ended, Length};
 use partpledge_workshop::why::PlateWhy;
 use partpledge_workshop::{Session, caution_says, place_says, sheet_says};
 
@@ -166,10 +166,10 @@ fn took(session: &Session, run: &Ended) -> [(String, String); 3] {
         say!("plates-off-at")
     };
     let length = run.length.to_string();
-    let took = if run.seen {
-        length
-    } else {
-        say!("plates-took-at-most", time = length)
+    let took = match run.known {
+        Length::Told => length,
+        Length::AtMost => say!("plates-took-at-most", time = length),
+        Length::Expected => say!("plates-took-expected", time = length),
     };
     [
         (say!("plates-start"), at(run.started_at)),

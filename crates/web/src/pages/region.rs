@@ -174,10 +174,8 @@ pub(crate) fn decisions(all: In) -> Vec<String> {
     ];
     let there = kinds.into_iter().filter(|(n, _)| *n > 0);
     let says = there.map(|(n, id)| {
-        partpledge_words::say(id)
-            .with("n", n)
-            .with("count", spelled(n))
-            .to_string()
+        let says = partpledge_words::say(id).with("n", n);
+        says.with("count", spelled(n)).to_string()
     });
     says.collect()
 }
@@ -196,6 +194,7 @@ pub(crate) struct RegionPage {
     /// The other promises at risk.
     pub(crate) risks: Vec<RiskLine>,
     pub(crate) waiting: Vec<Waiting>,
+    pub(crate) alone: Vec<String>,
     /// What waits in the review, kind by kind, in sentences.
     pub(crate) decisions: Vec<String>,
     /// Hosts that are short of spools: code, name, and of what.
@@ -545,6 +544,7 @@ mod tests {
                     who: AWKWARD.to_owned(),
                     what: "needs change".to_owned(),
                 }],
+                alone: vec![AWKWARD.to_owned()],
                 decisions: decisions(In {
                     held: 2,
                     boxes: 1,

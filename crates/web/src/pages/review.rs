@@ -280,6 +280,14 @@ pub(crate) fn last(books: &Books, listed: &ListedRequest, kind: NoteKind) -> Opt
     notes.rev().find(|note| note.said.kind == kind).cloned()
 }
 
+/// Whether it was refused only because nobody decided: no word about the part.
+pub(crate) fn nobody_decided(books: &Books, listed: &ListedRequest) -> bool {
+    let notes = books.notes(listed.request.id).iter();
+    let mut refused = notes.filter(|note| note.said.kind == NoteKind::Refused);
+    listed.request.state == State::Refused
+        && refused.all(|note| note.said.reason == Reason::Undecided.code())
+}
+
 /// Why a request was held, in sentences.
 pub(crate) fn guessed(books: &Books, listed: &ListedRequest) -> Vec<String> {
     let Some(note) = last(books, listed, NoteKind::Held) else {
@@ -345,6 +353,7 @@ impl ReviewPage {
         let decided = all().rev().filter_map(|listed| {
             let says = match listed.request.state {
                 _ if books.taken_down(&listed.request) => say!("review-taken-down"),
+                State::Refused if nobody_decided(books, listed) => say!("review-undecided"),
                 State::Refused if books.may_appeal(listed.request.id) => say!("review-refused"),
                 State::Refused => say!("review-refused-for-good"),
                 _ => return None,

@@ -1,5 +1,6 @@
 //! Sizes of a part that must be right, and what the bench measured on each copy.
 
+use partpledge_records::State;
 use partpledge_units::ids::RequestId;
 use partpledge_words::say;
 use partpledge_workshop::Books;
@@ -72,12 +73,15 @@ fn size(one: &CriticalDimension, reading: Option<&Reading>) -> String {
 }
 
 /// Which piece that is, and what has become of it.
-fn which(piece: &Piece) -> String {
+fn which(piece: &Piece, made: bool) -> String {
     let (copy, plate) = (piece.copy, piece.plate);
     match piece.stands {
         Stands::Good => say!("parts-piece-good", copy = copy),
         Stands::Held => say!("parts-piece-held", copy = copy),
         Stands::Scrap => say!("parts-piece-scrap", copy = copy, plate = plate),
+        Stands::MadeAgain if !made => {
+            say!("parts-piece-again-soon", copy = copy, plate = plate)
+        }
         Stands::MadeAgain => say!("parts-piece-again", copy = copy, plate = plate),
     }
 }
@@ -91,7 +95,18 @@ pub(crate) fn sizes(books: &Books, request: RequestId) -> Sizes {
         all.map(cell).collect()
     };
     let pieces = books.pieces(request);
-    let rows = pieces.iter().map(|one| (which(one), cells(one)));
+    // What is made in its place has come off a bed.
+    let made = |piece: &Piece| {
+        let mut copies = books.copies(request).iter();
+        copies.any(|copy| {
+            copy.number == piece.copy
+                && !matches!(
+                    copy.state,
+                    State::Pledged | State::OnAPlate | State::Running
+                )
+        })
+    };
+    let rows = pieces.iter().map(|one| (which(one, made(one)), cells(one)));
     Sizes {
         named: dimensions.iter().map(named).collect(),
         rows: rows.collect(),
@@ -132,20 +147,20 @@ mod tests {
         );
         assert_eq!(read(8_000), "8 mm");
         assert_eq!(read(8_170), "8.17 mm: 0.12 mm too large");
-        let of = |stands| {
-            let piece = Piece {
-                copy: 2,
-                plate: 17,
-                stands,
-                readings: Readings::new(),
-                not_again: BTreeMap::new(),
-            };
-            which(&piece)
+        let piece = |stands| Piece {
+            copy: 2,
+            plate: 17,
+            stands,
+            readings: Readings::new(),
+            not_again: BTreeMap::new(),
         };
+        let of = |stands| which(&piece(stands), true);
         assert_eq!(of(Stands::Good), "Copy 2");
         assert_eq!(of(Stands::Held), "Copy 2: held, not good yet");
         assert!(of(Stands::Scrap).ends_with("scrap, not made again"));
         assert!(of(Stands::MadeAgain).ends_with("made again since"));
+        let soon = which(&piece(Stands::MadeAgain), false);
+        assert_eq!(soon, "Copy 2, from plate 17: scrap, to be made again");
         let not = Reading::NotMeasured("no-tool".to_owned());
         let not = cell(&bore(-50, 50), Some(&not), None);
         assert_eq!(not, "not measured: we have no tool for it here");

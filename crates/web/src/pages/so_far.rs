@@ -21,6 +21,7 @@ pub(crate) struct Row {
     pub(crate) copies: usize,
     pub(crate) kept: usize,
     pub(crate) broken: usize,
+    pub(crate) over: usize,
     pub(crate) runs: usize,
     pub(crate) failed: usize,
     /// Machine time.
@@ -130,7 +131,7 @@ fn of(session: &Session, made: &SoFar) -> String {
 
 /// `Twelve parts were handed over this season; promises kept: 11 of 12.`
 fn title(all: &Tally) -> String {
-    let ended = all.kept + all.broken;
+    let ended = all.due();
     let count = words::spelled(all.parts);
     match (all.parts, ended) {
         (0, _) if all.copies > 0 => say!("sofar-no-whole-part"),
@@ -183,7 +184,12 @@ fn facts(session: &Session, made: &SoFar) -> Vec<(String, String)> {
         ),
         (
             say!("sofar-promises"),
-            say!("sofar-kept-broken", kept = all.kept, broken = all.broken),
+            say!(
+                "sofar-kept-broken",
+                kept = all.kept,
+                broken = all.broken,
+                over = all.over
+            ),
         ),
         (
             say!("sofar-prints"),
@@ -224,6 +230,7 @@ fn row(session: &Session, name: String, tally: &Tally) -> Row {
         copies: tally.copies,
         kept: tally.kept,
         broken: tally.broken,
+        over: tally.over,
         runs: tally.runs,
         failed: tally.failed,
         time: tally.printing.to_string(),
@@ -257,6 +264,7 @@ mod tests {
             copies: 5,
             kept: 2,
             broken: 1,
+            over: 3,
             runs: 4,
             failed: 1,
             time: "7 h 30".to_owned(),
@@ -293,6 +301,7 @@ mod tests {
         assert_eq!(full.matches("<table").count(), 2);
         assert_eq!(full.matches(">Kept</th>").count(), 1, "not by school");
         assert_eq!(full.matches(">Broken</th>").count(), 1);
+        assert_eq!(full.matches(">Over</th>").count(), 1);
         let empty = SoFarPage {
             tables: Vec::new(),
             teams: Vec::new(),
@@ -353,6 +362,11 @@ mod tests {
         assert_eq!(
             title(&tally),
             "Two parts were handed over this season; promises kept: 2 of 3."
+        );
+        let over = Tally { over: 11, ..tally };
+        assert_eq!(
+            title(&over),
+            "Two parts were handed over this season; promises kept: 2 of 14."
         );
         assert_eq!(
             title(&Tally::default()),

@@ -64,7 +64,9 @@ pub(crate) fn took(session: &Session, copies: usize, spent: &Spent) -> Took {
     if spent.shared {
         notes.push(say!("part-took-shared"));
     }
-    if !spent.seen {
+    if spent.misnoted {
+        notes.push(say!("part-took-misnoted"));
+    } else if !spent.seen {
         notes.push(say!("part-took-unseen"));
     }
     notes.push(if costs.are_examples {

@@ -67,7 +67,7 @@ pub(crate) fn stage(books: &Books, listed: &ListedRequest) -> Stage {
 /// A stop or a night of the journey line.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Stop {
-    /// `done`, `here`, `next` or `night`.
+    /// `done`, `here`, `next`, `never` or `night`.
     pub(crate) kind: &'static str,
     pub(crate) end: bool,
     pub(crate) name: String,
@@ -139,11 +139,21 @@ pub(crate) fn ticket(
         place: place_says(&pledge.place),
         picture: format!("/parts/{}/picture.png", listed.request.number),
         in_ten,
-        odds,
+        odds: with_sizes(books, listed, state, odds),
         strokes: tally(in_ten),
         journey: journey(session, books, listed, promised),
         why: Vec::new(),
     }
+}
+
+/// With what the chance leaves out, while it counts: copies that come out with other sizes than asked for.
+fn with_sizes(books: &Books, listed: &ListedRequest, state: &str, odds: String) -> String {
+    let mut sizes = books.dimensions(listed.request.id).iter();
+    let tight = sizes.any(|one| one.tighter_than().is_some());
+    if tight && matches!(state, "given" | "risk") {
+        return format!("{odds} {}", say!("pledge-odds-without-sizes"));
+    }
+    odds
 }
 
 /// How sure it was: what that means while it is open, and what became of it.
@@ -237,6 +247,8 @@ fn journey(
     let times = times(books, listed);
     let here = stage(books, listed).stop();
     let over = promised.end.is_some();
+    // What was recalled after its promise ended may be made again.
+    let never = over && books.nothing_left(listed.request.id, |_| false);
     let came = books.came(listed.request.id).map(at);
     let short = |minute: Option<Minute>| minute.map(|m| words::time(zone, m, now));
     let text = |minute| short(minute).unwrap_or_default();
@@ -263,17 +275,11 @@ fn journey(
         ),
     ];
     let staffed = staffed_at_host(session, books, listed);
-    let state = |stop: usize| match stop.cmp(&here) {
-        std::cmp::Ordering::Less => "done",
-        std::cmp::Ordering::Equal if here == STOPS => "done",
-        std::cmp::Ordering::Equal if !over => "here",
-        _ => "next",
-    };
     let mut out = Vec::new();
     let mut before: Option<Minute> = None;
     for (i, (name, minute, time)) in stops.into_iter().enumerate() {
         let stop = i + 1;
-        let kind = state(stop);
+        let kind = kind_of(stop, here, (over, never));
         if kind == "next"
             && !over
             && let (Some(from), Some(to)) = (before.map(|b| b.max(now)), minute)
@@ -301,6 +307,17 @@ fn journey(
         });
     }
     out
+}
+
+/// What a stop is, where the part has come to `here`: its promise may be over, and nothing to come any more.
+fn kind_of(stop: usize, here: usize, (over, never): (bool, bool)) -> &'static str {
+    match stop.cmp(&here) {
+        std::cmp::Ordering::Less => "done",
+        std::cmp::Ordering::Equal if here == STOPS || never => "done",
+        std::cmp::Ordering::Equal if !over => "here",
+        std::cmp::Ordering::Greater if never => "never",
+        _ => "next",
+    }
 }
 
 /// The hours of the host whose plate comes last.

@@ -10,6 +10,7 @@ use partpledge_workshop::risks::{Outcome, cause, no_word};
 use crate::figures::part::Kind;
 use crate::pages::judgement::Found;
 use crate::pages::part::Parts;
+use crate::pages::parts::spares_at;
 use crate::pages::region::because;
 use crate::pages::review::{last, why};
 use crate::pages::ticket::{Stage, stage};
@@ -42,7 +43,10 @@ pub(crate) fn verdict(at: &Parts<'_>) -> Words {
 fn held(at: &Parts<'_>) -> Words {
     let lead = match last(at.books, at.listed, NoteKind::Appealed) {
         Some(_) => say!("part-held-appealed"),
-        None => say!("part-held-lead"),
+        None => {
+            let rule = &at.session.terrain.file.undecided;
+            say!("part-held-answer", n = rule.close_after_days)
+        }
     };
     (say!("part-held"), lead)
 }
@@ -115,7 +119,15 @@ fn ended(at: &Parts<'_>, promised: &Promised, (kind, when): (PledgeKind, EventMs
             (say!("part-kept"), lead)
         }
         PledgeKind::Broken if at.listed.request.state == State::Withdrawn => {
-            let lead = say!("part-not-printed-lead", day = day, time = time);
+            let lead = match spares_at(at.session, at.listed) {
+                Some(bench) => say!(
+                    "part-spare-not-printed-lead",
+                    day = day,
+                    time = time,
+                    bench = bench
+                ),
+                None => say!("part-not-printed-lead", day = day, time = time),
+            };
             (say!("part-broken"), lead)
         }
         PledgeKind::Broken => {

@@ -116,6 +116,16 @@ async fn would(
     Ok(made)
 }
 
+/// What was just done, in words.
+fn said_after(fields: &Fields) -> Option<String> {
+    let done = fields.iter().find(|(name, _)| name == "done")?;
+    match done.1.as_str() {
+        "closed" => Some(say!("season-was-closed")),
+        "opened" => Some(say!("season-was-opened")),
+        _ => None,
+    }
+}
+
 /// `GET /region/closed`, and with `ask` what the form would do.
 pub(crate) async fn ask(
     State(site): State<Site>,
@@ -133,7 +143,9 @@ pub(crate) async fn ask(
             day: tomorrow(&session),
             ..Typed::default()
         };
-        Ok(ClosedPage::new(head, &session, typed))
+        let mut made = ClosedPage::new(head, &session, typed);
+        made.notice = said_after(&fields);
+        Ok(made)
     });
     let made = made.await.map_err(|error| failed(&site, &error))?;
     Ok(page(&made))
@@ -205,7 +217,7 @@ pub(crate) async fn do_close(
         Ok(Some(made))
     });
     match done.await {
-        Ok(None) => Ok(Redirect::to(PLACE).into_response()),
+        Ok(None) => Ok(Redirect::to(&format!("{PLACE}?done=closed")).into_response()),
         Ok(Some(made)) => Ok((StatusCode::UNPROCESSABLE_ENTITY, page(&made)).into_response()),
         Err(error) if has_moved(&error) => {
             let (session, books) = looked(&site).await?;
@@ -270,7 +282,7 @@ pub(crate) async fn do_lift(
     let (actor, which) = (visitor.actor(), (entry, plan_in(&fields)));
     let done = site.heavy(async move { lift(&session, &actor, which, Some(&key)).await });
     match done.await {
-        Ok(_) => Ok(Redirect::to(PLACE).into_response()),
+        Ok(_) => Ok(Redirect::to(&format!("{PLACE}?done=opened")).into_response()),
         Err(error) if has_moved(&error) => {
             let (session, books) = looked(&site).await?;
             let work = site.clone();

@@ -1,7 +1,7 @@
 //! The region's tables out and in: a file is shown first, and done exactly as it was shown.
 
 use axum::body::{Body, to_bytes};
-use axum::extract::{Form as Fields, FromRequest, Multipart, Path, Request, State};
+use axum::extract::{Form as Fields, FromRequest, Multipart, Path, Query, Request, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use base64::Engine as _;
@@ -12,7 +12,7 @@ use partpledge_workshop::region_data::{self, Proposal, Table, Told, changes, pro
 use partpledge_workshop::{Actor, Books, Session, WorkshopError};
 use serde::Deserialize;
 
-use super::{Trouble, failed, is_key, key, looked, not_here, page, trouble};
+use super::{After, Trouble, failed, is_key, key, looked, not_here, page, trouble};
 use crate::pages::data::{DataPage, sheet};
 use crate::pages::send::Wrong;
 use crate::site::Site;
@@ -31,11 +31,17 @@ async fn plain_page(session: &Session, visitor: &Visitor) -> Result<DataPage, Wo
 }
 
 /// `GET /region/data`.
-pub(crate) async fn list(State(site): State<Site>, visitor: Visitor) -> Result<Response, Trouble> {
+pub(crate) async fn list(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Query(after): Query<After>,
+) -> Result<Response, Trouble> {
     let session = site.session().await;
     let session = session.map_err(|error| failed(&site, &error))?;
     let made = plain_page(&session, &visitor).await;
-    Ok(page(&made.map_err(|error| failed(&site, &error))?))
+    let mut made = made.map_err(|error| failed(&site, &error))?;
+    made.notice = (after.done == "changed").then(|| say!("data-was-done"));
+    Ok(page(&made))
 }
 
 /// A table as a file to keep.
@@ -210,7 +216,7 @@ pub(crate) async fn done(
     let Changed::Ask(proposal) = did else {
         // What pages stand on is read anew.
         let _ = site.session().await;
-        return Ok(Redirect::to(PLACE).into_response());
+        return Ok(Redirect::to(&format!("{PLACE}?done=changed")).into_response());
     };
     let (session, books) = looked(&site).await?;
     let forecasts = site.clone();

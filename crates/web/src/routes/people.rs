@@ -174,6 +174,12 @@ async fn people_page(
             .iter()
             .map(|one| adult(session, one, (visitor, &found)))
             .collect(),
+        alone: if site.may_be_tried() {
+            Vec::new()
+        } else {
+            let alone = found.benches_alone(&session.terrain.file).into_iter();
+            alone.map(str::to_owned).collect()
+        },
         may_stand_in: may_stand_in(session, visitor, &found),
         chosen: (chosen.who, chosen.until),
         choices: choices(session, !only_stands_in(visitor, &found)),

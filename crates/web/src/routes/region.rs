@@ -42,13 +42,29 @@ pub(crate) async fn region(
         let changes = changes(&session).await?;
         let outcomes = forecasts.forecasts(&session, &books);
         let standing = standings(&session, &books).await?;
+        let alone = alone(&forecasts, &session, &visitor).await?;
         Ok(RegionPage {
+            alone,
             machines: troubled(&session, &standing),
             ..region_page(head, &session, &books, (&outcomes, changes))
         })
     });
     let made = made.await.map_err(|error| failed(&site, &error))?;
     Ok(page(&made))
+}
+
+/// Schools with printers at whose bench nobody is signed up; none of the demo's, where nobody has to be.
+pub(super) async fn alone(
+    site: &Site,
+    session: &Session,
+    visitor: &Visitor,
+) -> Result<Vec<String>, WorkshopError> {
+    if site.may_be_tried() {
+        return Ok(Vec::new());
+    }
+    let found = site.people()?.everybody(&visitor.actor()).await?;
+    let alone = found.benches_alone(&session.terrain.file).into_iter();
+    Ok(alone.map(str::to_owned).collect())
 }
 
 /// Why the plan changed lately, newest first.
@@ -107,6 +123,7 @@ fn region_page(
         quiet,
         risks: lines,
         waiting,
+        alone: Vec::new(),
         decisions: decisions(Decisions::of(books)),
         short: short_hosts(session, books),
         recalls: open_rows(session, books),

@@ -15,7 +15,9 @@ use super::doubts::box_asks;
 use super::parts::{found, stored};
 use super::{Trouble, failed, is_key, key, looked, page, sent_before, trouble};
 use crate::pages::judgement::judgement;
-use crate::pages::review::{OnePage, ReviewPage, guessed, last, reasons, stated, told, why};
+use crate::pages::review::{
+    OnePage, ReviewPage, guessed, last, nobody_decided, reasons, stated, told, why,
+};
 use crate::pages::send::Wrong;
 use crate::site::Site;
 use crate::who::{Head, Visitor};
@@ -109,6 +111,7 @@ async fn one_page(
     let lead = match state {
         _ if down => say!("review-is-down"),
         Life::HeldForReview => say!("review-is-held"),
+        Life::Refused if nobody_decided(books, listed) => say!("review-is-undecided"),
         Life::Refused => say!("review-is-refused"),
         Life::Ready => say!("review-is-ready"),
         _ if promised.is_some_and(|promised| promised.end.is_none()) => say!("review-is-promised"),

@@ -1,6 +1,6 @@
 //! Start, trying the demo, how it works.
 
-use axum::extract::{Form, State};
+use axum::extract::{Form, Query, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_words::{Tongue, say};
@@ -11,7 +11,7 @@ use serde::Deserialize;
 
 use super::entry::come_in;
 use super::tongue::chosen_in;
-use super::{Trouble, failed, not_here, page, people, trouble};
+use super::{After, Trouble, failed, not_here, page, people, trouble};
 use crate::pages::people::Choice;
 use crate::pages::plain::{Demo, HowPage, StartPage};
 use crate::site::Site;
@@ -23,7 +23,11 @@ pub(crate) async fn home(visitor: Visitor) -> Redirect {
 }
 
 /// `GET /start`.
-pub(crate) async fn start(State(site): State<Site>, visitor: Visitor) -> Response {
+pub(crate) async fn start(
+    State(site): State<Site>,
+    visitor: Visitor,
+    Query(after): Query<After>,
+) -> Response {
     let session = site.base();
     let file = &session.terrain.file;
     let school = |code: &str| {
@@ -44,6 +48,7 @@ pub(crate) async fn start(State(site): State<Site>, visitor: Visitor) -> Respons
     });
     page(&StartPage {
         head: Head::new(session, &visitor, "/start"),
+        notice: after.erased(),
         region: file.name.clone(),
         demo,
     })

@@ -1,6 +1,6 @@
 //! A team's people, for its mentors and the coordinator.
 
-use axum::extract::{Form, Path, State};
+use axum::extract::{Form, Path, Query, State};
 use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Redirect, Response};
 use partpledge_records::{Held, Person, PledgeKind, RoleKind, StoredCode};
@@ -14,7 +14,7 @@ use partpledge_workshop::{Session, WorkshopError};
 use serde::Serialize;
 
 use super::account::{PersonOut, Sure, download, link, said as first_said, when};
-use super::{Trouble, failed, id, looked, page, people};
+use super::{After, Trouble, failed, id, looked, page, people};
 use crate::pages::entry::{FarewellPage, ShownPage};
 use crate::pages::people::{Row, TeamPage};
 use crate::site::Site;
@@ -77,6 +77,7 @@ pub(crate) async fn team(
     State(site): State<Site>,
     visitor: Visitor,
     Path(team): Path<String>,
+    Query(after): Query<After>,
 ) -> Result<Response, Trouble> {
     let session = site.base();
     let found = people(&site)?.team(&visitor.actor(), &team).await;
@@ -97,6 +98,7 @@ pub(crate) async fn team(
     let (students, mentors) = (found.students.len(), found.mentors.len());
     let made = TeamPage {
         head: Head::new(session, &visitor, &path),
+        notice: after.erased(),
         lead: say!(
             "people-team-lead",
             students_word = first_count(students),
@@ -412,5 +414,5 @@ pub(crate) async fn erase(
     } else {
         "/start".to_owned()
     };
-    Ok(Redirect::to(&next).into_response())
+    Ok(Redirect::to(&format!("{next}?done=erased")).into_response())
 }

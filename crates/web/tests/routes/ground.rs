@@ -34,12 +34,13 @@ async fn a_snow_day_is_shown_then_done_once_then_lifted() {
         let done = site.post("/region/closed", COORDINATOR, &form).await;
         assert_eq!(
             (status(&done), leads_to(&done)),
-            ("303", Some("/region/closed"))
+            ("303", Some("/region/closed?done=closed"))
         );
     }
     let after = site.books().await;
     assert_eq!(after.entry, before.entry + 1, "once, for all of them");
-    let listed = site.get("/region/closed", COORDINATOR).await;
+    let listed = site.get("/region/closed?done=closed", COORDINATOR).await;
+    assert!(listed.contains("Done: it is closed"), "{listed}");
     let lift = format!("/region/closed/{}/lift", after.entry);
     assert!(listed.contains(&format!("href=\"{lift}\"")));
     // The bench reads it on its sheet.
@@ -235,7 +236,7 @@ async fn a_table_goes_out_and_in_is_shown_and_done_once() {
         let done = site.post("/region/data/do", COORDINATOR, &form).await;
         assert_eq!(
             (status(&done), leads_to(&done)),
-            ("303", Some("/region/data"))
+            ("303", Some("/region/data?done=changed"))
         );
     }
     assert_eq!(site.books().await.entry, entry + 1, "once");

@@ -175,7 +175,8 @@ async fn a_bench_measures_each_copy_and_the_team_reads_it() {
         assert_eq!(status(&done), "303", "{done}");
     }
     let page = site.get("/parts/1", NEWT).await;
-    assert!(page.contains(&format!("Copy 1, from plate {plate}: made again since")));
+    let again = format!("Copy 1, from plate {plate}: scrap, to be made again");
+    assert!(page.contains(&again), "nobody has begun it: {page}");
     assert!(page.contains("8.17 mm: 0.12 mm too large"));
     assert!(page.contains("not measured: we have no tool for it here"));
     let program = Program::of(&site, NEWT).await;
@@ -574,4 +575,19 @@ async fn copies_whose_file_was_replaced_are_asked_for_no_sizes() {
     let path = format!("/run-sheets/{code}/do");
     let good = format!("plate={plate}&act=checked-good&about=file-replaced&key=good-0001");
     assert_eq!(status(&site.post(&path, COORDINATOR, &good).await), "303");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_chance_says_that_tight_sizes_are_not_in_it() {
+    let wide = BORE.map(|(name, text)| (name, if name == "about-1" { "0.5" } else { text }));
+    for (fields, said) in [(BORE, true), (wide, false)] {
+        let site = served().await;
+        sent(&site, &fields).await;
+        let page = site.get("/parts/1", NEWT).await;
+        assert!(page.contains("times in ten"), "{page}");
+        let apart = page.contains("Your tight sizes are not in that");
+        assert_eq!(apart, said, "{page}");
+        let hint = page.contains("no chance that we state counts them");
+        assert_eq!(hint, said, "{page}");
+    }
 }

@@ -298,7 +298,19 @@ async fn a_team_is_copied_and_erased_and_its_parts_stay() {
     let done = site
         .post("/teams/Newt%20Works/erase", COORDINATOR, "sure=yes")
         .await;
-    assert_eq!(status(&done), "303");
+    let back = "/teams/Newt%20Works?done=erased";
+    assert_eq!((status(&done), leads_to(&done)), ("303", Some(back)));
+    let after = site.get(back, COORDINATOR).await;
+    assert!(
+        after.contains("Done: the team’s people are erased."),
+        "{after}"
+    );
+    let start = site.get("/start?done=erased", "").await;
+    assert!(
+        start.contains("Done: the team’s people are erased."),
+        "{start}"
+    );
+    assert!(!site.get("/start?done=x", "").await.contains("Done:"));
     assert_eq!(
         leads_to(&site.get("/parts", NEWT).await),
         Some("/start"),
@@ -341,4 +353,42 @@ async fn behind_a_front_cookies_are_for_tls_alone_and_nothing_can_be_tried() {
                 Content-Type: application/x-www-form-urlencoded";
     let answer = site.ask(head, b"who=coordinator").await;
     assert_eq!(status(&String::from_utf8_lossy(&answer)), "404");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_coordinator_is_told_of_benches_at_which_nobody_is_signed_up() {
+    let site = served_as(|site| site).await;
+    let people = site.session.people(site.session.now).unwrap();
+    let machine = Actor::at_the_machine();
+    let signed_up = async |email: &str, kind, scope: &str| {
+        let held = Held::new(kind, scope);
+        let token = people.invite(&machine, &held).await.unwrap();
+        let new = NewAdult {
+            name: "Wren",
+            email,
+            password: "four words by the weir",
+        };
+        people.accept(&token, &new, "192.0.2.7").await.unwrap()
+    };
+    signed_up("reed@example.org", RoleKind::Coordinator, "").await;
+    let form = format!("email=reed%40example.org&password={PASSWORD}");
+    let cookie = cookie_in(&site.post("/sign-in", "", &form).await).unwrap();
+    for many in [true, false] {
+        for path in ["/region", "/people"] {
+            let page = site.get_with(path, &cookie).await;
+            assert!(page.contains("Benches without people"), "{path} {page}");
+            let says = page.contains("Brindlemoor") && page.contains("signed up for its bench");
+            assert!(says, "{path} {page}");
+            let listed = page.matches("signed up for its bench yet").count();
+            let hosts = site.session.terrain.file.hosts.len();
+            assert_eq!(listed, if many { hosts } else { hosts - 1 }, "{path}");
+        }
+        if many {
+            signed_up("wren@example.org", RoleKind::Operator, "brindlemoor").await;
+        }
+    }
+    // In the demo nobody has to be signed up.
+    let demo = served().await;
+    let page = demo.get("/region", COORDINATOR).await;
+    assert!(!page.contains("Benches without people"), "{page}");
 }

@@ -1,10 +1,15 @@
 //! Review over the wire: held, refused, appealed, passed; reported and taken down; names in files.
 
+use std::collections::BTreeMap;
+
 use partpledge_formats::RawPart;
 use partpledge_formats::write::three_mf;
 use partpledge_records::State;
 use partpledge_units::length::LengthUnit;
-use partpledge_workshop::Books;
+use partpledge_units::time::EventMs;
+use partpledge_workshop::notices::look;
+use partpledge_workshop::review::undecided;
+use partpledge_workshop::{Actor, Books, Role};
 
 use super::{BENCH, COORDINATOR, NEWT, SILT, Served, leads_to, served, status};
 
@@ -388,4 +393,35 @@ async fn before_taking_down_it_is_said_what_goes_with_it_and_what_stays() {
     assert_eq!(states, [State::Recalled, State::Recalled, State::Pledged]);
     let queue = site.get("/review", COORDINATOR).await;
     assert_eq!(queue.matches("Taken down.").count(), 2);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_nobody_decided_is_no_word_about_the_part() {
+    let site = served().await;
+    sent(&site, "send-0000001", "knife.stl", &[]).await;
+    let held = site.get("/parts/1", NEWT).await;
+    assert!(
+        held.contains("If nobody decides within 7 days, the answer is no by itself"),
+        "{held}"
+    );
+    let clock = Actor::new(Role::Clock);
+    for hours in [1, 26, 24 * 7 + 2] {
+        let at = EventMs(site.session.now.0 + hours * 3_600_000);
+        let later = site.session.at(at).await.unwrap();
+        undecided::close(&later, &clock).await.unwrap();
+        let books = Books::open(&later).await.unwrap();
+        look(&later, &clock, &books, &BTreeMap::new())
+            .await
+            .unwrap();
+    }
+    assert_eq!(state(&site.books().await, 1), State::Refused);
+    let list = site.get("/parts", NEWT).await;
+    assert!(list.contains("Nobody decided in time"), "{list}");
+    assert!(!list.contains("We don’t print it as it is"), "{list}");
+    let queue = site.get("/review", COORDINATOR).await;
+    assert!(
+        queue.contains("Nobody decided in time: the answer was no by itself."),
+        "{queue}"
+    );
+    assert!(!queue.contains("Refused."), "{queue}");
 }

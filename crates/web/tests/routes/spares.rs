@@ -1,6 +1,9 @@
 //! Spares at a meeting, on pages and for programs: seen, asked for once, and only by the team.
 
+use partpledge_units::local::parse_rfc3339;
 use partpledge_web::Site;
+use partpledge_workshop::sending::spares::close_benches;
+use partpledge_workshop::{Actor, Role};
 use serde_json::json;
 
 use super::api::Program;
@@ -140,4 +143,35 @@ async fn on_other_days_nothing_is_said_of_spares() {
     assert_eq!(status(&site.get("/parts/1/spare", NEWT).await), "409");
     let none = team.get("/api/v1/parts/1/spare").await;
     assert_eq!((none.status(), none.code()), ("409", "no-spare-now"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_spare_that_was_not_made_stands_apart_as_a_broken_promise_with_its_reason() {
+    let site = at_the_meeting().await;
+    let team = Program::of(&site, NEWT).await;
+    team.send_bracket("api-send-1").await;
+    let offers = team.get("/api/v1/parts/1/spare").await;
+    let offer = &offers.body["items"][0];
+    let asked = json!({ "at": "sluice-hall", "copies": 1, "by": offer["arrival"] });
+    team.deed("/api/v1/parts/1/spare", "api-spare-1", &asked)
+        .await;
+    let night = parse_rfc3339("2027-03-10T05:30:00+01:00").unwrap();
+    let night = site.session.at(night).await.unwrap();
+    let closed = close_benches(&night, &Actor::new(Role::Clock)).await;
+    assert_eq!(closed.unwrap(), 1);
+    let list = site.get("/parts", NEWT).await;
+    let (_, list) = list.split_once("Promised and not made").unwrap();
+    let (broken, withdrawn) = list.split_once(">Withdrawn<").unwrap();
+    assert!(
+        broken.contains("Pledge broken") && broken.contains("Sluice Hall closed before"),
+        "{broken}"
+    );
+    assert!(!withdrawn.contains("Pledge broken"), "{withdrawn}");
+    let page = site.get("/parts/2", NEWT).await;
+    assert!(
+        page.contains("Sluice Hall closed before it was made"),
+        "{page}"
+    );
+    assert!(!page.contains("Not yet."), "nothing is to come: {page}");
+    assert!(page.contains("Not any more."), "{page}");
 }

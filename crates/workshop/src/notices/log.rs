@@ -2,7 +2,7 @@
 
 use partpledge_planning::{Ground, watched_until};
 use partpledge_records::{
-    Event, KeptPlate, ListedRequest, PledgeKind, State, StepKind, StoredCopy,
+    Event, KeptClosure, KeptPlate, ListedRequest, PledgeKind, State, StepKind, StoredCopy,
 };
 use partpledge_units::ids::{PersonId, RequestId};
 use partpledge_units::time::{EventMs, Minute};
@@ -38,6 +38,7 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
     }
     out.extend(account::news(event));
     out.extend(to_stop(session, books, (event, &happened)));
+    out.extend(closed(session, event));
     for id in happened.requests(books) {
         let Some(listed) = books.request(id) else {
             continue;
@@ -68,6 +69,37 @@ pub(super) fn news(session: &Session, books: &Books, event: &Event) -> Vec<News>
         }
     }
     out
+}
+
+/// A closure that holds: told to each bench that it closes, once, however many schools it is of.
+fn closed(session: &Session, event: &Event) -> Vec<News> {
+    let mut open = session.closures.iter();
+    let same = |kept: &&KeptClosure| kept.at == event.received_at;
+    let kept = open.find(same).filter(|_| event.kind == "region.closed");
+    let Some(kept) = kept else {
+        return Vec::new();
+    };
+    let file = &session.terrain.file;
+    let (closure, hosts) = (&kept.closure, file.hosts.iter());
+    let shut = hosts.filter(|host| closure.schools.contains(&host.school));
+    let with_printers =
+        shut.filter(|host| file.printers.iter().any(|entry| entry.host == host.school));
+    with_printers
+        .filter_map(|host| {
+            Some(News {
+                to: To::Bench(host.school.clone()),
+                at: event.received_at,
+                link: format!("/run-sheets/{}", host.school),
+                says: Says::Closed {
+                    school: file.school(&host.school)?.name.clone(),
+                    from: closure.from,
+                    until: closure.until,
+                    reason: closure.reason.clone(),
+                },
+                by: Some(event.actor.clone()),
+            })
+        })
+        .collect()
 }
 
 /// A run that somebody else had stopped: its bench does it, while people are there.

@@ -284,6 +284,17 @@ pub enum Says {
         /// Printer.
         printer: String,
     },
+    /// The school of a bench is closed for a while.
+    Closed {
+        /// The school's name.
+        school: String,
+        /// Since when.
+        from: Minute,
+        /// Until when.
+        until: Minute,
+        /// Why, in the coordinator's words.
+        reason: String,
+    },
     /// Deeds at a bench that students run wait for an adult.
     LookAt {
         /// At which host.
@@ -395,6 +406,7 @@ impl Says {
             Self::ProgramsWanted { .. } => "bench.programs-wanted",
             Self::SpoolShort { .. } => "bench.spool-short",
             Self::StopBy { .. } | Self::StopNow { .. } => "bench.stop",
+            Self::Closed { .. } => "bench.closed",
             Self::LookAt { .. } => "hub.to-look",
             Self::Decide { .. } => "review.decide",
             Self::Appealed { .. } => "review.appealed",
@@ -416,6 +428,7 @@ impl Says {
                 | Self::Bench { .. }
                 | Self::StopBy { .. }
                 | Self::StopNow { .. }
+                | Self::Closed { .. }
                 | Self::LookAt { .. }
                 | Self::Reported { .. }
                 | Self::Undecided { .. }

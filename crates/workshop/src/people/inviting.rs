@@ -2,6 +2,7 @@
 //!
 //! Nothing is mailed: whoever makes a link hands it over.
 
+use partpledge_catalogue::region::{Host, RegionFile};
 use partpledge_records::{
     CodeKind, Held, NewCode, NewPerson, Person, PersonKind, Proof, RoleKind, StoredCode, Taker,
 };
@@ -44,6 +45,22 @@ pub struct RegionPeople {
     pub left: usize,
     /// Who stands in for the coordinator, and until when.
     pub standing: Vec<(PersonId, EventMs)>,
+}
+
+impl RegionPeople {
+    /// Schools with a printer at whose bench nobody is signed up, in the region's order: nobody there would
+    /// hear of a plate.
+    #[must_use]
+    pub fn benches_alone<'a>(&self, file: &'a RegionFile) -> Vec<&'a str> {
+        let alone = |host: &&Host| {
+            let held = Held::new(RoleKind::Operator, &host.school);
+            file.printers.iter().any(|entry| entry.host == host.school)
+                && !self.adults.iter().any(|(_, roles)| roles.contains(&held))
+        };
+        let hosts = file.hosts.iter().filter(alone);
+        let schools = hosts.filter_map(|host| file.school(&host.school));
+        schools.map(|school| school.name.as_str()).collect()
+    }
 }
 
 impl People<'_> {

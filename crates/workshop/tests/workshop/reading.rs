@@ -267,6 +267,12 @@ fn to_a_bench() -> Vec<Says> {
             plates: vec![(7, PROMISED), (8, PROMISED), (9, PROMISED)],
         },
         short(Some(80.0)),
+        Says::Closed {
+            school: host(),
+            from: PROMISED,
+            until: PROMISED,
+            reason: "snow".to_owned(),
+        },
         Says::StopNow {
             plate: 7,
             printer: "Plover".to_owned(),

@@ -28,7 +28,7 @@ fn shadow(mesh: &Mesh, right: usize, up: usize) -> Option<Outlines> {
     silhouette(&turned).ok()
 }
 
-/// The part over the room of the largest printer, to scale.
+/// The part over the room of the largest printer that it does not fit, to scale.
 pub(super) fn fit(about: &About<'_>) -> Option<Picture> {
     let (measured, limit) = (about.finding.measured?, about.finding.limit?);
     let mesh = &about.part.mesh;
@@ -41,10 +41,7 @@ pub(super) fn fit(about: &About<'_>) -> Option<Picture> {
         .iter()
         .position(|&k| (size[k] - measured).abs() < 0.05 + 1e-3 * measured)?;
     let other = if tight == 2 { 1 } else { 2 };
-    let bed = about.beds.iter().max_by(|a, b| {
-        let volume = |bed: &partpledge_printability::Bed| bed.size_mm.iter().product::<f64>();
-        volume(a).total_cmp(&volume(b)).then(b.name.cmp(&a.name))
-    });
+    let bed = partpledge_printability::too_small(size, about.beds);
     let mut room = bed.map_or([limit; 3], |bed| bed.size_mm);
     room.sort_by(f64::total_cmp);
     let outlines = shadow(mesh, order[tight], order[other])?;

@@ -74,6 +74,7 @@ impl Says {
                 said!("notices-stop-now", plate = plate, printer = printer)
             }
             Self::Account { what, at, student } => account(*what, &when(*at), *student),
+            Self::Closed { .. } => self.of_a_closure(&when),
             Self::StandsIn { until, you } => stands_in(zone, *until, *you),
             Self::SpoolShort {
                 plate,
@@ -125,6 +126,25 @@ impl Says {
             | Self::RecallChecked { .. }
             | Self::Checked { .. } => self.of_a_recall(),
             other => other.of_a_part(&when),
+        }
+    }
+
+    /// What a bench is told of its school.
+    fn of_a_closure(&self, when: &impl Fn(Minute) -> Said) -> Said {
+        match self {
+            Self::Closed {
+                school,
+                from,
+                until,
+                reason,
+            } => said!(
+                "notices-bench-closed",
+                school = school,
+                from = when(*from),
+                until = when(*until),
+                reason = reason
+            ),
+            other => other.of_a_part(when),
         }
     }
 

@@ -1,5 +1,6 @@
 //! What a part really took, failed prints of it included; and the season so far, which is made of that.
 
+use partpledge_workshop::calendar::{When, calendar};
 use partpledge_workshop::shares::shares;
 use partpledge_workshop::so_far::{SoFar, so_far, table};
 use partpledge_workshop::spent::{Runs, Spent};
@@ -61,7 +62,7 @@ fn no_promises_by_school(season: &SoFar, csv: &str) {
     }
     let cells = csv.lines().map(|line| line.split(',').collect::<Vec<_>>());
     for cells in cells.filter(|cells| cells[0] == "school") {
-        assert_eq!(cells[4..6], ["", ""], "{cells:?}");
+        assert_eq!(cells[4..7], ["", "", ""], "{cells:?}");
         assert_ne!(cells[2], "", "{cells:?}");
     }
 }
@@ -145,6 +146,96 @@ async fn what_a_part_took_has_its_failed_print_in_it_and_the_season_is_the_sum()
         csv.contains(&format!("\r\nteam,{},,2,", world.team)),
         "{csv}"
     );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_promise_whose_time_is_over_counts_as_not_kept_before_anybody_ends_it() {
+    let world = World::new(REGION).await;
+    let books = world.books().await;
+    let request = books.requests[0].request.id;
+    let arrival = books.pledge_of(request).unwrap().pledge.arrival;
+    let due = world.season(&world.at(arrival).await).await;
+    assert_eq!((due.all.over, due.all.due()), (0, 0));
+    let late = world.at(arrival + Minutes(1)).await;
+    let season = world.season(&late).await;
+    assert_eq!((season.all.over, season.all.due()), (1, 1));
+    assert_eq!((season.all.kept, season.all.broken), (0, 0));
+    assert_eq!(season.months[0].1.over, 1);
+    assert!(season.schools.iter().all(|(_, tally)| tally.over == 0));
+    let csv = String::from_utf8(table(&late, &season)).unwrap();
+    assert!(csv.contains("\r\nseason,,0,0,0,0,1,0,"), "{csv}");
+    // Once it is handed over it has ended, and is counted once.
+    let (_, end) = world.at_the_second_go().await;
+    let all = world.season(&end).await.all;
+    assert_eq!((all.over, all.due()), (0, 1));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_tick_far_too_late_costs_nobody_hours_that_were_not_printed() {
+    let world = World::new(REGION).await;
+    let books = world.books().await;
+    let kept = books.floor.kept[0].clone();
+    let place = *books.place(&kept).unwrap();
+    let seq = kept.plate.seq.0;
+    let start = world.at(place.start).await;
+    act(&start, &bench(), seq, &Act::Start, None).await.unwrap();
+    let mut making = kept.plate.makings.iter();
+    let making = making
+        .find(|making| making.printer == place.printer)
+        .unwrap();
+    // People are there all the time, and its end is noted in the afternoon.
+    let ticked = world.at(place.start + Minutes(300)).await;
+    let off = Act::TakeOff {
+        good: kept.plate.copies.into(),
+    };
+    act(&ticked, &bench(), seq, &off, None).await.unwrap();
+    let begun = (place.start, making.worked_out);
+    let (terrain, noted) = (&ticked.terrain, ticked.minute());
+    assert!(terrain.end_seen(place.printer, begun, noted), "{begun:?}");
+    assert!(
+        making.worked_out.0 * 2 < 300,
+        "learning doesn't believe it: {begun:?}"
+    );
+    let spent = world.spent(&ticked, &kept).await.unwrap();
+    assert_eq!(spent.length, making.nominal);
+    assert!(spent.misnoted && !spent.seen);
+    let books = world.books().await;
+    let all = shares(&ticked, &coordinator(), &books).await.unwrap();
+    assert_eq!(all.teams[0].printing, making.nominal);
+    assert_eq!(
+        world.season(&ticked).await.all.printing,
+        making.nominal,
+        "what it cost follows"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_teams_calendar_moves_with_a_promise_that_is_at_risk() {
+    let world = World::new(REGION).await;
+    let books = world.books().await;
+    let request = books.requests[0].request.id;
+    let arrival = books.pledge_of(request).unwrap().pledge.arrival;
+    let read = async |at: Minute| {
+        let session = world.at(at).await;
+        let books = world.books().await;
+        let all = calendar(&session, &world.team(), &books).await.unwrap();
+        let outcome = outcome_of(&session, &books, request).unwrap();
+        (all[0].clone(), outcome)
+    };
+    let (before, outcome) = read(world.session.minute()).await;
+    assert!(!outcome.at_risk());
+    assert_eq!(before.when, When::Between(arrival, arrival + QUARTER));
+    assert!(!before.what.contains("Late"), "{}", before.what);
+    // Its time is over, and nothing was printed.
+    let (after, outcome) = read(arrival + Minutes(5)).await;
+    assert!(outcome.at_risk());
+    assert_eq!(after.name, before.name);
+    assert!(after.sequence > before.sequence, "{before:?} {after:?}");
+    assert!(after.what.starts_with("Late"), "{}", after.what);
+    let at = outcome.likely.unwrap_or(arrival);
+    assert_eq!(after.when, When::Between(at, at + QUARTER));
+    let (later, _) = read(arrival + Minutes(65)).await;
+    assert!(later.sequence > after.sequence);
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -191,3 +191,18 @@ async fn when_people_have_left_the_bench_is_asked_and_nothing_is_stopped() {
     let place = books.floor.plan.of(PlateSeq(seq)).unwrap();
     assert!(place.cleared >= evening.minute(), "{place:?}");
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_bench_hears_once_that_its_school_is_closed() {
+    let snow = Snow::new().await;
+    snow.world.look(&snow.soon).await;
+    let all = snow.world.notices(&snow.operator).await.into_iter();
+    let told: Vec<_> = all.filter(|one| one.said.kind == "bench.closed").collect();
+    assert_eq!(told.len(), 1);
+    let says = told[0].said.says.to_string();
+    assert!(
+        says.contains("is closed from") && says.contains(": Snow."),
+        "{says}"
+    );
+    assert_eq!(told[0].said.link, format!("/run-sheets/{}", snow.host));
+}
