@@ -23,6 +23,9 @@ struct SumsOut {
     /// As `promises_kept`.
     #[serde(skip_serializing_if = "Option::is_none")]
     promises_broken: Option<usize>,
+    /// Whose time is over and whose part was not handed over whole: not kept either. As `promises_kept`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    promises_over: Option<usize>,
     /// Runs that ended, failed ones too.
     runs: usize,
     /// Those that failed, or of which nothing was good.
@@ -46,6 +49,7 @@ impl SumsOut {
             copies: tally.copies,
             promises_kept: Some(tally.kept),
             promises_broken: Some(tally.broken),
+            promises_over: Some(tally.over),
             runs: tally.runs,
             failed_runs: tally.failed,
             machine_min: tally.printing.0,
@@ -60,6 +64,7 @@ impl SumsOut {
         Self {
             promises_kept: None,
             promises_broken: None,
+            promises_over: None,
             ..Self::of(tally)
         }
     }
@@ -177,19 +182,23 @@ mod tests {
             parts: 2,
             kept: 1,
             broken: 1,
+            over: 3,
             printing: Minutes(106),
             grams: 7.6,
             ..Tally::default()
         };
         let told = |sums: SumsOut| serde_json::to_value(sums).unwrap();
         let (all, school) = (told(SumsOut::of(&tally)), told(SumsOut::of_school(&tally)));
-        assert_eq!(all["promises_kept"], 1);
+        assert_eq!(
+            (&all["promises_kept"], &all["promises_over"]),
+            (&1.into(), &3.into())
+        );
         assert_eq!(
             (&all["machine_min"], &all["filament_g"]),
             (&106.into(), &8.into())
         );
         assert_eq!(school["parts"], 2);
-        for name in ["promises_kept", "promises_broken"] {
+        for name in ["promises_kept", "promises_broken", "promises_over"] {
             assert!(school.get(name).is_none(), "{school}");
         }
     }

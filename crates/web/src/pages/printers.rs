@@ -258,6 +258,8 @@ mod tests {
             says.starts_with("Teal runs slower than it did: its last "),
             "{says}"
         );
-        assert!(says.ends_with("Check belts and nozzle, then make a small test part and measure it."));
+        assert!(
+            says.ends_with("Check belts and nozzle, then make a small test part and measure it.")
+        );
     }
 }

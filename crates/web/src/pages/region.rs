@@ -174,8 +174,10 @@ pub(crate) fn decisions(all: In) -> Vec<String> {
     ];
     let there = kinds.into_iter().filter(|(n, _)| *n > 0);
     let says = there.map(|(n, id)| {
-        let says = partpledge_words::say(id).with("n", n);
-        says.with("count", spelled(n)).to_string()
+        partpledge_words::say(id)
+            .with("n", n)
+            .with("count", spelled(n))
+            .to_string()
     });
     says.collect()
 }
