@@ -104,8 +104,13 @@ async fn what_goes_wrong_with_a_box_is_told_in_plain_words_to_those_who_act() {
     assert!(says.contains("nobody can find it"), "{says}");
     world.decides(&late, &coordinator, seq, Ruling::Right).await;
     world.look(&late).await;
+    // And, as its time is known again, by when it should come now.
+    let told = world.notices(&mate).await;
+    let mut says = told.iter().map(|one| one.said.says.to_string());
+    let found = |says: &String| says.ends_with("was found. It goes on its way.");
+    assert!(says.any(|says| found(&says)), "{told:?}");
     let says = world.last(&mate).await;
-    assert!(says.ends_with("was found. It goes on its way."), "{says}");
+    assert!(says.contains("Now it should come by"), "{says}");
     doubt_box(&late, &mate, (request, seq), Doubt::Gone, None)
         .await
         .unwrap();
