@@ -4,7 +4,7 @@ use askama::Template;
 use partpledge_records::RegionFileEntry;
 use partpledge_words::{said, say};
 use partpledge_workshop::region_data::{Change, Line, Proposal, Table};
-use partpledge_workshop::{Books, Session};
+use partpledge_workshop::{Books, Session, class_says};
 
 use super::entry::wrong_with;
 use super::send::Wrong;
@@ -91,7 +91,7 @@ fn with_codes(
         let codes: Vec<String> = match (table, *column) {
             (Table::Printers, "class") => {
                 let all = catalogue.classes.iter();
-                all.map(|one| format!("{} ({})", one.code, one.name))
+                all.map(|one| format!("{} ({})", one.code, class_says(&one.name)))
                     .collect()
             }
             (Table::Printers, "materials") => {
